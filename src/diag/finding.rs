@@ -1,0 +1,105 @@
+//! One finding (severity, place, message, hints) and the growing list of them that every stage adds to.
+
+use super::FileId;
+
+/// How bad it is: `Error` cannot work, `Warning` would make the person unhappy, `Note` is worth knowing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Severity {
+    Note,
+    Warning,
+    Error,
+}
+
+/// A range of bytes in one text.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Span {
+    pub file: FileId,
+    pub start: usize,
+    pub end: usize,
+}
+
+/// Where a finding is.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Place {
+    /// A range of a text.
+    Text(Span),
+    /// A picture, with the cell (column, row of the grid) and the pixel (x, y) where they are known; all count from 0 at the top left.
+    Picture { file: FileId, cell: Option<(u32, u32)>, pixel: Option<(u32, u32)> },
+    /// No file: the command line, or the show as a whole.
+    Nowhere,
+}
+
+impl From<Span> for Place {
+    fn from(span: Span) -> Self {
+        Place::Text(span)
+    }
+}
+
+/// What is wrong or worth knowing, in the person's terms.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Finding {
+    pub severity: Severity,
+    pub place: Place,
+    pub message: String,
+    /// Further places with a word each, such as "first defined here".
+    pub also: Vec<(Span, String)>,
+    /// What would mend it, one change a line.
+    pub hints: Vec<String>,
+}
+
+impl Finding {
+    fn new(severity: Severity, place: impl Into<Place>, message: impl Into<String>) -> Self {
+        Self { severity, place: place.into(), message: message.into(), also: Vec::new(), hints: Vec::new() }
+    }
+    /// Something that cannot work.
+    pub fn error(place: impl Into<Place>, message: impl Into<String>) -> Self {
+        Self::new(Severity::Error, place, message)
+    }
+    /// Something the person would be unhappy with.
+    pub fn warning(place: impl Into<Place>, message: impl Into<String>) -> Self {
+        Self::new(Severity::Warning, place, message)
+    }
+    /// Something worth knowing.
+    pub fn note(place: impl Into<Place>, message: impl Into<String>) -> Self {
+        Self::new(Severity::Note, place, message)
+    }
+    /// Adds a change that would mend it.
+    pub fn hint(mut self, hint: impl Into<String>) -> Self {
+        self.hints.push(hint.into());
+        self
+    }
+    /// Adds a further place with a word about it.
+    pub fn also(mut self, span: Span, word: impl Into<String>) -> Self {
+        self.also.push((span, word.into()));
+        self
+    }
+}
+
+/// The findings so far; every stage adds to one list, so that all faults are told at once.
+#[derive(Clone, Debug, Default)]
+pub struct Findings {
+    list: Vec<Finding>,
+}
+
+impl Findings {
+    /// Adds a finding.
+    pub fn push(&mut self, finding: Finding) {
+        self.list.push(finding);
+    }
+    /// How many findings have this severity.
+    pub fn count(&self, severity: Severity) -> usize {
+        self.list.iter().filter(|finding| finding.severity == severity).count()
+    }
+    /// Whether one of them is an error.
+    pub fn any_error(&self) -> bool {
+        self.count(Severity::Error) > 0
+    }
+    /// All findings, in the order they were found.
+    pub fn iter(&self) -> impl Iterator<Item = &Finding> {
+        self.list.iter()
+    }
+    /// Takes over all findings of another list.
+    pub fn append(&mut self, mut other: Findings) {
+        self.list.append(&mut other.list);
+    }
+}

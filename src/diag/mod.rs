@@ -1,0 +1,23 @@
+//! Findings: what is wrong or worth knowing, where it is, and what would mend it; plain data, printed in one place only.
+
+mod finding;
+mod render;
+mod sources;
+
+pub use finding::{Finding, Findings, Place, Severity, Span};
+pub use render::render;
+pub use sources::{FileId, Sources};
+
+/// A stage's answer: its output when nothing is an error; findings of every severity ride in the [`Findings`] given to the stage.
+pub type Checked<T> = Option<T>;
+
+/// The known name nearest to a mistyped one, when one is near enough to be meant (Jaro–Winkler similarity of 0.75 or more).
+pub fn nearest<'a>(wrong: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    const NEAR_ENOUGH: f64 = 0.75;
+    known
+        .into_iter()
+        .map(|name| (strsim::jaro_winkler(&wrong.to_lowercase(), &name.to_lowercase()), name))
+        .filter(|(likeness, _)| *likeness >= NEAR_ENOUGH)
+        .max_by(|a, b| a.0.total_cmp(&b.0).then(b.1.cmp(a.1)))
+        .map(|(_, name)| name)
+}

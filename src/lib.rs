@@ -1,0 +1,11 @@
+//! pageloom compiles hand-drawn micro-fonts and a show script into animations for tiny monochrome displays.
+//!
+//! The stages, in the order in which a show passes through them:
+//! [`source`] reads files, [`font`] and [`show`] check them, [`render`] draws the frames, [`reel`] plans what the bus
+//! carries and encodes it, [`player`] plays it, [`emulator`] shows what the glass would, [`budget`] checks every limit,
+//! and [`emit`], [`preview`] and [`report`] write the results. [`units`], [`diag`] and [`panel`] lie under all of them.
+#![forbid(unsafe_code)]
+
+pub mod diag;
+pub mod source;
+pub mod units;

@@ -1,0 +1,67 @@
+//! A PNG picture as ink: each pixel lit, dark, clear or half-grey by a stated threshold; every colour type of PNG is read.
+
+use image::{ImageDecoder, ImageReader, Limits};
+use std::io::Cursor;
+
+/// One pixel of a picture, as a drawing for a glass that knows only lit and dark.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Ink {
+    /// Lightness from 0 (black) to 255 (white), rounded from 0.2126 R + 0.7152 G + 0.0722 B (ITU-R BT.709 weights).
+    pub lightness: u8,
+    /// Opacity from 0 (clear) to 255.
+    pub opacity: u8,
+    /// The colour as read, for guides in a stated colour.
+    pub colour: [u8; 3],
+}
+
+/// A picture as read; rows from the top, pixels from the left.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Picture {
+    width: u32,
+    height: u32,
+    inks: Vec<Ink>,
+}
+
+impl Picture {
+    /// Reads a PNG of any colour type and depth (1-bit, grey, palette, RGB, RGBA); `Err` says why not, in words.
+    pub fn from_png(bytes: &[u8], longest_side: u32) -> Result<Self, String> {
+        let mut limits = Limits::default();
+        limits.max_image_width = Some(longest_side);
+        limits.max_image_height = Some(longest_side);
+        let mut reader = ImageReader::with_format(Cursor::new(bytes), image::ImageFormat::Png);
+        reader.limits(limits);
+        let decoder = reader.into_decoder().map_err(|error| error.to_string())?;
+        let (width, height) = decoder.dimensions();
+        if width > longest_side || height > longest_side {
+            return Err(format!("it is {width}×{height} pixels; the limit is {longest_side}×{longest_side}"));
+        }
+        let image = image::DynamicImage::from_decoder(decoder).map_err(|error| error.to_string())?;
+        Ok(Self::from_rgba(width, height, image.to_rgba8().as_raw()))
+    }
+
+    /// A picture from rows of red, green, blue, opacity; missing bytes count as clear black.
+    pub fn from_rgba(width: u32, height: u32, rgba: &[u8]) -> Self {
+        let mut inks: Vec<Ink> =
+            rgba.chunks_exact(4).map(|pixel| ink(pixel[0], pixel[1], pixel[2], pixel[3])).collect();
+        inks.resize(width as usize * height as usize, ink(0, 0, 0, 0));
+        Self { width, height, inks }
+    }
+
+    /// Width in pixels.
+    pub fn width(&self) -> u32 {
+        self.width
+    }
+    /// Height in pixels.
+    pub fn height(&self) -> u32 {
+        self.height
+    }
+    /// The pixel at column `x`, row `y`; `None` outside.
+    pub fn ink(&self, x: u32, y: u32) -> Option<Ink> {
+        (x < self.width && y < self.height).then(|| self.inks[(y * self.width + x) as usize])
+    }
+}
+
+fn ink(red: u8, green: u8, blue: u8, opacity: u8) -> Ink {
+    let weighted = 2126 * u32::from(red) + 7152 * u32::from(green) + 722 * u32::from(blue);
+    Ink { lightness: ((weighted + 5000) / 10_000) as u8, opacity, colour: [red, green, blue] }
+}

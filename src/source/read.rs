@@ -1,0 +1,243 @@
+//! Reading a tree into values: wrong types, unknown, missing and doubled fields are all reported, each at its own place.
+
+use super::{Node, Shape};
+use crate::diag::{Finding, Findings, Span, nearest};
+
+/// A type that can be read from a node; `None` means that a finding says why not.
+pub trait FromNode: Sized {
+    fn from_node(node: &Node, findings: &mut Findings) -> Option<Self>;
+}
+
+/// A value with named fields whose fields are taken one by one.
+pub trait Record: Sized {
+    /// The name before the bracket, also used in messages.
+    const NAME: &'static str;
+    /// Takes every field; called only on `NAME(…)` or `(…)` with named fields.
+    fn from_fields(fields: &mut Fields<'_>, findings: &mut Findings) -> Option<Self>;
+}
+
+/// The fields of one record, each taken at most once.
+pub struct Fields<'a> {
+    owner: String,
+    span: Span,
+    fields: Vec<(&'a str, Span, &'a Node, bool)>,
+    known: Vec<&'static str>,
+}
+
+impl<'a> Fields<'a> {
+    /// Opens a record, or reports that the node is not one. `Name` alone and `Name()` have no fields.
+    pub fn open(node: &'a Node, owner: &str, findings: &mut Findings) -> Option<Self> {
+        let entries: &[(String, Span, Node)] = match &node.shape {
+            Shape::Record(_, entries) => entries,
+            Shape::Word(_) => &[],
+            Shape::Tuple(_, items) if items.is_empty() => &[],
+            _ => {
+                let message = format!("{owner} needs named fields in ( ), not {}", node.kind());
+                findings.push(Finding::error(node.span, message));
+                return None;
+            }
+        };
+        let mut fields: Vec<(&str, Span, &Node, bool)> = Vec::new();
+        for (name, span, value) in entries {
+            if let Some((_, first, ..)) = fields.iter().find(|(known, ..)| known == name) {
+                let message = format!("the field `{name}` of {owner} is given twice");
+                findings.push(
+                    Finding::error(*span, message).also(*first, "first given here").hint("remove one of the two"),
+                );
+            } else {
+                fields.push((name, *span, value, false));
+            }
+        }
+        Some(Self { owner: owner.to_owned(), span: node.span, fields, known: Vec::new() })
+    }
+
+    /// The place of the whole record.
+    pub fn span(&self) -> Span {
+        self.span
+    }
+
+    /// The raw node of a field, if the field is there.
+    pub fn node(&mut self, name: &'static str) -> Option<&'a Node> {
+        self.known.push(name);
+        let field = self.fields.iter_mut().find(|(known, ..)| *known == name)?;
+        field.3 = true;
+        Some(field.2)
+    }
+
+    /// A field that must be there.
+    pub fn required<T: FromNode>(&mut self, name: &'static str, findings: &mut Findings) -> Option<T> {
+        match self.node(name) {
+            Some(node) => T::from_node(node, findings),
+            None => {
+                let message = format!("{} lacks the field `{name}`", self.owner);
+                findings.push(Finding::error(self.span, message).hint(format!("add `{name}: …`")));
+                None
+            }
+        }
+    }
+
+    /// A field that may be absent: outer `None` is a fault, inner `None` is absence.
+    pub fn optional<T: FromNode>(&mut self, name: &'static str, findings: &mut Findings) -> Option<Option<T>> {
+        match self.node(name) {
+            Some(node) => T::from_node(node, findings).map(Some),
+            None => Some(None),
+        }
+    }
+
+    /// A field that has a usual value.
+    pub fn or<T: FromNode>(&mut self, name: &'static str, usual: T, findings: &mut Findings) -> Option<T> {
+        self.optional(name, findings).map(|value| value.unwrap_or(usual))
+    }
+
+    /// Reports each field that nobody took; call it last.
+    pub fn close(self, findings: &mut Findings) {
+        for (name, span, ..) in self.fields.iter().filter(|field| !field.3) {
+            let message = format!("{} has no field `{name}`", self.owner);
+            let mut finding = Finding::error(*span, message);
+            if let Some(near) = nearest(name, self.known.iter().copied()) {
+                finding = finding.hint(format!("did you mean `{near}`?"));
+            } else {
+                finding = finding.hint(format!("the fields are: {}", self.known.join(", ")));
+            }
+            findings.push(finding);
+        }
+    }
+}
+
+impl<T: Record> FromNode for T {
+    fn from_node(node: &Node, findings: &mut Findings) -> Option<Self> {
+        if let Shape::Record(Some(name), _) | Shape::Tuple(Some(name), _) | Shape::Word(name) = &node.shape
+            && name != T::NAME
+        {
+            let message = format!("this should be {}(…), not `{name}`", T::NAME);
+            findings.push(Finding::error(node.span, message));
+            return None;
+        }
+        let mut fields = Fields::open(node, T::NAME, findings)?;
+        let value = T::from_fields(&mut fields, findings);
+        fields.close(findings);
+        value
+    }
+}
+
+fn wrong(node: &Node, wanted: &str, findings: &mut Findings) {
+    findings.push(Finding::error(node.span, format!("this should be {wanted}, not {}", node.kind())));
+}
+
+impl FromNode for String {
+    fn from_node(node: &Node, findings: &mut Findings) -> Option<Self> {
+        match &node.shape {
+            Shape::Text(text) => Some(text.clone()),
+            _ => {
+                wrong(node, "a text in quotes", findings);
+                None
+            }
+        }
+    }
+}
+
+impl FromNode for bool {
+    fn from_node(node: &Node, findings: &mut Findings) -> Option<Self> {
+        match node.shape {
+            Shape::Flag(value) => Some(value),
+            _ => {
+                wrong(node, "true or false", findings);
+                None
+            }
+        }
+    }
+}
+
+impl FromNode for char {
+    fn from_node(node: &Node, findings: &mut Findings) -> Option<Self> {
+        match &node.shape {
+            Shape::Letter(letter) => Some(*letter),
+            Shape::Text(text) if text.chars().count() == 1 => text.chars().next(),
+            _ => {
+                wrong(node, "a single character in quotes", findings);
+                None
+            }
+        }
+    }
+}
+
+impl FromNode for f64 {
+    fn from_node(node: &Node, findings: &mut Findings) -> Option<Self> {
+        match node.shape {
+            Shape::Number(value) if value.is_finite() => Some(value),
+            _ => {
+                wrong(node, "a number", findings);
+                None
+            }
+        }
+    }
+}
+
+/// Whole numbers: each type's own range is the limit, and the message names it.
+macro_rules! whole_numbers {
+    ($($type:ty),*) => {$(
+        impl FromNode for $type {
+            fn from_node(node: &Node, findings: &mut Findings) -> Option<Self> {
+                const LOWEST: f64 = <$type>::MIN as f64;
+                const HIGHEST: f64 = <$type>::MAX as f64;
+                match node.shape {
+                    Shape::Number(value) if value.fract() == 0.0 && (LOWEST..=HIGHEST).contains(&value) => Some(value as $type),
+                    _ => {
+                        wrong(node, &format!("a whole number from {LOWEST} to {HIGHEST}"), findings);
+                        None
+                    }
+                }
+            }
+        }
+    )*};
+}
+whole_numbers!(u8, u16, u32, i16, i32);
+
+impl<T: FromNode> FromNode for Vec<T> {
+    fn from_node(node: &Node, findings: &mut Findings) -> Option<Self> {
+        match &node.shape {
+            Shape::List(items) => {
+                let read: Vec<Option<T>> = items.iter().map(|item| T::from_node(item, findings)).collect();
+                read.into_iter().collect()
+            }
+            _ => {
+                wrong(node, "a list in [ ]", findings);
+                None
+            }
+        }
+    }
+}
+
+/// A value that remembers where it stood.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Placed<T> {
+    pub value: T,
+    pub span: Span,
+}
+
+impl<T: FromNode> FromNode for Placed<T> {
+    fn from_node(node: &Node, findings: &mut Findings) -> Option<Self> {
+        T::from_node(node, findings).map(|value| Placed { value, span: node.span })
+    }
+}
+
+impl<K: FromNode, V: FromNode> FromNode for Vec<(K, V)> {
+    fn from_node(node: &Node, findings: &mut Findings) -> Option<Self> {
+        match &node.shape {
+            Shape::Map(pairs) => {
+                let read: Vec<Option<(K, V)>> = pairs
+                    .iter()
+                    .map(|(key, value)| {
+                        let key = K::from_node(key, findings);
+                        Option::zip(key, V::from_node(value, findings))
+                    })
+                    .collect();
+                read.into_iter().collect()
+            }
+            _ => {
+                wrong(node, "a map in { }", findings);
+                None
+            }
+        }
+    }
+}
