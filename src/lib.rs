@@ -7,5 +7,6 @@
 #![forbid(unsafe_code)]
 
 pub mod diag;
+pub mod render;
 pub mod source;
 pub mod units;

@@ -1,0 +1,115 @@
+//! A picture of lit and dark pixels, drawn as `#` and `.` in tests.
+
+use bitvec::vec::BitVec;
+
+/// Lit (true) and dark pixels in rows from the top, each from the left; nothing exists outside.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct Bitmap {
+    width: u32,
+    height: u32,
+    bits: BitVec,
+}
+
+impl Bitmap {
+    /// A dark picture of `width` × `height` pixels.
+    pub fn new(width: u32, height: u32) -> Self {
+        Self { width, height, bits: BitVec::repeat(false, width as usize * height as usize) }
+    }
+    /// Width in pixels.
+    pub fn width(&self) -> u32 {
+        self.width
+    }
+    /// Height in pixels.
+    pub fn height(&self) -> u32 {
+        self.height
+    }
+    /// Whether the pixel is lit; dark outside.
+    pub fn get(&self, x: i32, y: i32) -> bool {
+        self.index(x, y).is_some_and(|index| self.bits[index])
+    }
+    /// Lights or darkens a pixel; nothing happens outside.
+    pub fn set(&mut self, x: i32, y: i32, lit: bool) {
+        if let Some(index) = self.index(x, y) {
+            self.bits.set(index, lit);
+        }
+    }
+    /// How many pixels are lit.
+    pub fn lit(&self) -> usize {
+        self.bits.count_ones()
+    }
+    /// The coordinates of each lit pixel, row by row.
+    pub fn lit_pixels(&self) -> impl Iterator<Item = (i32, i32)> + '_ {
+        let width = self.width.max(1) as usize;
+        self.bits.iter_ones().map(move |index| ((index % width) as i32, (index / width) as i32))
+    }
+    /// The same picture with lit and dark changed over.
+    pub fn inverted(&self) -> Self {
+        Self { bits: !self.bits.clone(), ..*self }
+    }
+    /// The picture that has at (x, y) what this one has at `from(x, y)`.
+    pub fn mapped(&self, width: u32, height: u32, from: impl Fn(i32, i32) -> (i32, i32)) -> Self {
+        let mut picture = Self::new(width, height);
+        for y in 0..height as i32 {
+            for x in 0..width as i32 {
+                let (source_x, source_y) = from(x, y);
+                picture.set(x, y, self.get(source_x, source_y));
+            }
+        }
+        picture
+    }
+
+    fn index(&self, x: i32, y: i32) -> Option<usize> {
+        let (x, y) = (u32::try_from(x).ok()?, u32::try_from(y).ok()?);
+        (x < self.width && y < self.height).then(|| y as usize * self.width as usize + x as usize)
+    }
+}
+
+/// Rows of `#` (lit) and `.` (dark), each ended by a line break.
+impl std::fmt::Display for Bitmap {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        for y in 0..self.height as i32 {
+            let row: String = (0..self.width as i32).map(|x| if self.get(x, y) { '#' } else { '.' }).collect();
+            writeln!(f, "{row}")?;
+        }
+        Ok(())
+    }
+}
+
+/// Reads rows of `#` and `.`; rows must be of one length.
+impl std::str::FromStr for Bitmap {
+    type Err = String;
+
+    fn from_str(text: &str) -> Result<Self, String> {
+        let rows: Vec<&str> = text.lines().map(str::trim).filter(|row| !row.is_empty()).collect();
+        let width = rows.first().map_or(0, |row| row.len());
+        let mut picture = Self::new(width as u32, rows.len() as u32);
+        for (y, row) in rows.iter().enumerate() {
+            if row.len() != width {
+                return Err(format!("row {y} has {} pixels, the first has {width}", row.len()));
+            }
+            for (x, mark) in row.chars().enumerate() {
+                match mark {
+                    '#' => picture.set(x as i32, y as i32, true),
+                    '.' => {}
+                    other => return Err(format!("`{other}` in row {y} is neither # nor .")),
+                }
+            }
+        }
+        Ok(picture)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Bitmap;
+
+    #[test]
+    fn a_drawn_picture_reads_back_as_drawn() {
+        let drawn = "#..\n.##\n";
+        let picture: Bitmap = drawn.parse().expect("well drawn");
+        assert_eq!(picture.to_string(), drawn);
+        assert_eq!(picture.lit_pixels().collect::<Vec<_>>(), [(0, 0), (1, 1), (2, 1)]);
+        assert_eq!(picture.inverted().lit(), 3);
+        assert!("#.\n#\n".parse::<Bitmap>().is_err());
+    }
+}
