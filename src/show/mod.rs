@@ -1,0 +1,7 @@
+//! The show: read from a script, checked as a whole, and from then on relied upon.
+
+mod layer;
+mod model;
+
+pub use layer::*;
+pub use model::*;
