@@ -7,6 +7,7 @@
 #![forbid(unsafe_code)]
 
 pub mod diag;
+pub mod font;
 pub mod render;
 pub mod source;
 pub mod units;

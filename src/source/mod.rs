@@ -7,5 +7,5 @@ mod tree;
 
 pub use files::{Disk, Files, LIMITS, Limits, Memory, ReadError, Reader, beside};
 pub use picture::{Ink, Picture};
-pub use read::{Fields, FromNode, Placed, Record};
+pub use read::{Fields, FromNode, Pair, Placed, Record};
 pub use tree::{Node, Shape, parse};

@@ -241,3 +241,22 @@ impl<K: FromNode, V: FromNode> FromNode for Vec<(K, V)> {
         }
     }
 }
+
+/// Two values in ( ), such as a width and a height.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Pair<A, B>(pub A, pub B);
+
+impl<A: FromNode, B: FromNode> FromNode for Pair<A, B> {
+    fn from_node(node: &Node, findings: &mut Findings) -> Option<Self> {
+        match &node.shape {
+            Shape::Tuple(None, items) if items.len() == 2 => {
+                let first = A::from_node(&items[0], findings);
+                Option::zip(first, B::from_node(&items[1], findings)).map(|(first, second)| Pair(first, second))
+            }
+            _ => {
+                wrong(node, "two values in ( )", findings);
+                None
+            }
+        }
+    }
+}

@@ -1,0 +1,154 @@
+//! The checked font: its glyphs by character or name, its metrics, kerning, aliases and what stands in for a missing one.
+
+use super::describe::Fallback;
+use super::glyph::Glyph;
+use super::symbol::{Symbol, symbols};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Names a glyph by its place in [`Font::glyphs`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct GlyphId(pub usize);
+
+/// A font's figures that hold for all of its glyphs, in pixels.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Metrics {
+    /// Width and height of a cell.
+    pub cell: (u32, u32),
+    /// Rows from the cell's top to the baseline; the ascent.
+    pub baseline: u32,
+    /// Rows of a capital above the baseline.
+    pub cap_height: u32,
+    /// Empty columns that follow each glyph and do not count at the end of a line.
+    pub gap: i32,
+    /// Pixels that a space moves the pen.
+    pub space: u32,
+    /// The advance that all glyphs share, if they do.
+    pub mono: Option<u32>,
+}
+
+/// A checked font; glyphs are in the order of their symbols: characters by code, then icons by name.
+#[derive(Clone, Debug)]
+pub struct Font {
+    pub(super) name: String,
+    pub(super) metrics: Metrics,
+    pub(super) glyphs: Vec<(Symbol, Glyph)>,
+    pub(super) aliases: BTreeMap<Symbol, Symbol>,
+    pub(super) kerning: BTreeMap<(GlyphId, GlyphId), i32>,
+    pub(super) fallback: Fallback,
+    /// What is shown for a missing glyph.
+    pub(super) missing_box: Glyph,
+}
+
+impl Font {
+    /// A font of these glyphs; of two for one symbol the first counts. The blank for a space is added when none is drawn.
+    pub fn new(name: impl Into<String>, metrics: Metrics, fallback: Fallback, glyphs: Vec<(Symbol, Glyph)>) -> Self {
+        let mut all: BTreeMap<Symbol, Glyph> = BTreeMap::new();
+        for (symbol, glyph) in glyphs {
+            all.entry(symbol).or_insert(glyph);
+        }
+        all.entry(Symbol::Char(' ')).or_insert_with(|| Glyph::new(&[], metrics.space as i32));
+        Self {
+            name: name.into(),
+            metrics,
+            glyphs: all.into_iter().collect(),
+            aliases: BTreeMap::from([(Symbol::Char('\u{a0}'), Symbol::Char(' '))]),
+            kerning: BTreeMap::new(),
+            fallback,
+            missing_box: missing_box(metrics),
+        }
+    }
+
+    /// The font's name.
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+    /// The figures that hold for all glyphs.
+    pub fn metrics(&self) -> Metrics {
+        self.metrics
+    }
+    /// Rows from a line's top to the baseline.
+    pub fn ascent(&self) -> u32 {
+        self.metrics.baseline
+    }
+    /// Rows below the baseline.
+    pub fn descent(&self) -> u32 {
+        self.height().saturating_sub(self.metrics.baseline)
+    }
+    /// Rows of a line: the cell's height.
+    pub fn height(&self) -> u32 {
+        self.metrics.cell.1
+    }
+    /// Rows of a capital above the baseline.
+    pub fn cap_height(&self) -> u32 {
+        self.metrics.cap_height
+    }
+
+    /// Every glyph with its symbol, by [`GlyphId`]: characters by code, then icons by name.
+    pub fn glyphs(&self) -> impl ExactSizeIterator<Item = (GlyphId, &Symbol, &Glyph)> {
+        self.glyphs.iter().enumerate().map(|(index, (symbol, glyph))| (GlyphId(index), symbol, glyph))
+    }
+    /// The glyph of a [`GlyphId`] of this font; the box for a missing glyph when the number is not of this font.
+    pub fn by_id(&self, id: GlyphId) -> &Glyph {
+        self.glyphs.get(id.0).map_or(&self.missing_box, |(_, glyph)| glyph)
+    }
+    /// The glyph of a character, an alias's or a fallback's too; `None` when the font lacks it.
+    pub fn glyph(&self, letter: char) -> Option<&Glyph> {
+        self.id(&Symbol::Char(letter)).map(|id| self.by_id(id))
+    }
+    /// The icon of a name; `None` when the font lacks it.
+    pub fn icon(&self, name: &str) -> Option<&Glyph> {
+        self.id(&Symbol::Name(name.to_owned())).map(|id| self.by_id(id))
+    }
+    /// Which glyph shows a symbol: its own, else its alias's, else the capital's where the font says so.
+    pub fn id(&self, symbol: &Symbol) -> Option<GlyphId> {
+        self.own(symbol).or_else(|| self.own(self.aliases.get(symbol)?)).or_else(|| self.own(&self.stand_in(symbol)?))
+    }
+    /// The box shown for a missing glyph: a frame of the capitals' height.
+    pub fn missing_box(&self) -> &Glyph {
+        &self.missing_box
+    }
+    /// The pixels by which the second glyph moves to the right when it follows the first; usually 0 or less.
+    pub fn kern(&self, first: GlyphId, second: GlyphId) -> i32 {
+        self.kerning.get(&(first, second)).copied().unwrap_or(0)
+    }
+    /// Every kerned pair and its value.
+    pub fn kerning(&self) -> impl ExactSizeIterator<Item = ((GlyphId, GlyphId), i32)> {
+        self.kerning.iter().map(|(pair, value)| (*pair, *value))
+    }
+    /// The symbols of a text that the font lacks, each once, in order: characters by code, then names. Line breaks are not asked for.
+    pub fn missing(&self, text: &str) -> Vec<Symbol> {
+        let lacking: BTreeSet<Symbol> = symbols(text)
+            .into_iter()
+            .filter(|symbol| !matches!(symbol, Symbol::Char('\n' | '\r')) && self.id(symbol).is_none())
+            .collect();
+        lacking.into_iter().collect()
+    }
+    /// The names of its icons, in order.
+    pub fn icon_names(&self) -> impl Iterator<Item = &str> {
+        self.glyphs.iter().filter_map(|(symbol, _)| match symbol {
+            Symbol::Name(name) => Some(name.as_str()),
+            Symbol::Char(_) => None,
+        })
+    }
+
+    fn own(&self, symbol: &Symbol) -> Option<GlyphId> {
+        self.glyphs.binary_search_by(|(known, _)| known.cmp(symbol)).ok().map(GlyphId)
+    }
+
+    fn stand_in(&self, symbol: &Symbol) -> Option<Symbol> {
+        let mut capitals = symbol.char().filter(|_| self.fallback == Fallback::Capitals)?.to_uppercase();
+        let capital = capitals.next()?;
+        capitals.next().is_none().then_some(Symbol::Char(capital))
+    }
+}
+
+/// A frame of the capitals' height, three pixels wide or as wide as the cell if that is less.
+fn missing_box(metrics: Metrics) -> Glyph {
+    const WIDTH: u32 = 3;
+    let width = WIDTH.min(metrics.cell.0);
+    let top = metrics.baseline.saturating_sub(metrics.cap_height.max(1));
+    let side: u64 = (top..metrics.baseline).fold(0, |rows, row| rows | 1 << row);
+    let ends = 1 << top | 1 << metrics.baseline.saturating_sub(1);
+    let columns: Vec<u64> = (0..width).map(|x| if x == 0 || x + 1 == width { side } else { ends }).collect();
+    Glyph::new(&columns, metrics.mono.map_or(width as i32 + metrics.gap, |advance| advance as i32))
+}

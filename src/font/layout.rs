@@ -1,0 +1,59 @@
+//! Setting a line of text: which glyph stands where.
+
+use super::face::{Font, GlyphId};
+use super::glyph::Glyph;
+use super::symbol::{Symbol, symbols};
+
+/// One glyph of a set line.
+#[derive(Clone, Debug)]
+pub struct Set<'a> {
+    /// The element of the text that it shows.
+    pub symbol: Symbol,
+    /// Which glyph it is; `None` for the box that stands for a missing one.
+    pub id: Option<GlyphId>,
+    pub glyph: &'a Glyph,
+    /// The pen, in pixels from the line's left edge; the glyph's ink begins at `x + glyph.left()`.
+    pub x: i32,
+}
+
+/// A set line.
+#[derive(Clone, Debug)]
+pub struct Line<'a> {
+    /// The glyphs from the left, one for each element of the text.
+    pub sets: Vec<Set<'a>>,
+    /// Pixels from the left edge to the right edge; the gap behind the last glyph is not counted.
+    pub width: i32,
+}
+
+impl Line<'_> {
+    /// Every lit pixel: from the line's left edge, and below the line's top.
+    pub fn pixels(&self) -> impl Iterator<Item = (i32, i32)> + '_ {
+        self.sets.iter().flat_map(|set| set.glyph.pixels().map(|(x, row)| (set.x + x, row as i32)))
+    }
+}
+
+impl Font {
+    /// Sets one line; line breaks in the text are left out.
+    pub fn layout(&self, text: &str) -> Line<'_> {
+        let mut sets: Vec<Set<'_>> = Vec::new();
+        let (mut pen, mut ink, mut before) = (0, 0, None);
+        for symbol in symbols(text).into_iter().filter(|symbol| !matches!(symbol, Symbol::Char('\n' | '\r'))) {
+            let id = self.id(&symbol);
+            let glyph = id.map_or(self.missing_box(), |id| self.by_id(id));
+            if let (Some(first), Some(second)) = (before, id) {
+                pen += self.kern(first, second);
+            }
+            ink = ink.max(pen + glyph.right());
+            sets.push(Set { symbol, id, glyph, x: pen });
+            pen += glyph.advance();
+            before = id;
+        }
+        let width = if sets.is_empty() { 0 } else { ink.max(pen - self.metrics().gap) };
+        Line { sets, width }
+    }
+
+    /// The width in pixels of one line of text.
+    pub fn width(&self, text: &str) -> i32 {
+        self.layout(text).width
+    }
+}

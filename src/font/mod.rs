@@ -1,0 +1,28 @@
+//! Fonts: glyph sheets checked into glyphs with metrics, set into lines, judged by numbers; knows nothing of controllers.
+//!
+//! A font is a RON file (see [`Description`]) beside a PNG sheet. [`Font::load`] reads both and reports every fault at
+//! its own cell and pixel; [`Font::layout`] sets a line.
+
+mod compare;
+mod cut;
+mod describe;
+mod face;
+mod glyph;
+mod grid;
+mod ink;
+mod layout;
+mod load;
+mod row;
+mod symbol;
+#[cfg(test)]
+mod tests;
+
+pub use compare::{Likeness, likeness};
+pub use describe::{Advance, Description, Fallback};
+pub use face::{Font, GlyphId, Metrics};
+pub use glyph::Glyph;
+pub use grid::Grid;
+pub use ink::{InkRule, Mark, Polarity};
+pub use layout::{Line, Set};
+pub use row::Row;
+pub use symbol::{Symbol, is_name, symbols};
