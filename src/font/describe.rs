@@ -53,6 +53,8 @@ pub struct Description {
     /// Characters with an advance of their own, each standing in its cell as drawn; such as digits of one width.
     pub advances: Vec<(Placed<String>, u32)>,
     pub fallback: Fallback,
+    /// Files of other fonts whose glyphs are taken where this one has none, such as icons; baseline on baseline.
+    pub borrow: Vec<Placed<String>>,
 }
 
 impl Record for Description {
@@ -81,6 +83,7 @@ impl Record for Description {
         let aliases = fields.or("aliases", Vec::new(), findings);
         let advances = fields.or("advances", Vec::new(), findings);
         let fallback = fields.or("fallback", Fallback::Nothing, findings);
+        let borrow = fields.or("borrow", Vec::new(), findings);
         let mark = if let Some(Advance::Marked(colour)) = advance { Some(colour) } else { None };
         Some(Description {
             span,
@@ -98,6 +101,7 @@ impl Record for Description {
             aliases: aliases?,
             advances: advances?,
             fallback: fallback?,
+            borrow: borrow?,
         })
     }
 }

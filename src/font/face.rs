@@ -1,7 +1,7 @@
 //! The checked font: its glyphs by character or name, its metrics, kerning, aliases and what stands in for a missing one.
 
 use super::describe::Fallback;
-use super::glyph::Glyph;
+use super::glyph::{Glyph, TALLEST};
 use super::symbol::{Symbol, symbols};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -55,6 +55,31 @@ impl Font {
             kerning: BTreeMap::new(),
             fallback,
             missing_box: missing_box(metrics),
+        }
+    }
+
+    /// Takes every glyph of another font for which this one has none, baseline on baseline; the line grows above or below
+    /// when a borrowed glyph needs it. Rows beyond the tallest cell are cut off.
+    pub fn borrow(&mut self, lender: &Font) {
+        let taken: Vec<&(Symbol, Glyph)> =
+            lender.glyphs.iter().filter(|(symbol, _)| self.own(symbol).is_none()).collect();
+        let rows = taken.iter().filter_map(|(_, glyph)| glyph.rows());
+        let above = rows.clone().map(|(top, _)| lender.metrics.baseline.saturating_sub(top)).max().unwrap_or(0);
+        let below = rows.map(|(_, last)| (last + 1).saturating_sub(lender.metrics.baseline)).max().unwrap_or(0);
+        let growth = above.saturating_sub(self.metrics.baseline);
+        let down = i64::from(self.metrics.baseline + growth) - i64::from(lender.metrics.baseline);
+        let moved: Vec<_> = taken.into_iter().map(|(symbol, glyph)| (symbol.clone(), glyph.moved_down(down))).collect();
+        for (_, glyph) in &mut self.glyphs {
+            *glyph = glyph.moved_down(i64::from(growth));
+        }
+        self.missing_box = self.missing_box.moved_down(i64::from(growth));
+        self.glyphs.extend(moved);
+        self.glyphs.sort_by(|one, other| one.0.cmp(&other.0));
+        let descent = self.descent().max(below);
+        self.metrics.baseline = (self.metrics.baseline + growth).min(TALLEST);
+        self.metrics.cell.1 = (self.metrics.baseline + descent).min(TALLEST);
+        if self.glyphs.iter().any(|(_, glyph)| self.metrics.mono.is_some_and(|mono| glyph.advance() != mono as i32)) {
+            self.metrics.mono = None;
         }
     }
 

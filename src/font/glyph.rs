@@ -27,6 +27,19 @@ impl Glyph {
         self
     }
 
+    /// The same glyph so many rows lower; rows that leave the tallest cell are cut off.
+    pub fn moved_down(&self, rows: i64) -> Self {
+        let shift = rows.unsigned_abs().min(u64::from(TALLEST)) as u32;
+        let moved = |column: &u64| match rows >= 0 {
+            true => column.checked_shl(shift).unwrap_or(0),
+            false => column.checked_shr(shift).unwrap_or(0),
+        };
+        let columns: Vec<u64> = self.columns.iter().map(moved).collect();
+        let cut = Self::new(&columns, self.advance);
+        let left = self.left + cut.left;
+        cut.at_left(left)
+    }
+
     /// The columns of ink from the left; bit 0 is the cell's top row.
     pub fn columns(&self) -> &[u64] {
         &self.columns

@@ -14,19 +14,44 @@ use std::path::Path;
 /// The largest advance, space, tracking or kerning in pixels, far beyond any cell of 64.
 const LONGEST_MOVE: u32 = 128;
 
+/// How deep fonts may borrow from fonts that borrow.
+const DEEPEST_BORROWING: u32 = 2;
+
 impl Font {
     /// Reads `ron_path` and the sheet that it names. A file that cannot be read is reported at `asker`; every other fault
     /// at its own place. A font is returned whenever one can be made, even with faults found.
     pub fn load(reader: &mut Reader<'_>, ron_path: &Path, asker: Place, findings: &mut Findings) -> Option<Self> {
-        let (description, file, picture) = Description::load(reader, ron_path, asker, findings)?;
-        Self::assemble(&description, file, &picture, findings)
+        Self::load_at_depth(reader, ron_path, asker, 0, findings)
     }
 
-    /// Makes the font from a description and its picture.
+    fn load_at_depth(
+        reader: &mut Reader<'_>,
+        ron_path: &Path,
+        asker: Place,
+        depth: u32,
+        findings: &mut Findings,
+    ) -> Option<Self> {
+        let (description, file, picture) = Description::load(reader, ron_path, asker, findings)?;
+        let mut lenders = Vec::new();
+        for lender in &description.borrow {
+            if depth >= DEEPEST_BORROWING {
+                let message =
+                    format!("fonts borrow from one another more than {DEEPEST_BORROWING} deep, or in a circle");
+                findings.push(Finding::error(lender.span, message));
+                continue;
+            }
+            let path = beside(ron_path, &lender.value);
+            lenders.extend(Self::load_at_depth(reader, &path, lender.span.into(), depth + 1, findings));
+        }
+        Self::assemble(&description, file, &picture, &lenders, findings)
+    }
+
+    /// Makes the font from a description, its picture and the fonts it borrows from.
     pub fn assemble(
         description: &Description,
         file: FileId,
         picture: &Picture,
+        lenders: &[Font],
         findings: &mut Findings,
     ) -> Option<Self> {
         let metrics = checked_metrics(description, findings);
@@ -37,6 +62,9 @@ impl Font {
         compare::check(&cells, file, findings);
         let glyphs = glyphs.into_iter().map(|(symbol, _, glyph)| (symbol, glyph)).collect();
         let mut font = Font::new(description.name.clone(), metrics?, description.fallback, glyphs);
+        for lender in lenders {
+            font.borrow(lender);
+        }
         font.take_aliases(description, findings);
         font.take_kerning(description, findings);
         Some(font)

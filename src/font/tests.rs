@@ -168,3 +168,23 @@ fn faults_of_the_description_are_told_together() {
         assert!(told.contains(part), "{part}\nis not in\n{told}");
     }
 }
+
+#[test]
+fn borrowed_glyphs_stand_on_the_same_baseline_and_the_line_grows_for_them() {
+    let low = r#"Font(name: "Low", sheet: "low.png", cell: (1, 2), baseline: 1, advance: Drawn, cells: ["I"], borrow: ["tall.ron"])"#;
+    let tall = r#"Font(name: "Tall", sheet: "tall.png", cell: (1, 4), baseline: 3, advance: Drawn, cells: [["I", "T"]],
+        borrow: ["low.ron"])"#;
+    let files = Memory::default()
+        .with("low.ron", low)
+        .with("tall.ron", tall)
+        .with("low.png", png("#\n#"))
+        .with("tall.png", png("##\n##\n##\n##"));
+    let mut findings = Findings::default();
+    let font = Font::load(&mut Reader::new(&files), Path::new("low.ron"), Place::Nowhere, &mut findings);
+    let messages: Vec<_> = findings.iter().map(|finding| finding.message.clone()).collect();
+    assert!(messages.iter().any(|message| message.contains("in a circle")), "{messages:?}");
+    let font = font.expect("a font");
+    assert_eq!((font.ascent(), font.descent()), (3, 1));
+    assert_eq!(font.glyph('T').map(Glyph::columns), Some(&[0b1111][..]));
+    assert_eq!(font.glyph('I').map(Glyph::columns), Some(&[0b1100][..]), "its own I is kept and lowered");
+}

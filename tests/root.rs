@@ -1,0 +1,5 @@
+//! All integration tests in one binary; each module holds the library or its output against something outside the project.
+
+mod root {
+    mod fonts;
+}
