@@ -45,6 +45,9 @@ pub struct Description {
     pub tracking: i32,
     /// Pixels that a space moves the pen.
     pub space: u32,
+    /// Pixels from a cell's left edge to the pen; ink left of it overlaps the glyph before. Counts for glyphs that stand in
+    /// their cell as drawn.
+    pub pen: u32,
     pub cells: Vec<Row>,
     /// Pairs such as `"AV"` and the pixels by which the second moves to the right.
     pub kerning: Vec<(Placed<String>, i32)>,
@@ -78,6 +81,7 @@ impl Record for Description {
         let baseline = fields.or("baseline", usual.baseline, findings);
         let cap_height = fields.or("cap_height", baseline.unwrap_or(usual.baseline), findings);
         let space = fields.or("space", usual.space, findings);
+        let pen = fields.or("pen", 0u8, findings).map(u32::from);
         let cells = fields.required("cells", findings);
         let kerning = fields.or("kerning", Vec::new(), findings);
         let aliases = fields.or("aliases", Vec::new(), findings);
@@ -96,6 +100,7 @@ impl Record for Description {
             advance: advance?,
             tracking: tracking?,
             space: space?,
+            pen: pen?,
             cells: cells?,
             kerning: kerning?,
             aliases: aliases?,

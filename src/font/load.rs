@@ -218,13 +218,17 @@ fn own_advances(description: &Description) -> BTreeMap<Symbol, u32> {
 }
 
 fn glyph(description: &Description, ink: &CellInk, own: Option<u32>) -> Glyph {
-    let advance = own.or(if let Advance::Mono(advance) = description.advance { Some(advance) } else { None });
-    if let Some(advance) = advance {
-        return Glyph::new(&ink.columns, advance as i32);
-    }
-    match ink.marked {
-        Some(column) => Glyph::new(&ink.columns, column as i32 + 1 + description.tracking),
-        None => {
+    let pen = description.pen as i32;
+    let standing = |advance: i32| {
+        let drawn = Glyph::new(&ink.columns, advance);
+        let left = if drawn.is_blank() { 0 } else { drawn.left() - pen };
+        drawn.at_left(left)
+    };
+    let shared = if let Advance::Mono(advance) = description.advance { Some(advance) } else { None };
+    match (own.or(shared), ink.marked) {
+        (Some(advance), _) => standing(advance as i32),
+        (None, Some(column)) => standing(column as i32 + 1 - pen + description.tracking),
+        (None, None) => {
             let drawn = Glyph::new(&ink.columns, 0);
             let width = drawn.columns().len() as i32;
             Glyph::new(drawn.columns(), width + description.tracking)

@@ -3,6 +3,7 @@
 //! A font is a RON file (see [`Description`]) beside a PNG sheet. [`Font::load`] reads both and reports every fault at
 //! its own cell and pixel; [`Font::layout`] sets a line.
 
+mod canvas;
 mod compare;
 mod cut;
 mod describe;
@@ -13,10 +14,13 @@ mod ink;
 mod layout;
 mod load;
 mod row;
+pub mod sheet;
+mod shipped;
 mod symbol;
 #[cfg(test)]
 mod tests;
 
+pub use canvas::{Canvas, Colour, Dot};
 pub use compare::{Likeness, likeness};
 pub use describe::{Advance, Description, Fallback};
 pub use face::{Font, GlyphId, Metrics};
@@ -25,4 +29,5 @@ pub use grid::Grid;
 pub use ink::{InkRule, Mark, Polarity};
 pub use layout::{Line, Set};
 pub use row::Row;
+pub use shipped::{SHIPPED, Shipped};
 pub use symbol::{Symbol, is_name, symbols};
