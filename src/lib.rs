@@ -9,5 +9,6 @@
 pub mod diag;
 pub mod font;
 pub mod render;
+pub mod show;
 pub mod source;
 pub mod units;

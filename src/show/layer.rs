@@ -1,6 +1,6 @@
 //! The layers of a scene: what is drawn, where, and from when to when; all values may move in time.
 
-use super::model::{FontId, PictureId};
+use super::scene::{FontId, PictureId};
 use crate::diag::Span;
 
 /// One thing drawn over time.
@@ -117,26 +117,101 @@ pub struct Lettering {
 /// What a layer draws.
 #[derive(Clone, Debug)]
 pub enum Drawing {
-    /// A still text.
-    Text { lettering: Lettering, at: Position },
-    /// A text that appears letter by letter, with a block cursor if wanted.
-    Typed { lettering: Lettering, at: Position, letters_a_second: f64, cursor: bool },
-    /// Lines that roll up through an area, entering at its lower edge, `step` rows at a time.
-    Roll { lettering: Lettering, at: Position, size: Size, rows_a_second: f64, step: u32 },
-    /// A line that moves to the left through an area `width` wide, again and again, `gap` columns apart.
-    Marquee { lettering: Lettering, at: Position, width: Track, columns_a_second: f64, gap: u32 },
-    /// A rectangle, filled or as an outline `stroke` pixels wide.
-    Rectangle { at: Position, size: Size, fill: bool, stroke: u32 },
-    /// A straight line between two positions.
-    Line { from: Position, to: Position, stroke: u32 },
-    /// A circle about `at`, filled or as an outline.
-    Circle { at: Position, radius: Track, fill: bool, stroke: u32 },
-    /// A bar filled from one side by a value of 0 to 1.
-    Bar { at: Position, size: Size, value: Track, from_side: Side, frame: bool },
-    /// A turning beam.
+    Text(Text),
+    Typed(Typed),
+    Roll(Roll),
+    Marquee(Marquee),
+    Rectangle(Rectangle),
+    Line(Line),
+    Circle(Circle),
+    Bar(Bar),
     Sweep(Sweep),
-    /// Pictures cut from a strip `columns` pixels wide each, shown in turn.
-    Sprite { picture: PictureId, at: Position, columns: u32, first: u32, count: u32, pictures_a_second: f64, threshold: u8 },
+    Sprite(Sprite),
+}
+
+/// A still text.
+#[derive(Clone, Debug)]
+pub struct Text {
+    pub lettering: Lettering,
+    pub at: Position,
+}
+
+/// A text that appears letter by letter, with a block cursor if wanted.
+#[derive(Clone, Debug)]
+pub struct Typed {
+    pub lettering: Lettering,
+    pub at: Position,
+    pub letters_a_second: f64,
+    pub cursor: bool,
+}
+
+/// Lines that roll up through an area, entering at its lower edge, `step` rows at a time.
+#[derive(Clone, Debug)]
+pub struct Roll {
+    pub lettering: Lettering,
+    pub at: Position,
+    pub size: Size,
+    pub rows_a_second: f64,
+    pub step: u32,
+}
+
+/// A line that moves to the left through an area `width` wide, again and again, `gap` columns apart.
+#[derive(Clone, Debug)]
+pub struct Marquee {
+    pub lettering: Lettering,
+    pub at: Position,
+    pub width: Track,
+    pub columns_a_second: f64,
+    pub gap: u32,
+}
+
+/// A rectangle, filled or as an outline `stroke` pixels wide.
+#[derive(Clone, Debug)]
+pub struct Rectangle {
+    pub at: Position,
+    pub size: Size,
+    pub fill: bool,
+    pub stroke: u32,
+}
+
+/// A straight line between two positions.
+#[derive(Clone, Debug)]
+pub struct Line {
+    pub start: Position,
+    pub end: Position,
+    pub stroke: u32,
+}
+
+/// A circle about `at`, filled or as an outline `stroke` pixels wide.
+#[derive(Clone, Debug)]
+pub struct Circle {
+    pub at: Position,
+    pub radius: Track,
+    pub fill: bool,
+    pub stroke: u32,
+}
+
+/// A bar filled from one side by a value of 0 to 1.
+#[derive(Clone, Debug)]
+pub struct Bar {
+    pub at: Position,
+    pub size: Size,
+    pub value: Track,
+    pub from_side: Side,
+    pub frame: bool,
+}
+
+/// Pictures cut from a strip `columns` pixels wide each, shown in turn.
+#[derive(Clone, Debug)]
+pub struct Sprite {
+    pub picture: PictureId,
+    pub at: Position,
+    pub columns: u32,
+    pub first: u32,
+    pub count: u32,
+    pub pictures_a_second: f64,
+    /// A pixel is ink when its lightness, weighed by its opacity, is at least this.
+    pub threshold: u8,
 }
 
 /// A side of an area.

@@ -1,7 +1,7 @@
 //! The show: read from a script, checked as a whole, and from then on relied upon.
 
 mod layer;
-mod model;
+mod scene;
 
 pub use layer::*;
-pub use model::*;
+pub use scene::*;

@@ -1,0 +1,73 @@
+//! The checked scenes: what plays for how long, what follows, and what each trigger does meanwhile.
+
+use super::layer::Layer;
+use crate::diag::Span;
+use crate::units::Frames;
+
+/// Declares an index into one of the show's lists.
+macro_rules! identity {
+    ($(#[$doc:meta] $name:ident),* $(,)?) => {$(
+        #[$doc]
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+        pub struct $name(pub usize);
+    )*};
+}
+identity!(
+    /// Names a scene by its place in [`Show::scenes`].
+    SceneId,
+    /// Names a font by its place in [`Show::fonts`].
+    FontId,
+    /// Names a picture by its place in [`Show::pictures`].
+    PictureId,
+    /// Names a trigger by its place in [`Show::triggers`].
+    TriggerId,
+    /// Names a cue by its place in [`Show::cues`].
+    CueId,
+);
+
+/// A length of time with its layers, cues, and what follows.
+#[derive(Clone, Debug)]
+pub struct Scene {
+    pub name: String,
+    pub span: Span,
+    /// How many frames it lasts, at least 1.
+    pub frames: Frames,
+    /// Painted in this order, the last on top.
+    pub layers: Vec<Layer>,
+    /// In order of time; several may share a frame.
+    pub cues: Vec<CueMark>,
+    pub then: Then,
+    /// Contrast of the glass while the scene plays, 0 to 255.
+    pub contrast: u8,
+    /// What each trigger of the show does while this scene plays, in the order of [`Show::triggers`].
+    pub reactions: Vec<Reaction>,
+}
+
+/// A cue and the frame of its scene at which it is handed to the firmware.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct CueMark {
+    pub frame: u32,
+    pub cue: CueId,
+}
+
+/// What follows a scene.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Then {
+    /// The last picture stays until a trigger.
+    Hold,
+    /// The scene plays again from its first frame.
+    Repeat,
+    /// Another scene.
+    Scene(SceneId),
+}
+
+/// What a trigger does.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Reaction {
+    /// Nothing in this scene.
+    Ignore,
+    /// Goes to a scene.
+    Go(SceneId),
+    /// Goes back to the scene that played before this one.
+    Back,
+}
