@@ -8,6 +8,7 @@
 
 pub mod diag;
 pub mod font;
+pub mod player;
 pub mod render;
 pub mod show;
 pub mod source;

@@ -1,0 +1,123 @@
+//! The player that ships, in Rust and in C; `player.rs`, `player.c` and `player.h` are the very files that firmware gets.
+
+#[path = "player.rs"]
+#[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
+mod machine;
+
+pub use machine::{Bus, Player, REEL_VERSION, SMALLEST_ALLOWANCE, Status};
+
+/// The Rust player's own text, as it ships.
+pub const RUST_SOURCE: &str = include_str!("player.rs");
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Records each transaction as text.
+    #[derive(Default)]
+    struct Recorder {
+        text: String,
+        refuse_at: Option<usize>,
+        bytes: usize,
+        open: bool,
+    }
+
+    impl Bus for Recorder {
+        type Error = ();
+        fn start(&mut self, address: u8) -> Result<(), ()> {
+            assert!(!self.open, "a transaction is open already");
+            self.open = true;
+            self.text.push_str(&format!("{address:02X}<"));
+            Ok(())
+        }
+        fn write(&mut self, byte: u8) -> Result<(), ()> {
+            assert!(self.open, "no transaction is open");
+            self.bytes += 1;
+            self.text.push_str(&format!(" {byte:02X}"));
+            if self.refuse_at == Some(self.bytes) { Err(()) } else { Ok(()) }
+        }
+        fn stop(&mut self) -> Result<(), ()> {
+            assert!(self.open, "no transaction is open");
+            self.open = false;
+            self.text.push_str(" >\n");
+            Ok(())
+        }
+    }
+
+    /// Two scenes, one trigger; 50.5 ms a frame, at most 8 bytes after the address.
+    fn reel() -> Vec<u8> {
+        let mut reel = vec![1, 0x3C, 8, 50, 0, 128, 2, 1, 0, 17, 0, 21, 0, 42, 0, 1, 0xFE];
+        reel.extend([0x06, 1, 0xAE, 0x09]); // 17: set-up
+        reel.extend([0x80, 2, 0x22, 1, 2, 3, 0x45, 9, 0x05, 7, 0x00]); // 21: three bytes, six fills, cue 7, frame
+        reel.extend([0x08, 2, 38, 0, 0x01, 1]); // 32: twice the routine at 38, a frame and one more
+        reel.extend([0x0A, 2, 24, 0x00]); // 38: two bytes from the literal at 24
+        reel.insert(42, 0x09);
+        reel[13] = 43;
+        reel.extend([0x83, 0x1F, 0x61, 0x02]); // 43: two zeros, hold
+        reel
+    }
+
+    #[test]
+    fn a_reel_is_sent_in_transactions_within_allowance_and_write_limit() {
+        let (mut bus, reel) = (Recorder::default(), reel());
+        let mut player = Player::new(&reel);
+        assert_eq!(player.tick(&mut bus, 1000, 0), Status::Busy);
+        assert_eq!(bus.text, "3C< 00 AE >\n3C< 00 B0 02 10 >\n3C< 40 01 02 >\n");
+        assert_eq!(player.tick(&mut bus, 1001, 12), Status::Cue(7));
+        assert_eq!(bus.text.lines().skip(3).collect::<Vec<_>>(), ["3C< 40 03 09 09 09 09 09 09 >"]);
+        assert_eq!(player.tick(&mut bus, 1002, 12), Status::Idle);
+        assert_eq!(player.tick(&mut bus, 1049, 12), Status::Idle);
+        assert_eq!(player.tick(&mut bus, 1050, 40), Status::Idle);
+        assert_eq!(bus.text.lines().last(), Some("3C< 40 01 02 01 02 >"));
+    }
+
+    #[test]
+    fn a_trigger_waits_for_the_whole_frame_and_back_returns() {
+        let (mut bus, reel) = (Recorder::default(), reel());
+        let mut player = Player::new(&reel);
+        assert_eq!(player.tick(&mut bus, 0, 12), Status::Busy);
+        player.trigger(0);
+        assert_eq!(player.tick(&mut bus, 1, 40), Status::Cue(7));
+        assert_eq!(player.tick(&mut bus, 2, 40), Status::Idle);
+        assert_eq!(player.scene(), 1);
+        assert!(bus.text.ends_with("3C< 00 B3 0F 11 >\n3C< 40 00 00 >\n"), "{}", bus.text);
+        player.trigger(0);
+        player.tick(&mut bus, 3, 40);
+        assert_eq!(player.scene(), 0);
+    }
+
+    #[test]
+    fn a_refused_byte_is_a_fault_until_the_restart_at_every_byte() {
+        let reel = reel();
+        for refuse_at in 1..=16 {
+            let mut bus = Recorder { refuse_at: Some(refuse_at), ..Recorder::default() };
+            let mut player = Player::new(&reel);
+            let fault = (0..9).any(|now| player.tick(&mut bus, now, 12) == Status::Fault);
+            assert!(fault && !bus.open, "refused at {refuse_at}");
+            assert_eq!(player.tick(&mut bus, 9, 12), Status::Fault);
+            player.restart();
+            assert_eq!(player.tick(&mut bus, 10, 40), Status::Cue(7));
+        }
+    }
+
+    #[test]
+    fn the_state_is_small_enough_for_the_smallest_part() {
+        let pointers = size_of::<&[u8]>() - 2 * size_of::<u32>();
+        assert!(size_of::<Player<'_>>() - pointers <= 64);
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn no_reel_makes_the_player_panic_or_leave_the_bus_open(body in proptest::collection::vec(0u8.., 0..200)) {
+            let mut reel = vec![1, 0x3C, 8];
+            reel.extend(body);
+            let mut player = Player::new(&reel);
+            let mut bus = Recorder::default();
+            for now in 0..50 {
+                player.trigger((now % 3) as u8);
+                player.tick(&mut bus, now * 20, 12);
+                assert!(!bus.open);
+            }
+        }
+    }
+}

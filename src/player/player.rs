@@ -1,0 +1,445 @@
+// The player: interprets a reel and sends it to the display, a few bytes at a time. It needs no heap, no copy of the
+// picture and at most 64 bytes of state (on parts with 32-bit pointers), and never waits: call `tick` from the main loop.
+
+/// The version of the reel format that this player plays.
+pub const REEL_VERSION: u8 = 1;
+/// The fewest bytes one tick may be allowed; a smaller allowance counts as this. It holds the longest command group.
+pub const SMALLEST_ALLOWANCE: u8 = 12;
+
+/// A write-only bus to the display. A transaction is `start`, bytes, `stop`; every byte is acknowledged or an error.
+pub trait Bus {
+    /// What the bus says when the display does not acknowledge, or the bus fails.
+    type Error;
+    /// Opens a transaction and sends the seven-bit `address` for writing.
+    fn start(&mut self, address: u8) -> Result<(), Self::Error>;
+    /// Sends one byte.
+    fn write(&mut self, byte: u8) -> Result<(), Self::Error>;
+    /// Closes the transaction; also called after a failed byte.
+    fn stop(&mut self) -> Result<(), Self::Error>;
+}
+
+/// What a tick came to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Status {
+    /// The picture is whole; nothing to send until the next frame is due.
+    Idle,
+    /// The allowance is used up; there is more to send now.
+    Busy,
+    /// This cue is due; call `tick` again for what follows.
+    Cue(u8),
+    /// The bus or the reel failed; nothing is sent until `restart`.
+    Fault,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Phase {
+    SetUp,
+    Sending,
+    Waiting,
+    Held,
+    Fault,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Data {
+    Literal,
+    Fill,
+    Copy,
+}
+
+const NONE: u8 = 0xFF;
+const BACK: u8 = 0xFE;
+const LEVELS: usize = 4;
+const STEPS_A_TICK: u8 = 255;
+const LATEST_MILLISECONDS: u16 = 256;
+
+const HEADER_ADDRESS: u16 = 1;
+const HEADER_WRITE_LIMIT: u16 = 2;
+const HEADER_PERIOD: u16 = 3;
+const HEADER_FRACTION: u16 = 5;
+const HEADER_SCENES: u16 = 6;
+const HEADER_TRIGGERS: u16 = 7;
+const HEADER_START: u16 = 8;
+const HEADER_SET_UP: u16 = 9;
+const HEADER_TABLES: u16 = 11;
+
+/// One player of one reel.
+pub struct Player<'r> {
+    reel: &'r [u8],
+    at: u16,
+    copy_from: u16,
+    due: u16,
+    returns: [u16; LEVELS],
+    rounds: [u8; LEVELS],
+    depth: u8,
+    data: Data,
+    data_left: u8,
+    fill: u8,
+    waits: u8,
+    fraction: u8,
+    scene: u8,
+    former: u8,
+    pending: u8,
+    phase: Phase,
+}
+
+/// The transaction that is open during one tick, and what the tick may still send.
+struct Burst<'b, B: Bus> {
+    bus: &'b mut B,
+    allowance: u8,
+    /// Data bytes that the open transaction may still take; 0 when none is open.
+    room: u8,
+    open: bool,
+}
+
+/// Why the sending of one tick ends.
+enum End {
+    Allowance,
+    Cue(u8),
+    Phase,
+    Fault,
+}
+
+impl<B: Bus> Burst<'_, B> {
+    fn close(&mut self) -> Result<(), End> {
+        if self.open {
+            self.open = false;
+            self.room = 0;
+            self.bus.stop().map_err(|_| End::Fault)?;
+        }
+        Ok(())
+    }
+    fn begin(&mut self, address: u8, control: u8, bytes: u8) -> Result<(), End> {
+        self.close()?;
+        if self.allowance < bytes.saturating_add(2) {
+            return Err(End::Allowance);
+        }
+        self.open = true;
+        self.bus.start(address).map_err(|_| End::Fault)?;
+        self.bus.write(control).map_err(|_| End::Fault)?;
+        self.allowance -= 2;
+        Ok(())
+    }
+    fn write(&mut self, byte: u8) -> Result<(), End> {
+        self.allowance -= 1;
+        self.bus.write(byte).map_err(|_| End::Fault)
+    }
+}
+
+impl<'r> Player<'r> {
+    /// A player at the start of its reel; the first tick begins to set the display up.
+    pub const fn new(reel: &'r [u8]) -> Self {
+        let mut player = Self {
+            reel,
+            at: 0,
+            copy_from: 0,
+            due: 0,
+            returns: [0; LEVELS],
+            rounds: [0; LEVELS],
+            depth: 0,
+            data: Data::Literal,
+            data_left: 0,
+            fill: 0,
+            waits: 0,
+            fraction: 0,
+            scene: 0,
+            former: NONE,
+            pending: NONE,
+            phase: Phase::Fault,
+        };
+        if player.playable() {
+            player.scene = reel[HEADER_START as usize];
+            player.restart();
+        }
+        player
+    }
+
+    const fn playable(&self) -> bool {
+        let reel = self.reel;
+        reel.len() > HEADER_TABLES as usize && reel[0] == REEL_VERSION && reel[HEADER_WRITE_LIMIT as usize] > 2
+    }
+
+    /// Sets the display up anew and plays the current scene from its start: after a fault, or after a loss of supply.
+    pub const fn restart(&mut self) {
+        if !self.playable() {
+            return;
+        }
+        let at = HEADER_SET_UP as usize;
+        self.at = self.reel[at] as u16 | (self.reel[at + 1] as u16) << 8;
+        self.depth = 0;
+        self.data_left = 0;
+        self.phase = Phase::SetUp;
+    }
+
+    /// Raises a trigger; it takes effect when the frame being sent is whole. Of several the last one counts.
+    pub fn trigger(&mut self, trigger: u8) {
+        self.pending = trigger;
+    }
+
+    /// The scene that plays.
+    pub fn scene(&self) -> u8 {
+        self.scene
+    }
+
+    /// Goes on: sends at most `allowance` bytes, address and control bytes counted, and says what it came to.
+    /// `now` is a clock in milliseconds that may wrap; call at least every 30 seconds.
+    pub fn tick<B: Bus>(&mut self, bus: &mut B, now: u16, allowance: u8) -> Status {
+        let allowance = if allowance < SMALLEST_ALLOWANCE { SMALLEST_ALLOWANCE } else { allowance };
+        let mut burst = Burst { bus, allowance, room: 0, open: false };
+        for _ in 0..STEPS_A_TICK {
+            match self.phase {
+                Phase::Fault => return Status::Fault,
+                Phase::Held | Phase::Waiting => {
+                    if !self.ready(now) {
+                        return Status::Idle;
+                    }
+                }
+                Phase::SetUp | Phase::Sending => match self.send(&mut burst, now) {
+                    Ok(()) => {}
+                    Err(End::Phase) => {
+                        if burst.close().is_err() {
+                            self.phase = Phase::Fault;
+                        }
+                    }
+                    Err(end) => return self.ended(&mut burst, end),
+                },
+            }
+        }
+        self.ended(&mut burst, End::Allowance)
+    }
+
+    fn ended<B: Bus>(&mut self, burst: &mut Burst<'_, B>, end: End) -> Status {
+        let closed = burst.close();
+        match (end, closed) {
+            (End::Cue(cue), Ok(())) => Status::Cue(cue),
+            (End::Allowance | End::Phase, Ok(())) => Status::Busy,
+            _ => {
+                self.phase = Phase::Fault;
+                Status::Fault
+            }
+        }
+    }
+
+    /// Between frames: whether something is to be sent now.
+    fn ready(&mut self, now: u16) -> bool {
+        if self.pending != NONE && self.react() {
+            self.due = now;
+            self.fraction = 0;
+            self.phase = Phase::Sending;
+            return true;
+        }
+        let late = now.wrapping_sub(self.due);
+        if self.phase == Phase::Held || late >= 0x8000 {
+            return false;
+        }
+        if late > LATEST_MILLISECONDS {
+            self.due = now;
+        }
+        if self.waits > 0 {
+            self.waits -= 1;
+            self.next_due();
+        } else {
+            self.phase = Phase::Sending;
+        }
+        true
+    }
+
+    /// Takes the pending trigger; whether it leads to a scene.
+    fn react(&mut self) -> bool {
+        let trigger = self.pending;
+        self.pending = NONE;
+        let triggers = self.byte(HEADER_TRIGGERS);
+        if trigger >= triggers {
+            return false;
+        }
+        let scenes = self.byte(HEADER_SCENES);
+        let row = HEADER_TABLES + 2 * scenes as u16 + self.scene as u16 * triggers as u16;
+        let target = self.byte(row + trigger as u16);
+        let target = if target == BACK { self.former } else { target };
+        if target >= scenes {
+            return false;
+        }
+        self.former = self.scene;
+        self.enter(target);
+        true
+    }
+
+    fn enter(&mut self, scene: u8) {
+        self.scene = scene;
+        self.depth = 0;
+        self.data_left = 0;
+        self.waits = 0;
+        self.at = self.word(HEADER_TABLES + 2 * scene as u16);
+    }
+
+    fn next_due(&mut self) {
+        let (fraction, carry) = self.fraction.overflowing_add(self.byte(HEADER_FRACTION));
+        self.fraction = fraction;
+        self.due = self.due.wrapping_add(self.word(HEADER_PERIOD)).wrapping_add(carry as u16);
+    }
+
+    fn byte(&self, at: u16) -> u8 {
+        match self.reel.get(at as usize) {
+            Some(byte) => *byte,
+            None => 0xFF, // an unknown instruction, so a reel that is cut short ends as a fault
+        }
+    }
+
+    fn word(&self, at: u16) -> u16 {
+        self.byte(at) as u16 | (self.byte(at.wrapping_add(1)) as u16) << 8
+    }
+
+    fn next(&mut self) -> u8 {
+        let byte = self.byte(self.at);
+        self.at = self.at.wrapping_add(1);
+        byte
+    }
+
+    fn next_word(&mut self) -> u16 {
+        self.next() as u16 | (self.next() as u16) << 8
+    }
+
+    /// One instruction, or as much of its data as is allowed.
+    fn send<B: Bus>(&mut self, burst: &mut Burst<'_, B>, now: u16) -> Result<(), End> {
+        if self.data_left > 0 {
+            return self.send_data(burst);
+        }
+        let from = self.at;
+        let operation = self.next();
+        match operation {
+            0x20..=0x7F => {
+                self.data_left = (operation & 31) + 1;
+                self.data = if operation < 0x40 { Data::Literal } else { Data::Fill };
+                self.fill = if operation & 0x60 == 0x40 { self.next() } else { 0 };
+            }
+            0x80..=0x8F => {
+                let column = self.next();
+                let page = 0xB0 | operation & 15;
+                return self.commands(burst, from, &[page, column & 15, 0x10 | column >> 4]);
+            }
+            0x00 => return self.frame_ends(Phase::Waiting, 0),
+            0x01 => {
+                let waits = self.next();
+                return self.frame_ends(Phase::Waiting, waits);
+            }
+            0x02 => return self.frame_ends(Phase::Held, 0),
+            0x03 => self.at = self.next_word(),
+            0x04 => return self.go_on(),
+            0x05 => return Err(End::Cue(self.next())),
+            0x06 => return self.reel_commands(burst, from),
+            0x07 => {
+                let target = self.next_word();
+                return self.call(target, 1);
+            }
+            0x08 => {
+                let rounds = self.next();
+                let target = self.next_word();
+                return self.call(target, rounds);
+            }
+            0x09 => return self.come_back(now),
+            0x0A => {
+                self.data_left = self.next();
+                self.data = Data::Copy;
+                self.copy_from = self.next_word();
+            }
+            _ => return Err(End::Fault),
+        }
+        Ok(())
+    }
+
+    fn send_data<B: Bus>(&mut self, burst: &mut Burst<'_, B>) -> Result<(), End> {
+        if burst.room == 0 {
+            burst.begin(self.byte(HEADER_ADDRESS), 0x40, 1)?;
+            let most = self.byte(HEADER_WRITE_LIMIT) - 1;
+            burst.room = if burst.allowance < most { burst.allowance } else { most };
+        }
+        while self.data_left > 0 && burst.room > 0 {
+            let byte = match self.data {
+                Data::Literal => self.next(),
+                Data::Fill => self.fill,
+                Data::Copy => {
+                    let from = self.copy_from;
+                    self.copy_from = from.wrapping_add(1);
+                    self.byte(from)
+                }
+            };
+            burst.write(byte)?;
+            burst.room -= 1;
+            self.data_left -= 1;
+        }
+        Ok(())
+    }
+
+    fn commands<B: Bus>(&mut self, burst: &mut Burst<'_, B>, from: u16, bytes: &[u8]) -> Result<(), End> {
+        if let Err(end) = burst.begin(self.byte(HEADER_ADDRESS), 0x00, bytes.len() as u8) {
+            self.at = from;
+            return Err(end);
+        }
+        for byte in bytes {
+            burst.write(*byte)?;
+        }
+        burst.close()
+    }
+
+    fn reel_commands<B: Bus>(&mut self, burst: &mut Burst<'_, B>, from: u16) -> Result<(), End> {
+        let mut bytes = [0; SMALLEST_ALLOWANCE as usize - 2];
+        let count = self.next() as usize;
+        let Some(group) = bytes.get_mut(..count) else { return Err(End::Fault) };
+        for byte in group.iter_mut() {
+            *byte = self.next();
+        }
+        self.commands(burst, from, group)
+    }
+
+    fn frame_ends(&mut self, phase: Phase, waits: u8) -> Result<(), End> {
+        self.phase = phase;
+        self.waits = waits;
+        self.next_due();
+        Err(End::Phase)
+    }
+
+    /// The scene that follows without a trigger.
+    fn go_on(&mut self) -> Result<(), End> {
+        let target = self.next();
+        let target = if target == BACK { self.former } else { target };
+        if target >= self.byte(HEADER_SCENES) {
+            return Err(End::Fault);
+        }
+        self.enter(target);
+        Ok(())
+    }
+
+    fn call(&mut self, target: u16, rounds: u8) -> Result<(), End> {
+        let level = self.depth as usize;
+        if level >= LEVELS || rounds == 0 {
+            return Err(End::Fault);
+        }
+        self.returns[level] = self.at;
+        self.rounds[level] = rounds;
+        self.depth += 1;
+        self.at = target;
+        Ok(())
+    }
+
+    fn come_back(&mut self, now: u16) -> Result<(), End> {
+        if self.depth == 0 {
+            if self.phase != Phase::SetUp {
+                return Err(End::Fault);
+            }
+            self.phase = Phase::Sending;
+            self.due = now;
+            self.fraction = 0;
+            self.enter(self.scene);
+            return Ok(());
+        }
+        let level = self.depth as usize - 1;
+        self.rounds[level] -= 1;
+        if self.rounds[level] == 0 {
+            self.depth -= 1;
+            self.at = self.returns[level];
+        } else {
+            self.at = self.word(self.returns[level].wrapping_sub(2));
+        }
+        Ok(())
+    }
+}
