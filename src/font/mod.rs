@@ -11,6 +11,7 @@ mod face;
 mod glyph;
 mod grid;
 mod ink;
+pub mod judge;
 mod layout;
 mod load;
 mod row;
