@@ -9,6 +9,7 @@
 pub mod diag;
 pub mod font;
 pub mod player;
+pub mod reel;
 pub mod render;
 pub mod show;
 pub mod source;

@@ -1,0 +1,47 @@
+//! What a transfer costs on the bus, in time: start and stop, address, control bytes, window commands, data, the write limit.
+
+use crate::units::Nanoseconds;
+
+/// The bus time of transactions, seeks and data.
+#[derive(Clone, Debug)]
+pub struct Cost {
+    /// Time of one clock-for-clock byte with its acknowledge.
+    byte: u64,
+    /// Time of start, stop and the bus free between them.
+    frame: u64,
+    /// Bytes after the address in one transaction, the control byte counted.
+    write_limit: u64,
+    /// Whether rectangles over several pages can be written (SSD13xx), or only runs in one page (SH1106).
+    pub rectangles: bool,
+}
+
+/// Command bytes of a seek: page, low and high nibble of the column.
+pub const SEEK_BYTES: u64 = 3;
+/// Command bytes that open a rectangle: addressing mode (2), columns (3), pages (3).
+pub const RECTANGLE_BYTES: u64 = 8;
+/// Command bytes that return to page addressing.
+pub const PAGE_MODE_BYTES: u64 = 2;
+
+impl Cost {
+    /// Costs from the time of one byte and of one empty transaction's start and stop; `write_limit` of 2 or more.
+    pub fn new(byte: Nanoseconds, frame: Nanoseconds, write_limit: u16, rectangles: bool) -> Self {
+        Self { byte: byte.0, frame: frame.0, write_limit: u64::from(write_limit.max(2)), rectangles }
+    }
+    /// One transaction of command bytes.
+    pub fn commands(&self, bytes: u64) -> u64 {
+        self.frame + (2 + bytes) * self.byte
+    }
+    /// Data bytes, in as many transactions as the write limit asks for.
+    pub fn data(&self, bytes: u64) -> u64 {
+        let transactions = bytes.div_ceil(self.write_limit - 1);
+        transactions * (self.frame + 2 * self.byte) + bytes * self.byte
+    }
+    /// A run of cells in one page.
+    pub fn run(&self, cells: u64) -> u64 {
+        self.commands(SEEK_BYTES) + self.data(cells)
+    }
+    /// A rectangle of `pages` × `columns` cells, with the return to page addressing.
+    pub fn rectangle(&self, pages: u64, columns: u64) -> u64 {
+        self.commands(RECTANGLE_BYTES) + self.data(pages * columns) + self.commands(PAGE_MODE_BYTES)
+    }
+}

@@ -1,0 +1,133 @@
+//! The display's memory as the planner knows it: for each column the 64 rows of the ring, and which of them are known.
+
+/// Rows of controller memory on every supported family; the start line turns them as a ring (SSD1306 data sheet Rev 1.5 §8.7).
+pub const RING_ROWS: u32 = 64;
+/// Pages of controller memory: eight rows each.
+pub const PAGES: usize = 8;
+
+/// One visible picture in memory order: for each visible column its rows, the top one in bit 0.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct Columns {
+    rows: u32,
+    bits: Vec<u64>,
+}
+
+impl Columns {
+    /// A picture `rows` high (1 to 64) from its columns; bits below the picture are cleared.
+    pub fn new(rows: u32, bits: impl IntoIterator<Item = u64>) -> Self {
+        let mask = visible(rows);
+        Self { rows, bits: bits.into_iter().map(|column| column & mask).collect() }
+    }
+    /// Height in rows.
+    pub fn rows(&self) -> u32 {
+        self.rows
+    }
+    /// How many columns are visible.
+    pub fn width(&self) -> usize {
+        self.bits.len()
+    }
+    /// The columns' bits.
+    pub fn bits(&self) -> &[u64] {
+        &self.bits
+    }
+}
+
+/// What the display shows its memory with.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Look {
+    /// The memory row shown at the top, 0 to 63.
+    pub start_line: u8,
+    /// Whether lit and dark are changed over.
+    pub inverted: bool,
+    /// Contrast, 0 to 255.
+    pub contrast: u8,
+}
+
+impl Look {
+    /// How every scene opens.
+    pub fn opening(contrast: u8) -> Self {
+        Self { start_line: 0, inverted: false, contrast }
+    }
+}
+
+/// The visible columns of controller memory, as far as they are known.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Memory {
+    rows: u32,
+    bits: Vec<u64>,
+    known: Vec<u64>,
+}
+
+/// A cell (page, column) to be written, as one bit for each page of one column.
+pub type Changed = Vec<u8>;
+
+impl Memory {
+    /// Memory of which nothing is known, as at a scene's entry.
+    pub fn unknown(width: usize, rows: u32) -> Self {
+        Self { rows, bits: vec![0; width], known: vec![0; width] }
+    }
+
+    /// For each column the pages whose bytes must be written before `picture` shows under `look`.
+    pub fn changed(&self, picture: &Columns, look: Look) -> Changed {
+        let mask = visible(self.rows).rotate_left(u32::from(look.start_line));
+        let columns = self.bits.iter().zip(&self.known).zip(&picture.bits);
+        columns
+            .map(|((bits, known), wanted)| pages_of(((bits ^ wanted_in_memory(*wanted, look)) | !known) & mask))
+            .collect()
+    }
+
+    /// The byte that cell (page, column) must hold for `picture` under `look`; bits outside the view keep their value.
+    pub fn byte_for(&self, picture: &Columns, look: Look, page: usize, column: usize) -> u8 {
+        let mask = visible(self.rows).rotate_left(u32::from(look.start_line));
+        let whole = (self.bits[column] & !mask) | (wanted_in_memory(picture.bits[column], look) & mask);
+        (whole >> (8 * page)) as u8
+    }
+
+    /// Remembers a byte that was written.
+    pub fn write(&mut self, page: usize, column: usize, byte: u8) {
+        let cell = 0xFFu64 << (8 * page);
+        self.bits[column] = (self.bits[column] & !cell) | u64::from(byte) << (8 * page);
+        self.known[column] |= cell;
+    }
+
+    /// Forgets the rows outside the view, as when a scene may be entered from elsewhere.
+    pub fn forget_hidden(&mut self, look: Look) {
+        let mask = visible(self.rows).rotate_left(u32::from(look.start_line));
+        self.known.iter_mut().for_each(|known| *known &= mask);
+    }
+}
+
+fn visible(rows: u32) -> u64 {
+    if rows >= RING_ROWS { u64::MAX } else { (1 << rows) - 1 }
+}
+
+fn wanted_in_memory(picture: u64, look: Look) -> u64 {
+    let turned = picture.rotate_left(u32::from(look.start_line));
+    if look.inverted { !turned } else { turned }
+}
+
+/// One bit for each page that has a bit set.
+fn pages_of(bits: u64) -> u8 {
+    (0..PAGES).fold(0, |pages, page| pages | (u8::from((bits >> (8 * page)) & 0xFF != 0) << page))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_scroll_by_the_start_line_changes_only_the_row_that_comes_in() {
+        let mut memory = Memory::unknown(1, 40);
+        let look = Look::opening(0);
+        let picture = Columns::new(40, [0b1010]);
+        assert_eq!(memory.changed(&picture, look), [0b1_1111]);
+        for page in 0..5 {
+            memory.write(page, 0, memory.byte_for(&picture, look, page, 0));
+        }
+        assert_eq!(memory.changed(&picture, look), [0]);
+        let scrolled = Columns::new(40, [0b101]);
+        assert_eq!(memory.changed(&scrolled, Look { start_line: 1, ..look }), [0b10_0000]);
+        let inverted = Columns::new(40, [!0b1010]);
+        assert_eq!(memory.changed(&inverted, Look { inverted: true, ..look }), [0]);
+    }
+}
