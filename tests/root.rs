@@ -1,5 +1,6 @@
 //! All integration tests in one binary; each module holds the library or its output against something outside the project.
 
 mod root {
+    mod cli;
     mod fonts;
 }

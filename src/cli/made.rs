@@ -1,0 +1,37 @@
+//! What a command made: files not yet written, and words for the person.
+
+use std::path::PathBuf;
+
+/// A file to be written.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct OutputFile {
+    pub path: PathBuf,
+    pub bytes: Vec<u8>,
+}
+
+/// What a command made.
+#[derive(Clone, Debug, Default)]
+pub struct Made {
+    pub files: Vec<OutputFile>,
+    /// Words for the standard output, without a line break at their end; may be empty.
+    pub words: String,
+    /// Whether files that are there already may be replaced.
+    pub replace: bool,
+}
+
+impl Made {
+    /// Words and no files.
+    pub fn words(words: impl Into<String>) -> Self {
+        Self { words: words.into(), ..Self::default() }
+    }
+    /// Adds a file.
+    pub fn file(mut self, path: impl Into<PathBuf>, bytes: impl Into<Vec<u8>>) -> Self {
+        self.files.push(OutputFile { path: path.into(), bytes: bytes.into() });
+        self
+    }
+    /// Lets files that are there already be replaced.
+    pub fn replacing(mut self, replace: bool) -> Self {
+        self.replace = replace;
+        self
+    }
+}

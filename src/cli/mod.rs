@@ -1,0 +1,86 @@
+//! The command line: one file per command; the only part that prints and writes.
+//!
+//! A command reads and computes, and hands back what it [`Made`]; the files are written only when nothing is wrong, all of
+//! them or none. Exit codes: 0 all well, 1 something is wrong with what was given, 2 wrong usage.
+
+mod made;
+mod sheet;
+mod terminal;
+mod write;
+
+use crate::diag::{Checked, Findings, Severity};
+use crate::source::{Disk, Reader};
+use clap::{Parser, Subcommand};
+use made::Made;
+use std::ffi::OsString;
+use std::process::ExitCode;
+
+/// Compiles hand-drawn micro-fonts and a show script into animations for tiny monochrome displays.
+#[derive(Debug, Parser)]
+#[command(version, max_term_width = 100, propagate_version = true)]
+struct CommandLine {
+    #[command(subcommand)]
+    command: Command,
+    /// Let warnings fail, as errors do.
+    #[arg(long, global = true)]
+    strict: bool,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Make, extend and look at glyph sheets, the drawings that fonts are cut from.
+    #[command(subcommand)]
+    Sheet(sheet::Sheet),
+}
+
+/// What a command works with: where files come from, and everything found so far.
+struct Session<'a> {
+    reader: Reader<'a>,
+    findings: Findings,
+}
+
+/// Runs the program on its arguments, the program's own name first.
+pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
+    let line = match CommandLine::try_parse_from(arguments) {
+        Ok(line) => line,
+        Err(usage) => {
+            // Nothing can be done when even the usage cannot be printed.
+            let _ = usage.print();
+            return ExitCode::from(usage.exit_code() as u8);
+        }
+    };
+    let disk = Disk;
+    let mut session = Session { reader: Reader::new(&disk), findings: Findings::default() };
+    let made = line.command.run(&mut session);
+    finish(made, session, line.strict)
+}
+
+impl Command {
+    fn run(&self, session: &mut Session<'_>) -> Checked<Made> {
+        match self {
+            Command::Sheet(sheet) => sheet.run(session),
+        }
+    }
+}
+
+/// Tells the findings, writes the files when nothing is wrong, and tells what was made.
+fn finish(made: Checked<Made>, mut session: Session<'_>, strict: bool) -> ExitCode {
+    let failed = |findings: &Findings| findings.any_error() || strict && findings.count(Severity::Warning) > 0;
+    let mut written = None;
+    if let Some(made) = made
+        && !failed(&session.findings)
+    {
+        match write::write_all(&made.files, made.replace) {
+            Ok(()) => written = Some(made),
+            Err(finding) => session.findings.push(finding),
+        }
+    }
+    terminal::tell_findings(&session.findings, &session.reader.sources, strict);
+    match written {
+        Some(made) => {
+            terminal::tell_made(&made);
+            ExitCode::SUCCESS
+        }
+        None => ExitCode::from(1),
+    }
+}

@@ -1,0 +1,43 @@
+//! The program as a person runs it: what it writes, what it says, how it ends.
+
+use std::path::Path;
+use std::process::{Command, Output};
+
+fn pageloom(folder: &Path, arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_pageloom")).current_dir(folder).args(arguments).output().expect("the program runs")
+}
+
+fn said(output: &Output) -> (i32, String, String) {
+    let text = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
+    (output.status.code().unwrap_or(-1), text(&output.stdout), text(&output.stderr))
+}
+
+#[test]
+fn wrong_usage_ends_with_2_and_help_with_0() {
+    let folder = tempfile::tempdir().expect("a folder");
+    assert_eq!(said(&pageloom(folder.path(), &["nonsense"])).0, 2);
+    assert_eq!(said(&pageloom(folder.path(), &["sheet", "new", "f.ron", "--cell", "big"])).0, 2);
+    let (code, help, _) = said(&pageloom(folder.path(), &["--help"]));
+    assert_eq!(code, 0);
+    assert!(help.contains("sheet"), "{help}");
+}
+
+#[test]
+fn a_sheet_is_laid_out_extended_and_never_written_over_unasked() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let run = |arguments: &[&str]| said(&pageloom(folder.path(), arguments));
+    let (code, words, faults) = run(&["sheet", "new", "deck.ron", "--cell", "4x6", "--for", "A-F"]);
+    assert_eq!((code, faults.as_str()), (0, ""), "{words}");
+    let ron = || std::fs::read_to_string(folder.path().join("deck.ron")).expect("written");
+    assert!(words.contains("deck.png") && ron().contains("\"ABCDEF\""), "{words}");
+    let (code, _, faults) = run(&["sheet", "new", "deck.ron", "--for", "X"]);
+    assert_eq!(code, 1);
+    assert!(faults.contains("deck.ron is there already") && faults.contains("--replace"), "{faults}");
+    let before = ron();
+    assert_eq!(run(&["sheet", "extend", "deck.ron", "--for", "A-F 0-9"]).0, 0);
+    assert!(ron().contains("0123456789") && before != ron(), "{}", ron());
+    let (code, words, _) = run(&["sheet", "extend", "deck.ron", "--for", "A"]);
+    assert!(code == 0 && words.contains("already"), "{words}");
+    let (code, _, faults) = run(&["sheet", "extend", "none.ron", "--for", "A"]);
+    assert!(code == 1 && faults.contains("there is no file none.ron"), "{faults}");
+}
