@@ -35,7 +35,7 @@ fn a_sheet_is_laid_out_extended_and_never_written_over_unasked() {
     assert!(faults.contains("deck.ron is there already") && faults.contains("--replace"), "{faults}");
     let before = ron();
     assert_eq!(run(&["sheet", "extend", "deck.ron", "--for", "A-F 0-9"]).0, 0);
-    assert!(ron().contains("0123456789") && before != ron(), "{}", ron());
+    assert!(ron().contains("\"012345\"") && before != ron(), "{}", ron());
     let (code, words, _) = run(&["sheet", "extend", "deck.ron", "--for", "A"]);
     assert!(code == 0 && words.contains("already"), "{words}");
     let (code, _, faults) = run(&["sheet", "extend", "none.ron", "--for", "A"]);
