@@ -1,9 +1,18 @@
 //! From frames to bytes: page memory, the cheapest transfers, instructions, and their encoding as a reel.
 
 mod cost;
+mod data;
+mod encode;
+mod instruction;
 mod memory;
+mod scene;
+mod step;
 mod windows;
 
 pub use cost::Cost;
-pub use memory::{Columns, Look, Memory};
+pub use encode::{BACK, Header, IGNORED, LONGEST_REEL, Layout, SceneLayout, encode, period};
+pub use instruction::{Instruction, LONGEST_GROUP, command};
+pub use memory::{Columns, Look, Memory, PAGES, RING_ROWS};
+pub use scene::{Footage, Next, Planned, PlannedFrame, plan_scene};
+pub use step::{Planner, Step};
 pub use windows::{Window, plan};

@@ -1,0 +1,136 @@
+//! Scenes of instructions as the bytes of a reel, with a listing of where each byte goes.
+
+use super::data::{Places, encode_data};
+use super::instruction::Instruction;
+use super::scene::Planned;
+use crate::player::REEL_VERSION;
+use crate::units::FrameRate;
+
+/// The longest reel that the player's 16-bit offsets reach.
+pub const LONGEST_REEL: usize = 0xFFFF;
+/// A trigger that does nothing.
+pub const IGNORED: u8 = 0xFF;
+/// A trigger, or a scene's end, that goes back to the scene before.
+pub const BACK: u8 = 0xFE;
+const TABLES: usize = 11;
+
+/// What stands in a reel beside its scenes.
+#[derive(Clone, Debug)]
+pub struct Header {
+    /// Seven-bit address.
+    pub address: u8,
+    /// Bytes after the address in one transaction, control byte counted.
+    pub write_limit: u8,
+    pub frame_rate: FrameRate,
+    pub start: u8,
+    /// For each scene what each trigger leads to: a scene, [`IGNORED`] or [`BACK`].
+    pub reactions: Vec<Vec<u8>>,
+    /// The command groups that set the display up.
+    pub set_up: Vec<Vec<u8>>,
+}
+
+/// Where the bytes of a reel went.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Layout {
+    pub header_bytes: usize,
+    pub set_up_bytes: usize,
+    /// For each scene its offset and bytes, and the bytes of each of its frames.
+    pub scenes: Vec<SceneLayout>,
+}
+
+/// Where the bytes of one scene went.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct SceneLayout {
+    pub offset: usize,
+    pub bytes: usize,
+    /// Flash bytes of each frame's instructions, in the order of the planned frames.
+    pub frames: Vec<usize>,
+}
+
+/// Encodes the scenes; the result may be longer than [`LONGEST_REEL`], which the caller reports.
+pub fn encode(header: &Header, scenes: &[Planned]) -> (Vec<u8>, Layout) {
+    let triggers = header.reactions.first().map_or(0, Vec::len);
+    let mut reel = vec![REEL_VERSION, header.address, header.write_limit];
+    let (milliseconds, fraction) = period(header.frame_rate);
+    reel.extend(milliseconds.to_le_bytes());
+    reel.extend([fraction, scenes.len() as u8, triggers as u8, header.start, 0, 0]);
+    reel.resize(TABLES + 2 * scenes.len(), 0);
+    reel.extend(header.reactions.iter().flatten());
+    let mut layout = Layout { header_bytes: reel.len(), ..Layout::default() };
+    put_offset(&mut reel, TABLES - 2, layout.header_bytes);
+    for group in &header.set_up {
+        push_commands(&mut reel, group);
+    }
+    reel.push(0x09);
+    layout.set_up_bytes = reel.len() - layout.header_bytes;
+    let mut places = Places::default();
+    for (number, scene) in scenes.iter().enumerate() {
+        let offset = reel.len();
+        put_offset(&mut reel, TABLES + 2 * number, offset);
+        let ends = encode_scene(scene, &mut reel, &mut places);
+        layout.scenes.push(scene_layout(scene, offset, &ends));
+    }
+    (reel, layout)
+}
+
+/// A frame's time as whole milliseconds and 1/256 of one, rounded to the nearest.
+pub fn period(rate: FrameRate) -> (u16, u8) {
+    const PARTS: u32 = 256_000;
+    let rate = u32::from(rate.frames_per_second());
+    let parts = (PARTS + rate / 2) / rate;
+    ((parts >> 8) as u16, parts as u8)
+}
+
+fn put_offset(reel: &mut [u8], at: usize, offset: usize) {
+    reel[at] = offset as u8;
+    reel[at + 1] = (offset >> 8) as u8;
+}
+
+/// Where each instruction starts, and where the scene ends.
+fn encode_scene(scene: &Planned, reel: &mut Vec<u8>, places: &mut Places) -> Vec<usize> {
+    let mut starts = Vec::with_capacity(scene.instructions.len() + 1);
+    for instruction in &scene.instructions {
+        starts.push(reel.len());
+        match instruction {
+            Instruction::Seek { page, column } => reel.extend([0x80 | page, *column]),
+            Instruction::Data(data) => encode_data(data, reel, places),
+            Instruction::Commands(bytes) => push_commands(reel, bytes),
+            Instruction::Cue(cue) => reel.extend([0x05, *cue]),
+            Instruction::Frame { more } => push_frame(reel, *more),
+            Instruction::Hold => reel.push(0x02),
+            Instruction::Jump(to) => {
+                let to = starts.get(*to).copied().unwrap_or(reel.len());
+                reel.extend([0x03, to as u8, (to >> 8) as u8]);
+            }
+            Instruction::Scene(scene) => reel.extend([0x04, *scene]),
+            Instruction::Back => reel.extend([0x04, BACK]),
+        }
+    }
+    starts.push(reel.len());
+    starts
+}
+
+fn push_commands(reel: &mut Vec<u8>, bytes: &[u8]) {
+    reel.extend([0x06, bytes.len() as u8]);
+    reel.extend(bytes);
+}
+
+/// One frame and `more` without change; a wait instruction carries up to 256 frames.
+fn push_frame(reel: &mut Vec<u8>, more: u32) {
+    let mut frames = more + 1;
+    while frames > 1 {
+        let waits = (frames - 1).min(255);
+        reel.extend([0x01, waits as u8]);
+        frames -= waits + 1;
+    }
+    if frames == 1 {
+        reel.push(0x00);
+    }
+}
+
+fn scene_layout(scene: &Planned, offset: usize, starts: &[usize]) -> SceneLayout {
+    let end = starts.last().copied().unwrap_or(offset);
+    let first = |frame: usize| scene.frames.get(frame).map_or(end, |frame| starts[frame.first_instruction]);
+    let frames = (0..scene.frames.len()).map(|frame| first(frame + 1).saturating_sub(first(frame))).collect();
+    SceneLayout { offset, bytes: end - offset, frames }
+}

@@ -1,0 +1,69 @@
+//! The instructions of a reel before they are bytes, and the controller's own commands that they carry.
+
+use super::memory::Look;
+
+/// One instruction of the player; data still as plain bytes.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub enum Instruction {
+    /// Sets the pointer to a cell: page, and column of controller memory.
+    Seek { page: u8, column: u8 },
+    /// Bytes of display memory from the pointer on.
+    Data(Vec<u8>),
+    /// One transaction of command bytes.
+    Commands(Vec<u8>),
+    /// Hands a cue to the firmware.
+    Cue(u8),
+    /// The frame is complete, and then so many more without change.
+    Frame { more: u32 },
+    /// The frame is complete and stays until a trigger.
+    Hold,
+    /// Goes on at an instruction of the same scene, by its index.
+    Jump(usize),
+    /// Goes on to a scene.
+    Scene(u8),
+    /// Goes back to the scene that a trigger left.
+    Back,
+}
+
+/// The longest group of command bytes in one instruction; the player's smallest allowance holds it.
+pub const LONGEST_GROUP: usize = crate::player::SMALLEST_ALLOWANCE as usize - 2;
+
+/// Controller commands of the SSD13xx and SH1106 families (SSD1306 data sheet Rev 1.5 Table 9-1).
+pub mod command {
+    /// Display start line; the row is added.
+    pub const START_LINE: u8 = 0x40;
+    /// Contrast; the value follows.
+    pub const CONTRAST: u8 = 0x81;
+    /// Lit where memory is 1.
+    pub const NORMAL: u8 = 0xA6;
+    /// Lit where memory is 0.
+    pub const INVERSE: u8 = 0xA7;
+    /// Display on.
+    pub const DISPLAY_ON: u8 = 0xAF;
+    /// Addressing mode; the mode follows.
+    pub const ADDRESSING: u8 = 0x20;
+    /// Horizontal addressing mode.
+    pub const HORIZONTAL: u8 = 0x00;
+    /// Page addressing mode.
+    pub const PAGE: u8 = 0x02;
+    /// Column window: first and last column follow.
+    pub const COLUMNS: u8 = 0x21;
+    /// Page window: first and last page follow.
+    pub const PAGES: u8 = 0x22;
+}
+
+/// The command bytes that bring the display from one look to another; all of them when nothing is known of the former.
+pub fn look_commands(former: Option<Look>, look: Look) -> Vec<u8> {
+    let differs = |changed: fn(Look, Look) -> bool| former.is_none_or(|former| changed(former, look));
+    let mut bytes = Vec::new();
+    if differs(|former, look| former.start_line != look.start_line) {
+        bytes.push(command::START_LINE | look.start_line);
+    }
+    if differs(|former, look| former.inverted != look.inverted) {
+        bytes.push(if look.inverted { command::INVERSE } else { command::NORMAL });
+    }
+    if differs(|former, look| former.contrast != look.contrast) {
+        bytes.extend([command::CONTRAST, look.contrast]);
+    }
+    bytes
+}
