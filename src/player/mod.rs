@@ -49,11 +49,8 @@ mod tests {
         let mut reel = vec![1, 0x3C, 8, 50, 0, 128, 2, 1, 0, 17, 0, 21, 0, 42, 0, 1, 0xFE];
         reel.extend([0x06, 1, 0xAE, 0x09]); // 17: set-up
         reel.extend([0x80, 2, 0x22, 1, 2, 3, 0x45, 9, 0x05, 7, 0x00]); // 21: three bytes, six fills, cue 7, frame
-        reel.extend([0x08, 2, 38, 0, 0x01, 1]); // 32: twice the routine at 38, a frame and one more
-        reel.extend([0x0A, 2, 24, 0x00]); // 38: two bytes from the literal at 24
-        reel.insert(42, 0x09);
-        reel[13] = 43;
-        reel.extend([0x83, 0x1F, 0x61, 0x02]); // 43: two zeros, hold
+        reel.extend([0x0A, 2, 24, 0, 0x07, 4, 32, 0, 0x01, 1]); // 32: copies two bytes, plays that again, two frames
+        reel.extend([0x83, 0x1F, 0x61, 0x02]); // 42: two zeros, hold
         reel
     }
 

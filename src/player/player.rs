@@ -70,7 +70,7 @@ pub struct Player<'r> {
     copy_from: u16,
     due: u16,
     returns: [u16; LEVELS],
-    rounds: [u8; LEVELS],
+    ends: [u16; LEVELS],
     depth: u8,
     data: Data,
     data_left: u8,
@@ -135,7 +135,7 @@ impl<'r> Player<'r> {
             copy_from: 0,
             due: 0,
             returns: [0; LEVELS],
-            rounds: [0; LEVELS],
+            ends: [0; LEVELS],
             depth: 0,
             data: Data::Literal,
             data_left: 0,
@@ -304,6 +304,10 @@ impl<'r> Player<'r> {
         if self.data_left > 0 {
             return self.send_data(burst);
         }
+        while self.depth > 0 && self.at == self.ends[self.depth as usize - 1] {
+            self.depth -= 1;
+            self.at = self.returns[self.depth as usize];
+        }
         let from = self.at;
         let operation = self.next();
         match operation {
@@ -328,15 +332,14 @@ impl<'r> Player<'r> {
             0x05 => return Err(End::Cue(self.next())),
             0x06 => return self.reel_commands(burst, from),
             0x07 => {
-                let target = self.next_word();
-                return self.call(target, 1);
+                let length = self.next() as u16;
+                return self.play(length);
             }
             0x08 => {
-                let rounds = self.next();
-                let target = self.next_word();
-                return self.call(target, rounds);
+                let length = self.next_word();
+                return self.play(length);
             }
-            0x09 => return self.come_back(now),
+            0x09 => return self.set_up_ends(now),
             0x0A => {
                 self.data_left = self.next();
                 self.data = Data::Copy;
@@ -409,37 +412,28 @@ impl<'r> Player<'r> {
         Ok(())
     }
 
-    fn call(&mut self, target: u16, rounds: u8) -> Result<(), End> {
+    /// Plays `length` bytes of earlier instructions, then comes back.
+    fn play(&mut self, length: u16) -> Result<(), End> {
+        let target = self.next_word();
         let level = self.depth as usize;
-        if level >= LEVELS || rounds == 0 {
+        if level >= LEVELS || length == 0 {
             return Err(End::Fault);
         }
         self.returns[level] = self.at;
-        self.rounds[level] = rounds;
+        self.ends[level] = target.wrapping_add(length);
         self.depth += 1;
         self.at = target;
         Ok(())
     }
 
-    fn come_back(&mut self, now: u16) -> Result<(), End> {
-        if self.depth == 0 {
-            if self.phase != Phase::SetUp {
-                return Err(End::Fault);
-            }
-            self.phase = Phase::Sending;
-            self.due = now;
-            self.fraction = 0;
-            self.enter(self.scene);
-            return Ok(());
+    fn set_up_ends(&mut self, now: u16) -> Result<(), End> {
+        if self.phase != Phase::SetUp {
+            return Err(End::Fault);
         }
-        let level = self.depth as usize - 1;
-        self.rounds[level] -= 1;
-        if self.rounds[level] == 0 {
-            self.depth -= 1;
-            self.at = self.returns[level];
-        } else {
-            self.at = self.word(self.returns[level].wrapping_sub(2));
-        }
+        self.phase = Phase::Sending;
+        self.due = now;
+        self.fraction = 0;
+        self.enter(self.scene);
         Ok(())
     }
 }
