@@ -9,6 +9,7 @@
 pub mod cli;
 pub mod diag;
 pub mod font;
+pub mod panel;
 pub mod player;
 pub mod reel;
 pub mod render;

@@ -1,0 +1,103 @@
+//! The two-wire bus: its clock, its limits, and how long a transaction holds it.
+
+use crate::units::{Hertz, Nanoseconds};
+
+/// A two-wire bus with one display on it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Bus {
+    /// Seven-bit address of the display: 3C or 3D.
+    pub address: u8,
+    /// Clock.
+    pub clock: Hertz,
+    /// Most bytes after the address byte in one transaction, the control byte counted: 3 to 255.
+    pub write_limit: u16,
+    /// Most bytes that one call of the player may send, address and control bytes counted: 12 or more.
+    pub per_call: u16,
+}
+
+/// A speed class of the bus with its shortest times in nanoseconds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct BusMode {
+    /// Name in the standard.
+    pub name: &'static str,
+    /// Highest clock.
+    pub highest_clock: Hertz,
+    /// Hold time of START (tHD;STA).
+    pub start_hold: Nanoseconds,
+    /// Set-up time of STOP (tSU;STO).
+    pub stop_set_up: Nanoseconds,
+    /// Free time between STOP and START (tBUF).
+    pub bus_free: Nanoseconds,
+}
+
+/// UM10204 Rev 7.0 Table 11.
+const MODES: [BusMode; 3] = [
+    BusMode {
+        name: "Standard-mode",
+        highest_clock: Hertz(100_000),
+        start_hold: Nanoseconds(4000),
+        stop_set_up: Nanoseconds(4000),
+        bus_free: Nanoseconds(4700),
+    },
+    BusMode {
+        name: "Fast-mode",
+        highest_clock: Hertz(400_000),
+        start_hold: Nanoseconds(600),
+        stop_set_up: Nanoseconds(600),
+        bus_free: Nanoseconds(1300),
+    },
+    BusMode {
+        name: "Fast-mode Plus",
+        highest_clock: Hertz(1_000_000),
+        start_hold: Nanoseconds(260),
+        stop_set_up: Nanoseconds(260),
+        bus_free: Nanoseconds(500),
+    },
+];
+
+/// Eight bits and an acknowledge (UM10204 Rev 7.0 §3.1.5, §3.1.6).
+const CLOCKS_PER_BYTE: u64 = 9;
+const NANOSECONDS_PER_SECOND: u128 = 1_000_000_000;
+
+impl Bus {
+    /// The highest clock that SSD1306-class controllers are specified for (SSD1306 data sheet Rev 1.5 Table 13-6: 2.5 µs a cycle).
+    pub const HIGHEST_CONTROLLER_CLOCK: Hertz = Hertz(400_000);
+
+    /// The slowest speed class that allows the clock; the fastest when none does.
+    pub fn mode(&self) -> BusMode {
+        MODES.into_iter().find(|mode| self.clock <= mode.highest_clock).unwrap_or(MODES[MODES.len() - 1])
+    }
+
+    /// Clock cycles of a transaction with so many bytes after the address byte.
+    pub fn clocks(bytes_after_address: u32) -> u64 {
+        CLOCKS_PER_BYTE * (u64::from(bytes_after_address) + 1)
+    }
+
+    /// How long a transaction holds the bus, from START to when the next START may come, rounded up to a nanosecond; the
+    /// firmware's own work is not counted.
+    ///
+    /// ```text
+    /// START | address W | ack | byte 1 | ack | … | byte n | ack | STOP | free
+    /// tHD;STA    8 clocks + 1     8 + 1               8 + 1     tSU;STO  tBUF
+    ///        └────────────── 9 × (n + 1) clocks ──────────────┘
+    /// ```
+    ///
+    /// Formula: 9 × (n + 1) / clock + tHD;STA + tSU;STO + tBUF (UM10204 Rev 7.0 §3.1 and Table 11). A bus at 0 Hz never ends.
+    pub fn transaction_time(&self, bytes_after_address: u32) -> Nanoseconds {
+        if self.clock.0 == 0 {
+            return Nanoseconds(u64::MAX);
+        }
+        let mode = self.mode();
+        let clocks = u128::from(Self::clocks(bytes_after_address));
+        let bits = (clocks * NANOSECONDS_PER_SECOND).div_ceil(u128::from(self.clock.0));
+        Nanoseconds(bits as u64) + mode.start_hold + mode.stop_set_up + mode.bus_free
+    }
+
+    /// How long `data_bytes` of display memory take when split by the write limit, a control byte in each transaction.
+    pub fn data_time(&self, data_bytes: u32) -> Nanoseconds {
+        let room = u32::from(self.write_limit.max(2)) - 1;
+        let (full, rest) = (data_bytes / room, data_bytes % room);
+        let whole = Nanoseconds(self.transaction_time(room + 1).0.saturating_mul(u64::from(full)));
+        if rest == 0 { whole } else { whole + self.transaction_time(rest + 1) }
+    }
+}

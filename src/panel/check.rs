@@ -1,0 +1,115 @@
+//! Whether a panel described by hand can exist on its controller; every fault at once.
+
+use super::{Panel, PumpCommand, Supply};
+
+/// What is wrong with one field of a panel.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Complaint {
+    /// Name of the field in [`Panel`], [`super::Wiring`] or [`super::Drive`].
+    pub field: &'static str,
+    /// What is wrong.
+    pub message: String,
+    /// What would mend it.
+    pub hint: String,
+}
+
+impl Panel {
+    /// Every fault of the description; none for a panel that can work.
+    pub fn complaints(&self) -> Vec<Complaint> {
+        let mut complaints = Vec::new();
+        self.check_size(&mut complaints);
+        self.check_wiring(&mut complaints);
+        self.check_drive(&mut complaints);
+        complaints
+    }
+
+    fn check_size(&self, complaints: &mut Vec<Complaint>) {
+        let (columns, rows) = (u32::from(self.controller.memory_columns), u32::from(self.controller.memory_rows));
+        let mut side = |field, value: u32, most: u32| {
+            if !(1..=most).contains(&value) {
+                let message = format!("the {field} is {value} pixels, but {} holds 1 to {most}", self.controller.name);
+                complaints.push(complaint(field, message, "give the size of the glass in pixels"));
+            }
+        };
+        side("width", self.width, columns);
+        side("height", self.height, rows);
+        for axis in 0..2 {
+            let (pitch, dot) = (self.pitch_micrometres[axis], self.dot_micrometres[axis]);
+            if pitch == 0 || dot == 0 || dot > pitch {
+                let message = format!("a dot of {dot} µm does not fit a pitch of {pitch} µm");
+                complaints.push(complaint("dot", message, "pitch is from pixel to pixel, dot is the lit part of it"));
+            }
+        }
+    }
+
+    fn check_wiring(&self, complaints: &mut Vec<Complaint>) {
+        let (wiring, controller) = (self.wiring, self.controller);
+        let last = u32::from(wiring.first_column) + self.width;
+        if last > u32::from(controller.memory_columns) {
+            let message = format!(
+                "columns {} to {} are wanted, but {} has {}",
+                wiring.first_column,
+                last.saturating_sub(1),
+                controller.name,
+                controller.memory_columns
+            );
+            complaints.push(complaint("first_column", message, "the last column must be inside the memory"));
+        }
+        if u32::from(wiring.multiplex) < self.height
+            || !(controller.multiplex_lowest..=controller.memory_rows).contains(&wiring.multiplex)
+        {
+            let message = format!("multiplex {} cannot drive {} rows", wiring.multiplex, self.height);
+            let lowest = u32::from(controller.multiplex_lowest).max(self.height);
+            complaints.push(complaint("multiplex", message, &format!("use {lowest} to {}", controller.memory_rows)));
+        }
+        for (field, value) in [("display_offset", wiring.display_offset), ("start_line", wiring.start_line)] {
+            if value >= controller.memory_rows {
+                let message = format!("the {field} is {value}, beyond the last row");
+                complaints.push(complaint(field, message, &format!("use 0 to {}", controller.memory_rows - 1)));
+            }
+        }
+        if !controller.common_pin_values.contains(&wiring.common_pins) {
+            let message = format!("{} does not take {:02X} as COM pins value", controller.name, wiring.common_pins);
+            complaints.push(complaint("common_pins", message, &choices(controller.common_pin_values)));
+        }
+    }
+
+    fn check_drive(&self, complaints: &mut Vec<Complaint>) {
+        let (drive, controller) = (self.drive, self.controller);
+        if drive.precharge & 0x0F == 0 || drive.precharge >> 4 == 0 {
+            let message = format!("precharge {:02X} has a phase of no length", drive.precharge);
+            complaints.push(complaint("precharge", message, "both hexadecimal digits must be 1 to F"));
+        }
+        if !controller.deselect_levels.is_empty() && !controller.deselect_levels.contains(&drive.deselect) {
+            let message = format!("{} does not take {:02X} as VCOMH level", controller.name, drive.deselect);
+            complaints.push(complaint("deselect", message, &choices(controller.deselect_levels)));
+        }
+        if drive.contrast < controller.contrast_lowest {
+            let message = format!("{} has no contrast {}", controller.name, drive.contrast);
+            complaints.push(complaint("contrast", message, &format!("use {} to 255", controller.contrast_lowest)));
+        }
+        if drive.reference.is_some() && !controller.internal_reference {
+            let message = format!("{} has no internal current reference", controller.name);
+            complaints.push(complaint("reference", message, "leave it out"));
+        }
+        let fits = match (drive.supply, controller.pump) {
+            (Supply::External, _) => true,
+            (Supply::Pump8D(value), PumpCommand::Command8D { on_values }) => on_values.contains(&value),
+            (Supply::PumpAd(value), PumpCommand::CommandAd) => (0x30..=0x33).contains(&value),
+            _ => false,
+        };
+        if !fits {
+            let message = format!("{} has no such pump setting", controller.name);
+            complaints.push(complaint("supply", message, "use the pump of this controller, or an outer supply"));
+        }
+    }
+}
+
+fn complaint(field: &'static str, message: String, hint: &str) -> Complaint {
+    Complaint { field, message, hint: hint.to_owned() }
+}
+
+fn choices(values: &[u8]) -> String {
+    let shown: Vec<String> = values.iter().map(|value| format!("{value:02X}")).collect();
+    format!("use one of {} (hexadecimal)", shown.join(", "))
+}

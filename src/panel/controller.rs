@@ -1,0 +1,275 @@
+//! Display controllers: memory, addressing, ranges, clocks and currents, one row each.
+
+use super::{Certainty, Source};
+use crate::units::Hertz;
+
+/// The controllers known here; those of one kind share their command set.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Family {
+    Ssd1306,
+    /// The SSD1306 with the internal current reference of the SSD1315.
+    Ssd1306b,
+    Ssd1309,
+    Ssd1315,
+    Sh1106,
+}
+
+/// How the controller's memory is reached.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Addressing {
+    /// One page at a time.
+    PagesOnly,
+    /// Pages, or a window of pages and columns (commands 20, 21, 22).
+    PagesAndWindows,
+}
+
+/// The command that switches the built-in voltage pump.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PumpCommand {
+    /// None: the panel needs an outer supply.
+    None,
+    /// `8D` and one of these values; `10` switches off.
+    Command8D { on_values: &'static [u8] },
+    /// `AD 8B` on, `AD 8A` off (only while the display is off), voltage by `30`–`33`.
+    CommandAd,
+}
+
+/// The clock that refreshes the glass: frequency = oscillator / (divide × clocks a row × multiplex).
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FrameClock {
+    /// Clocks a row beside the two phases of D9.
+    pub fixed_clocks: u32,
+    /// Clocks for each step of a D9 nibble.
+    pub clocks_per_phase_step: u32,
+    /// Oscillator at `nominal_code`: lowest, typical and highest.
+    pub oscillator: [Hertz; 3],
+    /// The high nibble of D5 for which `oscillator` holds.
+    pub nominal_code: u8,
+    /// Typical oscillator by high nibble of D5, for interpolation; rising codes.
+    pub oscillator_by_code: &'static [(u8, Hertz)],
+    /// Where the figures come from.
+    pub source: Source,
+}
+
+/// Current of one lit segment: contrast / 256 × factor × reference.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SegmentCurrent {
+    /// Reference current in nanoamperes when nothing else is set.
+    pub reference_nanoamperes: u32,
+    /// How many times the reference flows at full contrast.
+    pub factor: u32,
+    /// Where the figures come from.
+    pub source: Source,
+}
+
+/// One controller.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Controller {
+    /// Part number.
+    pub name: &'static str,
+    /// Command set.
+    pub family: Family,
+    /// Columns of its memory.
+    pub memory_columns: u8,
+    /// Rows of its memory; eight to a page.
+    pub memory_rows: u8,
+    /// How memory is reached.
+    pub addressing: Addressing,
+    /// Lowest contrast value; the highest is 255.
+    pub contrast_lowest: u8,
+    /// Contrast after reset.
+    pub contrast_reset: u8,
+    /// Fewest rows it can drive; the most is `memory_rows`.
+    pub multiplex_lowest: u8,
+    /// How its pump is switched.
+    pub pump: PumpCommand,
+    /// Whether AD sets an internal current reference.
+    pub internal_reference: bool,
+    /// Whether the scroll commands 26–2F exist.
+    pub hardware_scroll: bool,
+    /// Values that DB takes; empty: any.
+    pub deselect_levels: &'static [u8],
+    /// Values that DA takes.
+    pub common_pin_values: &'static [u8],
+    /// Refresh clock, where known.
+    pub clock: Option<FrameClock>,
+    /// Segment current, where known.
+    pub segment_current: Option<SegmentCurrent>,
+    /// Where the row comes from.
+    pub source: Source,
+}
+
+impl Controller {
+    /// Pages of eight rows.
+    pub fn pages(&self) -> u8 {
+        self.memory_rows / 8
+    }
+    /// Whether windows of pages and columns can be set.
+    pub fn has_windows(&self) -> bool {
+        self.addressing == Addressing::PagesAndWindows
+    }
+}
+
+const fn kilohertz(count: u32) -> Hertz {
+    Hertz(count * 1000)
+}
+
+const ALL_COMMON_PINS: &[u8] = &[0x02, 0x12, 0x22, 0x32];
+
+const SSD1306_CLOCK: FrameClock = FrameClock {
+    fixed_clocks: 50,
+    clocks_per_phase_step: 1,
+    oscillator: [kilohertz(333), kilohertz(370), kilohertz(407)],
+    nominal_code: 8,
+    oscillator_by_code: &[
+        (0, kilohertz(270)),
+        (4, kilohertz(315)),
+        (8, kilohertz(370)),
+        (12, kilohertz(450)),
+        (15, kilohertz(540)),
+    ],
+    source: Source::new(
+        "SSD1306 data sheet Rev 1.5 §8.3, Table 13-1; codes other than 8 read by eye off Fig 10-7",
+        Certainty::DataSheet,
+    ),
+};
+
+const SSD1306_CURRENT: SegmentCurrent = SegmentCurrent {
+    reference_nanoamperes: 12_500,
+    factor: 8,
+    source: Source::new("SSD1306 data sheet Rev 1.5 §8.8", Certainty::DataSheet),
+};
+
+const SSD1306: Controller = Controller {
+    name: "SSD1306",
+    family: Family::Ssd1306,
+    memory_columns: 128,
+    memory_rows: 64,
+    addressing: Addressing::PagesAndWindows,
+    contrast_lowest: 0,
+    contrast_reset: 0x7F,
+    multiplex_lowest: 16,
+    pump: PumpCommand::Command8D { on_values: &[0x14] },
+    internal_reference: false,
+    hardware_scroll: true,
+    deselect_levels: &[0x00, 0x20, 0x30],
+    common_pin_values: ALL_COMMON_PINS,
+    clock: Some(SSD1306_CLOCK),
+    segment_current: Some(SSD1306_CURRENT),
+    source: Source::new("SSD1306 data sheet Rev 1.5 §8.7, Table 9-1", Certainty::DataSheet),
+};
+
+static CONTROLLERS: [Controller; 5] = [
+    SSD1306,
+    Controller {
+        name: "SSD1306B",
+        family: Family::Ssd1306b,
+        internal_reference: true,
+        clock: Some(FrameClock {
+            source: Source::new(
+                "as SSD1306 Rev 1.5 §8.3; a data sheet of this part was not read, its panel's maker hints at SSD1315 figures",
+                Certainty::Memory,
+            ),
+            ..SSD1306_CLOCK
+        }),
+        segment_current: Some(SegmentCurrent {
+            reference_nanoamperes: 30_000,
+            factor: 8,
+            source: Source::new("as SSD1315 data sheet Rev 1.1 with AD 30", Certainty::Memory),
+        }),
+        source: Source::new(
+            "HP7240 module specification Ver 1.0 §10; for the rest SSD1306 data sheet Rev 1.5",
+            Certainty::Excerpt,
+        ),
+        ..SSD1306
+    },
+    Controller {
+        name: "SSD1309",
+        family: Family::Ssd1309,
+        pump: PumpCommand::None,
+        deselect_levels: &[0x00, 0x34, 0x3C],
+        clock: None,
+        segment_current: None,
+        source: Source::new(
+            "as SSD1306, without pump and with VCOMH 34: display drivers' source; the rest from memory",
+            Certainty::Memory,
+        ),
+        ..SSD1306
+    },
+    Controller {
+        name: "SSD1315",
+        family: Family::Ssd1315,
+        contrast_lowest: 1,
+        pump: PumpCommand::Command8D { on_values: &[0x14, 0x94, 0x95] },
+        internal_reference: true,
+        deselect_levels: &[0x00, 0x10, 0x20, 0x30],
+        clock: Some(FrameClock {
+            fixed_clocks: 99,
+            clocks_per_phase_step: 2,
+            oscillator: [kilohertz(620), kilohertz(688), kilohertz(756)],
+            nominal_code: 8,
+            oscillator_by_code: &[(8, kilohertz(688))],
+            source: Source::new("SSD1315 data sheet Rev 1.1, frame frequency and AC tables", Certainty::DataSheet),
+        }),
+        segment_current: Some(SegmentCurrent {
+            reference_nanoamperes: 19_000,
+            factor: 8,
+            source: Source::new("SSD1315 data sheet Rev 1.1, current reference and command AD", Certainty::DataSheet),
+        }),
+        source: Source::new("SSD1315 data sheet Rev 1.1 and command table Rev 1.0", Certainty::DataSheet),
+        ..SSD1306
+    },
+    Controller {
+        name: "SH1106",
+        family: Family::Sh1106,
+        memory_columns: 132,
+        addressing: Addressing::PagesOnly,
+        contrast_reset: 0x80,
+        multiplex_lowest: 1,
+        pump: PumpCommand::CommandAd,
+        hardware_scroll: false,
+        deselect_levels: &[],
+        common_pin_values: &[0x02, 0x12],
+        clock: Some(FrameClock {
+            oscillator: [kilohertz(315), kilohertz(360), kilohertz(420)],
+            nominal_code: 5,
+            oscillator_by_code: &[(0, kilohertz(270)), (5, kilohertz(360)), (15, kilohertz(540))],
+            source: Source::new(
+                "54 clocks a row and 360 kHz from memory; steps of 5 percent from an excerpt of the data sheet",
+                Certainty::Memory,
+            ),
+            ..SSD1306_CLOCK
+        }),
+        segment_current: Some(SegmentCurrent {
+            reference_nanoamperes: 10_000,
+            factor: 32,
+            source: Source::new("SH1106 data sheet, as transcribed in a public header", Certainty::Excerpt),
+        }),
+        source: Source::new(
+            "SH1106 data sheet V2.3 (first pages) and 1.3 inch panel specification §4.4",
+            Certainty::Excerpt,
+        ),
+        ..SSD1306
+    },
+];
+
+/// Every controller known here.
+pub fn controllers() -> &'static [Controller] {
+    &CONTROLLERS
+}
+
+/// The controller of a part number, in any case.
+pub fn controller(name: &str) -> Option<&'static Controller> {
+    CONTROLLERS.iter().find(|row| row.name.eq_ignore_ascii_case(name))
+}
+
+/// The row of a family; for tables of panels.
+pub(super) const fn row(family: Family) -> &'static Controller {
+    match family {
+        Family::Ssd1306 => &CONTROLLERS[0],
+        Family::Ssd1306b => &CONTROLLERS[1],
+        Family::Ssd1309 => &CONTROLLERS[2],
+        Family::Ssd1315 => &CONTROLLERS[3],
+        Family::Sh1106 => &CONTROLLERS[4],
+    }
+}

@@ -1,0 +1,27 @@
+//! The trade's hardware: controllers, glasses, mountings, buses and microcontrollers as rows with sources, and their arithmetic.
+
+mod bus;
+mod certainty;
+mod check;
+mod controller;
+mod frequency;
+mod glass;
+mod glasses;
+mod microcontroller;
+mod mounting;
+mod opening;
+mod setup;
+
+pub use bus::{Bus, BusMode};
+pub use certainty::{Certainty, Source};
+pub use check::Complaint;
+pub use controller::{
+    Addressing, Controller, Family, FrameClock, PumpCommand, SegmentCurrent, controller, controllers,
+};
+pub use frequency::FrameFrequency;
+pub use glass::{Colour, Current, Drive, Lifetime, Panel, Supply, Tint, Wiring};
+pub use glasses::{find, panels};
+pub use microcontroller::{Core, Microcontroller, find_microcontroller, microcontrollers};
+pub use mounting::{ControllerTurn, MemoryWindow, Mounting, Turn};
+pub use opening::{Opening, PixelRectangle};
+pub use setup::set_up_commands;

@@ -1,0 +1,156 @@
+//! How a panel sits in the model: turned, seen in a mirror, behind an opening; and how the viewer's picture lies in memory.
+//!
+//! The controller can reverse columns and rows, which gives the half turn and the mirror for nothing; a quarter turn
+//! also needs the picture transposed in memory, which the compiler does.
+
+use super::{Opening, Panel, PixelRectangle, Wiring};
+
+/// How far the upright glass is turned, as the viewer sees it.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Turn {
+    /// Not at all.
+    #[default]
+    Upright,
+    /// Upside down.
+    Half,
+    /// A quarter turn anticlockwise: its top edge is on the viewer's left.
+    Left,
+    /// A quarter turn clockwise: its top edge is on the viewer's right.
+    Right,
+}
+
+/// How a panel sits in the model.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Mounting {
+    /// How far the glass is turned.
+    pub turn: Turn,
+    /// Whether the viewer sees it in a mirror, left and right changed over after the turn.
+    pub mirror: bool,
+    /// The hole in front of it; `None`: all is seen.
+    pub opening: Option<Opening>,
+}
+
+/// What is done about the mounting, and by whom.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct ControllerTurn {
+    /// The compiler changes rows and columns over: memory (x, y) holds the viewer's (y, x).
+    pub transposed: bool,
+    /// The controller shows memory columns from right to left of the upright glass.
+    pub columns_reversed: bool,
+    /// The controller shows memory rows from bottom to top of the upright glass.
+    pub rows_reversed: bool,
+}
+
+/// The part of controller memory that the glass shows as mounted; its first row is memory row 0.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct MemoryWindow {
+    /// Leftmost column.
+    pub first_column: u8,
+    /// Columns.
+    pub columns: u8,
+    /// Rows, from row 0 of page 0.
+    pub rows: u8,
+    /// The start line that shows row 0 in the first place.
+    pub start_line: u8,
+}
+
+impl MemoryWindow {
+    /// Pages, the last perhaps in part.
+    pub fn pages(&self) -> u8 {
+        self.rows.div_ceil(8)
+    }
+    /// Rightmost column.
+    pub fn last_column(&self) -> u8 {
+        self.first_column.saturating_add(self.columns.saturating_sub(1))
+    }
+}
+
+impl Mounting {
+    /// Width and height in pixels of what the viewer sees, the opening aside.
+    pub fn view_size(&self, panel: &Panel) -> (u32, u32) {
+        if self.controller_turn().transposed { (panel.height, panel.width) } else { (panel.width, panel.height) }
+    }
+
+    /// Distance from pixel to pixel in millimetres, across and down as the viewer sees it.
+    pub fn view_pitch_millimetres(&self, panel: &Panel) -> (f64, f64) {
+        let (across, down) = panel.pitch_millimetres();
+        if self.controller_turn().transposed { (down, across) } else { (across, down) }
+    }
+
+    /// The pixels that the opening leaves to see, in the viewer's space.
+    pub fn visible(&self, panel: &Panel) -> PixelRectangle {
+        let (width, height) = self.view_size(panel);
+        let whole = PixelRectangle { left: 0, top: 0, width, height };
+        self.opening.map_or(whole, |opening| opening.pixels(panel, self))
+    }
+
+    /// Which pixel of the upright glass the viewer sees at (x, y); plain geometry, for checking what comes out.
+    pub fn glass_pixel(&self, panel: &Panel, x: i32, y: i32) -> (i32, i32) {
+        let (width, height) = (panel.width as i32, panel.height as i32);
+        let x = if self.mirror { self.view_size(panel).0 as i32 - 1 - x } else { x };
+        match self.turn {
+            Turn::Upright => (x, y),
+            Turn::Half => (width - 1 - x, height - 1 - y),
+            Turn::Left => (width - 1 - y, x),
+            Turn::Right => (y, height - 1 - x),
+        }
+    }
+
+    /// Who does what about turn and mirror.
+    pub fn controller_turn(&self) -> ControllerTurn {
+        let (transposed, columns_reversed, rows_reversed) = match (self.turn, self.mirror) {
+            (Turn::Upright, false) => (false, false, false),
+            (Turn::Upright, true) => (false, true, false),
+            (Turn::Half, false) => (false, true, true),
+            (Turn::Half, true) => (false, false, true),
+            (Turn::Left, false) => (true, true, false),
+            (Turn::Left, true) => (true, true, true),
+            (Turn::Right, false) => (true, false, true),
+            (Turn::Right, true) => (true, false, false),
+        };
+        ControllerTurn { transposed, columns_reversed, rows_reversed }
+    }
+
+    /// The set-up values for the glass as mounted.
+    ///
+    /// Reversed columns count from the other end of memory, so the first is memory columns − first − width. Reversed
+    /// rows need the display offset −(multiplex − height + start line + offset), and start line 0, by the rule that
+    /// common c shows row (c + offset) mod 64, or (multiplex − 1 − c + offset) mod 64 when scanned from the last
+    /// (SSD1306 data sheet Rev 1.5 Tables 10-1 and 10-2; for other controllers taken to be the same).
+    pub fn wiring(&self, panel: &Panel) -> Wiring {
+        let turn = self.controller_turn();
+        let mut wiring = panel.wiring;
+        if turn.columns_reversed {
+            wiring.segments_reversed = !wiring.segments_reversed;
+            let after = u32::from(wiring.first_column) + panel.width;
+            wiring.first_column = u32::from(panel.controller.memory_columns).saturating_sub(after) as u8;
+        }
+        if turn.rows_reversed {
+            wiring.commons_reversed = !wiring.commons_reversed;
+            let rows = i64::from(panel.controller.memory_rows);
+            let shift = i64::from(wiring.multiplex) - i64::from(panel.height)
+                + i64::from(wiring.start_line)
+                + i64::from(wiring.display_offset);
+            wiring.display_offset = (-shift).rem_euclid(rows) as u8;
+            wiring.start_line = 0;
+        }
+        wiring
+    }
+
+    /// The part of controller memory that the glass shows as mounted.
+    pub fn memory_window(&self, panel: &Panel) -> MemoryWindow {
+        let wiring = self.wiring(panel);
+        MemoryWindow {
+            first_column: wiring.first_column,
+            columns: panel.width as u8,
+            rows: panel.height as u8,
+            start_line: wiring.start_line,
+        }
+    }
+
+    /// The memory column (first column counted in) and row that hold the viewer's pixel (x, y); page = row / 8, bit = row % 8.
+    pub fn memory_pixel(&self, panel: &Panel, x: u32, y: u32) -> (u32, u32) {
+        let (column, row) = if self.controller_turn().transposed { (y, x) } else { (x, y) };
+        (u32::from(self.wiring(panel).first_column) + column, row)
+    }
+}
