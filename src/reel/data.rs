@@ -79,6 +79,13 @@ pub fn encode_data(data: &[u8], reel: &mut Vec<u8>, places: &mut Places) {
     }
 }
 
+/// The reel bytes that `data` takes at most when it stood in the reel before, or is written without copies.
+pub fn plain_size(data: &[u8]) -> usize {
+    let mut code = Vec::new();
+    encode_data(data, &mut code, &mut Places::default());
+    code.len().min(COPY_BYTES * data.len().div_ceil(LONGEST_COPY))
+}
+
 /// The cheapest parse, found from the end: the cost of a tail is the least over its first piece and the rest's cost.
 fn parse(data: &[u8], reel: &[u8], places: &Places) -> Vec<Piece> {
     let mut best: Vec<(usize, Piece)> = vec![(0, Piece::Literal(0)); data.len() + 1];

@@ -1,7 +1,8 @@
 //! Scenes of instructions as the bytes of a reel, with a listing of where each byte goes.
 
-use super::data::{Places, encode_data};
+use super::data::{Places, encode_data, plain_size};
 use super::instruction::Instruction;
+use super::replay::{History, replay_code};
 use super::scene::Planned;
 use crate::player::REEL_VERSION;
 use crate::units::FrameRate;
@@ -63,11 +64,11 @@ pub fn encode(header: &Header, scenes: &[Planned]) -> (Vec<u8>, Layout) {
     }
     reel.push(0x09);
     layout.set_up_bytes = reel.len() - layout.header_bytes;
-    let mut places = Places::default();
+    let mut memories = Memories::default();
     for (number, scene) in scenes.iter().enumerate() {
         let offset = reel.len();
         put_offset(&mut reel, TABLES + 2 * number, offset);
-        let ends = encode_scene(scene, &mut reel, &mut places);
+        let ends = encode_scene(scene, &mut reel, &mut memories);
         layout.scenes.push(scene_layout(scene, offset, &ends));
     }
     (reel, layout)
@@ -86,28 +87,70 @@ fn put_offset(reel: &mut [u8], at: usize, offset: usize) {
     reel[at + 1] = (offset >> 8) as u8;
 }
 
-/// Where each instruction starts, and where the scene ends.
-fn encode_scene(scene: &Planned, reel: &mut Vec<u8>, places: &mut Places) -> Vec<usize> {
-    let mut starts = Vec::with_capacity(scene.instructions.len() + 1);
-    for instruction in &scene.instructions {
-        starts.push(reel.len());
-        match instruction {
-            Instruction::Seek { page, column } => reel.extend([0x80 | page, *column]),
-            Instruction::Data(data) => encode_data(data, reel, places),
-            Instruction::Commands(bytes) => push_commands(reel, bytes),
-            Instruction::Cue(cue) => reel.extend([0x05, *cue]),
-            Instruction::Frame { more } => push_frame(reel, *more),
-            Instruction::Hold => reel.push(0x02),
-            Instruction::Jump(to) => {
-                let to = starts.get(*to).copied().unwrap_or(reel.len());
-                reel.extend([0x03, to as u8, (to >> 8) as u8]);
-            }
-            Instruction::Scene(scene) => reel.extend([0x04, *scene]),
-            Instruction::Back => reel.extend([0x04, BACK]),
+/// What the encoder remembers from scene to scene.
+#[derive(Default)]
+struct Memories {
+    places: Places,
+    history: History,
+}
+
+/// Where each instruction starts (those of a replay at the replay), and where the scene ends.
+fn encode_scene(scene: &Planned, reel: &mut Vec<u8>, memories: &mut Memories) -> Vec<usize> {
+    let instructions = &scene.instructions;
+    let numbers: Vec<u32> =
+        instructions.iter().map(|instruction| memories.history.number(instruction, || size(instruction))).collect();
+    let target = instructions.iter().find_map(|instruction| match instruction {
+        Instruction::Jump(to) => Some(*to),
+        _ => None,
+    });
+    let mut starts = Vec::with_capacity(instructions.len() + 1);
+    while starts.len() < instructions.len() {
+        let (at, start) = (starts.len(), reel.len());
+        let may_replay =
+            |ahead: usize| goes_on(&instructions[at + ahead]) && (ahead == 0 || Some(at + ahead) != target);
+        let replay = memories.history.best(&numbers[at..], may_replay, start);
+        let count = replay.map_or(1, |replay| replay.count);
+        match replay {
+            Some(replay) => reel.extend(replay_code(&replay)),
+            None => encode_instruction(&instructions[at], reel, &mut memories.places, &starts),
         }
+        memories.history.emit(&numbers[at..at + count], start, replay.as_ref());
+        starts.resize(at + count, start);
     }
     starts.push(reel.len());
     starts
+}
+
+/// Whether the instruction after this one in the reel is played next.
+fn goes_on(instruction: &Instruction) -> bool {
+    !matches!(instruction, Instruction::Jump(_) | Instruction::Hold | Instruction::Scene(_) | Instruction::Back)
+}
+
+/// The reel bytes of one instruction written plainly.
+fn size(instruction: &Instruction) -> usize {
+    if let Instruction::Data(data) = instruction {
+        return plain_size(data);
+    }
+    let mut code = Vec::new();
+    encode_instruction(instruction, &mut code, &mut Places::default(), &[]);
+    code.len()
+}
+
+fn encode_instruction(instruction: &Instruction, reel: &mut Vec<u8>, places: &mut Places, starts: &[usize]) {
+    match instruction {
+        Instruction::Seek { page, column } => reel.extend([0x80 | page, *column]),
+        Instruction::Data(data) => encode_data(data, reel, places),
+        Instruction::Commands(bytes) => push_commands(reel, bytes),
+        Instruction::Cue(cue) => reel.extend([0x05, *cue]),
+        Instruction::Frame { more } => push_frame(reel, *more),
+        Instruction::Hold => reel.push(0x02),
+        Instruction::Jump(to) => {
+            let to = starts.get(*to).copied().unwrap_or(reel.len());
+            reel.extend([0x03, to as u8, (to >> 8) as u8]);
+        }
+        Instruction::Scene(scene) => reel.extend([0x04, *scene]),
+        Instruction::Back => reel.extend([0x04, BACK]),
+    }
 }
 
 fn push_commands(reel: &mut Vec<u8>, bytes: &[u8]) {

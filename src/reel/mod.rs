@@ -5,6 +5,7 @@ mod data;
 mod encode;
 mod instruction;
 mod memory;
+mod replay;
 mod scene;
 mod step;
 mod windows;
