@@ -11,6 +11,7 @@ pub mod diag;
 pub mod font;
 pub mod panel;
 pub mod player;
+pub mod preview;
 pub mod reel;
 pub mod render;
 pub mod show;

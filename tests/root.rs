@@ -3,4 +3,5 @@
 mod root {
     mod cli;
     mod fonts;
+    mod pillow;
 }

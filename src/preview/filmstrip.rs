@@ -1,0 +1,119 @@
+//! The filmstrip: for each scene its most telling frames side by side, the time below each, as a palette PNG.
+
+use super::look::{Look, PAPER, Painter, WORDS};
+use super::raster::Raster;
+use super::shown::{Shown, merged};
+use crate::font::Font;
+use crate::units::FrameRate;
+
+/// Frames in a row; a scene shows at most two rows of them.
+const IN_A_ROW: usize = 6;
+const MOST_OF_A_SCENE: usize = 2 * IN_A_ROW;
+/// Pixels between frames, and around words.
+const GAP: u32 = 12;
+const WORD_GAP: u32 = 6;
+/// Pixels of the strip to a pixel of the captions' font.
+const WORD_SIZE: u32 = 2;
+
+/// One picture of the strip and when it came up, in frames from the show's start.
+struct Still<'a> {
+    shown: &'a Shown,
+    from: u32,
+}
+
+/// The filmstrip of a show, captions set in `font`; `Err` says in words why there is none.
+pub fn filmstrip(shown: &[Shown], rate: FrameRate, look: &Look, font: &Font) -> Result<Vec<u8>, String> {
+    let runs = merged(shown);
+    let scenes = scenes(&runs);
+    let painter = Painter::new(look, &runs);
+    let strip = Strip { painter, font, rate };
+    let height = GAP + scenes.iter().map(|stills| strip.scene_height(stills.len())).sum::<u32>();
+    let width = GAP + IN_A_ROW as u32 * (strip.painter.whole().width + GAP);
+    let mut raster = Raster::new(width, height, PAPER);
+    let mut top = GAP;
+    for stills in &scenes {
+        strip.draw_scene(&mut raster, top, stills);
+        top += strip.scene_height(stills.len());
+    }
+    raster.to_png(&strip.painter.palette())
+}
+
+/// The stills of each stretch of one scene, spread evenly over its changes, the first and the last among them.
+fn scenes(runs: &[Shown]) -> Vec<Vec<Still<'_>>> {
+    let mut scenes: Vec<Vec<Still<'_>>> = Vec::new();
+    let mut from = 0;
+    for (index, shown) in runs.iter().enumerate() {
+        let still = Still { shown, from };
+        from += shown.frames;
+        match scenes.last_mut() {
+            Some(stills) if index > 0 && runs[index - 1].scene == shown.scene => stills.push(still),
+            _ => scenes.push(vec![still]),
+        }
+    }
+    scenes.into_iter().map(chosen).collect()
+}
+
+fn chosen(stills: Vec<Still<'_>>) -> Vec<Still<'_>> {
+    let count = stills.len();
+    if count <= MOST_OF_A_SCENE {
+        return stills;
+    }
+    let wanted = |number: usize| (number * (count - 1) + (MOST_OF_A_SCENE - 1) / 2) / (MOST_OF_A_SCENE - 1);
+    let places: Vec<usize> = (0..MOST_OF_A_SCENE).map(wanted).collect();
+    stills.into_iter().enumerate().filter(|(place, _)| places.contains(place)).map(|(_, still)| still).collect()
+}
+
+struct Strip<'a> {
+    painter: Painter<'a>,
+    font: &'a Font,
+    rate: FrameRate,
+}
+
+impl Strip<'_> {
+    fn word_height(&self) -> u32 {
+        self.font.height() * WORD_SIZE
+    }
+    fn row_height(&self) -> u32 {
+        self.painter.whole().height + WORD_GAP + self.word_height() + GAP
+    }
+    fn scene_height(&self, stills: usize) -> u32 {
+        self.word_height() + WORD_GAP + stills.div_ceil(IN_A_ROW) as u32 * self.row_height() + GAP
+    }
+
+    fn draw_scene(&self, raster: &mut Raster, top: u32, stills: &[Still<'_>]) {
+        let whole = self.painter.whole();
+        if let Some(first) = stills.first() {
+            self.word(raster, &first.shown.scene, GAP, top);
+        }
+        for (number, still) in stills.iter().enumerate() {
+            let left = GAP + (number % IN_A_ROW) as u32 * (whole.width + GAP);
+            let down = top + self.word_height() + WORD_GAP + (number / IN_A_ROW) as u32 * self.row_height();
+            self.painter.paint_onto(raster, (left, down), still.shown, whole);
+            let caption = format!("{:.2} s", self.rate.seconds_at(still.from));
+            self.word(raster, &caption, left, down + whole.height + WORD_GAP);
+        }
+    }
+
+    fn word(&self, raster: &mut Raster, word: &str, left: u32, top: u32) {
+        raster.text(self.font, word, (i64::from(left), i64::from(top)), WORD_SIZE, WORDS);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_long_scene_is_told_by_its_first_and_last_picture_and_some_between() {
+        let picture = |lit: usize| {
+            let mut picture = crate::render::Bitmap::new(100, 1);
+            (0..lit as i32).for_each(|x| picture.set(x, 0, true));
+            Shown { picture, frames: 2, contrast: 255, on: true, scene: if lit < 90 { "a" } else { "b" }.into() }
+        };
+        let runs: Vec<Shown> = (0..93).map(picture).collect();
+        let scenes = scenes(&runs);
+        let from: Vec<Vec<u32>> = scenes.iter().map(|stills| stills.iter().map(|still| still.from).collect()).collect();
+        assert_eq!((from[0].len(), from[0][0], from[0].last()), (MOST_OF_A_SCENE, 0, Some(&178)));
+        assert_eq!(from[1], [180, 182, 184]);
+    }
+}

@@ -1,0 +1,133 @@
+//! The preview as an animated GIF89a: a palette of exactly the colours shown, only what changes in each frame, delays whose rounding is carried.
+
+use super::look::{Area, Look, Painter};
+use super::shown::{Shown, merged};
+use crate::units::FrameRate;
+use ::gif::{DisposalMethod, Encoder, EncodingError, Frame, Repeat};
+
+/// The shortest delay in 1/100 s: viewers stretch 0 and 1 to 10 (GIF89a §23 counts in 1/100 s; the stretching is what
+/// common viewers do, facts of 2022).
+pub const SHORTEST_DELAY: u32 = 2;
+/// The longest delay of one frame of a GIF in 1/100 s.
+const LONGEST_DELAY: u32 = u16::MAX as u32;
+
+/// The show as a GIF that plays for ever; `Err` says in words why there is none.
+pub fn gif(shown: &[Shown], rate: FrameRate, look: &Look) -> Result<Vec<u8>, String> {
+    let mut runs = merged(shown);
+    // Scenes that meet with the same picture need no frame of their own.
+    runs.dedup_by(|next, last| {
+        next.looks_like(last) && {
+            last.frames += next.frames;
+            true
+        }
+    });
+    let painter = Painter::new(look, &runs);
+    let whole = painter.whole();
+    let (Ok(width), Ok(height)) = (u16::try_from(whole.width), u16::try_from(whole.height)) else {
+        return Err(format!("a GIF of {}×{} pixels cannot be: the limit is 65535", whole.width, whole.height));
+    };
+    let delays = delays(runs.iter().map(|run| run.frames), rate);
+    let mut bytes = Vec::new();
+    write(&mut bytes, (width, height), &painter, &runs, &delays)
+        .map_err(|why| format!("the preview cannot be written as GIF: {why}"))?;
+    Ok(bytes)
+}
+
+fn write(
+    bytes: &mut Vec<u8>,
+    (width, height): (u16, u16),
+    painter: &Painter<'_>,
+    runs: &[Shown],
+    delays: &[u32],
+) -> Result<(), EncodingError> {
+    let mut encoder = Encoder::new(bytes, width, height, &painter.palette().concat())?;
+    encoder.set_repeat(Repeat::Infinite)?;
+    let mut before = None;
+    for (run, delay) in runs.iter().zip(delays) {
+        let area = before.map_or(painter.whole(), |before| changed(painter, before, run));
+        let mut left = *delay;
+        encoder.write_frame(&frame(painter, run, area, left.min(LONGEST_DELAY)))?;
+        while left > LONGEST_DELAY {
+            left -= LONGEST_DELAY;
+            encoder.write_frame(&frame(painter, run, painter.area((0, 0), (0, 0)), left.min(LONGEST_DELAY)))?;
+        }
+        before = Some(run);
+    }
+    Ok(())
+}
+
+fn frame(painter: &Painter<'_>, shown: &Shown, area: Area, delay: u32) -> Frame<'static> {
+    // The whole preview is at most 65535 pixels wide and high, and so is every area of it; delays are capped above.
+    Frame {
+        delay: delay as u16,
+        dispose: DisposalMethod::Keep,
+        left: area.left as u16,
+        top: area.top as u16,
+        width: area.width as u16,
+        height: area.height as u16,
+        buffer: painter.paint(shown, area).into_indices().into(),
+        ..Frame::default()
+    }
+}
+
+/// The area in which two pictures look different.
+fn changed(painter: &Painter<'_>, before: &Shown, now: &Shown) -> Area {
+    if before.contrast != now.contrast || before.on != now.on {
+        return painter.whole();
+    }
+    let (width, height) = (now.picture.width() as i32, now.picture.height() as i32);
+    let mut corners: Option<((u32, u32), (u32, u32))> = None;
+    for y in 0..height {
+        for x in (0..width).filter(|x| before.picture.get(*x, y) != now.picture.get(*x, y)) {
+            let (x, y) = (x as u32, y as u32);
+            let ((left, top), (right, _)) = corners.unwrap_or(((x, y), (x, y)));
+            corners = Some(((left.min(x), top), (right.max(x), y)));
+        }
+    }
+    let (first, last) = corners.unwrap_or(((0, 0), (0, 0)));
+    painter.area(first, last)
+}
+
+/// The delay of each picture in 1/100 s: what is rounded off one is carried to the next, and none is below
+/// [`SHORTEST_DELAY`].
+pub fn delays(frames: impl IntoIterator<Item = u32>, rate: FrameRate) -> Vec<u32> {
+    let per_second = u64::from(rate.frames_per_second());
+    let (mut total, mut told) = (0u64, 0u64);
+    let each = |frames: u32| {
+        total += u64::from(frames);
+        let due = (total * 100 + per_second / 2) / per_second;
+        let delay = due.saturating_sub(told).max(u64::from(SHORTEST_DELAY));
+        told += delay;
+        delay as u32
+    };
+    frames.into_iter().map(each).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn rate(frames_per_second: u16) -> FrameRate {
+        FrameRate::new(frames_per_second).expect("a rate")
+    }
+
+    /// 30 frames a second are 3, 3, 4 hundredths in turn, 100 in 30 frames (computed).
+    #[test]
+    fn what_is_rounded_off_is_carried() {
+        let thirty = delays([1; 30], rate(30));
+        assert_eq!(thirty[..3], [3, 4, 3]);
+        assert_eq!(thirty.iter().sum::<u32>(), 100);
+        assert_eq!(delays([1, 2, 40], rate(20)), [5, 10, 200]);
+        assert!(delays([1; 50], rate(100)).iter().all(|delay| *delay >= SHORTEST_DELAY));
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn up_to_fifty_a_second_the_sum_is_never_off_by_more_than_half(per_second in 1u16..=50, count in 1u32..200) {
+            let sum: u32 = delays((0..count).map(|frame| frame % 3 + 1), rate(per_second)).iter().sum();
+            let frames: u32 = (0..count).map(|frame| frame % 3 + 1).sum();
+            let exact = f64::from(frames) * 100.0 / f64::from(per_second);
+            proptest::prop_assert!((f64::from(sum) - exact).abs() <= 0.5);
+        }
+    }
+}

@@ -1,0 +1,246 @@
+//! How the glass looks: colours of lit and unlit pixels, the gap between them, the bezel in front.
+
+use super::raster::Raster;
+use super::shown::Shown;
+use crate::font::Colour;
+use crate::render::Bitmap;
+
+/// The bezel's opening in pixels of what the viewer sees, from the top left corner of the picture; may reach beyond it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Opening {
+    pub left: f64,
+    pub top: f64,
+    pub width: f64,
+    pub height: f64,
+}
+
+/// The look of a glass.
+#[derive(Clone, Debug)]
+pub struct Look {
+    /// Pixels of the preview from one pixel of the glass to the next, and the side of its lit square.
+    pub pitch: u32,
+    pub dot: u32,
+    /// The colour of a lit pixel at full contrast.
+    pub lit: Colour,
+    /// The pixels that shine in a second colour, and that colour.
+    pub second: Option<(Bitmap, Colour)>,
+    /// The opening of the bezel; `None` for one that leaves the whole glass free.
+    pub opening: Option<Opening>,
+}
+
+/// Palette entries that every preview has; lit colours follow.
+pub const BEZEL: u8 = 0;
+pub const EDGE: u8 = 1;
+pub const GLASS: u8 = 2;
+pub const UNLIT: u8 = 3;
+pub const PAPER: u8 = 4;
+pub const WORDS: u8 = 5;
+const FIXED: [Colour; 6] =
+    [[0x2a, 0x2c, 0x30], [0x5a, 0x5e, 0x66], [0x04, 0x05, 0x06], [0x10, 0x13, 0x16], [0x1c, 0x1e, 0x22], [0xc8; 3]];
+
+/// Glass and bezel shown around the picture, in pixels of the glass; the bezel of a free glass begins one pixel outside.
+const MARGIN: u32 = 3;
+const FREE: f64 = 1.0;
+
+/// The most entries of a palette in GIF89a and in PNG.
+const MOST_COLOURS: usize = 256;
+
+impl Look {
+    /// A glass of one colour, with dots `pitch` pixels apart and a fifth of that between them.
+    pub fn plain(lit: Colour, pitch: u32) -> Self {
+        let pitch = pitch.max(1);
+        Self { pitch, dot: (pitch - pitch / 5).max(1), lit, second: None, opening: None }
+    }
+}
+
+/// What lies at one column or row of the preview.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Spot {
+    Bezel,
+    Edge,
+    Glass,
+    Dot(i32),
+}
+
+/// An area of the preview: left, top, width, height in its pixels.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Area {
+    pub left: u32,
+    pub top: u32,
+    pub width: u32,
+    pub height: u32,
+}
+
+/// Paints pictures in one look, all with one palette.
+pub struct Painter<'a> {
+    look: &'a Look,
+    /// The contrasts that have colours, ascending, at least one.
+    contrasts: Vec<u8>,
+    columns: Vec<Spot>,
+    rows: Vec<Spot>,
+}
+
+impl<'a> Painter<'a> {
+    /// A painter for these pictures, which are all of one size.
+    pub fn new(look: &'a Look, shown: &[Shown]) -> Self {
+        let (width, height) = shown.first().map_or((1, 1), |shown| (shown.picture.width(), shown.picture.height()));
+        let opening = look.opening.unwrap_or(Opening {
+            left: -FREE,
+            top: -FREE,
+            width: f64::from(width) + 2.0 * FREE,
+            height: f64::from(height) + 2.0 * FREE,
+        });
+        Self {
+            look,
+            contrasts: contrasts(shown, (MOST_COLOURS - FIXED.len()) / 2),
+            columns: spots(look, width, opening.left, opening.width),
+            rows: spots(look, height, opening.top, opening.height),
+        }
+    }
+
+    /// The whole preview.
+    pub fn whole(&self) -> Area {
+        Area { left: 0, top: 0, width: self.columns.len() as u32, height: self.rows.len() as u32 }
+    }
+
+    /// The area of the preview that shows pixels `left..=right`, `top..=bottom` of the glass.
+    pub fn area(&self, (left, top): (u32, u32), (right, bottom): (u32, u32)) -> Area {
+        let pitch = self.look.pitch;
+        let size = |first: u32, last: u32| (last - first) * pitch + self.look.dot;
+        let (width, height) = (size(left, right), size(top, bottom));
+        Area { left: (MARGIN + left) * pitch, top: (MARGIN + top) * pitch, width, height }
+    }
+
+    /// The palette: the fixed entries, then for each contrast the first and the second colour.
+    pub fn palette(&self) -> Vec<Colour> {
+        let second = self.look.second.as_ref().map_or(self.look.lit, |(_, colour)| *colour);
+        let lit =
+            self.contrasts.iter().flat_map(|contrast| [self.look.lit, second].map(|full| dimmed(full, *contrast)));
+        FIXED.into_iter().chain(lit).collect()
+    }
+
+    /// Paints an area of a picture.
+    pub fn paint(&self, shown: &Shown, area: Area) -> Raster {
+        let mut raster = Raster::new(area.width, area.height, GLASS);
+        self.paint_onto(&mut raster, (0, 0), shown, area);
+        raster
+    }
+
+    /// Paints an area of a picture with its top left corner at a place of a larger one.
+    pub fn paint_onto(&self, raster: &mut Raster, at: (u32, u32), shown: &Shown, area: Area) {
+        let level = self.contrasts.partition_point(|contrast| *contrast < shown.contrast).min(self.contrasts.len() - 1);
+        let first_lit = FIXED.len() as u8 + 2 * level as u8;
+        for row in 0..area.height {
+            let down = self.rows[(area.top + row) as usize];
+            for column in 0..area.width {
+                let index = match (self.columns[(area.left + column) as usize], down) {
+                    (Spot::Bezel, _) | (_, Spot::Bezel) => BEZEL,
+                    (Spot::Edge, _) | (_, Spot::Edge) => EDGE,
+                    (Spot::Dot(x), Spot::Dot(y)) if shown.shines(x, y) => first_lit + self.second_colour(x, y),
+                    (Spot::Dot(_), Spot::Dot(_)) => UNLIT,
+                    _ => GLASS,
+                };
+                raster.set(i64::from(at.0 + column), i64::from(at.1 + row), index);
+            }
+        }
+    }
+
+    fn second_colour(&self, x: i32, y: i32) -> u8 {
+        self.look.second.as_ref().is_some_and(|(pixels, _)| pixels.get(x, y)) as u8
+    }
+}
+
+/// What lies along one side of the preview: margin, `count` dots, margin, with the bezel over all but the opening.
+fn spots(look: &Look, count: u32, opening_from: f64, opening_size: f64) -> Vec<Spot> {
+    let pitch = look.pitch;
+    let length = (count + 2 * MARGIN) * pitch;
+    let preview = |glass: f64| ((glass + f64::from(MARGIN)) * f64::from(pitch)).round() as i64;
+    let (open, close) = (preview(opening_from), preview(opening_from + opening_size));
+    (0..length)
+        .map(|at| {
+            let (place, within) = (i64::from(at / pitch) - i64::from(MARGIN), at % pitch);
+            let from_opening = i64::from(at);
+            if from_opening < open - 1 || from_opening > close {
+                Spot::Bezel
+            } else if from_opening == open - 1 || from_opening == close {
+                Spot::Edge
+            } else if (0..i64::from(count)).contains(&place) && within < look.dot {
+                Spot::Dot(place as i32)
+            } else {
+                Spot::Glass
+            }
+        })
+        .collect()
+}
+
+/// The contrasts of a show, each once; coarser steps when there are more than a palette holds.
+fn contrasts(shown: &[Shown], most: usize) -> Vec<u8> {
+    let mut step = 1u16;
+    loop {
+        let rounded = |contrast: u8| (u16::from(contrast).div_ceil(step) * step).min(u16::from(u8::MAX)) as u8;
+        let mut all: Vec<u8> = shown.iter().map(|shown| rounded(shown.contrast)).collect();
+        all.sort_unstable();
+        all.dedup();
+        if all.is_empty() {
+            all.push(u8::MAX);
+        }
+        if all.len() <= most {
+            return all;
+        }
+        step *= 2;
+    }
+}
+
+/// A lit colour at a contrast. The current through a pixel is proportional to the contrast (SSD1306 §8.8); a screen's
+/// value goes with its 1/2.2nd power. Glasses still glow a little at contrast 0 (common practice), so a sixth is left.
+fn dimmed(full: Colour, contrast: u8) -> Colour {
+    const GAMMA: f64 = 2.2;
+    const LEAST: f64 = 1.0 / 6.0;
+    let share = LEAST + (1.0 - LEAST) * (f64::from(contrast) / f64::from(u8::MAX)).powf(1.0 / GAMMA);
+    full.map(|channel| (f64::from(channel) * share).round() as u8)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn shown(picture: &str, contrast: u8) -> Shown {
+        let picture = picture.parse().expect("drawn");
+        Shown { picture, frames: 1, contrast, on: true, scene: "s".into() }
+    }
+
+    fn drawn(look: &Look, shown: &Shown) -> String {
+        let painter = Painter::new(look, std::slice::from_ref(shown));
+        let raster = painter.paint(shown, painter.whole());
+        let width = painter.whole().width as usize;
+        let mark = |index: &u8| b"b+ .pw#2"[*index as usize] as char;
+        raster.into_indices().chunks(width).map(|row| row.iter().map(mark).collect::<String>() + "\n").collect()
+    }
+
+    #[test]
+    fn dots_stand_apart_inside_the_edge_of_the_bezel() {
+        let look = Look { dot: 1, ..Look::plain([255; 3], 2) };
+        let picture = drawn(&look, &shown("#.\n", 255));
+        let rows: Vec<&str> = picture.lines().collect();
+        assert_eq!(rows[6], "bbb+  # .   +bbb", "{picture}");
+        assert_eq!(rows.len(), 14, "{picture}");
+    }
+
+    #[test]
+    fn what_lies_behind_the_bezel_is_covered_and_a_second_colour_shows() {
+        let opening = Opening { left: 1.0, top: 0.0, width: 1.0, height: 2.0 };
+        let second = Some((".#\n..\n".parse().expect("drawn"), [9; 3]));
+        let look = Look { opening: Some(opening), second, ..Look::plain([255; 3], 1) };
+        let picture = drawn(&look, &shown("##\n##\n", 255));
+        assert_eq!(picture, "bbbbbbbb\nbbbbbbbb\nbbb+++bb\nbbb+2+bb\nbbb+#+bb\nbbb+++bb\nbbbbbbbb\nbbbbbbbb\n");
+    }
+
+    #[test]
+    fn more_contrasts_than_a_palette_holds_are_taken_in_coarser_steps() {
+        let all: Vec<Shown> = (0..=255).map(|contrast| shown("#\n", contrast)).collect();
+        let look = Look::plain([200, 220, 255], 3);
+        let painter = Painter::new(&look, &all);
+        assert!(painter.palette().len() <= MOST_COLOURS);
+        assert!(dimmed([255; 3], 0)[0] > 30 && dimmed([255; 3], 255) == [255; 3]);
+    }
+}
