@@ -1,6 +1,6 @@
 //! The instructions of a reel before they are bytes, and the controller's own commands that they carry.
 
-use super::memory::Look;
+use super::memory::{Look, RING_ROWS};
 
 /// One instruction of the player; data still as plain bytes.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
@@ -53,11 +53,12 @@ pub mod command {
 }
 
 /// The command bytes that bring the display from one look to another; all of them when nothing is known of the former.
-pub fn look_commands(former: Option<Look>, look: Look) -> Vec<u8> {
+/// `first_line` is the start line that shows memory row 0 at the top.
+pub fn look_commands(former: Option<Look>, look: Look, first_line: u8) -> Vec<u8> {
     let differs = |changed: fn(Look, Look) -> bool| former.is_none_or(|former| changed(former, look));
     let mut bytes = Vec::new();
     if differs(|former, look| former.start_line != look.start_line) {
-        bytes.push(command::START_LINE | look.start_line);
+        bytes.push(command::START_LINE | (first_line + look.start_line) % RING_ROWS as u8);
     }
     if differs(|former, look| former.inverted != look.inverted) {
         bytes.push(if look.inverted { command::INVERSE } else { command::NORMAL });

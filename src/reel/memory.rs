@@ -35,7 +35,7 @@ impl Columns {
 /// What the display shows its memory with.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Look {
-    /// The memory row shown at the top, 0 to 63.
+    /// The memory row shown at the top, 0 to 63, row 0 being the one that the panel's own start line shows.
     pub start_line: u8,
     /// Whether lit and dark are changed over.
     pub inverted: bool,

@@ -1,5 +1,6 @@
 //! From frames to bytes: page memory, the cheapest transfers, instructions, and their encoding as a reel.
 
+mod compile;
 mod cost;
 mod data;
 mod encode;
@@ -10,6 +11,7 @@ mod scene;
 mod step;
 mod windows;
 
+pub use compile::{Reel, columns, compile, planner};
 pub use cost::Cost;
 pub use encode::{BACK, Header, IGNORED, LONGEST_REEL, Layout, SceneLayout, encode, period};
 pub use instruction::{Instruction, LONGEST_GROUP, command};

@@ -16,6 +16,8 @@ pub struct Planner {
     pub cost: Cost,
     /// Controller memory column of the leftmost visible column.
     pub first_column: u8,
+    /// The start line that shows memory row 0 at the top.
+    pub first_line: u8,
     /// Whether start line and inversion may be chosen automatically.
     pub operations: bool,
 }
@@ -50,7 +52,7 @@ impl Planner {
     /// The step to `picture` under a given look.
     pub fn step_to(&self, memory: &Memory, former: Option<Look>, picture: &Columns, look: Look) -> Step {
         let (time, windows) = plan(&memory.changed(picture, look), &self.cost);
-        let mut commands = look_commands(former, look);
+        let mut commands = look_commands(former, look, self.first_line);
         if former.is_none() {
             commands.push(command::DISPLAY_ON);
         }

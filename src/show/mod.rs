@@ -2,6 +2,9 @@
 
 mod layer;
 mod scene;
+#[allow(clippy::module_inception, reason = "the show is what the module is about")]
+mod show;
 
 pub use layer::*;
 pub use scene::*;
+pub use show::*;

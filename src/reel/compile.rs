@@ -1,0 +1,110 @@
+//! A show and its frames as a finished reel: the viewer's pixels in memory order, every scene planned, all encoded.
+
+use super::cost::Cost;
+use super::encode::{BACK, Header, IGNORED, LONGEST_REEL, Layout, encode};
+use super::memory::Columns;
+use super::scene::{Footage, Next, Planned, plan_scene};
+use super::step::Planner;
+use crate::diag::{Finding, Findings};
+use crate::panel::{Bus, Mounting, Panel, set_up_commands};
+use crate::render::Bitmap;
+use crate::show::{Reaction, Scene, Show, Then};
+use crate::units::Nanoseconds;
+use rayon::prelude::*;
+
+/// A compiled show.
+#[derive(Clone, Debug)]
+pub struct Reel {
+    /// The bytes that the player interprets.
+    pub bytes: Vec<u8>,
+    /// Where those bytes went.
+    pub layout: Layout,
+    /// The scenes as planned, in the show's order.
+    pub scenes: Vec<Planned>,
+}
+
+/// Compiles a show from its rendered frames, one list a scene in viewer space; reports a reel beyond the player's reach.
+pub fn compile(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Reel> {
+    let planner = planner(show.panel(), show.mounting(), show.bus());
+    let footage = show.scenes().par_iter().zip(frames).map(|(scene, pictures)| footage(show, scene, pictures));
+    let scenes: Vec<Planned> = footage.map(|footage| plan_scene(&footage, &planner)).collect();
+    let (bytes, layout) = encode(&header(show), &scenes);
+    if bytes.len() > LONGEST_REEL {
+        let costliest = show.scenes().iter().zip(&layout.scenes).max_by_key(|(_, scene)| scene.bytes);
+        let message = format!("the reel takes {} bytes; the player reaches {LONGEST_REEL}", bytes.len());
+        let mut finding = Finding::error(show.spans().whole, message);
+        if let Some((scene, layout)) = costliest {
+            finding = finding.hint(format!("scene `{}` alone takes {} bytes: shorten it", scene.name, layout.bytes));
+        }
+        findings.push(finding.hint("a lower frame rate takes fewer bytes"));
+        return None;
+    }
+    Some(Reel { bytes, layout, scenes })
+}
+
+/// The planner for a panel as mounted, on a bus.
+pub fn planner(panel: &Panel, mounting: &Mounting, bus: &Bus) -> Planner {
+    let window = mounting.memory_window(panel);
+    Planner {
+        cost: cost(bus, panel.controller.has_windows()),
+        first_column: window.first_column,
+        first_line: window.start_line,
+        operations: true,
+    }
+}
+
+fn cost(bus: &Bus, rectangles: bool) -> Cost {
+    let (none, one) = (bus.transaction_time(0), bus.transaction_time(1));
+    let byte = Nanoseconds(one.0.saturating_sub(none.0));
+    Cost::new(byte, Nanoseconds(none.0.saturating_sub(byte.0)), bus.write_limit, rectangles)
+}
+
+/// The viewer's picture in memory order.
+pub fn columns(panel: &Panel, mounting: &Mounting, picture: &Bitmap) -> Columns {
+    let first_column = mounting.memory_window(panel).first_column as usize;
+    let mut bits = vec![0u64; panel.width as usize];
+    for (x, y) in picture.lit_pixels() {
+        let (column, row) = mounting.memory_pixel(panel, x as u32, y as u32);
+        if let Some(column) = (column as usize).checked_sub(first_column).and_then(|at| bits.get_mut(at)) {
+            *column |= 1u64.checked_shl(row).unwrap_or(0);
+        }
+    }
+    Columns::new(panel.height, bits)
+}
+
+fn footage(show: &Show, scene: &Scene, pictures: &[Bitmap]) -> Footage {
+    let pictures: Vec<Columns> =
+        pictures.iter().map(|picture| columns(show.panel(), show.mounting(), picture)).collect();
+    let mut cues = vec![Vec::new(); pictures.len()];
+    for mark in &scene.cues {
+        if let Some(frame) = cues.get_mut(mark.frame as usize) {
+            frame.push(mark.cue.0 as u8);
+        }
+    }
+    let lowest = show.panel().controller.contrast_lowest;
+    let contrast = vec![scene.contrast.max(lowest); pictures.len()];
+    let then = match scene.then {
+        Then::Hold => Next::Hold,
+        Then::Repeat => Next::Repeat,
+        Then::Scene(scene) => Next::Scene(scene.0 as u8),
+    };
+    Footage { pictures, cues, contrast, then }
+}
+
+fn header(show: &Show) -> Header {
+    let bus = show.bus();
+    let reaction = |reaction: &Reaction| match reaction {
+        Reaction::Ignore => IGNORED,
+        Reaction::Go(scene) => scene.0 as u8,
+        Reaction::Back => BACK,
+    };
+    let contrast = show.scenes().get(show.start().0).map_or(0, |scene| scene.contrast);
+    Header {
+        address: bus.address,
+        write_limit: bus.write_limit.min(255) as u8,
+        frame_rate: show.frame_rate(),
+        start: show.start().0 as u8,
+        reactions: show.scenes().iter().map(|scene| scene.reactions.iter().map(reaction).collect()).collect(),
+        set_up: set_up_commands(show.panel(), show.mounting(), contrast),
+    }
+}
