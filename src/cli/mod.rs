@@ -4,7 +4,9 @@
 //! them or none. Exit codes: 0 all well, 1 something is wrong with what was given, 2 wrong usage.
 
 mod made;
+mod panels;
 mod sheet;
+mod table;
 mod terminal;
 mod write;
 
@@ -28,6 +30,8 @@ struct CommandLine {
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    /// List the glasses, controllers and microcontrollers known here, with the source of each row.
+    Panels(panels::Panels),
     /// Make, extend and look at glyph sheets, the drawings that fonts are cut from.
     #[command(subcommand)]
     Sheet(sheet::Sheet),
@@ -58,6 +62,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
 impl Command {
     fn run(&self, session: &mut Session<'_>) -> Checked<Made> {
         match self {
+            Command::Panels(panels) => Some(panels.run()),
             Command::Sheet(sheet) => sheet.run(session),
         }
     }

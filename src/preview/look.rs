@@ -20,7 +20,7 @@ pub struct Look {
     /// Pixels of the preview from one pixel of the glass to the next, and the side of its lit square.
     pub pitch: u32,
     pub dot: u32,
-    /// The colour of a lit pixel at full contrast.
+    /// The colour of a lit pixel at the show's highest contrast.
     pub lit: Colour,
     /// The pixels that shine in a second colour, and that colour.
     pub second: Option<(Bitmap, Colour)>,
@@ -114,8 +114,9 @@ impl<'a> Painter<'a> {
     /// The palette: the fixed entries, then for each contrast the first and the second colour.
     pub fn palette(&self) -> Vec<Colour> {
         let second = self.look.second.as_ref().map_or(self.look.lit, |(_, colour)| *colour);
-        let lit =
-            self.contrasts.iter().flat_map(|contrast| [self.look.lit, second].map(|full| dimmed(full, *contrast)));
+        let brightest = self.contrasts.last().copied().unwrap_or(u8::MAX);
+        let colours = |contrast: &u8| [self.look.lit, second].map(|full| dimmed(full, *contrast, brightest));
+        let lit = self.contrasts.iter().flat_map(colours);
         FIXED.into_iter().chain(lit).collect()
     }
 
@@ -191,12 +192,13 @@ fn contrasts(shown: &[Shown], most: usize) -> Vec<u8> {
     }
 }
 
-/// A lit colour at a contrast. The current through a pixel is proportional to the contrast (SSD1306 §8.8); a screen's
-/// value goes with its 1/2.2nd power. Glasses still glow a little at contrast 0 (common practice), so a sixth is left.
-fn dimmed(full: Colour, contrast: u8) -> Colour {
+/// A lit colour at a contrast, full at the show's brightest. The current through a pixel is proportional to the contrast
+/// (SSD1306 §8.8); a screen's value goes with its 1/2.2nd power. Glasses still glow a little at contrast 0 (common
+/// practice), so a sixth is left.
+fn dimmed(full: Colour, contrast: u8, brightest: u8) -> Colour {
     const GAMMA: f64 = 2.2;
     const LEAST: f64 = 1.0 / 6.0;
-    let share = LEAST + (1.0 - LEAST) * (f64::from(contrast) / f64::from(u8::MAX)).powf(1.0 / GAMMA);
+    let share = LEAST + (1.0 - LEAST) * (f64::from(contrast) / f64::from(brightest.max(1))).powf(1.0 / GAMMA);
     full.map(|channel| (f64::from(channel) * share).round() as u8)
 }
 
@@ -241,6 +243,6 @@ mod tests {
         let look = Look::plain([200, 220, 255], 3);
         let painter = Painter::new(&look, &all);
         assert!(painter.palette().len() <= MOST_COLOURS);
-        assert!(dimmed([255; 3], 0)[0] > 30 && dimmed([255; 3], 255) == [255; 3]);
+        assert!(dimmed([255; 3], 0, 9)[0] > 30 && dimmed([255; 3], 9, 9) == [255; 3]);
     }
 }

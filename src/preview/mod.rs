@@ -3,6 +3,7 @@
 mod filmstrip;
 mod gif;
 mod look;
+mod of_panel;
 mod raster;
 mod shown;
 mod terminal;

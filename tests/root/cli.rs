@@ -41,3 +41,15 @@ fn a_sheet_is_laid_out_extended_and_never_written_over_unasked() {
     let (code, _, faults) = run(&["sheet", "extend", "none.ron", "--for", "A"]);
     assert!(code == 1 && faults.contains("there is no file none.ron"), "{faults}");
 }
+
+#[test]
+fn panels_names_every_row_and_numbers_its_source() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let (code, words, _) = said(&pageloom(folder.path(), &["panels"]));
+    assert_eq!(code, 0);
+    for panel in pageloom::panel::panels() {
+        assert!(words.contains(&*panel.name), "{words}");
+    }
+    let (_, words, _) = said(&pageloom(folder.path(), &["panels", "sh1106"]));
+    assert!(words.contains("1.3in") && !words.contains("0.49in") && words.contains("[1]"), "{words}");
+}

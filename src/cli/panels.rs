@@ -1,0 +1,125 @@
+//! `panels`: the glasses, controllers and microcontrollers known here, each row with its source.
+
+use super::made::Made;
+use super::table::Table;
+use crate::panel::{Addressing, Source, Tint, controllers, microcontrollers, panels};
+use clap::Args;
+
+/// The tables of hardware.
+#[derive(Debug, Args)]
+pub struct Panels {
+    /// Show only rows whose name contains this.
+    #[arg(value_name = "PART OF A NAME")]
+    part: Option<String>,
+}
+
+impl Panels {
+    /// Runs the command.
+    pub fn run(&self) -> Made {
+        let mut sources = Sources::default();
+        let tables = [
+            ("Panels", self.glasses(&mut sources)),
+            ("Controllers", self.chips(&mut sources)),
+            ("Microcontrollers", self.parts(&mut sources)),
+        ];
+        let found = tables.iter().filter(|(_, (rows, _))| *rows > 0);
+        let text: Vec<String> = found.map(|(head, (_, table))| format!("{head}\n\n{table}")).collect();
+        if text.is_empty() {
+            return Made::words(
+                "No row has that in its name. A show may describe a panel or microcontroller of its own.",
+            );
+        }
+        Made::words(format!("{}\nSources\n\n{}", text.join("\n"), sources.list().trim_end()))
+    }
+
+    fn wanted(&self, name: &str) -> bool {
+        self.part.as_ref().is_none_or(|part| name.to_lowercase().contains(&part.to_lowercase()))
+    }
+
+    fn glasses(&self, sources: &mut Sources) -> (usize, Table) {
+        let heads = [
+            "name",
+            "controller",
+            ">pixels",
+            ">lit area mm",
+            ">pitch mm",
+            "colour",
+            ">refresh Hz",
+            ">geometry",
+            ">set-up",
+        ];
+        let mut table = Table::new(&heads);
+        let rows: Vec<_> = panels().iter().filter(|panel| self.wanted(&panel.name)).collect();
+        for panel in &rows {
+            let (width, height) = panel.active_area_millimetres();
+            let refresh =
+                panel.frame_frequency().map(|hertz| format!("{:.0}", f64::from(hertz.typical_millihertz) / 1e3));
+            table.row([
+                panel.name.to_string(),
+                panel.controller.name.into(),
+                format!("{}×{}", panel.width, panel.height),
+                format!("{width:.2}×{height:.2}"),
+                format!("{:.3}", panel.pitch_millimetres().1),
+                tint(panel.tint),
+                refresh.unwrap_or_else(|| "unknown".into()),
+                sources.number(panel.geometry_source),
+                sources.number(panel.set_up_source),
+            ]);
+        }
+        (rows.len(), table)
+    }
+
+    fn chips(&self, sources: &mut Sources) -> (usize, Table) {
+        let mut table = Table::new(&["name", ">memory", "addressing", ">source"]);
+        let rows: Vec<_> = controllers().iter().filter(|controller| self.wanted(controller.name)).collect();
+        for controller in &rows {
+            let addressing = match controller.addressing {
+                Addressing::PagesOnly => "pages",
+                Addressing::PagesAndWindows => "pages and windows",
+            };
+            let memory = format!("{}×{}", controller.memory_columns, controller.memory_rows);
+            table.row([controller.name.into(), memory, addressing.into(), sources.number(controller.source)]);
+        }
+        (rows.len(), table)
+    }
+
+    fn parts(&self, sources: &mut Sources) -> (usize, Table) {
+        let mut table = Table::new(&["name", ">flash B", ">RAM B", ">clock MHz", ">source"]);
+        let rows: Vec<_> = microcontrollers().iter().filter(|part| self.wanted(&part.name)).collect();
+        for part in &rows {
+            let [flash, ram] = [part.flash.0, part.ram.0].map(|bytes| bytes.to_string());
+            let clock = (part.clock.0 / 1_000_000).to_string();
+            table.row([part.name.to_string(), flash, ram, clock, sources.number(part.source)]);
+        }
+        (rows.len(), table)
+    }
+}
+
+fn tint(tint: Tint) -> String {
+    match tint {
+        Tint::Plain(colour) => format!("{colour:?}").to_lowercase(),
+        Tint::Split { upper, lower, first_lower_row } => {
+            format!("{upper:?} above row {first_lower_row}, {lower:?} from it on").to_lowercase()
+        }
+    }
+}
+
+/// The sources of all rows, numbered in the order in which they are first named.
+#[derive(Default)]
+struct Sources {
+    texts: Vec<String>,
+}
+
+impl Sources {
+    fn number(&mut self, source: Source) -> String {
+        let text = source.to_string();
+        let place = self.texts.iter().position(|known| *known == text).unwrap_or_else(|| {
+            self.texts.push(text);
+            self.texts.len() - 1
+        });
+        format!("[{}]", place + 1)
+    }
+    fn list(&self) -> String {
+        (1..).zip(&self.texts).map(|(number, text)| format!("{:>4} {text}\n", format!("[{number}]"))).collect()
+    }
+}

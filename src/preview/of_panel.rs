@@ -1,0 +1,83 @@
+//! The look of a glass as it is mounted: its colours, and the opening of the bezel in pixels of what the viewer sees.
+
+use super::look::{Look, Opening};
+use crate::panel::{self, Mounting, Panel, Tint};
+use crate::render::Bitmap;
+
+/// A preview is to be about this wide, in pixels.
+const USUAL_WIDTH: u32 = 560;
+const SMALLEST_PITCH: u32 = 3;
+const LARGEST_PITCH: u32 = 8;
+
+impl Look {
+    /// The look of a panel as mounted; `pitch` pixels of the preview to one of the glass, or what suits its size.
+    pub fn of(panel: &Panel, mounting: &Mounting, pitch: Option<u32>) -> Self {
+        let (width, _) = mounting.view_size(panel);
+        let pitch = pitch.unwrap_or_else(|| (USUAL_WIDTH / width.max(1)).clamp(SMALLEST_PITCH, LARGEST_PITCH));
+        let (lit, second) = match panel.tint {
+            Tint::Plain(colour) => (colour, None),
+            Tint::Split { upper, lower, .. } => (upper, Some((lower_pixels(panel, mounting), lower.rgb()))),
+        };
+        let opening = mounting.opening.map(|opening| in_pixels(opening, panel, mounting));
+        Self { second, opening, ..Self::plain(lit.rgb(), pitch) }
+    }
+}
+
+/// The pixels of the viewer's picture that shine in the lower colour of a split glass.
+fn lower_pixels(panel: &Panel, mounting: &Mounting) -> Bitmap {
+    let (width, height) = mounting.view_size(panel);
+    let mut pixels = Bitmap::new(width, height);
+    let Tint::Split { first_lower_row, .. } = panel.tint else { return pixels };
+    for y in 0..height as i32 {
+        for x in 0..width as i32 {
+            let (_, row) = mounting.glass_pixel(panel, x, y);
+            pixels.set(x, y, i64::from(row) >= i64::from(first_lower_row));
+        }
+    }
+    pixels
+}
+
+fn in_pixels(opening: panel::Opening, panel: &Panel, mounting: &Mounting) -> Opening {
+    match opening {
+        panel::Opening::Pixels(pixels) => Opening {
+            left: f64::from(pixels.left),
+            top: f64::from(pixels.top),
+            width: f64::from(pixels.width),
+            height: f64::from(pixels.height),
+        },
+        panel::Opening::Millimetres { left, top, width, height } => {
+            let (across, down) = mounting.view_pitch_millimetres(panel);
+            Opening { left: left / across, top: top / down, width: width / across, height: height / down }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::panel::{Turn, panels};
+
+    #[test]
+    fn the_lower_colour_of_a_split_glass_follows_the_turn() {
+        let split = panels().iter().find(|panel| matches!(panel.tint, Tint::Split { .. })).expect("a split glass");
+        let second = |turn| {
+            let mounting = Mounting { turn, ..Mounting::default() };
+            Look::of(split, &mounting, None).second.expect("two colours").0
+        };
+        let (upright, half) = (second(Turn::Upright), second(Turn::Half));
+        assert!(!upright.get(0, 15) && upright.get(0, 16) && upright.get(5, 63));
+        assert!(half.get(0, 0) && half.get(0, 47) && !half.get(0, 48));
+    }
+
+    #[test]
+    fn an_opening_in_millimetres_is_taken_by_the_pitch() {
+        let panel = panels().iter().find(|panel| panel.width == 72).expect("a small glass");
+        let (across, down) = panel.pitch_millimetres();
+        let opening =
+            panel::Opening::Millimetres { left: across, top: 2.0 * down, width: 70.0 * across, height: 36.0 * down };
+        let mounting = Mounting { opening: Some(opening), ..Mounting::default() };
+        let found = Look::of(panel, &mounting, None).opening.expect("an opening");
+        let near = |one: f64, other: f64| (one - other).abs() < 1e-9;
+        assert!(near(found.left, 1.0) && near(found.top, 2.0) && near(found.width, 70.0) && near(found.height, 36.0));
+    }
+}
