@@ -58,7 +58,7 @@ pub fn look_commands(former: Option<Look>, look: Look, first_line: u8) -> Vec<u8
     let differs = |changed: fn(Look, Look) -> bool| former.is_none_or(|former| changed(former, look));
     let mut bytes = Vec::new();
     if differs(|former, look| former.start_line != look.start_line) {
-        bytes.push(command::START_LINE | (first_line + look.start_line) % RING_ROWS as u8);
+        bytes.push(command::START_LINE | ((first_line + look.start_line) % RING_ROWS as u8));
     }
     if differs(|former, look| former.inverted != look.inverted) {
         bytes.push(if look.inverted { command::INVERSE } else { command::NORMAL });

@@ -1,0 +1,84 @@
+//! A reel's bytes as text, one instruction a line with its offset: what a person reads to see where the flash goes.
+
+use std::fmt::Write;
+
+/// One instruction in the reel.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Line {
+    pub offset: usize,
+    pub length: usize,
+    pub text: String,
+}
+
+/// Lists the instructions of `reel` from `offset` up to `end`; an unknown one ends the listing.
+pub fn list(reel: &[u8], offset: usize, end: usize) -> Vec<Line> {
+    let mut lines = Vec::new();
+    let mut at = offset;
+    while at < end.min(reel.len()) {
+        let (text, length) = instruction(&reel[at..]);
+        lines.push(Line { offset: at, length, text });
+        if length == 0 {
+            break;
+        }
+        at += length;
+    }
+    lines
+}
+
+/// The words and the bytes of the first instruction; no bytes when it is unknown.
+fn instruction(code: &[u8]) -> (String, usize) {
+    let byte = |at: usize| code.get(at).copied().unwrap_or(0);
+    let word = |at: usize| u16::from(byte(at)) | u16::from(byte(at + 1)) << 8;
+    let count = usize::from(byte(0) & 31) + 1;
+    match byte(0) {
+        0x00 => ("frame".into(), 1),
+        0x01 => (format!("frame, then {} more", byte(1)), 2),
+        0x02 => ("hold".into(), 1),
+        0x03 => (format!("jump to {:04X}", word(1)), 3),
+        0x04 if byte(1) == super::BACK => ("back".into(), 2),
+        0x04 => (format!("scene {}", byte(1)), 2),
+        0x05 => (format!("cue {}", byte(1)), 2),
+        0x06 => {
+            let length = 2 + usize::from(byte(1));
+            (format!("commands{}", hex(code.get(2..length).unwrap_or(&[]))), length)
+        }
+        0x07 => (format!("play {} bytes at {:04X}", byte(1), word(2)), 4),
+        0x08 => (format!("play {} bytes at {:04X}", word(1), word(3)), 5),
+        0x09 => ("end of set-up".into(), 1),
+        0x0A => (format!("copy {} bytes from {:04X}", byte(1), word(2)), 4),
+        0x20..=0x3F => (format!("literal{}", hex(code.get(1..=count).unwrap_or(&[]))), 1 + count),
+        0x40..=0x5F => (format!("fill {count} × {:02X}", byte(1)), 2),
+        0x60..=0x7F => (format!("zeros {count}"), 1),
+        0x80..=0x8F => (format!("page {} column {}", byte(0) & 15, byte(1)), 2),
+        other => (format!("unknown {other:02X}"), 0),
+    }
+}
+
+fn hex(bytes: &[u8]) -> String {
+    bytes.iter().fold(String::new(), |mut text, byte| {
+        let _ = write!(text, " {byte:02X}"); // writing to a String cannot fail
+        text
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_listing_names_each_instruction_once_and_ends_at_an_unknown_one() {
+        let reel = [0x83, 28, 0x21, 1, 2, 0x42, 9, 0x06, 1, 0xAF, 0x08, 0, 1, 3, 0, 0x00, 0xEE, 0x00];
+        let texts: Vec<String> =
+            list(&reel, 0, reel.len()).iter().map(|line| format!("{:02} {}", line.offset, line.text)).collect();
+        let expected = [
+            "00 page 3 column 28",
+            "02 literal 01 02",
+            "05 fill 3 × 09",
+            "07 commands AF",
+            "10 play 256 bytes at 0003",
+            "15 frame",
+            "16 unknown EE",
+        ];
+        assert_eq!(texts, expected);
+    }
+}
