@@ -1,0 +1,90 @@
+//! What a byte sequence did that the data sheet forbids, or leaves open.
+
+/// A fault and where it happened.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Fault {
+    /// Transaction since power-up, from 1.
+    pub transaction: u64,
+    /// Byte since power-up, address bytes not counted, from 1; at STOP the last byte before it.
+    pub byte: u64,
+    /// What was wrong.
+    pub kind: FaultKind,
+}
+
+/// What was wrong.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum FaultKind {
+    /// A byte without START, or after the address of another device.
+    OutsideTransaction,
+    /// A control byte with one of its six low bits set.
+    ControlByte(u8),
+    /// A command that this controller does not list.
+    Prohibited(u8),
+    /// A parameter that this controller does not list.
+    OutOfRange { command: u8, parameter: u8 },
+    /// A page or column command while windows are addressed.
+    PageCommandInWindowMode(u8),
+    /// A window command while pages are addressed.
+    WindowCommandInPageMode(u8),
+    /// STOP before a command had all its parameters.
+    Unfinished { command: u8, missing: u8 },
+    /// Display data before a command had all its parameters.
+    DataForParameter { command: u8 },
+    /// Display data beyond the last column of a controller whose pointer stops there.
+    PastLastColumn,
+    /// Page addressing ran past the end of a window set before; the data sheet leaves open where the pointer goes.
+    PastForgottenWindow,
+    /// Display data or a set-up command while scrolling.
+    WhileScrolling,
+    /// Scrolling started without having been set up.
+    ScrollNotSetUp,
+    /// The pump was switched while the display is on.
+    PumpWhileOn,
+    /// The display was switched on before its pump.
+    NoHighVoltage,
+    /// A command while the controller is locked.
+    Locked(u8),
+}
+
+impl std::fmt::Display for FaultKind {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match *self {
+            Self::OutsideTransaction => write!(f, "a byte outside any transaction with this display"),
+            Self::ControlByte(byte) => write!(f, "{byte:02X} is no control byte: its six low bits must be 0"),
+            Self::Prohibited(command) => write!(f, "{command:02X} is no command of this controller"),
+            Self::OutOfRange { command, parameter } => write!(f, "command {command:02X} does not take {parameter:02X}"),
+            Self::PageCommandInWindowMode(command) => {
+                write!(f, "command {command:02X} is for page addressing, but windows are addressed (20)")
+            }
+            Self::WindowCommandInPageMode(command) => {
+                write!(f, "command {command:02X} is for windows, but pages are addressed (20)")
+            }
+            Self::Unfinished { command, missing } => {
+                write!(f, "the transaction ends with {missing} parameters of command {command:02X} missing")
+            }
+            Self::DataForParameter { command } => {
+                write!(f, "display data where a parameter of command {command:02X} is due")
+            }
+            Self::PastLastColumn => write!(f, "display data beyond the last column, which is lost"),
+            Self::PastForgottenWindow => {
+                write!(
+                    f,
+                    "page addressing past the end of a column window set before (21), which the data sheet leaves open"
+                )
+            }
+            Self::WhileScrolling => write!(f, "data or set-up while scrolling, which can spoil the memory"),
+            Self::ScrollNotSetUp => write!(f, "scrolling started without set-up"),
+            Self::PumpWhileOn => write!(f, "the pump may be switched only while the display is off"),
+            Self::NoHighVoltage => {
+                write!(f, "the display is switched on but its voltage pump is not, so it stays dark")
+            }
+            Self::Locked(command) => write!(f, "command {command:02X} while the controller is locked (FD)"),
+        }
+    }
+}
+
+impl std::fmt::Display for Fault {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "transaction {}, byte {}: {}", self.transaction, self.byte, self.kind)
+    }
+}

@@ -1,0 +1,52 @@
+//! The controller's display memory, kept by page and segment as the chip wires it.
+
+use crate::panel::Controller;
+
+/// One byte for each page and segment; bit 0 is the page's top row.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Memory {
+    columns: u8,
+    pages: u8,
+    bytes: Vec<u8>,
+    noise: u64,
+}
+
+impl Memory {
+    /// Memory at power-up: noise, since the data sheets do not say that it is cleared.
+    pub(super) fn noisy(controller: &Controller, seed: u64) -> Self {
+        let (columns, pages) = (controller.memory_columns, controller.pages());
+        let mut memory =
+            Self { columns, pages, bytes: vec![0; usize::from(columns) * usize::from(pages)], noise: seed };
+        memory.scramble();
+        memory
+    }
+    /// Replaces every byte by noise (the SplitMix64 sequence, published by Steele, Lea and Flood in 2014).
+    pub(super) fn scramble(&mut self) {
+        for byte in &mut self.bytes {
+            self.noise = self.noise.wrapping_add(0x9E37_79B9_7F4A_7C15);
+            let mut mixed = self.noise;
+            mixed = (mixed ^ (mixed >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+            mixed = (mixed ^ (mixed >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+            *byte = (mixed >> 56) as u8;
+        }
+    }
+    /// The byte at a page and segment; 0 outside.
+    pub(super) fn get(&self, page: u8, segment: u8) -> u8 {
+        self.index(page, segment).map_or(0, |index| self.bytes[index])
+    }
+    /// Writes the byte at a page and segment; nothing happens outside.
+    pub(super) fn set(&mut self, page: u8, segment: u8, value: u8) {
+        if let Some(index) = self.index(page, segment) {
+            self.bytes[index] = value;
+        }
+    }
+    /// The bit at a row and segment; 0 outside.
+    pub(super) fn bit(&self, row: u8, segment: u8) -> bool {
+        self.get(row / 8, segment) >> (row % 8) & 1 == 1
+    }
+
+    fn index(&self, page: u8, segment: u8) -> Option<usize> {
+        let inside = page < self.pages && segment < self.columns;
+        inside.then(|| usize::from(page) * usize::from(self.columns) + usize::from(segment))
+    }
+}

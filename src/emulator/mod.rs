@@ -1,0 +1,142 @@
+//! A display controller as a bus device, written from its data sheet: bytes in, lit pixels out; faults are reported, nothing panics.
+//!
+//! It knows nothing of reels. It keeps memory by segment and row, as the controller does, and derives from the panel's own
+//! wiring which segment and which common driver each glass pixel hangs on. So settings that differ from what the glass
+//! needs (multiplex, offset, start line, COM pins, remap, a pump never switched on) give the wrong picture a real glass
+//! would show. Time is not modelled: fading, blinking and scrolling are recognised and checked but do not move.
+
+mod commands;
+mod commons;
+mod execute;
+mod fault;
+mod link;
+mod memory;
+mod picture;
+mod pointer;
+mod registers;
+#[cfg(test)]
+mod tests;
+
+pub use fault::{Fault, FaultKind};
+pub use registers::Registers;
+
+use crate::panel::{Controller, Panel};
+use link::Link;
+use memory::Memory;
+use pointer::Pointer;
+
+/// The address that a display answers to when its address pin is low (SSD1306 data sheet Rev 1.5 §8.1.5).
+pub const USUAL_ADDRESS: u8 = 0x3C;
+/// Seed of the noise that memory holds at power-up unless another is asked for.
+const USUAL_SEED: u64 = 0x005E_ED0F_0A1A_555E;
+
+/// A panel on the bus, just powered up and reset.
+#[derive(Clone, Debug)]
+pub struct Emulator {
+    panel: Panel,
+    address: u8,
+    registers: Registers,
+    pointer: Pointer,
+    memory: Memory,
+    link: Link,
+    faults: Vec<Fault>,
+    faults_in_all: u64,
+}
+
+impl Emulator {
+    /// A panel at address 3C with noise in its memory, since no data sheet promises zeros.
+    pub fn new(panel: &Panel) -> Self {
+        let controller = panel.controller;
+        Self {
+            registers: Registers::after_reset(controller),
+            pointer: Pointer::after_reset(controller),
+            memory: Memory::noisy(controller, USUAL_SEED),
+            panel: panel.clone(),
+            address: USUAL_ADDRESS,
+            link: Link::default(),
+            faults: Vec::new(),
+            faults_in_all: 0,
+        }
+    }
+    /// The same panel at another seven-bit address.
+    pub fn at_address(self, address: u8) -> Self {
+        Self { address, ..self }
+    }
+    /// The same panel with other noise in its memory.
+    pub fn with_noise(self, seed: u64) -> Self {
+        Self { memory: Memory::noisy(self.panel.controller, seed), ..self }
+    }
+    /// The panel.
+    pub fn panel(&self) -> &Panel {
+        &self.panel
+    }
+    /// The controller's settings.
+    pub fn registers(&self) -> &Registers {
+        &self.registers
+    }
+    /// Contrast, 0 to 255.
+    pub fn contrast(&self) -> u8 {
+        self.registers.contrast
+    }
+    /// Whether the display is on (AF).
+    pub fn is_on(&self) -> bool {
+        self.registers.on
+    }
+    /// Whether set bits are shown dark (A7).
+    pub fn inverted(&self) -> bool {
+        self.registers.inverted
+    }
+    /// The byte of memory that a column and page address now, by the present segment remap; 0 outside.
+    pub fn memory(&self, page: u8, column: u8) -> u8 {
+        self.segment_of(column).map_or(0, |segment| self.memory.get(page, segment))
+    }
+    /// Page and column that the next data byte goes to; the column may be one past the last on controllers that stop there.
+    pub fn position(&self) -> (u8, u8) {
+        (self.pointer.page, self.pointer.column)
+    }
+    /// What was wrong so far, in order; at most [`Emulator::FAULTS_KEPT`] are kept.
+    pub fn faults(&self) -> &[Fault] {
+        &self.faults
+    }
+    /// How many faults there were, those not kept included.
+    pub fn faults_in_all(&self) -> u64 {
+        self.faults_in_all
+    }
+
+    /// Most faults kept; the rest are only counted.
+    pub const FAULTS_KEPT: usize = 1000;
+
+    fn controller(&self) -> &'static Controller {
+        self.panel.controller
+    }
+    /// The segment that a memory column is written to by the present remap (SSD1306 data sheet Rev 1.5 §10.1.8).
+    fn segment_of(&self, column: u8) -> Option<u8> {
+        let last = self.controller().memory_columns - 1;
+        (column <= last).then(|| if self.registers.segments_reversed { last - column } else { column })
+    }
+    fn fault(&mut self, kind: FaultKind) {
+        self.faults_in_all += 1;
+        if self.faults.len() < Self::FAULTS_KEPT {
+            self.faults.push(Fault { transaction: self.link.transactions, byte: self.link.bytes, kind });
+        }
+    }
+}
+
+/// The bus refused a byte or an address.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Refused;
+
+impl crate::player::Bus for Emulator {
+    type Error = Refused;
+
+    fn start(&mut self, address: u8) -> Result<(), Refused> {
+        if Emulator::start(self, address) { Ok(()) } else { Err(Refused) }
+    }
+    fn write(&mut self, byte: u8) -> Result<(), Refused> {
+        if Emulator::write(self, byte) { Ok(()) } else { Err(Refused) }
+    }
+    fn stop(&mut self) -> Result<(), Refused> {
+        Emulator::stop(self);
+        Ok(())
+    }
+}

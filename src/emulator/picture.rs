@@ -1,0 +1,52 @@
+//! What the glass shows: memory through inversion, scan and wiring.
+
+use super::Emulator;
+use super::commons::Scan;
+use crate::panel::Mounting;
+use crate::render::Bitmap;
+
+impl Emulator {
+    /// The lit pixels of the glass held upright; all dark when off or without its high voltage.
+    ///
+    /// Glass row y hangs on the pin that shows memory row y with the panel's own wiring values, glass column x on the
+    /// segment that shows memory column `first_column` + x with them.
+    pub fn glass(&self) -> Bitmap {
+        let (width, height) = (self.panel.width, self.panel.height);
+        let mut picture = Bitmap::new(width, height);
+        if !self.registers.on || !self.has_high_voltage() {
+            return picture;
+        }
+        let own_rows = Scan::from(&self.panel.wiring).rows_by_pin();
+        let rows = Scan::from(&self.registers).rows_by_pin();
+        for (own, row) in own_rows.iter().zip(rows) {
+            if let (Some(y), Some(row)) = (own, row) {
+                for x in 0..width {
+                    picture.set(x as i32, i32::from(*y), self.is_lit(row, x));
+                }
+            }
+        }
+        picture
+    }
+
+    /// What the viewer sees in the model, the opening of the bezel aside.
+    pub fn as_mounted(&self, mounting: &Mounting) -> Bitmap {
+        let (width, height) = mounting.view_size(&self.panel);
+        self.glass().mapped(width, height, |x, y| mounting.glass_pixel(&self.panel, x, y))
+    }
+
+    fn is_lit(&self, row: u8, x: u32) -> bool {
+        if self.registers.all_on {
+            return true;
+        }
+        let bit = self.own_segment(x).is_some_and(|segment| self.memory.bit(row, segment));
+        bit != self.registers.inverted
+    }
+
+    /// The segment that a column of the upright glass hangs on; `None` beyond the controller.
+    fn own_segment(&self, x: u32) -> Option<u8> {
+        let wiring = &self.panel.wiring;
+        let last = self.controller().memory_columns - 1;
+        let column = u8::try_from(u32::from(wiring.first_column) + x).ok().filter(|column| *column <= last)?;
+        Some(if wiring.segments_reversed { last - column } else { column })
+    }
+}

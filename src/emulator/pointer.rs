@@ -1,0 +1,101 @@
+//! Where the next data byte goes, and how the three addressing modes move on (SSD1306 data sheet Rev 1.5 §10.1.3).
+
+use crate::panel::Controller;
+
+/// Addressing mode (command 20).
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Mode {
+    Horizontal,
+    Vertical,
+    Page,
+}
+
+/// First and last of a window, both included.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Span {
+    pub first: u8,
+    pub last: u8,
+}
+
+/// The memory pointer.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Pointer {
+    pub mode: Mode,
+    pub page: u8,
+    /// Column; equal to the number of columns once a stopping pointer has run past the last.
+    pub column: u8,
+    pub columns: Span,
+    pub pages: Span,
+    /// Page addressing has just run past the end of a window that is not the whole row.
+    pub past_forgotten_window: bool,
+    /// Column kept by command E0.
+    pub kept_column: Option<u8>,
+    memory_columns: u8,
+    memory_pages: u8,
+    stops_at_last_column: bool,
+}
+
+impl Pointer {
+    pub(super) fn after_reset(controller: &Controller) -> Self {
+        let (memory_columns, memory_pages) = (controller.memory_columns, controller.pages());
+        Self {
+            mode: Mode::Page,
+            page: 0,
+            column: 0,
+            columns: Span { first: 0, last: memory_columns - 1 },
+            pages: Span { first: 0, last: memory_pages - 1 },
+            past_forgotten_window: false,
+            kept_column: None,
+            memory_columns,
+            memory_pages,
+            stops_at_last_column: !controller.has_windows(),
+        }
+    }
+    /// Moves the column by a command; whatever ran past a window is forgotten.
+    pub(super) fn go_to_column(&mut self, column: u8) {
+        self.column = column;
+        self.past_forgotten_window = false;
+    }
+    /// Moves the page by a command.
+    pub(super) fn go_to_page(&mut self, page: u8) {
+        self.page = page;
+        self.past_forgotten_window = false;
+    }
+    /// Whether the pointer has stopped beyond the last column.
+    pub(super) fn beyond_last_column(&self) -> bool {
+        self.column >= self.memory_columns
+    }
+    /// Moves on after a data byte.
+    pub(super) fn advance(&mut self) {
+        match self.mode {
+            Mode::Page if self.stops_at_last_column => self.column = (self.column + 1).min(self.memory_columns),
+            Mode::Page => {
+                let carried = self.next_column();
+                let whole = self.columns.first == 0 && self.columns.last == self.memory_columns - 1;
+                self.past_forgotten_window = carried && !whole;
+            }
+            Mode::Horizontal => {
+                if self.next_column() {
+                    self.next_page();
+                }
+            }
+            Mode::Vertical => {
+                if self.next_page() {
+                    self.next_column();
+                }
+            }
+        }
+    }
+    /// Next column; true when it went back to the first.
+    fn next_column(&mut self) -> bool {
+        let carried = self.column == self.columns.last || self.column >= self.memory_columns - 1;
+        self.column = if carried { self.columns.first } else { self.column + 1 };
+        carried
+    }
+    /// Next page; true when it went back to the first.
+    fn next_page(&mut self) -> bool {
+        let carried = self.page == self.pages.last || self.page >= self.memory_pages - 1;
+        self.page = if carried { self.pages.first } else { self.page + 1 };
+        carried
+    }
+}
