@@ -2,6 +2,8 @@
 
 mod root {
     mod cli;
+    mod emulator;
     mod fonts;
+    mod panels;
     mod pillow;
 }
