@@ -48,6 +48,7 @@ pub fn planner(panel: &Panel, mounting: &Mounting, bus: &Bus) -> Planner {
     Planner {
         cost: cost(bus, panel.controller.has_windows()),
         first_column: window.first_column,
+        last_memory_column: panel.controller.memory_columns - 1,
         first_line: window.start_line,
         operations: true,
     }

@@ -21,6 +21,8 @@ pub const SEEK_BYTES: u64 = 3;
 pub const RECTANGLE_BYTES: u64 = 8;
 /// Command bytes that return to page addressing.
 pub const PAGE_MODE_BYTES: u64 = 2;
+/// Command bytes that open the column window again to the whole memory.
+pub const WHOLE_COLUMNS_BYTES: u64 = 3;
 
 impl Cost {
     /// Costs from the time of one byte and of one empty transaction's start and stop; `write_limit` of 2 or more.
@@ -40,8 +42,11 @@ impl Cost {
     pub fn run(&self, cells: u64) -> u64 {
         self.commands(SEEK_BYTES) + self.data(cells)
     }
-    /// A rectangle of `pages` × `columns` cells, with the return to page addressing.
-    pub fn rectangle(&self, pages: u64, columns: u64) -> u64 {
-        self.commands(RECTANGLE_BYTES) + self.data(pages * columns) + self.commands(PAGE_MODE_BYTES)
+    /// A rectangle of `pages` × `columns` cells, with the return to page addressing. Unless it ends `at_edge`, the last
+    /// visible column, its column window must be opened again: where page addressing goes at the end of a window set
+    /// before, the data sheet leaves open (SSD1306 data sheet Rev 1.5 §10.1.3).
+    pub fn rectangle(&self, pages: u64, columns: u64, at_edge: bool) -> u64 {
+        let closing = if at_edge { PAGE_MODE_BYTES } else { WHOLE_COLUMNS_BYTES + PAGE_MODE_BYTES };
+        self.commands(RECTANGLE_BYTES) + self.data(pages * columns) + self.commands(closing)
     }
 }

@@ -16,6 +16,8 @@ pub struct Planner {
     pub cost: Cost,
     /// Controller memory column of the leftmost visible column.
     pub first_column: u8,
+    /// The last column of controller memory.
+    pub last_memory_column: u8,
     /// The start line that shows memory row 0 at the top.
     pub first_line: u8,
     /// Whether start line and inversion may be chosen automatically.
@@ -92,13 +94,20 @@ impl Planner {
             });
             instructions.push(Instruction::Data(self.data(memory, picture, step.look, window)));
             if rectangle {
-                instructions.push(Instruction::Commands(vec![command::ADDRESSING, command::PAGE]));
+                instructions.push(self.page_addressing(window.last_column + 1 == picture.width()));
             }
         }
         if !step.commands.is_empty() {
             instructions.push(Instruction::Commands(step.commands.clone()));
         }
         instructions
+    }
+
+    /// Returns to page addressing behind a rectangle; one that does not end at the edge has its column window opened again.
+    fn page_addressing(&self, at_edge: bool) -> Instruction {
+        let mut bytes = if at_edge { vec![] } else { vec![command::COLUMNS, 0, self.last_memory_column] };
+        bytes.extend([command::ADDRESSING, command::PAGE]);
+        Instruction::Commands(bytes)
     }
 
     fn data(&self, memory: &mut Memory, picture: &Columns, look: Look, window: &Window) -> Vec<u8> {

@@ -21,11 +21,11 @@ impl Window {
     pub fn cells(&self) -> usize {
         (self.last_page - self.first_page + 1) * (self.last_column - self.first_column + 1)
     }
-    /// Its bus time.
-    pub fn cost(&self, cost: &Cost) -> u64 {
+    /// Its bus time on a glass `width` columns wide.
+    pub fn cost(&self, cost: &Cost, width: usize) -> u64 {
         let pages = (self.last_page - self.first_page + 1) as u64;
         let columns = (self.last_column - self.first_column + 1) as u64;
-        if pages == 1 { cost.run(columns) } else { cost.rectangle(pages, columns) }
+        if pages == 1 { cost.run(columns) } else { cost.rectangle(pages, columns, self.last_column + 1 == width) }
     }
 }
 
@@ -42,8 +42,8 @@ pub fn plan(changed: &Changed, cost: &Cost) -> (u64, Vec<Window>) {
     for end in 1..=PAGES {
         let alone = (best[end - 1].0 + runs[end - 1].0, end - 1);
         let grouped = (0..end - 1).filter_map(|start| {
-            let window = bounding(&pages, start, end - 1)?;
-            Some((best[start].0 + window.cost(cost), start))
+            let window = rectangle(&pages, start, end - 1, changed.len(), cost)?;
+            Some((best[start].0 + window.cost(cost, changed.len()), start))
         });
         best.push(grouped.fold(alone, |least, candidate| if candidate.0 < least.0 { candidate } else { least }));
     }
@@ -54,7 +54,11 @@ pub fn plan(changed: &Changed, cost: &Cost) -> (u64, Vec<Window>) {
         end = best[end].1;
     }
     let windows = groups.into_iter().rev().flat_map(|(first, last)| {
-        if first == last { runs[first].1.clone() } else { bounding(&pages, first, last).into_iter().collect() }
+        if first == last {
+            runs[first].1.clone()
+        } else {
+            rectangle(&pages, first, last, changed.len(), cost).into_iter().collect()
+        }
     });
     (best[PAGES].0, windows.collect())
 }
@@ -63,15 +67,18 @@ fn changed_columns(changed: &Changed, page: usize) -> Vec<usize> {
     (0..changed.len()).filter(|column| changed[*column] >> page & 1 == 1).collect()
 }
 
-/// The rectangle about all changed cells of pages `first` to `last`; `None` when its first or last page has none.
-fn bounding(pages: &[Vec<usize>], first: usize, last: usize) -> Option<Window> {
+/// The cheaper of two rectangles about all changed cells of pages `first` to `last`: a tight one, and one that goes on to
+/// the edge of the glass; `None` when its first or last page has no changed cell.
+fn rectangle(pages: &[Vec<usize>], first: usize, last: usize, width: usize, cost: &Cost) -> Option<Window> {
     if pages[first].is_empty() || pages[last].is_empty() {
         return None;
     }
     let group = &pages[first..=last];
     let first_column = group.iter().filter_map(|columns| columns.first()).min()?;
     let last_column = group.iter().filter_map(|columns| columns.last()).max()?;
-    Some(Window { first_page: first, last_page: last, first_column: *first_column, last_column: *last_column })
+    let tight = Window { first_page: first, last_page: last, first_column: *first_column, last_column: *last_column };
+    let wide = Window { last_column: width - 1, ..tight };
+    Some(if wide.cost(cost, width) < tight.cost(cost, width) { wide } else { tight })
 }
 
 fn plan_page(page: usize, columns: &[usize], cost: &Cost) -> (u64, Vec<Window>) {
@@ -137,7 +144,7 @@ mod tests {
                 for end in start..COLUMNS {
                     let covers = (0..COLUMNS).all(|column| all >> column & 1 == 0 || (start..=end).contains(&column));
                     if covers {
-                        let time = cost.rectangle(last as u64 + 1, (end - start + 1) as u64);
+                        let time = cost.rectangle(last as u64 + 1, (end - start + 1) as u64, end + 1 == COLUMNS);
                         least = least.min(time + cheapest(&pages[last + 1..], cost));
                     }
                 }
@@ -157,7 +164,7 @@ mod tests {
                 .map(|column| pages.iter().enumerate().fold(0, |bits, (page, cells)| bits | (cells >> column & 1) << page))
                 .collect();
             let (time, windows) = plan(&changed, &cost);
-            prop_assert_eq!(time, windows.iter().map(|window| window.cost(&cost)).sum::<u64>());
+            prop_assert_eq!(time, windows.iter().map(|window| window.cost(&cost, COLUMNS)).sum::<u64>());
             prop_assert_eq!(time, cheapest(&pages, &cost));
             for (column, cells) in changed.iter().enumerate() {
                 for page in 0..TESTED_PAGES {
