@@ -6,4 +6,5 @@ mod root {
     mod fonts;
     mod panels;
     mod pillow;
+    mod reel;
 }

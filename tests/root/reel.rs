@@ -1,0 +1,166 @@
+//! Random scenes, planned, encoded, played by the shipped player into the controller model: every frame on the glass is the
+//! frame asked for, on every glass, however it is mounted, however few bytes a tick may send.
+
+use pageloom::emulator::Emulator;
+use pageloom::panel::{Bus as Wire, Mounting, Panel, Turn, panels, set_up_commands};
+use pageloom::player::{Bus, Player, Status};
+use pageloom::reel::{self, Footage, Header, Next, Planned};
+use pageloom::render::Bitmap;
+use pageloom::units::{FrameRate, Hertz};
+use proptest::prelude::*;
+
+/// The controller model at the end of a bus that checks the write limit.
+struct Link {
+    display: Emulator,
+    write_limit: usize,
+    sent: usize,
+    bytes: usize,
+}
+
+impl Bus for Link {
+    type Error = ();
+    fn start(&mut self, address: u8) -> Result<(), ()> {
+        self.sent = 0;
+        self.bytes += 1;
+        if self.display.start(address) { Ok(()) } else { Err(()) }
+    }
+    fn write(&mut self, byte: u8) -> Result<(), ()> {
+        self.sent += 1;
+        self.bytes += 1;
+        assert!(self.sent <= self.write_limit, "a transaction over the write limit");
+        if self.display.write(byte) { Ok(()) } else { Err(()) }
+    }
+    fn stop(&mut self) -> Result<(), ()> {
+        self.display.stop();
+        Ok(())
+    }
+}
+
+/// One change from picture to picture.
+#[derive(Clone, Copy, Debug)]
+enum Change {
+    Nothing,
+    Roll(i32),
+    Shift(i32),
+    Invert,
+    Dots(u32),
+    Clear,
+}
+
+fn change() -> impl Strategy<Value = Change> {
+    prop_oneof![
+        2 => Just(Change::Nothing),
+        4 => (-9i32..9).prop_map(Change::Roll),
+        2 => (-3i32..3).prop_map(Change::Shift),
+        2 => Just(Change::Invert),
+        4 => any::<u32>().prop_map(Change::Dots),
+        1 => Just(Change::Clear),
+    ]
+}
+
+fn changed(picture: &Bitmap, change: Change) -> Bitmap {
+    let (width, height) = (picture.width(), picture.height());
+    match change {
+        Change::Nothing => picture.clone(),
+        Change::Roll(rows) => picture.mapped(width, height, |x, y| (x, y + rows)),
+        Change::Shift(columns) => picture.mapped(width, height, |x, y| (x + columns, y)),
+        Change::Invert => picture.inverted(),
+        Change::Clear => Bitmap::new(width, height),
+        Change::Dots(seed) => {
+            let mut dotted = picture.clone();
+            let mut state = seed | 1;
+            for _ in 0..1 + seed % 40 {
+                state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223); // Numerical Recipes' constants, from memory
+                let (x, y) = ((state >> 8) % width, (state >> 20) % height);
+                dotted.set(x as i32, y as i32, !dotted.get(x as i32, y as i32));
+            }
+            dotted
+        }
+    }
+}
+
+fn turns() -> impl Strategy<Value = Mounting> {
+    let turn = prop_oneof![Just(Turn::Upright), Just(Turn::Half), Just(Turn::Left), Just(Turn::Right)];
+    (turn, any::<bool>()).prop_map(|(turn, mirror)| Mounting { turn, mirror, opening: None })
+}
+
+/// The scenes' pictures as the viewer sees them.
+fn pictures(panel: &Panel, mounting: &Mounting, scenes: &[Vec<Change>]) -> Vec<Vec<Bitmap>> {
+    let (width, height) = mounting.view_size(panel);
+    let mut picture = changed(&Bitmap::new(width, height), Change::Dots(0xDEAD_BEEF));
+    let mut next = |change: &Change| {
+        picture = changed(&picture, *change);
+        picture.clone()
+    };
+    scenes.iter().map(|changes| changes.iter().map(&mut next).collect()).collect()
+}
+
+fn plan(panel: &Panel, mounting: &Mounting, wire: &Wire, pictures: &[Vec<Bitmap>], thens: &[Next]) -> Vec<Planned> {
+    let planner = reel::planner(panel, mounting, wire);
+    let scene = |(pictures, then): (&Vec<Bitmap>, &Next)| {
+        let pictures: Vec<_> = pictures.iter().map(|picture| reel::columns(panel, mounting, picture)).collect();
+        let frames = pictures.len();
+        let footage = Footage { pictures, cues: vec![vec![]; frames], contrast: vec![90; frames], then: *then };
+        reel::plan_scene(&footage, &planner)
+    };
+    pictures.iter().zip(thens).map(scene).collect()
+}
+
+/// Plays one frame to its end; returns what was sent.
+fn play_frame(player: &mut Player<'_>, link: &mut Link, now: u16, allowance: u8) -> Result<(), TestCaseError> {
+    for _ in 0..4000 {
+        let before = link.bytes;
+        let status = player.tick(link, now, allowance);
+        prop_assert!(link.bytes - before <= usize::from(allowance.max(12)), "a tick over its allowance");
+        match status {
+            Status::Idle => return Ok(()),
+            Status::Busy | Status::Cue(_) => {}
+            Status::Fault => return Err(TestCaseError::fail("the player reports a fault")),
+        }
+    }
+    Err(TestCaseError::fail("the frame never ends"))
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 96, ..ProptestConfig::default() })]
+    #[test]
+    fn the_glass_shows_every_frame_of_every_scene(
+        panel in (0..panels().len()).prop_map(|at| panels()[at].clone()),
+        mounting in turns(),
+        first in prop::collection::vec(change(), 1..14),
+        second in prop::collection::vec(change(), 1..10),
+        write_limit in 9u16..80,
+        allowance in 12u8..90,
+        trigger_at in 0u16..20,
+    ) {
+        let wire = Wire { address: 0x3C, clock: Hertz(400_000), write_limit, per_call: u16::from(allowance) };
+        let pictures = pictures(&panel, &mounting, &[first, second]);
+        let planned = plan(&panel, &mounting, &wire, &pictures, &[Next::Scene(1), Next::Repeat]);
+        let header = Header {
+            address: 0x3C,
+            write_limit: write_limit as u8,
+            frame_rate: FrameRate::new(20).expect("in range"),
+            start: 0,
+            reactions: vec![vec![0], vec![0]],
+            set_up: set_up_commands(&panel, &mounting, 90),
+        };
+        let (bytes, _) = reel::encode(&header, &planned);
+        let mut link = Link { display: Emulator::new(&panel), write_limit: usize::from(write_limit), sent: 0, bytes: 0 };
+        let mut player = Player::new(&bytes);
+        let mut frame = 0;
+        for step in 0..(pictures[0].len() + 3 * pictures[1].len()) as u16 {
+            if step == trigger_at {
+                player.trigger(0);
+                frame = 0;
+            }
+            play_frame(&mut player, &mut link, step.wrapping_mul(50), allowance)?;
+            let first_length = pictures[0].len();
+            let (scene, at) = if frame < first_length { (0, frame) } else { (1, (frame - first_length) % pictures[1].len()) };
+            let shown = link.display.as_mounted(&mounting);
+            prop_assert_eq!(usize::from(player.scene()), scene);
+            prop_assert!(shown == pictures[scene][at], "{} scene {scene} frame {at}:\n{shown}\nwanted:\n{}", panel.name, pictures[scene][at]);
+            frame += 1;
+        }
+        prop_assert!(link.display.faults().is_empty(), "{:?}", link.display.faults());
+    }
+}
