@@ -101,7 +101,7 @@ fn bus_times_are_those_of_the_standard() {
 fn whole_frames_in_pieces_take_the_clocks_worked_out() {
     let expected = [(360, 3528), (256, 2538), (384, 3762), (192, 1926), (512, 4986), (1024, 9900)];
     for (bytes, clocks) in expected {
-        let pieces = u64::from(bytes as u32).div_ceil(31);
+        let pieces = u64::from(bytes).div_ceil(31);
         let wire = Nanoseconds((clocks - 72) * 10_000 + pieces * 12_700);
         assert_eq!(bus(100_000, 32).data_time(bytes), wire, "{bytes}");
     }
