@@ -1,4 +1,4 @@
-//! The controller model driven by an independent display driver (the `ssd1306` crate) that draws through embedded-graphics.
+//! The controller model driven by independent display drivers (the `ssd1306` and `sh1106` crates) that draw through embedded-graphics.
 
 use embedded_graphics::pixelcolor::BinaryColor;
 use embedded_graphics::prelude::*;
@@ -35,6 +35,14 @@ impl I2c for Wire {
         }
         display.stop();
         if acknowledged { Ok(()) } else { Err(ErrorKind::Other) }
+    }
+}
+
+/// The same bus in the older form that the `sh1106` crate wants.
+impl embedded_hal_02::blocking::i2c::Write for Wire {
+    type Error = ErrorKind;
+    fn write(&mut self, address: u8, bytes: &[u8]) -> Result<(), ErrorKind> {
+        I2c::write(self, address, bytes)
     }
 }
 
@@ -116,7 +124,35 @@ fn an_independent_driver_shows_its_picture_on_every_size_and_turn() {
     in_every_rotation("0.96in-128x64-ssd1306", DisplaySize128x64);
 }
 
-/// Warning 3 of common practice: a 64×32 glass needs alternative COM pins; sequential ones show every row elsewhere or not at all.
+#[test]
+fn an_independent_driver_shows_its_picture_on_the_page_only_controller() {
+    use sh1106::displayrotation::DisplayRotation;
+    let panel = find("1.3in-128x64-sh1106").expect("a row of the table");
+    let turns = [
+        (DisplayRotation::Rotate0, Turn::Upright),
+        (DisplayRotation::Rotate90, Turn::Left),
+        (DisplayRotation::Rotate180, Turn::Half),
+        (DisplayRotation::Rotate270, Turn::Right),
+    ];
+    for (rotation, turn) in turns {
+        let wire = Wire(Rc::new(RefCell::new(Emulator::new(panel))));
+        let mut driver: sh1106::mode::GraphicsMode<_> =
+            sh1106::Builder::new().with_rotation(rotation).connect_i2c(wire.clone()).into();
+        driver.init().expect("acknowledged");
+        draw(&mut driver).expect("drawn");
+        driver.flush().expect("acknowledged");
+        let mounting = Mounting { turn, ..Mounting::default() };
+        let (width, height) = mounting.view_size(panel);
+        let mut expected = Canvas(Bitmap::new(width, height));
+        draw(&mut expected).expect("cannot fail");
+        let display = wire.0.borrow();
+        let seen = display.as_mounted(&mounting);
+        assert!(seen == expected.0, "{turn:?}\n{seen}\n{}", expected.0);
+        assert_eq!(display.faults(), []);
+    }
+}
+
+/// A 64×32 glass needs DA 12 while 128×32 needs DA 02 (the `ssd1306` crate's sizes); other settings show its rows elsewhere or not at all.
 #[test]
 fn wrong_settings_give_the_wrong_picture() {
     let panel = find("0.49in-64x32-ssd1306").expect("a row of the table");
