@@ -3,6 +3,7 @@
 mod root {
     mod cli;
     mod emulator;
+    mod firmware;
     mod fonts;
     mod panels;
     mod pillow;

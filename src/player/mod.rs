@@ -8,6 +8,10 @@ pub use machine::{Bus, Player, REEL_VERSION, SMALLEST_ALLOWANCE, Status};
 
 /// The Rust player's own text, as it ships.
 pub const RUST_SOURCE: &str = include_str!("player.rs");
+/// The C player's own text, as it ships.
+pub const C_SOURCE: &str = include_str!("player.c");
+/// The C player's header, as it ships.
+pub const C_HEADER: &str = include_str!("player.h");
 
 #[cfg(test)]
 mod tests {

@@ -35,6 +35,7 @@ pub enum Status {
 enum Phase {
     SetUp,
     Sending,
+    Ready,
     Waiting,
     Held,
     Fault,
@@ -50,7 +51,6 @@ enum Data {
 const NONE: u8 = 0xFF;
 const BACK: u8 = 0xFE;
 const LEVELS: usize = 4;
-const STEPS_A_TICK: u8 = 255;
 const LATEST_MILLISECONDS: u16 = 256;
 
 const HEADER_ADDRESS: u16 = 1;
@@ -149,6 +149,7 @@ impl<'r> Player<'r> {
         };
         if player.playable() {
             player.scene = reel[HEADER_START as usize];
+            player.former = player.scene;
             player.restart();
         }
         player
@@ -156,7 +157,10 @@ impl<'r> Player<'r> {
 
     const fn playable(&self) -> bool {
         let reel = self.reel;
-        reel.len() > HEADER_TABLES as usize && reel[0] == REEL_VERSION && reel[HEADER_WRITE_LIMIT as usize] > 2
+        reel.len() > HEADER_TABLES as usize
+            && reel[0] == REEL_VERSION
+            && reel[HEADER_WRITE_LIMIT as usize] > 2
+            && reel[HEADER_START as usize] < reel[HEADER_SCENES as usize]
     }
 
     /// Sets the display up anew and plays the current scene from its start: after a fault, or after a loss of supply.
@@ -171,9 +175,18 @@ impl<'r> Player<'r> {
         self.phase = Phase::SetUp;
     }
 
-    /// Raises a trigger; it takes effect when the frame being sent is whole. Of several the last one counts.
+    /// Raises a trigger; it takes effect when the frame being sent is whole. Of several the last one counts, and one that
+    /// the scene ignores is dropped at once, so that it cannot displace another.
     pub fn trigger(&mut self, trigger: u8) {
-        self.pending = trigger;
+        let triggers = self.byte(HEADER_TRIGGERS);
+        if trigger >= triggers {
+            return;
+        }
+        let row = HEADER_TABLES + 2 * self.byte(HEADER_SCENES) as u16 + self.scene as u16 * triggers as u16;
+        let target = self.resolve(self.byte(row.wrapping_add(trigger as u16)));
+        if target != NONE {
+            self.pending = target;
+        }
     }
 
     /// The scene that plays.
@@ -186,15 +199,15 @@ impl<'r> Player<'r> {
     pub fn tick<B: Bus>(&mut self, bus: &mut B, now: u16, allowance: u8) -> Status {
         let allowance = if allowance < SMALLEST_ALLOWANCE { SMALLEST_ALLOWANCE } else { allowance };
         let mut burst = Burst { bus, allowance, room: 0, open: false };
-        for _ in 0..STEPS_A_TICK {
+        for _ in 0..allowance {
             match self.phase {
                 Phase::Fault => return Status::Fault,
-                Phase::Held | Phase::Waiting => {
+                Phase::Ready | Phase::Held | Phase::Waiting => {
                     if !self.ready(now) {
                         return Status::Idle;
                     }
                 }
-                Phase::SetUp | Phase::Sending => match self.send(&mut burst, now) {
+                Phase::SetUp | Phase::Sending => match self.send(&mut burst) {
                     Ok(()) => {}
                     Err(End::Phase) => {
                         if burst.close().is_err() {
@@ -222,10 +235,11 @@ impl<'r> Player<'r> {
 
     /// Between frames: whether something is to be sent now.
     fn ready(&mut self, now: u16) -> bool {
-        if self.pending != NONE && self.react() {
+        if self.phase == Phase::Ready || self.react() {
             self.due = now;
             self.fraction = 0;
             self.phase = Phase::Sending;
+            self.enter(self.scene);
             return true;
         }
         let late = now.wrapping_sub(self.due);
@@ -244,24 +258,24 @@ impl<'r> Player<'r> {
         true
     }
 
-    /// Takes the pending trigger; whether it leads to a scene.
+    /// Takes up the trigger last raised; whether there was one.
     fn react(&mut self) -> bool {
-        let trigger = self.pending;
+        let target = self.pending;
+        if target == NONE {
+            return false;
+        }
         self.pending = NONE;
-        let triggers = self.byte(HEADER_TRIGGERS);
-        if trigger >= triggers {
-            return false;
+        if target != self.scene {
+            self.former = self.scene;
         }
-        let scenes = self.byte(HEADER_SCENES);
-        let row = HEADER_TABLES + 2 * scenes as u16 + self.scene as u16 * triggers as u16;
-        let target = self.byte(row + trigger as u16);
-        let target = if target == BACK { self.former } else { target };
-        if target >= scenes {
-            return false;
-        }
-        self.former = self.scene;
-        self.enter(target);
+        self.scene = target;
         true
+    }
+
+    /// The scene that `target` means; `NONE` if there is none.
+    fn resolve(&self, target: u8) -> u8 {
+        let target = if target == BACK { self.former } else { target };
+        if target < self.byte(HEADER_SCENES) { target } else { NONE }
     }
 
     fn enter(&mut self, scene: u8) {
@@ -289,6 +303,11 @@ impl<'r> Player<'r> {
         self.byte(at) as u16 | (self.byte(at.wrapping_add(1)) as u16) << 8
     }
 
+    /// Whether `count` bytes from offset `from` lie inside the reel.
+    fn inside(&self, from: u16, count: u8) -> bool {
+        from as usize + count as usize <= self.reel.len()
+    }
+
     fn next(&mut self) -> u8 {
         let byte = self.byte(self.at);
         self.at = self.at.wrapping_add(1);
@@ -300,7 +319,7 @@ impl<'r> Player<'r> {
     }
 
     /// One instruction, or as much of its data as is allowed.
-    fn send<B: Bus>(&mut self, burst: &mut Burst<'_, B>, now: u16) -> Result<(), End> {
+    fn send<B: Bus>(&mut self, burst: &mut Burst<'_, B>) -> Result<(), End> {
         if self.data_left > 0 {
             return self.send_data(burst);
         }
@@ -313,6 +332,9 @@ impl<'r> Player<'r> {
         match operation {
             0x20..=0x7F => {
                 self.data_left = (operation & 31) + 1;
+                if operation < 0x40 && !self.inside(self.at, self.data_left) {
+                    return Err(End::Fault);
+                }
                 self.data = if operation < 0x40 { Data::Literal } else { Data::Fill };
                 self.fill = if operation & 0x60 == 0x40 { self.next() } else { 0 };
             }
@@ -339,11 +361,14 @@ impl<'r> Player<'r> {
                 let length = self.next_word();
                 return self.play(length);
             }
-            0x09 => return self.set_up_ends(now),
+            0x09 => return self.set_up_ends(),
             0x0A => {
                 self.data_left = self.next();
                 self.data = Data::Copy;
                 self.copy_from = self.next_word();
+                if !self.inside(self.copy_from, self.data_left) {
+                    return Err(End::Fault);
+                }
             }
             _ => return Err(End::Fault),
         }
@@ -388,6 +413,9 @@ impl<'r> Player<'r> {
         let mut bytes = [0; SMALLEST_ALLOWANCE as usize - 2];
         let count = self.next() as usize;
         let Some(group) = bytes.get_mut(..count) else { return Err(End::Fault) };
+        if !self.inside(self.at, count as u8) {
+            return Err(End::Fault);
+        }
         for byte in group.iter_mut() {
             *byte = self.next();
         }
@@ -404,8 +432,8 @@ impl<'r> Player<'r> {
     /// The scene that follows without a trigger.
     fn go_on(&mut self) -> Result<(), End> {
         let target = self.next();
-        let target = if target == BACK { self.former } else { target };
-        if target >= self.byte(HEADER_SCENES) {
+        let target = self.resolve(target);
+        if target == NONE {
             return Err(End::Fault);
         }
         self.enter(target);
@@ -426,14 +454,11 @@ impl<'r> Player<'r> {
         Ok(())
     }
 
-    fn set_up_ends(&mut self, now: u16) -> Result<(), End> {
+    fn set_up_ends(&mut self) -> Result<(), End> {
         if self.phase != Phase::SetUp {
             return Err(End::Fault);
         }
-        self.phase = Phase::Sending;
-        self.due = now;
-        self.fraction = 0;
-        self.enter(self.scene);
+        self.phase = Phase::Ready;
         Ok(())
     }
 }

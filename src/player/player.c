@@ -1,0 +1,461 @@
+/* player.c - interprets a reel and sends it to the display; player.h says how to use it. */
+#include "player.h"
+
+typedef char pageloom_state_takes_at_most_64_bytes[sizeof(pageloom_player) <= 64 ? 1 : -1];
+
+/* What the player is about. Up to SENDING there is something to send. */
+enum { SET_UP, SENDING, READY, WAITING, HELD, FAULT };
+
+/* Beside the public codes: an instruction is done and the next may follow. */
+enum { GO_ON = PAGELOOM_FAULT + 1 };
+
+enum { BACK = 0xFE, NONE = 0xFF, LATEST_MILLISECONDS = 256, MOST_COMMAND_BYTES = PAGELOOM_SMALLEST_ALLOWANCE - 2 };
+
+/* Control bytes: what the bytes of a transaction are. */
+enum { COMMANDS = 0x00, DATA = 0x40 };
+
+/* Offsets in the reel's header. */
+enum {
+    HEADER_VERSION = 0,
+    HEADER_ADDRESS = 1,
+    HEADER_WRITE_LIMIT = 2,
+    HEADER_PERIOD = 3,
+    HEADER_FRACTION = 5,
+    HEADER_SCENES = 6,
+    HEADER_TRIGGERS = 7,
+    HEADER_START = 8,
+    HEADER_SET_UP = 9,
+    HEADER_TABLES = 11
+};
+
+/* Instructions; those with a count have it in their low bits. */
+enum {
+    OP_FRAME = 0x00,
+    OP_WAIT = 0x01,
+    OP_HOLD = 0x02,
+    OP_JUMP = 0x03,
+    OP_SCENE = 0x04,
+    OP_CUE = 0x05,
+    OP_COMMANDS = 0x06,
+    OP_PLAY = 0x07,
+    OP_PLAY_LONG = 0x08,
+    OP_SET_UP_ENDS = 0x09,
+    OP_COPY = 0x0A,
+    OP_LITERAL = 0x20,
+    OP_FILL = 0x40,
+    OP_ZERO = 0x60,
+    OP_SEEK = 0x80,
+    OP_END = 0x90
+};
+
+/* Marks what is kept as one copy, not pasted into its callers: that halves the code on 8-bit parts. */
+#ifdef __GNUC__
+#define APART __attribute__((noinline))
+#else
+#define APART
+#endif
+
+/* A byte of the reel; beyond its end an unknown instruction, so a reel that is cut short ends as a fault. */
+static APART uint8_t byte_at(const pageloom_player *player, uint16_t at)
+{
+    if (at >= player->reel_size) {
+        return NONE;
+    }
+    return PAGELOOM_READ(player->reel + at);
+}
+
+static uint8_t next_byte(pageloom_player *player)
+{
+    return byte_at(player, player->at++);
+}
+
+static APART uint16_t next_word(pageloom_player *player)
+{
+    uint8_t low = next_byte(player);
+
+    return (uint16_t)(low | (uint16_t)next_byte(player) << 8);
+}
+
+static uint16_t header_word(const pageloom_player *player, uint8_t at)
+{
+    return (uint16_t)(player->header[at] | (uint16_t)player->header[at + 1] << 8);
+}
+
+static void close_transaction(pageloom_player *player)
+{
+    player->room = 0;
+    if (player->open) {
+        player->open = 0;
+        pageloom_bus_stop();
+    }
+}
+
+/* Opens a transaction if `bytes` more fit the allowance after address and control byte; GO_ON if it is open. */
+static uint8_t begin(pageloom_player *player, uint8_t control, uint8_t bytes)
+{
+    close_transaction(player);
+    bytes = (uint8_t)(bytes + 2);
+    if (player->allowed < bytes) {
+        if (control == COMMANDS) {
+            player->at = (uint16_t)(player->at - 2); /* the whole instruction once more in the next tick */
+            player->data_left = 0;
+        }
+        return PAGELOOM_BUSY;
+    }
+    player->allowed = (uint8_t)(player->allowed - 2);
+    player->open = 1;
+    if (!pageloom_bus_start(player->header[HEADER_ADDRESS]) || !pageloom_bus_write(control)) {
+        return PAGELOOM_FAULT;
+    }
+    return GO_ON;
+}
+
+/* `count` bytes from offset `from` are to be sent; they must lie inside the reel. */
+static APART uint8_t take(pageloom_player *player, uint16_t from, uint8_t count)
+{
+    player->filling = 0;
+    player->copy_from = from;
+    player->data_left = count;
+    if (from > player->reel_size || count > player->reel_size - from) {
+        return PAGELOOM_FAULT;
+    }
+    return GO_ON;
+}
+
+/* Sends what is left of the bytes taken, as far as the open transaction has room. */
+static uint8_t pour(pageloom_player *player)
+{
+    const uint8_t *from = player->reel + player->copy_from;
+    uint8_t count = player->data_left;
+
+    if (count > player->room) {
+        count = player->room;
+    }
+    player->data_left = (uint8_t)(player->data_left - count);
+    player->room = (uint8_t)(player->room - count);
+    player->allowed = (uint8_t)(player->allowed - count);
+    player->copy_from = (uint16_t)(player->copy_from + count);
+    for (; count > 0; count--) {
+        uint8_t byte = player->filling ? player->fill : PAGELOOM_READ(from++);
+
+        if (!pageloom_bus_write(byte)) {
+            return PAGELOOM_FAULT;
+        }
+    }
+    return GO_ON;
+}
+
+/* As much data as the allowance and the write limit let through. */
+static uint8_t send_data(pageloom_player *player)
+{
+    if (player->room == 0) {
+        uint8_t status = begin(player, DATA, 1);
+
+        if (status != GO_ON) {
+            return status;
+        }
+        player->room = (uint8_t)(player->header[HEADER_WRITE_LIMIT] - 1);
+        if (player->room > player->allowed) {
+            player->room = player->allowed;
+        }
+    }
+    return pour(player);
+}
+
+/* A group of commands that must not be split. */
+static uint8_t commands(pageloom_player *player, uint8_t count)
+{
+    uint8_t status = PAGELOOM_FAULT;
+
+    if (count <= MOST_COMMAND_BYTES) {
+        status = take(player, player->at, count);
+    }
+    if (status == GO_ON) {
+        status = begin(player, COMMANDS, count);
+    }
+    if (status == GO_ON) {
+        player->at = (uint16_t)(player->at + count);
+        player->room = count;
+        status = pour(player);
+    }
+    if (status == GO_ON) {
+        close_transaction(player);
+    }
+    return status;
+}
+
+/* A page and a column as one transaction of three commands. */
+static uint8_t seek(pageloom_player *player, uint8_t page)
+{
+    uint8_t column = next_byte(player), status = begin(player, COMMANDS, 3);
+
+    if (status == GO_ON) {
+        player->allowed = (uint8_t)(player->allowed - 3);
+        if (!pageloom_bus_write(page) || !pageloom_bus_write(column & 15)
+            || !pageloom_bus_write((uint8_t)(0x10 | column >> 4))) {
+            return PAGELOOM_FAULT;
+        }
+        close_transaction(player);
+    }
+    return status;
+}
+
+static void next_due(pageloom_player *player)
+{
+    uint8_t before = player->fraction;
+
+    player->fraction = (uint8_t)(before + player->header[HEADER_FRACTION]);
+    player->due = (uint16_t)(player->due + header_word(player, HEADER_PERIOD));
+    if (player->fraction < before) {
+        player->due++;
+    }
+}
+
+static uint8_t frame_ends(pageloom_player *player, uint8_t operation)
+{
+    close_transaction(player);
+    player->phase = operation == OP_HOLD ? HELD : WAITING;
+    player->waits = operation == OP_WAIT ? next_byte(player) : 0;
+    next_due(player);
+    return GO_ON;
+}
+
+/* The scene that `target` means; NONE if there is none. */
+static uint8_t resolve(const pageloom_player *player, uint8_t target)
+{
+    if (target == BACK) {
+        target = player->former;
+    }
+    return target < player->header[HEADER_SCENES] ? target : NONE;
+}
+
+static APART uint8_t enter(pageloom_player *player, uint8_t scene)
+{
+    if (scene == NONE) {
+        return PAGELOOM_FAULT;
+    }
+    player->scene = scene;
+    player->depth = 0;
+    player->waits = 0;
+    player->at = (uint16_t)(HEADER_TABLES + 2 * scene);
+    player->at = next_word(player);
+    return GO_ON;
+}
+
+/* Plays a stretch of earlier instructions, then comes back. */
+static uint8_t play(pageloom_player *player, uint8_t operation)
+{
+    uint16_t length = operation == OP_PLAY ? next_byte(player) : next_word(player);
+    uint16_t target = next_word(player);
+    uint8_t level = player->depth;
+
+    if (level >= PAGELOOM_LEVELS || length == 0) {
+        return PAGELOOM_FAULT;
+    }
+    player->depth = (uint8_t)(level + 1);
+    player->returns[level] = player->at;
+    player->ends[level] = (uint16_t)(target + length);
+    player->at = target;
+    return GO_ON;
+}
+
+/* An instruction whose low bits say how many bytes, or which page. */
+static uint8_t short_form(pageloom_player *player, uint8_t operation)
+{
+    uint8_t count = (uint8_t)((operation & 31) + 1);
+
+    if (operation >= OP_END) {
+        return PAGELOOM_FAULT;
+    }
+    if (operation >= OP_SEEK) {
+        return seek(player, (uint8_t)(operation + (0xB0 - OP_SEEK)));
+    }
+    if (operation < OP_FILL) {
+        uint16_t from = player->at;
+
+        player->at = (uint16_t)(from + count);
+        return take(player, from, count);
+    }
+    player->fill = operation < OP_ZERO ? next_byte(player) : 0;
+    player->filling = 1;
+    player->data_left = count;
+    return GO_ON;
+}
+
+/* Leaves the stretches that are played to their ends. */
+static void come_back(pageloom_player *player)
+{
+    uint8_t level;
+
+    while (player->depth > 0) {
+        level = (uint8_t)(player->depth - 1);
+        if (player->at != player->ends[level]) {
+            return;
+        }
+        player->at = player->returns[level];
+        player->depth = level;
+    }
+}
+
+/* One instruction. */
+static uint8_t step(pageloom_player *player)
+{
+    uint8_t operation, count;
+
+    come_back(player);
+    operation = next_byte(player);
+
+    if (operation >= OP_LITERAL) {
+        return short_form(player, operation);
+    }
+    switch (operation) {
+    case OP_FRAME:
+    case OP_WAIT:
+    case OP_HOLD:
+        return frame_ends(player, operation);
+    case OP_JUMP:
+        player->at = next_word(player);
+        return GO_ON;
+    case OP_SCENE:
+        return enter(player, resolve(player, next_byte(player)));
+    case OP_CUE:
+        player->cue = next_byte(player);
+        return PAGELOOM_CUE;
+    case OP_COMMANDS:
+        return commands(player, next_byte(player));
+    case OP_PLAY:
+    case OP_PLAY_LONG:
+        return play(player, operation);
+    case OP_SET_UP_ENDS:
+        if (player->phase != SET_UP) {
+            return PAGELOOM_FAULT;
+        }
+        player->phase = READY;
+        return GO_ON;
+    case OP_COPY:
+        count = next_byte(player);
+        return take(player, next_word(player), count);
+    default:
+        return PAGELOOM_FAULT;
+    }
+}
+
+/* Takes up the trigger last raised; whether there was one. */
+static uint8_t react(pageloom_player *player)
+{
+    uint8_t count, target;
+
+    do { /* an interrupt may raise one more between the two readings */
+        count = player->raised;
+        target = player->pending;
+    } while (count != player->raised);
+    if (count == player->taken) {
+        return 0;
+    }
+    player->taken = count;
+    if (target != player->scene) {
+        player->former = player->scene;
+    }
+    player->scene = target;
+    return 1;
+}
+
+/* Between frames: whether something is to be done now. */
+static uint8_t ready(pageloom_player *player, uint16_t now)
+{
+    uint16_t late;
+
+    if (player->phase == READY || react(player)) {
+        player->due = now;
+        player->fraction = 0;
+        player->phase = SENDING;
+        enter(player, player->scene);
+        return 1;
+    }
+    late = (uint16_t)(now - player->due);
+    if (player->phase == HELD || late >= 0x8000u) {
+        return 0;
+    }
+    if (late > LATEST_MILLISECONDS) {
+        player->due = now;
+    }
+    if (player->waits > 0) {
+        player->waits--;
+        next_due(player);
+    } else {
+        player->phase = SENDING;
+    }
+    return 1;
+}
+
+void pageloom_start(pageloom_player *player, const uint8_t *reel, uint16_t reel_size)
+{
+    uint8_t at;
+
+    player->reel = reel;
+    player->reel_size = reel_size;
+    for (at = 0; at < PAGELOOM_HEADER; at++) {
+        player->header[at] = byte_at(player, at);
+    }
+    if (player->header[HEADER_VERSION] != PAGELOOM_REEL_VERSION || player->header[HEADER_WRITE_LIMIT] < 3
+        || player->header[HEADER_START] >= player->header[HEADER_SCENES]) {
+        player->reel_size = 0; /* so the first instruction is a fault */
+    }
+    player->scene = player->header[HEADER_START];
+    player->former = player->scene;
+    player->raised = 0;
+    player->taken = 0;
+    player->room = 0;
+    player->open = 0;
+    pageloom_restart(player);
+}
+
+void pageloom_restart(pageloom_player *player)
+{
+    player->at = header_word(player, HEADER_SET_UP);
+    player->depth = 0;
+    player->data_left = 0;
+    player->phase = SET_UP;
+}
+
+void pageloom_trigger(pageloom_player *player, uint8_t trigger)
+{
+    uint8_t triggers = player->header[HEADER_TRIGGERS], target;
+
+    if (trigger < triggers) {
+        target = resolve(player, byte_at(player, (uint16_t)(HEADER_TABLES + 2 * player->header[HEADER_SCENES]
+                                                            + player->scene * triggers + trigger)));
+        if (target != NONE) {
+            player->pending = target;
+            player->raised++;
+        }
+    }
+}
+
+uint8_t pageloom_tick(pageloom_player *player, uint16_t now_ms, uint8_t allowance)
+{
+    uint8_t status = GO_ON, steps;
+
+    if (allowance < PAGELOOM_SMALLEST_ALLOWANCE) {
+        allowance = PAGELOOM_SMALLEST_ALLOWANCE;
+    }
+    player->allowed = allowance;
+    for (steps = allowance; steps > 0 && status == GO_ON; steps--) {
+        if (player->phase == FAULT) {
+            status = PAGELOOM_FAULT;
+        } else if (player->phase > SENDING) {
+            if (!ready(player, now_ms)) {
+                status = PAGELOOM_IDLE;
+            }
+        } else if (player->data_left > 0) {
+            status = send_data(player);
+        } else {
+            status = step(player);
+        }
+    }
+    close_transaction(player);
+    if (status == PAGELOOM_FAULT) {
+        player->phase = FAULT;
+    }
+    return status == GO_ON ? PAGELOOM_BUSY : status;
+}

@@ -1,0 +1,122 @@
+/*
+ * player.h - plays a compiled show (a reel) on a page-ordered monochrome display, a few bytes at a time.
+ *
+ * C99, no heap, no copy of the picture, at most 64 bytes of state. It never waits: call pageloom_tick from the main
+ * loop, and it sends at most the bytes it was allowed, then returns. No transaction stays open between two calls.
+ *
+ *     static pageloom_player player;
+ *     pageloom_start(&player, helm_reel, sizeof helm_reel);
+ *     for (;;) {
+ *         switch (pageloom_tick(&player, milliseconds(), 16)) {
+ *         case PAGELOOM_CUE:   act_on(player.cue); break;
+ *         case PAGELOOM_FAULT: free_the_bus(); pageloom_restart(&player); break;
+ *         default:             break;
+ *         }
+ *         the_rest_of_the_loop();
+ *     }
+ *
+ * The firmware supplies the three bus functions below. One transaction on the wire, A = acknowledged by the display:
+ *
+ *     START  address+W  A  control  A  byte  A  byte  A ...  STOP
+ *     bus_start(address)   bus_write   bus_write  bus_write  bus_stop()
+ *
+ * Where the format of the reel leaves a choice, this player and the one in Rust do the same:
+ *  - a trigger that the scene ignores is dropped when it is raised, so that it cannot displace one that counts;
+ *  - a trigger that leads to the scene already playing starts it anew and does not change what "back" means;
+ *  - "back" before any trigger was followed means the start scene;
+ *  - a tick takes at most as many steps as it may send bytes, so that a reel of empty instructions cannot hold
+ *    the loop; it then says PAGELOOM_BUSY;
+ *  - a literal or copy that reaches beyond the reel, an unknown instruction, a fifth level of stretches played again,
+ *    an empty one, more than ten command bytes and a second end of the set-up are faults of the reel: PAGELOOM_FAULT.
+ *    So are a version, write limit or start scene that cannot be; with those pageloom_restart changes nothing.
+ */
+#ifndef PAGELOOM_PLAYER_H
+#define PAGELOOM_PLAYER_H
+
+#include <stdint.h>
+
+/* Where constants live and how one byte of them is read. On AVR that is the first 64 KiB of flash. */
+#ifndef PAGELOOM_FLASH
+#ifdef __AVR__
+#include <avr/pgmspace.h>
+#define PAGELOOM_FLASH PROGMEM
+#define PAGELOOM_READ(pointer) pgm_read_byte(pointer)
+#else
+#define PAGELOOM_FLASH
+#define PAGELOOM_READ(pointer) (*(pointer))
+#endif
+#endif
+
+/* The version of the reel format that this player plays. */
+#define PAGELOOM_REEL_VERSION 1
+/* The fewest bytes one tick may be allowed, address and control bytes counted; a smaller allowance counts as this. */
+#define PAGELOOM_SMALLEST_ALLOWANCE 12
+/* Bytes of the reel's header before its tables. */
+#define PAGELOOM_HEADER 11
+/* How deep stretches that are played again may nest. */
+#define PAGELOOM_LEVELS 4
+
+/* What a tick came to. */
+enum {
+    PAGELOOM_IDLE,  /* the picture is whole; nothing to send until the next frame is due */
+    PAGELOOM_BUSY,  /* the allowance is used up; there is more to send now */
+    PAGELOOM_CUE,   /* the cue in player.cue is due; call pageloom_tick again for what follows */
+    PAGELOOM_FAULT  /* the bus or the reel failed; nothing is sent until pageloom_restart */
+};
+
+/* One player of one reel. Read `scene` and `cue`; leave the other fields to the player. */
+typedef struct {
+    const uint8_t *reel;               /* first byte of the reel, in flash */
+    uint16_t reel_size;                /* bytes */
+    uint16_t at;                       /* offset of the next instruction */
+    uint16_t copy_from;                /* offset of the next data byte of a literal or copy */
+    uint16_t due;                      /* when the next frame is due, ms */
+    uint16_t returns[PAGELOOM_LEVELS]; /* where to go on behind the stretches being played again */
+    uint16_t ends[PAGELOOM_LEVELS];    /* where those stretches end */
+    uint8_t header[PAGELOOM_HEADER];   /* the reel's first bytes, for speed */
+    uint8_t depth;                     /* stretches being played again, one inside the other */
+    uint8_t filling;                   /* whether the data is one value repeated */
+    uint8_t fill;                      /* that value */
+    uint8_t data_left;                 /* data bytes still to send of this instruction */
+    uint8_t waits;                     /* frames still to pass without a change */
+    uint8_t fraction;                  /* of `due`, 1/256 ms */
+    uint8_t scene;                     /* the scene that plays */
+    uint8_t former;                    /* the scene that the last trigger left */
+    uint8_t cue;                       /* the cue that PAGELOOM_CUE speaks of */
+    volatile uint8_t pending;          /* the scene that the trigger last raised leads to */
+    volatile uint8_t raised;           /* counts triggers raised */
+    uint8_t taken;                     /* the count up to which they were taken up */
+    uint8_t phase;                     /* set-up, sending, waiting, held or fault */
+    uint8_t allowed;                   /* bytes that this tick may still send */
+    uint8_t room;                      /* data bytes that the open transaction may still take */
+    uint8_t open;                      /* whether a transaction is open; never between ticks */
+} pageloom_player;
+
+/* Puts the player at the start of a reel of `reel_size` bytes; the first tick begins to set the display up. */
+void pageloom_start(pageloom_player *player, const uint8_t *reel, uint16_t reel_size);
+
+/*
+ * Goes on: sends at most `allowance` bytes, address and control bytes counted, and returns one of the PAGELOOM_ codes.
+ * `now_ms` is a clock in milliseconds that may wrap; call at least every 30 seconds.
+ */
+uint8_t pageloom_tick(pageloom_player *player, uint16_t now_ms, uint8_t allowance);
+
+/*
+ * Raises a trigger; it takes effect when the frame being sent is whole. Of several the last one counts. May be called
+ * from an interrupt, if all triggers are raised from there or the main loop raises its own with interrupts off.
+ */
+void pageloom_trigger(pageloom_player *player, uint8_t trigger);
+
+/* Sets the display up anew and plays the current scene from its start: after a fault, or after a loss of supply. */
+void pageloom_restart(pageloom_player *player);
+
+/*
+ * Supplied by the firmware; none may wait for ever. `pageloom_bus_start` opens a transaction and sends the seven-bit
+ * address for writing, `pageloom_bus_write` sends one byte: each returns nonzero if the display acknowledged.
+ * `pageloom_bus_stop` closes the transaction and is also called after a byte that was refused.
+ */
+uint8_t pageloom_bus_start(uint8_t address);
+uint8_t pageloom_bus_write(uint8_t byte);
+void pageloom_bus_stop(void);
+
+#endif

@@ -1,0 +1,122 @@
+//! Both players, each driven by the same lines and printing the same text, so that they can be held against each other.
+
+use super::tools::{compile, root, run, workshop};
+use pageloom::player::{Bus, Player, Status};
+use std::fmt::Write;
+use std::path::PathBuf;
+use std::sync::OnceLock;
+
+/// One line of a script for a player.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Action {
+    /// One call: the clock in milliseconds and the allowance in bytes.
+    Tick(u16, u8),
+    /// Raises a trigger.
+    Trigger(u8),
+    /// Sets up anew.
+    Restart,
+    /// The so-manieth byte from here is refused, addresses counted.
+    Refuse(u16),
+}
+
+/// The C player on this machine, built so that reading beyond the reel and undefined arithmetic end the program.
+fn program() -> &'static PathBuf {
+    static PROGRAM: OnceLock<PathBuf> = OnceLock::new();
+    PROGRAM.get_or_init(|| {
+        let (folder, player) = (workshop("host"), root().join("src/player"));
+        let program = folder.join("host");
+        compile(
+            "cc",
+            "-std=c99 -Wall -Wextra -Werror -pedantic -O1 -g -fsanitize=address,undefined -fno-sanitize-recover=all -o",
+            &[&program, &root().join("tests/firmware/host.c"), &player.join("player.c"), &include(&player)],
+        );
+        program
+    })
+}
+
+/// `-I` and the folder as one argument.
+fn include(folder: &std::path::Path) -> PathBuf {
+    PathBuf::from(format!("-I{}", folder.display()))
+}
+
+/// What the C player prints.
+pub fn play_in_c(reel: &[u8], actions: &[Action]) -> String {
+    let mut script = String::from("reel ");
+    reel.iter().for_each(|byte| write!(script, "{byte:02X}").expect("writing to a string"));
+    script.push('\n');
+    for action in actions {
+        match action {
+            Action::Tick(now, allowance) => writeln!(script, "tick {now} {allowance}"),
+            Action::Trigger(trigger) => writeln!(script, "trigger {trigger}"),
+            Action::Restart => writeln!(script, "restart"),
+            Action::Refuse(byte) => writeln!(script, "refuse {byte}"),
+        }
+        .expect("writing to a string");
+    }
+    run(program(), &[], &script).good("the C player on this machine")
+}
+
+/// What the Rust player prints.
+pub fn play_in_rust(reel: &[u8], actions: &[Action]) -> String {
+    let (mut bus, mut player) = (Printer::default(), Player::new(reel));
+    for action in actions {
+        match *action {
+            Action::Tick(now, allowance) => {
+                let status = player.tick(&mut bus, now, allowance);
+                assert!(!bus.open, "a transaction stays open:\n{}", bus.text);
+                let scene = player.scene();
+                match status {
+                    Status::Idle => writeln!(bus.text, "idle scene {scene}"),
+                    Status::Busy => writeln!(bus.text, "busy scene {scene}"),
+                    Status::Cue(cue) => writeln!(bus.text, "cue {cue} scene {scene}"),
+                    Status::Fault => writeln!(bus.text, "fault"),
+                }
+                .expect("writing to a string");
+            }
+            Action::Trigger(trigger) => player.trigger(trigger),
+            Action::Restart => player.restart(),
+            Action::Refuse(byte) => bus.refuse_in = byte,
+        }
+    }
+    bus.text
+}
+
+#[derive(Default)]
+struct Printer {
+    text: String,
+    refuse_in: u16,
+    open: bool,
+}
+
+impl Printer {
+    fn acknowledge(&mut self) -> Result<(), ()> {
+        self.refuse_in = self.refuse_in.wrapping_sub(1);
+        if self.refuse_in == 0 {
+            self.text.push('!');
+            return Err(());
+        }
+        self.refuse_in = if self.refuse_in == u16::MAX { 0 } else { self.refuse_in };
+        Ok(())
+    }
+}
+
+impl Bus for Printer {
+    type Error = ();
+    fn start(&mut self, address: u8) -> Result<(), ()> {
+        assert!(!self.open, "a second start");
+        self.open = true;
+        write!(self.text, "{address:02X}<").expect("writing to a string");
+        self.acknowledge()
+    }
+    fn write(&mut self, byte: u8) -> Result<(), ()> {
+        assert!(self.open, "a byte outside a transaction");
+        write!(self.text, " {byte:02X}").expect("writing to a string");
+        self.acknowledge()
+    }
+    fn stop(&mut self) -> Result<(), ()> {
+        assert!(self.open, "a stop outside a transaction");
+        self.open = false;
+        self.text.push_str(" >\n");
+        Ok(())
+    }
+}

@@ -1,0 +1,197 @@
+//! The C player: the bytes it sends for reels written by hand, and the same as the Rust player for everything else.
+
+use super::host::Action::{Refuse, Restart, Tick, Trigger};
+use super::host::{Action, play_in_c, play_in_rust};
+use super::reels::{Maker, nested, two_scenes};
+use super::tools::{compile, root, run, workshop};
+use proptest::prelude::*;
+use std::ffi::OsStr;
+
+/// What both players print, which must be the same.
+fn play(reel: &[u8], actions: &[Action]) -> Vec<String> {
+    let in_c = play_in_c(reel, actions);
+    assert_eq!(in_c, play_in_rust(reel, actions), "the players differ: C left, Rust right");
+    in_c.lines().map(str::to_owned).collect()
+}
+
+#[test]
+fn a_hand_written_reel_goes_out_within_allowance_and_write_limit() {
+    let lines = play(&two_scenes(), &[Tick(1000, 0), Tick(1001, 12), Tick(1002, 12), Tick(1049, 16), Tick(1050, 40)]);
+    assert_eq!(
+        lines,
+        [
+            "3C< 00 81 2F >",
+            "3C< 00 B0 0C 11 >",
+            "3C< 40 01 >", // 12 bytes: 4 + 5 + 3
+            "busy scene 0",
+            "3C< 40 02 03 04 09 09 09 09 >",
+            "cue 7 scene 0",
+            "idle scene 0",
+            "idle scene 0",
+            "3C< 00 B1 03 16 >",
+            "3C< 40 01 02 03 00 00 00 >",
+            "idle scene 0",
+        ]
+    );
+}
+
+#[test]
+fn the_frame_period_carries_its_fraction_and_a_late_clock_slips() {
+    let reel = Maker::new(8, &[&[]]).code(&[0x09]).scene().code(&[0x20, 1, 0x00, 0x20, 2, 0x00, 0x20, 3, 0x02]).reel();
+    let from = 65_500; // the clock wraps
+    let at = |ms: u16| Tick(ms.wrapping_add(from), 12);
+    let lines = play(&reel, &[at(0), at(49), at(50), at(100), at(101)]);
+    assert_eq!(
+        lines,
+        [
+            "3C< 40 01 >",
+            "idle scene 0",
+            "idle scene 0",
+            "3C< 40 02 >",
+            "idle scene 0",
+            "idle scene 0", // 2 x 50.5 ms is 101
+            "3C< 40 03 >",
+            "idle scene 0"
+        ]
+    );
+    let lines = play(&reel, &[at(0), at(1000), at(1050), at(1051)]);
+    assert_eq!(
+        lines,
+        ["3C< 40 01 >", "idle scene 0", "3C< 40 02 >", "idle scene 0", "idle scene 0", "3C< 40 03 >", "idle scene 0"]
+    );
+}
+
+#[test]
+fn stretches_play_again_and_nest_to_four_levels() {
+    let lines = play(&nested(), &[Tick(0, 60)]);
+    let data = |text: &str| format!("3C< 40 {text} >");
+    let expected: Vec<_> = ["01 02", "03 01", "02 03", "00 01", "02 03", "00 01", "02 03", "00"].map(data).into();
+    assert_eq!(lines[..8], expected);
+    for (levels, end) in [(4, "idle scene 0"), (5, "fault")] {
+        let mut maker = Maker::new(8, &[&[]]).code(&[0x09]);
+        let mut target = maker.at();
+        maker = maker.code(&[0x20, 7]);
+        let mut length = 2;
+        for _ in 1..levels {
+            let [low, high] = target.to_le_bytes();
+            target = maker.at();
+            maker = maker.code(&[0x07, length, low, high]);
+            length = 4;
+        }
+        let [low, high] = target.to_le_bytes();
+        let reel = maker.scene().code(&[0x07, length, low, high, 0x02]).reel();
+        assert_eq!(play(&reel, &[Tick(0, 60)]).last().map(String::as_str), Some(end), "{levels} levels");
+    }
+}
+
+#[test]
+fn of_two_triggers_the_last_counts_but_an_ignored_one_displaces_none() {
+    let reel = two_scenes();
+    let end = |actions: &[Action]| play(&reel, actions).last().cloned();
+    let cue = Some("cue 9 scene 1".to_owned());
+    assert_eq!(end(&[Tick(0, 60), Tick(1, 60), Trigger(0), Trigger(2), Trigger(9), Tick(2, 60)]), cue);
+    assert_eq!(end(&[Tick(0, 60), Tick(1, 60), Trigger(0), Trigger(1), Tick(2, 60)]), Some("cue 7 scene 0".into()));
+    // Raised in the second scene, whose own trigger 2 starts it anew; "back" still means the first.
+    let back = [Tick(0, 60), Tick(1, 60), Trigger(0), Tick(2, 60), Trigger(2), Tick(3, 60), Tick(4, 60), Trigger(1)];
+    let lines = play(&reel, &[&back[..], &[Tick(5, 60)]].concat());
+    assert_eq!(lines.iter().filter(|line| **line == "3C< 00 B7 0F 17 >").count(), 2);
+    assert_eq!(lines.last().map(String::as_str), Some("cue 7 scene 0"));
+}
+
+#[test]
+fn a_refused_byte_is_reported_and_a_restart_sends_the_scene_whole() {
+    let reel = two_scenes();
+    let whole = play(&reel, &[Tick(0, 60)]);
+    for byte in 1..=21 {
+        let lines = play(&reel, &[Refuse(byte), Tick(0, 60), Tick(1, 60), Restart, Tick(2, 60)]);
+        let fault = lines.iter().position(|line| line == "fault").unwrap_or(usize::MAX);
+        assert_eq!(lines.get(fault + 1).map(String::as_str), Some("fault"), "byte {byte}: {lines:#?}");
+        assert_eq!(lines[fault + 2..], whole, "byte {byte}");
+    }
+}
+
+#[test]
+fn a_broken_reel_is_a_fault_and_never_holds_the_loop() {
+    let good = two_scenes();
+    let fault = |reel: &[u8]| play(reel, &[Tick(0, 12), Restart, Tick(1, 12)]).iter().all(|l| l == "fault");
+    for (at, value) in [(0, 2), (0, 0), (2, 2), (8, 2), (10, 0x7F)] {
+        let mut reel = good.clone();
+        reel[at] = value;
+        assert!(fault(&reel), "byte {at} is {value}");
+    }
+    for length in 0..12 {
+        assert!(fault(&good[..length]), "cut to {length} bytes");
+    }
+    let empty = Maker::new(8, &[&[]]).code(&[0x09]).scene();
+    let [low, high] = empty.at().to_le_bytes();
+    assert_eq!(play(&empty.code(&[0x03, low, high]).reel(), &[Tick(0, 12), Tick(1, 255)]), ["busy scene 0"; 2]);
+}
+
+fn actions() -> impl Strategy<Value = Vec<Action>> {
+    let action = prop_oneof![
+        8 => (0u16..120, prop_oneof![Just(16u8), any::<u8>()]).prop_map(|(step, allowance)| Tick(step, allowance)),
+        2 => (0u8..4).prop_map(Trigger),
+        1 => Just(Restart),
+        1 => (1u16..40).prop_map(Refuse),
+    ];
+    proptest::collection::vec(action, 1..60).prop_map(|mut actions| {
+        let mut now = 60_000u16;
+        for action in &mut actions {
+            if let Tick(step, _) = action {
+                now = now.wrapping_add(*step);
+                *step = now;
+            }
+        }
+        actions
+    })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 96, failure_persistence: None, ..ProptestConfig::default() })]
+    #[test]
+    fn both_players_send_the_same_whatever_happens(which in 0usize..2, actions in actions()) {
+        play(&[two_scenes(), nested()][which], &actions);
+    }
+    #[test]
+    fn both_players_send_the_same_of_any_bytes_and_keep_to_the_rules(
+        limit in 3u8.., body in proptest::collection::vec(prop_oneof![0u8..12, 0u8..0x90, any::<u8>()], 0..120),
+        actions in actions()
+    ) {
+        let reel = Maker::new(limit, &[&[1, 0xFE], &[0xFF, 0]]).code(&[0x09]).scene().scene().code(&body).reel();
+        play(&reel, &actions);
+    }
+}
+
+#[test]
+fn the_player_builds_without_a_warning_for_every_kind_of_part() {
+    let (folder, player) = (workshop("build"), root().join("src/player/player.c"));
+    let strict = "-std=c99 -Wall -Wextra -Werror -pedantic -c -o";
+    for (compiler, options) in [
+        ("cc", "-O2"),
+        ("clang", "-O2 -Wconversion"),
+        ("avr-gcc", "-Os -mmcu=atmega328p"),
+        ("avr-gcc", "-Os -mmcu=attiny85"),
+        ("arm-none-eabi-gcc", "-Os -mcpu=cortex-m3 -mthumb"),
+        ("arm-none-eabi-gcc", "-Os -mcpu=cortex-m0plus -mthumb"),
+    ] {
+        compile(compiler, &format!("{options} {strict}"), &[&folder.join("player.o"), &player]);
+    }
+}
+
+/// The goal that the player was given for 8-bit parts, in bytes of flash.
+const MOST_AVR_CODE: u32 = 1536;
+
+#[test]
+fn the_player_fits_its_share_of_an_8_bit_part() {
+    let (folder, player) = (workshop("size"), root().join("src/player/player.c"));
+    let object = folder.join("player.o");
+    compile("avr-gcc", "-Os -mmcu=atmega328p -std=c99 -c -o", &[&object, &player]);
+    let table = run("avr-size", &[OsStr::new("-A"), object.as_os_str()], "").good("avr-size");
+    let section = |name: &str| -> u32 {
+        let rows = table.lines().map(|line| line.split_whitespace().collect::<Vec<_>>());
+        rows.filter(|row| row.len() > 1 && row[0].starts_with(name)).filter_map(|row| row[1].parse::<u32>().ok()).sum()
+    };
+    assert!(section(".text") > 0, "{table}");
+    assert!(section(".text") + section(".progmem") <= MOST_AVR_CODE, "{table}");
+    assert_eq!(section(".data") + section(".bss") + section(".rodata"), 0, "{table}");
+}

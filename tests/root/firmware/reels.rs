@@ -1,0 +1,68 @@
+//! Tiny reels written by hand, each with the bytes that the bus must carry, worked out by hand from the format.
+
+/// Header, scene table and trigger table of a reel whose code is put together piece by piece.
+pub struct Maker {
+    bytes: Vec<u8>,
+    scenes: usize,
+}
+
+/// Offset of the scene table.
+const TABLES: usize = 11;
+
+impl Maker {
+    /// Address 3C, `limit` bytes a transaction after the address, 50.5 ms a frame; a row of targets for each scene.
+    pub fn new(limit: u8, targets: &[&[u8]]) -> Self {
+        let triggers = targets[0].len();
+        let mut bytes = vec![1, 0x3C, limit, 50, 0, 128, targets.len() as u8, triggers as u8, 0, 0, 0];
+        bytes.resize(TABLES + 2 * targets.len(), 0);
+        targets.iter().for_each(|row| bytes.extend(*row));
+        let set_up = bytes.len() as u16;
+        bytes[9..11].copy_from_slice(&set_up.to_le_bytes());
+        Self { bytes, scenes: 0 }
+    }
+    /// Where the next instruction goes.
+    pub fn at(&self) -> u16 {
+        self.bytes.len() as u16
+    }
+    /// Appends instructions.
+    pub fn code(mut self, code: &[u8]) -> Self {
+        self.bytes.extend(code);
+        self
+    }
+    /// The next scene begins here.
+    pub fn scene(mut self) -> Self {
+        let (at, entry) = (self.at(), TABLES + 2 * self.scenes);
+        self.bytes[entry..entry + 2].copy_from_slice(&at.to_le_bytes());
+        self.scenes += 1;
+        self
+    }
+    /// The reel.
+    pub fn reel(self) -> Vec<u8> {
+        self.bytes
+    }
+}
+
+/// Two scenes that hold; trigger 0 goes to the other, trigger 1 back, trigger 2 counts in the second only.
+pub fn two_scenes() -> Vec<u8> {
+    let mut maker = Maker::new(8, &[&[1, 0xFE, 0xFF], &[0, 0xFE, 1]]).code(&[0x06, 2, 0x81, 0x2F, 0x09]).scene();
+    let literal = maker.at() + 3;
+    let frame = maker.at();
+    maker = maker.code(&[0x80, 28, 0x23, 1, 2, 3, 4, 0x43, 9, 0x05, 7, 0x00]); // four bytes, four nines, cue 7
+    let [low, high] = literal.to_le_bytes();
+    maker = maker.code(&[0x81, 99, 0x0A, 3, low, high, 0x62, 0x01, 1]); // three bytes again, three zeros, two frames
+    let [low, high] = frame.to_le_bytes();
+    maker.code(&[0x07, 8, low, high, 0x02]).scene().code(&[0x87, 0x7F, 0x20, 0xAA, 0x05, 9, 0x02]).reel()
+}
+
+/// One scene that repeats itself with nested stretches, on a bus that takes three bytes at a time.
+pub fn nested() -> Vec<u8> {
+    let maker = Maker::new(3, &[&[]]).code(&[0x09]).scene();
+    let a = maker.at();
+    let [low, high] = a.to_le_bytes();
+    let maker = maker.code(&[0x40, 1, 0x21, 2, 3]); // a: 1 2 3
+    let b = maker.at();
+    let [b_low, b_high] = b.to_le_bytes();
+    let maker = maker.code(&[0x07, 5, low, high, 0x60]); // b: a, 0
+    let maker = maker.code(&[0x08, 5, 0, b_low, b_high, 0x07, 5, b_low, b_high, 0x00]); // b b, frame
+    maker.code(&[0x03, low, high]).reel()
+}
