@@ -46,6 +46,18 @@ impl Bitmap {
     pub fn inverted(&self) -> Self {
         Self { bits: !self.bits.clone(), ..*self }
     }
+    /// Lights every pixel that `other`, a picture of the same size, has lit.
+    pub fn unite(&mut self, other: &Self) {
+        self.bits |= &other.bits;
+    }
+    /// Darkens every pixel that `other`, a picture of the same size, has lit.
+    pub fn clear(&mut self, other: &Self) {
+        self.bits &= &!other.bits.clone();
+    }
+    /// Changes over every pixel that `other`, a picture of the same size, has lit.
+    pub fn toggle(&mut self, other: &Self) {
+        self.bits ^= &other.bits;
+    }
     /// The picture that has at (x, y) what this one has at `from(x, y)`.
     pub fn mapped(&self, width: u32, height: u32, from: impl Fn(i32, i32) -> (i32, i32)) -> Self {
         let mut picture = Self::new(width, height);

@@ -1,5 +1,16 @@
 //! Drawing: pictures of pixels and the layers of a scene evaluated at a frame; knows nothing of pages or buses.
 
 mod bitmap;
+mod dither;
+mod frames;
+mod ink;
+mod layers;
+mod place;
+mod shape;
+mod track;
 
 pub use bitmap::Bitmap;
+pub use dither::dithered;
+pub use frames::{draw, layer_ink, render};
+pub use ink::{Area, Ink};
+pub use track::{eased, value_at};

@@ -1,0 +1,60 @@
+//! The ink of one layer at one time: what it marks inside the view, and how much falls outside.
+
+use super::Bitmap;
+
+/// Marked pixels of the view, a clip within which drawing counts, and the marks that fell outside the view.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Ink {
+    /// The marked pixels inside the view.
+    pub inside: Bitmap,
+    /// How many marks fell outside the view.
+    pub outside: usize,
+    clip: Option<Area>,
+}
+
+/// A rectangle of pixels; the far edges are not part of it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Area {
+    pub left: i32,
+    pub top: i32,
+    pub width: i32,
+    pub height: i32,
+}
+
+impl Area {
+    /// Whether the pixel lies in it.
+    pub fn has(&self, x: i32, y: i32) -> bool {
+        x >= self.left && x - self.left < self.width && y >= self.top && y - self.top < self.height
+    }
+    /// The rectangle `by` pixels smaller on each side.
+    pub fn shrunk(&self, by: i32) -> Self {
+        Self { left: self.left + by, top: self.top + by, width: self.width - 2 * by, height: self.height - 2 * by }
+    }
+}
+
+impl Ink {
+    /// No ink on a view of `width` × `height` pixels.
+    pub fn new(width: u32, height: u32) -> Self {
+        Self { inside: Bitmap::new(width, height), outside: 0, clip: None }
+    }
+    /// From now on only marks in `area` count; others are neither inside nor outside.
+    pub fn clip(&mut self, area: Area) {
+        self.clip = Some(area);
+    }
+    /// Marks a pixel.
+    pub fn mark(&mut self, x: i32, y: i32) {
+        if self.clip.is_some_and(|clip| !clip.has(x, y)) {
+            return;
+        }
+        let (width, height) = (self.inside.width() as i32, self.inside.height() as i32);
+        if (0..width).contains(&x) && (0..height).contains(&y) {
+            self.inside.set(x, y, true);
+        } else {
+            self.outside += 1;
+        }
+    }
+    /// Takes a mark back.
+    pub fn unmark(&mut self, x: i32, y: i32) {
+        self.inside.set(x, y, false);
+    }
+}

@@ -1,0 +1,49 @@
+//! A text of lines, set in its font: where each letter stands in the block.
+
+use crate::font::Glyph;
+use crate::render::ink::Ink;
+use crate::render::place::flush;
+use crate::show::{Anchor, Lettering, Show};
+
+/// A set text; letters in the order of reading.
+pub struct Block<'a> {
+    pub width: i32,
+    pub height: i32,
+    pub letters: Vec<Letter<'a>>,
+}
+
+/// One letter: its pen and the top of its line, from the block's top left corner.
+pub struct Letter<'a> {
+    pub glyph: &'a Glyph,
+    pub x: i32,
+    pub y: i32,
+}
+
+/// Sets a text, its lines flush to the anchor's side.
+pub fn set<'a>(show: &'a Show, lettering: &Lettering, anchor: Anchor) -> Block<'a> {
+    let Some(font) = show.fonts().get(lettering.font.0) else {
+        return Block { width: 0, height: 0, letters: Vec::new() };
+    };
+    let lines: Vec<_> = lettering.text.split('\n').map(|line| font.layout(line)).collect();
+    let width = lines.iter().map(|line| line.width).max().unwrap_or(0);
+    let line_height = font.height() as i32;
+    let mut letters = Vec::new();
+    for (number, line) in lines.iter().enumerate() {
+        let y = number as i32 * (line_height + lettering.line_gap);
+        let left = flush(anchor, width, line.width);
+        letters.extend(line.sets.iter().map(|set| Letter { glyph: set.glyph, x: left + set.x, y }));
+    }
+    let height = (lines.len() as i32 - 1) * (line_height + lettering.line_gap) + line_height;
+    Block { width, height, letters }
+}
+
+impl Block<'_> {
+    /// Marks the first `count` letters with the block's top left corner at (left, top).
+    pub fn mark(&self, ink: &mut Ink, left: i32, top: i32, count: usize) {
+        for letter in self.letters.iter().take(count) {
+            for (x, row) in letter.glyph.pixels() {
+                ink.mark(left + letter.x + x, top + letter.y + row as i32);
+            }
+        }
+    }
+}

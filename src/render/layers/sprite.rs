@@ -1,0 +1,26 @@
+//! Pictures cut from a strip, shown in turn.
+
+use crate::render::ink::Ink;
+use crate::render::place::Moment;
+use crate::render::track::steps;
+use crate::show::{Show, Sprite};
+
+const OPAQUE: u32 = 255;
+
+/// Marks the picture whose turn it is.
+pub fn sprite(show: &Show, layer: &Sprite, moment: Moment, ink: &mut Ink) {
+    let Some(picture) = show.pictures().get(layer.picture.0) else { return };
+    let turn = steps(moment.seconds, layer.pictures_a_second).rem_euclid(i64::from(layer.count.max(1))) as u32;
+    let first_column = (layer.first + turn) * layer.columns;
+    let area = moment.area(&layer.at, layer.columns as i32, picture.height() as i32);
+    for y in 0..picture.height() {
+        for x in 0..layer.columns {
+            let lit = picture.ink(first_column + x, y).is_some_and(|ink| {
+                u32::from(ink.lightness) * u32::from(ink.opacity) >= u32::from(layer.threshold) * OPAQUE
+            });
+            if lit {
+                ink.mark(area.left + x as i32, area.top + y as i32);
+            }
+        }
+    }
+}

@@ -1,0 +1,73 @@
+//! Where things stand: anchors of the view and of the thing put together.
+
+use super::ink::Area;
+use super::track::pixels_at;
+use crate::show::{Anchor, Position, Size};
+
+/// What a layer is drawn by: the view's size and the seconds since the layer's start.
+#[derive(Clone, Copy, Debug)]
+pub struct Moment {
+    pub width: i32,
+    pub height: i32,
+    /// Seconds since the layer's start.
+    pub seconds: f64,
+}
+
+/// The side of the view or the middle, in one direction.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Third {
+    Near,
+    Middle,
+    Far,
+}
+
+fn thirds(anchor: Anchor) -> (Third, Third) {
+    use Third::{Far, Middle, Near};
+    match anchor {
+        Anchor::TopLeft => (Near, Near),
+        Anchor::Top => (Middle, Near),
+        Anchor::TopRight => (Far, Near),
+        Anchor::Left => (Near, Middle),
+        Anchor::Centre => (Middle, Middle),
+        Anchor::Right => (Far, Middle),
+        Anchor::BottomLeft => (Near, Far),
+        Anchor::Bottom => (Middle, Far),
+        Anchor::BottomRight => (Far, Far),
+    }
+}
+
+/// What is left before a thing of length `thing` in a room of length `room`; an odd rest in the middle goes behind it.
+fn before(third: Third, room: i32, thing: i32) -> i32 {
+    match third {
+        Third::Near => 0,
+        Third::Middle => (room - thing).div_euclid(2),
+        Third::Far => room - thing,
+    }
+}
+
+impl Moment {
+    /// The area of a thing of `width` × `height` pixels at a position.
+    pub fn area(&self, at: &Position, width: i32, height: i32) -> Area {
+        let (across, down) = thirds(at.anchor);
+        Area {
+            left: before(across, self.width, width) + pixels_at(&at.x, self.seconds),
+            top: before(down, self.height, height) + pixels_at(&at.y, self.seconds),
+            width,
+            height,
+        }
+    }
+    /// The area of a thing whose size may move.
+    pub fn sized(&self, at: &Position, size: &Size) -> Area {
+        self.area(at, pixels_at(&size.width, self.seconds), pixels_at(&size.height, self.seconds))
+    }
+    /// The pixel at a position.
+    pub fn point(&self, at: &Position) -> (i32, i32) {
+        let area = self.area(at, 1, 1);
+        (area.left, area.top)
+    }
+}
+
+/// Where a line `line` pixels wide begins in a block `block` pixels wide, flush to the anchor's side.
+pub fn flush(anchor: Anchor, block: i32, line: i32) -> i32 {
+    before(thirds(anchor).0, block, line)
+}

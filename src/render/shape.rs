@@ -1,0 +1,151 @@
+//! Lines, rectangles and circles in whole pixels.
+
+use super::ink::{Area, Ink};
+
+/// A straight line from pixel to pixel, both drawn, by Bresenham's integer method (IBM Systems Journal 4-1, 1965); a wider
+/// stroke is a square pen `stroke` pixels wide.
+pub fn line(ink: &mut Ink, from: (i32, i32), to: (i32, i32), stroke: u32) {
+    let (width, height) = ((to.0 - from.0).abs(), (to.1 - from.1).abs());
+    let (step_x, step_y) = ((to.0 - from.0).signum(), (to.1 - from.1).signum());
+    let (mut x, mut y) = from;
+    let mut error = width - height;
+    loop {
+        pen(ink, x, y, stroke as i32);
+        if (x, y) == to {
+            return;
+        }
+        let doubled = 2 * error;
+        if doubled > -height {
+            error -= height;
+            x += step_x;
+        }
+        if doubled < width {
+            error += width;
+            y += step_y;
+        }
+    }
+}
+
+fn pen(ink: &mut Ink, x: i32, y: i32, stroke: i32) {
+    let back = (stroke - 1) / 2;
+    fill(ink, Area { left: x - back, top: y - back, width: stroke, height: stroke });
+}
+
+/// A filled rectangle.
+pub fn fill(ink: &mut Ink, area: Area) {
+    for y in area.top..area.top + area.height.max(0) {
+        for x in area.left..area.left + area.width.max(0) {
+            ink.mark(x, y);
+        }
+    }
+}
+
+/// The outline of a rectangle, `stroke` pixels wide inside its edge.
+pub fn outline(ink: &mut Ink, area: Area, stroke: u32) {
+    let hole = area.shrunk(stroke as i32);
+    for y in area.top..area.top + area.height.max(0) {
+        for x in area.left..area.left + area.width.max(0) {
+            if !hole.has(x, y) {
+                ink.mark(x, y);
+            }
+        }
+    }
+}
+
+/// A circle about a pixel: filled, or an outline `stroke` pixels wide inside its radius.
+///
+/// A row's half width is that of the midpoint method (J. E. Bresenham, CACM 20-2, 1977; common practice): the largest x
+/// whose midpoint towards the outside still lies in the circle, x² − x + y² ≤ r².
+pub fn circle(ink: &mut Ink, centre: (i32, i32), radius: i32, fill: bool, stroke: u32) {
+    let hole = radius - stroke as i32;
+    for y in -radius..=radius {
+        let Some(outer) = half_width(radius, y) else { continue };
+        for x in -outer..=outer {
+            let in_hole = !fill && half_width(hole, y).is_some_and(|inner| x.abs() <= inner);
+            if !in_hole || (stroke == 1 && !fill && on_outline(radius, x, y)) {
+                ink.mark(centre.0 + x, centre.1 + y);
+            }
+        }
+    }
+}
+
+fn half_width(radius: i32, y: i32) -> Option<i32> {
+    (0..=radius).rev().find(|x| inside(radius, *x, y))
+}
+
+fn inside(radius: i32, x: i32, y: i32) -> bool {
+    let (x, y) = (i64::from(x.abs()), i64::from(y.abs()));
+    let (long, short, radius) = (x.max(y), x.min(y), i64::from(radius));
+    long * long - long + short * short < radius * radius || (short == 0 && long == radius) || radius == 0 && long == 0
+}
+
+/// Whether the pixel is the outermost of its row or column in the octant's main direction.
+fn on_outline(radius: i32, x: i32, y: i32) -> bool {
+    let (long, short) = (x.abs().max(y.abs()), x.abs().min(y.abs()));
+    !inside(radius, long + 1, short)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::render::Bitmap;
+    use embedded_graphics::mock_display::MockDisplay;
+    use embedded_graphics::pixelcolor::BinaryColor;
+    use embedded_graphics::prelude::*;
+    use embedded_graphics::primitives::{Line, PrimitiveStyle};
+
+    fn drawn(size: u32, draw: impl Fn(&mut Ink)) -> Bitmap {
+        let mut ink = Ink::new(size, size);
+        draw(&mut ink);
+        ink.inside
+    }
+
+    /// The lines of the embedded-graphics library, a general-purpose drawing library from the package registry.
+    #[test]
+    fn lines_are_those_of_an_independent_library() {
+        for (end_x, end_y) in [(15, 15), (15, 4), (3, 15), (15, 0), (0, 15), (14, 9), (6, 5)] {
+            let mut display: MockDisplay<BinaryColor> = MockDisplay::new();
+            let style = PrimitiveStyle::with_stroke(BinaryColor::On, 1);
+            Line::new(Point::zero(), Point::new(end_x, end_y))
+                .into_styled(style)
+                .draw(&mut display)
+                .expect("in the display");
+            let ours = drawn(16, |ink| line(ink, (0, 0), (end_x, end_y), 1));
+            for (x, y) in (0..16).flat_map(|y| (0..16).map(move |x| (x, y))) {
+                let theirs = display.get_pixel(Point::new(x, y)) == Some(BinaryColor::On);
+                assert_eq!(ours.get(x, y), theirs, "to {end_x},{end_y} at {x},{y}:\n{ours}");
+            }
+        }
+    }
+
+    #[test]
+    fn circles_are_round() {
+        let expected = "\
+            ..###..\n\
+            .#...#.\n\
+            #.....#\n\
+            #.....#\n\
+            #.....#\n\
+            .#...#.\n\
+            ..###..\n";
+        assert_eq!(drawn(7, |ink| circle(ink, (3, 3), 3, false, 1)).to_string(), expected);
+        for radius in 1..20 {
+            let full = drawn(41, |ink| circle(ink, (20, 20), radius, true, 1));
+            let ring = drawn(41, |ink| circle(ink, (20, 20), radius, false, 1));
+            for (x, y) in ring.lit_pixels() {
+                let off = f64::from((x - 20) * (x - 20) + (y - 20) * (y - 20)).sqrt() - f64::from(radius);
+                assert!(off.abs() < 0.75, "radius {radius} at {x},{y} is {off} off:\n{ring}");
+                assert!(ring.get(40 - x, y) && ring.get(x, 40 - y) && ring.get(y, x) && full.get(x, y));
+            }
+        }
+    }
+
+    #[test]
+    fn an_outline_runs_inside_its_rectangle() {
+        let picture = drawn(5, |ink| outline(ink, Area { left: 0, top: 1, width: 5, height: 4 }, 1));
+        assert_eq!(picture.to_string(), ".....\n#####\n#...#\n#...#\n#####\n");
+        let mut ink = Ink::new(2, 2);
+        fill(&mut ink, Area { left: 1, top: 1, width: 2, height: 1 });
+        assert_eq!((ink.inside.lit(), ink.outside), (1, 1));
+    }
+}
