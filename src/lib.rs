@@ -8,6 +8,7 @@
 
 pub mod cli;
 pub mod diag;
+pub mod emit;
 pub mod emulator;
 pub mod font;
 pub mod panel;

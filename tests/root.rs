@@ -2,9 +2,11 @@
 
 mod root {
     mod cli;
+    mod compiled;
     mod emulator;
     mod firmware;
     mod fonts;
+    mod layering;
     mod panels;
     mod pillow;
     mod reel;

@@ -4,9 +4,10 @@ use super::data::{Places, encode_data, plain_size};
 use super::instruction::Instruction;
 use super::replay::{History, replay_code};
 use super::scene::Planned;
-use crate::player::REEL_VERSION;
 use crate::units::FrameRate;
 
+/// The version of the format; the player's is the same.
+pub const REEL_VERSION: u8 = 1;
 /// The longest reel that the player's 16-bit offsets reach.
 pub const LONGEST_REEL: usize = 0xFFFF;
 /// A trigger that does nothing.

@@ -26,7 +26,7 @@ pub enum Instruction {
 }
 
 /// The longest group of command bytes in one instruction; the player's smallest allowance holds it.
-pub const LONGEST_GROUP: usize = crate::player::SMALLEST_ALLOWANCE as usize - 2;
+pub const LONGEST_GROUP: usize = 10;
 
 /// Controller commands of the SSD13xx and SH1106 families (SSD1306 data sheet Rev 1.5 Table 9-1).
 pub mod command {

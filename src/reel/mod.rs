@@ -14,7 +14,7 @@ mod windows;
 
 pub use compile::{Reel, columns, compile, planner};
 pub use cost::Cost;
-pub use encode::{BACK, Header, IGNORED, LONGEST_REEL, Layout, SceneLayout, encode, period};
+pub use encode::{BACK, Header, IGNORED, LONGEST_REEL, Layout, REEL_VERSION, SceneLayout, encode, period};
 pub use instruction::{Instruction, LONGEST_GROUP, command};
 pub use listing::{Line, list};
 pub use memory::{Columns, Look, Memory, PAGES, RING_ROWS};

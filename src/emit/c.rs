@@ -1,0 +1,115 @@
+//! The show in C99: a header with its names and the player's, and a source file with the reel and the player.
+
+use super::firmware::Firmware;
+use super::namer::{Case, Namer};
+use super::text::{byte_rows, comment};
+use crate::player::{C_HEADER, C_SOURCE};
+
+/// A header and a source file.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct C {
+    pub header: String,
+    pub source: String,
+}
+
+/// Writes a show in C99; the header's file is named `NAME.h` after the show.
+pub fn c(firmware: &Firmware) -> C {
+    let mut namer = Namer::default();
+    let stem = namer.name("", &firmware.name, Case::Snake);
+    let capitals = stem.to_ascii_uppercase();
+    C { header: header(firmware, &stem, &capitals), source: source(firmware, &stem, &capitals) }
+}
+
+fn header(firmware: &Firmware, stem: &str, capitals: &str) -> String {
+    let name = comment(&firmware.name);
+    let about: String = firmware.about.iter().map(|line| format!(" * {}\n", comment(line))).collect();
+    let mut text = format!(
+        "/*\n * {name}.h - the show `{name}`, made by pageloom from its script: change that, not this file.\n *\n{about} *\n \
+         * Plays with `pageloom_start(&player, {stem}_reel, {capitals}_REEL_SIZE)`; more is told before the player below.\n \
+         */\n#ifndef {capitals}_SHOW_H\n#define {capitals}_SHOW_H\n\n"
+    );
+    text.push_str(C_HEADER.trim_end());
+    text.push_str("\n\n");
+    let lists = [
+        ("SCENE", &firmware.scenes, "The scenes, as in player.scene."),
+        ("TRIGGER", &firmware.triggers, "The triggers, for pageloom_trigger."),
+        ("CUE", &firmware.cues, "The cues, as in player.cue."),
+    ];
+    let mut namer = Namer::default();
+    for (kind, names, words) in lists {
+        text.push_str(&numbers(&format!("{capitals}_{kind}_"), names, words, &mut namer));
+    }
+    text.push_str(&format!(
+        "/* The reel, in flash. */\n#define {capitals}_REEL_SIZE {size}u\nextern const uint8_t {stem}_reel[{capitals}_REEL_SIZE];\n\n#endif\n",
+        size = firmware.reel.len()
+    ));
+    text
+}
+
+fn numbers(prefix: &str, names: &[String], words: &str, namer: &mut Namer) -> String {
+    if names.is_empty() {
+        return String::new();
+    }
+    let line = |(number, name): (usize, &String)| {
+        let identifier = namer.name(prefix, name, Case::Capitals);
+        format!("    {identifier} = {number}, /* {} */\n", comment(name))
+    };
+    let mut lines: String = names.iter().enumerate().map(line).collect();
+    // C99 takes a comma behind the last entry; older compilers do not, so it is left out.
+    if let Some(comma) = lines.rfind(", /*") {
+        lines.replace_range(comma..comma + 1, "");
+    }
+    format!("/* {words} */\nenum {{\n{lines}}};\n\n")
+}
+
+fn source(firmware: &Firmware, stem: &str, capitals: &str) -> String {
+    let name = comment(&firmware.name);
+    let mut text = format!(
+        "/* {name}.c - the reel of the show `{name}`, and the player; {name}.h says how to use them. */\n\
+         #include \"{file}.h\"\n\nconst uint8_t {stem}_reel[{capitals}_REEL_SIZE] PAGELOOM_FLASH = {{\n",
+        file = firmware.name
+    );
+    for (heading, bytes) in firmware.pieces() {
+        if let Some(heading) = heading {
+            text.push_str(&format!("    /* {} */\n", comment(heading)));
+        }
+        text.push_str(&byte_rows(bytes));
+    }
+    if let Some(comma) = text.rfind(',') {
+        text.replace_range(comma..comma + 1, "");
+    }
+    let player: String =
+        C_SOURCE.lines().filter(|line| !line.starts_with("#include \"player.h\"")).collect::<Vec<_>>().join("\n");
+    text.push_str(&format!(
+        "}};\n\n/* Define PAGELOOM_PLAYER_ELSEWHERE for every show of a firmware but one, so that the player is there once. */\n\
+         #ifndef PAGELOOM_PLAYER_ELSEWHERE\n\n{}\n\n#endif\n",
+        player.trim()
+    ));
+    text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::emit::Section;
+
+    #[test]
+    fn names_and_reel_stand_in_the_files() {
+        let firmware = Firmware {
+            name: "helm".into(),
+            reel: vec![1, 2, 3],
+            sections: vec![Section { offset: 2, heading: "scene */ `boot`".into() }],
+            scenes: vec!["boot".into(), "Boot".into()],
+            cues: vec!["ping".into()],
+            ..Firmware::default()
+        };
+        let C { header, source } = c(&firmware);
+        assert!(
+            header.contains("    HELM_SCENE_BOOT = 0, /* boot */\n    HELM_SCENE_BOOT_2 = 1 /* Boot */\n"),
+            "{header}"
+        );
+        assert!(header.contains("    HELM_CUE_PING = 0 /* ping */\n") && !header.contains("TRIGGER_"), "{header}");
+        assert!(source.contains("    0x01, 0x02,\n    /* scene * / `boot` */\n    0x03\n};\n"), "{source}");
+        assert!(!source.contains("player.h\""));
+    }
+}

@@ -1,0 +1,41 @@
+//! What a firmware carries of a show, independent of the language it is written in.
+
+/// A stretch of the reel under a heading.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Section {
+    /// Offset of its first byte in the reel.
+    pub offset: usize,
+    pub heading: String,
+}
+
+/// A compiled show with the names that firmware speaks of.
+#[derive(Clone, Debug, Default)]
+pub struct Firmware {
+    /// The show's name, also the stem of its files.
+    pub name: String,
+    pub reel: Vec<u8>,
+    /// Headings inside the reel, ascending.
+    pub sections: Vec<Section>,
+    /// Names by number.
+    pub scenes: Vec<String>,
+    pub triggers: Vec<String>,
+    pub cues: Vec<String>,
+    /// What the firmware's author must know, a line each: panel, bus, room needed.
+    pub about: Vec<String>,
+}
+
+impl Firmware {
+    /// The reel cut at its sections: heading (none before the first) and bytes.
+    pub(super) fn pieces(&self) -> Vec<(Option<&str>, &[u8])> {
+        let mut pieces = Vec::new();
+        let mut rest = (None, 0);
+        for section in &self.sections {
+            let offset = section.offset.clamp(rest.1, self.reel.len());
+            pieces.push((rest.0, &self.reel[rest.1..offset]));
+            rest = (Some(section.heading.as_str()), offset);
+        }
+        pieces.push((rest.0, &self.reel[rest.1..]));
+        pieces.retain(|(_, bytes)| !bytes.is_empty());
+        pieces
+    }
+}

@@ -1,0 +1,20 @@
+//! Firmware's files: the reel with its player in C and in Rust, bare arrays, Intel HEX, and figures as JSON; text and bytes only.
+
+mod arrays;
+mod c;
+mod firmware;
+mod font;
+mod hex;
+mod json;
+mod namer;
+mod rust;
+mod text;
+
+pub use arrays::{ArrayFile, Language, frames_file, page_bytes};
+pub use c::{C, c};
+pub use firmware::{Firmware, Section};
+pub use font::font_file;
+pub use hex::intel_hex;
+pub use json::json;
+pub use namer::{Case, Namer};
+pub use rust::rust;

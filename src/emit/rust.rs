@@ -1,0 +1,52 @@
+//! The show in Rust: a module for `no_std` firmware with its names, the reel and the player.
+
+use super::firmware::Firmware;
+use super::namer::{Case, Namer};
+use super::text::{byte_rows, comment};
+use crate::player::RUST_SOURCE;
+
+/// Writes a show as a Rust module that needs `core` only.
+pub fn rust(firmware: &Firmware) -> String {
+    let about: String = firmware.about.iter().map(|line| format!("//! {}\n", comment(line))).collect();
+    let mut text = format!(
+        "//! The show `{}`, made by pageloom from its script: change that, not this file.\n//!\n{about}//!\n\
+         //! Plays with `player::Player::new(&REEL)`: call `tick` from the main loop, `trigger(Trigger::… as u8)` on an event.\n\
+         #![allow(dead_code)] // a firmware uses what it needs\n\n",
+        comment(&firmware.name)
+    );
+    text.push_str(&numbers("Scene", "A scene, as `Player::scene` gives it.", &firmware.scenes));
+    text.push_str(&numbers("Trigger", "A trigger, for `Player::trigger`.", &firmware.triggers));
+    text.push_str(&numbers("Cue", "A cue, as `Status::Cue` gives it.", &firmware.cues));
+    text.push_str(&format!("/// The reel.\npub static REEL: [u8; {}] = [\n", firmware.reel.len()));
+    for (heading, bytes) in firmware.pieces() {
+        if let Some(heading) = heading {
+            text.push_str(&format!("    // {}\n", comment(heading)));
+        }
+        text.push_str(&byte_rows(bytes));
+    }
+    text.push_str("];\n\n/// The player.\npub mod player {\n");
+    for line in RUST_SOURCE.lines() {
+        text.push_str(format!("    {line}").trim_end());
+        text.push('\n');
+    }
+    text.push_str("}\n");
+    text
+}
+
+fn numbers(kind: &str, words: &str, names: &[String]) -> String {
+    if names.is_empty() {
+        return String::new();
+    }
+    let mut namer = Namer::default();
+    let (mut entries, mut arms) = (String::new(), String::new());
+    for (number, name) in names.iter().enumerate() {
+        let identifier = namer.name("", name, Case::Words);
+        entries.push_str(&format!("    /// {}\n    {identifier} = {number},\n", comment(name)));
+        arms.push_str(&format!("            {number} => Some(Self::{identifier}),\n"));
+    }
+    format!(
+        "/// {words}\n#[derive(Clone, Copy, Debug, PartialEq, Eq)]\n#[repr(u8)]\npub enum {kind} {{\n{entries}}}\n\n\
+         impl {kind} {{\n    /// The entry of a number, if there is one.\n    pub const fn from_number(number: u8) -> Option<Self> {{\n        \
+         match number {{\n{arms}            _ => None,\n        }}\n    }}\n}}\n\n"
+    )
+}

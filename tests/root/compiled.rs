@@ -1,0 +1,251 @@
+//! The emitted C and Rust: built by real compilers with warnings as errors, run, and held byte by byte against the
+//! library's own player.
+
+use pageloom::emit::{ArrayFile, Firmware, Language, c, font_file, frames_file, rust};
+use pageloom::font::Font;
+use pageloom::player::{Bus, Player, Status};
+use pageloom::reel::{BACK, Columns, Cost, Footage, Header, IGNORED, Next, Planner, encode, plan_scene};
+use pageloom::render::Bitmap;
+use pageloom::units::{FrameRate, Nanoseconds};
+use std::fmt::Write;
+use std::path::Path;
+use std::process::Command;
+
+const WIDTH: usize = 40;
+
+/// Blobs that drift, so that literals, fills, seeks, copies and replays all occur.
+fn pictures(count: u32, seed: u64) -> Vec<Columns> {
+    let picture = |frame: u32| {
+        let column = |x: usize| {
+            let near = (x as u32 + frame) % 13 < 3;
+            let speck = (seed.wrapping_mul(x as u64 + 3) >> 7).is_multiple_of(11);
+            (u64::from(near) * (0xFF << ((frame + x as u32) % 24))) | (u64::from(speck) << 31)
+        };
+        Columns::new(32, (0..WIDTH).map(column))
+    };
+    (0..count).map(picture).collect()
+}
+
+fn footage(count: u32, seed: u64, then: Next) -> Footage {
+    let mut cues = vec![Vec::new(); count as usize];
+    cues[count as usize / 2] = vec![1, 0];
+    Footage { pictures: pictures(count, seed), cues, contrast: vec![seed as u8; count as usize], then }
+}
+
+fn firmware() -> Firmware {
+    let byte = Nanoseconds(22_500);
+    let planner = Planner {
+        cost: Cost::new(byte, Nanoseconds(2500), 32, true),
+        first_column: 30,
+        first_line: 0,
+        operations: true,
+    };
+    let scenes = [
+        plan_scene(&footage(30, 77, Next::Scene(1)), &planner),
+        plan_scene(&footage(13, 5, Next::Repeat), &planner),
+        plan_scene(&footage(9, 200, Next::Hold), &planner),
+    ];
+    let header = Header {
+        address: 0x3C,
+        write_limit: 32,
+        frame_rate: FrameRate::new(24).expect("a rate"),
+        start: 0,
+        reactions: vec![vec![2, IGNORED], vec![2, 0], vec![IGNORED, BACK]],
+        set_up: vec![vec![0xAE], vec![0x20, 0x02], vec![0x8D, 0x14]],
+    };
+    let (reel, _) = encode(&header, &scenes);
+    let names = |names: &[&str]| names.iter().map(|name| name.to_string()).collect();
+    Firmware {
+        name: "helm".into(),
+        reel,
+        sections: Vec::new(),
+        scenes: names(&["boot log", "sonar", "HULL LEAK */"]),
+        triggers: names(&["leak", "all clear"]),
+        cues: names(&["ping", "klaxon"]),
+        about: names(&["40×32, SSD1306 at 3C", "a line that ends in a backslash \\"]),
+    }
+}
+
+/// Writes down what the bus carries, and refuses every 997th byte; address bytes count.
+#[derive(Default)]
+struct Recorder {
+    text: String,
+    bytes_sent: u32,
+}
+
+impl Recorder {
+    fn sent(&mut self, byte: u8) -> Result<(), ()> {
+        self.bytes_sent += 1;
+        write!(self.text, " {byte:02X}").expect("a text takes all");
+        if self.bytes_sent.is_multiple_of(997) { Err(()) } else { Ok(()) }
+    }
+}
+
+impl Bus for Recorder {
+    type Error = ();
+    fn start(&mut self, address: u8) -> Result<(), ()> {
+        self.text.push('<');
+        self.sent(address)
+    }
+    fn write(&mut self, byte: u8) -> Result<(), ()> {
+        self.sent(byte)
+    }
+    fn stop(&mut self) -> Result<(), ()> {
+        self.text.push_str(" >\n");
+        Ok(())
+    }
+}
+
+/// What the library's player sends by the schedule of `harness/main.c` and `harness/main.rs`.
+fn expected(reel: &[u8]) -> String {
+    let mut bus = Recorder::default();
+    let mut player = Player::new(reel);
+    for step in 0..600u32 {
+        if step % 97 == 50 {
+            player.trigger(0);
+        }
+        if step % 193 == 100 {
+            player.trigger(1);
+        }
+        for _ in 0..8 {
+            match player.tick(&mut bus, (65000 + step * 11) as u16, (step % 40) as u8) {
+                Status::Idle => {
+                    bus.text.push_str(&format!("idle in scene {}\n", player.scene()));
+                    break;
+                }
+                Status::Cue(cue) => bus.text.push_str(&format!("cue {cue}\n")),
+                Status::Fault => {
+                    bus.text.push_str("fault\n");
+                    player.restart();
+                }
+                Status::Busy => bus.text.push_str("busy\n"),
+            }
+        }
+    }
+    bus.text
+}
+
+/// Runs a tool that the tests need; its name is told when it is missing, its words when it fails.
+fn run(folder: &Path, tool: &str, arguments: &[&str]) -> String {
+    let output = Command::new(tool).current_dir(folder).args(arguments).output();
+    let output = output.unwrap_or_else(|why| panic!("{tool} is needed for this test: {why}"));
+    let text = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
+    assert!(output.status.success(), "{tool} {arguments:?}\n{}{}", text(&output.stdout), text(&output.stderr));
+    text(&output.stdout)
+}
+
+/// Asserts that two transcripts are the same, and shows where they part.
+fn assert_same(found: &str, expected: &str, who: &str) {
+    let parted = found.lines().zip(expected.lines()).position(|(found, expected)| found != expected);
+    let tail =
+        |text: &str| text.lines().skip(parted.unwrap_or(0).saturating_sub(3)).take(6).collect::<Vec<_>>().join("\n");
+    assert!(found == expected, "{who} parts at line {parted:?}:\n{}\nexpected:\n{}", tail(found), tail(expected));
+}
+
+fn workplace(firmware: &Firmware) -> tempfile::TempDir {
+    let folder = tempfile::tempdir().expect("a folder");
+    let files = c(firmware);
+    for (name, text) in [
+        ("helm.h", files.header.as_str()),
+        ("helm.c", files.source.as_str()),
+        ("helm.rs", &rust(firmware)),
+        ("main.c", include_str!("harness/main.c")),
+        ("main.rs", include_str!("harness/main.rs")),
+        ("bare.rs", "#![no_std]\n#![deny(warnings)]\n#[path = \"helm.rs\"]\npub mod helm;\n"),
+        (
+            "second.c",
+            "#include \"helm.h\"\n#include \"other.h\"\nint both(void);\nint both(void) { return helm_reel[0] + other_reel[0]; }\n",
+        ),
+    ] {
+        std::fs::write(folder.path().join(name), text).expect("written");
+    }
+    let other = c(&Firmware { name: "other".into(), ..firmware.clone() });
+    std::fs::write(folder.path().join("other.h"), other.header).expect("written");
+    std::fs::write(folder.path().join("other.c"), other.source).expect("written");
+    folder
+}
+
+#[test]
+fn reel_and_player_speak_of_the_same_format() {
+    assert_eq!(pageloom::reel::REEL_VERSION, pageloom::player::REEL_VERSION);
+    assert_eq!(pageloom::reel::LONGEST_GROUP + 2, usize::from(pageloom::player::SMALLEST_ALLOWANCE));
+}
+
+#[test]
+fn c_is_clean_for_two_compilers_and_sends_what_the_library_sends() {
+    let firmware = firmware();
+    let folder = workplace(&firmware);
+    let expected = expected(&firmware.reel);
+    for word in ["fault", "cue 1", "idle in scene 2", "busy"] {
+        assert!(expected.contains(word), "the schedule never comes to `{word}`");
+    }
+    for compiler in ["gcc", "clang"] {
+        for level in ["-O0", "-Os"] {
+            let strict = ["-std=c99", "-Wall", "-Wextra", "-Werror", "-pedantic", level];
+            run(folder.path(), compiler, &[&strict[..], &["main.c", "helm.c", "-o", "show"]].concat());
+            assert_same(&run(folder.path(), "./show", &[]), &expected, compiler);
+        }
+    }
+}
+
+#[test]
+fn a_second_show_of_one_firmware_leaves_the_player_out() {
+    let folder = workplace(&firmware());
+    for compiler in ["gcc", "clang"] {
+        let strict = ["-std=c99", "-Wall", "-Wextra", "-Werror", "-pedantic"];
+        run(folder.path(), compiler, &[&strict[..], &["-c", "helm.c", "second.c", "main.c"]].concat());
+        let second = ["-DPAGELOOM_PLAYER_ELSEWHERE", "-c", "other.c"];
+        run(folder.path(), compiler, &[&strict[..], &second].concat());
+        run(folder.path(), compiler, &["helm.o", "other.o", "second.o", "main.o", "-o", "both"]);
+    }
+}
+
+#[test]
+fn rust_is_clean_without_std_and_sends_what_the_library_sends() {
+    let firmware = firmware();
+    let folder = workplace(&firmware);
+    for edition in ["2021", "2024"] {
+        let bare = ["--edition", edition, "--crate-type", "lib", "--emit", "metadata", "bare.rs"];
+        run(folder.path(), "rustc", &bare);
+        run(folder.path(), "rustc", &["--edition", edition, "-O", "main.rs", "-o", "show"]);
+        assert_same(&run(folder.path(), "./show", &[]), &expected(&firmware.reel), edition);
+    }
+}
+
+/// Prints a character's columns from the emitted tables, found by its code.
+const FONT_MAIN: &str = "#include \"font.h\"\n#include \"frames.h\"\n#include <stdio.h>\nint main(void) {\n    unsigned i, j;\n\
+    for (i = 0; i < BINNACLE_GLYPHS; i++) {\n        if (binnacle_glyphs[i].code == 'g') {\n            \
+    for (j = 0; j < binnacle_glyphs[i].columns * (unsigned)BINNACLE_PAGES; j++)\n                \
+    printf(\"%02X \", binnacle_columns[binnacle_glyphs[i].offset + j]);\n        }\n    }\n    \
+    printf(\"%u %u\\n\", boot_0[0], (unsigned)sizeof boot_0);\n    return 0;\n}\n";
+const FONT_MAIN_RUST: &str = "#![deny(warnings)]\nmod font;\nmod frames;\nfn main() {\n    \
+    for glyph in font::GLYPHS.iter().filter(|glyph| glyph.code == u32::from('g')) {\n        \
+    let from = glyph.offset as usize;\n        \
+    for byte in &font::COLUMNS[from..from + glyph.columns as usize * font::PAGES] { print!(\"{byte:02X} \"); }\n    }\n    \
+    println!(\"{} {}\", frames::BOOT_0[0], frames::BOOT_0.len());\n}\n";
+
+#[test]
+fn bare_arrays_are_clean_and_hold_a_glyphs_columns() {
+    let font = Font::shipped("binnacle");
+    let picture: Bitmap = "#.\n.#\n##\n".parse().expect("drawn");
+    let arrays = [ArrayFile::picture("boot 0", &picture)];
+    let folder = tempfile::tempdir().expect("a folder");
+    for (language, ending) in [(Language::C, "h"), (Language::Rust, "rs")] {
+        let write = |name: &str, text: &str| std::fs::write(folder.path().join(format!("{name}.{ending}")), text);
+        write("font", &font_file(language, &font).expect("a table")).expect("written");
+        write("frames", &frames_file(language, "Frames", &arrays)).expect("written");
+    }
+    std::fs::write(folder.path().join("main.c"), FONT_MAIN).expect("written");
+    std::fs::write(folder.path().join("main.rs"), FONT_MAIN_RUST).expect("written");
+    let glyph = font.glyph('g').expect("a letter");
+    let pages = 0..font.height().div_ceil(8);
+    let bytes = pages.flat_map(|page| glyph.columns().iter().map(move |column| (column >> (8 * page)) as u8));
+    let expected: String = bytes.map(|byte| format!("{byte:02X} ")).collect::<String>() + "5 2\n";
+    for compiler in ["gcc", "clang"] {
+        let strict = ["-std=c99", "-Wall", "-Wextra", "-Werror", "-pedantic", "main.c", "-o", "show"];
+        run(folder.path(), compiler, &strict);
+        assert_eq!(run(folder.path(), "./show", &[]), expected, "{compiler}");
+    }
+    run(folder.path(), "rustc", &["--edition", "2024", "main.rs", "-o", "show"]);
+    assert_eq!(run(folder.path(), "./show", &[]), expected);
+}
