@@ -37,6 +37,7 @@ fn firmware() -> Firmware {
     let planner = Planner {
         cost: Cost::new(byte, Nanoseconds(2500), 32, true),
         first_column: 30,
+        last_memory_column: 127,
         first_line: 0,
         operations: true,
     };
