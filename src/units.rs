@@ -88,6 +88,13 @@ impl Hertz {
 #[serde(transparent)]
 pub struct FrameRate(u16);
 
+/// Twenty frames a second: smooth enough for a small glass, light enough for a slow bus (common practice).
+impl Default for FrameRate {
+    fn default() -> Self {
+        Self(20)
+    }
+}
+
 impl FrameRate {
     /// The highest frame rate accepted; beyond it no two-wire bus carries a frame and no eye profits (common practice).
     pub const HIGHEST: u16 = 100;

@@ -1,10 +1,24 @@
 //! The show: read from a script, checked as a whole, and from then on relied upon.
 
+mod check;
 mod layer;
+mod layers;
+mod lettering;
+mod load;
+mod natural;
+mod place;
+mod read;
 mod scene;
 #[allow(clippy::module_inception, reason = "the show is what the module is about")]
 mod show;
+mod track;
 
-pub use layer::*;
+pub use layer::{Blink, Drawing, KINDS, Layer, Mode};
+pub use layers::*;
+pub use lettering::Lettering;
+pub use load::load;
+pub use place::{Anchor, Position, Side, Size};
+pub use read::{COMMON, FieldRow, Kind};
 pub use scene::*;
-pub use show::*;
+pub use show::{Room, Show, ShowSpans};
+pub use track::{Ease, Key, Track};

@@ -2,10 +2,12 @@
 
 mod files;
 mod picture;
+mod quoted;
 mod read;
 mod tree;
 
 pub use files::{Disk, Files, LIMITS, Limits, Memory, ReadError, Reader, beside};
 pub use picture::{Ink, Picture};
-pub use read::{Fields, FromNode, Pair, Placed, Record};
+pub use quoted::quoted_ranges;
+pub use read::{Fields, FromNode, Pair, Placed, Record, report_wrong};
 pub use tree::{Node, Shape, parse};

@@ -69,11 +69,16 @@ impl<'a> Fields<'a> {
         match self.node(name) {
             Some(node) => T::from_node(node, findings),
             None => {
-                let message = format!("{} lacks the field `{name}`", self.owner);
-                findings.push(Finding::error(self.span, message).hint(format!("add `{name}: …`")));
+                self.report_lack(name, findings);
                 None
             }
         }
+    }
+
+    /// Reports that a field which must be there is not.
+    pub fn report_lack(&self, name: &str, findings: &mut Findings) {
+        let message = format!("{} lacks the field `{name}`", self.owner);
+        findings.push(Finding::error(self.span, message).hint(format!("add `{name}: …`")));
     }
 
     /// A field that may be absent: outer `None` is a fault, inner `None` is absence.
@@ -120,7 +125,8 @@ impl<T: Record> FromNode for T {
     }
 }
 
-fn wrong(node: &Node, wanted: &str, findings: &mut Findings) {
+/// Reports that a node is not what is wanted here.
+pub fn report_wrong(node: &Node, wanted: &str, findings: &mut Findings) {
     findings.push(Finding::error(node.span, format!("this should be {wanted}, not {}", node.kind())));
 }
 
@@ -129,7 +135,7 @@ impl FromNode for String {
         match &node.shape {
             Shape::Text(text) => Some(text.clone()),
             _ => {
-                wrong(node, "a text in quotes", findings);
+                report_wrong(node, "a text in quotes", findings);
                 None
             }
         }
@@ -141,7 +147,7 @@ impl FromNode for bool {
         match node.shape {
             Shape::Flag(value) => Some(value),
             _ => {
-                wrong(node, "true or false", findings);
+                report_wrong(node, "true or false", findings);
                 None
             }
         }
@@ -154,7 +160,7 @@ impl FromNode for char {
             Shape::Letter(letter) => Some(*letter),
             Shape::Text(text) if text.chars().count() == 1 => text.chars().next(),
             _ => {
-                wrong(node, "a single character in quotes", findings);
+                report_wrong(node, "a single character in quotes", findings);
                 None
             }
         }
@@ -166,7 +172,7 @@ impl FromNode for f64 {
         match node.shape {
             Shape::Number(value) if value.is_finite() => Some(value),
             _ => {
-                wrong(node, "a number", findings);
+                report_wrong(node, "a number", findings);
                 None
             }
         }
@@ -183,7 +189,7 @@ macro_rules! whole_numbers {
                 match node.shape {
                     Shape::Number(value) if value.fract() == 0.0 && (LOWEST..=HIGHEST).contains(&value) => Some(value as $type),
                     _ => {
-                        wrong(node, &format!("a whole number from {LOWEST} to {HIGHEST}"), findings);
+                        report_wrong(node, &format!("a whole number from {LOWEST} to {HIGHEST}"), findings);
                         None
                     }
                 }
@@ -201,7 +207,7 @@ impl<T: FromNode> FromNode for Vec<T> {
                 read.into_iter().collect()
             }
             _ => {
-                wrong(node, "a list in [ ]", findings);
+                report_wrong(node, "a list in [ ]", findings);
                 None
             }
         }
@@ -235,7 +241,7 @@ impl<K: FromNode, V: FromNode> FromNode for Vec<(K, V)> {
                 read.into_iter().collect()
             }
             _ => {
-                wrong(node, "a map in { }", findings);
+                report_wrong(node, "a map in { }", findings);
                 None
             }
         }
@@ -254,7 +260,7 @@ impl<A: FromNode, B: FromNode> FromNode for Pair<A, B> {
                 Option::zip(first, B::from_node(&items[1], findings)).map(|(first, second)| Pair(first, second))
             }
             _ => {
-                wrong(node, "two values in ( )", findings);
+                report_wrong(node, "two values in ( )", findings);
                 None
             }
         }

@@ -36,6 +36,20 @@ pub enum Shape {
 }
 
 impl Node {
+    /// The name before the bracket, or the bare word.
+    pub fn head(&self) -> Option<&str> {
+        match &self.shape {
+            Shape::Word(name) | Shape::Record(Some(name), _) | Shape::Tuple(Some(name), _) => Some(name),
+            _ => None,
+        }
+    }
+    /// The values of a list, or in a bracket without field names; none for anything else.
+    pub fn items(&self) -> &[Node] {
+        match &self.shape {
+            Shape::List(items) | Shape::Tuple(_, items) => items,
+            _ => &[],
+        }
+    }
     /// What the value is called in a message.
     pub fn kind(&self) -> String {
         match &self.shape {

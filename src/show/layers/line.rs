@@ -1,0 +1,16 @@
+//! A straight line.
+
+use crate::show::Position;
+use crate::show::read::layer;
+
+layer! {
+    /// A straight line between two positions.
+    Line, r#"Line(start: (0, 20), end: (71, 20))"# {
+        /// Where it begins.
+        start: Position;
+        /// Where it ends; that pixel is drawn too.
+        end: Position;
+        /// Pixels of its width.
+        stroke: u32 [1.0, 64.0] = 1;
+    }
+}

@@ -1,0 +1,52 @@
+//! Pictures from a strip.
+
+use crate::diag::{Finding, Findings, Span};
+use crate::show::read::{Context, layer};
+use crate::show::{PictureId, Position};
+
+layer! {
+    /// Pictures cut from a strip of equal widths, shown in turn.
+    Sprite, r#"Sprite(picture: "fish", at: Centre, columns: 12, pictures_a_second: 6)"#, finish finish {
+        /// A picture of the show.
+        picture: PictureId;
+        /// Where it stands.
+        at: Position;
+        /// Width of each picture of the strip; 0 takes the strip as one picture.
+        columns: u32 [0.0, 4096.0] = 0;
+        /// The first picture shown, counted from 0.
+        first: u32 [0.0, 4096.0] = 0;
+        /// How many pictures are shown in turn; 0 for all from the first on.
+        count: u32 [0.0, 4096.0] = 0;
+        /// Pictures each second.
+        pictures_a_second: f64 [0.01, 100.0] = 8.0;
+        /// A pixel is ink when its lightness, weighed by its opacity, is at least this.
+        threshold: u8 [1.0, 255.0] = 128;
+    }
+}
+
+/// Fills in the width and the count where the strip decides them, and checks that the strip holds what is asked for.
+fn finish(sprite: Sprite, span: Span, context: &Context<'_, '_>, findings: &mut Findings) -> Option<Sprite> {
+    let Some(picture) = context.picture(sprite.picture) else { return Some(sprite) };
+    let width = picture.width();
+    let columns = if sprite.columns == 0 { width } else { sprite.columns };
+    if columns == 0 || !width.is_multiple_of(columns) {
+        let message = format!("the strip is {width} pixels wide, which {columns} columns do not divide");
+        findings.push(Finding::error(span, message).hint(divisors(width)));
+        return None;
+    }
+    let held = width / columns;
+    let count = if sprite.count == 0 { held.saturating_sub(sprite.first).max(1) } else { sprite.count };
+    if sprite.first + count > held {
+        let (first, last) = (sprite.first, sprite.first + count - 1);
+        let message = format!("the strip holds pictures 0 to {}, not {first} to {last}", held - 1);
+        findings.push(Finding::error(span, message).hint("lower `first` or `count`, or check `columns`"));
+        return None;
+    }
+    Some(Sprite { columns, count, ..sprite })
+}
+
+fn divisors(width: u32) -> String {
+    let fitting: Vec<String> =
+        (1..=width).filter(|columns| width.is_multiple_of(*columns)).map(|c| c.to_string()).collect();
+    format!("`columns` may be {}", fitting.join(", "))
+}

@@ -1,0 +1,175 @@
+//! Reading the hardware: panel, mounting, bus and microcontroller, by name or described in the script.
+
+use super::panel::read_panel_description;
+use super::words::word;
+use super::{Context, Names, Numeric};
+use crate::diag::{Finding, Findings};
+use crate::panel::{
+    Bus, Microcontroller, Mounting, Opening, Panel, PixelRectangle, Turn, find, find_microcontroller, microcontrollers,
+    panels,
+};
+use crate::show::Room;
+use crate::source::{Fields, FromNode, Node, Placed, Shape, report_wrong};
+use crate::units::{FlashBytes, Hertz, RamBytes};
+
+/// The least and the most bytes of one transaction after its address: a control byte with the longest command group, and
+/// what the reel's header can hold.
+const WRITE_LIMITS: (f64, f64) = (9.0, 255.0);
+/// Bytes that one tick of the player may send: its own least, and what its argument can hold.
+const ALLOWANCES: (f64, f64) = (12.0, 255.0);
+/// Clock of the bus in hertz, up to Fast-mode Plus (UM10204 Rev 7.0 Table 11).
+const CLOCKS: (f64, f64) = (1_000.0, 1_000_000.0);
+/// Seven-bit addresses that are not reserved (UM10204 Rev 7.0 §3.1.12).
+const ADDRESSES: (f64, f64) = (8.0, 119.0);
+/// The address when the chip's address pin is low (SSD1306 data sheet Rev 1.5 §8.1.5).
+const USUAL_ADDRESS: u8 = 0x3C;
+/// Millimetres that an opening may reach.
+const OPENING_MILLIMETRES: (f64, f64) = (0.0, 200.0);
+
+/// Reads `panel: "name"` or `panel: Panel(…)`.
+pub fn read_panel(node: &Node, findings: &mut Findings) -> Option<Panel> {
+    if node.head() == Some("Panel") {
+        return read_panel_description(node, findings);
+    }
+    let name = Placed::<String>::from_node(node, findings)?;
+    let known = panels().iter().map(|panel| panel.name.clone().into_owned());
+    known_names("panel", known, &name).find(&name, findings)?;
+    find(&name.value).cloned()
+}
+
+/// A list of names that were not declared in the script, for the nearest one.
+fn known_names(kind: &'static str, known: impl Iterator<Item = String>, asked: &Placed<String>) -> Names {
+    let mut names = Names::new(kind);
+    for value in known {
+        names.declare(Placed { value, span: asked.span }, &mut Findings::default());
+    }
+    names
+}
+
+/// Reads `mounting: Mounting(turn: Half, mirror: false, opening: …)`.
+pub fn read_mounting(node: Option<&Node>, findings: &mut Findings) -> Option<Mounting> {
+    const TURNS: &[(&str, Turn)] =
+        &[("Upright", Turn::Upright), ("Half", Turn::Half), ("Left", Turn::Left), ("Right", Turn::Right)];
+    let Some(node) = node else { return Some(Mounting::default()) };
+    if node.head().is_some_and(|head| head != "Mounting") {
+        report_wrong(node, "Mounting(turn: …, mirror: …, opening: …)", findings);
+        return None;
+    }
+    let mut fields = Fields::open(node, "Mounting", findings)?;
+    let turn = match fields.node("turn") {
+        Some(node) => word(node, "turn", TURNS, findings),
+        None => Some(Turn::Upright),
+    };
+    let mirror = fields.or("mirror", false, findings);
+    let opening = match fields.node("opening") {
+        Some(node) => read_opening(node, findings).map(Some),
+        None => Some(None),
+    };
+    fields.close(findings);
+    Some(Mounting { turn: turn?, mirror: mirror?, opening: opening? })
+}
+
+fn read_opening(node: &Node, findings: &mut Findings) -> Option<Opening> {
+    let Some(unit @ ("Pixels" | "Millimetres")) = node.head() else {
+        report_wrong(node, "Millimetres(left: …, top: …, width: …, height: …) or Pixels(…)", findings);
+        return None;
+    };
+    let mut fields = Fields::open(node, unit, findings)?;
+    let opening = if unit == "Pixels" {
+        let sides = ["left", "top", "width", "height"].map(|side| fields.required::<u32>(side, findings));
+        let [left, top, width, height] = sides;
+        Option::zip(left.zip(top), width.zip(height))
+            .map(|((left, top), (width, height))| Opening::Pixels(PixelRectangle { left, top, width, height }))
+    } else {
+        let sides = ["left", "top", "width", "height"].map(|side| millimetres(&mut fields, side, findings));
+        let [left, top, width, height] = sides;
+        Option::zip(left.zip(top), width.zip(height)).map(|((left, top), (width, height))| Opening::Millimetres {
+            left,
+            top,
+            width,
+            height,
+        })
+    };
+    fields.close(findings);
+    opening
+}
+
+fn millimetres(fields: &mut Fields<'_>, side: &'static str, findings: &mut Findings) -> Option<f64> {
+    let placed = fields.required::<Placed<f64>>(side, findings)?;
+    let (lowest, highest) = OPENING_MILLIMETRES;
+    if (lowest..=highest).contains(&placed.value) {
+        return Some(placed.value);
+    }
+    let message = format!("`{side}` must be from {lowest} to {highest} millimetres, not {}", placed.value);
+    findings.push(Finding::error(placed.span, message));
+    None
+}
+
+/// Reads `bus: TwoWire(clock: 400_000, address: 0x3C, write_limit: 32, per_call: 16)`.
+pub fn read_bus(node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> Option<Bus> {
+    if node.head() != Some("TwoWire") {
+        report_wrong(node, "TwoWire(clock: …, address: …, write_limit: …, per_call: …)", findings);
+        return None;
+    }
+    let mut fields = Fields::open(node, "TwoWire", findings)?;
+    let mut number = |name, (lowest, highest): (f64, f64), usual: Option<f64>| {
+        let value = Numeric::plain(name, lowest, highest).take(&mut fields, usual, context, findings);
+        value.filter(|value| value.fract() == 0.0)
+    };
+    let clock = number("clock", CLOCKS, None);
+    let address = number("address", ADDRESSES, Some(f64::from(USUAL_ADDRESS)));
+    let write_limit = number("write_limit", WRITE_LIMITS, Some(32.0));
+    let per_call = number("per_call", ALLOWANCES, Some(32.0));
+    fields.close(findings);
+    let (clock, address, write_limit, per_call) = (clock?, address?, write_limit?, per_call?);
+    if clock > f64::from(Bus::HIGHEST_CONTROLLER_CLOCK.0) {
+        let message = format!(
+            "{clock} Hz is beyond what these controllers are specified for ({})",
+            Bus::HIGHEST_CONTROLLER_CLOCK
+        );
+        let hint = "it often works all the same; use `clock: 400_000` to be sure";
+        findings.push(Finding::warning(node.span, message).hint(hint));
+    }
+    Some(Bus {
+        address: address as u8,
+        clock: Hertz(clock as u32),
+        write_limit: write_limit as u16,
+        per_call: per_call as u16,
+    })
+}
+
+/// Reads `microcontroller: Part(name: "ATmega328P", flash_left: 12_000, ram_left: 600)`.
+pub fn read_microcontroller(
+    node: &Node,
+    context: &Context<'_, '_>,
+    findings: &mut Findings,
+) -> Option<(Microcontroller, Room)> {
+    let (name, mut fields) = match (&node.shape, node.head()) {
+        (Shape::Text(_), _) => (Placed::<String>::from_node(node, findings), None),
+        (_, Some("Part")) => {
+            let mut fields = Fields::open(node, "Part", findings)?;
+            (fields.required::<Placed<String>>("name", findings), Some(fields))
+        }
+        _ => {
+            report_wrong(node, "the name of a part in quotes, or Part(name: …, flash_left: …, ram_left: …)", findings);
+            return None;
+        }
+    };
+    let part = name.and_then(|name| {
+        let known = microcontrollers().iter().map(|part| part.name.clone().into_owned());
+        known_names("microcontroller", known, &name).find(&name, findings)?;
+        find_microcontroller(&name.value).cloned()
+    });
+    let mut left = |field: &'static str, whole: Option<u32>| {
+        let whole = whole.unwrap_or(u32::MAX);
+        let Some(fields) = &mut fields else { return Some(whole) };
+        let number = Numeric::plain(field, 0.0, f64::from(whole));
+        number.take(fields, Some(f64::from(whole)), context, findings).map(|value| value as u32)
+    };
+    let flash = left("flash_left", part.as_ref().map(|part| part.flash.0));
+    let ram = left("ram_left", part.as_ref().map(|part| part.ram.0));
+    if let Some(fields) = fields {
+        fields.close(findings);
+    }
+    Some((part?, Room { flash: FlashBytes(flash?), ram: RamBytes(ram?) }))
+}

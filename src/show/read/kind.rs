@@ -1,0 +1,74 @@
+//! A kind of layer: its name, its table of fields, and the macro that makes both and the type from one declaration.
+
+use super::{Context, FieldRow};
+use crate::diag::Findings;
+use crate::show::Drawing;
+use crate::source::Fields;
+
+/// A kind of layer as scripts name it.
+pub struct Kind {
+    pub name: &'static str,
+    /// What it draws, in one sentence.
+    pub about: &'static str,
+    /// A line of a script that uses it.
+    pub example: &'static str,
+    /// Its fields, beside those that every layer has.
+    pub rows: fn() -> Vec<FieldRow>,
+    pub(in crate::show) read: fn(&mut Fields<'_>, &mut Context<'_, '_>, &mut Findings) -> Option<Drawing>,
+}
+
+/// Declares a kind of layer: one table makes the type, its reading and its page of the manual.
+///
+/// Each row is `/// meaning`, `name: Type`, a range in `[ ]` where it is a number, `= usual` where it may be left out. `finish`
+/// names a function that completes and checks the whole.
+macro_rules! layer {
+    (
+        $(#[doc = $about:literal])+
+        $name:ident, $example:literal $(, finish $finish:path)? {
+            $($(#[doc = $meaning:literal])+ $field:ident: $type:ty $([$low:expr, $high:expr])? $(= $usual:expr)?;)+
+        }
+    ) => {
+        $(#[doc = $about])+
+        #[derive(Clone, Debug, PartialEq)]
+        pub struct $name {
+            $($(#[doc = $meaning])+ pub $field: $type,)+
+        }
+
+        impl $name {
+            pub(in crate::show) const KIND: crate::show::read::Kind = crate::show::read::Kind {
+                name: stringify!($name),
+                about: concat!($($about),+),
+                example: $example,
+                rows: Self::rows,
+                read: Self::read,
+            };
+
+            fn rows() -> Vec<crate::show::read::FieldRow> {
+                let mut rows = Vec::new();
+                $({
+                    let slot = crate::show::read::Slot::new(stringify!($field), concat!($($meaning),+))
+                        $(.range($low, $high))? $(.usual(stringify!($usual)))?;
+                    <$type as crate::show::read::Field>::describe(&slot, &mut rows);
+                })+
+                rows
+            }
+
+            fn read(
+                fields: &mut crate::source::Fields<'_>,
+                context: &mut crate::show::read::Context<'_, '_>,
+                findings: &mut crate::diag::Findings,
+            ) -> Option<crate::show::Drawing> {
+                $(
+                    let slot = crate::show::read::Slot::new(stringify!($field), concat!($($meaning),+))
+                        $(.range($low, $high))?;
+                    let usual = None::<<$type as crate::show::read::Field>::Usual>$(.or(Some($usual)))?;
+                    let $field = <$type as crate::show::read::Field>::take(fields, &slot, usual, context, findings);
+                )+
+                let layer = Self { $($field: $field?),+ };
+                $(let layer = $finish(layer, fields.span(), context, findings)?;)?
+                Some(crate::show::Drawing::$name(layer))
+            }
+        }
+    };
+}
+pub(in crate::show) use layer;

@@ -1,0 +1,95 @@
+//! Reading a layer: the fields that all layers share, then those of its kind.
+
+use super::words::word;
+use super::{Context, Field, Numeric};
+use crate::diag::{Finding, Findings, Span, nearest};
+use crate::show::{Blink, KINDS, Layer, Mode};
+use crate::source::{Fields, FromNode, Node, Record, report_wrong};
+
+/// The fields that every layer has: name, what is written, meaning, usual value.
+pub const COMMON: &[(&str, &str, &str, &str)] = &[
+    ("name", "a text in quotes", "What findings call it.", "its kind and number"),
+    ("from", "a number", "Seconds from the scene's start at which it appears.", "0"),
+    ("until", "a number", "Seconds from the scene's start at which it is gone.", "the scene's end"),
+    ("mode", Mode::FORM, "Whether its ink lights pixels, darkens them, or changes lit and dark over.", "Paint"),
+    ("blink", "`Blink(on: seconds, off: seconds)`", "Shown and hidden in turn, shown first.", "none"),
+];
+
+/// Reads the layer that stands as number `number` (from 1) in its scene.
+pub fn read_layer(node: &Node, number: usize, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Layer> {
+    let Some(head) = node.head() else {
+        report_wrong(node, "a layer such as Text(…)", findings);
+        return None;
+    };
+    let Some(kind) = KINDS.iter().find(|kind| kind.name == head) else {
+        findings.push(unknown_kind(head, node.span));
+        return None;
+    };
+    let mut fields = Fields::open(node, kind.name, findings)?;
+    let usual_name = format!("{} {number}", kind.name);
+    let name = fields.or("name", usual_name, findings);
+    let from = seconds(&mut fields, "from", context, findings);
+    let until = seconds(&mut fields, "until", context, findings);
+    let mode = match fields.node("mode") {
+        Some(node) => word(node, "mode", Mode::WORDS, findings),
+        None => Some(Mode::Paint),
+    };
+    let blink = fields.optional::<Blink>("blink", findings);
+    let drawing = (kind.read)(&mut fields, context, findings);
+    fields.close(findings);
+    let (from, until) = (from?.map_or(0.0, |(from, _)| from), until?);
+    if let Some((until, span)) = until
+        && until <= from
+    {
+        let message = format!("the layer is gone at {until} s, which is not after its appearance at {from} s");
+        findings.push(Finding::error(span, message).hint("raise `until` or lower `from`"));
+        return None;
+    }
+    let until = until.map_or(f64::INFINITY, |(until, _)| until);
+    Some(Layer { name: name?, span: node.span, from, until, mode: mode?, blink: blink?, drawing: drawing? })
+}
+
+/// Outer `None` is a fault, inner `None` is absence.
+fn seconds(
+    fields: &mut Fields<'_>,
+    name: &'static str,
+    context: &Context<'_, '_>,
+    findings: &mut Findings,
+) -> Option<Option<(f64, Span)>> {
+    let Some(node) = fields.node(name) else { return Some(None) };
+    Numeric::seconds(name).read(node, context, findings).map(|value| Some((value, node.span)))
+}
+
+fn unknown_kind(head: &str, span: Span) -> Finding {
+    let finding = Finding::error(span, format!("there is no layer `{head}`"));
+    let names: Vec<&str> = KINDS.iter().map(|kind| kind.name).collect();
+    match nearest(head, names.iter().copied()) {
+        Some(near) => finding.hint(format!("did you mean `{near}`?")),
+        None => finding.hint(format!("the layers are: {}", names.join(", "))),
+    }
+}
+
+impl Record for Blink {
+    const NAME: &'static str = "Blink";
+
+    fn from_fields(fields: &mut Fields<'_>, findings: &mut Findings) -> Option<Self> {
+        let on = blink_part(fields, "on", findings);
+        let off = blink_part(fields, "off", findings);
+        Some(Self { on: on?, off: off? })
+    }
+}
+
+fn blink_part(fields: &mut Fields<'_>, name: &'static str, findings: &mut Findings) -> Option<f64> {
+    const RANGE: std::ops::RangeInclusive<f64> = 0.01..=600.0;
+    let Some(node) = fields.node(name) else {
+        fields.report_lack(name, findings);
+        return None;
+    };
+    let value = f64::from_node(node, findings)?;
+    if RANGE.contains(&value) {
+        return Some(value);
+    }
+    let message = format!("`{name}` must be from {} to {} seconds, not {value}", RANGE.start(), RANGE.end());
+    findings.push(Finding::error(node.span, message));
+    None
+}

@@ -1,0 +1,163 @@
+//! Reading texts: in quotes, as a list of lines, or from a file; each character that the font lacks is pointed at.
+
+use super::{Context, Field, FieldRow, Slot};
+use crate::diag::{Finding, Findings, Span, nearest};
+use crate::font::{Font, Symbol};
+use crate::show::{FontId, Lettering};
+use crate::source::{Fields, FromNode, Node, Placed, Shape, beside, quoted_ranges, report_wrong};
+
+/// The longest text of one layer in characters: more than half an hour of reading on a thumbnail-sized glass.
+const LONGEST_TEXT: usize = 10_000;
+
+const TEXT: Slot =
+    Slot::new("text", "What is written; icons of the font stand in braces: `{anchor}`. A list gives one line each.");
+const FONT: Slot = Slot::new("font", "The font it is set in.");
+const LINE_GAP: Slot = Slot::new("line_gap", "Empty rows between lines.").range(-64.0, 64.0).usual("1");
+
+impl Field for Lettering {
+    const FORM: &'static str = "a text in quotes, a list of lines, or `File(\"…\")`";
+    /// It has none.
+    type Usual = std::convert::Infallible;
+
+    fn read(node: &Node, _: &Slot, _: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Self> {
+        report_wrong(node, "the fields `text` and `font`", findings);
+        None
+    }
+    fn usual(value: Self::Usual) -> Self {
+        match value {}
+    }
+
+    fn take(
+        fields: &mut Fields<'_>,
+        _: &Slot,
+        _: Option<Self::Usual>,
+        context: &mut Context<'_, '_>,
+        findings: &mut Findings,
+    ) -> Option<Self> {
+        let words = match fields.node("text") {
+            Some(node) => words(node, context, findings),
+            None => {
+                fields.report_lack("text", findings);
+                None
+            }
+        };
+        let font = <FontId as Field>::take(fields, &FONT, None, context, findings);
+        let line_gap = <i32 as Field>::take(fields, &LINE_GAP, Some(1), context, findings);
+        let (words, font) = (words?, font?);
+        report_missing(&words, font, context, findings);
+        Some(Self { text: words.text(), font, line_gap: line_gap?, span: words.span })
+    }
+
+    fn describe(_: &Slot, rows: &mut Vec<FieldRow>) {
+        rows.extend([TEXT.row(Self::FORM), FONT.row(FontId::FORM), LINE_GAP.row(<i32 as Field>::FORM)]);
+    }
+}
+
+/// A text as written: its lines, each with the place of every character.
+struct Words {
+    span: Span,
+    lines: Vec<(String, Vec<Span>)>,
+}
+
+impl Words {
+    fn text(&self) -> String {
+        self.lines.iter().map(|(line, _)| line.as_str()).collect::<Vec<_>>().join("\n")
+    }
+}
+
+fn words(node: &Node, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Words> {
+    let lines = match (&node.shape, node.items()) {
+        (Shape::Text(text), _) => vec![(text.clone(), places(text, node.span, context))],
+        (Shape::List(_), items) => {
+            let line = |item: &Node, findings: &mut Findings| {
+                let text = String::from_node(item, findings)?;
+                let places = places(&text, item.span, context);
+                Some((text, places))
+            };
+            let read: Vec<_> = items.iter().map(|item| line(item, findings)).collect();
+            read.into_iter().collect::<Option<_>>()?
+        }
+        (Shape::Tuple(Some(name), _), [path]) if name == "File" => {
+            let path = Placed::<String>::from_node(path, findings)?;
+            vec![from_file(&path, context, findings)?]
+        }
+        _ => {
+            report_wrong(node, "a text in quotes, a list of lines, or File(\"…\")", findings);
+            return None;
+        }
+    };
+    let words = Words { span: node.span, lines };
+    let length = words.lines.iter().map(|(line, _)| line.chars().count() + 1).sum::<usize>().saturating_sub(1);
+    if length > LONGEST_TEXT {
+        let message = format!("this text has {length} characters; the limit is {LONGEST_TEXT}");
+        findings.push(Finding::error(node.span, message).hint("split it over several layers or scenes"));
+        return None;
+    }
+    if length == 0 {
+        findings.push(Finding::warning(node.span, "this text is empty, so the layer shows nothing"));
+    }
+    Some(words)
+}
+
+/// The place of each character of a quoted text.
+fn places(text: &str, span: Span, context: &Context<'_, '_>) -> Vec<Span> {
+    let literal = context.reader.sources.text(span.file).get(span.start..span.end).unwrap_or("");
+    let ranges = quoted_ranges(literal);
+    if ranges.len() != text.chars().count() {
+        return vec![span; text.chars().count()];
+    }
+    let within = |(start, end)| Span { file: span.file, start: span.start + start, end: span.start + end };
+    ranges.into_iter().map(within).collect()
+}
+
+/// The content of a text file without the line break at its end.
+fn from_file(
+    path: &Placed<String>,
+    context: &mut Context<'_, '_>,
+    findings: &mut Findings,
+) -> Option<(String, Vec<Span>)> {
+    let full = beside(&context.path, &path.value);
+    let (file, text) = context.reader.text(&full, path.span.into(), findings)?;
+    let kept = text.trim_end_matches(['\n', '\r']).char_indices().filter(|(_, letter)| *letter != '\r');
+    Some(kept.map(|(at, letter)| (letter, Span { file, start: at, end: at + letter.len_utf8() })).unzip())
+}
+
+/// Reports each symbol that the font lacks, once for a text, at its first place.
+fn report_missing(words: &Words, font: FontId, context: &Context<'_, '_>, findings: &mut Findings) {
+    let Some(font) = context.font(font) else { return };
+    let mut reported: Vec<Symbol> = Vec::new();
+    for (line, places) in &words.lines {
+        for symbol in font.missing(line) {
+            if reported.contains(&symbol) {
+                continue;
+            }
+            let span = place_of(&symbol, line, places).unwrap_or(words.span);
+            let message = format!("the font {} has no glyph for {symbol}", font.name());
+            findings.push(Finding::error(span, message).hint(mend(&symbol, font)));
+            reported.push(symbol);
+        }
+    }
+}
+
+fn place_of(symbol: &Symbol, line: &str, places: &[Span]) -> Option<Span> {
+    let (at, length) = match symbol {
+        Symbol::Char(letter) => (line.find(*letter)?, 1),
+        Symbol::Name(name) => (line.find(&format!("{{{name}}}"))?, name.chars().count() + 2),
+    };
+    let first = line[..at].chars().count();
+    let (start, end) = (places.get(first)?, places.get(first + length - 1)?);
+    Some(Span { end: end.end, ..*start })
+}
+
+fn mend(symbol: &Symbol, font: &Font) -> String {
+    match symbol {
+        Symbol::Name(name) => match nearest(name, font.icon_names()) {
+            Some(near) => format!("did you mean `{{{near}}}`?"),
+            None if font.icon_names().next().is_none() => {
+                "this font has no icons; let it `borrow` a font that has".into()
+            }
+            None => format!("its icons are: {}", font.icon_names().collect::<Vec<_>>().join(", ")),
+        },
+        Symbol::Char(_) => "draw it on the font's sheet, or write another character".into(),
+    }
+}

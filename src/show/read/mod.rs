@@ -1,0 +1,27 @@
+//! Reading the script: each value by the table row of its field, with every fault at its own place.
+
+mod context;
+mod field;
+mod hardware;
+mod kind;
+mod layer;
+mod lettering;
+mod names;
+mod number;
+mod panel;
+mod place;
+mod resources;
+mod scene;
+mod track;
+mod words;
+
+pub use context::{Context, View};
+pub use field::{Field, FieldRow, Slot};
+pub use hardware::{read_bus, read_microcontroller, read_mounting, read_panel};
+pub use kind::Kind;
+pub(super) use kind::layer;
+pub use layer::{COMMON, read_layer};
+pub use names::Names;
+pub use number::{Axis, Numeric};
+pub use resources::{read_cue_names, read_fonts, read_pictures, read_scene_names, read_trigger_names};
+pub use scene::{Usual, read_reaction, read_scene};

@@ -1,0 +1,62 @@
+//! The names that a script declares of one kind, and finding one of them.
+
+use crate::diag::{Finding, Findings, nearest};
+use crate::source::Placed;
+
+/// Names of one kind, such as scenes, in order of declaration.
+#[derive(Clone, Debug)]
+pub struct Names {
+    kind: &'static str,
+    list: Vec<Placed<String>>,
+}
+
+impl Names {
+    /// No names yet of what messages call `kind`.
+    pub fn new(kind: &'static str) -> Self {
+        Self { kind, list: Vec::new() }
+    }
+
+    /// Adds a name and returns its place in the list; a doubled or empty name is reported.
+    pub fn declare(&mut self, name: Placed<String>, findings: &mut Findings) -> usize {
+        let kind = self.kind;
+        if name.value.trim().is_empty() {
+            findings.push(Finding::error(name.span, format!("a {kind} needs a name")));
+        } else if let Some(first) = self.list.iter().find(|known| known.value == name.value) {
+            let message = format!("there are two {kind}s named `{}`", name.value);
+            let finding = Finding::error(name.span, message).also(first.span, "first named here");
+            findings.push(finding.hint("give one of them another name"));
+        }
+        self.list.push(name);
+        self.list.len() - 1
+    }
+
+    /// The place of a name in the list; an unknown name is reported with the nearest known one.
+    pub fn find(&self, name: &Placed<String>, findings: &mut Findings) -> Option<usize> {
+        let found = self.list.iter().position(|known| known.value == name.value);
+        if found.is_none() {
+            findings.push(self.unknown(name));
+        }
+        found
+    }
+
+    fn unknown(&self, name: &Placed<String>) -> Finding {
+        let kind = self.kind;
+        let finding = Finding::error(name.span, format!("there is no {kind} named `{}`", name.value));
+        let known: Vec<&str> = self.list.iter().map(|known| known.value.as_str()).collect();
+        match nearest(&name.value, known.iter().copied()) {
+            Some(near) => finding.hint(format!("did you mean `{near}`?")),
+            None if known.is_empty() => finding.hint(format!("the show declares no {kind}s")),
+            None => finding.hint(format!("the {kind}s are: {}", known.join(", "))),
+        }
+    }
+
+    /// Every name with its place in the script, in order of declaration.
+    pub fn iter(&self) -> impl ExactSizeIterator<Item = &Placed<String>> {
+        self.list.iter()
+    }
+
+    /// The names alone.
+    pub fn into_values(self) -> Vec<String> {
+        self.list.into_iter().map(|name| name.value).collect()
+    }
+}

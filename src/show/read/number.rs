@@ -1,0 +1,131 @@
+//! Numbers in their range and in their unit: pixels, a share of the view, or millimetres of the glass.
+
+use super::{Context, Field, Slot};
+use crate::diag::{Finding, Findings};
+use crate::source::{Fields, Node, Shape, report_wrong};
+
+/// Along which side of the view a length lies.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Axis {
+    X,
+    Y,
+}
+
+/// What a number must be.
+#[derive(Clone, Copy, Debug)]
+pub struct Numeric {
+    /// The field's name, for messages.
+    pub name: &'static str,
+    pub range: (f64, f64),
+    /// The axis, where the number is a length that may be given in other units than pixels.
+    pub axis: Option<Axis>,
+}
+
+impl Numeric {
+    /// A plain number in a range.
+    pub fn plain(name: &'static str, lowest: f64, highest: f64) -> Self {
+        Self { name, range: (lowest, highest), axis: None }
+    }
+
+    /// A number of seconds, from 0 to an hour.
+    pub fn seconds(name: &'static str) -> Self {
+        Self::plain(name, 0.0, 3600.0)
+    }
+
+    /// What a field's row says of its numbers.
+    pub fn of(slot: &Slot, axis: Option<Axis>) -> Self {
+        Self { name: slot.name, range: slot.range.unwrap_or((f64::MIN, f64::MAX)), axis }
+    }
+
+    /// Reads the number and checks its range.
+    pub fn read(&self, node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> Option<f64> {
+        let value = self.value(node, context, findings)?;
+        let (lowest, highest) = self.range;
+        if (lowest..=highest).contains(&value) {
+            return Some(value);
+        }
+        let (name, unit) = (self.name, if matches!(node.shape, Shape::Number(_)) { "" } else { " pixels" });
+        let message = format!("`{name}` must be from {lowest} to {highest}, not {value}{unit}");
+        findings.push(Finding::error(node.span, message));
+        None
+    }
+
+    /// Takes the field of this name from a record; without a usual value it must be there.
+    pub fn take(
+        &self,
+        fields: &mut Fields<'_>,
+        usual: Option<f64>,
+        context: &Context<'_, '_>,
+        findings: &mut Findings,
+    ) -> Option<f64> {
+        match (fields.node(self.name), usual) {
+            (Some(node), _) => self.read(node, context, findings),
+            (None, Some(usual)) => Some(usual),
+            (None, None) => {
+                fields.report_lack(self.name, findings);
+                None
+            }
+        }
+    }
+
+    /// The number a node stands for, in pixels where it is a length; `None` after a finding.
+    fn value(&self, node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> Option<f64> {
+        if let Shape::Number(value) = node.shape
+            && value.is_finite()
+        {
+            return Some(value);
+        }
+        if let (Some(axis), Shape::Tuple(Some(unit), items)) = (self.axis, &node.shape)
+            && let [Node { shape: Shape::Number(amount), .. }] = items[..]
+        {
+            match unit.as_str() {
+                "Percent" => return Some((amount / 100.0 * context.view.pixels(axis)).round()),
+                "Millimetres" => return Some((amount / context.view.pitch(axis)).round()),
+                _ => {}
+            }
+        }
+        let wanted = match self.axis {
+            Some(_) => "a number of pixels, Percent(…) or Millimetres(…)",
+            None => "a number",
+        };
+        report_wrong(node, wanted, findings);
+        None
+    }
+}
+
+impl Field for f64 {
+    const FORM: &'static str = "a number";
+    type Usual = f64;
+
+    fn read(node: &Node, slot: &Slot, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Self> {
+        Numeric::of(slot, None).read(node, context, findings)
+    }
+    fn usual(value: f64) -> Self {
+        value
+    }
+}
+
+/// Whole numbers; the range in the table lies within the type's own.
+macro_rules! whole {
+    ($($type:ty),*) => {$(
+        impl Field for $type {
+            const FORM: &'static str = "a whole number";
+            type Usual = $type;
+
+            fn read(node: &Node, slot: &Slot, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Self> {
+                let own = (f64::from(<$type>::MIN), f64::from(<$type>::MAX));
+                let range = slot.range.unwrap_or(own);
+                let value = Numeric { name: slot.name, range, axis: None }.read(node, context, findings)?;
+                if value.fract() != 0.0 {
+                    findings.push(Finding::error(node.span, format!("`{}` must be a whole number, not {value}", slot.name)));
+                    return None;
+                }
+                Some(value as $type)
+            }
+            fn usual(value: $type) -> Self {
+                value
+            }
+        }
+    )*};
+}
+whole!(u8, u16, u32, i32);

@@ -1,0 +1,142 @@
+//! Reading what the show brings along: fonts, pictures, and the names of its cues, triggers and scenes.
+
+use super::Names;
+use crate::diag::{Finding, Findings};
+use crate::font::Font;
+use crate::source::{Fields, FromNode, Node, Picture, Placed, Reader, Shape, beside, report_wrong};
+use std::path::Path;
+
+/// The most fonts and the most pictures of a show.
+const MOST_FILES: usize = 64;
+/// The most scenes, triggers and cues: the reel names each in one byte and keeps the highest values for itself.
+pub const MOST_NAMED: usize = 250;
+
+/// Reads `fonts: {"small": "path.ron", "icons": Shipped("chandlery")}`; a font that cannot be loaded stays `None`.
+pub fn read_fonts(
+    fields: &mut Fields<'_>,
+    reader: &mut Reader<'_>,
+    path: &Path,
+    findings: &mut Findings,
+) -> (Names, Vec<Option<Font>>) {
+    let mut names = Names::new("font");
+    let mut fonts = Vec::new();
+    for (key, value) in entries(fields, "fonts", "a map {\"name\": \"path.ron\", …}", MOST_FILES, findings) {
+        let Some(name) = Placed::<String>::from_node(key, findings) else { continue };
+        names.declare(name, findings);
+        fonts.push(read_font(value, reader, path, findings));
+    }
+    (names, fonts)
+}
+
+fn read_font(node: &Node, reader: &mut Reader<'_>, path: &Path, findings: &mut Findings) -> Option<Font> {
+    if node.head() == Some("Shipped")
+        && let [name] = node.items()
+    {
+        let name = Placed::<String>::from_node(name, findings)?;
+        let mut known = Names::new("shipped font");
+        for font in crate::font::SHIPPED {
+            known.declare(Placed { value: font.name.to_owned(), span: name.span }, &mut Findings::default());
+        }
+        known.find(&name, findings)?;
+        return Some(Font::shipped(&name.value));
+    }
+    let Shape::Text(named) = &node.shape else {
+        report_wrong(node, "the path of a font's RON file in quotes, or Shipped(\"…\")", findings);
+        return None;
+    };
+    Font::load(reader, &beside(path, named), node.span.into(), findings)
+}
+
+/// Reads `pictures: {"fish": "fish.png"}`; a picture that cannot be read stays `None`.
+pub fn read_pictures(
+    fields: &mut Fields<'_>,
+    reader: &mut Reader<'_>,
+    path: &Path,
+    findings: &mut Findings,
+) -> (Names, Vec<Option<Picture>>) {
+    let mut names = Names::new("picture");
+    let mut pictures = Vec::new();
+    for (key, value) in entries(fields, "pictures", "a map {\"name\": \"path.png\", …}", MOST_FILES, findings) {
+        let Some(name) = Placed::<String>::from_node(key, findings) else { continue };
+        names.declare(name, findings);
+        let named = Placed::<String>::from_node(value, findings);
+        pictures.push(named.and_then(|named| {
+            let read = reader.picture(&beside(path, &named.value), named.span.into(), findings);
+            read.map(|(_, picture)| picture)
+        }));
+    }
+    (names, pictures)
+}
+
+/// Reads `cues: ["chirp", "alarm"]`.
+pub fn read_cue_names(fields: &mut Fields<'_>, findings: &mut Findings) -> Names {
+    let mut names = Names::new("cue");
+    let Some(node) = fields.node("cues") else { return names };
+    for name in Vec::<Placed<String>>::from_node(node, findings).unwrap_or_default() {
+        names.declare(name, findings);
+    }
+    check_count(names.iter().len(), "cues", node, MOST_NAMED, findings);
+    names
+}
+
+/// Reads the names of `triggers: {"leak": Go("alert")}` and the nodes of what each usually does.
+pub fn read_trigger_names<'a>(fields: &mut Fields<'a>, findings: &mut Findings) -> (Names, Vec<&'a Node>) {
+    let mut names = Names::new("trigger");
+    let mut reactions = Vec::new();
+    for (key, value) in entries(fields, "triggers", "a map {\"name\": Go(\"scene\"), …}", MOST_NAMED, findings) {
+        let Some(name) = Placed::<String>::from_node(key, findings) else { continue };
+        names.declare(name, findings);
+        reactions.push(value);
+    }
+    (names, reactions)
+}
+
+/// The names of the scenes and their nodes; a scene without a usable name is left for its own reading to report.
+pub fn read_scene_names<'a>(fields: &mut Fields<'a>, findings: &mut Findings) -> (Names, Vec<&'a Node>) {
+    let mut names = Names::new("scene");
+    let Some(node) = fields.node("scenes") else {
+        fields.report_lack("scenes", findings);
+        return (names, Vec::new());
+    };
+    let Shape::List(items) = &node.shape else {
+        report_wrong(node, "a list of scenes [Scene(…), …]", findings);
+        return (names, Vec::new());
+    };
+    if items.is_empty() {
+        findings.push(Finding::error(node.span, "a show needs a scene").hint("add `Scene(name: \"…\", layers: […])`"));
+    }
+    check_count(items.len(), "scenes", node, MOST_NAMED, findings);
+    for item in items {
+        let named = if let Shape::Record(_, fields) = &item.shape { fields.as_slice() } else { &[] };
+        let name = named.iter().find(|(field, ..)| field == "name").map(|(.., value)| value);
+        let (value, span) = match name {
+            Some(Node { shape: Shape::Text(text), span }) => (text.clone(), *span),
+            _ => (format!("scene at {}", item.span.start), item.span),
+        };
+        names.declare(Placed { value, span }, findings);
+    }
+    (names, items.iter().collect())
+}
+
+/// The pairs of a map field; none when it is absent.
+fn entries<'a>(
+    fields: &mut Fields<'a>,
+    field: &'static str,
+    wanted: &str,
+    most: usize,
+    findings: &mut Findings,
+) -> &'a [(Node, Node)] {
+    let Some(node) = fields.node(field) else { return &[] };
+    let Shape::Map(pairs) = &node.shape else {
+        report_wrong(node, wanted, findings);
+        return &[];
+    };
+    check_count(pairs.len(), field, node, most, findings);
+    pairs
+}
+
+fn check_count(count: usize, what: &str, node: &Node, most: usize, findings: &mut Findings) {
+    if count > most {
+        findings.push(Finding::error(node.span, format!("there are {count} {what}; the limit is {most}")));
+    }
+}

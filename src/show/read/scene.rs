@@ -1,0 +1,253 @@
+//! Reading a scene: its length, its layers and cues, what follows, and what each trigger does meanwhile.
+
+use super::{Context, Numeric, read_layer};
+use crate::diag::{Finding, Findings, Span};
+use crate::show::{CueId, CueMark, Layer, Reaction, Scene, SceneId, Then, TriggerId, natural};
+use crate::source::{Fields, FromNode, Node, Placed, Shape, report_wrong};
+use crate::units::Frames;
+
+/// The most layers of one scene.
+const MOST_LAYERS: usize = 500;
+/// The most cues given in one scene.
+const MOST_CUES: usize = 250;
+/// Seconds that one scene may last.
+const LONGEST_SCENE: f64 = 600.0;
+
+/// What a scene takes over from the show when it says nothing.
+#[derive(Clone, Debug)]
+pub struct Usual {
+    pub contrast: u8,
+    /// By [`TriggerId`].
+    pub reactions: Vec<Reaction>,
+}
+
+/// Reads one scene of the script.
+pub fn read_scene(node: &Node, usual: &Usual, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Scene> {
+    if node.head().is_some_and(|head| head != "Scene") {
+        report_wrong(node, "Scene(…)", findings);
+        return None;
+    }
+    let mut fields = Fields::open(node, "Scene", findings)?;
+    let name = fields.required::<Placed<String>>("name", findings);
+    let given = match fields.node("seconds") {
+        Some(node) => {
+            let read = Numeric::plain("seconds", 0.0, LONGEST_SCENE).read(node, context, findings);
+            read.map(|seconds| Some(Placed { value: seconds, span: node.span }))
+        }
+        None => Some(None),
+    };
+    let contrast = fields.or("contrast", usual.contrast, findings);
+    let then = match fields.node("then") {
+        Some(node) => read_then(node, context, findings),
+        None => Some(Then::Hold),
+    };
+    let reactions = read_reactions(fields.node("triggers"), &usual.reactions, context, findings);
+    let dark = fields.or("dark", false, findings);
+    let layers = read_layers(fields.node("layers"), context, findings);
+    let cues = read_cues(fields.node("cues"), context, findings);
+    fields.close(findings);
+    let (name, layers, cues, then) = (name?, layers?, cues?, then?);
+    if layers.is_empty() && cues.is_empty() && !dark? {
+        let finding = Finding::error(node.span, format!("the scene `{}` shows nothing and does nothing", name.value));
+        findings.push(finding.hint("give it layers, or say `dark: true` if a dark glass is meant"));
+    }
+    let frames = match given? {
+        Some(seconds) => length_given(&name.value, seconds, context, findings)?,
+        None => length_of_content(&name, &layers, &cues, then, context, findings)?,
+    };
+    check_times(&layers, &cues, frames, context, findings);
+    let cues = cue_marks(cues, context);
+    Some(Scene {
+        name: name.value,
+        span: name.span,
+        frames,
+        layers,
+        cues,
+        then,
+        contrast: contrast?,
+        reactions: reactions?,
+    })
+}
+
+fn read_layers(node: Option<&Node>, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Vec<Layer>> {
+    let Some(node) = node else { return Some(Vec::new()) };
+    let Shape::List(items) = &node.shape else {
+        report_wrong(node, "a list of layers [Text(…), …]", findings);
+        return None;
+    };
+    if items.len() > MOST_LAYERS {
+        let message = format!("this scene has {} layers; the limit is {MOST_LAYERS}", items.len());
+        findings.push(Finding::error(node.span, message));
+        return None;
+    }
+    let numbered = items.iter().enumerate();
+    let read: Vec<Option<Layer>> =
+        numbered.map(|(index, item)| read_layer(item, index + 1, context, findings)).collect();
+    read.into_iter().collect()
+}
+
+type Cue = Placed<(f64, CueId)>;
+
+fn read_cues(node: Option<&Node>, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Vec<Cue>> {
+    let Some(node) = node else { return Some(Vec::new()) };
+    let Shape::List(items) = &node.shape else {
+        report_wrong(node, "a list of cues [Cue(at: 0.5, name: \"…\"), …]", findings);
+        return None;
+    };
+    if items.len() > MOST_CUES {
+        let message = format!("this scene has {} cues; the limit is {MOST_CUES}", items.len());
+        findings.push(Finding::error(node.span, message));
+        return None;
+    }
+    let read: Vec<Option<Cue>> = items.iter().map(|item| read_cue(item, context, findings)).collect();
+    read.into_iter().collect()
+}
+
+fn read_cue(node: &Node, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Cue> {
+    if node.head().is_some_and(|head| head != "Cue") {
+        report_wrong(node, "Cue(at: …, name: \"…\")", findings);
+        return None;
+    }
+    let mut fields = Fields::open(node, "Cue", findings)?;
+    let at = Numeric::plain("at", 0.0, LONGEST_SCENE).take(&mut fields, Some(0.0), context, findings);
+    let name = fields.required::<Placed<String>>("name", findings);
+    let cue = name.and_then(|name| context.cues.find(&name, findings)).map(CueId);
+    fields.close(findings);
+    Some(Placed { value: (at?, cue?), span: node.span })
+}
+
+fn cue_marks(cues: Vec<Cue>, context: &Context<'_, '_>) -> Vec<CueMark> {
+    let mark = |cue: Cue| CueMark { frame: context.frame_rate.frames_in(cue.value.0).0, cue: cue.value.1 };
+    let mut marks: Vec<CueMark> = cues.into_iter().map(mark).collect();
+    marks.sort_by_key(|mark| mark.frame);
+    marks
+}
+
+fn read_then(node: &Node, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Then> {
+    match node.head() {
+        Some("Hold") => Some(Then::Hold),
+        Some("Repeat") => Some(Then::Repeat),
+        Some("Go") => target(node, context, findings).map(Then::Scene),
+        _ => {
+            report_wrong(node, "Hold, Repeat or Go(\"…\")", findings);
+            None
+        }
+    }
+}
+
+/// Reads what a trigger does.
+pub fn read_reaction(node: &Node, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Reaction> {
+    match node.head() {
+        Some("Ignore") => Some(Reaction::Ignore),
+        Some("Back") => Some(Reaction::Back),
+        Some("Go") => target(node, context, findings).map(Reaction::Go),
+        _ => {
+            report_wrong(node, "Go(\"…\"), Back or Ignore", findings);
+            None
+        }
+    }
+}
+
+/// The scene of `Go("…")`.
+fn target(node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> Option<SceneId> {
+    let [name] = node.items() else {
+        report_wrong(node, "Go(\"…\") with the name of a scene", findings);
+        return None;
+    };
+    let name = Placed::<String>::from_node(name, findings)?;
+    context.scenes.find(&name, findings).map(SceneId)
+}
+
+fn read_reactions(
+    node: Option<&Node>,
+    usual: &[Reaction],
+    context: &mut Context<'_, '_>,
+    findings: &mut Findings,
+) -> Option<Vec<Reaction>> {
+    let mut reactions = usual.to_vec();
+    let Some(node) = node else { return Some(reactions) };
+    let Shape::Map(pairs) = &node.shape else {
+        report_wrong(node, "a map {\"trigger\": Go(\"scene\"), …}", findings);
+        return None;
+    };
+    let mut seen: Vec<(TriggerId, Span)> = Vec::new();
+    for (key, value) in pairs {
+        let name = Placed::<String>::from_node(key, findings);
+        let trigger = name.and_then(|name| context.triggers.find(&name, findings)).map(TriggerId);
+        let reaction = read_reaction(value, context, findings);
+        let (Some(trigger), Some(reaction)) = (trigger, reaction) else { continue };
+        if let Some((_, first)) = seen.iter().find(|(known, _)| *known == trigger) {
+            let message = "this trigger is given twice in one scene";
+            findings
+                .push(Finding::error(key.span, message).also(*first, "first given here").hint("remove one of the two"));
+        }
+        seen.push((trigger, key.span));
+        if let Some(slot) = reactions.get_mut(trigger.0) {
+            *slot = reaction;
+        }
+    }
+    Some(reactions)
+}
+
+fn length_given(
+    name: &str,
+    seconds: Placed<f64>,
+    context: &Context<'_, '_>,
+    findings: &mut Findings,
+) -> Option<Frames> {
+    let frames = context.frame_rate.frames_in(seconds.value);
+    if frames.0 > 0 {
+        return Some(frames);
+    }
+    let period = context.frame_rate.period().milliseconds();
+    let message = format!("the scene `{name}` lasts less than a frame ({period:.0} ms), so it would never be seen");
+    findings.push(Finding::error(seconds.span, message).hint(format!("give it {} s or more", period / 1000.0)));
+    None
+}
+
+/// The length of a scene that gives none: until all of its layers are through, and one frame more for the last picture.
+fn length_of_content(
+    name: &Placed<String>,
+    layers: &[Layer],
+    cues: &[Cue],
+    then: Then,
+    context: &Context<'_, '_>,
+    findings: &mut Findings,
+) -> Option<Frames> {
+    let ends = layers.iter().map(|layer| natural::end(layer, context));
+    let ends: Vec<natural::End> = ends.chain(cues.iter().map(|cue| natural::End::At(cue.value.0))).collect();
+    if ends.contains(&natural::End::Never) {
+        let message =
+            format!("the scene `{}` needs `seconds`, as it holds something that never ends by itself", name.value);
+        findings.push(Finding::error(name.span, message).hint("add `seconds: …`"));
+        return None;
+    }
+    let latest =
+        ends.iter().map(|end| if let natural::End::At(seconds) = end { *seconds } else { 0.0 }).fold(0.0, f64::max);
+    if latest <= 0.0 && then != Then::Hold {
+        let message = format!("the scene `{}` needs `seconds`, as nothing in it moves", name.value);
+        findings.push(Finding::error(name.span, message).hint("add `seconds: …`, or let it `Hold`"));
+        return None;
+    }
+    if latest > LONGEST_SCENE {
+        let message =
+            format!("the scene `{}` lasts {latest:.0} s by its content; the limit is {LONGEST_SCENE} s", name.value);
+        findings.push(Finding::error(name.span, message).hint("make its texts faster, or give `seconds`"));
+        return None;
+    }
+    Some(context.frame_rate.frames_in(latest) + Frames(1))
+}
+
+/// Layers and cues that come after the scene's end.
+fn check_times(layers: &[Layer], cues: &[Cue], frames: Frames, context: &Context<'_, '_>, findings: &mut Findings) {
+    let seconds = context.frame_rate.seconds_at(frames.0);
+    for layer in layers.iter().filter(|layer| layer.from >= seconds) {
+        let message = format!("`{}` appears at {} s, but the scene lasts {seconds} s", layer.name, layer.from);
+        findings.push(Finding::warning(layer.span, message).hint("lower its `from`, or lengthen the scene"));
+    }
+    for cue in cues.iter().filter(|cue| context.frame_rate.frames_in(cue.value.0) >= frames) {
+        let last = context.frame_rate.seconds_at(frames.0 - 1);
+        let message = format!("this cue comes at {} s, but the scene's last frame is at {last} s", cue.value.0);
+        findings.push(Finding::error(cue.span, message).hint("lower its `at`, or lengthen the scene"));
+    }
+}
