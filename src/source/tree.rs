@@ -123,9 +123,18 @@ impl<'a> Whole<'a> {
             Some('\'') => Shape::Letter(self.leaf(text)?),
             Some('[' | '{' | '(') => self.group(None, text)?,
             Some(first) if first.is_alphabetic() || first == '_' => self.word(text)?,
-            _ => Shape::Number(self.leaf(text)?),
+            _ => Shape::Number(self.number(text)?),
         };
         Ok(Node { span, shape })
+    }
+
+    /// A number, whole ones also in hexadecimal, octal or binary.
+    fn number(&self, text: &'a str) -> Result<f64, Fault> {
+        let digits = text.trim_start_matches(['+', '-']);
+        if ["0x", "0o", "0b"].iter().any(|prefix| digits.starts_with(prefix)) {
+            return self.leaf::<i32>(text).map(f64::from);
+        }
+        self.leaf(text)
     }
 
     fn leaf<T: Deserialize<'a>>(&self, text: &'a str) -> Result<T, Fault> {
@@ -272,7 +281,7 @@ mod tests {
     #[test]
     fn every_value_knows_its_place_though_comments_and_other_scripts_stand_before_it() {
         let text = r#"// é
-            Show(name: /* a /* b */ */ "ü\n", at: Right(-2, 8), list: [Centre, 'x', true], m: {"k": 1_000}, n: (0.5,), e: Empty())"#;
+            Show(name: /* a /* b */ */ "ü\n", at: Right(-2, 8), list: [Centre, 'x', true], m: {"k": 1_000}, n: (0x1F,), e: Empty())"#;
         let (node, findings) = tree(text);
         assert_eq!(findings.iter().count(), 0, "{findings:?}");
         let Some(Node { shape: Shape::Record(Some(name), fields), .. }) = node else { panic!("{node:?}") };
@@ -286,13 +295,13 @@ mod tests {
             ("at", "Right(-2, 8)"),
             ("list", "[Centre, 'x', true]"),
             ("m", r#"{"k": 1_000}"#),
-            ("n", "(0.5,)"),
+            ("n", "(0x1F,)"),
             ("e", "Empty()"),
         ];
         assert_eq!(quoted, expected);
         assert_eq!(fields[0].2.shape, Shape::Text("ü\n".into()));
         assert!(matches!(&fields[3].2.shape, Shape::Map(pairs) if pairs[0].1.shape == Shape::Number(1000.0)));
-        assert!(matches!(&fields[4].2.shape, Shape::Tuple(None, items) if items.len() == 1));
+        assert!(matches!(&fields[4].2.shape, Shape::Tuple(None, items) if items[0].shape == Shape::Number(31.0)));
         assert!(matches!(&fields[5].2.shape, Shape::Tuple(Some(_), items) if items.is_empty()));
     }
 
