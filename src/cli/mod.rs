@@ -3,9 +3,13 @@
 //! A command reads and computes, and hands back what it [`Made`]; the files are written only when nothing is wrong, all of
 //! them or none. Exit codes: 0 all well, 1 something is wrong with what was given, 2 wrong usage.
 
+mod build;
 mod made;
 mod panels;
+mod production;
+mod progress;
 mod sheet;
+mod summary;
 mod table;
 mod terminal;
 mod write;
@@ -30,6 +34,8 @@ struct CommandLine {
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    /// Do the whole job: previews and firmware from a show's script.
+    Build(build::Build),
     /// List the glasses, controllers and microcontrollers known here, with the source of each row.
     Panels(panels::Panels),
     /// Make, extend and look at glyph sheets, the drawings that fonts are cut from.
@@ -62,6 +68,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
 impl Command {
     fn run(&self, session: &mut Session<'_>) -> Checked<Made> {
         match self {
+            Command::Build(build) => build.run(session),
             Command::Panels(panels) => Some(panels.run()),
             Command::Sheet(sheet) => sheet.run(session),
         }

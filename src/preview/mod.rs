@@ -1,15 +1,21 @@
 //! Pictures of what the glass shows: an animated GIF, a PNG filmstrip, and rows of blocks for a terminal; bytes only, nothing is written here.
 
+mod course;
 mod filmstrip;
 mod gif;
 mod look;
 mod of_panel;
 mod raster;
+mod rehearsal;
+mod route;
 mod shown;
+mod stage;
 mod terminal;
 
 pub use filmstrip::filmstrip;
 pub use gif::{SHORTEST_DELAY, delays, gif};
 pub use look::{Look, Opening};
+pub use rehearsal::{Rehearsal, check_scenes, rehearse};
 pub use shown::{Shown, merged};
+pub use stage::{Played, Stage, Traffic};
 pub use terminal::half_blocks;

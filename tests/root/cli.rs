@@ -53,3 +53,15 @@ fn panels_names_every_row_and_numbers_its_source() {
     let (_, words, _) = said(&pageloom(folder.path(), &["panels", "sh1106"]));
     assert!(words.contains("1.3in") && !words.contains("0.49in") && words.contains("[1]"), "{words}");
 }
+
+#[test]
+fn the_demo_is_built_whole() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let script = concat!(env!("CARGO_MANIFEST_DIR"), "/scenes/helm.ron");
+    let (code, words, faults) = said(&pageloom(folder.path(), &["build", script]));
+    assert_eq!(code, 0, "{faults}");
+    assert!(words.contains("every scene as drawn"), "{words}");
+    for ending in ["gif", "png", "c", "h", "rs"] {
+        assert!(folder.path().join("out/helm/helm").with_extension(ending).exists(), "{ending}\n{words}");
+    }
+}

@@ -1,0 +1,67 @@
+//! `build`: the whole job, from a script to previews and firmware.
+
+use super::Session;
+use super::made::Made;
+use super::production::{Production, produce};
+use super::summary::summary;
+use crate::diag::{Checked, Finding, Place};
+use crate::emit::{c, rust};
+use crate::font::Font;
+use crate::preview::{Look, filmstrip, gif};
+use clap::Args;
+use std::path::PathBuf;
+
+/// What is built, and where to.
+#[derive(Debug, Args)]
+pub struct Build {
+    /// The show's script.
+    show: PathBuf,
+    /// The folder to write to; out/NAME when none is given.
+    #[arg(long, value_name = "FOLDER")]
+    out: Option<PathBuf>,
+}
+
+/// The font of a filmstrip's captions.
+const CAPTIONS: &str = "thole";
+
+impl Build {
+    /// Runs the command.
+    pub fn run(&self, session: &mut Session<'_>) -> Checked<Made> {
+        let production = produce(&self.show, session)?;
+        let name = production.show.name();
+        let folder = self.out.clone().unwrap_or_else(|| PathBuf::from("out").join(name));
+        let firmware = production.firmware();
+        let files = c(&firmware);
+        let (preview, strip) = pictures(&production, session)?;
+        let path = |ending: &str| folder.join(format!("{name}.{ending}"));
+        let made = Made::words(summary(&production))
+            .file(path("gif"), preview)
+            .file(path("png"), strip)
+            .file(path("c"), files.source)
+            .file(path("h"), files.header)
+            .file(path("rs"), rust(&firmware));
+        Some(made.replacing(true))
+    }
+}
+
+/// The GIF and the filmstrip of a production.
+pub fn pictures(production: &Production, session: &mut Session<'_>) -> Checked<(Vec<u8>, Vec<u8>)> {
+    let show = &production.show;
+    let look = Look::of(show.panel(), show.mounting(), None);
+    let (shown, rate) = (&production.rehearsal.shown, show.frame_rate());
+    let preview = gif(shown, rate, &look);
+    let strip =
+        filmstrip(shown, rate, &Look::of(show.panel(), show.mounting(), Some(STRIP_PITCH)), &Font::shipped(CAPTIONS));
+    match (preview, strip) {
+        (Ok(preview), Ok(strip)) => Some((preview, strip)),
+        (preview, strip) => {
+            for why in [preview.err(), strip.err()].into_iter().flatten() {
+                session.findings.push(Finding::error(Place::Nowhere, why));
+            }
+            None
+        }
+    }
+}
+
+/// Pixels of a filmstrip to one of the glass.
+const STRIP_PITCH: u32 = 3;

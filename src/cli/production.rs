@@ -1,0 +1,79 @@
+//! The way from a script to everything made of it: read, drawn, compiled, rehearsed; shared by the commands.
+
+use super::Session;
+use super::progress::Progress;
+use crate::diag::Checked;
+use crate::emit::{Firmware, Section};
+use crate::preview::{Rehearsal, check_scenes, rehearse};
+use crate::reel::{Reel, compile};
+use crate::render::render;
+use crate::show::{Show, load};
+use std::path::Path;
+
+/// A show with everything that was made of it.
+pub struct Production {
+    pub show: Show,
+    pub reel: Reel,
+    pub rehearsal: Rehearsal,
+}
+
+/// Makes everything; `None` when a finding says why not. Every scene of the reel is played and compared with what was drawn.
+pub fn produce(script: &Path, session: &mut Session<'_>) -> Checked<Production> {
+    let progress = Progress::new();
+    progress.tell("reading the script");
+    let show = load(&mut session.reader, script, &mut session.findings)?;
+    progress.tell("drawing the frames");
+    let frames = render(&show);
+    progress.tell("planning and encoding");
+    let reel = compile(&show, &frames, &mut session.findings)?;
+    progress.tell("playing every scene");
+    let same = check_scenes(&show, &reel.bytes, &frames, &mut session.findings);
+    let rehearsal = rehearse(&show, &reel.bytes, &frames, &mut session.findings);
+    Some(Production { rehearsal: rehearsal.filter(|_| same)?, reel, show })
+}
+
+impl Production {
+    /// What firmware carries of the show.
+    pub fn firmware(&self) -> Firmware {
+        let show = &self.show;
+        let scenes: Vec<String> = show.scenes().iter().map(|scene| scene.name.clone()).collect();
+        let heading = |(name, layout): (&String, &crate::reel::SceneLayout)| Section {
+            offset: layout.offset,
+            heading: format!("scene `{name}`, {} bytes", layout.bytes),
+        };
+        let mut sections = vec![
+            Section { offset: 0, heading: "header and tables".into() },
+            Section { offset: self.reel.layout.header_bytes, heading: "set-up of the display".into() },
+        ];
+        sections.extend(scenes.iter().zip(&self.reel.layout.scenes).map(heading));
+        Firmware {
+            name: show.name().to_owned(),
+            reel: self.reel.bytes.clone(),
+            sections,
+            scenes,
+            triggers: show.triggers().to_vec(),
+            cues: show.cues().to_vec(),
+            about: self.about(),
+        }
+    }
+
+    /// What the firmware's author must know, a line each.
+    fn about(&self) -> Vec<String> {
+        let (show, bus) = (&self.show, self.show.bus());
+        let panel = show.panel();
+        vec![
+            format!(
+                "Panel {} ({} at address {:02X}), {} frames a second.",
+                panel.name,
+                panel.controller.name,
+                bus.address,
+                show.frame_rate().frames_per_second()
+            ),
+            format!(
+                "Bus at {} Hz; at most {} bytes after the address in one transaction; allow {} bytes a tick.",
+                bus.clock.0, bus.write_limit, bus.per_call
+            ),
+            format!("The reel takes {} bytes of flash.", self.reel.bytes.len()),
+        ]
+    }
+}

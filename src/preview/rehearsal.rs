@@ -1,0 +1,178 @@
+//! The rehearsal: the reel is played by the shipped player into the controller model, and what comes out is held pixel by
+//! pixel, cue by cue against what was drawn. Previews are made of nothing else.
+
+use super::course::Course;
+use super::route::{Move, Route};
+use super::shown::Shown;
+use super::stage::{Played, Stage, Traffic};
+use crate::diag::{Finding, Findings};
+use crate::render::Bitmap;
+use crate::show::{SceneId, Show, TriggerId};
+use rayon::prelude::*;
+
+/// Place of the start scene in a reel's header.
+const START: usize = 8;
+/// Differences told; where one is, more follow from it.
+const MOST_TOLD: usize = 3;
+/// Frames played after a trigger, and the latest frame at which one is raised.
+const AFTER_TRIGGER: u32 = 3;
+const LATEST_TRIGGER: u32 = 200;
+
+/// A show as the glass showed it.
+#[derive(Clone, Debug, Default)]
+pub struct Rehearsal {
+    /// One entry for each frame.
+    pub shown: Vec<Shown>,
+    /// What each frame put on the bus; the first one's holds the set-up too.
+    pub traffic: Vec<Traffic>,
+    /// The triggers raised, with the number of the frame that they came before.
+    pub raised: Vec<(usize, TriggerId)>,
+}
+
+/// A stage and the script's own course, side by side.
+struct Watch<'a> {
+    show: &'a Show,
+    frames: &'a [Vec<Bitmap>],
+    stage: Stage<'a>,
+    course: Course<'a>,
+    /// Whether the frame due now begins by the script, and is not the last one held.
+    begins: bool,
+}
+
+impl<'a> Watch<'a> {
+    fn new(show: &'a Show, reel: &'a [u8], frames: &'a [Vec<Bitmap>], start: SceneId) -> Self {
+        Self { show, frames, stage: Stage::new(show, reel), course: Course::new(show, start), begins: true }
+    }
+
+    /// Plays the frame that is due; `Err` tells how it differs from the script.
+    fn play(&mut self) -> Result<Played, Finding> {
+        let Course { scene, frame, .. } = self.course;
+        let played = self.stage.frame().map_err(|why| self.fault(&why))?;
+        if let Some(fault) = self.stage.glass().faults().first() {
+            return Err(self.fault(&format!("the controller would object: {}", fault.kind)));
+        }
+        if usize::from(played.scene) != scene.0 {
+            return Err(self.fault(&format!("the player is in scene `{}`", played.shown.scene)));
+        }
+        let marks = self.show.scenes()[scene.0].cues.iter().filter(|mark| mark.frame == frame && self.begins);
+        if !marks.map(|mark| mark.cue.0).eq(played.cues.iter().map(|cue| usize::from(*cue))) {
+            return Err(self.fault("other cues come than the script has"));
+        }
+        let drawn = self.frames.get(scene.0).and_then(|frames| frames.get(frame as usize));
+        match drawn.map(|drawn| difference(drawn, &played.shown.picture)) {
+            Some(None) => Ok(played),
+            Some(Some((x, y))) => Err(self.fault(&format!("the glass shows another pixel at {x},{y} than was drawn"))),
+            None => Err(self.fault("no such frame was drawn")),
+        }
+    }
+
+    /// Goes on to the next frame, by a trigger if one is raised.
+    fn go_on(&mut self, trigger: Option<TriggerId>) {
+        if let Some(trigger) = trigger {
+            self.stage.trigger(trigger);
+            if self.course.follow(trigger) {
+                self.begins = true;
+                return;
+            }
+        }
+        self.begins = self.course.step();
+    }
+
+    fn fault(&self, why: &str) -> Finding {
+        let scene = &self.show.scenes()[self.course.scene.0];
+        let message = format!("scene `{}`, frame {}: {why}", scene.name, self.course.frame);
+        Finding::error(scene.span, message).hint("this is a fault of pageloom, not of the show: please report it")
+    }
+}
+
+/// The first pixel in which two pictures differ.
+fn difference(drawn: &Bitmap, shown: &Bitmap) -> Option<(i32, i32)> {
+    if drawn == shown {
+        return None;
+    }
+    let (width, height) = (drawn.width().max(shown.width()) as i32, drawn.height().max(shown.height()) as i32);
+    let pixels = (0..height).flat_map(|y| (0..width).map(move |x| (x, y)));
+    // Pictures that differ only in size differ behind their last pixel.
+    pixels.into_iter().find(|(x, y)| drawn.get(*x, *y) != shown.get(*x, *y)).or(Some((width, height)))
+}
+
+/// Plays the show once through every scene that can be reached, raising triggers where nothing else leads on; `frames`
+/// are the drawn ones, one list a scene. `None` when what is shown differs from what was drawn.
+pub fn rehearse(show: &Show, reel: &[u8], frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Rehearsal> {
+    let mut watch = Watch::new(show, reel, frames, show.start());
+    let mut route = Route::new(show);
+    let mut rehearsal = Rehearsal::default();
+    let mut scene_before = None;
+    let mut triggered = false;
+    loop {
+        match watch.play() {
+            Ok(played) => {
+                rehearsal.traffic.push(played.traffic);
+                rehearsal.shown.push(played.shown);
+            }
+            Err(finding) => {
+                findings.push(finding);
+                return None;
+            }
+        }
+        let entered = triggered || scene_before != Some(watch.course.scene);
+        scene_before = Some(watch.course.scene);
+        let trigger = match route.after(&watch.course, entered) {
+            Move::End => return Some(rehearsal),
+            Move::GoOn => None,
+            Move::Raise(trigger) => Some(trigger),
+        };
+        triggered = trigger.is_some();
+        rehearsal.raised.extend(trigger.map(|trigger| (rehearsal.shown.len(), trigger)));
+        watch.go_on(trigger);
+    }
+}
+
+/// Plays every scene from power-up with noise in the glass: all of its frames, into what follows, and out of its middle by
+/// each trigger. Tells at most three differences; whether there was none.
+pub fn check_scenes(show: &Show, reel: &[u8], frames: &[Vec<Bitmap>], findings: &mut Findings) -> bool {
+    let check = |scene: usize| {
+        let mut reel = reel.to_vec();
+        if let Some(start) = reel.get_mut(START) {
+            *start = scene as u8;
+        }
+        let scene = SceneId(scene);
+        let through = play_through(Watch::new(show, &reel, frames, scene));
+        let triggers =
+            (0..show.triggers().len()).map(|trigger| leave(Watch::new(show, &reel, frames, scene), TriggerId(trigger)));
+        std::iter::once(through).chain(triggers).filter_map(Result::err).collect::<Vec<_>>()
+    };
+    let faults: Vec<Finding> = (0..show.scenes().len()).into_par_iter().flat_map_iter(check).collect();
+    let none = faults.is_empty();
+    faults.into_iter().take(MOST_TOLD).for_each(|fault| findings.push(fault));
+    none
+}
+
+/// All frames of the scene, and one lap more of what follows, so that the way back to its start is seen too.
+fn play_through(mut watch: Watch<'_>) -> Result<(), Finding> {
+    let frames = watch.course.frames();
+    for _ in 0..frames {
+        watch.play()?;
+        watch.go_on(None);
+    }
+    for _ in 0..watch.course.frames() {
+        watch.play()?;
+        watch.go_on(None);
+    }
+    Ok(())
+}
+
+/// Into the scene, out of its middle by a trigger, and on for a few frames.
+fn leave(mut watch: Watch<'_>, trigger: TriggerId) -> Result<(), Finding> {
+    for _ in 0..(watch.course.frames() / 2).min(LATEST_TRIGGER) {
+        watch.play()?;
+        watch.go_on(None);
+    }
+    watch.play()?;
+    watch.go_on(Some(trigger));
+    for _ in 0..AFTER_TRIGGER {
+        watch.play()?;
+        watch.go_on(None);
+    }
+    Ok(())
+}

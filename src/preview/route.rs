@@ -1,0 +1,91 @@
+//! The way a preview takes through a show: every scene that can be reached, each for its length, triggers raised where nothing else leads on.
+
+use super::course::Course;
+use crate::show::{Reaction, SceneId, Show, Then, TriggerId};
+use crate::units::FrameRate;
+use std::collections::VecDeque;
+
+/// Seconds that a held picture stays, and that a repeating scene plays at least.
+const HOLD_SECONDS: f64 = 2.0;
+const REPEAT_SECONDS: f64 = 4.0;
+/// Seconds of the longest preview.
+const MOST_SECONDS: f64 = 180.0;
+
+/// What to do before the next frame.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Move {
+    GoOn,
+    Raise(TriggerId),
+    /// Everything was shown.
+    End,
+}
+
+/// The way so far.
+pub struct Route<'a> {
+    show: &'a Show,
+    visited: Vec<bool>,
+    /// Frames shown in all, and since the present scene was entered.
+    shown: u32,
+    stay: u32,
+}
+
+impl<'a> Route<'a> {
+    /// A way that has gone nowhere yet.
+    pub fn new(show: &'a Show) -> Self {
+        Self { show, visited: vec![false; show.scenes().len()], shown: 0, stay: 0 }
+    }
+
+    /// Notes the frame that was shown, then says what to do before the next.
+    pub fn after(&mut self, course: &Course<'_>, entered: bool) -> Move {
+        self.shown += 1;
+        self.stay = if entered { 1 } else { self.stay + 1 };
+        self.visited[course.scene.0] = true;
+        let rate = self.show.frame_rate();
+        if self.shown >= rate.frames_in(MOST_SECONDS).0 {
+            return Move::End;
+        }
+        if !self.has_stayed(course, rate) { Move::GoOn } else { self.onward(course) }
+    }
+
+    fn has_stayed(&self, course: &Course<'_>, rate: FrameRate) -> bool {
+        course.at_end()
+            && match course.then() {
+                Then::Hold => self.stay >= course.frames() + rate.frames_in(HOLD_SECONDS).0,
+                Then::Repeat => self.stay >= rate.frames_in(REPEAT_SECONDS).0,
+                Then::Scene(_) => true,
+            }
+    }
+
+    /// The first step on the shortest way to a scene not shown yet.
+    fn onward(&self, course: &Course<'_>) -> Move {
+        let mut seen = vec![false; self.visited.len()];
+        let mut queue: VecDeque<(SceneId, Move)> = self.steps(course.scene, Some(course.former)).into();
+        while let Some((scene, first)) = queue.pop_front() {
+            if !self.visited[scene.0] {
+                return first;
+            }
+            if !std::mem::replace(&mut seen[scene.0], true) {
+                queue.extend(self.steps(scene, None).into_iter().map(|(next, _)| (next, first)));
+            }
+        }
+        Move::End
+    }
+
+    /// The scenes that follow a scene, and how; the scene before is known only at the first step.
+    fn steps(&self, scene: SceneId, former: Option<SceneId>) -> Vec<(SceneId, Move)> {
+        let scene = &self.show.scenes()[scene.0];
+        let mut steps = Vec::new();
+        if let Then::Scene(next) = scene.then {
+            steps.push((next, Move::GoOn));
+        }
+        for (number, reaction) in scene.reactions.iter().enumerate() {
+            let target = match reaction {
+                Reaction::Ignore => None,
+                Reaction::Go(target) => Some(*target),
+                Reaction::Back => former,
+            };
+            steps.extend(target.map(|target| (target, Move::Raise(TriggerId(number)))));
+        }
+        steps
+    }
+}
