@@ -6,6 +6,7 @@
 //! and [`emit`], [`preview`] and [`report`] write the results. [`units`], [`diag`] and [`panel`] lie under all of them.
 #![forbid(unsafe_code)]
 
+pub mod budget;
 pub mod cli;
 pub mod diag;
 pub mod emit;

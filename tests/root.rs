@@ -1,6 +1,7 @@
 //! All integration tests in one binary; each module holds the library or its output against something outside the project.
 
 mod root {
+    mod budget;
     mod cli;
     mod compiled;
     mod emulator;

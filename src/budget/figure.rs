@@ -1,0 +1,52 @@
+//! A figure of a budget: the number, its limit, the formula and source it comes from, and whether it is rough.
+
+use serde::Serialize;
+
+/// One number that a person can check.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Figure {
+    /// What it is, in a few words.
+    pub name: String,
+    pub value: f64,
+    pub unit: &'static str,
+    /// The most it may be, where there is a limit.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub limit: Option<f64>,
+    /// How it was computed.
+    pub formula: String,
+    /// Where the rule and its constants come from.
+    pub source: String,
+    /// A figure that the person should replace with a measurement.
+    pub rough: bool,
+}
+
+impl Figure {
+    /// A figure without a limit.
+    pub fn new(name: impl Into<String>, value: f64, unit: &'static str) -> Self {
+        let (formula, source) = (String::new(), String::new());
+        Self { name: name.into(), value, unit, limit: None, formula, source, rough: false }
+    }
+    /// The same with a limit.
+    pub fn limit(self, limit: f64) -> Self {
+        Self { limit: Some(limit), ..self }
+    }
+    /// The same with its formula and source.
+    pub fn from(self, formula: impl Into<String>, source: impl Into<String>) -> Self {
+        Self { formula: formula.into(), source: source.into(), ..self }
+    }
+    /// The same, marked as rough.
+    pub fn rough(self) -> Self {
+        Self { rough: true, ..self }
+    }
+    /// Whether it is beyond its limit.
+    pub fn over(&self) -> bool {
+        self.limit.is_some_and(|limit| self.value > limit)
+    }
+}
+
+/// The figures of one budget under its title.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Budget {
+    pub title: &'static str,
+    pub figures: Vec<Figure>,
+}

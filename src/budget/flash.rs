@@ -1,0 +1,67 @@
+//! Flash: the reel exactly, the player as measured, against what the show says is left.
+
+use super::{Budget, Figure};
+use crate::diag::{Finding, Findings};
+use crate::panel::Core;
+use crate::reel::Reel;
+use crate::show::Show;
+
+/// Flash of the player's C code for a family of parts.
+struct PlayerSize {
+    core: Core,
+    bytes: u32,
+    source: &'static str,
+    measured: bool,
+}
+
+/// Measured on `src/player/player.c` at -Os; the code that drives the bus is the firmware's own and comes on top.
+const PLAYER_SIZES: [PlayerSize; 3] = [
+    PlayerSize { core: Core::Avr, bytes: 1462, source: "avr-gcc 5.4 -Os, ATmega328P, avr-size", measured: true },
+    PlayerSize { core: Core::CortexM, bytes: 1432, source: "arm-none-eabi-gcc 12.2 -Os, Cortex-M0", measured: true },
+    PlayerSize { core: Core::RiscV, bytes: 1500, source: "taken to be near Cortex-M0", measured: false },
+];
+
+/// Checks the flash; a reel that does not fit is an error.
+pub fn flash(show: &Show, reel: &Reel, findings: &mut Findings) -> Budget {
+    let core = show.microcontroller().core;
+    let player = PLAYER_SIZES.iter().find(|row| row.core == core).unwrap_or(&PLAYER_SIZES[0]);
+    let (bytes, left) = (reel.bytes.len() as u32 + player.bytes, show.room().flash.0);
+    let mut size = Figure::new("player", f64::from(player.bytes), "B").from("code size, C player", player.source);
+    if !player.measured {
+        size = size.rough();
+    }
+    let mut figures = vec![
+        Figure::new("reel", reel.bytes.len() as f64, "B").from("counted", "the reel itself"),
+        Figure::new("header and set-up", (reel.layout.header_bytes + reel.layout.set_up_bytes) as f64, "B")
+            .from("counted, part of the reel", "the reel itself"),
+    ];
+    for (scene, layout) in show.scenes().iter().zip(&reel.layout.scenes) {
+        let name = format!("scene {}", scene.name);
+        figures.push(Figure::new(name, layout.bytes as f64, "B").from("counted, part of the reel", "the reel itself"));
+    }
+    figures.push(size);
+    let total = Figure::new("flash in all", f64::from(bytes), "B").limit(f64::from(left));
+    figures.push(total.from("reel + player", "the rows above; the limit is the show's flash_left"));
+    if bytes > left {
+        report(show, reel, bytes - left, findings);
+    }
+    Budget { title: "flash", figures }
+}
+
+fn report(show: &Show, reel: &Reel, over: u32, findings: &mut Findings) {
+    let part = &show.microcontroller().name;
+    let message = format!("reel and player are {over} B larger than the flash that is left on the {part}");
+    let mut finding = Finding::error(show.spans().microcontroller, message);
+    let scenes = show.scenes().iter().zip(&reel.layout.scenes);
+    if let Some((scene, layout)) = scenes.max_by_key(|(_, layout)| layout.bytes) {
+        let rate = layout.bytes as f64 / f64::from(scene.frames.0.max(1));
+        let message = format!("scene `{}` takes most: {} B, {rate:.0} B a frame", scene.name, layout.bytes);
+        finding = finding.also(scene.span, "takes most").hint(message);
+    }
+    let share = f64::from(show.room().flash.0) / f64::from(show.room().flash.0 + over);
+    let rate = (f64::from(show.frame_rate().frames_per_second()) * share).floor();
+    if rate >= 1.0 {
+        finding = finding.hint(format!("about {rate} frames a second would fit (rough: as flash grows with frames)"));
+    }
+    findings.push(finding.hint("let texts jump by whole lines, or let more of the picture stand still"));
+}

@@ -1,0 +1,103 @@
+//! The demo's budgets against figures worked out elsewhere, and shows that break a budget.
+
+use pageloom::budget::{Budget, budgets, measure};
+use pageloom::diag::{Findings, Severity, render as told};
+use pageloom::reel::{Reel, compile};
+use pageloom::render::render;
+use pageloom::show::{Show, load};
+use pageloom::source::{Memory, Reader};
+use std::path::Path;
+
+/// The demo with some of its text changed.
+fn demo(changes: &[(&str, &str)]) -> (Option<(Show, Reel)>, Vec<Budget>, String, Findings) {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let mut script = std::fs::read_to_string(root.join("scenes/helm.ron")).expect("the demo is there");
+    for (from, to) in changes {
+        assert!(script.contains(from), "the demo has no `{from}`");
+        script = script.replace(from, to);
+    }
+    let mut files = Memory::default().with("scenes/helm.ron", script);
+    for name in ["fonts/cleat", "fonts/binnacle", "fonts/chandlery"] {
+        for ending in ["ron", "png"] {
+            let name = format!("{name}.{ending}");
+            files = files.with(&name, std::fs::read(root.join(&name)).expect("the fonts are there"));
+        }
+    }
+    let boat = std::fs::read(root.join("scenes/submersible.png")).expect("the picture is there");
+    let files = files.with("scenes/submersible.png", boat);
+    let mut reader = Reader::new(&files);
+    let mut findings = Findings::default();
+    let show = load(&mut reader, Path::new("scenes/helm.ron"), &mut findings);
+    let mut figures = Vec::new();
+    let built = show.and_then(|show| {
+        let reel = compile(&show, &render(&show), &mut findings)?;
+        figures = budgets(&show, &reel, &measure(&show, &reel.bytes), &mut findings);
+        Some((show, reel))
+    });
+    let text = told(&findings, &reader.sources, false);
+    (built, figures, text, findings)
+}
+
+fn value(budgets: &[Budget], title: &str, name: &str) -> f64 {
+    let budget = budgets.iter().find(|budget| budget.title == title).expect("the budget is there");
+    budget.figures.iter().find(|figure| figure.name.starts_with(name)).expect("the figure is there").value
+}
+
+#[test]
+fn the_demo_keeps_every_budget() {
+    let (built, figures, text, findings) = demo(&[]);
+    assert!(built.is_some() && findings.count(Severity::Error) + findings.count(Severity::Warning) == 0, "{text}");
+    assert!(figures.iter().flat_map(|budget| &budget.figures).all(|figure| !figure.over()), "{figures:?}");
+}
+
+/// A whole picture of 72×40 with its window and in pieces of 31 bytes takes 3,528 clocks, 8.82 ms at 400 kHz: worked from
+/// UM10204 (9 clocks a byte) without start, stop and idle. Ours adds 2.5 µs for each of its transactions, two more
+/// command bytes that set the addressing mode, the return to page addressing, and the look.
+#[test]
+fn a_key_frame_takes_what_was_worked_out_by_hand() {
+    let (built, ..) = demo(&[("per_call: 16", "per_call: 255")]);
+    let (show, reel) = built.expect("the demo builds");
+    let key = measure(&show, &reel.bytes)[0].frames[0];
+    let (data, window, back, look) = (360 + 12 * 2, 2 + 8, 2 + 2, 2 + 5);
+    assert_eq!((key.bytes.0, key.transactions), (data + window + back + look, 12 + 3));
+    let clocks = 9 * u64::from(key.bytes.0);
+    assert_eq!(key.time.0, clocks * 2_500 + u64::from(key.transactions) * 2_500);
+    assert_eq!(clocks - 9 * (2 + 4 + 7), 3_528);
+}
+
+#[test]
+fn a_call_holds_the_loop_no_longer_than_its_bytes_take() {
+    let (built, ..) = demo(&[]);
+    let (show, reel) = built.expect("the demo builds");
+    let loads = measure(&show, &reel.bytes);
+    let longest = loads.iter().flat_map(|load| &load.frames).map(|frame| frame.longest_call).max().expect("frames");
+    assert!(longest.0 <= 16 * 22_500 + 5 * 2_500, "{longest}");
+    for (planned, load) in reel.scenes.iter().zip(&loads) {
+        for (planned, load) in planned.frames.iter().zip(&load.frames) {
+            assert!(load.time.0 >= planned.bus_nanoseconds, "pieces cannot be faster than the plan");
+        }
+    }
+}
+
+#[test]
+fn what_does_not_fit_is_told_with_what_would() {
+    let (_, figures, text, _) = demo(&[("flash_left: 14_000", "flash_left: 6_000")]);
+    let over = value(&figures, "flash", "flash in all") - 6_000.0;
+    assert!(text.contains(&format!("{over} B larger than the flash that is left")), "{text}");
+    assert!(text.contains("scenes/helm.ron:") && text.contains("frames a second would fit"), "{text}");
+    let (_, _, text, _) = demo(&[("clock: 400_000", "clock: 60_000")]);
+    assert!(
+        text.contains("more than the 50.0 ms between frames") && text.contains("`clock: 100_000` would fit"),
+        "{text}"
+    );
+    let (_, _, text, _) = demo(&[("ram_left: 900", "ram_left: 100")]);
+    assert!(text.contains("12 B more than are left"), "{text}");
+}
+
+#[test]
+fn what_is_hidden_is_told_by_layer_and_frame() {
+    let (_, _, text, _) = demo(&[("width: 9.3, height: 5.3", "width: 9.3, height: 2.0")]);
+    assert!(text.contains("`Text 4` reaches behind the bezel") || text.contains("is never seen"), "{text}");
+    let (_, _, text, _) = demo(&[("at: TopRight(0, 1)", "at: TopRight(9, 1)")]);
+    assert!(text.contains("reaches outside the glass: up to") && text.contains("frame 0 of scene `sonar`"), "{text}");
+}
