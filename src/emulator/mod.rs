@@ -90,9 +90,9 @@ impl Emulator {
     pub fn memory(&self, page: u8, column: u8) -> u8 {
         self.segment_of(column).map_or(0, |segment| self.memory.get(page, segment))
     }
-    /// Page and column that the next data byte goes to; the column may be one past the last on controllers that stop there.
+    /// Page and column that the next data byte goes to; the column is one past the last where such a byte would be lost.
     pub fn position(&self) -> (u8, u8) {
-        (self.pointer.page, self.pointer.column)
+        (self.pointer.page, self.pointer.column.min(self.controller().memory_columns))
     }
     /// What was wrong so far, in order; at most [`Emulator::FAULTS_KEPT`] are kept.
     pub fn faults(&self) -> &[Fault] {

@@ -56,6 +56,21 @@ fn alternative_pins_interleave_the_halves() {
     assert_eq!([rows[0], rows[32], rows[1], rows[51]], [Some(0), Some(1), Some(2), Some(39)]);
 }
 
+/// SSD1306 data sheet Rev 1.5 Table 10-3, from memory: with left/right remap row 0 leaves on COM32.
+#[test]
+fn left_right_remap_changes_the_halves_over() {
+    let rows = |common_pins| Scan { common_pins, ..scan(false, 64, 0, 0) }.rows_by_pin();
+    assert_eq!([rows(0x22)[32], rows(0x22)[0]], [Some(0), Some(32)]);
+    assert_eq!([rows(0x32)[32], rows(0x32)[0], rows(0x32)[33]], [Some(0), Some(1), Some(2)]);
+}
+
+/// SSD1306 data sheet Rev 1.5 Table 9-1, D6: rows 0–31 fill the glass, each twice.
+#[test]
+fn zoom_shows_each_row_twice() {
+    let zoomed = Scan { zoomed: true, ..scan(false, 64, 0, 0) };
+    assert_eq!([0, 1, 2, 63].map(|common| zoomed.row_of_common(common)), [Some(0), Some(0), Some(1), Some(31)]);
+}
+
 /// SSD1306 data sheet Rev 1.5 §10.1.3: columns 2–125, pages 1–6, horizontal: after (125, 6) comes (2, 1).
 #[test]
 fn a_window_returns_to_its_start_in_either_direction() {
@@ -91,6 +106,16 @@ fn a_stopping_pointer_loses_what_comes_after_the_last_column() {
     send(&mut emulator, &[0x40, 0x11, 0x22]);
     assert_eq!((emulator.position(), emulator.memory(1, 131)), ((1, 132), 0x11));
     assert_eq!(kinds(&emulator), [FaultKind::PastLastColumn]);
+}
+
+/// SH1106 commands E0 and EE (from memory): the column of E0 comes back at EE.
+#[test]
+fn a_kept_column_comes_back() {
+    let mut emulator = Emulator::new(panel("1.3in-128x64-sh1106"));
+    send(&mut emulator, &[0x00, 0x05, 0x11, 0xE0, 0x00, 0x10]);
+    assert_eq!(emulator.position(), (0, 0));
+    send(&mut emulator, &[0x00, 0xEE]);
+    assert_eq!(emulator.position(), (0, 0x15));
 }
 
 /// SSD1306 data sheet Rev 1.5 §10.1.8 and §10.1.14: A0/A1 acts on later writes only, C0/C8 at once.
@@ -155,6 +180,16 @@ fn each_fault_is_named_with_its_byte() {
         (narrow, &[0x00, 0xD5], FaultKind::Unfinished { command: 0xD5, missing: 1 }),
         (narrow, &[0x80, 0x81, 0x40, 1], FaultKind::DataForParameter { command: 0x81 }),
         (narrow, &[0x00, 0x2F], FaultKind::ScrollNotSetUp),
+        (narrow, &[0x00, 0x23, 0x10], FaultKind::OutOfRange { command: 0x23, parameter: 0x10 }),
+        (narrow, &[0x00, 0xD6, 2], FaultKind::OutOfRange { command: 0xD6, parameter: 2 }),
+        (narrow, &[0x00, 0xD9, 0x20], FaultKind::OutOfRange { command: 0xD9, parameter: 0x20 }),
+        (narrow, &[0x00, 0xDA, 0x00], FaultKind::OutOfRange { command: 0xDA, parameter: 0 }),
+        (narrow, &[0x00, 0xD3, 64], FaultKind::OutOfRange { command: 0xD3, parameter: 64 }),
+        (narrow, &[0x00, 0xA3, 8, 57], FaultKind::OutOfRange { command: 0xA3, parameter: 57 }),
+        (narrow, &[0x00, 0x26, 0, 3, 0, 2, 0, 0xFF], FaultKind::OutOfRange { command: 0x26, parameter: 2 }),
+        (narrow, &[0x00, 0x18], FaultKind::OutOfRange { command: 0x18, parameter: 0x80 }),
+        ("0.96in-128x64-ssd1315", &[0x00, 0xAD, 0x8B], FaultKind::OutOfRange { command: 0xAD, parameter: 0x8B }),
+        ("1.3in-128x64-sh1106", &[0x00, 0xAD, 0x30], FaultKind::OutOfRange { command: 0xAD, parameter: 0x30 }),
         (narrow, &[0x80, 0x20, 0x80, 0, 0x80, 0x21, 0x80, 0, 0x80, 1, 0x80, 0x20, 0x80, 2, 0x40, 1, 2, 3], {
             FaultKind::PastForgottenWindow
         }),

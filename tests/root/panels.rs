@@ -66,6 +66,9 @@ fn frame_frequencies_are_those_of_the_data_sheets() {
         let found = typical(name, multiplex, precharge).expect("a known clock");
         assert!((found - hertz).abs() <= 0.01, "{name} {multiplex} {precharge:02X}: {found}");
     }
+    // Figure 10-7 read by eye: 370 kHz at code 8, 450 kHz at code C, so 410 kHz half way; divided by 2.
+    let halved = controller("SSD1306").and_then(|row| row.frame_frequency(0xA1, 0x22, 64)).expect("a known clock");
+    assert_eq!(halved.typical_millihertz, 59_317);
     let spread = row("0.96in-128x64-ssd1306").controller.frame_frequency(0x80, 0x22, 64).expect("a known clock");
     assert_eq!((spread.lowest_millihertz / 10, spread.highest_millihertz / 10), (9635, 11776));
 }
@@ -130,6 +133,8 @@ fn set_up_of_the_smallest_glass_holds_its_specification() {
         &[0xD9, 0x22],
         &[0xDA, 0x12],
     ];
+    // SSD1306 data sheet Rev 1.5 §10.2: scrolling is stopped before anything else.
+    assert_eq!(bytes[..2], [0xAE, 0x2E]);
     let more: [&[u8]; 3] = [&[0xAD, 0x30], &[0xDB, 0x20], &[0x8D, 0x14]];
     for command in listed.iter().chain(&more) {
         assert!(bytes.windows(command.len()).any(|window| window == *command), "{command:02X?} in {bytes:02X?}");
