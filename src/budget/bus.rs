@@ -45,8 +45,10 @@ pub fn bus(show: &Show, loads: &[SceneLoad], findings: &mut Findings) -> Budget 
         Figure::new("mean frame", f64::from(bytes) / count, "B").from("mean over all frames of all scenes", SOURCE),
     );
     let share = total / count / period.milliseconds() * 100.0;
-    figures.push(Figure::new("bus in use", share, "%").from("mean frame / time between frames", SOURCE));
-    figures.push(Figure::new("longest hold of one call", longest.milliseconds(), "ms").from(TRANSACTION, SOURCE));
+    figures.push(Figure::new("bus in use", share, "%").headline().from("mean frame / time between frames", SOURCE));
+    figures.push(
+        Figure::new("longest hold of one call", longest.milliseconds(), "ms").headline().from(TRANSACTION, SOURCE),
+    );
     for (scene, load) in show.scenes().iter().zip(loads) {
         let time = load.frames.iter().map(|frame| frame.time).max().unwrap_or_default();
         let name = format!("worst frame of scene {}", scene.name);

@@ -18,17 +18,19 @@ pub struct Figure {
     pub source: String,
     /// A figure that the person should replace with a measurement.
     pub rough: bool,
+    /// Told in the summary of a build; those with a limit always are.
+    pub headline: bool,
 }
 
 impl Figure {
     /// A figure without a limit.
     pub fn new(name: impl Into<String>, value: f64, unit: &'static str) -> Self {
         let (formula, source) = (String::new(), String::new());
-        Self { name: name.into(), value, unit, limit: None, formula, source, rough: false }
+        Self { name: name.into(), value, unit, limit: None, formula, source, rough: false, headline: false }
     }
     /// The same with a limit.
     pub fn limit(self, limit: f64) -> Self {
-        Self { limit: Some(limit), ..self }
+        Self { limit: Some(limit), headline: true, ..self }
     }
     /// The same with its formula and source.
     pub fn from(self, formula: impl Into<String>, source: impl Into<String>) -> Self {
@@ -37,6 +39,10 @@ impl Figure {
     /// The same, marked as rough.
     pub fn rough(self) -> Self {
         Self { rough: true, ..self }
+    }
+    /// The same, told in the summary of a build.
+    pub fn headline(self) -> Self {
+        Self { headline: true, ..self }
     }
     /// Whether it is beyond its limit.
     pub fn over(&self) -> bool {

@@ -26,12 +26,13 @@ pub fn flash(show: &Show, reel: &Reel, findings: &mut Findings) -> Budget {
     let core = show.microcontroller().core;
     let player = PLAYER_SIZES.iter().find(|row| row.core == core).unwrap_or(&PLAYER_SIZES[0]);
     let (bytes, left) = (reel.bytes.len() as u32 + player.bytes, show.room().flash.0);
-    let mut size = Figure::new("player", f64::from(player.bytes), "B").from("code size, C player", player.source);
+    let mut size =
+        Figure::new("player", f64::from(player.bytes), "B").headline().from("code size, C player", player.source);
     if !player.measured {
         size = size.rough();
     }
     let mut figures = vec![
-        Figure::new("reel", reel.bytes.len() as f64, "B").from("counted", "the reel itself"),
+        Figure::new("reel", reel.bytes.len() as f64, "B").headline().from("counted", "the reel itself"),
         Figure::new("header and set-up", (reel.layout.header_bytes + reel.layout.set_up_bytes) as f64, "B")
             .from("counted, part of the reel", "the reel itself"),
     ];

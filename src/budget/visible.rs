@@ -34,12 +34,13 @@ pub fn visible(show: &Show, findings: &mut Findings) -> Budget {
     }
     let source = "rendered layer by layer; a pixel counts as seen when its whole dot is inside the opening";
     let (width, height) = show.view_size();
+    let seen = f64::from(window.width * window.height) / f64::from(width * height);
     let figures = vec![
-        Figure::new("pixels seen", f64::from(window.width * window.height), "px")
-            .limit(f64::from(width * height))
-            .from("pixels whose whole dot lies inside the opening", source),
-        Figure::new("layers that reach outside the glass", outside as f64, "").from("counted", source),
-        Figure::new("layers that reach behind the bezel", behind as f64, "").from("counted", source),
+        Figure::new("share of the glass that is seen", seen * 100.0, "%")
+            .headline()
+            .from("pixels whose whole dot lies inside the opening / all", source),
+        Figure::new("layers that reach outside the glass", outside as f64, "").headline().from("counted", source),
+        Figure::new("layers that reach behind the bezel", behind as f64, "").headline().from("counted", source),
     ];
     Budget { title: "visible window", figures }
 }

@@ -5,7 +5,7 @@ use super::made::Made;
 use super::production::{Production, produce};
 use super::summary::summary;
 use crate::diag::{Checked, Finding, Place};
-use crate::emit::{c, rust};
+use crate::emit::{c, json, rust};
 use crate::font::Font;
 use crate::preview::{Look, filmstrip, gif};
 use clap::Args;
@@ -33,15 +33,22 @@ impl Build {
         let firmware = production.firmware();
         let files = c(&firmware);
         let (preview, strip) = pictures(&production, session)?;
+        let figures = told(json(&production.record(&session.findings)), session)?;
         let path = |ending: &str| folder.join(format!("{name}.{ending}"));
         let made = Made::words(summary(&production))
             .file(path("gif"), preview)
             .file(path("png"), strip)
             .file(path("c"), files.source)
             .file(path("h"), files.header)
-            .file(path("rs"), rust(&firmware));
+            .file(path("rs"), rust(&firmware))
+            .file(path("json"), figures);
         Some(made.replacing(true))
     }
+}
+
+/// Hands on what was made, or reports in words why it was not.
+pub fn told<T>(made: Result<T, String>, session: &mut Session<'_>) -> Checked<T> {
+    made.map_err(|why| session.findings.push(Finding::error(Place::Nowhere, why))).ok()
 }
 
 /// The GIF and the filmstrip of a production.
@@ -52,15 +59,8 @@ pub fn pictures(production: &Production, session: &mut Session<'_>) -> Checked<(
     let preview = gif(shown, rate, &look);
     let strip =
         filmstrip(shown, rate, &Look::of(show.panel(), show.mounting(), Some(STRIP_PITCH)), &Font::shipped(CAPTIONS));
-    match (preview, strip) {
-        (Ok(preview), Ok(strip)) => Some((preview, strip)),
-        (preview, strip) => {
-            for why in [preview.err(), strip.err()].into_iter().flatten() {
-                session.findings.push(Finding::error(Place::Nowhere, why));
-            }
-            None
-        }
-    }
+    let (preview, strip) = (told(preview, session), told(strip, session));
+    Some((preview?, strip?))
 }
 
 /// Pixels of a filmstrip to one of the glass.

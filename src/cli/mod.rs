@@ -4,11 +4,14 @@
 //! them or none. Exit codes: 0 all well, 1 something is wrong with what was given, 2 wrong usage.
 
 mod build;
+mod check;
+mod emit;
 mod made;
 mod panels;
 mod production;
 mod progress;
 mod sheet;
+mod sources;
 mod summary;
 mod table;
 mod terminal;
@@ -36,6 +39,11 @@ struct CommandLine {
 enum Command {
     /// Do the whole job: previews and firmware from a show's script.
     Build(build::Build),
+    /// Find and reckon everything that a build does, and write nothing.
+    Check(check::Check),
+    /// Write parts for code of your own: frames, a font, or the reel by itself.
+    #[command(subcommand)]
+    Emit(emit::Emit),
     /// List the glasses, controllers and microcontrollers known here, with the source of each row.
     Panels(panels::Panels),
     /// Make, extend and look at glyph sheets, the drawings that fonts are cut from.
@@ -69,6 +77,8 @@ impl Command {
     fn run(&self, session: &mut Session<'_>) -> Checked<Made> {
         match self {
             Command::Build(build) => build.run(session),
+            Command::Check(check) => check.run(session),
+            Command::Emit(emit) => emit.run(session),
             Command::Panels(panels) => Some(panels.run()),
             Command::Sheet(sheet) => sheet.run(session),
         }

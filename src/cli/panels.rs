@@ -1,8 +1,9 @@
 //! `panels`: the glasses, controllers and microcontrollers known here, each row with its source.
 
 use super::made::Made;
+use super::sources::Sources;
 use super::table::Table;
-use crate::panel::{Addressing, Source, Tint, controllers, microcontrollers, panels};
+use crate::panel::{Addressing, Tint, controllers, microcontrollers, panels};
 use clap::Args;
 
 /// The tables of hardware.
@@ -101,25 +102,5 @@ fn tint(tint: Tint) -> String {
         Tint::Split { upper, lower, first_lower_row } => {
             format!("{upper:?} above row {first_lower_row}, {lower:?} from it on").to_lowercase()
         }
-    }
-}
-
-/// The sources of all rows, numbered in the order in which they are first named.
-#[derive(Default)]
-struct Sources {
-    texts: Vec<String>,
-}
-
-impl Sources {
-    fn number(&mut self, source: Source) -> String {
-        let text = source.to_string();
-        let place = self.texts.iter().position(|known| *known == text).unwrap_or_else(|| {
-            self.texts.push(text);
-            self.texts.len() - 1
-        });
-        format!("[{}]", place + 1)
-    }
-    fn list(&self) -> String {
-        (1..).zip(&self.texts).map(|(number, text)| format!("{:>4} {text}\n", format!("[{number}]"))).collect()
     }
 }

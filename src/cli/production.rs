@@ -2,8 +2,9 @@
 
 use super::Session;
 use super::progress::Progress;
-use crate::diag::Checked;
-use crate::emit::{Firmware, Section};
+use crate::budget::{Budget, SceneLoad, budgets, measure};
+use crate::diag::{Checked, Findings};
+use crate::emit::{Firmware, Record, Section};
 use crate::preview::{Rehearsal, check_scenes, rehearse};
 use crate::reel::{Reel, compile};
 use crate::render::render;
@@ -15,6 +16,9 @@ pub struct Production {
     pub show: Show,
     pub reel: Reel,
     pub rehearsal: Rehearsal,
+    /// What each scene puts on the bus.
+    pub loads: Vec<SceneLoad>,
+    pub budgets: Vec<Budget>,
 }
 
 /// Makes everything; `None` when a finding says why not. Every scene of the reel is played and compared with what was drawn.
@@ -29,7 +33,10 @@ pub fn produce(script: &Path, session: &mut Session<'_>) -> Checked<Production> 
     progress.tell("playing every scene");
     let same = check_scenes(&show, &reel.bytes, &frames, &mut session.findings);
     let rehearsal = rehearse(&show, &reel.bytes, &frames, &mut session.findings);
-    Some(Production { rehearsal: rehearsal.filter(|_| same)?, reel, show })
+    progress.tell("reckoning the budgets");
+    let loads = measure(&show, &reel.bytes);
+    let budgets = budgets(&show, &reel, &loads, &mut session.findings);
+    Some(Production { rehearsal: rehearsal.filter(|_| same)?, reel, show, loads, budgets })
 }
 
 impl Production {
@@ -55,6 +62,12 @@ impl Production {
             cues: show.cues().to_vec(),
             about: self.about(),
         }
+    }
+
+    /// Everything that is known of the show.
+    pub fn record<'a>(&'a self, findings: &'a Findings) -> Record<'a> {
+        let preview = (self.rehearsal.shown.len(), self.rehearsal.raised.as_slice());
+        Record::new((&self.show, &self.reel), (&self.budgets, &self.loads), preview, findings)
     }
 
     /// What the firmware's author must know, a line each.

@@ -13,6 +13,11 @@ impl Table {
         let flush_right = heads.iter().map(|head| head.starts_with('>')).collect();
         Self { rows: vec![heads.iter().map(|head| head.trim_start_matches('>').to_owned()).collect()], flush_right }
     }
+    /// A table without heads, of so many columns, all flush left but the third, which holds numbers.
+    pub fn bare(columns: usize) -> Self {
+        const NUMBERS: usize = 2;
+        Self { rows: Vec::new(), flush_right: (0..columns).map(|column| column == NUMBERS).collect() }
+    }
     /// Adds a row.
     pub fn row<const N: usize>(&mut self, entries: [String; N]) {
         self.rows.push(entries.into());

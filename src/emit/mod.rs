@@ -7,6 +7,7 @@ mod font;
 mod hex;
 mod json;
 mod namer;
+mod record;
 mod rust;
 mod text;
 
@@ -17,4 +18,5 @@ pub use font::font_file;
 pub use hex::intel_hex;
 pub use json::json;
 pub use namer::{Case, Namer};
+pub use record::Record;
 pub use rust::rust;

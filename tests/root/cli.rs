@@ -60,8 +60,8 @@ fn the_demo_is_built_whole() {
     let script = concat!(env!("CARGO_MANIFEST_DIR"), "/scenes/helm.ron");
     let (code, words, faults) = said(&pageloom(folder.path(), &["build", script]));
     assert_eq!(code, 0, "{faults}");
-    assert!(words.contains("every scene as drawn"), "{words}");
-    for ending in ["gif", "png", "c", "h", "rs"] {
+    assert!(words.contains("every pixel as drawn"), "{words}");
+    for ending in ["gif", "png", "c", "h", "rs", "json"] {
         assert!(folder.path().join("out/helm/helm").with_extension(ending).exists(), "{ending}\n{words}");
     }
 }

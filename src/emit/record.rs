@@ -1,0 +1,176 @@
+//! Everything that is known of a built show, for other programs: its parts, its figures with their sources, its findings.
+
+use crate::budget::{Budget, SceneLoad};
+use crate::diag::{Findings, Severity};
+use crate::reel::Reel;
+use crate::show::{Reaction, Show, Then, TriggerId};
+use serde::Serialize;
+
+/// A built show; the file is this, field by field.
+#[derive(Clone, Debug, Serialize)]
+pub struct Record<'a> {
+    pub show: &'a str,
+    pub panel: &'a str,
+    pub controller: &'a str,
+    pub microcontroller: &'a str,
+    pub frames_a_second: u16,
+    pub start: &'a str,
+    pub scenes: Vec<SceneRecord<'a>>,
+    pub triggers: &'a [String],
+    pub cues: &'a [String],
+    pub reel: ReelRecord,
+    pub preview: PreviewRecord<'a>,
+    pub budgets: &'a [Budget],
+    pub findings: Vec<FindingRecord<'a>>,
+}
+
+/// One scene.
+#[derive(Clone, Debug, Serialize)]
+pub struct SceneRecord<'a> {
+    pub name: &'a str,
+    pub frames: u32,
+    pub seconds: f64,
+    pub contrast: u8,
+    /// `hold`, `repeat`, or the scene that follows.
+    pub then: Following<'a>,
+    pub cues: Vec<CueRecord<'a>>,
+    pub triggers: Vec<ReactionRecord<'a>>,
+    /// Bytes of the reel.
+    pub bytes: usize,
+    /// Bytes on the bus for each frame; one frame more when the scene repeats, the way back to its first.
+    pub bus_bytes: Vec<u32>,
+}
+
+/// What follows a scene.
+#[derive(Clone, Copy, Debug, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Following<'a> {
+    Hold,
+    Repeat,
+    Scene(&'a str),
+}
+
+/// A cue at a frame of its scene.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub struct CueRecord<'a> {
+    pub frame: u32,
+    pub cue: &'a str,
+}
+
+/// What a trigger does in a scene; those that the scene ignores are left out.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub struct ReactionRecord<'a> {
+    pub trigger: &'a str,
+    /// The scene it leads to; null for the scene before.
+    pub scene: Option<&'a str>,
+}
+
+/// The compiled bytes.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub struct ReelRecord {
+    pub version: u8,
+    pub bytes: usize,
+}
+
+/// What the preview shows.
+#[derive(Clone, Debug, Serialize)]
+pub struct PreviewRecord<'a> {
+    pub frames: usize,
+    pub seconds: f64,
+    /// Triggers raised to reach every scene, each before a frame of the preview.
+    pub raised: Vec<RaisedRecord<'a>>,
+}
+
+/// A trigger raised in the preview.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub struct RaisedRecord<'a> {
+    pub frame: usize,
+    pub trigger: &'a str,
+}
+
+/// A finding in brief.
+#[derive(Clone, Debug, Serialize)]
+pub struct FindingRecord<'a> {
+    pub severity: &'static str,
+    pub message: &'a str,
+    pub mend: &'a [String],
+}
+
+impl<'a> Record<'a> {
+    /// Takes a show, what was compiled and measured of it, and the frames and triggers of its preview.
+    pub fn new(
+        (show, reel): (&'a Show, &Reel),
+        (budgets, loads): (&'a [Budget], &[SceneLoad]),
+        (frames, raised): (usize, &[(usize, TriggerId)]),
+        findings: &'a Findings,
+    ) -> Self {
+        let trigger = |(frame, trigger): &(usize, TriggerId)| RaisedRecord {
+            frame: *frame,
+            trigger: name(show.triggers(), trigger.0),
+        };
+        Self {
+            show: show.name(),
+            panel: &show.panel().name,
+            controller: show.panel().controller.name,
+            microcontroller: &show.microcontroller().name,
+            frames_a_second: show.frame_rate().frames_per_second(),
+            start: scene_name(show, show.start().0),
+            scenes: (0..show.scenes().len()).map(|scene| scene_record(show, reel, loads, scene)).collect(),
+            triggers: show.triggers(),
+            cues: show.cues(),
+            reel: ReelRecord { version: reel.bytes.first().copied().unwrap_or_default(), bytes: reel.bytes.len() },
+            preview: PreviewRecord {
+                frames,
+                seconds: show.frame_rate().seconds_at(frames as u32),
+                raised: raised.iter().map(trigger).collect(),
+            },
+            budgets,
+            findings: findings.iter().map(finding_record).collect(),
+        }
+    }
+}
+
+fn scene_record<'a>(show: &'a Show, reel: &Reel, loads: &[SceneLoad], number: usize) -> SceneRecord<'a> {
+    let scene = &show.scenes()[number];
+    let cues = scene.cues.iter().map(|mark| CueRecord { frame: mark.frame, cue: name(show.cues(), mark.cue.0) });
+    let reaction = |(trigger, reaction): (usize, &Reaction)| {
+        let scene = match reaction {
+            Reaction::Ignore => return None,
+            Reaction::Go(scene) => Some(scene_name(show, scene.0)),
+            Reaction::Back => None,
+        };
+        Some(ReactionRecord { trigger: name(show.triggers(), trigger), scene })
+    };
+    SceneRecord {
+        name: &scene.name,
+        frames: scene.frames.0,
+        seconds: show.frame_rate().seconds_at(scene.frames.0),
+        contrast: scene.contrast,
+        then: match scene.then {
+            Then::Hold => Following::Hold,
+            Then::Repeat => Following::Repeat,
+            Then::Scene(next) => Following::Scene(scene_name(show, next.0)),
+        },
+        cues: cues.collect(),
+        triggers: scene.reactions.iter().enumerate().filter_map(reaction).collect(),
+        bytes: reel.layout.scenes.get(number).map_or(0, |layout| layout.bytes),
+        bus_bytes: loads.get(number).map_or(Vec::new(), |load| load.frames.iter().map(|frame| frame.bytes.0).collect()),
+    }
+}
+
+fn scene_name(show: &Show, scene: usize) -> &str {
+    show.scenes().get(scene).map_or("", |scene| &scene.name)
+}
+
+fn name(names: &[String], at: usize) -> &str {
+    names.get(at).map_or("", String::as_str)
+}
+
+fn finding_record(finding: &crate::diag::Finding) -> FindingRecord<'_> {
+    let severity = match finding.severity {
+        Severity::Note => "note",
+        Severity::Warning => "warning",
+        Severity::Error => "error",
+    };
+    FindingRecord { severity, message: &finding.message, mend: &finding.hints }
+}
