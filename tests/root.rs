@@ -1,6 +1,7 @@
 //! All integration tests in one binary; each module holds the library or its output against something outside the project.
 
 mod root {
+    mod bad;
     mod budget;
     mod cli;
     mod compiled;

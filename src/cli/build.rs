@@ -2,12 +2,13 @@
 
 use super::Session;
 use super::made::Made;
-use super::production::{Production, produce};
+use super::production::produce;
 use super::summary::summary;
 use crate::diag::{Checked, Finding, Place};
 use crate::emit::{c, json, rust};
 use crate::font::Font;
-use crate::preview::{Look, filmstrip, gif};
+use crate::preview::{Look, Rehearsal, filmstrip, gif};
+use crate::show::Show;
 use clap::Args;
 use std::path::PathBuf;
 
@@ -32,7 +33,7 @@ impl Build {
         let folder = self.out.clone().unwrap_or_else(|| PathBuf::from("out").join(name));
         let firmware = production.firmware();
         let files = c(&firmware);
-        let (preview, strip) = pictures(&production, session)?;
+        let (preview, strip) = pictures(&production.show, &production.rehearsal, session)?;
         let figures = told(json(&production.record(&session.findings)), session)?;
         let path = |ending: &str| folder.join(format!("{name}.{ending}"));
         let made = Made::words(summary(&production))
@@ -51,11 +52,10 @@ pub fn told<T>(made: Result<T, String>, session: &mut Session<'_>) -> Checked<T>
     made.map_err(|why| session.findings.push(Finding::error(Place::Nowhere, why))).ok()
 }
 
-/// The GIF and the filmstrip of a production.
-pub fn pictures(production: &Production, session: &mut Session<'_>) -> Checked<(Vec<u8>, Vec<u8>)> {
-    let show = &production.show;
+/// The GIF and the filmstrip of a rehearsal.
+pub fn pictures(show: &Show, rehearsal: &Rehearsal, session: &mut Session<'_>) -> Checked<(Vec<u8>, Vec<u8>)> {
     let look = Look::of(show.panel(), show.mounting(), None);
-    let (shown, rate) = (&production.rehearsal.shown, show.frame_rate());
+    let (shown, rate) = (&rehearsal.shown, show.frame_rate());
     let preview = gif(shown, rate, &look);
     let strip =
         filmstrip(shown, rate, &Look::of(show.panel(), show.mounting(), Some(STRIP_PITCH)), &Font::shipped(CAPTIONS));

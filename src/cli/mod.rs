@@ -8,6 +8,8 @@ mod check;
 mod emit;
 mod made;
 mod panels;
+mod play;
+mod preview;
 mod production;
 mod progress;
 mod sheet;
@@ -41,6 +43,8 @@ enum Command {
     Build(build::Build),
     /// Find and reckon everything that a build does, and write nothing.
     Check(check::Check),
+    /// Show a show: as GIF and filmstrip, or live in the terminal with keys for triggers.
+    Preview(preview::Preview),
     /// Write parts for code of your own: frames, a font, or the reel by itself.
     #[command(subcommand)]
     Emit(emit::Emit),
@@ -78,6 +82,7 @@ impl Command {
         match self {
             Command::Build(build) => build.run(session),
             Command::Check(check) => check.run(session),
+            Command::Preview(preview) => preview.run(session),
             Command::Emit(emit) => emit.run(session),
             Command::Panels(panels) => Some(panels.run()),
             Command::Sheet(sheet) => sheet.run(session),

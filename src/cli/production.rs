@@ -7,7 +7,7 @@ use crate::diag::{Checked, Findings};
 use crate::emit::{Firmware, Record, Section};
 use crate::preview::{Rehearsal, check_scenes, rehearse};
 use crate::reel::{Reel, compile};
-use crate::render::render;
+use crate::render::{Bitmap, render};
 use crate::show::{Show, load};
 use std::path::Path;
 
@@ -21,15 +21,29 @@ pub struct Production {
     pub budgets: Vec<Budget>,
 }
 
-/// Makes everything; `None` when a finding says why not. Every scene of the reel is played and compared with what was drawn.
-pub fn produce(script: &Path, session: &mut Session<'_>) -> Checked<Production> {
-    let progress = Progress::new();
+/// A show drawn and compiled, not yet rehearsed.
+pub struct Compiled {
+    pub show: Show,
+    /// One list a scene, in viewer space.
+    pub frames: Vec<Vec<Bitmap>>,
+    pub reel: Reel,
+}
+
+/// Reads, draws and compiles; `None` when a finding says why not.
+pub fn compiled(script: &Path, progress: &Progress, session: &mut Session<'_>) -> Checked<Compiled> {
     progress.tell("reading the script");
     let show = load(&mut session.reader, script, &mut session.findings)?;
     progress.tell("drawing the frames");
     let frames = render(&show);
     progress.tell("planning and encoding");
     let reel = compile(&show, &frames, &mut session.findings)?;
+    Some(Compiled { show, frames, reel })
+}
+
+/// Makes everything; `None` when a finding says why not. Every scene of the reel is played and compared with what was drawn.
+pub fn produce(script: &Path, session: &mut Session<'_>) -> Checked<Production> {
+    let progress = Progress::new();
+    let Compiled { show, frames, reel } = compiled(script, &progress, session)?;
     progress.tell("playing every scene");
     let same = check_scenes(&show, &reel.bytes, &frames, &mut session.findings);
     let rehearsal = rehearse(&show, &reel.bytes, &frames, &mut session.findings);

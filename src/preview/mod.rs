@@ -1,6 +1,7 @@
 //! Pictures of what the glass shows: an animated GIF, a PNG filmstrip, and rows of blocks for a terminal; bytes only, nothing is written here.
 
 mod course;
+mod events;
 mod filmstrip;
 mod gif;
 mod look;
@@ -12,10 +13,11 @@ mod shown;
 mod stage;
 mod terminal;
 
+pub use events::Events;
 pub use filmstrip::filmstrip;
 pub use gif::{SHORTEST_DELAY, delays, gif};
 pub use look::{Look, Opening};
-pub use rehearsal::{Rehearsal, check_scenes, rehearse};
+pub use rehearsal::{Rehearsal, check_scenes, rehearse, rehearse_events};
 pub use shown::{Shown, merged};
 pub use stage::{Played, Stage, Traffic};
 pub use terminal::half_blocks;

@@ -2,12 +2,13 @@
 //! pixel, cue by cue against what was drawn. Previews are made of nothing else.
 
 use super::course::Course;
+use super::events::Events;
 use super::route::{Move, Route};
 use super::shown::Shown;
 use super::stage::{Played, Stage, Traffic};
 use crate::diag::{Finding, Findings};
 use crate::render::Bitmap;
-use crate::show::{SceneId, Show, TriggerId};
+use crate::show::{CueId, SceneId, Show, TriggerId};
 use rayon::prelude::*;
 
 /// Place of the start scene in a reel's header.
@@ -27,6 +28,8 @@ pub struct Rehearsal {
     pub traffic: Vec<Traffic>,
     /// The triggers raised, with the number of the frame that they came before.
     pub raised: Vec<(usize, TriggerId)>,
+    /// The cues handed over, with the number of their frame.
+    pub cues: Vec<(usize, CueId)>,
 }
 
 /// A stage and the script's own course, side by side.
@@ -99,14 +102,49 @@ fn difference(drawn: &Bitmap, shown: &Bitmap) -> Option<(i32, i32)> {
 /// Plays the show once through every scene that can be reached, raising triggers where nothing else leads on; `frames`
 /// are the drawn ones, one list a scene. `None` when what is shown differs from what was drawn.
 pub fn rehearse(show: &Show, reel: &[u8], frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Rehearsal> {
-    let mut watch = Watch::new(show, reel, frames, show.start());
     let mut route = Route::new(show);
+    let mut former = None;
+    follow(show, reel, frames, findings, |watch, triggered, _| {
+        let entered = triggered || former != Some(watch.course.scene);
+        former = Some(watch.course.scene);
+        route.after(&watch.course, entered)
+    })
+}
+
+/// Plays the show by a list of timed triggers; where two come before one frame, the last counts, as in the player.
+pub fn rehearse_events(
+    show: &Show,
+    reel: &[u8],
+    frames: &[Vec<Bitmap>],
+    events: &Events,
+    findings: &mut Findings,
+) -> Option<Rehearsal> {
+    follow(show, reel, frames, findings, |_, _, shown| {
+        let due = events.raised.iter().rfind(|(frame, _)| *frame as usize == shown);
+        match due {
+            _ if shown >= events.frames as usize => Move::End,
+            Some((_, trigger)) => Move::Raise(*trigger),
+            None => Move::GoOn,
+        }
+    })
+}
+
+/// Plays frame by frame; after each, `next` says how to go on, told whether a trigger led here and how many were shown.
+fn follow<'a>(
+    show: &'a Show,
+    reel: &'a [u8],
+    frames: &'a [Vec<Bitmap>],
+    findings: &mut Findings,
+    mut next: impl FnMut(&Watch<'a>, bool, usize) -> Move,
+) -> Option<Rehearsal> {
+    let mut watch = Watch::new(show, reel, frames, show.start());
     let mut rehearsal = Rehearsal::default();
-    let mut scene_before = None;
     let mut triggered = false;
     loop {
         match watch.play() {
             Ok(played) => {
+                let frame = rehearsal.shown.len();
+                rehearsal.cues.extend(played.cues.iter().map(|cue| (frame, CueId(usize::from(*cue)))));
                 rehearsal.traffic.push(played.traffic);
                 rehearsal.shown.push(played.shown);
             }
@@ -115,9 +153,7 @@ pub fn rehearse(show: &Show, reel: &[u8], frames: &[Vec<Bitmap>], findings: &mut
                 return None;
             }
         }
-        let entered = triggered || scene_before != Some(watch.course.scene);
-        scene_before = Some(watch.course.scene);
-        let trigger = match route.after(&watch.course, entered) {
+        let trigger = match next(&watch, triggered, rehearsal.shown.len()) {
             Move::End => return Some(rehearsal),
             Move::GoOn => None,
             Move::Raise(trigger) => Some(trigger),

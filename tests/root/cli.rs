@@ -65,3 +65,44 @@ fn the_demo_is_built_whole() {
         assert!(folder.path().join("out/helm/helm").with_extension(ending).exists(), "{ending}\n{words}");
     }
 }
+
+#[test]
+fn a_preview_follows_a_list_of_triggers_and_tells_its_course() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let root = env!("CARGO_MANIFEST_DIR");
+    let run = |events: &str| {
+        let (show, events) = (format!("{root}/scenes/helm.ron"), format!("{root}/tests/cases/events/{events}.ron"));
+        said(&pageloom(folder.path(), &["preview", &show, "--events", &events]))
+    };
+    let (code, words, faults) = run("alert");
+    assert_eq!(code, 0, "{faults}");
+    let course: Vec<&str> = words.lines().take_while(|line| !line.starts_with("wrote")).map(str::trim).collect();
+    assert_eq!(course[4..6], ["11.00 s  trigger leak, scene leak, cue klaxon", "15.00 s  cue klaxon"], "{words}");
+    assert_eq!(course[7..9], ["20.00 s  trigger wake, scene sonar, cue ping", "24.00 s  cue ping"], "{words}");
+    assert_eq!(course.last(), Some(&"30.00 s  end"));
+    assert!(folder.path().join("out/helm/helm-events.gif").exists());
+    let (code, _, faults) = run("wrong");
+    assert_eq!(code, 1);
+    assert!(faults.contains("no trigger `leek`") && faults.contains("did you mean `leak`?"), "{faults}");
+    assert!(faults.contains("wrong.ron:5:21") && faults.contains("between 0 and 600"), "{faults}");
+}
+
+#[test]
+fn a_show_is_checked_without_writing_and_parts_of_it_are_emitted() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let script = concat!(env!("CARGO_MANIFEST_DIR"), "/scenes/helm.ron");
+    let run = |arguments: &[&str]| said(&pageloom(folder.path(), arguments));
+    let (code, words, faults) = run(&["check", script]);
+    assert_eq!((code, faults.as_str()), (0, ""), "{words}");
+    assert!(words.contains("UM10204") && words.contains("flash in all"), "{words}");
+    assert!(!folder.path().join("out").exists());
+    let (code, words, _) = run(&["emit", "frames", script, "--scene", "sonar", "--every", "100", "--language", "rust"]);
+    assert!(code == 0 && words.contains("out/helm/helm-frames.rs"), "{words}");
+    let arrays = std::fs::read_to_string(folder.path().join("out/helm/helm-frames.rs")).expect("written");
+    assert_eq!(arrays.matches(": [u8; 360]").count(), 3, "12 s at 20 a second, each hundredth");
+    let (code, _, faults) = run(&["emit", "frames", script, "--scene", "sonr"]);
+    assert!(code == 1 && faults.contains("did you mean `sonar`?"), "{faults}");
+    assert_eq!(run(&["emit", "hex", script, "--address", "0x7000"]).0, 0);
+    let hex = std::fs::read_to_string(folder.path().join("out/helm/helm.hex")).expect("written");
+    assert!(hex.starts_with(":10700000") && hex.ends_with(":00000001FF\n"), "Intel HEX, revision A of 1988");
+}

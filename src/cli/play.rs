@@ -1,0 +1,122 @@
+//! A show live in the terminal: the shipped player at its own pace on the modelled glass, keys for triggers.
+
+use crate::preview::{Shown, Stage, half_blocks};
+use crate::show::{Show, TriggerId};
+use crossterm::event::{Event, KeyCode, KeyEvent, KeyEventKind, KeyModifiers, poll, read};
+use crossterm::{cursor, execute, queue, style::Print, terminal};
+use std::io::{self, IsTerminal, Write};
+use std::time::{Duration, Instant};
+
+/// Keys for triggers, in the order of the show's list; `q` ends.
+const KEYS: &str = "123456789abcdefghijklmnop";
+
+/// The terminal in its own screen, put back as it was when dropped.
+struct Screen;
+
+impl Screen {
+    fn open() -> io::Result<Self> {
+        terminal::enable_raw_mode()?;
+        execute!(io::stdout(), terminal::EnterAlternateScreen, cursor::Hide)?;
+        Ok(Self)
+    }
+}
+
+impl Drop for Screen {
+    fn drop(&mut self) {
+        // Nothing more can be done for a terminal that is gone.
+        let _ = execute!(io::stdout(), cursor::Show, terminal::LeaveAlternateScreen);
+        let _ = terminal::disable_raw_mode();
+    }
+}
+
+/// What a person asks for with a key.
+enum Wish {
+    Trigger(TriggerId),
+    End,
+}
+
+/// Plays until `q`, Escape or Control-C; `Err` says in words why it cannot.
+pub fn play(show: &Show, reel: &[u8]) -> Result<(), String> {
+    if !io::stdout().is_terminal() || !io::stdin().is_terminal() {
+        return Err("standard input and output must be a terminal".into());
+    }
+    let screen = Screen::open().map_err(|why| why.to_string())?;
+    let outcome = run(show, reel);
+    drop(screen);
+    outcome
+}
+
+fn run(show: &Show, reel: &[u8]) -> Result<(), String> {
+    let mut stage = Stage::new(show, reel);
+    let period = Duration::from_nanos(show.frame_rate().period().0);
+    let mut due = Instant::now();
+    let mut cue = String::from("-");
+    loop {
+        let played = stage.frame()?;
+        if let Some(last) = played.cues.last() {
+            cue = show.cues().get(usize::from(*last)).cloned().unwrap_or_default();
+        }
+        draw(show, &played.shown, &cue).map_err(|why| why.to_string())?;
+        due += period;
+        match wait(show, due).map_err(|why| why.to_string())? {
+            Some(Wish::End) => return Ok(()),
+            Some(Wish::Trigger(trigger)) => stage.trigger(trigger),
+            None => {}
+        }
+    }
+}
+
+/// Waits until a time; a key before it is answered at once, and the frame keeps its time.
+fn wait(show: &Show, due: Instant) -> io::Result<Option<Wish>> {
+    let mut wish = None;
+    while poll(due.saturating_duration_since(Instant::now()))? {
+        if let Event::Key(key) = read()?
+            && key.kind == KeyEventKind::Press
+            && let Some(wished) = meaning(show, key)
+        {
+            if matches!(wished, Wish::End) {
+                return Ok(Some(wished));
+            }
+            wish = Some(wished);
+        }
+    }
+    Ok(wish)
+}
+
+fn meaning(show: &Show, key: KeyEvent) -> Option<Wish> {
+    match key.code {
+        KeyCode::Esc | KeyCode::Char('q') => Some(Wish::End),
+        KeyCode::Char('c') if key.modifiers.contains(KeyModifiers::CONTROL) => Some(Wish::End),
+        KeyCode::Char(pressed) => {
+            let number = KEYS.chars().position(|known| known == pressed)?;
+            (number < show.triggers().len()).then_some(Wish::Trigger(TriggerId(number)))
+        }
+        _ => None,
+    }
+}
+
+fn draw(show: &Show, shown: &Shown, cue: &str) -> io::Result<()> {
+    let mut out = io::stdout().lock();
+    queue!(out, cursor::MoveTo(0, 0))?;
+    let dark = !shown.on;
+    for row in half_blocks(&shown.picture) {
+        let row = if dark { " ".repeat(row.chars().count()) } else { row };
+        queue!(
+            out,
+            Print(" "),
+            Print(row),
+            terminal::Clear(terminal::ClearType::UntilNewLine),
+            cursor::MoveToNextLine(1)
+        )?;
+    }
+    let keys: Vec<String> =
+        KEYS.chars().zip(show.triggers()).map(|(key, trigger)| format!("{key} {trigger}")).collect();
+    for line in [
+        String::new(),
+        format!(" scene {}   contrast {}   cue {cue}", shown.scene, shown.contrast),
+        format!(" {}   q end", keys.join("   ")),
+    ] {
+        queue!(out, Print(line), terminal::Clear(terminal::ClearType::UntilNewLine), cursor::MoveToNextLine(1))?;
+    }
+    out.flush()
+}

@@ -1,0 +1,96 @@
+//! `preview`: the show as GIF and filmstrip, through all scenes or by a list of timed triggers; or live in the terminal.
+
+use super::Session;
+use super::build::pictures;
+use super::made::Made;
+use super::play::play;
+use super::production::{Compiled, compiled};
+use super::progress::Progress;
+use crate::diag::{Checked, Finding, Place};
+use crate::preview::{Events, Rehearsal, rehearse, rehearse_events};
+use crate::show::Show;
+use clap::Args;
+use std::path::PathBuf;
+
+/// What is shown, and how.
+#[derive(Debug, Args)]
+pub struct Preview {
+    /// The show's script.
+    show: PathBuf,
+    /// Play it in the terminal, as the chip would; keys raise triggers.
+    #[arg(long, conflicts_with_all = ["events", "out"])]
+    play: bool,
+    /// Raise the triggers of this RON file: Events(seconds: 20, triggers: [Trigger(at: 3.5, name: "…")]).
+    #[arg(long, value_name = "FILE")]
+    events: Option<PathBuf>,
+    /// The folder to write to; out/NAME when none is given.
+    #[arg(long, value_name = "FOLDER")]
+    out: Option<PathBuf>,
+}
+
+impl Preview {
+    /// Runs the command.
+    pub fn run(&self, session: &mut Session<'_>) -> Checked<Made> {
+        let progress = Progress::new();
+        let compiled = compiled(&self.show, &progress, session)?;
+        if self.play {
+            drop(progress);
+            return self.live(&compiled, session);
+        }
+        let events = match &self.events {
+            Some(path) => Some(Events::load(&mut session.reader, path, &compiled.show, &mut session.findings)?),
+            None => None,
+        };
+        progress.tell("playing the show");
+        let Compiled { show, frames, reel } = &compiled;
+        let rehearsal = match &events {
+            Some(events) => rehearse_events(show, &reel.bytes, frames, events, &mut session.findings)?,
+            None => rehearse(show, &reel.bytes, frames, &mut session.findings)?,
+        };
+        let (preview, strip) = pictures(show, &rehearsal, session)?;
+        let name = show.name();
+        let folder = self.out.clone().unwrap_or_else(|| PathBuf::from("out").join(name));
+        let stem = if events.is_some() { format!("{name}-events") } else { name.to_owned() };
+        let made = Made::words(course(show, &rehearsal));
+        Some(
+            made.file(folder.join(format!("{stem}.gif")), preview)
+                .file(folder.join(format!("{stem}.png")), strip)
+                .replacing(true),
+        )
+    }
+
+    fn live(&self, compiled: &Compiled, session: &mut Session<'_>) -> Checked<Made> {
+        match play(&compiled.show, &compiled.reel.bytes) {
+            Ok(()) => Some(Made::default()),
+            Err(why) => {
+                let finding = Finding::error(Place::Nowhere, format!("it cannot be played here: {why}"));
+                session.findings.push(finding.hint("leave out --play for a GIF"));
+                None
+            }
+        }
+    }
+}
+
+/// What happens in a preview, a line for each scene entered, trigger raised and cue handed over.
+fn course(show: &Show, rehearsal: &Rehearsal) -> String {
+    let mut lines = Vec::new();
+    let mut scene = "";
+    for (frame, shown) in rehearsal.shown.iter().enumerate() {
+        let mut told = Vec::new();
+        for (_, trigger) in rehearsal.raised.iter().filter(|(raised, _)| *raised == frame) {
+            told.push(format!("trigger {}", show.triggers()[trigger.0]));
+        }
+        if scene != shown.scene {
+            told.push(format!("scene {}", shown.scene));
+            scene = &shown.scene;
+        }
+        for (_, cue) in rehearsal.cues.iter().filter(|(handed, _)| *handed == frame) {
+            told.push(format!("cue {}", show.cues()[cue.0]));
+        }
+        if !told.is_empty() {
+            lines.push(format!("{:7.2} s  {}", show.frame_rate().seconds_at(frame as u32), told.join(", ")));
+        }
+    }
+    lines.push(format!("{:7.2} s  end", show.frame_rate().seconds_at(rehearsal.shown.len() as u32)));
+    lines.join("\n")
+}

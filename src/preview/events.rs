@@ -1,0 +1,86 @@
+//! A list of timed triggers, read from a file, that a preview follows in place of the usual way through all scenes.
+
+use crate::diag::{Finding, Findings, Place, nearest};
+use crate::show::{Show, TriggerId};
+use crate::source::{Fields, Placed, Reader, Record, parse, report_wrong};
+use std::path::Path;
+
+/// Seconds that a preview may last.
+const SECONDS: (f64, f64) = (0.05, 600.0);
+/// Seconds that play on after the last trigger when the file does not say.
+const USUAL_REST: f64 = 5.0;
+
+/// Triggers and the frames they come before, ascending, and how many frames are played in all.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Events {
+    pub raised: Vec<(u32, TriggerId)>,
+    pub frames: u32,
+}
+
+/// `Trigger(at: 3.5, name: "leak")`.
+struct Timed {
+    at: Placed<f64>,
+    name: Placed<String>,
+}
+
+impl Record for Timed {
+    const NAME: &'static str = "Trigger";
+    fn from_fields(fields: &mut Fields<'_>, findings: &mut Findings) -> Option<Self> {
+        let (at, name) = (fields.required("at", findings), fields.required("name", findings));
+        Some(Self { at: at?, name: name? })
+    }
+}
+
+impl Events {
+    /// Reads `Events(seconds: 20, triggers: [Trigger(at: 3.5, name: "leak")])`; `None` when a finding says why not.
+    pub fn load(reader: &mut Reader<'_>, path: &Path, show: &Show, findings: &mut Findings) -> Option<Self> {
+        let (file, text) = reader.text(path, Place::Nowhere, findings)?;
+        let node = parse(&text, file, findings)?;
+        if node.head() != Some("Events") {
+            report_wrong(&node, "Events(seconds: …, triggers: […])", findings);
+            return None;
+        }
+        let mut fields = Fields::open(&node, "Events", findings)?;
+        let seconds = fields.optional::<Placed<f64>>("seconds", findings);
+        let triggers = fields.required::<Vec<Timed>>("triggers", findings);
+        fields.close(findings);
+        let raised = triggers.and_then(|triggers| resolve(&triggers, show, findings));
+        let (seconds, mut raised) = (seconds?, raised?);
+        raised.sort_by_key(|(frame, _)| *frame);
+        let last = raised.last().map_or(0, |(frame, _)| *frame);
+        let frames = match seconds {
+            Some(seconds) => show.frame_rate().frames_in(in_range(&seconds, SECONDS, "seconds", findings)?).0,
+            None => last + show.frame_rate().frames_in(USUAL_REST).0,
+        };
+        Some(Self { raised, frames: frames.max(1) })
+    }
+}
+
+fn in_range(value: &Placed<f64>, range: (f64, f64), name: &str, findings: &mut Findings) -> Option<f64> {
+    if (range.0..=range.1).contains(&value.value) {
+        return Some(value.value);
+    }
+    let message = format!("`{name}` is {}; it must lie between {} and {}", value.value, range.0, range.1);
+    findings.push(Finding::error(value.span, message));
+    None
+}
+
+fn resolve(triggers: &[Timed], show: &Show, findings: &mut Findings) -> Option<Vec<(u32, TriggerId)>> {
+    let found: Vec<_> = triggers.iter().map(|timed| resolve_one(timed, show, findings)).collect();
+    found.into_iter().collect()
+}
+
+fn resolve_one(timed: &Timed, show: &Show, findings: &mut Findings) -> Option<(u32, TriggerId)> {
+    let at = in_range(&timed.at, (0.0, SECONDS.1), "at", findings);
+    let number = show.triggers().iter().position(|known| *known == timed.name.value);
+    if number.is_none() {
+        let finding = Finding::error(timed.name.span, format!("the show has no trigger `{}`", timed.name.value));
+        let known = || show.triggers().iter().map(String::as_str);
+        findings.push(match nearest(&timed.name.value, known()) {
+            Some(near) => finding.hint(format!("did you mean `{near}`?")),
+            None => finding.hint(format!("its triggers are: {}", known().collect::<Vec<_>>().join(", "))),
+        });
+    }
+    // A trigger raised at the start comes before the second frame: the first is the start scene's own.
+    Some((show.frame_rate().frames_in(at?).0.max(1), TriggerId(number?)))
+}

@@ -1,0 +1,58 @@
+//! Scripts with faults: each `tests/cases/bad/NAME.ron` must give the findings of `NAME.err`; `PAGELOOM_BLESS=1` rewrites them.
+
+use pageloom::diag::{Findings, Severity, render};
+use pageloom::show::load;
+use pageloom::source::{Disk, Reader};
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// From the package's root, where tests run, so that no path of a machine gets into the findings.
+const FOLDER: &str = "tests/cases/bad";
+
+fn files(extension: &str) -> Vec<PathBuf> {
+    let entries = fs::read_dir(FOLDER).unwrap_or_else(|error| panic!("{FOLDER} cannot be read: {error}"));
+    let paths = entries.map(|entry| entry.expect("a readable folder").path());
+    let mut found: Vec<PathBuf> = paths.filter(|path| path.extension().is_some_and(|end| end == extension)).collect();
+    found.sort();
+    found
+}
+
+/// The findings of a script as text, and whether a show came of it.
+fn findings(path: &Path) -> (String, bool, usize) {
+    let mut reader = Reader::new(&Disk);
+    let mut findings = Findings::default();
+    let show = load(&mut reader, path, &mut findings);
+    (render(&findings, &reader.sources, false), show.is_some(), findings.count(Severity::Error))
+}
+
+#[test]
+fn every_fault_is_told_at_its_place_and_all_at_once() {
+    let bless = std::env::var_os("PAGELOOM_BLESS").is_some();
+    let cases = files("ron");
+    assert!(cases.len() >= 10, "only {} cases in {FOLDER}", cases.len());
+    let mut differing = Vec::new();
+    for case in cases {
+        let (told, loaded, errors) = findings(&case);
+        assert!(!told.is_empty(), "{} has no fault", case.display());
+        assert_eq!(
+            loaded,
+            errors == 0,
+            "{}: a show must come of a script without errors and of no other",
+            case.display()
+        );
+        let expected = case.with_extension("err");
+        if bless {
+            fs::write(&expected, &told).expect("a writable folder");
+        } else if fs::read_to_string(&expected).ok().as_ref() != Some(&told) {
+            differing.push(format!("{}\n{told}", case.display()));
+        }
+    }
+    assert!(differing.is_empty(), "PAGELOOM_BLESS=1 accepts:\n{}", differing.join("\n"));
+}
+
+#[test]
+fn every_expected_text_belongs_to_a_script() {
+    for expected in files("err") {
+        assert!(expected.with_extension("ron").exists(), "{} has no script", expected.display());
+    }
+}
