@@ -12,4 +12,5 @@ mod root {
     mod panels;
     mod pillow;
     mod reel;
+    mod sheets;
 }

@@ -2,9 +2,26 @@
 # Installs what the tests need where it can, else names it; then formatting, clippy with warnings as errors, all tests.
 set -eu
 cd "$(dirname "$0")/.."
-if ! python3 -c 'import PIL' 2>/dev/null; then
-    python3 -m pip install --quiet pillow || { echo "the tests need Pillow for python3: pip install pillow" >&2; exit 1; }
+
+# What the tests run, and the Debian package that holds it.
+missing=
+need() { command -v "$1" >/dev/null 2>&1 || missing="$missing $2"; }
+need gcc gcc
+need clang clang
+need python3 python3
+have_pillow() { python3 -c 'import PIL' 2>/dev/null; }
+have_pillow || [ "$(id -u)" = 0 ] || python3 -m pip install --quiet --user pillow || true
+have_pillow || missing="$missing python3-pil"
+if [ -n "$missing" ] && [ "$(id -u)" = 0 ] && command -v apt-get >/dev/null; then
+    echo "installing:$missing"
+    apt-get update -qq || echo "the list of packages could not be renewed" >&2
+    # shellcheck disable=SC2086 # a list of names
+    DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends $missing >/dev/null
+elif [ -n "$missing" ]; then
+    echo "the tests need these Debian packages, or what they hold:$missing" >&2
+    exit 1
 fi
+
 cargo fmt --check
 cargo clippy --all-targets --quiet -- -D warnings
 cargo test

@@ -33,7 +33,7 @@ impl Build {
         let folder = self.out.clone().unwrap_or_else(|| PathBuf::from("out").join(name));
         let firmware = production.firmware();
         let files = c(&firmware);
-        let (preview, strip) = pictures(&production.show, &production.rehearsal, session)?;
+        let (preview, strip) = pictures(&production.show, &production.rehearsal, None, session)?;
         let figures = told(json(&production.record(&session.findings)), session)?;
         let path = |ending: &str| folder.join(format!("{name}.{ending}"));
         let made = Made::words(summary(&production))
@@ -52,9 +52,14 @@ pub fn told<T>(made: Result<T, String>, session: &mut Session<'_>) -> Checked<T>
     made.map_err(|why| session.findings.push(Finding::error(Place::Nowhere, why))).ok()
 }
 
-/// The GIF and the filmstrip of a rehearsal.
-pub fn pictures(show: &Show, rehearsal: &Rehearsal, session: &mut Session<'_>) -> Checked<(Vec<u8>, Vec<u8>)> {
-    let look = Look::of(show.panel(), show.mounting(), None);
+/// The GIF, at a scale in pixels to one of the glass, and the filmstrip of a rehearsal.
+pub fn pictures(
+    show: &Show,
+    rehearsal: &Rehearsal,
+    scale: Option<u32>,
+    session: &mut Session<'_>,
+) -> Checked<(Vec<u8>, Vec<u8>)> {
+    let look = Look::of(show.panel(), show.mounting(), scale);
     let (shown, rate) = (&rehearsal.shown, show.frame_rate());
     let preview = gif(shown, rate, &look);
     let strip =

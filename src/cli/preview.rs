@@ -23,6 +23,9 @@ pub struct Preview {
     /// Raise the triggers of this RON file: Events(seconds: 20, triggers: [Trigger(at: 3.5, name: "…")]).
     #[arg(long, value_name = "FILE")]
     events: Option<PathBuf>,
+    /// Pixels of the GIF to one of the glass; what suits the glass when not given.
+    #[arg(long, value_name = "PIXELS", value_parser = clap::value_parser!(u32).range(1..=16), conflicts_with = "play")]
+    scale: Option<u32>,
     /// The folder to write to; out/NAME when none is given.
     #[arg(long, value_name = "FOLDER")]
     out: Option<PathBuf>,
@@ -47,7 +50,7 @@ impl Preview {
             Some(events) => rehearse_events(show, &reel.bytes, frames, events, &mut session.findings)?,
             None => rehearse(show, &reel.bytes, frames, &mut session.findings)?,
         };
-        let (preview, strip) = pictures(show, &rehearsal, session)?;
+        let (preview, strip) = pictures(show, &rehearsal, self.scale, session)?;
         let name = show.name();
         let folder = self.out.clone().unwrap_or_else(|| PathBuf::from("out").join(name));
         let stem = if events.is_some() { format!("{name}-events") } else { name.to_owned() };
