@@ -11,6 +11,7 @@ mod root {
     mod layering;
     mod panels;
     mod pillow;
+    mod readme;
     mod reel;
     mod sheets;
 }
