@@ -13,5 +13,6 @@ mod root {
     mod pillow;
     mod readme;
     mod reel;
+    mod repeat;
     mod sheets;
 }
