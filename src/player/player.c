@@ -81,19 +81,25 @@ static uint16_t header_word(const pageloom_player *player, uint8_t at)
     return (uint16_t)(player->header[at] | (uint16_t)player->header[at + 1] << 8);
 }
 
-static void close_transaction(pageloom_player *player)
+/* Closes the transaction if one is open; GO_ON unless a byte of it was refused, which is a fault. */
+static uint8_t close_transaction(pageloom_player *player)
 {
     player->room = 0;
     if (player->open) {
         player->open = 0;
-        pageloom_bus_stop();
+        if (!pageloom_bus_stop()) {
+            return PAGELOOM_FAULT;
+        }
     }
+    return GO_ON;
 }
 
 /* Opens a transaction if `bytes` more fit the allowance after address and control byte; GO_ON if it is open. */
 static uint8_t begin(pageloom_player *player, uint8_t control, uint8_t bytes)
 {
-    close_transaction(player);
+    if (close_transaction(player) != GO_ON) {
+        return PAGELOOM_FAULT;
+    }
     bytes = (uint8_t)(bytes + 2);
     if (player->allowed < bytes) {
         if (control == COMMANDS) {
@@ -179,7 +185,7 @@ static uint8_t commands(pageloom_player *player, uint8_t count)
         status = pour(player);
     }
     if (status == GO_ON) {
-        close_transaction(player);
+        status = close_transaction(player);
     }
     return status;
 }
@@ -195,7 +201,7 @@ static uint8_t seek(pageloom_player *player, uint8_t page)
             || !pageloom_bus_write((uint8_t)(0x10 | column >> 4))) {
             return PAGELOOM_FAULT;
         }
-        close_transaction(player);
+        status = close_transaction(player);
     }
     return status;
 }
@@ -213,11 +219,10 @@ static void next_due(pageloom_player *player)
 
 static uint8_t frame_ends(pageloom_player *player, uint8_t operation)
 {
-    close_transaction(player);
     player->phase = operation == OP_HOLD ? HELD : WAITING;
     player->waits = operation == OP_WAIT ? next_byte(player) : 0;
     next_due(player);
-    return GO_ON;
+    return close_transaction(player);
 }
 
 /* The scene that `target` means; NONE if there is none. */
@@ -453,9 +458,9 @@ uint8_t pageloom_tick(pageloom_player *player, uint16_t now_ms, uint8_t allowanc
             status = step(player);
         }
     }
-    close_transaction(player);
-    if (status == PAGELOOM_FAULT) {
+    if (close_transaction(player) != GO_ON || status == PAGELOOM_FAULT) {
         player->phase = FAULT;
+        return PAGELOOM_FAULT;
     }
     return status == GO_ON ? PAGELOOM_BUSY : status;
 }

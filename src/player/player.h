@@ -112,11 +112,13 @@ void pageloom_restart(pageloom_player *player);
 
 /*
  * Supplied by the firmware; none may wait for ever. `pageloom_bus_start` opens a transaction and sends the seven-bit
- * address for writing, `pageloom_bus_write` sends one byte: each returns nonzero if the display acknowledged.
- * `pageloom_bus_stop` closes the transaction and is also called after a byte that was refused.
+ * address for writing, `pageloom_bus_write` sends one byte, `pageloom_bus_stop` closes the transaction and is also called
+ * after a failure. Each returns nonzero if all is well. A refused byte may be reported by the call after it, so a driver
+ * may let a byte go out while the player works out the next one, and see to its acknowledge then; that hides most of the
+ * player's own time.
  */
 uint8_t pageloom_bus_start(uint8_t address);
 uint8_t pageloom_bus_write(uint8_t byte);
-void pageloom_bus_stop(void);
+uint8_t pageloom_bus_stop(void);
 
 #endif

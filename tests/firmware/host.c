@@ -5,6 +5,7 @@
  *     tick NOW ALLOWANCE  one call; prints its transactions, then what it came to
  *     trigger ID          raises a trigger
  *     restart             sets up anew
+ *     fail stop           the next stop reports that a byte of its transaction was refused
  *     refuse N            the Nth byte from here, addresses counted, is not acknowledged
  *
  * A transaction is printed as "3C< 40 01 02 >"; "!" stands behind a refused byte. A second start without a stop, or a
@@ -16,6 +17,7 @@
 #include "player.h"
 
 static int open_now;
+static int fail_stop;
 static long refuse_in;
 
 static uint8_t acknowledge(void)
@@ -50,11 +52,15 @@ uint8_t pageloom_bus_write(uint8_t byte)
     return acknowledge();
 }
 
-void pageloom_bus_stop(void)
+uint8_t pageloom_bus_stop(void)
 {
+    uint8_t good = !fail_stop;
+
     require(open_now);
     open_now = 0;
-    printf(" >\n");
+    fail_stop = 0;
+    printf(good ? " >\n" : " !>\n");
+    return good;
 }
 
 static uint8_t *read_reel(const char *hex, uint16_t *size)
@@ -120,6 +126,8 @@ int main(void)
             pageloom_trigger(&player, (uint8_t)first);
         } else if (strncmp(line, "restart", 7) == 0) {
             pageloom_restart(&player);
+        } else if (strncmp(line, "fail stop", 9) == 0) {
+            fail_stop = 1;
         } else if (sscanf(line, "refuse %u", &first) == 1) {
             refuse_in = (long)first;
         } else {

@@ -17,6 +17,8 @@ pub enum Action {
     Restart,
     /// The so-manieth byte from here is refused, addresses counted.
     Refuse(u16),
+    /// The next stop reports a refused byte.
+    FailStop,
 }
 
 /// The C player on this machine, built so that reading beyond the reel and undefined arithmetic end the program.
@@ -50,6 +52,7 @@ pub fn play_in_c(reel: &[u8], actions: &[Action]) -> String {
             Action::Trigger(trigger) => writeln!(script, "trigger {trigger}"),
             Action::Restart => writeln!(script, "restart"),
             Action::Refuse(byte) => writeln!(script, "refuse {byte}"),
+            Action::FailStop => writeln!(script, "fail stop"),
         }
         .expect("writing to a string");
     }
@@ -76,6 +79,7 @@ pub fn play_in_rust(reel: &[u8], actions: &[Action]) -> String {
             Action::Trigger(trigger) => player.trigger(trigger),
             Action::Restart => player.restart(),
             Action::Refuse(byte) => bus.refuse_in = byte,
+            Action::FailStop => bus.fail_stop = true,
         }
     }
     bus.text
@@ -85,6 +89,7 @@ pub fn play_in_rust(reel: &[u8], actions: &[Action]) -> String {
 struct Printer {
     text: String,
     refuse_in: u16,
+    fail_stop: bool,
     open: bool,
 }
 
@@ -116,7 +121,8 @@ impl Bus for Printer {
     fn stop(&mut self) -> Result<(), ()> {
         assert!(self.open, "a stop outside a transaction");
         self.open = false;
-        self.text.push_str(" >\n");
-        Ok(())
+        let good = !std::mem::take(&mut self.fail_stop);
+        self.text.push_str(if good { " >\n" } else { " !>\n" });
+        if good { Ok(()) } else { Err(()) }
     }
 }

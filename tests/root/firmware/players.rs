@@ -1,6 +1,6 @@
 //! The C player: the bytes it sends for reels written by hand, and the same as the Rust player for everything else.
 
-use super::host::Action::{Refuse, Restart, Tick, Trigger};
+use super::host::Action::{FailStop, Refuse, Restart, Tick, Trigger};
 use super::host::{Action, play_in_c, play_in_rust};
 use super::reels::{Maker, nested, two_scenes};
 use super::tools::{compile, root, run, workshop};
@@ -108,6 +108,9 @@ fn a_refused_byte_is_reported_and_a_restart_sends_the_scene_whole() {
         assert_eq!(lines.get(fault + 1).map(String::as_str), Some("fault"), "byte {byte}: {lines:#?}");
         assert_eq!(lines[fault + 2..], whole, "byte {byte}");
     }
+    let late = play(&reel, &[FailStop, Tick(0, 60), Restart, Tick(1, 60)]);
+    assert_eq!(late[..2], ["3C< 00 81 2F !>", "fault"], "a refused last byte that only the stop reports");
+    assert_eq!(late[2..], whole);
 }
 
 #[test]
@@ -132,6 +135,7 @@ fn actions() -> impl Strategy<Value = Vec<Action>> {
         8 => (0u16..120, prop_oneof![Just(16u8), any::<u8>()]).prop_map(|(step, allowance)| Tick(step, allowance)),
         2 => (0u8..4).prop_map(Trigger),
         1 => Just(Restart),
+        1 => Just(FailStop),
         1 => (1u16..40).prop_map(Refuse),
     ];
     proptest::collection::vec(action, 1..60).prop_map(|mut actions| {

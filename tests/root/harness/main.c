@@ -22,9 +22,10 @@ uint8_t pageloom_bus_write(uint8_t byte)
     return sent(byte);
 }
 
-void pageloom_bus_stop(void)
+uint8_t pageloom_bus_stop(void)
 {
     printf(" >\n");
+    return 1;
 }
 
 int main(void)
