@@ -9,6 +9,14 @@ need() { command -v "$1" >/dev/null 2>&1 || missing="$missing $2"; }
 need gcc gcc
 need clang clang
 need python3 python3
+need avr-gcc gcc-avr
+need avr-size binutils-avr
+need arm-none-eabi-gcc gcc-arm-none-eabi
+need qemu-system-arm qemu-system-arm
+have_file() { [ -e "$1" ] || missing="$missing $2"; }
+have_file /usr/lib/avr/include/avr/io.h avr-libc
+have_file /usr/include/simavr/sim_avr.h "simavr libsimavr-dev"
+have_file /usr/include/libelf.h libelf-dev
 have_pillow() { python3 -c 'import PIL' 2>/dev/null; }
 have_pillow || [ "$(id -u)" = 0 ] || python3 -m pip install --quiet --user pillow || true
 have_pillow || missing="$missing python3-pil"
@@ -16,7 +24,9 @@ if [ -n "$missing" ] && [ "$(id -u)" = 0 ] && command -v apt-get >/dev/null; the
     echo "installing:$missing"
     apt-get update -qq || echo "the list of packages could not be renewed" >&2
     # shellcheck disable=SC2086 # a list of names
-    DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends $missing >/dev/null
+    install() { DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends $missing >/dev/null; }
+    # An installation cut short leaves packages half set up: once more after setting them up.
+    install || { dpkg --configure -a && install; }
 elif [ -n "$missing" ]; then
     echo "the tests need these Debian packages, or what they hold:$missing" >&2
     exit 1

@@ -1,0 +1,117 @@
+/* bus.c - the display's bus on the two-wire peripheral of an ATmega328P, at 400 kHz; nothing here waits for ever. */
+#include <avr/io.h>
+#include <util/delay.h>
+#include "bus.h"
+#include "helm.h"
+
+enum { BUS_HERTZ = 400000UL, DATA_PIN = PC4, CLOCK_PIN = PC5, RECOVERY_CLOCKS = 9 };
+
+/* Status codes of the data sheet: each is the only good one after its action. */
+enum { STARTED = 0x08, ADDRESS_TAKEN = 0x18, BYTE_TAKEN = 0x28 };
+
+/* Turns of the waiting loop, about ten cycles each: 2.5 ms at 16 MHz, a hundred times a byte. */
+enum { PATIENCE = 4000 };
+
+static uint8_t stuck;
+/* The status with which the byte now going out must end. */
+static uint8_t wanted;
+
+void bus_begin(void)
+{
+    /* SCL = F_CPU / (16 + 2 x TWBR), rounded up, so that the bus is never faster than asked. */
+    TWBR = (uint8_t)((F_CPU / BUS_HERTZ - 16 + 1) / 2);
+    TWSR = 0;
+    TWCR = _BV(TWEN);
+}
+
+static void begin_action(uint8_t control)
+{
+    TWCR = (uint8_t)(control | _BV(TWINT) | _BV(TWEN));
+}
+
+/* Waits for the action begun last; whether it ended as wanted, in time. */
+static uint8_t ended_well(void)
+{
+    uint16_t turns = PATIENCE;
+
+    if (stuck) {
+        return 0;
+    }
+    while (!(TWCR & _BV(TWINT))) {
+        if (--turns == 0) {
+            TWCR = 0;
+            stuck = 1;
+            return 0;
+        }
+    }
+    return (TWSR & 0xF8) == wanted;
+}
+
+/*
+ * Frees a bus on which a display that lost count still holds the data line: clocks until it lets go, then STOP
+ * (UM10204 Rev 7.0 section 3.1.16). A line is pulled low by making its pin an output.
+ */
+static void clear_bus(void)
+{
+    uint8_t clocks;
+
+    TWCR = 0;
+    PORTC &= (uint8_t)~(_BV(DATA_PIN) | _BV(CLOCK_PIN));
+    for (clocks = 0; clocks < RECOVERY_CLOCKS; clocks++) {
+        DDRC |= _BV(CLOCK_PIN);
+        _delay_us(5);
+        DDRC &= (uint8_t)~_BV(CLOCK_PIN);
+        _delay_us(5);
+    }
+    DDRC |= _BV(CLOCK_PIN);
+    DDRC |= _BV(DATA_PIN);
+    _delay_us(5);
+    DDRC &= (uint8_t)~_BV(CLOCK_PIN);
+    _delay_us(5);
+    DDRC &= (uint8_t)~_BV(DATA_PIN);
+    _delay_us(5);
+    stuck = 0;
+    bus_begin();
+}
+
+uint8_t pageloom_bus_start(uint8_t address)
+{
+    uint8_t turns = 255;
+
+    if (stuck) {
+        clear_bus();
+    }
+    while ((TWCR & _BV(TWSTO)) && --turns > 0) { /* the STOP before is still going out */
+    }
+    wanted = STARTED;
+    begin_action(_BV(TWSTA));
+    if (!ended_well()) {
+        return 0;
+    }
+    TWDR = (uint8_t)(address << 1);
+    wanted = ADDRESS_TAKEN;
+    begin_action(0);
+    return 1;
+}
+
+/* The byte goes out while the player works out the next one; its acknowledge is seen to by the call after this. */
+uint8_t pageloom_bus_write(uint8_t byte)
+{
+    if (!ended_well()) {
+        return 0;
+    }
+    TWDR = byte;
+    wanted = BYTE_TAKEN;
+    begin_action(0);
+    return 1;
+}
+
+uint8_t pageloom_bus_stop(void)
+{
+    uint8_t good = ended_well();
+
+    if (!stuck) {
+        begin_action(_BV(TWSTO));
+    }
+    return good;
+}

@@ -1,0 +1,92 @@
+/*
+ * atmega328p.c - plays a show on the simulated part, on the bus of the example, and marks what happens.
+ *
+ * GPIOR0 is set to the scene whenever a frame is whole and stays, GPIOR1 to each cue, GPIOR2 to 255 at a fault and to
+ * each trigger as it is raised: a rising edge on INT0 (pin D2) raises trigger 0, on INT1 (pin D3) trigger 1, in the
+ * interrupt, wherever the player then is. Sleeps for good after RUN_MILLISECONDS.
+ */
+#include <avr/interrupt.h>
+#include <avr/io.h>
+#include <avr/sleep.h>
+#include <util/atomic.h>
+#include "bus.h"
+#include "helm.h"
+
+#ifndef ALLOWANCE
+#define ALLOWANCE 16
+#endif
+
+enum { TIMER_DIVIDER = 64, FAULTY = 255 };
+
+static volatile uint16_t clock_ms;
+static pageloom_player player;
+
+ISR(TIMER1_COMPA_vect)
+{
+    clock_ms++;
+}
+
+ISR(INT0_vect)
+{
+    GPIOR2 = 0;
+    pageloom_trigger(&player, 0);
+}
+
+ISR(INT1_vect)
+{
+    GPIOR2 = 1;
+    pageloom_trigger(&player, 1);
+}
+
+static uint16_t now(void)
+{
+    uint16_t copy;
+
+    ATOMIC_BLOCK(ATOMIC_RESTORESTATE)
+    {
+        copy = clock_ms;
+    }
+    return copy;
+}
+
+static void begin(void)
+{
+    bus_begin();
+    OCR1A = F_CPU / TIMER_DIVIDER / 1000 - 1;
+    TCCR1B = _BV(WGM12) | _BV(CS11) | _BV(CS10);
+    TIMSK1 = _BV(OCIE1A);
+    EICRA = _BV(ISC01) | _BV(ISC00) | _BV(ISC11) | _BV(ISC10);
+    EIMSK = _BV(INT0) | _BV(INT1);
+    pageloom_start(&player, helm_reel, HELM_REEL_SIZE);
+    sei();
+}
+
+/* One call of the player, and its marks. */
+static void play(void)
+{
+    static uint16_t due;
+    uint8_t status = pageloom_tick(&player, now(), ALLOWANCE);
+
+    if (status == PAGELOOM_IDLE && player.due != due) {
+        due = player.due;
+        GPIOR0 = player.scene;
+    } else if (status == PAGELOOM_CUE) {
+        GPIOR1 = player.cue;
+    } else if (status == PAGELOOM_FAULT) {
+        GPIOR2 = FAULTY;
+        pageloom_restart(&player);
+    }
+}
+
+int main(void)
+{
+    begin();
+    while (now() < RUN_MILLISECONDS) {
+        play();
+    }
+    cli();
+    set_sleep_mode(SLEEP_MODE_PWR_DOWN);
+    sleep_enable();
+    sleep_cpu();
+    return 0;
+}

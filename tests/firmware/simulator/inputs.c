@@ -1,0 +1,116 @@
+/*
+ * inputs.c - what happens to the firmware from outside, and when.
+ *
+ *     cN:D2=1    at CPU cycle N pin 2 of port D goes high
+ *     bN:D2=1    when byte N is on the bus, addresses counted from 1
+ *     bN:refuse  byte N is not acknowledged
+ *     bN:hold=C  the clock is held for C CPU cycles after byte N
+ */
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include "avr_ioport.h"
+#include "sim_irq.h"
+#include "simulator.h"
+
+enum { MOST = 512 };
+enum kind { PIN, REFUSE, HOLD };
+
+struct input {
+    int by_byte, done;
+    uint64_t when;
+    enum kind kind;
+    char port;
+    unsigned pin, value;
+};
+static struct input inputs[MOST];
+static int count;
+
+int input_option(const char *text)
+{
+    struct input *input = &inputs[count];
+    char unit, what[32];
+
+    if (count == MOST || sscanf(text, "%c%" SCNu64 ":%31s", &unit, &input->when, what) != 3) {
+        return 0;
+    }
+    input->by_byte = unit == 'b';
+    if (strcmp(what, "refuse") == 0) {
+        input->kind = REFUSE;
+    } else if (sscanf(what, "hold=%u", &input->value) == 1) {
+        input->kind = HOLD;
+    } else if (sscanf(what, "%c%u=%u", &input->port, &input->pin, &input->value) == 3) {
+        input->kind = PIN;
+    } else {
+        return 0;
+    }
+    count++;
+    return unit == 'b' || unit == 'c';
+}
+
+static void set_pin(const struct input *input)
+{
+    avr_irq_t *irq = avr_io_getirq(sim.avr, AVR_IOCTL_IOPORT_GETIRQ(input->port), (int)input->pin);
+
+    event("PIN %c%u %u", input->port, input->pin, input->value);
+    avr_raise_irq(irq, input->value);
+}
+
+void inputs_at_byte(uint64_t byte)
+{
+    int at;
+
+    for (at = 0; at < count; at++) {
+        if (inputs[at].kind == PIN && inputs[at].by_byte && inputs[at].when == byte) {
+            set_pin(&inputs[at]);
+        }
+    }
+}
+
+void inputs_at_cycle(void)
+{
+    static uint64_t next; /* when the next of them is due; this runs after every instruction */
+    int at;
+
+    if (sim.avr->cycle < next) {
+        return;
+    }
+    next = UINT64_MAX;
+    for (at = 0; at < count; at++) {
+        struct input *input = &inputs[at];
+
+        if (input->kind != PIN || input->by_byte || input->done) {
+            continue;
+        }
+        if (input->when <= sim.avr->cycle) {
+            input->done = 1;
+            set_pin(input);
+        } else if (input->when < next) {
+            next = input->when;
+        }
+    }
+}
+
+static const struct input *find(enum kind kind, uint64_t byte)
+{
+    int at;
+
+    for (at = 0; at < count; at++) {
+        if (inputs[at].kind == kind && inputs[at].when == byte) {
+            return &inputs[at];
+        }
+    }
+    return NULL;
+}
+
+int refuses(uint64_t byte)
+{
+    return find(REFUSE, byte) != NULL;
+}
+
+uint32_t holds(uint64_t byte)
+{
+    const struct input *input = find(HOLD, byte);
+
+    return input != NULL ? input->value : 0;
+}

@@ -1,0 +1,102 @@
+//! The shows that firmware is built from: the reel, and what the viewer must see of it, frame by frame.
+
+use pageloom::panel::{self, Bus, Mounting, Panel, Turn, set_up_commands};
+use pageloom::player::{C_HEADER, C_SOURCE};
+use pageloom::reel::{self, Footage, Header, IGNORED, Next};
+use pageloom::render::Bitmap;
+use pageloom::units::{FrameRate, Hertz};
+use std::path::Path;
+
+/// A compiled show beside its frames.
+pub struct TestShow {
+    pub name: &'static str,
+    pub panel: Panel,
+    pub mounting: Mounting,
+    pub write_limit: u8,
+    pub reel: Vec<u8>,
+    pub start: usize,
+    pub scenes: Vec<TestScene>,
+}
+
+/// A scene as it must be seen.
+pub struct TestScene {
+    pub frames: Vec<Bitmap>,
+    /// The cues of each frame.
+    pub cues: Vec<Vec<u8>>,
+    pub then: Next,
+    /// For each trigger what it leads to.
+    pub reactions: Vec<u8>,
+}
+
+impl TestShow {
+    /// Writes `helm.h` and `helm.c`, the names that the examples include, whatever the show is called.
+    pub fn write_c(&self, folder: &Path) {
+        let count = self.reel.len();
+        let header =
+            format!("{C_HEADER}\n#define HELM_REEL_SIZE {count}u\nextern const uint8_t helm_reel[HELM_REEL_SIZE];\n");
+        let bytes: Vec<String> = self.reel.iter().map(|byte| format!("0x{byte:02X}")).collect();
+        let player = C_SOURCE.replace("#include \"player.h\"", "#include \"helm.h\"");
+        let source = format!("{player}\nconst uint8_t helm_reel[] PAGELOOM_FLASH = {{ {} }};\n", bytes.join(", "));
+        for (name, text) in [("helm.h", header), ("helm.c", source)] {
+            std::fs::write(folder.join(name), text).unwrap_or_else(|error| panic!("{name}: {error}"));
+        }
+    }
+}
+
+/// Every show that firmware is tried with.
+pub fn all() -> Vec<TestShow> {
+    let small =
+        |name, turn, limit| drawn(name, "0.42in-72x40-ssd1306", Mounting { turn, ..Mounting::default() }, limit);
+    vec![
+        small("drawn", Turn::Upright, 32),
+        small("turned", Turn::Left, 255),
+        drawn("paged", "1.3in-128x64-sh1106", Mounting { turn: Turn::Half, mirror: true, ..Mounting::default() }, 17),
+    ]
+}
+
+/// Three scenes drawn by rule: an opening, a sweep that repeats, an alert that triggers 0 and 1 lead to.
+fn drawn(name: &'static str, panel: &str, mounting: Mounting, write_limit: u8) -> TestShow {
+    let panel = panel::find(panel).expect("a panel of the table").clone();
+    let (width, height) = mounting.view_size(&panel);
+    let picture = |lit: &dyn Fn(i32, i32) -> bool| {
+        let mut picture = Bitmap::new(width, height);
+        let all = (0..height as i32).flat_map(|y| (0..width as i32).map(move |x| (x, y)));
+        all.for_each(|(x, y)| picture.set(x, y, lit(x, y)));
+        picture
+    };
+    let opening = (0..8).map(|at| picture(&|x, y| (x + y) % 9 < at && x > 2 * at)).collect();
+    let sweep = (0..12).map(|at| picture(&|x, y| (x - 5 * at - y / 3).rem_euclid(60) < 3 || x * y % 31 == 7)).collect();
+    let alert = (0..6).map(|at| picture(&|x, y| ((x + 2 * at) / 6 + y / 6) % 2 == 0)).collect();
+    let scene = |frames: Vec<Bitmap>, cues: &[(usize, u8)], then, reactions: &[u8]| {
+        let at = |frame| cues.iter().filter(|cue| cue.0 == frame).map(|cue| cue.1).collect();
+        TestScene { cues: (0..frames.len()).map(at).collect(), frames, then, reactions: reactions.into() }
+    };
+    let scenes = vec![
+        scene(opening, &[(0, 3), (5, 1)], Next::Scene(1), &[2, IGNORED]),
+        scene(sweep, &[(0, 0), (6, 4), (6, 2)], Next::Repeat, &[2, 0]),
+        scene(alert, &[(0, 9), (5, 7)], Next::Hold, &[2, 1]),
+    ];
+    compiled(name, panel, mounting, write_limit, scenes)
+}
+
+fn compiled(name: &'static str, panel: Panel, mounting: Mounting, write_limit: u8, scenes: Vec<TestScene>) -> TestShow {
+    const CONTRAST: u8 = 90;
+    let wire = Bus { address: 0x3C, clock: Hertz(400_000), write_limit: write_limit.into(), per_call: 16 };
+    let planner = reel::planner(&panel, &mounting, &wire);
+    let plan = |scene: &TestScene| {
+        let pictures = scene.frames.iter().map(|picture| reel::columns(&panel, &mounting, picture)).collect();
+        let contrast = vec![CONTRAST; scene.frames.len()];
+        reel::plan_scene(&Footage { pictures, cues: scene.cues.clone(), contrast, then: scene.then }, &planner)
+    };
+    let planned: Vec<_> = scenes.iter().map(plan).collect();
+    let header = Header {
+        address: wire.address,
+        write_limit,
+        frame_rate: FrameRate::new(20).expect("in range"),
+        start: 0,
+        reactions: scenes.iter().map(|scene| scene.reactions.clone()).collect(),
+        set_up: set_up_commands(&panel, &mounting, CONTRAST),
+    };
+    let (reel, _) = reel::encode(&header, &planned);
+    TestShow { name, panel, mounting, write_limit, reel, start: 0, scenes }
+}
