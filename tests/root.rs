@@ -11,6 +11,7 @@ mod root {
     mod layering;
     mod panels;
     mod pillow;
+    mod proof;
     mod readme;
     mod reel;
     mod repeat;

@@ -3,6 +3,7 @@
 use super::face::Font;
 use super::glyph::Glyph;
 use image::{DynamicImage, ImageFormat, Rgba, RgbaImage};
+use std::collections::BTreeSet;
 use std::io::Cursor;
 
 /// Red, green and blue.
@@ -115,7 +116,39 @@ impl Canvas {
         picture.write_to(&mut bytes, ImageFormat::Png).ok()?;
         Some(bytes.into_inner())
     }
+
+    /// The picture as a PNG of palette indices, with the screen's pixels to the metre if they are given; as [`Canvas::to_png`]
+    /// when it has more than 256 colours. Clear pixels count as opaque.
+    pub fn to_palette_png(&self, pixels_a_metre: Option<u32>) -> Option<Vec<u8>> {
+        let colours: BTreeSet<Colour> =
+            self.image.pixels().map(|Rgba([red, green, blue, _])| [*red, *green, *blue]).collect();
+        if colours.len() > MOST_COLOURS {
+            return self.to_png();
+        }
+        let palette: Vec<Colour> = colours.into_iter().collect();
+        let index = |colour: Colour| palette.binary_search(&colour).unwrap_or(0) as u8;
+        let indices: Vec<u8> =
+            self.image.pixels().map(|Rgba([red, green, blue, _])| index([*red, *green, *blue])).collect();
+        let mut bytes = Vec::new();
+        let mut encoder = png::Encoder::new(&mut bytes, self.width(), self.height());
+        encoder.set_color(png::ColorType::Indexed);
+        encoder.set_depth(png::BitDepth::Eight);
+        encoder.set_compression(png::Compression::High);
+        encoder.set_palette(palette.concat());
+        encoder.set_pixel_dims(pixels_a_metre.map(|density| png::PixelDimensions {
+            xppu: density,
+            yppu: density,
+            unit: png::Unit::Meter,
+        }));
+        let mut writer = encoder.write_header().ok()?;
+        writer.write_image_data(&indices).ok()?;
+        writer.finish().ok()?;
+        Some(bytes)
+    }
 }
+
+/// The most colours of a palette PNG (W3C PNG specification).
+const MOST_COLOURS: usize = 256;
 
 fn opaque([red, green, blue]: Colour) -> Rgba<u8> {
     Rgba([red, green, blue, u8::MAX])

@@ -116,6 +116,14 @@ impl Font {
     pub fn by_id(&self, id: GlyphId) -> &Glyph {
         self.glyphs.get(id.0).map_or(&self.missing_box, |(_, glyph)| glyph)
     }
+    /// What the glyph of a [`GlyphId`] is for; `None` when the number is not of this font.
+    pub fn symbol(&self, id: GlyphId) -> Option<&Symbol> {
+        self.glyphs.get(id.0).map(|(symbol, _)| symbol)
+    }
+    /// Every alias and the symbol whose glyph it takes, but for the no-break space.
+    pub fn aliases(&self) -> impl Iterator<Item = (&Symbol, &Symbol)> {
+        self.aliases.iter().filter(|(from, _)| **from != Symbol::Char('\u{a0}'))
+    }
     /// The glyph of a character, an alias's or a fallback's too; `None` when the font lacks it.
     pub fn glyph(&self, letter: char) -> Option<&Glyph> {
         self.id(&Symbol::Char(letter)).map(|id| self.by_id(id))

@@ -22,6 +22,15 @@ impl Symbol {
         }
     }
 
+    /// The symbol as it is written in a text: `{anchor}` for an icon, a doubled brace for a brace.
+    pub fn written(&self) -> String {
+        match self {
+            Symbol::Char('{') => "{{".into(),
+            Symbol::Char(letter) => letter.to_string(),
+            Symbol::Name(name) => format!("{{{name}}}"),
+        }
+    }
+
     /// The character, if it is one.
     pub fn char(&self) -> Option<char> {
         match self {

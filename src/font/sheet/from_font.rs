@@ -103,7 +103,7 @@ fn describe_pairs(font: &Font, only: Option<&[Symbol]>, description: &mut crate:
             && kept(first)
             && kept(second)
         {
-            description.kerning.push((placed(in_text(first) + &in_text(second), nowhere), value));
+            description.kerning.push((placed(first.written() + &second.written(), nowhere), value));
         }
     }
     for (from, to) in &font.aliases {
@@ -115,15 +115,6 @@ fn describe_pairs(font: &Font, only: Option<&[Symbol]>, description: &mut crate:
 
 fn placed(value: String, span: Span) -> Placed<String> {
     Placed { value, span }
-}
-
-/// A symbol as it is written in a text.
-fn in_text(symbol: &Symbol) -> String {
-    match symbol {
-        Symbol::Char('{') => "{{".into(),
-        Symbol::Char(letter) => letter.to_string(),
-        Symbol::Name(name) => format!("{{{name}}}"),
-    }
 }
 
 /// A symbol as an entry of a list.

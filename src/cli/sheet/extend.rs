@@ -1,0 +1,39 @@
+//! `sheet extend`: cells for characters that a sheet lacks.
+
+use super::{Session, asked_for, said};
+use crate::cli::made::Made;
+use crate::diag::{Checked, Place};
+use crate::font::Description;
+use crate::font::sheet::extend;
+use clap::Args;
+use std::path::PathBuf;
+
+/// What a sheet is to be extended by.
+#[derive(Debug, Args)]
+pub struct Extend {
+    /// The font's RON file; it and its sheet are written anew.
+    font: PathBuf,
+    /// Which characters are to have a cell: A-Z, U+0410-U+042F, any characters, and {names} of icons.
+    #[arg(long = "for", value_name = "CHARACTERS", required_unless_present = "show")]
+    characters: Option<String>,
+    /// The characters that this show sets in the font are to have a cell.
+    #[arg(long, value_name = "SHOW")]
+    show: Option<PathBuf>,
+}
+
+impl Extend {
+    /// Runs the command.
+    pub fn run(&self, session: &mut Session<'_>) -> Checked<Made> {
+        let symbols = asked_for(self.characters.as_deref(), self.show.as_deref(), &self.font, session)?;
+        let read = Description::load(&mut session.reader, &self.font, Place::Nowhere, &mut session.findings);
+        let (description, _, picture) = read?;
+        let ron = session.reader.sources.text(description.span.file).to_owned();
+        let extended = said(extend(&ron, &description, &picture, &symbols.unwrap_or_default()), session)?;
+        let Some(extended) = extended else {
+            return Some(Made::words("Every character asked for has a cell already."));
+        };
+        let png = crate::source::beside(&self.font, &description.sheet.value);
+        let words = format!("Draw on {}; the new cells are below the others.", png.display());
+        Some(Made::words(words).file(&self.font, extended.ron).file(png, extended.png).replacing(true))
+    }
+}

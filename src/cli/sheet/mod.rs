@@ -1,0 +1,89 @@
+//! `sheet`: glyph sheets to draw on, more cells for those that are drawn already, and proofs of them.
+
+mod extend;
+mod new;
+mod proof;
+mod script;
+mod words;
+
+use super::Session;
+use super::made::Made;
+use crate::diag::{Checked, Finding, Place};
+use crate::font::sheet;
+use crate::font::{Font, Symbol};
+use clap::Subcommand;
+use std::path::{Path, PathBuf};
+
+/// What is done with a glyph sheet.
+#[derive(Debug, Subcommand)]
+pub enum Sheet {
+    /// Lay out a sheet to draw on, with the RON file that names its cells.
+    New(new::New),
+    /// Add cells for characters that a sheet lacks; what is drawn stays.
+    Extend(extend::Extend),
+    /// Show every glyph, lines of a show and look-alikes, as a picture and in the terminal.
+    Proof(proof::Proof),
+}
+
+impl Sheet {
+    /// Runs the command.
+    pub fn run(&self, session: &mut Session<'_>) -> Checked<Made> {
+        match self {
+            Sheet::New(new) => new.run(session),
+            Sheet::Extend(extend) => extend.run(session),
+            Sheet::Proof(proof) => proof.run(session),
+        }
+    }
+}
+
+/// The characters that a person asks for: those written out, and those that a show sets in a font; `None` when neither is given.
+fn asked_for(
+    characters: Option<&str>,
+    show: Option<&Path>,
+    font: &Path,
+    session: &mut Session<'_>,
+) -> Checked<Option<Vec<Symbol>>> {
+    let mut symbols = match characters {
+        Some(characters) => Some(said(sheet::wanted(characters), session)?),
+        None => None,
+    };
+    if let Some(show) = show {
+        let script = script::Script::read(show, session)?;
+        let used = script.symbols(font);
+        if used.is_empty() {
+            let message = format!("{} sets no text in {}", show.display(), font.display());
+            let hint = "name this file under `fonts` of the show, and set a text in it";
+            session.findings.push(Finding::error(Place::Nowhere, message).hint(hint));
+            return None;
+        }
+        let all = symbols.get_or_insert_default();
+        all.extend(used);
+        let mut seen = std::collections::BTreeSet::new();
+        all.retain(|symbol| seen.insert(symbol.clone()));
+    }
+    Some(symbols)
+}
+
+/// A font from its RON file, or one that ships, by its name.
+fn load(font: &Path, session: &mut Session<'_>) -> Checked<Font> {
+    Font::load(&mut session.reader, font, Place::Nowhere, &mut session.findings)
+}
+
+/// The RON file, the PNG beside it, and the name that both share.
+fn names(font: &Path, session: &mut Session<'_>) -> Checked<(PathBuf, PathBuf, String)> {
+    let stem = font.file_stem().map(|stem| stem.to_string_lossy().into_owned());
+    let right = font.extension().is_none_or(|extension| extension == "ron");
+    match stem.filter(|_| right) {
+        Some(stem) => Some((font.with_extension("ron"), font.with_extension("png"), stem)),
+        None => {
+            let message = format!("{} is not the name of a RON file", font.display());
+            session.findings.push(Finding::error(Place::Nowhere, message).hint("write for example fonts/deck.ron"));
+            None
+        }
+    }
+}
+
+/// Hands on what was made, or reports in words why it was not.
+fn said<T>(made: Result<T, String>, session: &mut Session<'_>) -> Checked<T> {
+    made.map_err(|why| session.findings.push(Finding::error(Place::Nowhere, why))).ok()
+}

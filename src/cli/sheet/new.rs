@@ -1,0 +1,67 @@
+//! `sheet new`: a sheet to draw on.
+
+use super::{Session, asked_for, load, names, said};
+use crate::cli::made::Made;
+use crate::diag::Checked;
+use crate::font::Symbol;
+use crate::font::sheet::{Blank, Sheet, new_sheet, sheet_of, wanted};
+use clap::Args;
+use std::path::{Path, PathBuf};
+
+/// What a new sheet is like.
+#[derive(Debug, Args)]
+pub struct New {
+    /// The font's RON file to write; the sheet is written beside it as a PNG.
+    font: PathBuf,
+    /// Width and height of a cell in pixels.
+    #[arg(long, value_name = "WxH", default_value = "5x7", value_parser = cell, conflicts_with = "like")]
+    cell: (u32, u32),
+    /// Which characters get a cell: A-Z, U+0410-U+042F, any characters, and {names} of icons.
+    #[arg(long = "for", value_name = "CHARACTERS")]
+    characters: Option<String>,
+    /// The characters that this show sets in the font get a cell.
+    #[arg(long, value_name = "SHOW")]
+    show: Option<PathBuf>,
+    /// Take the glyphs of this font (a RON file) onto the sheet, to redraw them.
+    #[arg(long, value_name = "FONT")]
+    like: Option<PathBuf>,
+    /// Write over files that are there already.
+    #[arg(long)]
+    replace: bool,
+}
+
+/// The cells of a console's font when nothing else is asked for.
+const USUAL_CHARACTERS: &str = "A-Z 0-9 .,:;!?-+=/%°()[]<>#'\"*_&";
+
+impl New {
+    /// Runs the command.
+    pub fn run(&self, session: &mut Session<'_>) -> Checked<Made> {
+        let (ron, png, stem) = names(&self.font, session)?;
+        let asked = asked_for(self.characters.as_deref(), self.show.as_deref(), &ron, session)?;
+        let sheet = match &self.like {
+            Some(like) => redrawn(like, &png, asked.as_deref(), session)?,
+            None => {
+                let symbols = asked.map_or_else(|| wanted(USUAL_CHARACTERS), Ok);
+                let laid_out = symbols.and_then(|symbols| new_sheet(&Blank::usual(&stem, self.cell, symbols)));
+                said(laid_out, session)?
+            }
+        };
+        let words = format!("Draw on {} in white, in the framed cells.", png.display());
+        Some(Made::words(words).file(ron, sheet.ron).file(png, sheet.png).replacing(self.replace))
+    }
+}
+
+fn redrawn(like: &Path, png: &Path, only: Option<&[Symbol]>, session: &mut Session<'_>) -> Checked<Sheet> {
+    let font = load(like, session)?;
+    let name = png.file_name().unwrap_or_default().to_string_lossy();
+    said(sheet_of(&font, &name, only), session)
+}
+
+/// A cell's size, written as `5x7`.
+fn cell(text: &str) -> Result<(u32, u32), String> {
+    let sides = text.split_once(['x', '×']).and_then(|(width, height)| {
+        let side = |side: &str| side.trim().parse::<u32>().ok();
+        Some((side(width)?, side(height)?))
+    });
+    sides.ok_or_else(|| "write width and height in pixels, for example 5x7".to_owned())
+}

@@ -1,0 +1,126 @@
+//! `sheet proof`: a specimen of a font as a picture and in the terminal.
+
+use super::script::Script;
+use super::words::{Room, words};
+use super::{Session, load, said};
+use crate::cli::made::Made;
+use crate::diag::{Checked, Finding, Findings, Place, nearest};
+use crate::font::proof::{self, Glass, Screen, specimen};
+use crate::font::{Font, GlyphId, symbols};
+use crate::panel::{Mounting, Panel, Tint, panels};
+use crate::show::{Show, load as load_show};
+use clap::Args;
+use std::path::{Path, PathBuf};
+
+/// What is proved.
+#[derive(Debug, Args)]
+pub struct Proof {
+    /// The font's RON file.
+    font: PathBuf,
+    /// A show whose lines in this font are set, and whose glass they are meant for.
+    #[arg(long, value_name = "SHOW")]
+    show: Option<PathBuf>,
+    /// The glass, by its name in `panels`, when no show says which.
+    #[arg(long, value_name = "NAME", default_value = "0.42in-72x40-ssd1306", conflicts_with = "show")]
+    panel: String,
+    /// Pixels to the inch of the screen on which the picture is looked at, for what is shown at real size.
+    #[arg(long, value_name = "PIXELS_PER_INCH", default_value_t = Screen::USUAL)]
+    density: f64,
+    /// The picture to write; out/NAME-proof.png when none is given.
+    #[arg(long, value_name = "FILE")]
+    out: Option<PathBuf>,
+}
+
+impl Proof {
+    /// Runs the command.
+    pub fn run(&self, session: &mut Session<'_>) -> Checked<Made> {
+        let (lowest, highest) = Screen::DENSITIES;
+        let density = || format!("a screen has {lowest:.0} to {highest:.0} pixels to the inch, not {}", self.density);
+        let screen = said(Screen::new(self.density).ok_or_else(density), session);
+        let panel = self.panel(session);
+        let font = load(&self.font, session);
+        let (lines, room) = match &self.show {
+            Some(show) => self.of_show(show, session)?,
+            None => (Vec::new(), None),
+        };
+        let (screen, font) = (screen?, font?);
+        let room = match room {
+            Some(room) => room,
+            None => Room::of(&panel?, &Mounting::default(), None),
+        };
+        let among = among(&font, &lines);
+        let lines = if lines.is_empty() { proof::alphabet(&font) } else { lines };
+        let proof = proof::Proof { font: &font, lines, among, glass: room.glass.clone(), screen };
+        let png = said(specimen(&proof), session)?;
+        let stem = self.font.file_stem().unwrap_or_default().to_string_lossy();
+        let out = self.out.clone().unwrap_or_else(|| PathBuf::from("out").join(format!("{stem}-proof.png")));
+        Some(Made::words(words(&proof, &room)).file(out, png).replacing(true))
+    }
+
+    fn panel(&self, session: &mut Session<'_>) -> Checked<Panel> {
+        if let Some(panel) = panels().iter().find(|panel| panel.name == self.panel.as_str()) {
+            return Some(panel.clone());
+        }
+        let finding = Finding::error(Place::Nowhere, format!("there is no panel `{}`", self.panel));
+        let names: Vec<&str> = panels().iter().map(|panel| &*panel.name).collect();
+        session.findings.push(match nearest(&self.panel, names) {
+            Some(near) => finding.hint(format!("did you mean `{near}`?")),
+            None => finding.hint("`pageloom panels` lists them"),
+        });
+        None
+    }
+
+    /// The lines that a show sets in the font, and its glass when the show is sound.
+    fn of_show(&self, path: &Path, session: &mut Session<'_>) -> Checked<(Vec<String>, Option<Room>)> {
+        let lines = Script::read(path, session)?.lines(&self.font);
+        if lines.is_empty() {
+            let message = format!("{} sets no text in {}", path.display(), self.font.display());
+            session.findings.push(Finding::warning(Place::Nowhere, message).hint("sample lines are shown instead"));
+        }
+        let mut faults = Findings::default();
+        let show = load_show(&mut session.reader, path, &mut faults);
+        if show.is_none() {
+            let message =
+                format!("{} has faults still, so its glass and viewing distance are not known", path.display());
+            session.findings.push(Finding::warning(Place::Nowhere, message).hint("`pageloom check` tells them"));
+        }
+        Some((lines, show.map(|show| room_of(&show))))
+    }
+}
+
+fn room_of(show: &Show) -> Room {
+    Room::of(show.panel(), show.mounting(), Some(show.viewing_distance_millimetres()))
+}
+
+/// The glyphs among which look-alikes are looked for: those of the lines, else letters and digits, else all.
+fn among(font: &Font, lines: &[String]) -> Vec<GlyphId> {
+    let used: std::collections::BTreeSet<GlyphId> =
+        lines.iter().flat_map(|line| symbols(line)).filter_map(|symbol| font.id(&symbol)).collect();
+    let alone = |(id, symbol, _): (GlyphId, &crate::font::Symbol, &crate::font::Glyph)| {
+        symbol.char().is_some_and(char::is_alphanumeric).then_some(id)
+    };
+    let alone: Vec<GlyphId> = font.glyphs().filter_map(alone).collect();
+    match (used.is_empty(), alone.len() < 2) {
+        (false, _) => used.into_iter().collect(),
+        (true, false) => alone,
+        (true, true) => font.glyphs().map(|(id, ..)| id).collect(),
+    }
+}
+
+impl Room {
+    /// What a panel as mounted leaves to a line of text, seen from a distance where one is known.
+    fn of(panel: &Panel, mounting: &Mounting, distance_millimetres: Option<f64>) -> Self {
+        let turned = mounting.controller_turn().transposed;
+        let [across, down] = panel.dot_micrometres.map(|side| f64::from(side) / 1000.0);
+        let lit = match panel.tint {
+            Tint::Plain(colour) | Tint::Split { lower: colour, .. } => colour.rgb(),
+        };
+        let glass = Glass {
+            name: panel.name.to_string(),
+            pitch_millimetres: mounting.view_pitch_millimetres(panel),
+            dot_millimetres: if turned { (down, across) } else { (across, down) },
+            lit,
+        };
+        Room { glass, columns: mounting.visible(panel).width, distance_millimetres }
+    }
+}

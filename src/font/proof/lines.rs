@@ -1,0 +1,44 @@
+//! Lines set in the font: at real size, and enlarged beside it.
+
+use super::page::{GAP, INK, MARGIN, Page, TILE};
+use super::{Proof, real};
+use crate::font::canvas::Dot;
+
+/// So many pixels of the picture to one of the glass, where there is room.
+const SCALE: i64 = 4;
+
+/// Draws the lines; each that is wider than the page is cut at its edge.
+pub fn draw(proof: &Proof<'_>, page: &mut Page) {
+    let (font, glass) = (proof.font, &proof.glass);
+    let widest = proof.lines.iter().map(|line| font.width(line)).max().unwrap_or(0);
+    if widest == 0 {
+        return;
+    }
+    let (across, down) = glass.pitch_millimetres;
+    page.top += GAP;
+    page.line(&format!(
+        "Lines at real size for {:.0} pixels to the inch, and enlarged. The glass is {}, a pixel every {across:.3} × {down:.3} mm.",
+        proof.screen.pixels_an_inch(),
+        glass.name
+    ));
+    let (real_width, real_height) = real::size(font, widest, glass, proof.screen);
+    let large_left = MARGIN + i64::from(real_width) + 4 * GAP;
+    let room = (MARGIN + page.room() - large_left - 2 * GAP).max(1);
+    let scale = (room / i64::from(widest)).clamp(1, SCALE) as u32;
+    let large = font.height() * scale;
+    let row = i64::from(real_height.max(large)) + GAP;
+    let count = proof.lines.len() as i64;
+    let tile_height = (row * count + GAP) as u32;
+    page.canvas.fill((MARGIN, page.top), (real_width + 2 * GAP as u32, tile_height), TILE);
+    page.canvas.fill((large_left, page.top), ((widest as u32) * scale + 2 * GAP as u32, tile_height), TILE);
+    page.top += GAP;
+    for line in &proof.lines {
+        let middle = (i64::from(large) - i64::from(real_height)) / 2;
+        let at = (MARGIN + GAP, page.top + middle.max(0));
+        real::draw(&mut page.canvas, font, line, at, (glass, proof.screen), TILE);
+        let at = (large_left + GAP, page.top + (-middle).max(0));
+        page.canvas.text(font, line, at, Dot::with_gap(scale), INK);
+        page.top += row;
+    }
+    page.top += GAP;
+}
