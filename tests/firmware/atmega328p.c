@@ -2,8 +2,8 @@
  * atmega328p.c - plays a show on the simulated part, on the bus of the example, and marks what happens.
  *
  * GPIOR0 is set to the scene whenever a frame is whole and stays, GPIOR1 to each cue, GPIOR2 to 255 at a fault and to
- * each trigger as it is raised: a rising edge on INT0 (pin D2) raises trigger 0, on INT1 (pin D3) trigger 1, in the
- * interrupt, wherever the player then is. Sleeps for good after RUN_MILLISECONDS.
+ * each trigger as it is raised: a rising edge on pin D2 raises trigger 0, on D3 trigger 1, on D4 trigger 2, in the
+ * interrupt, wherever the player then is. Sleeps between frames, and for good after RUN_MILLISECONDS.
  */
 #include <avr/interrupt.h>
 #include <avr/io.h>
@@ -38,6 +38,14 @@ ISR(INT1_vect)
     pageloom_trigger(&player, 1);
 }
 
+ISR(PCINT2_vect)
+{
+    if (PIND & _BV(PD4)) {
+        GPIOR2 = 2;
+        pageloom_trigger(&player, 2);
+    }
+}
+
 static uint16_t now(void)
 {
     uint16_t copy;
@@ -57,6 +65,10 @@ static void begin(void)
     TIMSK1 = _BV(OCIE1A);
     EICRA = _BV(ISC01) | _BV(ISC00) | _BV(ISC11) | _BV(ISC10);
     EIMSK = _BV(INT0) | _BV(INT1);
+    PCICR = _BV(PCIE2);
+    PCMSK2 = _BV(PCINT20);
+    set_sleep_mode(SLEEP_MODE_IDLE);
+    sleep_enable();
     pageloom_start(&player, helm_reel, HELM_REEL_SIZE);
     sei();
 }
@@ -67,9 +79,12 @@ static void play(void)
     static uint16_t due;
     uint8_t status = pageloom_tick(&player, now(), ALLOWANCE);
 
-    if (status == PAGELOOM_IDLE && player.due != due) {
-        due = player.due;
-        GPIOR0 = player.scene;
+    if (status == PAGELOOM_IDLE) {
+        if (player.due != due) {
+            due = player.due;
+            GPIOR0 = player.scene;
+        }
+        sleep_cpu(); /* until the clock ticks or a trigger is raised */
     } else if (status == PAGELOOM_CUE) {
         GPIOR1 = player.cue;
     } else if (status == PAGELOOM_FAULT) {
@@ -85,8 +100,6 @@ int main(void)
         play();
     }
     cli();
-    set_sleep_mode(SLEEP_MODE_PWR_DOWN);
-    sleep_enable();
     sleep_cpu();
     return 0;
 }

@@ -34,7 +34,7 @@ struct function {
     const char *name;
     uint32_t at, sending, silent;
     uint64_t cycles, wire, bytes, silent_most, most, most_wire, most_bytes, from, wire_from, bytes_from;
-    uint16_t stack;
+    uint16_t stack, deepest; /* bytes below its entry, interrupts left out */
     int inside;
 };
 static struct function functions[MOST_FUNCTIONS];
@@ -203,8 +203,11 @@ static void follow_function(struct function *function, uint16_t stack)
         }
         return;
     }
-    if (stack <= function->stack) {
-        return; /* its return address is still on the stack */
+    if (stack <= function->stack) { /* its return address is still on the stack */
+        if (sim.avr->sreg[S_I] && stack > sim.avr->ioend && function->stack - stack > function->deepest) {
+            function->deepest = (uint16_t)(function->stack - stack);
+        }
+        return;
     }
     cycles = sim.avr->cycle - function->from;
     bytes = sim.bytes - function->bytes_from;
@@ -295,7 +298,8 @@ static void summary(uint16_t static_end)
 
         printf("FUNCTION %s sending=%u cycles=%" PRIu64 " wire=%" PRIu64 " bytes=%" PRIu64 "\n", function->name,
                function->sending, function->cycles, function->wire, function->bytes);
-        printf("FUNCTION %s silent=%u silent_most=%" PRIu64 "\n", function->name, function->silent, function->silent_most);
+        printf("FUNCTION %s silent=%u silent_most=%" PRIu64 " stack=%u\n", function->name, function->silent,
+               function->silent_most, function->deepest);
         printf("FUNCTION %s most=%" PRIu64 " most_wire=%" PRIu64 " most_bytes=%" PRIu64 "\n", function->name, function->most,
                function->most_wire, function->most_bytes);
     }

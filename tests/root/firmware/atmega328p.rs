@@ -94,3 +94,19 @@ fn a_stretched_clock_is_waited_for_and_a_stuck_one_freed() {
     assert_eq!(sights.iter().filter(|sight| matches!(sight, Sight::Fault)).count(), 10);
     assert!(require_the_show(show, &sights).len() > 8);
 }
+
+/// Boot, sonar and depth page play through; then the leak sensor, twice the alert, the way back, and the sleep page.
+#[test]
+fn the_demo_is_seen_frame_by_frame_in_every_scene() {
+    let show = shows::helm();
+    let raise =
+        |pin: u8, at: u64| format!("-i c{}:D{pin}=1 -i c{}:D{pin}=0 ", at * CYCLES_PER_MILLISECOND, at * 16_000 + 800);
+    let inputs = [raise(2, 31_430), raise(4, 39_810), raise(3, 40_333)].concat();
+    let run = play(&show, "helm", 61_500, &format!("-x 1100000000 {inputs}"));
+    let seen = require_all(&show, &run);
+    for (scene, wanted) in show.scenes.iter().enumerate() {
+        for frame in 0..wanted.frames.len() {
+            assert!(seen.contains(&Position { scene, frame }), "frame {frame} of scene {scene} was not seen");
+        }
+    }
+}

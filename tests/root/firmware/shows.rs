@@ -1,9 +1,13 @@
 //! The shows that firmware is built from: the reel, and what the viewer must see of it, frame by frame.
 
+use super::tools::root;
+use pageloom::diag::Findings;
 use pageloom::panel::{self, Bus, Mounting, Panel, Turn, set_up_commands};
 use pageloom::player::{C_HEADER, C_SOURCE};
-use pageloom::reel::{self, Footage, Header, IGNORED, Next};
-use pageloom::render::Bitmap;
+use pageloom::reel::{self, BACK, Footage, Header, IGNORED, Next};
+use pageloom::render::{self, Bitmap};
+use pageloom::show::{self, Reaction, Scene, Then};
+use pageloom::source::{Disk, Reader};
 use pageloom::units::{FrameRate, Hertz};
 use std::path::Path;
 
@@ -52,6 +56,40 @@ pub fn all() -> Vec<TestShow> {
         small("turned", Turn::Left, 255),
         drawn("paged", "1.3in-128x64-sh1106", Mounting { turn: Turn::Half, mirror: true, ..Mounting::default() }, 17),
     ]
+}
+
+/// The demo, compiled as `pageloom build` compiles it.
+pub fn helm() -> TestShow {
+    let (mut reader, mut findings) = (Reader::new(&Disk), Findings::default());
+    let show = show::load(&mut reader, &root().join("scenes/helm.ron"), &mut findings).expect("the demo is well");
+    let frames = render::render(&show);
+    let reel = reel::compile(&show, &frames, &mut findings).expect("the demo compiles").bytes;
+    let scenes = show.scenes().iter().zip(frames).map(|(scene, frames)| as_seen(scene, frames)).collect();
+    TestShow {
+        name: "helm",
+        panel: show.panel().clone(),
+        mounting: *show.mounting(),
+        write_limit: show.bus().write_limit as u8,
+        reel,
+        start: show.start().0,
+        scenes,
+    }
+}
+
+fn as_seen(scene: &Scene, frames: Vec<Bitmap>) -> TestScene {
+    let at = |frame| scene.cues.iter().filter(|cue| cue.frame as usize == frame).map(|cue| cue.cue.0 as u8).collect();
+    let then = match scene.then {
+        Then::Hold => Next::Hold,
+        Then::Repeat => Next::Repeat,
+        Then::Scene(scene) => Next::Scene(scene.0 as u8),
+    };
+    let reaction = |reaction: &Reaction| match reaction {
+        Reaction::Ignore => IGNORED,
+        Reaction::Go(scene) => scene.0 as u8,
+        Reaction::Back => BACK,
+    };
+    let reactions = scene.reactions.iter().map(reaction).collect();
+    TestScene { cues: (0..frames.len()).map(at).collect(), frames, then, reactions }
 }
 
 /// Three scenes drawn by rule: an opening, a sweep that repeats, an alert that triggers 0 and 1 lead to.
