@@ -9,7 +9,9 @@ mod root {
     mod firmware;
     mod fonts;
     mod layering;
+    mod layers;
     mod panels;
+    mod pictures;
     mod pillow;
     mod proof;
     mod readme;

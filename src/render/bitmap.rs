@@ -54,6 +54,10 @@ impl Bitmap {
     pub fn clear(&mut self, other: &Self) {
         self.bits &= &!other.bits.clone();
     }
+    /// Darkens every pixel that `other`, a picture of the same size, has dark.
+    pub fn mask(&mut self, other: &Self) {
+        self.bits &= &other.bits;
+    }
     /// Changes over every pixel that `other`, a picture of the same size, has lit.
     pub fn toggle(&mut self, other: &Self) {
         self.bits ^= &other.bits;

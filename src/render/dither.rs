@@ -11,6 +11,40 @@ pub fn dithered(coverage: f64, x: i32, y: i32) -> bool {
     coverage * STEPS > f64::from(order)
 }
 
+/// Whether a grey becomes ink in an even pattern; `threshold` is the grey at which half of the pixels are ink.
+pub fn ordered(shade: u8, threshold: u8, x: u32, y: u32) -> bool {
+    const HALF: f64 = 127.5;
+    const WHITE: f64 = 255.0;
+    let lightness = (f64::from(shade) + HALF - f64::from(threshold)) / WHITE;
+    dithered(if shade == 0 { 0.0 } else { lightness }, x as i32, y as i32)
+}
+
+/// Which pixels of a picture become ink when each one's error is spread over its neighbours: 7/16 to the right, 3/16, 5/16
+/// and 1/16 below (R. W. Floyd, L. Steinberg, "An adaptive algorithm for spatial grey scale", Proc. SID 17-2, 1976), rows
+/// from the top, in whole numbers as Pillow has it.
+pub fn diffused(width: u32, height: u32, threshold: u8, shade: impl Fn(u32, u32) -> u8) -> Vec<bool> {
+    const WHITE: i32 = 255;
+    const PARTS: i32 = 16;
+    let mut lit = Vec::with_capacity(width as usize * height as usize);
+    let mut below = vec![0i32; width as usize + 1];
+    for y in 0..height {
+        let (mut carried, mut under, mut under_next) = (0i32, 0i32, 0i32);
+        for x in 0..width {
+            let at = x as usize;
+            let value = (i32::from(shade(x, y)) + (carried + below[at + 1]) / PARTS).clamp(0, WHITE);
+            let ink = value >= i32::from(threshold);
+            lit.push(ink);
+            let error = value - if ink { WHITE } else { 0 };
+            below[at] = 3 * error + under;
+            under = 5 * error + under_next;
+            under_next = error;
+            carried = 7 * error;
+        }
+        below[width as usize] = under;
+    }
+    lit
+}
+
 #[cfg(test)]
 mod tests {
     use super::dithered;

@@ -2,10 +2,10 @@
 
 use super::Bitmap;
 use super::ink::Ink;
-use super::layers::mark;
+use super::layers::{bend, mark};
 use super::place::Moment;
-use super::track::remainder;
-use crate::show::{Layer, Mode, Scene, Show};
+use super::track::{pixels_at, remainder};
+use crate::show::{Clip, Layer, Mode, Scene, Show};
 use rayon::prelude::*;
 
 /// Times closer than this count as equal.
@@ -19,33 +19,63 @@ pub fn render(show: &Show) -> Vec<Vec<Bitmap>> {
 
 /// One frame of a scene.
 pub fn draw(show: &Show, scene: &Scene, frame: u32) -> Bitmap {
+    let moment = moment(show, frame);
     let (width, height) = show.view_size();
-    let mut picture = Bitmap::new(width, height);
+    let mut picture = Ink::new(width, height);
     for layer in &scene.layers {
-        if let Some(ink) = layer_ink(show, layer, frame) {
-            match layer.mode {
-                Mode::Paint => picture.unite(&ink.inside),
-                Mode::Erase => picture.clear(&ink.inside),
-                Mode::Invert => picture.toggle(&ink.inside),
-            }
-        }
+        lay(show, layer, moment, &mut picture);
     }
-    picture
+    picture.inside
 }
 
-/// What a layer marks at a frame of its scene; `None` while it is not shown.
+/// What a layer marks at a frame of its scene; `None` while it is not shown, or has no ink of its own.
 pub fn layer_ink(show: &Show, layer: &Layer, frame: u32) -> Option<Ink> {
-    let seconds = show.frame_rate().seconds_at(frame);
-    if seconds + SECONDS_TOLERANCE < layer.from || seconds + SECONDS_TOLERANCE >= layer.until {
-        return None;
-    }
-    let since = (seconds - layer.from).max(0.0);
-    if layer.blink.is_some_and(|blink| remainder(since, blink.on + blink.off) >= blink.on - SECONDS_TOLERANCE) {
-        return None;
-    }
     let (width, height) = show.view_size();
-    let mut ink = Ink::new(width, height);
-    let moment = Moment { width: width as i32, height: height as i32, seconds: since };
+    ink(show, layer, own_moment(layer, moment(show, frame))?, &Ink::new(width, height))
+}
+
+/// Lays a layer on what is there already; the moment's seconds count from the start of the scene or group.
+pub fn lay(show: &Show, layer: &Layer, moment: Moment, picture: &mut Ink) {
+    let Some(moment) = own_moment(layer, moment) else { return };
+    if let Some(bent) = bend(&layer.drawing, moment, &picture.inside) {
+        picture.inside = bent;
+        return;
+    }
+    let Some(ink) = ink(show, layer, moment, picture) else { return };
+    match layer.mode {
+        Mode::Paint => picture.inside.unite(&ink.inside),
+        Mode::Erase => picture.inside.clear(&ink.inside),
+        Mode::Invert => picture.inside.toggle(&ink.inside),
+    }
+    picture.outside += ink.outside;
+}
+
+fn moment(show: &Show, frame: u32) -> Moment {
+    let (width, height) = show.view_size();
+    let seconds = show.frame_rate().seconds_at(frame);
+    Moment { width: width as i32, height: height as i32, seconds, moved: (0, 0) }
+}
+
+/// The moment by the layer's own clock; `None` while it is not shown.
+fn own_moment(layer: &Layer, moment: Moment) -> Option<Moment> {
+    let seconds = moment.seconds + SECONDS_TOLERANCE;
+    if seconds < layer.from || seconds >= layer.until {
+        return None;
+    }
+    let since = (moment.seconds - layer.from).max(0.0);
+    let hidden =
+        layer.blink.is_some_and(|blink| remainder(since, blink.on + blink.off) >= blink.on - SECONDS_TOLERANCE);
+    (!hidden).then_some(Moment { seconds: since, ..moment })
+}
+
+/// The ink of a layer by its own clock, within the clips of what it is laid on and its own.
+fn ink(show: &Show, layer: &Layer, moment: Moment, on: &Ink) -> Option<Ink> {
+    let mut ink = on.fresh();
+    match &layer.clip {
+        Some(Clip::Window { at, size }) => ink.clip(moment.sized(at, size)),
+        Some(Clip::Disc { at, radius }) => ink.clip_disc(moment.point(at), pixels_at(radius, moment.seconds)),
+        None => {}
+    }
     mark(show, &layer.drawing, moment, &mut ink);
     Some(ink)
 }

@@ -1,15 +1,33 @@
 //! The ink of one layer at one time: what it marks inside the view, and how much falls outside.
 
 use super::Bitmap;
+use super::shape::in_circle;
 
-/// Marked pixels of the view, a clip within which drawing counts, and the marks that fell outside the view.
+/// Marked pixels of the view, the regions within which drawing counts, and the marks that fell outside the view.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Ink {
     /// The marked pixels inside the view.
     pub inside: Bitmap,
     /// How many marks fell outside the view.
     pub outside: usize,
-    clip: Option<Area>,
+    clips: Vec<Region>,
+}
+
+/// A part of the view.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Region {
+    Area(Area),
+    /// A disc: centre and radius.
+    Disc((i32, i32), i32),
+}
+
+impl Region {
+    fn has(&self, x: i32, y: i32) -> bool {
+        match self {
+            Self::Area(area) => area.has(x, y),
+            Self::Disc((centre_x, centre_y), radius) => in_circle(*radius, x - centre_x, y - centre_y),
+        }
+    }
 }
 
 /// A rectangle of pixels; the far edges are not part of it.
@@ -35,15 +53,23 @@ impl Area {
 impl Ink {
     /// No ink on a view of `width` × `height` pixels.
     pub fn new(width: u32, height: u32) -> Self {
-        Self { inside: Bitmap::new(width, height), outside: 0, clip: None }
+        Self { inside: Bitmap::new(width, height), outside: 0, clips: Vec::new() }
+    }
+    /// No ink yet, within the same clips.
+    pub fn fresh(&self) -> Self {
+        Self { inside: Bitmap::new(self.inside.width(), self.inside.height()), outside: 0, clips: self.clips.clone() }
     }
     /// From now on only marks in `area` count; others are neither inside nor outside.
     pub fn clip(&mut self, area: Area) {
-        self.clip = Some(area);
+        self.clips.push(Region::Area(area));
+    }
+    /// From now on only marks in the disc count.
+    pub fn clip_disc(&mut self, centre: (i32, i32), radius: i32) {
+        self.clips.push(Region::Disc(centre, radius));
     }
     /// Marks a pixel.
     pub fn mark(&mut self, x: i32, y: i32) {
-        if self.clip.is_some_and(|clip| !clip.has(x, y)) {
+        if self.clips.iter().any(|clip| !clip.has(x, y)) {
             return;
         }
         let (width, height) = (self.inside.width() as i32, self.inside.height() as i32);

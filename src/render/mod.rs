@@ -1,6 +1,7 @@
 //! Drawing: pictures of pixels and the layers of a scene evaluated at a frame; knows nothing of pages or buses.
 
 mod bitmap;
+mod chance;
 mod dither;
 mod frames;
 mod ink;
@@ -10,7 +11,7 @@ mod shape;
 mod track;
 
 pub use bitmap::Bitmap;
-pub use dither::dithered;
+pub use dither::{diffused, dithered, ordered};
 pub use frames::{draw, layer_ink, render};
 pub use ink::{Area, Ink};
 pub use track::{eased, value_at};

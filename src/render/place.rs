@@ -11,6 +11,8 @@ pub struct Moment {
     pub height: i32,
     /// Seconds since the layer's start.
     pub seconds: f64,
+    /// Pixels by which the groups around the layer move it, to the right and down.
+    pub moved: (i32, i32),
 }
 
 /// The side of the view or the middle, in one direction.
@@ -50,8 +52,8 @@ impl Moment {
     pub fn area(&self, at: &Position, width: i32, height: i32) -> Area {
         let (across, down) = thirds(at.anchor);
         Area {
-            left: before(across, self.width, width) + pixels_at(&at.x, self.seconds),
-            top: before(down, self.height, height) + pixels_at(&at.y, self.seconds),
+            left: before(across, self.width, width) + pixels_at(&at.x, self.seconds) + self.moved.0,
+            top: before(down, self.height, height) + pixels_at(&at.y, self.seconds) + self.moved.1,
             width,
             height,
         }

@@ -57,17 +57,51 @@ pub fn outline(ink: &mut Ink, area: Area, stroke: u32) {
 /// A row's half width is that of the midpoint method (J. E. Bresenham, CACM 20-2, 1977; common practice): the largest x
 /// whose midpoint towards the outside still lies in the circle, x² − x + y² ≤ r².
 pub fn circle(ink: &mut Ink, centre: (i32, i32), radius: i32, fill: bool, stroke: u32) {
+    circle_where(ink, centre, radius, if fill { None } else { Some(stroke) }, |_, _| true);
+}
+
+/// The pixels of a disc, or of a ring `stroke` pixels wide, for which `keep` says so by their place from the centre.
+pub fn circle_where(
+    ink: &mut Ink,
+    centre: (i32, i32),
+    radius: i32,
+    stroke: Option<u32>,
+    keep: impl Fn(i32, i32) -> bool,
+) {
+    let (fill, stroke) = (stroke.is_none(), stroke.unwrap_or(1));
     let hole = radius - stroke as i32;
     for y in -radius..=radius {
         let Some(outer) = half_width(radius, y) else { continue };
         for x in -outer..=outer {
             let in_hole = !fill && half_width(hole, y).is_some_and(|inner| x.abs() <= inner);
-            if !in_hole || (stroke == 1 && !fill && on_outline(radius, x, y)) {
+            let on_ring = !in_hole || (stroke == 1 && !fill && on_outline(radius, x, y));
+            if on_ring && keep(x, y) {
                 ink.mark(centre.0 + x, centre.1 + y);
             }
         }
     }
 }
+
+/// Whether a pixel so far from the centre lies in the disc that [`circle`] fills.
+pub fn in_circle(radius: i32, x: i32, y: i32) -> bool {
+    x.abs() <= radius && y.abs() <= radius && inside(radius, x, y)
+}
+
+/// Degrees clockwise from the top of a pixel seen from the centre, 0 up to 360.
+pub fn bearing(x: i32, y: i32) -> f64 {
+    libm::atan2(f64::from(x), f64::from(-y)).to_degrees().rem_euclid(WHOLE_TURN)
+}
+
+/// The pixel at a bearing and a distance from the centre.
+pub fn polar(centre: (i32, i32), degrees: f64, distance: f64) -> (i32, i32) {
+    let angle = degrees.to_radians();
+    let x = libm::round(libm::sin(angle) * distance) as i32;
+    let y = libm::round(-libm::cos(angle) * distance) as i32;
+    (centre.0 + x, centre.1 + y)
+}
+
+/// Degrees of a whole turn.
+pub const WHOLE_TURN: f64 = 360.0;
 
 fn half_width(radius: i32, y: i32) -> Option<i32> {
     (0..=radius).rev().find(|x| inside(radius, *x, y))

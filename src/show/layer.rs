@@ -1,11 +1,14 @@
 //! A layer: one thing drawn over time, how its ink meets what lies below, and what kinds there are.
 
-use super::layers::{Bar, Circle, Line, Marquee, Rectangle, Roll, Sprite, Sweep, Text, Typed};
+use super::layers::*;
+use super::natural::End;
+use super::place::{Position, Size};
 use super::read::Kind;
+use super::track::Track;
 use crate::diag::Span;
 
 /// One thing drawn over time.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Layer {
     /// The name given in the script, else the kind's name with its number in the scene, such as `Text 3`.
     pub name: String,
@@ -16,6 +19,8 @@ pub struct Layer {
     pub until: f64,
     pub mode: Mode,
     pub blink: Option<Blink>,
+    /// Where alone its ink counts.
+    pub clip: Option<Clip>,
     pub drawing: Drawing,
 }
 
@@ -37,31 +42,42 @@ pub struct Blink {
     pub off: f64,
 }
 
-/// What a layer draws.
-#[derive(Clone, Debug)]
-pub enum Drawing {
-    Text(Text),
-    Typed(Typed),
-    Roll(Roll),
-    Marquee(Marquee),
-    Rectangle(Rectangle),
-    Line(Line),
-    Circle(Circle),
-    Bar(Bar),
-    Sweep(Sweep),
-    Sprite(Sprite),
+/// The part of the view in which a layer's ink counts.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Clip {
+    /// A rectangle.
+    Window { at: Position, size: Size },
+    /// A disc about a pixel.
+    Disc { at: Position, radius: Track },
 }
 
-/// Every kind of layer that a script may name.
-pub const KINDS: &[Kind] = &[
-    Text::KIND,
-    Typed::KIND,
-    Roll::KIND,
-    Marquee::KIND,
-    Rectangle::KIND,
-    Line::KIND,
-    Circle::KIND,
-    Bar::KIND,
-    Sweep::KIND,
-    Sprite::KIND,
-];
+/// Declares what a layer may draw: one list makes the type, the kinds that a script may name, and their natural ends.
+macro_rules! drawings {
+    ($($kind:ident)+) => {
+        /// What a layer draws.
+        #[derive(Clone, Debug, PartialEq)]
+        pub enum Drawing {
+            $($kind($kind),)+
+        }
+
+        /// Every kind of layer that a script may name.
+        pub const KINDS: &[Kind] = &[$($kind::KIND),+];
+
+        impl Drawing {
+            /// When the last of its numbers has come to rest.
+            pub(super) fn numbers_end(&self) -> End {
+                match self {
+                    $(Self::$kind(layer) => layer.numbers_end(),)+
+                }
+            }
+        }
+    };
+}
+drawings! {
+    Text Typed Roll Marquee Counter Odometer Countdown
+    Rectangle Line Circle Arc Border Stripes Grid Rings
+    Bar Meter Steps Dial Chart Sweep
+    Stars Terrain Noise ScanLine Glitch
+    Wipe Dissolve Shutter Iris
+    Sprite Picture Group
+}

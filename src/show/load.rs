@@ -132,6 +132,7 @@ fn read_names<'n, 'r, 'f>(
         scenes,
         triggers,
         cues,
+        depth: 0,
     };
     (context, reactions, scene_nodes)
 }

@@ -11,9 +11,10 @@ mod read;
 mod scene;
 #[allow(clippy::module_inception, reason = "the show is what the module is about")]
 mod show;
+mod signal;
 mod track;
 
-pub use layer::{Blink, Drawing, KINDS, Layer, Mode};
+pub use layer::{Blink, Clip, Drawing, KINDS, Layer, Mode};
 pub use layers::*;
 pub use lettering::Lettering;
 pub use load::load;
@@ -21,4 +22,5 @@ pub use place::{Anchor, Position, Side, Size};
 pub use read::{COMMON, FieldRow, Kind};
 pub use scene::*;
 pub use show::{Room, Show, ShowSpans};
+pub use signal::{ChartStyle, ClockForm, Dither, Signal, WaveForm};
 pub use track::{Ease, Key, Track};

@@ -1,7 +1,7 @@
 //! How long a layer lasts by its content: a text until it is typed or rolled through, a ramp until it is there.
 
 use super::read::Context;
-use super::{Drawing, Layer, Lettering, Position, Size, Track};
+use super::{Drawing, Group, Layer, Lettering, Picture, Sprite, Track};
 
 /// When a layer has nothing more to show.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -14,62 +14,91 @@ pub enum End {
     Never,
 }
 
-/// When the layer comes to its end.
+impl End {
+    /// The latest of several.
+    pub fn latest(ends: impl IntoIterator<Item = End>) -> End {
+        ends.into_iter().fold(End::Still, |latest, end| match (latest, end) {
+            (End::Never, _) | (_, End::Never) => End::Never,
+            (End::At(a), End::At(b)) => End::At(a.max(b)),
+            (End::Still, other) | (other, End::Still) => other,
+        })
+    }
+    /// The same, so many seconds later.
+    fn later(self, seconds: f64) -> End {
+        match self {
+            End::At(end) => End::At(end + seconds),
+            End::Still if seconds > 0.0 => End::At(seconds),
+            other => other,
+        }
+    }
+}
+
+/// When the layer comes to its end, in seconds from the start of its scene or group.
 pub fn end(layer: &Layer, context: &Context<'_, '_>) -> End {
     if layer.until.is_finite() {
         return End::At(layer.until);
     }
-    let own = match &layer.drawing {
-        _ if layer.blink.is_some() => End::Never,
-        Drawing::Text(text) => position(&text.at),
+    if layer.blink.is_some() {
+        return End::Never;
+    }
+    let numbers = layer.drawing.numbers_end();
+    End::latest([numbers, content(&layer.drawing, context)]).later(layer.from)
+}
+
+/// When what it shows is through, whatever its numbers do.
+fn content(drawing: &Drawing, context: &Context<'_, '_>) -> End {
+    match drawing {
         Drawing::Typed(typed) => {
             let letters = crate::font::symbols(&typed.lettering.text).len();
-            latest(&[position(&typed.at), End::At(letters as f64 / typed.letters_a_second)])
+            End::At(letters as f64 / typed.letters_a_second)
         }
         Drawing::Roll(roll) => {
             let rows = rows(&roll.lettering, context) + highest(&roll.size.height);
-            latest(&[position(&roll.at), size(&roll.size), End::At(rows / roll.rows_a_second)])
+            End::At(rows / roll.rows_a_second)
         }
-        Drawing::Marquee(_) | Drawing::Sweep(_) => End::Never,
-        Drawing::Rectangle(rectangle) => latest(&[position(&rectangle.at), size(&rectangle.size)]),
-        Drawing::Line(line) => latest(&[position(&line.start), position(&line.end)]),
-        Drawing::Circle(circle) => latest(&[position(&circle.at), track(&circle.radius)]),
-        Drawing::Bar(bar) => latest(&[position(&bar.at), size(&bar.size), track(&bar.value)]),
-        Drawing::Sprite(sprite) if sprite.count > 1 => {
-            latest(&[position(&sprite.at), End::At(f64::from(sprite.count) / sprite.pictures_a_second)])
+        Drawing::Countdown(countdown) => End::At(countdown.seconds),
+        Drawing::Sprite(sprite) => sprite_end(sprite),
+        Drawing::Picture(picture) => picture_end(picture, context),
+        Drawing::Group(group) => group_end(group, context),
+        Drawing::Marquee(_) | Drawing::Sweep(_) | Drawing::Noise(_) | Drawing::ScanLine(_) | Drawing::Glitch(_) => {
+            End::Never
         }
-        Drawing::Sprite(sprite) => position(&sprite.at),
-    };
-    match own {
-        End::At(seconds) => End::At(layer.from + seconds),
-        End::Still if layer.from > 0.0 => End::At(layer.from),
-        other => other,
+        Drawing::Chart(chart) if chart.columns_a_second > 0.0 => End::Never,
+        Drawing::Stars(stars) if stars.pixels_a_second > 0.0 || stars.twinkle > 0.0 => End::Never,
+        Drawing::Terrain(terrain) if terrain.columns_a_second > 0.0 => End::Never,
+        Drawing::Border(border) if border.dash > 0 && border.pixels_a_second != 0.0 => End::Never,
+        Drawing::Stripes(stripes) if stripes.pixels_a_second != 0.0 => End::Never,
+        _ => End::Still,
     }
 }
 
-fn latest(ends: &[End]) -> End {
-    ends.iter().fold(End::Still, |latest, end| match (latest, end) {
-        (End::Never, _) | (_, End::Never) => End::Never,
-        (End::At(a), End::At(b)) => End::At(a.max(*b)),
-        (End::Still, other) => *other,
-        (other, End::Still) => other,
-    })
+fn sprite_end(sprite: &Sprite) -> End {
+    if sprite.count > 1 { End::At(f64::from(sprite.count) / sprite.pictures_a_second) } else { End::Still }
 }
 
-fn track(track: &Track) -> End {
+fn picture_end(picture: &Picture, context: &Context<'_, '_>) -> End {
+    let delays = context.picture(picture.picture).map_or(&[][..], |picture| picture.delays());
+    if delays.len() > 1 { End::At(delays.iter().sum::<u32>() as f64 / 1000.0) } else { End::Still }
+}
+
+fn group_end(group: &Group, context: &Context<'_, '_>) -> End {
+    if group.repeat_seconds > 0.0 {
+        return End::Never;
+    }
+    let staggered = group.layers.iter().enumerate().map(|(number, layer)| {
+        let delay = number as f64 * group.stagger_seconds;
+        end(layer, context).later(delay)
+    });
+    End::latest(staggered)
+}
+
+/// When a track comes to rest.
+pub fn track_end(track: &Track) -> End {
     match track.keys.last() {
         Some(_) if track.repeat => End::Never,
         Some(last) if last.seconds > 0.0 => End::At(last.seconds),
         _ => End::Still,
     }
-}
-
-fn position(position: &Position) -> End {
-    latest(&[track(&position.x), track(&position.y)])
-}
-
-fn size(size: &Size) -> End {
-    latest(&[track(&size.width), track(&size.height)])
 }
 
 fn highest(track: &Track) -> f64 {

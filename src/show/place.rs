@@ -32,6 +32,9 @@ pub struct Size {
     pub height: Track,
 }
 
+/// The usual size of a layer that covers the whole view.
+pub const FULL: (f64, f64) = (f64::INFINITY, f64::INFINITY);
+
 /// A side of an area.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Side {

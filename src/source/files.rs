@@ -94,6 +94,24 @@ impl<'a> Reader<'a> {
         }
     }
 
+    /// Reads a PNG picture or an animated GIF, whose pictures stand side by side; faults are reported at `asker`.
+    pub fn animation(&mut self, path: &Path, asker: Place, findings: &mut Findings) -> Option<Picture> {
+        let bytes = self.bytes(path, LIMITS.picture_bytes, asker.clone(), findings)?;
+        let gif = Picture::is_gif(&bytes);
+        let read = if gif { Picture::from_gif } else { Picture::from_png };
+        match read(&bytes, LIMITS.picture_side) {
+            Ok(picture) => {
+                self.sources.add(name(path), "");
+                Some(picture)
+            }
+            Err(why) => {
+                let kind = if gif { "GIF" } else { "PNG" };
+                findings.push(Finding::error(asker, format!("{} is not a usable {kind}: {why}", name(path))));
+                None
+            }
+        }
+    }
+
     /// Reads a PNG picture; faults are reported at `asker`.
     pub fn picture(&mut self, path: &Path, asker: Place, findings: &mut Findings) -> Option<(FileId, Picture)> {
         let bytes = self.bytes(path, LIMITS.picture_bytes, asker.clone(), findings)?;

@@ -1,11 +1,14 @@
-//! Reading: files from disk or memory, RON texts with places, PNG pictures; knows shapes, not meaning.
+//! Reading: files from disk or memory, RON texts and CSV tables with places, PNG and GIF pictures; knows shapes, not meaning.
 
+mod animation;
+mod csv;
 mod files;
 mod picture;
 mod quoted;
 mod read;
 mod tree;
 
+pub use csv::csv_rows;
 pub use files::{Disk, Files, LIMITS, Limits, Memory, ReadError, Reader, beside};
 pub use picture::{Ink, Picture};
 pub use quoted::quoted_ranges;

@@ -20,6 +20,8 @@ pub struct Picture {
     width: u32,
     height: u32,
     inks: Vec<Ink>,
+    /// Milliseconds of each picture of an animation, which stand side by side from the left; one 0 for a still picture.
+    delays: Vec<u32>,
 }
 
 impl Picture {
@@ -44,7 +46,21 @@ impl Picture {
         let mut inks: Vec<Ink> =
             rgba.chunks_exact(4).map(|pixel| ink(pixel[0], pixel[1], pixel[2], pixel[3])).collect();
         inks.resize(width as usize * height as usize, ink(0, 0, 0, 0));
-        Self { width, height, inks }
+        Self { width, height, inks, delays: vec![0] }
+    }
+
+    /// Pictures of one height side by side as an animation, each shown for so many milliseconds.
+    pub(super) fn side_by_side(pictures: &[(Self, u32)]) -> Self {
+        let height = pictures.iter().map(|(picture, _)| picture.height).max().unwrap_or(0);
+        let width = pictures.iter().map(|(picture, _)| picture.width).sum();
+        let clear = ink(0, 0, 0, 0);
+        let row = |y: u32| {
+            pictures
+                .iter()
+                .flat_map(move |(picture, _)| (0..picture.width).map(move |x| picture.ink(x, y).unwrap_or(clear)))
+        };
+        let inks = (0..height).flat_map(row).collect();
+        Self { width, height, inks, delays: pictures.iter().map(|(_, delay)| *delay).collect() }
     }
 
     /// Width in pixels.
@@ -54,6 +70,14 @@ impl Picture {
     /// Height in pixels.
     pub fn height(&self) -> u32 {
         self.height
+    }
+    /// Milliseconds of each picture of an animation; a single entry for a still picture.
+    pub fn delays(&self) -> &[u32] {
+        &self.delays
+    }
+    /// Width of one picture of an animation; the whole width for a still picture.
+    pub fn frame_width(&self) -> u32 {
+        self.width / (self.delays.len() as u32).max(1)
     }
     /// The pixel at column `x`, row `y`; `None` outside.
     pub fn ink(&self, x: u32, y: u32) -> Option<Ink> {

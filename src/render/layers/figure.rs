@@ -40,7 +40,8 @@ pub fn bar(layer: &Bar, moment: Moment, ink: &mut Ink) {
     shape::fill(ink, filled(room, layer.from_side, value));
 }
 
-fn filled(room: Area, side: Side, value: f64) -> Area {
+/// The part of an area that a share fills from a side.
+pub fn filled(room: Area, side: Side, value: f64) -> Area {
     let share = |length: i32| (f64::from(length) * value + 0.5).floor() as i32;
     let (width, height) = (share(room.width), share(room.height));
     match side {

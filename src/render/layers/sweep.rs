@@ -3,11 +3,10 @@
 use crate::render::dither::dithered;
 use crate::render::ink::{Area, Ink};
 use crate::render::place::Moment;
-use crate::render::shape;
+use crate::render::shape::{self, WHOLE_TURN, bearing, polar};
 use crate::render::track::{pixels_at, remainder};
 use crate::show::{Echo, Sweep};
 
-const WHOLE_TURN: f64 = 360.0;
 /// Angles are rounded to this share of a degree, so that one turn is the next turn's twin to the last pixel.
 const ANGLE_STEPS: f64 = 1024.0;
 
@@ -65,18 +64,6 @@ fn trail(layer: &Sweep, beam: Beam, centre: (i32, i32), radius: i32, ink: &mut I
 
 fn in_arc(layer: &Sweep, x: i32, y: i32) -> bool {
     layer.arc_degrees >= WHOLE_TURN || (bearing(x, y) - layer.start_degrees).rem_euclid(WHOLE_TURN) <= layer.arc_degrees
-}
-
-/// Degrees clockwise from the top of a pixel seen from the centre.
-fn bearing(x: i32, y: i32) -> f64 {
-    libm::atan2(f64::from(x), f64::from(-y)).to_degrees()
-}
-
-fn polar(centre: (i32, i32), degrees: f64, distance: f64) -> (i32, i32) {
-    let angle = degrees.to_radians();
-    let x = libm::round(libm::sin(angle) * distance) as i32;
-    let y = libm::round(-libm::cos(angle) * distance) as i32;
-    (centre.0 + x, centre.1 + y)
 }
 
 fn mark_echo(layer: &Sweep, echo: &Echo, seconds: f64, centre: (i32, i32), radius: i32, ink: &mut Ink) {

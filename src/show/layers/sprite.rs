@@ -11,7 +11,7 @@ layer! {
         picture: PictureId;
         /// Where it stands.
         at: Position;
-        /// Width of each picture of the strip; 0 takes the strip as one picture.
+        /// Width of each picture of the strip; 0 takes the strip as one picture, and an animation by its own pictures.
         columns: u32 [0.0, 4096.0] = 0;
         /// The first picture shown, counted from 0.
         first: u32 [0.0, 4096.0] = 0;
@@ -28,7 +28,7 @@ layer! {
 fn finish(sprite: Sprite, span: Span, context: &Context<'_, '_>, findings: &mut Findings) -> Option<Sprite> {
     let Some(picture) = context.picture(sprite.picture) else { return Some(sprite) };
     let width = picture.width();
-    let columns = if sprite.columns == 0 { width } else { sprite.columns };
+    let columns = if sprite.columns == 0 { picture.frame_width() } else { sprite.columns };
     if columns == 0 || !width.is_multiple_of(columns) {
         let message = format!("the strip is {width} pixels wide, which {columns} columns do not divide");
         findings.push(Finding::error(span, message).hint(divisors(width)));

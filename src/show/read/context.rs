@@ -24,6 +24,8 @@ pub struct Context<'r, 'f> {
     pub scenes: Names,
     pub triggers: Names,
     pub cues: Names,
+    /// How many groups stand around what is read.
+    pub depth: u32,
 }
 
 /// The view: what the viewer sees of the glass.

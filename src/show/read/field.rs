@@ -2,6 +2,7 @@
 
 use super::Context;
 use crate::diag::Findings;
+use crate::show::natural::End;
 use crate::source::{Fields, FromNode, Node};
 
 /// A row of a layer's table: what the field is called, what it means, which numbers it takes.
@@ -58,6 +59,11 @@ pub trait Field: Sized {
         }
     }
 
+    /// When it comes to rest.
+    fn end(&self) -> End {
+        End::Still
+    }
+
     /// Adds its rows to the manual.
     fn describe(slot: &Slot, rows: &mut Vec<FieldRow>) {
         rows.push(slot.row(Self::FORM));
@@ -88,11 +94,24 @@ impl Slot {
 fn script_form(code: &str) -> String {
     match code {
         "Vec::new()" => "[]".into(),
-        "None" => "none".into(),
+        "String::new()" => "\"\"".into(),
+        "FULL" => "Full".into(),
         _ => {
             let last = code.rsplit("::").next().unwrap_or(code);
             last.strip_suffix(".0").unwrap_or(last).to_owned()
         }
+    }
+}
+
+impl Field for String {
+    const FORM: &'static str = "a text in quotes";
+    type Usual = String;
+
+    fn read(node: &Node, _: &Slot, _: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Self> {
+        String::from_node(node, findings)
+    }
+    fn usual(value: String) -> Self {
+        value
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::{Context, FieldRow};
 use crate::diag::Findings;
-use crate::show::Drawing;
+use crate::show::{Drawing, Mode};
 use crate::source::Fields;
 
 /// A kind of layer as scripts name it.
@@ -12,6 +12,8 @@ pub struct Kind {
     pub about: &'static str,
     /// A line of a script that uses it.
     pub example: &'static str,
+    /// How its ink usually meets what lies below it.
+    pub mode: Mode,
     /// Its fields, beside those that every layer has.
     pub rows: fn() -> Vec<FieldRow>,
     pub(in crate::show) read: fn(&mut Fields<'_>, &mut Context<'_, '_>, &mut Findings) -> Option<Drawing>,
@@ -20,11 +22,11 @@ pub struct Kind {
 /// Declares a kind of layer: one table makes the type, its reading and its page of the manual.
 ///
 /// Each row is `/// meaning`, `name: Type`, a range in `[ ]` where it is a number, `= usual` where it may be left out. `finish`
-/// names a function that completes and checks the whole.
+/// names a function that completes and checks the whole; `mode` says how its ink meets what lies below when the script does not.
 macro_rules! layer {
     (
         $(#[doc = $about:literal])+
-        $name:ident, $example:literal $(, finish $finish:path)? {
+        $name:ident, $example:literal $(, mode $mode:ident)? $(, finish $finish:path)? {
             $($(#[doc = $meaning:literal])+ $field:ident: $type:ty $([$low:expr, $high:expr])? $(= $usual:expr)?;)+
         }
     ) => {
@@ -39,9 +41,18 @@ macro_rules! layer {
                 name: stringify!($name),
                 about: concat!($($about),+),
                 example: $example,
+                mode: {
+                    let usual = crate::show::Mode::Paint;
+                    $(let usual = { let _ = usual; crate::show::Mode::$mode };)?
+                    usual
+                },
                 rows: Self::rows,
                 read: Self::read,
             };
+
+            pub(in crate::show) fn numbers_end(&self) -> crate::show::natural::End {
+                crate::show::natural::End::latest([$(crate::show::read::Field::end(&self.$field)),+])
+            }
 
             fn rows() -> Vec<crate::show::read::FieldRow> {
                 let mut rows = Vec::new();

@@ -1,10 +1,10 @@
 //! Reading a layer: the fields that all layers share, then those of its kind.
 
 use super::words::word;
-use super::{Context, Field, Numeric};
+use super::{Context, Field, Numeric, Slot};
 use crate::diag::{Finding, Findings, Span, nearest};
-use crate::show::{Blink, KINDS, Layer, Mode};
-use crate::source::{Fields, FromNode, Node, Record, report_wrong};
+use crate::show::{Anchor, Blink, Clip, KINDS, Layer, Mode, Position, Size, Track};
+use crate::source::{Fields, FromNode, Node, Record, Shape, report_wrong};
 
 /// The fields that every layer has: name, what is written, meaning, usual value.
 pub const COMMON: &[(&str, &str, &str, &str)] = &[
@@ -12,11 +12,38 @@ pub const COMMON: &[(&str, &str, &str, &str)] = &[
     ("from", "a number", "Seconds from the scene's start at which it appears.", "0"),
     ("until", "a number", "Seconds from the scene's start at which it is gone.", "the scene's end"),
     ("mode", Mode::FORM, "Whether its ink lights pixels, darkens them, or changes lit and dark over.", "Paint"),
+    (
+        "clip",
+        "`Window(at: Centre, size: (w, h))` or `Disc(at: Centre, radius: r)`",
+        "The part of the view in which its ink counts.",
+        "the whole view",
+    ),
     ("blink", "`Blink(on: seconds, off: seconds)`", "Shown and hidden in turn, shown first.", "none"),
 ];
 
+/// The most layers of one scene or group.
+const MOST_LAYERS: usize = 500;
+
+/// Reads a list of layers; none when there is no list.
+pub fn read_layers(node: Option<&Node>, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Vec<Layer>> {
+    let Some(node) = node else { return Some(Vec::new()) };
+    let Shape::List(items) = &node.shape else {
+        report_wrong(node, "a list of layers [Text(…), …]", findings);
+        return None;
+    };
+    if items.len() > MOST_LAYERS {
+        let message = format!("there are {} layers here; the limit is {MOST_LAYERS}", items.len());
+        findings.push(Finding::error(node.span, message));
+        return None;
+    }
+    let numbered = items.iter().enumerate();
+    let read: Vec<Option<Layer>> =
+        numbered.map(|(index, item)| read_layer(item, index + 1, context, findings)).collect();
+    read.into_iter().collect()
+}
+
 /// Reads the layer that stands as number `number` (from 1) in its scene.
-pub fn read_layer(node: &Node, number: usize, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Layer> {
+fn read_layer(node: &Node, number: usize, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Layer> {
     let Some(head) = node.head() else {
         report_wrong(node, "a layer such as Text(…)", findings);
         return None;
@@ -32,7 +59,11 @@ pub fn read_layer(node: &Node, number: usize, context: &mut Context<'_, '_>, fin
     let until = seconds(&mut fields, "until", context, findings);
     let mode = match fields.node("mode") {
         Some(node) => word(node, "mode", Mode::WORDS, findings),
-        None => Some(Mode::Paint),
+        None => Some(kind.mode),
+    };
+    let clip = match fields.node("clip") {
+        Some(node) => read_clip(node, context, findings).map(Some),
+        None => Some(None),
     };
     let blink = fields.optional::<Blink>("blink", findings);
     let drawing = (kind.read)(&mut fields, context, findings);
@@ -46,7 +77,42 @@ pub fn read_layer(node: &Node, number: usize, context: &mut Context<'_, '_>, fin
         return None;
     }
     let until = until.map_or(f64::INFINITY, |(until, _)| until);
-    Some(Layer { name: name?, span: node.span, from, until, mode: mode?, blink: blink?, drawing: drawing? })
+    Some(Layer {
+        name: name?,
+        span: node.span,
+        from,
+        until,
+        mode: mode?,
+        blink: blink?,
+        clip: clip?,
+        drawing: drawing?,
+    })
+}
+
+/// Reads `Window(at: …, size: …)` or `Disc(at: …, radius: …)`.
+fn read_clip(node: &Node, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Clip> {
+    const LONGEST: f64 = 1000.0;
+    let slot = |name| Slot::new(name, "").range(0.0, LONGEST);
+    match node.head() {
+        Some("Window") => {
+            let mut fields = Fields::open(node, "Window", findings)?;
+            let at = <Position as Field>::take(&mut fields, &slot("at"), Some(Anchor::Centre), context, findings);
+            let size = <Size as Field>::take(&mut fields, &slot("size"), None, context, findings);
+            fields.close(findings);
+            Some(Clip::Window { at: at?, size: size? })
+        }
+        Some("Disc") => {
+            let mut fields = Fields::open(node, "Disc", findings)?;
+            let at = <Position as Field>::take(&mut fields, &slot("at"), Some(Anchor::Centre), context, findings);
+            let radius = <Track as Field>::take(&mut fields, &slot("radius"), None, context, findings);
+            fields.close(findings);
+            Some(Clip::Disc { at: at?, radius: radius? })
+        }
+        _ => {
+            report_wrong(node, "Window(at: …, size: …) or Disc(at: …, radius: …)", findings);
+            None
+        }
+    }
 }
 
 /// Outer `None` is a fault, inner `None` is absence.

@@ -122,6 +122,23 @@ fn from_file(
     Some(kept.map(|(at, letter)| (letter, Span { file, start: at, end: at + letter.len_utf8() })).unzip())
 }
 
+/// Reports each symbol of what a layer writes by itself that its font lacks; whether there is none.
+pub fn report_lacking(
+    text: &str,
+    font: FontId,
+    span: Span,
+    context: &Context<'_, '_>,
+    findings: &mut Findings,
+) -> bool {
+    let Some(font) = context.font(font) else { return true };
+    let missing = font.missing(text);
+    for symbol in &missing {
+        let message = format!("the font {} has no glyph for {symbol}, which this layer writes", font.name());
+        findings.push(Finding::error(span, message).hint(mend(symbol, font)));
+    }
+    missing.is_empty()
+}
+
 /// Reports each symbol that the font lacks, once for a text, at its first place.
 fn report_missing(words: &Words, font: FontId, context: &Context<'_, '_>, findings: &mut Findings) {
     let Some(font) = context.font(font) else { return };

@@ -12,6 +12,7 @@ mod panel;
 mod place;
 mod resources;
 mod scene;
+mod signal;
 mod track;
 mod words;
 
@@ -20,7 +21,8 @@ pub use field::{Field, FieldRow, Slot};
 pub use hardware::{read_bus, read_microcontroller, read_mounting, read_panel};
 pub use kind::Kind;
 pub(super) use kind::layer;
-pub use layer::{COMMON, read_layer};
+pub use layer::{COMMON, read_layers};
+pub use lettering::report_lacking;
 pub use names::Names;
 pub use number::{Axis, Numeric};
 pub use resources::{read_cue_names, read_fonts, read_pictures, read_scene_names, read_trigger_names};

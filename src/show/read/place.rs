@@ -3,8 +3,10 @@
 use super::words::word;
 use super::{Axis, Context, Field, Numeric, Slot};
 use crate::diag::Findings;
+use crate::show::natural::{End, track_end};
+use crate::show::place::FULL;
 use crate::show::{Anchor, Position, Size, Track};
-use crate::source::{Node, Shape, report_wrong};
+use crate::source::{Fields, Node, Shape, report_wrong};
 
 /// The furthest offset from an anchor in pixels, far beyond any glass.
 const FURTHEST: f64 = 2000.0;
@@ -43,10 +45,20 @@ impl Field for Position {
     fn usual(anchor: Anchor) -> Self {
         Self { anchor, x: Track::still(0.0), y: Track::still(0.0) }
     }
+    fn end(&self) -> End {
+        End::latest([track_end(&self.x), track_end(&self.y)])
+    }
 }
 
 fn offset(name: &'static str, axis: Axis) -> Numeric {
     Numeric { name, range: (-FURTHEST, FURTHEST), axis: Some(axis) }
+}
+
+impl Size {
+    /// The size of the whole view.
+    fn full(context: &Context<'_, '_>) -> Self {
+        Self::usual((context.view.pixels(Axis::X), context.view.pixels(Axis::Y)))
+    }
 }
 
 impl Field for Size {
@@ -55,9 +67,7 @@ impl Field for Size {
 
     fn read(node: &Node, slot: &Slot, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Self> {
         match &node.shape {
-            Shape::Word(word) if word == "Full" => {
-                Some(Self::usual((context.view.pixels(Axis::X), context.view.pixels(Axis::Y))))
-            }
+            Shape::Word(word) if word == "Full" => Some(Self::full(context)),
             Shape::Tuple(None, items) if items.len() == 2 => {
                 let side = |name, axis| Numeric { name, ..Numeric::of(slot, Some(axis)) };
                 let width = side("width", Axis::X).track(&items[0], context, findings);
@@ -73,5 +83,26 @@ impl Field for Size {
 
     fn usual((width, height): (f64, f64)) -> Self {
         Self { width: Track::still(width), height: Track::still(height) }
+    }
+    fn end(&self) -> End {
+        End::latest([track_end(&self.width), track_end(&self.height)])
+    }
+
+    fn take(
+        fields: &mut Fields<'_>,
+        slot: &Slot,
+        usual: Option<Self::Usual>,
+        context: &mut Context<'_, '_>,
+        findings: &mut Findings,
+    ) -> Option<Self> {
+        match (fields.node(slot.name), usual) {
+            (Some(node), _) => Self::read(node, slot, context, findings),
+            (None, Some(FULL)) => Some(Self::full(context)),
+            (None, Some(usual)) => Some(Self::usual(usual)),
+            (None, None) => {
+                fields.report_lack(slot.name, findings);
+                None
+            }
+        }
     }
 }

@@ -8,6 +8,8 @@ use std::path::Path;
 
 /// The most fonts and the most pictures of a show.
 const MOST_FILES: usize = 64;
+/// Milliseconds of each picture of a sequence of files when the script gives none: eight pictures a second.
+const USUAL_MILLISECONDS: u16 = 125;
 /// The most scenes, triggers and cues: the reel names each in one byte and keeps the highest values for itself.
 pub const MOST_NAMED: usize = 250;
 
@@ -47,7 +49,7 @@ fn read_font(node: &Node, reader: &mut Reader<'_>, path: &Path, findings: &mut F
     Font::load(reader, &beside(path, named), node.span.into(), findings)
 }
 
-/// Reads `pictures: {"fish": "fish.png"}`; a picture that cannot be read stays `None`.
+/// Reads `pictures: {"fish": "fish.png", "lamp": "lamp.gif", "pump": Frames(files: ["a.png", "b.png"], milliseconds: 100)}`; a picture that cannot be read stays `None`.
 pub fn read_pictures(
     fields: &mut Fields<'_>,
     reader: &mut Reader<'_>,
@@ -59,13 +61,33 @@ pub fn read_pictures(
     for (key, value) in entries(fields, "pictures", "a map {\"name\": \"path.png\", …}", MOST_FILES, findings) {
         let Some(name) = Placed::<String>::from_node(key, findings) else { continue };
         names.declare(name, findings);
-        let named = Placed::<String>::from_node(value, findings);
-        pictures.push(named.and_then(|named| {
-            let read = reader.picture(&beside(path, &named.value), named.span.into(), findings);
-            read.map(|(_, picture)| picture)
-        }));
+        pictures.push(read_picture(value, reader, path, findings));
     }
     (names, pictures)
+}
+
+fn read_picture(node: &Node, reader: &mut Reader<'_>, path: &Path, findings: &mut Findings) -> Option<Picture> {
+    if !matches!(node.shape, Shape::Record(..)) {
+        let named = Placed::<String>::from_node(node, findings)?;
+        return reader.animation(&beside(path, &named.value), named.span.into(), findings);
+    }
+    if node.head() != Some("Frames") {
+        report_wrong(node, "the path of a PNG or GIF in quotes, or Frames(files: […], milliseconds: 125)", findings);
+        return None;
+    }
+    let mut fields = Fields::open(node, "Frames", findings)?;
+    let files = fields.required::<Vec<Placed<String>>>("files", findings);
+    let milliseconds = fields.or("milliseconds", USUAL_MILLISECONDS, findings);
+    fields.close(findings);
+    let read: Vec<Option<Picture>> =
+        files?.iter().map(|named| reader.animation(&beside(path, &named.value), named.span.into(), findings)).collect();
+    match Picture::sequence(read.into_iter().collect::<Option<_>>()?, milliseconds?.into()) {
+        Ok(picture) => Some(picture),
+        Err(why) => {
+            findings.push(Finding::error(node.span, format!("these pictures make no animation: {why}")));
+            None
+        }
+    }
 }
 
 /// Reads `cues: ["chirp", "alarm"]`.

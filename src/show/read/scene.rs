@@ -1,13 +1,11 @@
 //! Reading a scene: its length, its layers and cues, what follows, and what each trigger does meanwhile.
 
-use super::{Context, Numeric, read_layer};
+use super::{Context, Numeric, read_layers};
 use crate::diag::{Finding, Findings, Span};
 use crate::show::{CueId, CueMark, Layer, Reaction, Scene, SceneId, Then, TriggerId, natural};
 use crate::source::{Fields, FromNode, Node, Placed, Shape, report_wrong};
 use crate::units::Frames;
 
-/// The most layers of one scene.
-const MOST_LAYERS: usize = 500;
 /// The most cues given in one scene.
 const MOST_CUES: usize = 250;
 /// Seconds that one scene may last.
@@ -67,23 +65,6 @@ pub fn read_scene(node: &Node, usual: &Usual, context: &mut Context<'_, '_>, fin
         contrast: contrast?,
         reactions: reactions?,
     })
-}
-
-fn read_layers(node: Option<&Node>, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Vec<Layer>> {
-    let Some(node) = node else { return Some(Vec::new()) };
-    let Shape::List(items) = &node.shape else {
-        report_wrong(node, "a list of layers [Text(…), …]", findings);
-        return None;
-    };
-    if items.len() > MOST_LAYERS {
-        let message = format!("this scene has {} layers; the limit is {MOST_LAYERS}", items.len());
-        findings.push(Finding::error(node.span, message));
-        return None;
-    }
-    let numbered = items.iter().enumerate();
-    let read: Vec<Option<Layer>> =
-        numbered.map(|(index, item)| read_layer(item, index + 1, context, findings)).collect();
-    read.into_iter().collect()
 }
 
 type Cue = Placed<(f64, CueId)>;

@@ -3,6 +3,7 @@
 use super::words::word;
 use super::{Axis, Context, Field, Numeric, Slot};
 use crate::diag::{Finding, Findings, nearest};
+use crate::show::natural::{End, track_end};
 use crate::show::{Ease, Key, Track};
 use crate::source::{Fields, Node, Shape, report_wrong};
 
@@ -18,14 +19,17 @@ impl Field for Track {
 
     fn read(node: &Node, slot: &Slot, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Self> {
         let axis = match slot.name {
-            "width" => Some(Axis::X),
-            "height" | "radius" => Some(Axis::Y),
+            "width" | "x" => Some(Axis::X),
+            "height" | "radius" | "y" => Some(Axis::Y),
             _ => None,
         };
         Numeric::of(slot, axis).track(node, context, findings)
     }
     fn usual(value: f64) -> Self {
         Self::still(value)
+    }
+    fn end(&self) -> End {
+        track_end(self)
     }
 }
 

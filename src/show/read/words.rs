@@ -2,7 +2,7 @@
 
 use super::{Context, Field, Slot};
 use crate::diag::{Finding, Findings, nearest};
-use crate::show::{Anchor, Ease, FontId, Mode, PictureId, Side};
+use crate::show::{Anchor, ChartStyle, ClockForm, Dither, Ease, FontId, Mode, PictureId, Side};
 use crate::source::{FromNode, Node, Placed, Shape};
 
 /// Finds a bare word in a table; an unknown one is reported with the nearest, under the name of the field.
@@ -48,6 +48,9 @@ macro_rules! words {
 words! {
     Anchor, "an anchor such as `Centre`": TopLeft Top TopRight Left Centre Right BottomLeft Bottom BottomRight;
     Side, "`Left`, `Right`, `Top` or `Bottom`": Left Right Top Bottom;
+    ChartStyle, "`Line`, `Dots` or `Columns`": Line Dots Columns;
+    ClockForm, "`Seconds`, `Tenths`, `MinutesSeconds` or `HoursMinutesSeconds`": Seconds Tenths MinutesSeconds HoursMinutesSeconds;
+    Dither, "`Threshold`, `Ordered` or `Diffusion`": Threshold Ordered Diffusion;
     Mode, "`Paint`, `Erase` or `Invert`": Paint Erase Invert;
     Ease, "`Linear`, `In`, `Out`, `InOut` or `Step`": Linear In Out InOut Step;
 }

@@ -1,0 +1,27 @@
+//! Bands of a picture torn sideways.
+
+use crate::render::Bitmap;
+use crate::render::chance::chance;
+use crate::render::place::Moment;
+use crate::render::track::{pixels_at, steps, value_at};
+use crate::show::Glitch;
+
+/// The picture with bands of an area moved sideways; what leaves the area on one side comes in on the other.
+pub fn glitch(layer: &Glitch, moment: Moment, below: &Bitmap) -> Bitmap {
+    let area = moment.sized(&layer.at, &layer.size);
+    let share = value_at(&layer.share, moment.seconds);
+    let most = pixels_at(&layer.pixels, moment.seconds).max(0);
+    let tick = steps(moment.seconds, layer.times_a_second);
+    let moved = |y: i32| {
+        let band = i64::from((y - area.top) / layer.rows.max(1) as i32);
+        let torn = chance(layer.seed, tick, 2 * band) < share;
+        let by = (chance(layer.seed, tick, 2 * band + 1) * f64::from(2 * most + 1)).floor() as i32 - most;
+        if torn { by } else { 0 }
+    };
+    below.mapped(below.width(), below.height(), |x, y| {
+        if !area.has(x, y) || area.width <= 0 {
+            return (x, y);
+        }
+        (area.left + (x - area.left - moved(y)).rem_euclid(area.width), y)
+    })
+}

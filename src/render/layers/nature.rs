@@ -1,0 +1,80 @@
+//! Stars, hills and noise, all drawn from a seed.
+
+use crate::render::chance::{chance, wander};
+use crate::render::ink::{Area, Ink};
+use crate::render::place::Moment;
+use crate::render::shape;
+use crate::render::track::{steps, value_at};
+use crate::show::{Noise, Side, Stars, Terrain};
+
+/// How often twinkling stars change, in times a second.
+const TWINKLES_A_SECOND: f64 = 3.0;
+
+/// A field of stars.
+pub fn stars(layer: &Stars, moment: Moment, ink: &mut Ink) {
+    let area = moment.sized(&layer.at, &layer.size);
+    if area.width <= 0 || area.height <= 0 {
+        return;
+    }
+    let twinkle = steps(moment.seconds, TWINKLES_A_SECOND);
+    for star in 0..i64::from(layer.count) {
+        let place = |axis: i64, length: i32| (chance(layer.seed, star, axis) * f64::from(length)).floor() as i64;
+        let distance = star % i64::from(layer.distances.max(1)) + 1;
+        let moved = steps(moment.seconds, layer.pixels_a_second / distance as f64);
+        let (mut x, mut y) = (place(0, area.width), place(1, area.height));
+        match layer.towards {
+            Side::Left => x -= moved,
+            Side::Right => x += moved,
+            Side::Top => y -= moved,
+            Side::Bottom => y += moved,
+        }
+        if layer.twinkle > 0.0 && chance(layer.seed ^ 0x5D, star, twinkle + 2) < layer.twinkle {
+            continue;
+        }
+        let (x, y) = (x.rem_euclid(i64::from(area.width)) as i32, y.rem_euclid(i64::from(area.height)) as i32);
+        ink.mark(area.left + x, area.top + y);
+    }
+}
+
+/// A line of hills: a smooth course with a finer one on it.
+pub fn terrain(layer: &Terrain, moment: Moment, ink: &mut Ink) {
+    const FINER: f64 = 2.7;
+    const FINE_SHARE: f64 = 0.25;
+    let area = moment.sized(&layer.at, &layer.size);
+    let moved = steps(moment.seconds, layer.columns_a_second);
+    let bottom = area.top + area.height - 1;
+    let row = |column: i32| {
+        let place = (i64::from(column) + moved) as f64 / f64::from(layer.bump.max(1));
+        let rough = wander(layer.seed ^ 0xA7, place * FINER);
+        let height = (1.0 - FINE_SHARE) * wander(layer.seed, place) + FINE_SHARE * rough;
+        bottom - (height * f64::from((area.height - 1).max(0)) + 0.5).floor() as i32
+    };
+    for column in 0..area.width.max(0) {
+        let (x, y) = (area.left + column, row(column));
+        let to = if layer.fill {
+            bottom
+        } else {
+            let before = if column == 0 { y } else { row(column - 1) };
+            before - (before - y).signum()
+        };
+        shape::line(ink, (x, y), (x, to), 1);
+    }
+}
+
+/// Flickering grains.
+pub fn noise(layer: &Noise, moment: Moment, ink: &mut Ink) {
+    let area = moment.sized(&layer.at, &layer.size);
+    let share = value_at(&layer.share, moment.seconds);
+    let tick = steps(moment.seconds, layer.times_a_second);
+    let grain = layer.grain.max(1) as i32;
+    ink.clip(area);
+    for down in 0..(area.height.max(0) + grain - 1) / grain {
+        for across in 0..(area.width.max(0) + grain - 1) / grain {
+            let place = i64::from(down) << 16 | i64::from(across);
+            if chance(layer.seed, tick, place) < share {
+                let (left, top) = (area.left + across * grain, area.top + down * grain);
+                shape::fill(ink, Area { left, top, width: grain, height: grain });
+            }
+        }
+    }
+}

@@ -1,0 +1,108 @@
+//! Patterns over an area: frames of dashes, slanting stripes, grids, passing lines.
+
+use crate::render::dither::dithered;
+use crate::render::ink::{Area, Ink};
+use crate::render::place::Moment;
+use crate::render::shape;
+use crate::render::track::{pixels_at, remainder, steps};
+use crate::show::{Border, Grid, ScanLine, Side, Stripes};
+
+/// A frame, solid or of running dashes.
+pub fn border(layer: &Border, moment: Moment, ink: &mut Ink) {
+    let area = moment.sized(&layer.at, &layer.size);
+    if layer.dash == 0 {
+        shape::outline(ink, area, layer.stroke);
+        return;
+    }
+    let period = i64::from(layer.dash + layer.gap);
+    let moved = steps(moment.seconds, layer.pixels_a_second.abs()) * layer.pixels_a_second.signum() as i64;
+    for depth in 0..layer.stroke as i32 {
+        let ring = area.shrunk(depth);
+        // Corners of the inner rings stand as many pixels nearer to one another, so the dashes keep side by side.
+        for (along, (x, y)) in round(ring).enumerate() {
+            let side_steps = 2 * i64::from(depth) * side_of(ring, along as i32) + i64::from(depth);
+            let place = (along as i64 + side_steps - moved).rem_euclid(period);
+            if place < i64::from(layer.dash) {
+                ink.mark(x, y);
+            }
+        }
+    }
+}
+
+/// Which side of a ring a step lies on, from 0 for the upper one, clockwise.
+fn side_of(ring: Area, along: i32) -> i64 {
+    let (width, height) = ((ring.width - 1).max(0), (ring.height - 1).max(0));
+    [width, width + height, 2 * width + height].iter().filter(|end| along >= **end).count() as i64
+}
+
+/// The pixels round the edge of an area, clockwise from its top left corner.
+fn round(area: Area) -> impl Iterator<Item = (i32, i32)> {
+    let (right, bottom) = (area.left + area.width - 1, area.top + area.height - 1);
+    let (left, top) = (area.left, area.top);
+    let upper = (left..right).map(move |x| (x, top));
+    let right_side = (top..bottom).map(move |y| (right, y));
+    let lower = (left + 1..=right).rev().map(move |x| (x, bottom));
+    let left_side = (top + 1..=bottom).rev().map(move |y| (left, y));
+    upper.chain(right_side).chain(lower).chain(left_side)
+}
+
+/// Slanting stripes.
+pub fn stripes(layer: &Stripes, moment: Moment, ink: &mut Ink) {
+    let area = moment.sized(&layer.at, &layer.size);
+    let width = layer.width.max(1) as i64;
+    let moved = steps(moment.seconds, layer.pixels_a_second.abs()) * layer.pixels_a_second.signum() as i64;
+    for y in 0..area.height.max(0) {
+        for x in 0..area.width.max(0) {
+            let slant = if layer.leaning_left { x - y } else { x + y };
+            if (i64::from(slant) - moved).rem_euclid(2 * width) < width {
+                ink.mark(area.left + x, area.top + y);
+            }
+        }
+    }
+}
+
+/// A grid of upright and level lines.
+pub fn grid(layer: &Grid, moment: Moment, ink: &mut Ink) {
+    let area = moment.sized(&layer.at, &layer.size);
+    let (columns, rows, dots) = (layer.columns as i32, layer.rows as i32, layer.dots.max(1) as i32);
+    let (across, down) = (pixels_at(&layer.x, moment.seconds), pixels_at(&layer.y, moment.seconds));
+    let on = |place: i32, every: i32| every > 0 && place.rem_euclid(every) == 0;
+    for y in 0..area.height.max(0) {
+        for x in 0..area.width.max(0) {
+            let upright = on(x - across, columns) && on(y - down, dots);
+            let level = on(y - down, rows) && on(x - across, dots);
+            if upright || level {
+                ink.mark(area.left + x, area.top + y);
+            }
+        }
+    }
+}
+
+/// A line that passes over an area with a fading trail.
+pub fn scan_line(layer: &ScanLine, moment: Moment, ink: &mut Ink) {
+    let area = moment.sized(&layer.at, &layer.size);
+    let upright = matches!(layer.from_side, Side::Left | Side::Right);
+    let length = if upright { area.width } else { area.height };
+    let share = remainder(moment.seconds, layer.seconds) / layer.seconds;
+    let front = (share * f64::from(length) + 1e-9).floor() as i32;
+    let (stroke, trail) = (layer.stroke as i32, layer.trail as i32);
+    for y in 0..area.height.max(0) {
+        for x in 0..area.width.max(0) {
+            let along = match layer.from_side {
+                Side::Left => x,
+                Side::Right => area.width - 1 - x,
+                Side::Top => y,
+                Side::Bottom => area.height - 1 - y,
+            };
+            let behind = front - along;
+            let line = (0..stroke).contains(&behind);
+            let faded = (stroke..stroke + trail).contains(&behind) && {
+                let left = 1.0 - f64::from(behind - stroke + 1) / f64::from(trail + 1);
+                dithered(left, area.left + x, area.top + y)
+            };
+            if line || faded {
+                ink.mark(area.left + x, area.top + y);
+            }
+        }
+    }
+}

@@ -1,0 +1,64 @@
+//! Round things: arcs, range rings, dials.
+
+use crate::render::ink::Ink;
+use crate::render::place::Moment;
+use crate::render::shape::{self, WHOLE_TURN, bearing, polar};
+use crate::render::track::{pixels_at, value_at};
+use crate::show::{Arc, Dial, Rings};
+
+/// Bearings closer than this count as equal.
+const DEGREES_TOLERANCE: f64 = 1e-6;
+
+/// A part of a circle.
+pub fn arc(layer: &Arc, moment: Moment, ink: &mut Ink) {
+    let radius = pixels_at(&layer.radius, moment.seconds).max(0);
+    let start = value_at(&layer.start_degrees, moment.seconds);
+    let extent = value_at(&layer.arc_degrees, moment.seconds);
+    let centre = moment.point(&layer.at);
+    shape::circle_where(ink, centre, radius, Some(layer.stroke), |x, y| within(start, extent, x, y));
+}
+
+/// Whether a pixel lies in an arc, seen from the centre.
+fn within(start: f64, extent: f64, x: i32, y: i32) -> bool {
+    let ahead = (bearing(x, y) - start + DEGREES_TOLERANCE).rem_euclid(WHOLE_TURN);
+    extent > 0.0 && (extent >= WHOLE_TURN || ahead <= extent + 2.0 * DEGREES_TOLERANCE)
+}
+
+/// Rings about a centre, with spokes.
+pub fn rings(layer: &Rings, moment: Moment, ink: &mut Ink) {
+    let (centre, radius) = (moment.point(&layer.at), pixels_at(&layer.radius, moment.seconds).max(0));
+    let (count, dots) = (layer.count.max(1) as i32, layer.dots.max(1) as i32);
+    let kept = |x: i32, y: i32| dots == 1 || (x + y).rem_euclid(dots) == 0;
+    for ring in 1..=count {
+        let radius = (radius * ring + count / 2) / count;
+        shape::circle_where(ink, centre, radius, Some(1), kept);
+    }
+    for spoke in 0..layer.spokes {
+        let degrees = f64::from(spoke) * WHOLE_TURN / f64::from(layer.spokes);
+        let mut lines = ink.fresh();
+        shape::line(&mut lines, centre, polar(centre, degrees, f64::from(radius)), 1);
+        for (x, y) in lines.inside.lit_pixels().filter(|(x, y)| kept(x - centre.0, y - centre.1)) {
+            ink.mark(x, y);
+        }
+    }
+}
+
+/// A dial with its scale and needle.
+pub fn dial(layer: &Dial, moment: Moment, ink: &mut Ink) {
+    let (centre, radius) = (moment.point(&layer.at), pixels_at(&layer.radius, moment.seconds).max(1));
+    let (start, extent) = (layer.start_degrees, layer.arc_degrees);
+    if layer.rim {
+        shape::circle_where(ink, centre, radius, Some(1), |x, y| within(start, extent, x, y));
+    }
+    // The last mark of a whole turn would fall on the first.
+    let steps = if extent >= WHOLE_TURN { layer.ticks } else { layer.ticks.saturating_sub(1) };
+    for tick in 0..layer.ticks {
+        let degrees = start + extent * f64::from(tick) / f64::from(steps.max(1));
+        let inner = f64::from(radius) - f64::from(layer.tick_length) + 1.0;
+        let (from, to) = (polar(centre, degrees, inner.max(0.0)), polar(centre, degrees, f64::from(radius)));
+        shape::line(ink, from, to, 1);
+    }
+    let value = value_at(&layer.value, moment.seconds).clamp(0.0, 1.0);
+    let tip = polar(centre, start + extent * value, f64::from(radius) * layer.needle);
+    shape::line(ink, centre, tip, layer.stroke);
+}

@@ -1,0 +1,25 @@
+//! A number in digits.
+
+use super::number_font;
+use crate::show::read::layer;
+use crate::show::{FontId, Position, Track};
+
+layer! {
+    /// A number in digits that follows a value.
+    Counter, r#"Counter(value: Ramp(from: 0, to: 318, seconds: 3), digits: 4, after: " m", font: "large", at: Centre)"#, finish number_font {
+        /// The number shown.
+        value: Track [-999_999_999.0, 999_999_999.0];
+        /// The font it is set in.
+        font: FontId;
+        /// Where it stands.
+        at: Position;
+        /// Digits before the decimal point at least, filled up with zeros.
+        digits: u32 [1.0, 9.0] = 1;
+        /// Digits behind the decimal point.
+        decimals: u32 [0.0, 6.0] = 0;
+        /// What stands before it.
+        before: String = String::new();
+        /// What stands behind it.
+        after: String = String::new();
+    }
+}

@@ -1,0 +1,60 @@
+//! Animations: the pictures of a GIF, each complete as a viewer would show it, or several PNG files, side by side as one strip.
+
+use super::Picture;
+use image::codecs::gif::GifDecoder;
+use image::{AnimationDecoder, ImageDecoder};
+use std::io::Cursor;
+
+/// The most pictures of one animation, and the most pixels of all of them together.
+const MOST_PICTURES: usize = 1000;
+const MOST_PIXELS: u64 = 16 << 20;
+/// Milliseconds of a picture whose file gives no time (common practice of viewers).
+const USUAL_DELAY: u32 = 100;
+
+impl Picture {
+    /// Reads an animated GIF: what each picture leaves or clears of the one before is done as GIF89a says; `Err` says why not.
+    pub fn from_gif(bytes: &[u8], longest_side: u32) -> Result<Self, String> {
+        let decoder = GifDecoder::new(Cursor::new(bytes)).map_err(|error| error.to_string())?;
+        let (width, height) = decoder.dimensions();
+        if width > longest_side || height > longest_side {
+            return Err(format!("it is {width}×{height} pixels; the limit is {longest_side}×{longest_side}"));
+        }
+        let mut pictures = Vec::new();
+        for frame in decoder.into_frames() {
+            let frame = frame.map_err(|error| error.to_string())?;
+            let (numerator, denominator) = frame.delay().numer_denom_ms();
+            let delay = numerator / denominator.max(1);
+            let image = frame.into_buffer();
+            let picture = Picture::from_rgba(image.width(), image.height(), image.as_raw());
+            pictures.push((picture, if delay == 0 { USUAL_DELAY } else { delay }));
+            let pixels = u64::from(width) * u64::from(height) * pictures.len() as u64;
+            if pictures.len() > MOST_PICTURES || pixels > MOST_PIXELS {
+                return Err(format!("it has more than {MOST_PICTURES} pictures, or {MOST_PIXELS} pixels in all"));
+            }
+        }
+        if pictures.is_empty() {
+            return Err("it holds no picture".into());
+        }
+        Ok(Self::side_by_side(&pictures))
+    }
+
+    /// Whether the bytes begin as a GIF does (GIF89a §17).
+    pub fn is_gif(bytes: &[u8]) -> bool {
+        bytes.starts_with(b"GIF87a") || bytes.starts_with(b"GIF89a")
+    }
+
+    /// Pictures of one size as an animation with `delay` milliseconds each; `Err` says which one differs.
+    pub fn sequence(pictures: Vec<Picture>, delay: u32) -> Result<Self, String> {
+        let size = pictures.first().map(|first| (first.width(), first.height()));
+        let Some((width, height)) = size else { return Err("it holds no picture".into()) };
+        for (number, picture) in pictures.iter().enumerate() {
+            if (picture.width(), picture.height()) != (width, height) {
+                let (other_width, other_height) = (picture.width(), picture.height());
+                let number = number + 1;
+                return Err(format!("picture {number} is {other_width}×{other_height}, the first {width}×{height}"));
+            }
+        }
+        let timed: Vec<(Picture, u32)> = pictures.into_iter().map(|picture| (picture, delay)).collect();
+        Ok(Self::side_by_side(&timed))
+    }
+}

@@ -1,0 +1,29 @@
+//! CSV tables (RFC 4180) as rows of cells, each cell with the place of its row.
+
+use super::Placed;
+use crate::diag::{FileId, Finding, Findings, Span};
+
+/// The rows of a table; rows may differ in length. A fault is reported at its row.
+pub fn csv_rows(text: &str, file: FileId, findings: &mut Findings) -> Option<Vec<Vec<Placed<String>>>> {
+    let mut reader =
+        csv::ReaderBuilder::new().has_headers(false).flexible(true).comment(Some(b'#')).from_reader(text.as_bytes());
+    let mut rows = Vec::new();
+    let mut record = csv::StringRecord::new();
+    loop {
+        let start = reader.position().byte() as usize;
+        match reader.read_record(&mut record) {
+            Ok(false) => return Some(rows),
+            Ok(true) => {
+                let start = record.position().map_or(start, |position| position.byte() as usize);
+                let length = text.get(start..).and_then(|rest| rest.lines().next()).map_or(0, str::len);
+                let span = Span { file, start, end: start + length };
+                rows.push(record.iter().map(|cell| Placed { value: cell.to_owned(), span }).collect());
+            }
+            Err(error) => {
+                let span = Span { file, start, end: (start + 1).min(text.len()) };
+                findings.push(Finding::error(span, format!("this is not readable as CSV: {error}")));
+                return None;
+            }
+        }
+    }
+}
