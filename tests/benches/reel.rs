@@ -1,0 +1,93 @@
+//! How small the reels are, and how light on the bus: a table over the corpus, beside general compressors.
+//! `cargo bench --bench reel -- NAME` measures only shows whose name contains NAME; `--ours` leaves the compressors out.
+
+#[path = "common/mod.rs"]
+mod common;
+#[path = "reel/general.rs"]
+mod general;
+#[path = "reel/ours.rs"]
+mod ours;
+#[path = "reel/windowed.rs"]
+mod windowed;
+
+use std::path::{Path, PathBuf};
+
+/// Bytes of state of the player on parts with 32-bit pointers, at most.
+const LEAN_RAM: usize = 64;
+/// A show of noise, which nothing compresses; the totals leave it out.
+const NOISE: &str = "noise";
+
+/// The scripts of the corpus by name, the demo last.
+fn scripts() -> Vec<PathBuf> {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let folder = std::fs::read_dir(root.join("scenes/bench")).expect("the corpus is there");
+    let files = folder.map(|entry| entry.expect("the folder can be read").path());
+    let mut scripts: Vec<PathBuf> = files.filter(|path| path.extension().is_some_and(|kind| kind == "ron")).collect();
+    scripts.sort();
+    scripts.push(root.join("scenes/helm.ron"));
+    scripts
+}
+
+/// Leaves the compressors out.
+const OURS_ONLY: &str = "--ours";
+
+fn main() {
+    let words: Vec<String> = std::env::args().skip(1).collect();
+    let ours_only = words.iter().any(|word| word == OURS_ONLY);
+    let wanted: Vec<&String> = words.iter().filter(|word| !word.starts_with('-')).collect();
+    heading();
+    let (mut lean, mut best) = (0, 0);
+    for script in scripts() {
+        let name = script.file_stem().unwrap_or_default().to_string_lossy();
+        if !wanted.is_empty() && !wanted.iter().any(|word| name.contains(*word)) {
+            continue;
+        }
+        let drawn = common::drawn(&script);
+        let general = (!ours_only).then(|| general::best_general(&drawn.frames));
+        let windowed = (!ours_only).then(|| general::best_windowed(&drawn.frames));
+        let ours = ours::measured(&drawn);
+        row(&drawn, general.as_ref(), windowed.as_ref(), &ours);
+        if drawn.name != NOISE {
+            lean += ours.scenes + ours.tables;
+            best += general.map_or(0, |general| general.bytes);
+        }
+    }
+    println!("RAM: {LEAN_RAM} B at most; fonts: 0 B, no font is carried; player code, once a firmware: {}", player());
+    println!("totals without {NOISE}: lean {lean} B, best general {best} B");
+    println!("total ours/best general: lean {:.2}", lean as f64 / best as f64);
+}
+
+fn heading() {
+    let heads = ["raw", "best", "window", "lean", "reel", "tables"].map(|head| format!("{head:>7}"));
+    let heads =
+        format!("{} {:>6} {:>6} {:>7} {:>7} {:>8}", heads.join(" "), "ratio", "bus", "changed", "whole", "compile");
+    println!("{:16} {heads}  best is", "show");
+    println!("{:16} {:>47} {:>6} {:>22} {:>8}", "", "bytes", "", "bytes a frame", "ms");
+}
+
+fn row(
+    drawn: &common::Drawn,
+    general: Option<&general::Packed>,
+    windowed: Option<&general::Packed>,
+    ours: &ours::Ours,
+) {
+    let bytes = ours.scenes + ours.tables;
+    let packed = |packed: Option<&general::Packed>| packed.map_or("-".into(), |packed| packed.bytes.to_string());
+    let ratio = general.map_or("-".into(), |general| format!("{:.2}", bytes as f64 / general.bytes as f64));
+    let a_frame = |bytes: usize| format!("{:.1}", bytes as f64 / ours.frames as f64);
+    let (raw, milliseconds) = (general::raw_bytes(&drawn.frames), ours.compile_time.as_secs_f64() * 1000.0);
+    let sizes = format!(
+        "{raw:>7} {:>7} {:>7} {bytes:>7} {:>7} {:>7}",
+        packed(general),
+        packed(windowed),
+        ours.scenes,
+        ours.tables
+    );
+    let bus = format!("{:>6} {:>7} {:>7}", a_frame(ours.bus), a_frame(ours.changed), a_frame(ours.everything));
+    let best = general.map_or("", |general| general.name.as_str());
+    println!("{:16} {sizes} {ratio:>6} {bus} {milliseconds:>8.0}  {best}", drawn.name);
+}
+
+fn player() -> String {
+    ours::player_bytes().map_or("unknown without avr-gcc".into(), |bytes| format!("{bytes} B on an ATmega328P"))
+}

@@ -1,0 +1,71 @@
+//! What pageloom makes of a show: bytes of flash by kind, bytes on the bus, and the time it takes.
+
+use super::common::Drawn;
+use pageloom::budget::measure;
+use pageloom::diag::Findings;
+use pageloom::reel::{Reel, columns, compile};
+use std::process::Command;
+use std::time::{Duration, Instant};
+
+/// The figures of one show.
+pub struct Ours {
+    /// Reel bytes without the set-up and the tables.
+    pub scenes: usize,
+    /// Header, tables and set-up.
+    pub tables: usize,
+    pub compile_time: Duration,
+    /// Bytes on the bus, and bytes of cells that changed, over all frames but the key frames.
+    pub bus: usize,
+    pub changed: usize,
+    /// What sending every frame whole would put on the bus.
+    pub everything: usize,
+    pub frames: usize,
+}
+
+/// Address, control byte and three commands of a seek.
+const SEEK: usize = 5;
+
+/// Compiles and plays a show; panics when it cannot be compiled.
+pub fn measured(drawn: &Drawn) -> Ours {
+    let begun = Instant::now();
+    let mut findings = Findings::default();
+    let reel = compile(&drawn.show, &drawn.frames, &mut findings);
+    let Some(reel) = reel else { panic!("{} does not compile", drawn.name) };
+    let compile_time = begun.elapsed();
+    let tables = reel.layout.header_bytes + reel.layout.set_up_bytes;
+    let ours =
+        Ours { scenes: reel.bytes.len() - tables, tables, compile_time, bus: 0, changed: 0, everything: 0, frames: 0 };
+    on_the_bus(drawn, &reel, ours)
+}
+
+fn on_the_bus(drawn: &Drawn, reel: &Reel, mut ours: Ours) -> Ours {
+    let show = &drawn.show;
+    let pages = (show.panel().height as usize).div_ceil(8);
+    let limit = usize::from(show.bus().write_limit) - 1;
+    let row = show.panel().width as usize;
+    let whole = pages * (SEEK + row + 2 * row.div_ceil(limit));
+    for (load, pictures) in measure(show, &reel.bytes).iter().zip(&drawn.frames) {
+        let cells: Vec<_> = pictures.iter().map(|picture| columns(show.panel(), show.mounting(), picture)).collect();
+        for pair in cells.windows(2) {
+            let changes = pair[0].bits().iter().zip(pair[1].bits()).map(|(a, b)| (a ^ b).to_le_bytes());
+            ours.changed += changes.flatten().filter(|byte| *byte != 0).count();
+        }
+        ours.bus += load.frames.iter().take(pictures.len()).skip(1).map(|frame| frame.bytes.0 as usize).sum::<usize>();
+        ours.frames += pictures.len() - 1;
+        ours.everything += whole * (pictures.len() - 1);
+    }
+    ours
+}
+
+/// Flash bytes of the C player on an 8-bit part, as the compiler says; `None` without that compiler.
+pub fn player_bytes() -> Option<usize> {
+    let folder = tempfile::tempdir().ok()?;
+    let object = folder.path().join("player.o");
+    let source = concat!(env!("CARGO_MANIFEST_DIR"), "/src/player/player.c");
+    let options = ["-Os", "-mmcu=atmega328p", "-std=c99", "-c", source, "-o"];
+    Command::new("avr-gcc").args(options).arg(&object).status().ok().filter(|status| status.success())?;
+    let table = Command::new("avr-size").arg("-A").arg(&object).output().ok()?.stdout;
+    let table = String::from_utf8(table).ok()?;
+    let rows = table.lines().filter(|row| row.starts_with(".text") || row.starts_with(".progmem"));
+    Some(rows.filter_map(|row| row.split_whitespace().nth(1)?.parse::<usize>().ok()).sum())
+}
