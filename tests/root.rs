@@ -8,6 +8,7 @@ mod root {
     mod emulator;
     mod firmware;
     mod fonts;
+    mod language;
     mod layering;
     mod layers;
     mod panels;

@@ -47,6 +47,7 @@ pub struct SceneRecord<'a> {
 pub enum Following<'a> {
     Hold,
     Repeat,
+    Back,
     Scene(&'a str),
 }
 
@@ -145,11 +146,12 @@ fn scene_record<'a>(show: &'a Show, reel: &Reel, loads: &[SceneLoad], number: us
         name: &scene.name,
         frames: scene.frames.0,
         seconds: show.frame_rate().seconds_at(scene.frames.0),
-        contrast: scene.contrast,
+        contrast: scene.contrast_at(0.0),
         then: match scene.then {
             Then::Hold => Following::Hold,
             Then::Repeat => Following::Repeat,
             Then::Scene(next) => Following::Scene(scene_name(show, next.0)),
+            Then::Back => Following::Back,
         },
         cues: cues.collect(),
         triggers: scene.reactions.iter().enumerate().filter_map(reaction).collect(),

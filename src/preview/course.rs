@@ -39,6 +39,7 @@ impl<'a> Course<'a> {
             Then::Hold => return false,
             Then::Repeat => self.frame = 0,
             Then::Scene(next) => self.enter(next),
+            Then::Back => self.enter(self.former),
         }
         true
     }

@@ -52,7 +52,7 @@ impl<'a> Route<'a> {
             && match course.then() {
                 Then::Hold => self.stay >= course.frames() + rate.frames_in(HOLD_SECONDS).0,
                 Then::Repeat => self.stay >= rate.frames_in(REPEAT_SECONDS).0,
-                Then::Scene(_) => true,
+                Then::Scene(_) | Then::Back => true,
             }
     }
 
@@ -77,6 +77,11 @@ impl<'a> Route<'a> {
         let mut steps = Vec::new();
         if let Then::Scene(next) = scene.then {
             steps.push((next, Move::GoOn));
+        }
+        if scene.then == Then::Back
+            && let Some(former) = former
+        {
+            steps.push((former, Move::GoOn));
         }
         for (number, reaction) in scene.reactions.iter().enumerate() {
             let target = match reaction {

@@ -83,11 +83,13 @@ fn footage(show: &Show, scene: &Scene, pictures: &[Bitmap]) -> Footage {
         }
     }
     let lowest = show.panel().controller.contrast_lowest;
-    let contrast = vec![scene.contrast.max(lowest); pictures.len()];
+    let seconds = (0..pictures.len() as u32).map(|frame| show.frame_rate().seconds_at(frame));
+    let contrast = seconds.map(|seconds| scene.contrast_at(seconds).max(lowest)).collect();
     let then = match scene.then {
         Then::Hold => Next::Hold,
         Then::Repeat => Next::Repeat,
         Then::Scene(scene) => Next::Scene(scene.0 as u8),
+        Then::Back => Next::Back,
     };
     Footage { pictures, cues, contrast, then }
 }
@@ -99,7 +101,7 @@ fn header(show: &Show) -> Header {
         Reaction::Go(scene) => scene.0 as u8,
         Reaction::Back => BACK,
     };
-    let contrast = show.scenes().get(show.start().0).map_or(0, |scene| scene.contrast);
+    let contrast = show.scenes().get(show.start().0).map_or(0, |scene| scene.contrast_at(0.0));
     Header {
         address: bus.address,
         write_limit: bus.write_limit.min(255) as u8,

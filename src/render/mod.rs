@@ -14,4 +14,3 @@ pub use bitmap::Bitmap;
 pub use dither::{diffused, dithered, ordered};
 pub use frames::{draw, layer_ink, render};
 pub use ink::{Area, Ink};
-pub use track::{eased, value_at};

@@ -3,7 +3,7 @@
 use super::check::check_graph;
 use super::read::{
     Context, Numeric, Usual, View, read_bus, read_cue_names, read_fonts, read_microcontroller, read_mounting,
-    read_panel, read_pictures, read_reaction, read_scene, read_scene_names, read_trigger_names,
+    read_panel, read_pictures, read_scene, read_scene_names, read_trigger, read_trigger_names,
 };
 use super::{Reaction, Scene, SceneId, Show, ShowSpans};
 use crate::diag::{Finding, Findings, Place, Span};
@@ -79,7 +79,7 @@ fn read_show(node: &Node, reader: &mut Reader<'_>, path: &Path, findings: &mut F
     let distance = Numeric::plain("viewing_distance", DISTANCES.0, DISTANCES.1);
     let distance = distance.take(&mut fields, Some(USUAL_DISTANCE), &context, findings);
     let contrast = fields.or("contrast", panel.as_ref().map_or(0, |panel| panel.drive.contrast), findings);
-    let reaction = |node| read_reaction(node, &mut context, findings).unwrap_or(Reaction::Ignore);
+    let reaction = |node| read_trigger(node, &mut context, findings).unwrap_or((Reaction::Ignore, 0));
     let usual = Usual { contrast: contrast.unwrap_or(0), reactions: reactions.into_iter().map(reaction).collect() };
     let scenes = read_scenes(&scene_nodes, &usual, &mut context, findings);
     let start = fields.required::<Placed<String>>("start", findings);
@@ -133,6 +133,7 @@ fn read_names<'n, 'r, 'f>(
         triggers,
         cues,
         depth: 0,
+        ends: Vec::new(),
     };
     (context, reactions, scene_nodes)
 }

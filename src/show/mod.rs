@@ -1,6 +1,7 @@
 //! The show: read from a script, checked as a whole, and from then on relied upon.
 
 mod check;
+mod course;
 mod layer;
 mod layers;
 mod lettering;
@@ -14,6 +15,7 @@ mod show;
 mod signal;
 mod track;
 
+pub use course::{eased, remainder, value_at};
 pub use layer::{Blink, Clip, Drawing, KINDS, Layer, Mode};
 pub use layers::*;
 pub use lettering::Lettering;
@@ -23,4 +25,4 @@ pub use read::{COMMON, FieldRow, Kind};
 pub use scene::*;
 pub use show::{Room, Show, ShowSpans};
 pub use signal::{ChartStyle, ClockForm, Dither, Signal, WaveForm};
-pub use track::{Ease, Key, Track};
+pub use track::{Curve, Ease, Key, Slow, Track};

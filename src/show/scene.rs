@@ -1,6 +1,8 @@
 //! The checked scenes: what plays for how long, what follows, and what each trigger does meanwhile.
 
+use super::course::value_at;
 use super::layer::Layer;
+use super::track::Track;
 use crate::diag::Span;
 use crate::units::Frames;
 
@@ -37,10 +39,17 @@ pub struct Scene {
     /// In order of time; several may share a frame.
     pub cues: Vec<CueMark>,
     pub then: Then,
-    /// Contrast of the glass while the scene plays, 0 to 255.
-    pub contrast: u8,
+    /// Contrast of the glass while the scene plays, 0 to 255; it may move.
+    pub contrast: Track,
     /// What each trigger of the show does while this scene plays, in the order of [`Show::triggers`].
     pub reactions: Vec<Reaction>,
+}
+
+impl Scene {
+    /// Contrast of the glass so many seconds after the scene's start, rounded to the nearest.
+    pub fn contrast_at(&self, seconds: f64) -> u8 {
+        value_at(&self.contrast, seconds).round().clamp(0.0, f64::from(u8::MAX)) as u8
+    }
 }
 
 /// A cue and the frame of its scene at which it is handed to the firmware.
@@ -59,6 +68,8 @@ pub enum Then {
     Repeat,
     /// Another scene.
     Scene(SceneId),
+    /// The scene that the last trigger left.
+    Back,
 }
 
 /// What a trigger does.

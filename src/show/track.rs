@@ -21,14 +21,45 @@ pub struct Key {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Ease {
     Linear,
-    /// Starts slowly (quadratic).
-    In,
-    /// Ends slowly (quadratic).
-    Out,
-    /// Starts and ends slowly (quadratic).
-    InOut,
     /// Jumps at the key.
     Step,
+    /// Along a curve, slow at the start, at the end, or at both.
+    Along(Curve, Slow),
+}
+
+/// The curve of an ease.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Curve {
+    Sine,
+    Square,
+    Cubic,
+    Fourth,
+    Fifth,
+    Exponential,
+    Circular,
+    /// Swings back before it goes, or past its goal.
+    Back,
+    /// Swings about its goal.
+    Elastic,
+    /// Falls and springs up again.
+    Bounce,
+}
+
+/// Where a curve is slow.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Slow {
+    Start,
+    End,
+    Both,
+}
+
+impl Ease {
+    /// Starts slowly, quadratic.
+    pub const IN: Self = Self::Along(Curve::Square, Slow::Start);
+    /// Ends slowly, quadratic.
+    pub const OUT: Self = Self::Along(Curve::Square, Slow::End);
+    /// Starts and ends slowly, quadratic.
+    pub const IN_OUT: Self = Self::Along(Curve::Square, Slow::Both);
 }
 
 impl Track {

@@ -51,7 +51,9 @@ fn ways_out(scene: &Scene) -> impl Iterator<Item = usize> + '_ {
 }
 
 fn cannot_be_left(scenes: &[Scene], index: usize) -> bool {
-    scenes
-        .get(index)
-        .is_some_and(|scene| !scene.reactions.contains(&Reaction::Back) && ways_out(scene).all(|next| next == index))
+    scenes.get(index).is_some_and(|scene| {
+        !scene.reactions.contains(&Reaction::Back)
+            && scene.then != Then::Back
+            && ways_out(scene).all(|next| next == index)
+    })
 }

@@ -3,6 +3,7 @@
 use super::names::Names;
 use super::number::Axis;
 use crate::font::Font;
+use crate::show::natural::End;
 use crate::show::{FontId, PictureId};
 use crate::source::{Picture, Reader};
 use crate::units::FrameRate;
@@ -24,6 +25,8 @@ pub struct Context<'r, 'f> {
     pub scenes: Names,
     pub triggers: Names,
     pub cues: Names,
+    /// The layers read so far of the scene or group, and when each is through.
+    pub ends: Vec<(String, End)>,
     /// How many groups stand around what is read.
     pub depth: u32,
 }

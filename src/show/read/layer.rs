@@ -3,14 +3,20 @@
 use super::words::word;
 use super::{Context, Field, Numeric, Slot};
 use crate::diag::{Finding, Findings, Span, nearest};
+use crate::show::natural::{self, End};
 use crate::show::{Anchor, Blink, Clip, KINDS, Layer, Mode, Position, Size, Track};
-use crate::source::{Fields, FromNode, Node, Record, Shape, report_wrong};
+use crate::source::{Fields, FromNode, Node, Placed, Record, Shape, report_wrong};
 
 /// The fields that every layer has: name, what is written, meaning, usual value.
 pub const COMMON: &[(&str, &str, &str, &str)] = &[
     ("name", "a text in quotes", "What findings call it.", "its kind and number"),
-    ("from", "a number", "Seconds from the scene's start at which it appears.", "0"),
-    ("until", "a number", "Seconds from the scene's start at which it is gone.", "the scene's end"),
+    (
+        "from",
+        "a number, or `After(\"layer\")`, `After(\"layer\", 0.5)`",
+        "Seconds from the scene's start at which it appears, or when a layer before it is through.",
+        "0",
+    ),
+    ("until", "likewise", "When it is gone.", "the scene's end"),
     ("mode", Mode::FORM, "Whether its ink lights pixels, darkens them, or changes lit and dark over.", "Paint"),
     (
         "clip",
@@ -36,9 +42,20 @@ pub fn read_layers(node: Option<&Node>, context: &mut Context<'_, '_>, findings:
         findings.push(Finding::error(node.span, message));
         return None;
     }
+    let around = std::mem::take(&mut context.ends);
     let numbered = items.iter().enumerate();
-    let read: Vec<Option<Layer>> =
-        numbered.map(|(index, item)| read_layer(item, index + 1, context, findings)).collect();
+    let read: Vec<Option<Layer>> = numbered
+        .map(|(index, item)| {
+            let layer = read_layer(item, index + 1, context, findings)?;
+            let end = natural::end(&layer, context);
+            context.ends.push((layer.name.clone(), if end == End::Still { End::At(layer.from) } else { end }));
+            Some(layer)
+        })
+        .collect();
+    // Those of a scene are kept for its cues; a group gives way to the layers around it.
+    if context.depth > 0 {
+        context.ends = around;
+    }
     read.into_iter().collect()
 }
 
@@ -123,7 +140,36 @@ fn seconds(
     findings: &mut Findings,
 ) -> Option<Option<(f64, Span)>> {
     let Some(node) = fields.node(name) else { return Some(None) };
-    Numeric::seconds(name).read(node, context, findings).map(|value| Some((value, node.span)))
+    read_instant(node, &Numeric::seconds(name), context, findings).map(|value| Some((value, node.span)))
+}
+
+/// Reads a time: seconds, or `After("layer")` or `After("layer", seconds)`, when a layer before it is through.
+pub fn read_instant(node: &Node, number: &Numeric, context: &Context<'_, '_>, findings: &mut Findings) -> Option<f64> {
+    let (name, more) = match (node.head(), node.items()) {
+        (Some("After"), [name]) => (name, 0.0),
+        (Some("After"), [name, more]) => (name, Numeric::seconds("After").read(more, context, findings)?),
+        _ => return number.read(node, context, findings),
+    };
+    let name = Placed::<String>::from_node(name, findings)?;
+    let known = context.ends.iter().rev().find(|(known, _)| *known == name.value);
+    match known {
+        Some((_, End::At(seconds))) => Some(seconds + more),
+        Some((_, End::Still)) => Some(more),
+        Some((_, End::Never)) => {
+            let message = format!("`{}` never ends by itself, so nothing can come after it", name.value);
+            findings.push(Finding::error(name.span, message).hint("give it `until`, or give seconds here"));
+            None
+        }
+        None => {
+            let finding = Finding::error(name.span, format!("no layer before this one is named `{}`", name.value));
+            let names = context.ends.iter().map(|(name, _)| name.as_str());
+            findings.push(match nearest(&name.value, names) {
+                Some(near) => finding.hint(format!("did you mean `{near}`?")),
+                None => finding.hint("give a layer that stands earlier in the list that `name`"),
+            });
+            None
+        }
+    }
 }
 
 fn unknown_kind(head: &str, span: Span) -> Finding {

@@ -26,4 +26,4 @@ pub use lettering::report_lacking;
 pub use names::Names;
 pub use number::{Axis, Numeric};
 pub use resources::{read_cue_names, read_fonts, read_pictures, read_scene_names, read_trigger_names};
-pub use scene::{Usual, read_reaction, read_scene};
+pub use scene::{Usual, read_scene, read_trigger};

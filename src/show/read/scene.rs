@@ -1,8 +1,9 @@
 //! Reading a scene: its length, its layers and cues, what follows, and what each trigger does meanwhile.
 
+use super::layer::read_instant;
 use super::{Context, Numeric, read_layers};
 use crate::diag::{Finding, Findings, Span};
-use crate::show::{CueId, CueMark, Layer, Reaction, Scene, SceneId, Then, TriggerId, natural};
+use crate::show::{CueId, CueMark, Layer, Reaction, Scene, SceneId, Then, Track, TriggerId, natural};
 use crate::source::{Fields, FromNode, Node, Placed, Shape, report_wrong};
 use crate::units::Frames;
 
@@ -15,8 +16,16 @@ const LONGEST_SCENE: f64 = 600.0;
 #[derive(Clone, Debug)]
 pub struct Usual {
     pub contrast: u8,
-    /// By [`TriggerId`].
-    pub reactions: Vec<Reaction>,
+    /// What each trigger does, and its priority; by [`TriggerId`].
+    pub reactions: Vec<(Reaction, i32)>,
+}
+
+impl Usual {
+    /// What each trigger does in a scene of this priority: those of a lower one are ignored.
+    fn reactions_at(&self, priority: i32) -> Vec<Reaction> {
+        let heard = |(reaction, own): &(Reaction, i32)| if *own < priority { Reaction::Ignore } else { *reaction };
+        self.reactions.iter().map(heard).collect()
+    }
 }
 
 /// Reads one scene of the script.
@@ -34,37 +43,33 @@ pub fn read_scene(node: &Node, usual: &Usual, context: &mut Context<'_, '_>, fin
         }
         None => Some(None),
     };
-    let contrast = fields.or("contrast", usual.contrast, findings);
+    let contrast = match fields.node("contrast") {
+        Some(node) => Numeric::plain("contrast", 0.0, 255.0).track(node, context, findings),
+        None => Some(Track::still(f64::from(usual.contrast))),
+    };
+    let priority = fields.or("priority", 0, findings);
     let then = match fields.node("then") {
         Some(node) => read_then(node, context, findings),
         None => Some(Then::Hold),
     };
-    let reactions = read_reactions(fields.node("triggers"), &usual.reactions, context, findings);
+    let ordinary = usual.reactions_at(priority?);
+    let reactions = read_reactions(fields.node("triggers"), &ordinary, context, findings);
     let dark = fields.or("dark", false, findings);
     let layers = read_layers(fields.node("layers"), context, findings);
     let cues = read_cues(fields.node("cues"), context, findings);
     fields.close(findings);
-    let (name, layers, cues, then) = (name?, layers?, cues?, then?);
+    let (name, layers, cues, then, contrast) = (name?, layers?, cues?, then?, contrast?);
     if layers.is_empty() && cues.is_empty() && !dark? {
         let finding = Finding::error(node.span, format!("the scene `{}` shows nothing and does nothing", name.value));
         findings.push(finding.hint("give it layers, or say `dark: true` if a dark glass is meant"));
     }
     let frames = match given? {
         Some(seconds) => length_given(&name.value, seconds, context, findings)?,
-        None => length_of_content(&name, &layers, &cues, then, context, findings)?,
+        None => length_of_content(&name, (&layers, &contrast), &cues, then, context, findings)?,
     };
     check_times(&layers, &cues, frames, context, findings);
     let cues = cue_marks(cues, context);
-    Some(Scene {
-        name: name.value,
-        span: name.span,
-        frames,
-        layers,
-        cues,
-        then,
-        contrast: contrast?,
-        reactions: reactions?,
-    })
+    Some(Scene { name: name.value, span: name.span, frames, layers, cues, then, contrast, reactions: reactions? })
 }
 
 type Cue = Placed<(f64, CueId)>;
@@ -90,7 +95,10 @@ fn read_cue(node: &Node, context: &mut Context<'_, '_>, findings: &mut Findings)
         return None;
     }
     let mut fields = Fields::open(node, "Cue", findings)?;
-    let at = Numeric::plain("at", 0.0, LONGEST_SCENE).take(&mut fields, Some(0.0), context, findings);
+    let at = match fields.node("at") {
+        Some(node) => read_instant(node, &Numeric::plain("at", 0.0, LONGEST_SCENE), context, findings),
+        None => Some(0.0),
+    };
     let name = fields.required::<Placed<String>>("name", findings);
     let cue = name.and_then(|name| context.cues.find(&name, findings)).map(CueId);
     fields.close(findings);
@@ -108,12 +116,31 @@ fn read_then(node: &Node, context: &mut Context<'_, '_>, findings: &mut Findings
     match node.head() {
         Some("Hold") => Some(Then::Hold),
         Some("Repeat") => Some(Then::Repeat),
+        Some("Back") => Some(Then::Back),
         Some("Go") => target(node, context, findings).map(Then::Scene),
         _ => {
-            report_wrong(node, "Hold, Repeat or Go(\"…\")", findings);
+            report_wrong(node, "Hold, Repeat, Back or Go(\"…\")", findings);
             None
         }
     }
+}
+
+/// Reads what a trigger usually does: a reaction, or `Trigger(does: Go("…"), priority: 1)`.
+pub fn read_trigger(node: &Node, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<(Reaction, i32)> {
+    if node.head() != Some("Trigger") {
+        return read_reaction(node, context, findings).map(|reaction| (reaction, 0));
+    }
+    let mut fields = Fields::open(node, "Trigger", findings)?;
+    let reaction = match fields.node("does") {
+        Some(node) => read_reaction(node, context, findings),
+        None => {
+            fields.report_lack("does", findings);
+            None
+        }
+    };
+    let priority = fields.or("priority", 0, findings);
+    fields.close(findings);
+    Some((reaction?, priority?))
 }
 
 /// Reads what a trigger does.
@@ -189,14 +216,17 @@ fn length_given(
 /// The length of a scene that gives none: until all of its layers are through, and one frame more for the last picture.
 fn length_of_content(
     name: &Placed<String>,
-    layers: &[Layer],
+    (layers, contrast): (&[Layer], &Track),
     cues: &[Cue],
     then: Then,
     context: &Context<'_, '_>,
     findings: &mut Findings,
 ) -> Option<Frames> {
     let ends = layers.iter().map(|layer| natural::end(layer, context));
-    let ends: Vec<natural::End> = ends.chain(cues.iter().map(|cue| natural::End::At(cue.value.0))).collect();
+    let ends: Vec<natural::End> = ends
+        .chain([natural::track_end(contrast)])
+        .chain(cues.iter().map(|cue| natural::End::At(cue.value.0)))
+        .collect();
     if ends.contains(&natural::End::Never) {
         let message =
             format!("the scene `{}` needs `seconds`, as it holds something that never ends by itself", name.value);

@@ -74,7 +74,7 @@ impl Numeric {
         let to = self.field(&mut fields, "to", context, findings);
         let period = Numeric::plain("seconds", SHORTEST_PERIOD, LONGEST_PERIOD);
         let seconds = period.take(&mut fields, None, context, findings);
-        let ease = ease(&mut fields, Ease::InOut, findings);
+        let ease = ease(&mut fields, Ease::IN_OUT, findings);
         fields.close(findings);
         let (from, to, seconds, ease) = (from?, to?, seconds?, ease?);
         let keys = vec![key(0.0, from, Ease::Linear), key(seconds / 2.0, to, ease), key(seconds, from, ease)];

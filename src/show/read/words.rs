@@ -2,7 +2,7 @@
 
 use super::{Context, Field, Slot};
 use crate::diag::{Finding, Findings, nearest};
-use crate::show::{Anchor, ChartStyle, ClockForm, Dither, Ease, FontId, Mode, PictureId, Side};
+use crate::show::{Anchor, ChartStyle, ClockForm, Curve, Dither, Ease, FontId, Mode, PictureId, Side, Slow};
 use crate::source::{FromNode, Node, Placed, Shape};
 
 /// Finds a bare word in a table; an unknown one is reported with the nearest, under the name of the field.
@@ -52,7 +52,44 @@ words! {
     ClockForm, "`Seconds`, `Tenths`, `MinutesSeconds` or `HoursMinutesSeconds`": Seconds Tenths MinutesSeconds HoursMinutesSeconds;
     Dither, "`Threshold`, `Ordered` or `Diffusion`": Threshold Ordered Diffusion;
     Mode, "`Paint`, `Erase` or `Invert`": Paint Erase Invert;
-    Ease, "`Linear`, `In`, `Out`, `InOut` or `Step`": Linear In Out InOut Step;
+}
+
+impl Ease {
+    /// Every word of a script for it: `In`, `Out` and `InOut` alone are quadratic.
+    pub const WORDS: &[(&'static str, Self)] = &[
+        ("Linear", Self::Linear),
+        ("Step", Self::Step),
+        ("In", Self::IN),
+        ("Out", Self::OUT),
+        ("InOut", Self::IN_OUT),
+        ("SineIn", Self::Along(Curve::Sine, Slow::Start)),
+        ("SineOut", Self::Along(Curve::Sine, Slow::End)),
+        ("SineInOut", Self::Along(Curve::Sine, Slow::Both)),
+        ("CubicIn", Self::Along(Curve::Cubic, Slow::Start)),
+        ("CubicOut", Self::Along(Curve::Cubic, Slow::End)),
+        ("CubicInOut", Self::Along(Curve::Cubic, Slow::Both)),
+        ("FourthIn", Self::Along(Curve::Fourth, Slow::Start)),
+        ("FourthOut", Self::Along(Curve::Fourth, Slow::End)),
+        ("FourthInOut", Self::Along(Curve::Fourth, Slow::Both)),
+        ("FifthIn", Self::Along(Curve::Fifth, Slow::Start)),
+        ("FifthOut", Self::Along(Curve::Fifth, Slow::End)),
+        ("FifthInOut", Self::Along(Curve::Fifth, Slow::Both)),
+        ("ExponentialIn", Self::Along(Curve::Exponential, Slow::Start)),
+        ("ExponentialOut", Self::Along(Curve::Exponential, Slow::End)),
+        ("ExponentialInOut", Self::Along(Curve::Exponential, Slow::Both)),
+        ("CircularIn", Self::Along(Curve::Circular, Slow::Start)),
+        ("CircularOut", Self::Along(Curve::Circular, Slow::End)),
+        ("CircularInOut", Self::Along(Curve::Circular, Slow::Both)),
+        ("BackIn", Self::Along(Curve::Back, Slow::Start)),
+        ("BackOut", Self::Along(Curve::Back, Slow::End)),
+        ("BackInOut", Self::Along(Curve::Back, Slow::Both)),
+        ("ElasticIn", Self::Along(Curve::Elastic, Slow::Start)),
+        ("ElasticOut", Self::Along(Curve::Elastic, Slow::End)),
+        ("ElasticInOut", Self::Along(Curve::Elastic, Slow::Both)),
+        ("BounceIn", Self::Along(Curve::Bounce, Slow::Start)),
+        ("BounceOut", Self::Along(Curve::Bounce, Slow::End)),
+        ("BounceInOut", Self::Along(Curve::Bounce, Slow::Both)),
+    ];
 }
 
 /// A name of the show in quotes; it has no usual value.

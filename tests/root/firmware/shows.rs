@@ -82,6 +82,7 @@ fn as_seen(scene: &Scene, frames: Vec<Bitmap>) -> TestScene {
         Then::Hold => Next::Hold,
         Then::Repeat => Next::Repeat,
         Then::Scene(scene) => Next::Scene(scene.0 as u8),
+        Then::Back => Next::Back,
     };
     let reaction = |reaction: &Reaction| match reaction {
         Reaction::Ignore => IGNORED,

@@ -1,0 +1,136 @@
+//! The language of scenes, from script to glass: every show here is read, drawn, compiled, and played by the shipped player
+//! into the controller model; what is held against the script is what that glass showed.
+
+use pageloom::diag::{Findings, Severity, render as told};
+use pageloom::preview::{Events, Rehearsal, check_scenes, rehearse_events};
+use pageloom::reel::compile;
+use pageloom::render::render;
+use pageloom::show::{Show, TriggerId, load};
+use pageloom::source::{Memory, Reader};
+use std::path::Path;
+
+/// The head of every script here: ten frames a second.
+const HEAD: &str = r#"name: "t", frame_rate: 10, panel: "0.42in-72x40-ssd1306", bus: TwoWire(clock: 400_000),
+    microcontroller: "ATmega328P", fonts: {"small": Shipped("cleat")},"#;
+
+/// A show whose script goes on so, with further files; `Err` holds the findings.
+fn read(script: &str, files: &[(&str, &str)]) -> Result<Show, String> {
+    let mut memory = Memory::default().with("show.ron", format!("Show({HEAD} {script})"));
+    for (path, text) in files {
+        memory = memory.with(*path, *text);
+    }
+    let mut reader = Reader::new(&memory);
+    let mut findings = Findings::default();
+    let show = load(&mut reader, Path::new("show.ron"), &mut findings);
+    let told = told(&findings, &reader.sources, false);
+    match show {
+        Some(show) if findings.count(Severity::Warning) == 0 => Ok(show),
+        _ => Err(told),
+    }
+}
+
+fn good(script: &str) -> Show {
+    read(script, &[]).unwrap_or_else(|told| panic!("{told}"))
+}
+
+fn bad(script: &str) -> String {
+    read(script, &[]).expect_err("this show has a fault")
+}
+
+/// What the glass shows for so many frames when triggers are raised before these frames.
+fn played(show: &Show, frames: u32, raised: &[(u32, usize)]) -> Rehearsal {
+    let mut findings = Findings::default();
+    let drawn = render(show);
+    let reel = compile(show, &drawn, &mut findings).expect("a reel");
+    assert!(check_scenes(show, &reel.bytes, &drawn, &mut findings), "{findings:?}");
+    let raised = raised.iter().map(|(frame, trigger)| (*frame, TriggerId(*trigger))).collect();
+    let played = rehearse_events(show, &reel.bytes, &drawn, &Events { raised, frames }, &mut findings);
+    played.unwrap_or_else(|| panic!("{findings:?}"))
+}
+
+/// The scenes shown, each once with the frames that it stood.
+fn course(rehearsal: &Rehearsal) -> Vec<(String, u32)> {
+    let mut course: Vec<(String, u32)> = Vec::new();
+    for shown in &rehearsal.shown {
+        match course.last_mut() {
+            Some((scene, frames)) if *scene == shown.scene => *frames += shown.frames,
+            _ => course.push((shown.scene.clone(), shown.frames)),
+        }
+    }
+    course
+}
+
+fn named(course: &[(&str, u32)]) -> Vec<(String, u32)> {
+    course.iter().map(|(scene, frames)| ((*scene).to_owned(), *frames)).collect()
+}
+
+#[test]
+fn contrast_fades_as_scripted_and_the_glass_takes_it() {
+    let show = good(
+        r#"start: "a", scenes: [Scene(name: "a", seconds: 1, contrast: Ramp(from: 0, to: 200, seconds: 0.5), layers: [
+            Text(text: "A", font: "small", at: Centre)])]"#,
+    );
+    let contrasts: Vec<u8> = played(&show, 8, &[]).shown.iter().map(|shown| shown.contrast).collect();
+    assert_eq!(contrasts, [0, 40, 80, 120, 160, 200, 200, 200]);
+    assert!(
+        bad(r#"start: "a", scenes: [Scene(name: "a", seconds: 1, contrast: 256, dark: true)]"#).contains("0 to 255")
+    );
+}
+
+#[test]
+fn a_scene_returns_by_itself_to_the_one_that_a_trigger_left() {
+    let show = good(
+        r#"start: "a", triggers: {"leak": Go("alert")}, scenes: [
+            Scene(name: "a", seconds: 1, then: Go("b"), layers: [Text(text: "A", font: "small", at: Centre)]),
+            Scene(name: "b", seconds: 1, then: Repeat, layers: [Text(text: "B", font: "small", at: Centre)]),
+            Scene(name: "alert", seconds: 0.5, then: Back, triggers: {"leak": Ignore}, layers: [Border()]),
+        ]"#,
+    );
+    let course = course(&played(&show, 25, &[(12, 0)]));
+    assert_eq!(course, named(&[("a", 10), ("b", 2), ("alert", 5), ("b", 8)]));
+}
+
+#[test]
+fn a_trigger_of_lower_priority_than_the_scene_is_ignored_unless_the_scene_says_otherwise() {
+    let show = good(
+        r#"start: "a", triggers: {"leak": Trigger(does: Go("alert"), priority: 2), "rest": Go("a")}, scenes: [
+            Scene(name: "a", seconds: 1, then: Repeat, layers: [Text(text: "A", font: "small", at: Centre)]),
+            Scene(name: "alert", seconds: 1, then: Repeat, priority: 1, layers: [Border()]),
+        ]"#,
+    );
+    let reactions: Vec<usize> = [1, 0].into_iter().collect();
+    let course = course(&played(&show, 20, &[(3, 0), (6, reactions[0])]));
+    assert_eq!(course, named(&[("a", 3), ("alert", 17)]));
+}
+
+#[test]
+fn a_layer_and_a_cue_come_after_the_layer_that_they_name() {
+    let show = good(
+        r#"start: "a", cues: ["ping"], scenes: [Scene(name: "a", then: Hold, cues: [Cue(at: After("log", 0.2), name: "ping")], layers: [
+            Typed(name: "log", text: "ABCDE", font: "small", at: TopLeft, letters_a_second: 5, from: 0.5),
+            Text(text: "OK", font: "small", at: Bottom, from: After("log", 0.1)),
+        ])]"#,
+    );
+    let scene = &show.scenes()[0];
+    assert_eq!((scene.layers[1].from, scene.cues[0].frame, scene.frames.0), (1.6, 17, 18));
+    let told = bad(r#"start: "a", scenes: [Scene(name: "a", seconds: 1, layers: [
+            Marquee(name: "tape", text: "A", font: "small", at: TopLeft, width: 40),
+            Text(text: "OK", font: "small", at: Bottom, from: After("tape")),
+            Text(text: "OK", font: "small", at: Top, from: After("tap")),
+        ])]"#);
+    assert!(told.contains("never ends by itself") && told.contains("did you mean `tape`?"), "{told}");
+}
+
+#[test]
+fn a_scene_lasts_until_what_it_shows_is_through() {
+    let frames = |layer: &str| {
+        good(&format!(r#"start: "a", scenes: [Scene(name: "a", layers: [{layer}])]"#)).scenes()[0].frames.0
+    };
+    // Three lines of 5 rows with a row between them leave an area of 10 rows after 27 rows: 2.7 s and a last frame.
+    let roll = r#"Roll(text: ["A", "B", "C"], font: "small", at: Top, size: (72, 10), rows_a_second: 10)"#;
+    assert_eq!(frames(roll), 28);
+    assert_eq!(frames(r#"Countdown(seconds: 3, font: "small", at: Centre)"#), 31);
+    assert_eq!(frames(r#"Wipe(share: Ramp(from: 1, to: 0, start: 0.5, seconds: 1))"#), 16);
+    let group = format!(r#"Group(from: 1, stagger_seconds: 0.5, layers: [{roll}, {roll}])"#);
+    assert_eq!(frames(&group), 43);
+}
