@@ -2,6 +2,7 @@
 
 mod root {
     mod bad;
+    mod bdf;
     mod budget;
     mod cli;
     mod compiled;

@@ -20,6 +20,13 @@ have_file /usr/include/libelf.h libelf-dev
 have_pillow() { python3 -c 'import PIL' 2>/dev/null; }
 have_pillow || [ "$(id -u)" = 0 ] || python3 -m pip install --quiet --user pillow || true
 have_pillow || missing="$missing python3-pil"
+# Fonts that others drew, to hold the BDF reader against; those that ship compiled are turned into BDF first.
+need pcf2bdf pcf2bdf
+have() { [ -e "$1" ] || missing="$missing $2"; }
+have /usr/share/emacs/fonts/bdf/lt1-24-etl.bdf emacs-intl-fonts
+have /usr/share/fonts/X11/misc/ter-u12n_unicode.pcf.gz xfonts-terminus
+have /usr/share/fonts/X11/misc/spleen-5x8.pcf.gz fonts-spleen
+have /usr/share/fonts/X11/misc/unifont.pcf.gz xfonts-unifont
 if [ -n "$missing" ] && [ "$(id -u)" = 0 ] && command -v apt-get >/dev/null; then
     echo "installing:$missing"
     apt-get update -qq || echo "the list of packages could not be renewed" >&2

@@ -83,6 +83,25 @@ impl Font {
         }
     }
 
+    /// The same font in which a character that is drawn and moves exactly as an earlier one is an alias of it.
+    pub fn with_doubles_as_aliases(mut self) -> Self {
+        let mut first: BTreeMap<(Vec<u64>, i32, i32), Symbol> = BTreeMap::new();
+        for (symbol, glyph) in std::mem::take(&mut self.glyphs) {
+            let look = (glyph.columns().to_vec(), glyph.left(), glyph.advance());
+            match first.get(&look).filter(|_| symbol.char().is_some()) {
+                Some(known) => {
+                    self.aliases.insert(symbol, known.clone());
+                }
+                None => {
+                    first.entry(look).or_insert_with(|| symbol.clone());
+                    self.glyphs.push((symbol, glyph));
+                }
+            }
+        }
+        self.kerning.clear();
+        self
+    }
+
     /// The font's name.
     pub fn name(&self) -> &str {
         &self.name

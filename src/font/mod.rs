@@ -3,6 +3,7 @@
 //! A font is a RON file (see [`Description`]) beside a PNG sheet. [`Font::load`] reads both and reports every fault at
 //! its own cell and pixel; [`Font::layout`] sets a line.
 
+mod bdf;
 mod canvas;
 mod compare;
 mod cut;
@@ -23,6 +24,7 @@ mod symbol;
 #[cfg(test)]
 mod tests;
 
+pub use bdf::{from_bdf, to_bdf};
 pub use canvas::{Canvas, Colour, Dot};
 pub use compare::{Likeness, likeness};
 pub use describe::{Advance, Description, Fallback};

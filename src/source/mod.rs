@@ -1,6 +1,7 @@
-//! Reading: files from disk or memory, RON texts and CSV tables with places, PNG and GIF pictures; knows shapes, not meaning.
+//! Reading: files from disk or memory, RON texts and CSV tables with places, PNG and GIF pictures, BDF fonts; knows shapes, not meaning.
 
 mod animation;
+mod bdf;
 mod csv;
 mod files;
 mod picture;
@@ -8,6 +9,7 @@ mod quoted;
 mod read;
 mod tree;
 
+pub use bdf::{Bdf, BdfBox, BdfGlyph, LONGEST_SIDE, Property, parse_bdf};
 pub use csv::csv_rows;
 pub use files::{Disk, Files, LIMITS, Limits, Memory, ReadError, Reader, beside};
 pub use picture::{Ink, Picture};

@@ -1,5 +1,6 @@
-//! `sheet`: glyph sheets to draw on, more cells for those that are drawn already, and proofs of them.
+//! `sheet`: glyph sheets to draw on, more cells for those that are drawn already, proofs of them, fonts from and to BDF.
 
+mod bdf;
 mod extend;
 mod new;
 mod proof;
@@ -23,6 +24,10 @@ pub enum Sheet {
     Extend(extend::Extend),
     /// Show every glyph, lines of a show and look-alikes, as a picture and in the terminal.
     Proof(proof::Proof),
+    /// Make a sheet of a BDF font, to redraw it.
+    Import(bdf::Import),
+    /// Write a font as BDF, for programs that draw and convert fonts.
+    Export(bdf::Export),
 }
 
 impl Sheet {
@@ -32,6 +37,8 @@ impl Sheet {
             Sheet::New(new) => new.run(session),
             Sheet::Extend(extend) => extend.run(session),
             Sheet::Proof(proof) => proof.run(session),
+            Sheet::Import(import) => import.run(session),
+            Sheet::Export(export) => export.run(session),
         }
     }
 }

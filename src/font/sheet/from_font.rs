@@ -46,7 +46,8 @@ pub fn sheet_of(font: &Font, sheet: &str, only: Option<&[Symbol]>) -> Result<She
             canvas.set(pen + i64::from(x) - shift, i64::from(top + row), INK);
         }
         if matches!(stance.advance, Advance::Marked(_)) {
-            canvas.set(pen + i64::from(glyph.advance()) - 1, i64::from(top + font.height()), MARK);
+            let last = glyph.advance() - stance.tracking - 1;
+            canvas.set(pen + i64::from(last), i64::from(top + font.height()), MARK);
         }
     }
     let comment = "Made from a font. Draw in white on the PNG, in the framed cells; the guide colour is not read.";
@@ -69,7 +70,8 @@ fn stance(font: &Font, glyphs: &[(&Symbol, &Glyph)]) -> Stance {
     let widest = all().map(|glyph| glyph.columns().len()).max().unwrap_or(1).max(1) as u32;
     let none_blank = all().all(|glyph| !glyph.is_blank());
     let gap = all().next().map_or(1, |glyph| glyph.advance() - glyph.right());
-    if none_blank && all().all(|glyph| glyph.left() == 0 && glyph.advance() - glyph.right() == gap) {
+    let even = all().all(|glyph| glyph.left() == 0 && glyph.advance() - glyph.right() == gap);
+    if none_blank && even && gap == font.metrics().gap {
         return Stance { advance: Advance::Drawn, pen: 0, width: widest, tracking: gap };
     }
     let leftmost = all().map(|glyph| glyph.left()).min().unwrap_or(0);
@@ -84,9 +86,10 @@ fn stance(font: &Font, glyphs: &[(&Symbol, &Glyph)]) -> Stance {
     // A mark stands in the last column before the next pen, so the pen needs a column before it where an advance is 0 or less.
     let shortest = all().map(Glyph::advance).min().unwrap_or(1);
     let longest = all().map(Glyph::advance).max().unwrap_or(1);
-    let pen = (-leftmost).max(1 - shortest).max(0);
-    let width = (pen + right.max(longest)).max(1) as u32;
-    Stance { advance: Advance::Marked(MARK), pen: pen as u32, width, tracking: 0 }
+    let tracking = font.metrics().gap;
+    let pen = (-leftmost).max(1 + tracking - shortest).max(0);
+    let width = (pen + right.max(longest - tracking)).max(1) as u32;
+    Stance { advance: Advance::Marked(MARK), pen: pen as u32, width, tracking }
 }
 
 fn space(font: &Font) -> Result<u32, String> {

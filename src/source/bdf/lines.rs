@@ -1,0 +1,100 @@
+//! The lines of a BDF file: each a keyword and words behind it, all with their places; comments and empty lines left out.
+
+use super::LONGEST_SIDE;
+use crate::diag::{FileId, Finding, Findings, Span};
+
+/// One line.
+#[derive(Clone, Copy, Debug)]
+pub struct Line<'a> {
+    pub file: FileId,
+    /// The line without the white space around it.
+    pub text: &'a str,
+    /// Byte of the file at which it begins.
+    pub start: usize,
+}
+
+impl<'a> Line<'a> {
+    /// The place of the whole line.
+    pub fn span(self) -> Span {
+        Span { file: self.file, start: self.start, end: self.start + self.text.len() }
+    }
+    /// The first word.
+    pub fn keyword(self) -> &'a str {
+        self.text.split_whitespace().next().unwrap_or("")
+    }
+    /// What stands behind the first word, and its place.
+    pub fn rest(self) -> (&'a str, Span) {
+        let behind = &self.text[self.keyword().len()..];
+        let rest = behind.trim_start();
+        let start = self.start + self.text.len() - rest.len();
+        (rest, Span { file: self.file, start, end: start + rest.len() })
+    }
+
+    /// The whole numbers behind the keyword, exactly so many of them; else it is reported what is wanted.
+    pub fn numbers<const N: usize>(self, wanted: &str, findings: &mut Findings) -> Option<[i32; N]> {
+        let words: Vec<&str> = self.text.split_whitespace().skip(1).collect();
+        let numbers: Vec<i32> = words.iter().take(N).map_while(|word| word.parse().ok()).collect();
+        if let Ok(numbers) = <[i32; N]>::try_from(numbers)
+            && words.len() == N
+        {
+            return Some(numbers);
+        }
+        let message = format!("{} needs {wanted}, not `{}`", self.keyword(), self.rest().0);
+        findings.push(Finding::error(self.span(), message));
+        None
+    }
+
+    /// As [`Line::numbers`], none of them beyond what a glyph can measure.
+    pub fn measures<const N: usize>(self, wanted: &str, findings: &mut Findings) -> Option<[i32; N]> {
+        let numbers = self.numbers(wanted, findings)?;
+        if let Some(far) = numbers.iter().find(|number| number.unsigned_abs() > LONGEST_SIDE) {
+            let message = format!("{} of {far} pixels is beyond any glyph (at most {LONGEST_SIDE})", self.keyword());
+            findings.push(Finding::error(self.span(), message));
+            return None;
+        }
+        Some(numbers)
+    }
+}
+
+/// Goes through the lines.
+#[derive(Clone, Debug)]
+pub struct Lines<'a> {
+    text: &'a str,
+    file: FileId,
+    at: usize,
+}
+
+impl<'a> Lines<'a> {
+    /// All lines of a text.
+    pub fn new(text: &'a str, file: FileId) -> Self {
+        Self { text, file, at: 0 }
+    }
+    /// The next line, which stays the next one.
+    pub fn peek(&self) -> Option<Line<'a>> {
+        self.clone().next()
+    }
+    /// The place behind the last line.
+    pub fn end(&self) -> Span {
+        Span { file: self.file, start: self.text.trim_end().len(), end: self.text.trim_end().len() }
+    }
+}
+
+impl<'a> Iterator for Lines<'a> {
+    type Item = Line<'a>;
+
+    fn next(&mut self) -> Option<Line<'a>> {
+        while self.at < self.text.len() {
+            let rest = &self.text[self.at..];
+            let length = rest.find(['\n', '\r']).unwrap_or(rest.len());
+            let whole = &rest[..length];
+            let text = whole.trim();
+            let start = self.at + (whole.len() - whole.trim_start().len());
+            self.at += length + 1;
+            let line = Line { file: self.file, text, start };
+            if !text.is_empty() && line.keyword() != "COMMENT" {
+                return Some(line);
+            }
+        }
+        None
+    }
+}
