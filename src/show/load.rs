@@ -1,6 +1,7 @@
 //! Reading a whole show from its script: hardware first, then names, then scenes, then the show as a whole.
 
 use super::check::check_graph;
+use super::expand::expand;
 use super::read::{
     Context, Numeric, Usual, View, read_bus, read_cue_names, read_fonts, read_microcontroller, read_mounting,
     read_panel, read_pictures, read_scene, read_scene_names, read_trigger, read_trigger_names,
@@ -28,7 +29,8 @@ pub fn load(reader: &mut Reader<'_>, path: &Path, findings: &mut Findings) -> Op
         report_wrong(&node, "Show(…)", findings);
         return None;
     }
-    let show = read_show(&node, reader, path, findings);
+    let node = expand(node, reader, path, findings);
+    let show = read_show(&node, reader, findings);
     show.filter(|_| !findings.any_error())
 }
 
@@ -53,7 +55,7 @@ impl Nodes<'_> {
     }
 }
 
-fn read_show(node: &Node, reader: &mut Reader<'_>, path: &Path, findings: &mut Findings) -> Option<Show> {
+fn read_show(node: &Node, reader: &mut Reader<'_>, findings: &mut Findings) -> Option<Show> {
     let mut fields = Fields::open(node, "Show", findings)?;
     let name = fields.required::<Placed<String>>("name", findings).and_then(|name| file_stem(name, findings));
     let mut wanted = |field| {
@@ -73,7 +75,7 @@ fn read_show(node: &Node, reader: &mut Reader<'_>, path: &Path, findings: &mut F
     let mounting = read_mounting(fields.node("mounting"), findings);
     let frame_rate = nodes.rate.and_then(|node| read_frame_rate(node, findings));
     let view = panel.as_ref().zip(mounting.as_ref()).map_or(ANY_VIEW, |(panel, mounting)| view(panel, mounting));
-    let (mut context, reactions, scene_nodes) = read_names(&mut fields, reader, path, (view, frame_rate), findings);
+    let (mut context, reactions, scene_nodes) = read_names(&mut fields, reader, (view, frame_rate), findings);
     let bus = nodes.bus.and_then(|node| read_bus(node, &context, findings));
     let part = nodes.part.and_then(|node| read_microcontroller(node, &context, findings));
     let distance = Numeric::plain("viewing_distance", DISTANCES.0, DISTANCES.1);
@@ -111,18 +113,16 @@ fn read_show(node: &Node, reader: &mut Reader<'_>, path: &Path, findings: &mut F
 fn read_names<'n, 'r, 'f>(
     fields: &mut Fields<'n>,
     reader: &'r mut Reader<'f>,
-    path: &Path,
     (view, frame_rate): (View, Option<FrameRate>),
     findings: &mut Findings,
 ) -> (Context<'r, 'f>, Vec<&'n Node>, Vec<&'n Node>) {
-    let (fonts, loaded_fonts) = read_fonts(fields, reader, path, findings);
-    let (pictures, loaded_pictures) = read_pictures(fields, reader, path, findings);
+    let (fonts, loaded_fonts) = read_fonts(fields, reader, findings);
+    let (pictures, loaded_pictures) = read_pictures(fields, reader, findings);
     let cues = read_cue_names(fields, findings);
     let (triggers, reactions) = read_trigger_names(fields, findings);
     let (scenes, scene_nodes) = read_scene_names(fields, findings);
     let context = Context {
         reader,
-        path: path.to_owned(),
         view,
         frame_rate: frame_rate.unwrap_or_default(),
         fonts,

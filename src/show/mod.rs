@@ -2,6 +2,7 @@
 
 mod check;
 mod course;
+mod expand;
 mod layer;
 mod layers;
 mod lettering;

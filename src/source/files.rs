@@ -1,7 +1,7 @@
 //! Where files come from (disk, or memory in tests), with stated limits on their size; the only part that reads.
 
 use super::Picture;
-use crate::diag::{FileId, Finding, Findings, Place, Sources};
+use crate::diag::{FileId, Finding, Findings, Place, Sources, Span};
 use std::collections::BTreeMap;
 use std::path::{Component, Path, PathBuf};
 
@@ -78,6 +78,11 @@ impl<'a> Reader<'a> {
     /// A reader that has read nothing yet.
     pub fn new(files: &'a dyn Files) -> Self {
         Self { files, sources: Sources::default() }
+    }
+
+    /// The path of a file named at a place of a text: taken from the folder of that text.
+    pub fn beside(&self, place: Span, named: &str) -> PathBuf {
+        beside(Path::new(self.sources.name(place.file)), named)
     }
 
     /// Reads a text; faults are reported at `asker`.

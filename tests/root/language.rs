@@ -134,3 +134,114 @@ fn a_scene_lasts_until_what_it_shows_is_through() {
     let group = format!(r#"Group(from: 1, stagger_seconds: 0.5, layers: [{roll}, {roll}])"#);
     assert_eq!(frames(&group), 43);
 }
+
+#[test]
+fn styles_and_templates_stand_for_what_they_hold() {
+    let show = good(
+        r#"start: "a",
+        styles: {"small": (font: "small"), "late": (from: 1.5, font: "none")},
+        templates: {"gauge": Template(parameters: {"label": Needed, "row": 0, "part": 0.5}, layers: [
+            Text(text: Given("label"), at: TopLeft(0, Given("row")), style: "small"),
+            Bar(at: TopLeft(30, Given("row")), size: (40, 5), value: Given("part")),
+        ])},
+        scenes: [Scene(name: "a", seconds: 2, layers: [
+            Use(template: "gauge", label: "TRIM", part: Ramp(from: 0, to: 1, seconds: 1)),
+            Use(template: "gauge", label: "CELL", row: 8, from: 1),
+            Text(text: "OK", style: ["small", "late"], at: Bottom),
+        ])]"#,
+    );
+    let plain = good(
+        r#"start: "a", scenes: [Scene(name: "a", seconds: 2, layers: [
+            Group(layers: [Text(text: "TRIM", at: TopLeft(0, 0), font: "small"),
+                Bar(at: TopLeft(30, 0), size: (40, 5), value: Ramp(from: 0, to: 1, seconds: 1))]),
+            Group(from: 1, layers: [Text(text: "CELL", at: TopLeft(0, 8), font: "small"),
+                Bar(at: TopLeft(30, 8), size: (40, 5), value: 0.5)]),
+            Text(text: "OK", font: "small", from: 1.5, at: Bottom),
+        ])]"#,
+    );
+    assert_eq!(render(&show), render(&plain));
+    let told = bad(
+        r#"start: "a", styles: {"title": (font: "small")}, templates: {"gauge": Template(parameters: {"label": Needed}, layers: [
+            Text(text: Given("lable"), font: "small", at: Top)])},
+        scenes: [Scene(name: "a", seconds: 2, layers: [
+            Use(template: "gauge", label: "A"), Use(template: "gauge", labl: "A"), Use(template: "gage", label: "A"),
+            Text(text: "A", style: "titel", at: Top)])]"#,
+    );
+    for word in [
+        "no parameter `lable`",
+        "no parameter `labl`",
+        "needs `label`",
+        "no template named `gage`",
+        "no style named `titel`",
+    ] {
+        assert!(told.contains(word), "{word} is not in\n{told}");
+    }
+}
+
+#[test]
+fn files_are_taken_in_where_they_are_named_and_faults_are_told_in_them() {
+    let script = r#"start: "a", styles: Include("parts/styles.ron"), scenes: [Include("parts/scenes.ron"),
+        Scene(name: "b", like: "a", seconds: 1, then: Hold, layers: [Text(text: "B", style: "s", at: Bottom)])]"#;
+    let styles = r#"{"s": (font: "small")}"#;
+    let scenes =
+        r#"[Scene(name: "a", seconds: 2, then: Go("b"), layers: [Text(text: File("log.txt"), style: "s", at: Top)])]"#;
+    let show = read(script, &[("parts/styles.ron", styles), ("parts/scenes.ron", scenes), ("parts/log.txt", "LOG\n")]);
+    let show = show.unwrap_or_else(|told| panic!("{told}"));
+    let counts: Vec<usize> = show.scenes().iter().map(|scene| scene.layers.len()).collect();
+    assert_eq!(counts, [1, 2]);
+    let wrong = scenes.replace("seconds: 2", "seconds: 2000").replace("Top)", "Top), Include(\"scenes.ron\")");
+    let told = read(script, &[("parts/styles.ron", styles), ("parts/scenes.ron", &wrong), ("parts/log.txt", "LOG\n")]);
+    let told = told.expect_err("faults");
+    assert!(told.contains("parts/scenes.ron:1:28") && told.contains("takes itself in again"), "{told}");
+}
+
+#[test]
+fn a_scene_like_another_takes_over_what_it_does_not_say() {
+    let show = good(
+        r#"start: "a", triggers: {"x": Ignore, "y": Ignore}, bases: [
+            Scene(name: "base", seconds: 1.5, contrast: 40, triggers: {"x": Go("a"), "y": Go("b")}, layers: [Border()])],
+        scenes: [
+            Scene(name: "a", like: "base", then: Repeat, triggers: {"x": Go("b")}, layers: [Text(text: "A", font: "small", at: Centre)]),
+            Scene(name: "b", like: "a", contrast: 90, triggers: {"y": Back}),
+        ]"#,
+    );
+    let told: Vec<_> =
+        show.scenes().iter().map(|scene| (scene.frames.0, scene.contrast_at(0.0), scene.layers.len())).collect();
+    assert_eq!(told, [(15, 40, 2), (15, 90, 2)]);
+    let told = bad(
+        r#"start: "a", scenes: [Scene(name: "a", like: "a", dark: true), Scene(name: "c", like: "d", dark: true)]"#,
+    );
+    assert!(told.contains("cannot be like itself") && told.contains("no scene named `d`"), "{told}");
+}
+
+/// A mode set by one trigger, and a counter: the third knock goes to sleep.
+#[test]
+fn modes_and_counters_are_kept_without_a_memory_of_the_player() {
+    let show = good(
+        r#"start: "a", modes: {"light": ["day", "night"], "knocks": ["once", "twice", "thrice"]},
+        triggers: {"dusk": Set("light", "night"), "knock": Count("knocks", Go("sleep"))},
+        scenes: [
+            Scene(name: "a", seconds: 1, then: Repeat, contrast: By("light", {"day": 200, "night": 20}), layers: [
+                Text(text: "A", font: "small", at: Centre),
+                By("knocks", {"once": [], "twice": [Text(text: "1", font: "small", at: Top)], "thrice": [
+                    Text(text: "1", font: "small", at: Top), Text(text: "2", font: "small", at: Bottom)]}),
+            ]),
+            Scene(name: "sleep", seconds: 1, then: Go("a"), triggers: {"dusk": Ignore, "knock": Ignore}, layers: [Border()]),
+        ]"#,
+    );
+    let names: Vec<&str> = show.scenes().iter().map(|scene| scene.name.as_str()).collect();
+    assert_eq!(names.len(), 8, "{names:?}");
+    let rehearsal = played(&show, 40, &[(2, 1), (4, 0), (6, 1), (8, 1)]);
+    let expected =
+        [("a", 2), ("a twice", 2), ("a night twice", 2), ("a night thrice", 2), ("sleep night", 10), ("a night", 22)];
+    assert_eq!(course(&rehearsal), named(&expected));
+    let contrasts: Vec<u8> = [0, 3, 5, 20].iter().map(|frame| rehearsal.shown[*frame].contrast).collect();
+    assert_eq!(contrasts, [200, 200, 20, 20]);
+    let told = bad(
+        r#"start: "a", modes: {"light": ["day", "night"]}, triggers: {"dusk": Set("ligth", "night"), "dawn": Set("light", "dya")},
+        scenes: [Scene(name: "a", seconds: 1, contrast: By("light", {"night": 20}), dark: true)]"#,
+    );
+    for word in ["no mode `ligth`", "no value of this mode `dya`", "nothing is said here for `day`"] {
+        assert!(told.contains(word), "{word} is not in\n{told}");
+    }
+}

@@ -7,13 +7,10 @@ use crate::show::natural::End;
 use crate::show::{FontId, PictureId};
 use crate::source::{Picture, Reader};
 use crate::units::FrameRate;
-use std::path::PathBuf;
 
 /// Everything that a layer's reading may ask for.
 pub struct Context<'r, 'f> {
     pub reader: &'r mut Reader<'f>,
-    /// The script's path, for files that it names.
-    pub path: PathBuf,
     pub view: View,
     pub frame_rate: FrameRate,
     pub fonts: Names,

@@ -4,7 +4,7 @@ use super::{Context, Field, FieldRow, Slot};
 use crate::diag::{Finding, Findings, Span, nearest};
 use crate::font::{Font, Symbol};
 use crate::show::{FontId, Lettering};
-use crate::source::{Fields, FromNode, Node, Placed, Shape, beside, quoted_ranges, report_wrong};
+use crate::source::{Fields, FromNode, Node, Placed, Shape, quoted_ranges, report_wrong};
 
 /// The longest text of one layer in characters: more than half an hour of reading on a thumbnail-sized glass.
 const LONGEST_TEXT: usize = 10_000;
@@ -116,7 +116,7 @@ fn from_file(
     context: &mut Context<'_, '_>,
     findings: &mut Findings,
 ) -> Option<(String, Vec<Span>)> {
-    let full = beside(&context.path, &path.value);
+    let full = context.reader.beside(path.span, &path.value);
     let (file, text) = context.reader.text(&full, path.span.into(), findings)?;
     let kept = text.trim_end_matches(['\n', '\r']).char_indices().filter(|(_, letter)| *letter != '\r');
     Some(kept.map(|(at, letter)| (letter, Span { file, start: at, end: at + letter.len_utf8() })).unzip())

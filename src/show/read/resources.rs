@@ -3,8 +3,7 @@
 use super::Names;
 use crate::diag::{Finding, Findings};
 use crate::font::Font;
-use crate::source::{Fields, FromNode, Node, Picture, Placed, Reader, Shape, beside, report_wrong};
-use std::path::Path;
+use crate::source::{Fields, FromNode, Node, Picture, Placed, Reader, Shape, report_wrong};
 
 /// The most fonts and the most pictures of a show.
 const MOST_FILES: usize = 64;
@@ -17,7 +16,6 @@ pub const MOST_NAMED: usize = 250;
 pub fn read_fonts(
     fields: &mut Fields<'_>,
     reader: &mut Reader<'_>,
-    path: &Path,
     findings: &mut Findings,
 ) -> (Names, Vec<Option<Font>>) {
     let mut names = Names::new("font");
@@ -25,12 +23,12 @@ pub fn read_fonts(
     for (key, value) in entries(fields, "fonts", "a map {\"name\": \"path.ron\", …}", MOST_FILES, findings) {
         let Some(name) = Placed::<String>::from_node(key, findings) else { continue };
         names.declare(name, findings);
-        fonts.push(read_font(value, reader, path, findings));
+        fonts.push(read_font(value, reader, findings));
     }
     (names, fonts)
 }
 
-fn read_font(node: &Node, reader: &mut Reader<'_>, path: &Path, findings: &mut Findings) -> Option<Font> {
+fn read_font(node: &Node, reader: &mut Reader<'_>, findings: &mut Findings) -> Option<Font> {
     if node.head() == Some("Shipped")
         && let [name] = node.items()
     {
@@ -46,14 +44,13 @@ fn read_font(node: &Node, reader: &mut Reader<'_>, path: &Path, findings: &mut F
         report_wrong(node, "the path of a font's RON file in quotes, or Shipped(\"…\")", findings);
         return None;
     };
-    Font::load(reader, &beside(path, named), node.span.into(), findings)
+    Font::load(reader, &reader.beside(node.span, named), node.span.into(), findings)
 }
 
 /// Reads `pictures: {"fish": "fish.png", "lamp": "lamp.gif", "pump": Frames(files: ["a.png", "b.png"], milliseconds: 100)}`; a picture that cannot be read stays `None`.
 pub fn read_pictures(
     fields: &mut Fields<'_>,
     reader: &mut Reader<'_>,
-    path: &Path,
     findings: &mut Findings,
 ) -> (Names, Vec<Option<Picture>>) {
     let mut names = Names::new("picture");
@@ -61,15 +58,15 @@ pub fn read_pictures(
     for (key, value) in entries(fields, "pictures", "a map {\"name\": \"path.png\", …}", MOST_FILES, findings) {
         let Some(name) = Placed::<String>::from_node(key, findings) else { continue };
         names.declare(name, findings);
-        pictures.push(read_picture(value, reader, path, findings));
+        pictures.push(read_picture(value, reader, findings));
     }
     (names, pictures)
 }
 
-fn read_picture(node: &Node, reader: &mut Reader<'_>, path: &Path, findings: &mut Findings) -> Option<Picture> {
+fn read_picture(node: &Node, reader: &mut Reader<'_>, findings: &mut Findings) -> Option<Picture> {
     if !matches!(node.shape, Shape::Record(..)) {
         let named = Placed::<String>::from_node(node, findings)?;
-        return reader.animation(&beside(path, &named.value), named.span.into(), findings);
+        return reader.animation(&reader.beside(named.span, &named.value), named.span.into(), findings);
     }
     if node.head() != Some("Frames") {
         report_wrong(node, "the path of a PNG or GIF in quotes, or Frames(files: […], milliseconds: 125)", findings);
@@ -79,8 +76,10 @@ fn read_picture(node: &Node, reader: &mut Reader<'_>, path: &Path, findings: &mu
     let files = fields.required::<Vec<Placed<String>>>("files", findings);
     let milliseconds = fields.or("milliseconds", USUAL_MILLISECONDS, findings);
     fields.close(findings);
-    let read: Vec<Option<Picture>> =
-        files?.iter().map(|named| reader.animation(&beside(path, &named.value), named.span.into(), findings)).collect();
+    let read: Vec<Option<Picture>> = files?
+        .iter()
+        .map(|named| reader.animation(&reader.beside(named.span, &named.value), named.span.into(), findings))
+        .collect();
     match Picture::sequence(read.into_iter().collect::<Option<_>>()?, milliseconds?.into()) {
         Ok(picture) => Some(picture),
         Err(why) => {

@@ -4,7 +4,7 @@ use super::{Context, Field, Numeric, Slot};
 use crate::diag::{Finding, Findings, Span};
 use crate::show::natural::{End, track_end};
 use crate::show::{Signal, Track, WaveForm};
-use crate::source::{Fields, FromNode, Node, Placed, Shape, beside, csv_rows, report_wrong};
+use crate::source::{Fields, FromNode, Node, Placed, Shape, csv_rows, report_wrong};
 
 /// The most values of a signal.
 const MOST_VALUES: usize = 20_000;
@@ -72,7 +72,7 @@ fn data(node: &Node, context: &mut Context<'_, '_>, findings: &mut Findings) -> 
     let high = fields.optional::<f64>("high", findings);
     fields.close(findings);
     let (file, low, high) = (file?, low?, high?);
-    let path = beside(&context.path, &file.value);
+    let path = context.reader.beside(file.span, &file.value);
     let (id, text) = context.reader.text(&path, file.span.into(), findings)?;
     let rows = csv_rows(&text, id, findings)?;
     let values = values(&rows, column, file.span, findings)?;

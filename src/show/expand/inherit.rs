@@ -1,0 +1,76 @@
+//! `Scene(like: "other", …)`: a scene with the fields of another where it does not give them itself; its layers lie above the
+//! other's, its triggers go before the other's. `bases` holds scenes that are only there to be like.
+
+use super::{DEEPEST, field, fields, take_field};
+use crate::diag::{Finding, Findings, nearest};
+use crate::source::{Node, Shape, report_wrong};
+
+/// Completes every scene that is like another.
+pub fn inherit(script: &mut Node, findings: &mut Findings) {
+    let bases = take_field(script, "bases");
+    let list = |node: Option<&Node>| node.map_or(Vec::new(), |node| node.items().to_vec());
+    let mut known = list(bases.as_ref());
+    known.extend(list(field(script, "scenes")));
+    let Shape::Record(_, entries) = &mut script.shape else { return };
+    let Some((.., scenes)) = entries.iter_mut().find(|(name, ..)| name == "scenes") else { return };
+    let Shape::List(items) = &mut scenes.shape else { return };
+    for scene in items {
+        complete(scene, &known, findings);
+    }
+}
+
+fn complete(scene: &mut Node, known: &[Node], findings: &mut Findings) {
+    let mut followed = 0;
+    while let Some(like) = take_field(scene, "like") {
+        let Shape::Text(name) = &like.shape else {
+            report_wrong(&like, "the name of a scene, in quotes", findings);
+            return;
+        };
+        let named =
+            |scene: &&Node| matches!(field(scene, "name"), Some(Node { shape: Shape::Text(own), .. }) if own == name);
+        let Some(other) = known.iter().find(named) else {
+            let names: Vec<&str> = known.iter().filter_map(|scene| text(field(scene, "name")?)).collect();
+            let finding = Finding::error(like.span, format!("there is no scene named `{name}` to be like"));
+            findings.push(match nearest(name, names.iter().copied()) {
+                Some(near) => finding.hint(format!("did you mean `{near}`?")),
+                None => finding.hint("name a scene of the show, or one of its `bases`"),
+            });
+            return;
+        };
+        followed += 1;
+        if followed > DEEPEST {
+            let message = format!("this scene is like one that is like another, more than {DEEPEST} times over");
+            findings.push(Finding::error(like.span, message).hint("a scene cannot be like itself"));
+            return;
+        }
+        take_over(scene, other);
+    }
+}
+
+fn text(node: &Node) -> Option<&str> {
+    if let Shape::Text(text) = &node.shape { Some(text) } else { None }
+}
+
+fn take_over(scene: &mut Node, other: &Node) {
+    let Shape::Record(_, own) = &mut scene.shape else { return };
+    for (name, span, value) in fields(other).iter().filter(|(name, ..)| name != "name") {
+        match own.iter_mut().find(|(known, ..)| known == name) {
+            None => own.push((name.clone(), *span, value.clone())),
+            Some((.., mine)) if name == "layers" => {
+                if let (Shape::List(mine), Shape::List(below)) = (&mut mine.shape, &value.shape) {
+                    mine.splice(0..0, below.iter().cloned());
+                }
+            }
+            Some((.., mine)) if name == "triggers" => {
+                if let (Shape::Map(mine), Shape::Map(below)) = (&mut mine.shape, &value.shape) {
+                    for (key, reaction) in below {
+                        if !mine.iter().any(|(known, _)| known.shape == key.shape) {
+                            mine.push((key.clone(), reaction.clone()));
+                        }
+                    }
+                }
+            }
+            Some(_) => {}
+        }
+    }
+}
