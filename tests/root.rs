@@ -9,9 +9,11 @@ mod root {
     mod emulator;
     mod firmware;
     mod fonts;
+    mod fuzz;
     mod language;
     mod layering;
     mod layers;
+    mod legibility;
     mod panels;
     mod pictures;
     mod pillow;

@@ -3,8 +3,10 @@
 mod bus;
 mod figure;
 mod flash;
+mod legibility;
 mod measure;
 mod ram;
+mod texts;
 mod visible;
 
 pub use figure::{Budget, Figure};
@@ -21,5 +23,6 @@ pub fn budgets(show: &Show, reel: &Reel, loads: &[SceneLoad], findings: &mut Fin
         ram::ram(show, findings),
         bus::bus(show, loads, findings),
         visible::visible(show, findings),
+        legibility::legibility(show, findings),
     ]
 }

@@ -75,6 +75,11 @@ impl Font {
         self.missing_box = self.missing_box.moved_down(i64::from(growth));
         self.glyphs.extend(moved);
         self.glyphs.sort_by(|one, other| one.0.cmp(&other.0));
+        for (from, to) in &lender.aliases {
+            if self.id(from).is_none() {
+                self.aliases.insert(from.clone(), to.clone());
+            }
+        }
         let descent = self.descent().max(below);
         self.metrics.baseline = (self.metrics.baseline + growth).min(TALLEST);
         self.metrics.cell.1 = (self.metrics.baseline + descent).min(TALLEST);

@@ -70,19 +70,37 @@ impl Font {
         Some(font)
     }
 
+    /// Aliases may point to aliases, in any order of writing; each is kept with the symbol whose glyph it takes in the end.
     fn take_aliases(&mut self, description: &Description, findings: &mut Findings) {
+        let mut open = Vec::new();
         for (from, to) in &description.aliases {
             let pair = Option::zip(single(from, findings), single(to, findings));
             let Some((from_symbol, to_symbol)) = pair else { continue };
-            if self.id(&to_symbol).is_none() {
-                let message = format!("the alias points to {to_symbol}, which the font lacks");
-                findings.push(Finding::error(to.span, message));
-            } else if self.glyphs.iter().any(|(symbol, _)| *symbol == from_symbol) {
+            if self.glyphs.iter().any(|(symbol, _)| *symbol == from_symbol) {
                 let message = format!("{from_symbol} has a cell of its own, so its alias is never used");
                 findings.push(Finding::warning(from.span, message).hint("remove the alias or the cell"));
             } else {
-                self.aliases.insert(from_symbol, to_symbol);
+                open.push((from_symbol, to_symbol, to.span));
             }
+        }
+        loop {
+            let before = open.len();
+            open.retain(|(from, to, _)| {
+                let meant = self.id(to).and_then(|id| self.symbol(id)).cloned();
+                match meant {
+                    Some(meant) => {
+                        self.aliases.insert(from.clone(), meant);
+                        false
+                    }
+                    None => true,
+                }
+            });
+            if open.len() == before {
+                break;
+            }
+        }
+        for (_, to, span) in open {
+            findings.push(Finding::error(span, format!("the alias points to {to}, which the font lacks")));
         }
     }
 

@@ -53,10 +53,22 @@ impl fmt::Display for Symbol {
             Symbol::Char(letter) if letter.is_control() || (letter.is_whitespace() && *letter != ' ') => {
                 write!(f, "U+{:04X}", u32::from(*letter))
             }
+            Symbol::Char(letter) if is_unseen(*letter) => {
+                write!(f, "U+{:04X} ({})", u32::from(*letter), super::names::name(self))
+            }
             Symbol::Char(letter) => write!(f, "`{letter}`"),
             Symbol::Name(name) => write!(f, "`{{{name}}}`"),
         }
     }
+}
+
+/// Whether a character cannot be seen when it stands alone: marks that combine with the letter before them (by their name in
+/// the Unicode Character Database), and the invisible ones among General Punctuation, variation selectors, the byte order mark.
+fn is_unseen(letter: char) -> bool {
+    let invisible = matches!(letter, '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{206f}');
+    let selector = matches!(letter, '\u{fe00}'..='\u{fe0f}' | '\u{feff}');
+    let combining = !letter.is_ascii() && super::names::name(&Symbol::Char(letter)).starts_with("COMBINING ");
+    invisible || selector || combining
 }
 
 /// Whether a word can name an icon: two or more of a–z, 0–9 and `-`, a letter first.
@@ -93,6 +105,16 @@ pub fn symbols(text: &str) -> Vec<Symbol> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Codes and names from the Unicode Character Database.
+    #[test]
+    fn what_cannot_be_seen_is_told_by_code_and_name() {
+        let told = |letter: char| Symbol::Char(letter).to_string();
+        assert_eq!((told('é').as_str(), told('\t').as_str()), ("`é`", "U+0009"));
+        assert_eq!(told('\u{301}'), "U+0301 (COMBINING ACUTE ACCENT)");
+        assert_eq!(told('\u{fe0f}'), "U+FE0F (VARIATION SELECTOR-16)");
+        assert_eq!(told('\u{200b}'), "U+200B (ZERO WIDTH SPACE)");
+    }
 
     #[test]
     fn names_stand_in_braces_and_a_doubled_brace_is_a_brace() {

@@ -101,6 +101,26 @@ fn aliases_capitals_kerning_names_and_own_advances_are_found() {
 }
 
 #[test]
+fn aliases_may_point_to_aliases_and_capitals_stand_in_beyond_ascii() {
+    let drawing = "#...#\n#...#\n#...#\n#####";
+    let drawing = drawing.replace("#...#", "#...#..").replace("#####", "#...###");
+    let fields =
+        r#"advance: Drawn, cells: ["ÄL"], fallback: Capitals, aliases: {"1": "2", "2": "l", "x": "y", "y": "x"}"#;
+    let (font, findings, told) = load(fields, &drawing);
+    assert_eq!(findings.count(crate::diag::Severity::Error), 2, "{told}");
+    assert!(told.contains("points to `y`") && told.contains("points to `x`"), "{told}");
+    let font = font.expect("a font");
+    assert_eq!(font.glyph('ä'), font.glyph('Ä'));
+    for alias in ['1', '2', 'l'] {
+        assert!(font.glyph(alias).is_some() && font.glyph(alias) == font.glyph('L'), "{alias}");
+    }
+    assert_eq!(font.glyph('ß'), None, "its capital is two letters");
+    // What is missing shows as a frame of the capitals' height.
+    let shown: Vec<_> = font.layout("?").pixels().collect();
+    assert_eq!(shown, [(0, 0), (0, 1), (0, 2), (0, 3), (1, 0), (1, 3), (2, 0), (2, 1), (2, 2), (2, 3)]);
+}
+
+#[test]
 fn each_fault_of_a_drawing_has_its_cell_and_pixel() {
     let drawing = "
         #...#.#.+..

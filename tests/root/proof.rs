@@ -89,3 +89,22 @@ fn a_sheet_takes_the_characters_that_a_show_sets_in_it() {
     let (good, _, faults) = run(folder.path(), &["sheet", "new", "lone.ron", "--show", "s.ron"]);
     assert!(!good && faults.contains("sets no text in lone.ron"), "{faults}");
 }
+
+/// `PAGELOOM_BLESS=1` makes them anew.
+#[test]
+fn the_specimens_of_the_shipped_fonts_are_those_that_the_tool_makes() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let folder = tempfile::tempdir().expect("a folder");
+    for font in pageloom::font::SHIPPED {
+        let ron = format!("fonts/{}.ron", font.name);
+        let made = folder.path().join(font.name).with_extension("png");
+        let (good, _, faults) = run(root, &["sheet", "proof", &ron, "--out", &made.to_string_lossy()]);
+        assert!(good && faults.is_empty(), "{faults}");
+        let kept = root.join("fonts/specimens").join(font.name).with_extension("png");
+        let made = std::fs::read(made).expect("written");
+        if std::env::var_os("PAGELOOM_BLESS").is_some() {
+            std::fs::write(&kept, &made).expect("a writable folder");
+        }
+        assert!(std::fs::read(&kept).ok() == Some(made), "{} is not what the tool makes", kept.display());
+    }
+}

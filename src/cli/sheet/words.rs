@@ -2,12 +2,15 @@
 
 use crate::cli::table::Table;
 use crate::font::judge::{
-    ACUITY, LEAST_READING, WELL_READ, fit, furthest_millimetres, legibility, roomiest, worst_pairs,
+    ACUITY, LEAST_READING, Suggestion, WELL_READ, fit, furthest_millimetres, legibility, roomiest, suggest_kerning,
+    worst_pairs,
 };
 use crate::font::proof::{Glass, Proof, description};
-use crate::font::{Font, Glyph, code, name, wrapped};
+use crate::font::sheet::quoted;
+use crate::font::{Font, Glyph, GlyphId, Symbol, code, name, wrapped};
 use crate::preview::half_blocks;
 use crate::render::Bitmap;
+use std::collections::BTreeSet;
 
 /// The glass and the columns of it that a line may take.
 #[derive(Clone, Debug)]
@@ -37,6 +40,7 @@ pub fn words(proof: &Proof<'_>, room: &Room) -> String {
     lines.extend(glyphs(proof.font));
     lines.extend(set_lines(proof, room));
     lines.extend(pairs(proof));
+    lines.extend(kerning(proof));
     lines.extend(size(proof.font, room));
     lines.join("\n")
 }
@@ -146,6 +150,36 @@ fn pairs(proof: &Proof<'_>) -> Vec<String> {
         lines.push(String::new());
     }
     lines
+}
+
+/// Kerning that would even out the gaps between letters that stand side by side in the lines, ready to be pasted.
+fn kerning(proof: &Proof<'_>) -> Vec<String> {
+    let font = proof.font;
+    let mut neighbours: BTreeSet<(GlyphId, GlyphId)> = BTreeSet::new();
+    for line in &proof.lines {
+        let ids: Vec<Option<GlyphId>> = font.layout(line).sets.iter().map(|set| set.id).collect();
+        neighbours.extend(ids.windows(2).filter_map(|pair| Option::zip(pair[0], pair[1])));
+    }
+    let used: BTreeSet<GlyphId> = neighbours.iter().flat_map(|(first, second)| [*first, *second]).collect();
+    let used: Vec<GlyphId> = used.into_iter().collect();
+    let mut suggested = suggest_kerning(font, &used);
+    let letter = |id: GlyphId| font.symbol(id).is_some_and(|symbol| symbol.char().is_some());
+    suggested
+        .retain(|pair| neighbours.contains(&(pair.first, pair.second)) && letter(pair.first) && letter(pair.second));
+    if suggested.is_empty() {
+        return Vec::new();
+    }
+    let written = |id: GlyphId| font.symbol(id).map_or(String::new(), Symbol::written);
+    let entry = |pair: &Suggestion| {
+        let (first, second) = (written(pair.first), written(pair.second));
+        format!("{}: {}", quoted(&(first + &second)), pair.kerning + font.kern(pair.first, pair.second))
+    };
+    let entries: Vec<String> = suggested.iter().map(entry).collect();
+    vec![
+        "Gaps between neighbours in these lines would be evened out by:".to_owned(),
+        format!("  kerning: {{{}}},", entries.join(", ")),
+        String::new(),
+    ]
 }
 
 /// The height of a capital for the eye.

@@ -12,6 +12,7 @@ mod wanted;
 pub use blank::{Blank, Sheet, new_sheet};
 pub use extend::extend;
 pub use from_font::sheet_of;
+pub use text::quoted;
 pub use wanted::wanted;
 
 use super::canvas::Colour;

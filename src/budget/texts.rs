@@ -1,0 +1,84 @@
+//! Every text that a show sets: in which font, by which layer, where in the script.
+
+use crate::diag::Span;
+use crate::font::{Font, GlyphId, symbols};
+use crate::show::{Drawing, FontId, Layer, Scene, Show, Track};
+use std::collections::BTreeSet;
+
+/// One text of a show.
+pub struct ShownText<'a> {
+    pub scene: &'a Scene,
+    pub layer: &'a Layer,
+    pub font_id: FontId,
+    pub font: &'a Font,
+    /// Its lines; a number that runs is told by all digits and what stands around it.
+    pub text: String,
+    pub span: Span,
+    /// The columns that its lines must not pass, where the layer cuts them off there without a word.
+    pub columns: Option<u32>,
+}
+
+impl ShownText<'_> {
+    /// The glyphs that it needs.
+    pub fn glyphs(&self) -> BTreeSet<GlyphId> {
+        symbols(&self.text).iter().filter_map(|symbol| self.font.id(symbol)).collect()
+    }
+
+    /// Rows from the top of the tallest letter or digit to the bottom of the lowest one of those that stand on the baseline;
+    /// of all its ink when it has neither.
+    pub fn rows(&self) -> u32 {
+        let baseline = self.font.ascent();
+        let height = |only_letters: bool| {
+            let wanted =
+                |symbol: &crate::font::Symbol| !only_letters || symbol.char().is_some_and(char::is_alphanumeric);
+            let ids = symbols(&self.text).into_iter().filter(wanted).filter_map(|symbol| self.font.id(&symbol));
+            let rows = ids.filter_map(|id| self.font.by_id(id).rows());
+            let above =
+                |(top, last): (u32, u32)| if top < baseline { baseline.min(last + 1) - top } else { last + 1 - top };
+            rows.map(above).max()
+        };
+        height(true).or(height(false)).unwrap_or(0)
+    }
+}
+
+/// All texts of a show, in the order of its scenes and layers.
+pub fn texts(show: &Show) -> Vec<ShownText<'_>> {
+    let mut found = Vec::new();
+    for scene in show.scenes() {
+        for layer in &scene.layers {
+            collect(show, scene, layer, &mut found);
+        }
+    }
+    found
+}
+
+fn collect<'a>(show: &'a Show, scene: &'a Scene, layer: &'a Layer, found: &mut Vec<ShownText<'a>>) {
+    let mut add = |font_id: FontId, text: String, span: Span, columns: Option<u32>| {
+        if let Some(font) = show.fonts().get(font_id.0) {
+            found.push(ShownText { scene, layer, font_id, font, text, span, columns });
+        }
+    };
+    let number = |before: &str, after: &str| format!("{before}0123456789{after}");
+    match &layer.drawing {
+        Drawing::Text(text) => add(text.lettering.font, text.lettering.text.clone(), text.lettering.span, None),
+        Drawing::Typed(typed) => add(typed.lettering.font, typed.lettering.text.clone(), typed.lettering.span, None),
+        Drawing::Marquee(line) => add(line.lettering.font, line.lettering.text.clone(), line.lettering.span, None),
+        Drawing::Roll(roll) => {
+            let columns = Some(widest(&roll.size.width));
+            add(roll.lettering.font, roll.lettering.text.clone(), roll.lettering.span, columns);
+        }
+        Drawing::Counter(counter) => add(counter.font, number(&counter.before, &counter.after), layer.span, None),
+        Drawing::Odometer(odometer) => add(odometer.font, number("", ""), layer.span, None),
+        Drawing::Countdown(countdown) => add(countdown.font, number("", ":"), layer.span, None),
+        Drawing::Group(group) => {
+            for inner in group.layers.iter().chain(&group.mask) {
+                collect(show, scene, inner, found);
+            }
+        }
+        _ => {}
+    }
+}
+
+fn widest(width: &Track) -> u32 {
+    width.keys.iter().map(|key| key.value.ceil().max(0.0) as u32).max().unwrap_or(0)
+}
