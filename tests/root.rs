@@ -14,6 +14,7 @@ mod root {
     mod layering;
     mod layers;
     mod legibility;
+    mod manual;
     mod panels;
     mod pictures;
     mod pillow;

@@ -5,7 +5,7 @@ use crate::show::{Position, Side, Size, Track};
 
 layer! {
     /// A bar filled from one side by a value of 0 to 1.
-    Bar, r#"Bar(at: Bottom, size: (40, 5), value: Ramp(from: 0, to: 1, seconds: 3))"# {
+    Bar, r#"Bar(at: Bottom, size: (40, 5), value: Ramp(from: 0, to: 1, seconds: 3, ease: BounceOut))"# {
         /// Where it stands.
         at: Position;
         /// Width and height, its frame included.

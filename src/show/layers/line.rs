@@ -5,7 +5,7 @@ use crate::show::read::layer;
 
 layer! {
     /// A straight line between two positions.
-    Line, r#"Line(start: (0, 20), end: (71, 20))"# {
+    Line, r#"Line(start: (0, 20), end: (Ramp(from: 0, to: 71, seconds: 3), 30), stroke: 2)"# {
         /// Where it begins.
         start: Position;
         /// Where it ends; that pixel is drawn too.

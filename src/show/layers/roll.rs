@@ -5,7 +5,7 @@ use crate::show::{Lettering, Position, Size};
 
 layer! {
     /// Lines that roll up through an area, entering at its lower edge, `step` rows at a time.
-    Roll, r#"Roll(text: File("log.txt"), font: "small", at: Top, size: (72, 30), rows_a_second: 6)"# {
+    Roll, r#"Roll(text: ["TRIM OK", "CELLS 7.4V", "HULL 44 BAR"], font: "small", at: Top, size: (72, 30), rows_a_second: 12)"# {
         /// The text and its font.
         lettering: Lettering;
         /// Where the area stands.

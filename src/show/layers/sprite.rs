@@ -6,7 +6,7 @@ use crate::show::{PictureId, Position};
 
 layer! {
     /// Pictures cut from a strip of equal widths, shown in turn.
-    Sprite, r#"Sprite(picture: "fish", at: Centre, columns: 12, pictures_a_second: 6)"#, finish finish {
+    Sprite, r#"Sprite(picture: "fern", at: Centre, columns: 12, pictures_a_second: 2)"#, finish finish {
         /// A picture of the show.
         picture: PictureId;
         /// Where it stands.

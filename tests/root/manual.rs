@@ -1,0 +1,142 @@
+//! The manual of the layers in scenes/README.md: everything below its mark is made here from the tables that read the
+//! scripts, with a picture of each example; `PAGELOOM_BLESS=1` rewrites it.
+
+use pageloom::diag::{Findings, render};
+use pageloom::font::Font;
+use pageloom::preview::{Look, Shown, filmstrip};
+use pageloom::render::draw;
+use pageloom::show::{COMMON, Ease, FieldRow, KINDS, Kind, Mode, Show, load};
+use pageloom::source::{Disk, Files, Memory, ReadError, Reader};
+use std::fs;
+use std::path::Path;
+
+const MANUAL: &str = "scenes/README.md";
+const PICTURES: &str = "scenes/manual";
+const MARK: &str = "<!-- made by tests/root/manual.rs from here on -->\n";
+/// Pictures of an example, and frames from one to the next at ten a second.
+const STILLS: u32 = 6;
+const STEP: u32 = 7;
+
+struct Beside(Memory);
+
+impl Files for Beside {
+    fn read(&self, path: &Path) -> Result<Vec<u8>, ReadError> {
+        self.0.read(path).or_else(|_| Disk.read(path))
+    }
+}
+
+/// A layer that has no ink of its own, or takes ink away, is shown over a picture.
+fn below(kind: &Kind) -> &'static str {
+    let takes = kind.mode == Mode::Erase || kind.name == "Glitch";
+    if takes {
+        r#"Picture(picture: "lamp", at: Left, dither: Ordered), Text(text: "LAMP 3", font: "small", at: Right),"#
+    } else {
+        ""
+    }
+}
+
+fn show(kind: &Kind) -> Show {
+    let script = format!(
+        r#"Show(name: "manual", frame_rate: 10, start: "only", panel: "0.42in-72x40-ssd1306",
+            bus: TwoWire(clock: 400_000), microcontroller: "ATmega328P",
+            fonts: {{"small": Shipped("cleat"), "large": Shipped("binnacle")}},
+            pictures: {{"fern": "fern.png", "lamp": "lamp.png"}},
+            scenes: [Scene(name: "only", seconds: 20, layers: [{} {}])])"#,
+        below(kind),
+        kind.example
+    );
+    let files = Beside(Memory::default().with("scenes/manual.ron", script));
+    let mut reader = Reader::new(&files);
+    let mut findings = Findings::default();
+    let show = load(&mut reader, Path::new("scenes/manual.ron"), &mut findings);
+    show.unwrap_or_else(|| panic!("{}", render(&findings, &reader.sources, false)))
+}
+
+fn picture(kind: &Kind) -> Vec<u8> {
+    let show = show(kind);
+    let still = |number: u32| Shown {
+        picture: draw(&show, &show.scenes()[0], number * STEP),
+        frames: STEP,
+        contrast: u8::MAX,
+        on: true,
+        scene: kind.name.to_owned(),
+    };
+    let shown: Vec<Shown> = (0..STILLS).map(still).collect();
+    filmstrip(&shown, show.frame_rate(), &Look::plain([0xf0, 0xf6, 0xff], 2), &Font::shipped("thole")).expect("a PNG")
+}
+
+fn line(row: &FieldRow) -> String {
+    let range = row.range.map_or(String::new(), |(lowest, highest)| format!(", {lowest} to {highest}"));
+    let usual = row.usual.as_ref().map_or("must be given".to_owned(), |usual| format!("`{usual}`"));
+    format!("| `{}` | {}{range} | {usual} | {} |\n", row.name, row.form, row.meaning)
+}
+
+fn page(kind: &Kind) -> String {
+    let name = kind.name;
+    let lower = name.to_lowercase();
+    let usual_mode = if kind.mode == Mode::Erase { " Its ink usually darkens (`mode: Erase`)." } else { "" };
+    let about = kind.about.trim();
+    let example = kind.example;
+    let rows: String = (kind.rows)().iter().map(line).collect();
+    format!(
+        "### {name}\n\n{about}{usual_mode}\n\n![{name}](manual/{lower}.png)\n\n```ron\n{example}\n```\n\n\
+         | field | what is written | usual | meaning |\n| --- | --- | --- | --- |\n{rows}\n"
+    )
+}
+
+fn made() -> String {
+    let mut text = String::from(
+        "## What all layers share\n\n| field | what is written | usual | meaning |\n| --- | --- | --- | --- |\n",
+    );
+    for (name, form, meaning, usual) in COMMON {
+        text.push_str(&format!("| `{name}` | {form} | {usual} | {meaning} |\n"));
+    }
+    let words: Vec<String> = Ease::WORDS.iter().map(|(word, _)| format!("`{word}`")).collect();
+    text.push_str(&format!("\nThe words for `ease` are {}.\n\n## The layers\n\n", words.join(", ")));
+    text.extend(KINDS.iter().map(page));
+    text
+}
+
+#[test]
+fn the_manual_shows_every_layer_as_it_is() {
+    let bless = std::env::var_os("PAGELOOM_BLESS").is_some();
+    let manual = fs::read_to_string(MANUAL).expect("the manual");
+    let (head, old) = manual.split_once(MARK).expect("the mark in the manual");
+    let new = made();
+    let mut differing = Vec::new();
+    if bless {
+        fs::create_dir_all(PICTURES).expect("a folder");
+        fs::write(MANUAL, format!("{head}{MARK}{new}")).expect("a writable manual");
+    } else if old != new {
+        differing.push(MANUAL.to_owned());
+    }
+    for kind in KINDS {
+        let path = format!("{PICTURES}/{}.png", kind.name.to_lowercase());
+        let bytes = picture(kind);
+        if bless {
+            fs::write(&path, &bytes).expect("a writable folder");
+        } else if fs::read(&path).ok().as_ref() != Some(&bytes) {
+            differing.push(path);
+        }
+    }
+    assert!(differing.is_empty(), "PAGELOOM_BLESS=1 rewrites {}", differing.join(", "));
+}
+
+/// The examples in the hand-written part are read as they stand.
+#[test]
+fn every_show_of_the_folder_is_read_without_a_warning() {
+    let mut read = 0;
+    for entry in fs::read_dir("scenes").expect("the folder").flatten() {
+        let path = entry.path();
+        if path.extension().is_none_or(|end| end != "ron") {
+            continue;
+        }
+        let mut reader = Reader::new(&Disk);
+        let mut findings = Findings::default();
+        let show = load(&mut reader, &path, &mut findings);
+        let told = render(&findings, &reader.sources, false);
+        assert!(show.is_some() && !told.contains("warning"), "{}: {told}", path.display());
+        read += 1;
+    }
+    assert!(read >= 5, "{read} shows");
+}
