@@ -2,7 +2,7 @@
 
 use super::{Budget, Figure, SceneLoad};
 use crate::diag::{Finding, Findings};
-use crate::panel::Bus;
+use crate::panel::{Bus, MEASURED_ALLOWANCE};
 use crate::show::{Scene, Show};
 use crate::units::{Hertz, Nanoseconds};
 
@@ -49,12 +49,30 @@ pub fn bus(show: &Show, loads: &[SceneLoad], findings: &mut Findings) -> Budget 
     figures.push(
         Figure::new("longest hold of one call", longest.milliseconds(), "ms").headline().from(TRANSACTION, SOURCE),
     );
+    figures.extend(software(show, worst.as_ref(), longest));
     for (scene, load) in show.scenes().iter().zip(loads) {
         let time = load.frames.iter().map(|frame| frame.time).max().unwrap_or_default();
         let name = format!("worst frame of scene {}", scene.name);
         figures.push(Figure::new(name, time.milliseconds(), "ms").from(TRANSACTION, SOURCE));
     }
     Budget { title: "bus", figures }
+}
+
+/// What the firmware's own work adds to the time on the wire, where that was measured.
+fn software(show: &Show, worst: Option<&Worst<'_>>, longest: Nanoseconds) -> Vec<Figure> {
+    let (part, (player, measured)) = (show.microcontroller(), show.microcontroller().player_cost());
+    let (Some(worst), Some(cycles)) = (worst, player.cycles) else { return Vec::new() };
+    let milliseconds = |cycles: f64| cycles * 1e3 / f64::from(part.clock.0);
+    let frame = worst.time.milliseconds() + milliseconds(f64::from(worst.bytes * cycles.a_byte));
+    let share = f64::from(show.bus().per_call) / f64::from(MEASURED_ALLOWANCE);
+    let call = longest.milliseconds() + milliseconds(f64::from(cycles.longest_call) * share);
+    let formula = format!("wire + {} CPU cycles a byte at {} MHz", cycles.a_byte, part.clock.0 / 1_000_000);
+    let held = format!("wire + {} CPU cycles for each {MEASURED_ALLOWANCE} bytes a call", cycles.longest_call);
+    let figures = vec![
+        Figure::new("worst frame with the player's work", frame, "ms").from(formula, player.told(measured)),
+        Figure::new("longest call with the player's work", call, "ms").from(held, player.told(measured)),
+    ];
+    figures.into_iter().map(|figure| if measured { figure } else { figure.rough() }).collect()
 }
 
 fn worst<'a>(show: &'a Show, loads: &[SceneLoad]) -> Option<Worst<'a>> {

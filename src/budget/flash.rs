@@ -1,36 +1,18 @@
-//! Flash: the reel exactly, the player as measured, against what the show says is left.
+//! Flash: the reel exactly, the player as measured or estimated, against what the show says is left.
 
 use super::{Budget, Figure};
 use crate::diag::{Finding, Findings};
-use crate::panel::Core;
 use crate::reel::Reel;
 use crate::show::Show;
 
-/// Flash of the player's C code for a family of parts.
-struct PlayerSize {
-    core: Core,
-    bytes: u32,
-    source: &'static str,
-    measured: bool,
-}
-
-/// Measured on `src/player/player.c` at -Os; the code that drives the bus is the firmware's own and comes on top.
-const PLAYER_SIZES: [PlayerSize; 3] = [
-    PlayerSize { core: Core::Avr, bytes: 1462, source: "avr-gcc 5.4 -Os, ATmega328P, avr-size", measured: true },
-    PlayerSize { core: Core::CortexM, bytes: 1432, source: "arm-none-eabi-gcc 12.2 -Os, Cortex-M0", measured: true },
-    PlayerSize { core: Core::RiscV, bytes: 1500, source: "taken to be near Cortex-M0", measured: false },
-];
-
 /// Checks the flash; a reel that does not fit is an error.
 pub fn flash(show: &Show, reel: &Reel, findings: &mut Findings) -> Budget {
-    let core = show.microcontroller().core;
-    let player = PLAYER_SIZES.iter().find(|row| row.core == core).unwrap_or(&PLAYER_SIZES[0]);
-    let (bytes, left) = (reel.bytes.len() as u32 + player.bytes, show.room().flash.0);
-    let mut size =
-        Figure::new("player", f64::from(player.bytes), "B").headline().from("code size, C player", player.source);
-    if !player.measured {
-        size = size.rough();
-    }
+    let (player, measured) = show.microcontroller().player_cost();
+    let (bytes, left) = (reel.bytes.len() as u32 + player.flash.0, show.room().flash.0);
+    let size = Figure::new("player", f64::from(player.flash.0), "B").headline();
+    let size =
+        size.from("code size, C player; the code that drives the bus is the firmware's own", player.told(measured));
+    let size = if measured { size } else { size.rough() };
     let mut figures = vec![
         Figure::new("reel", reel.bytes.len() as f64, "B").headline().from("counted", "the reel itself"),
         Figure::new("header and set-up", (reel.layout.header_bytes + reel.layout.set_up_bytes) as f64, "B")

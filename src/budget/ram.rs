@@ -4,19 +4,17 @@ use super::{Budget, Figure};
 use crate::diag::{Finding, Findings};
 use crate::show::Show;
 
-/// Bytes of state; the C player refuses to compile with more.
-const STATE_BYTES: u32 = 64;
-/// Bytes of stack under a call of the player, without the firmware's bus functions.
-const STACK_BYTES: u32 = 48;
-
 /// Checks the RAM.
 pub fn ram(show: &Show, findings: &mut Findings) -> Budget {
-    let (bytes, left) = (STATE_BYTES + STACK_BYTES, show.room().ram.0);
+    let (player, measured) = show.microcontroller().player_cost();
+    let (bytes, left) = (player.state.0 + player.stack.0, show.room().ram.0);
+    let part = |name, value, formula: &str| {
+        let figure = Figure::new(name, f64::from(value), "B").from(formula, player.told(measured));
+        if measured { figure } else { figure.rough() }
+    };
     let figures = vec![
-        Figure::new("player state", f64::from(STATE_BYTES), "B").from("at most", "compile-time check in player.h"),
-        Figure::new("stack of a call", f64::from(STACK_BYTES), "B")
-            .from("return addresses and saved registers of five calls", "estimated")
-            .rough(),
+        part("player state", player.state.0, "size of the player's variable; never above 64 B"),
+        part("stack of a call", player.stack.0, "deepest below one call, with the bus functions, without interrupts"),
         Figure::new("RAM in all", f64::from(bytes), "B")
             .limit(f64::from(left))
             .from("state + stack; there is no frame buffer", "the rows above; the limit is the show's ram_left"),

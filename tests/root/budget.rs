@@ -90,7 +90,7 @@ fn what_does_not_fit_is_told_with_what_would() {
         text.contains("more than the 50.0 ms between frames") && text.contains("`clock: 100_000` would fit"),
         "{text}"
     );
-    let (_, _, text, _) = demo(&[("ram_left: 900", "ram_left: 100")]);
+    let (_, _, text, _) = demo(&[("ram_left: 900", "ram_left: 63")]);
     assert!(text.contains("12 B more than are left"), "{text}");
 }
 
