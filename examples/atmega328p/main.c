@@ -1,0 +1,105 @@
+/*
+ * main.c - a model's firmware around the show: two lamps that fade, a debounced button, a motion and a leak input, a serial
+ * sound module. Everything takes its turn in one loop; nothing in it waits.
+ */
+#include <avr/interrupt.h>
+#include <avr/io.h>
+#include <avr/wdt.h>
+#include "bus.h"
+#include "clock.h"
+#include "helm.h"
+#include "inputs.h"
+#include "lamps.h"
+#include "sound.h"
+
+/* Bytes on the bus in one turn: 16 hold the loop for half a millisecond. */
+enum { ALLOWANCE = 16 };
+enum { REST_AFTER_SECONDS = 180, RETRY_MILLISECONDS = 100 };
+
+static pageloom_player player;
+
+static void act_on(uint8_t cue)
+{
+    switch (cue) {
+    case HELM_CUE_LAMPS_OFF:
+        lamps_fade_to(0);
+        break;
+    default:
+        sound_play(cue);
+        break;
+    }
+}
+
+/* One turn of the show. A display that does not answer is set up anew, ten times a second, and the model lives on. */
+static void play(uint16_t now)
+{
+    static uint16_t failed_at;
+    static uint8_t failed;
+
+    if (failed) {
+        if ((uint16_t)(now - failed_at) < RETRY_MILLISECONDS) {
+            return;
+        }
+        failed = 0;
+        pageloom_restart(&player);
+    }
+    switch (pageloom_tick(&player, now, ALLOWANCE)) {
+    case PAGELOOM_CUE:
+        act_on(player.cue);
+        break;
+    case PAGELOOM_FAULT:
+        failed = 1;
+        failed_at = now;
+        break;
+    default:
+        break;
+    }
+}
+
+/* Inputs become triggers; the script decides in which scene each of them counts. */
+static void watch(uint16_t now)
+{
+    static uint16_t second_began;
+    static uint8_t still_seconds;
+    uint8_t came = inputs_that_came(now);
+
+    if (came & INPUT_LEAK) {
+        pageloom_trigger(&player, HELM_TRIGGER_LEAK);
+        lamps_fade_to(LAMPS_FULL);
+    }
+    if (came & (INPUT_BUTTON | INPUT_MOTION)) {
+        still_seconds = 0;
+        pageloom_trigger(&player, HELM_TRIGGER_WAKE);
+        lamps_fade_to(LAMPS_FULL);
+    }
+    if ((uint16_t)(now - second_began) >= 1000) {
+        second_began += 1000;
+        if (still_seconds < REST_AFTER_SECONDS && ++still_seconds == REST_AFTER_SECONDS) {
+            pageloom_trigger(&player, HELM_TRIGGER_REST);
+        }
+    }
+}
+
+int main(void)
+{
+    MCUSR = 0; /* after a reset by the watchdog it would go on at its shortest time */
+    wdt_disable();
+    bus_begin();
+    clock_begin();
+    inputs_begin();
+    lamps_begin();
+    sound_begin();
+    pageloom_start(&player, helm_reel, HELM_REEL_SIZE);
+    lamps_fade_to(LAMPS_FULL);
+    wdt_enable(WDTO_250MS); /* a loop that hangs starts the model anew */
+    sei();
+    for (;;) {
+        uint16_t now = clock_now();
+
+        wdt_reset();
+        play(now);
+        watch(now);
+        lamps_turn(now);
+        sound_turn();
+    }
+}

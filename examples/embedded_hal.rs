@@ -1,0 +1,218 @@
+//! The show in Rust over embedded-hal 1.0: `Display` and `Model` go into firmware as they are, with the peripherals of your
+//! part; `cargo run --example embedded_hal` runs them here, on a bus that is the model of the display's controller.
+//!
+//! In firmware, `pageloom build` makes `helm.rs`: then `mod helm;`, and `helm::player` and `helm::REEL` in place of the
+//! library's player and the reel compiled below.
+
+use embedded_hal::digital::{ErrorType as PinErrorType, InputPin, OutputPin};
+use embedded_hal::i2c::{ErrorKind, ErrorType, I2c, NoAcknowledgeSource, Operation};
+use pageloom::emulator::Emulator;
+use pageloom::player::{Bus, Player, Status};
+use std::cell::{Cell, RefCell};
+use std::convert::Infallible;
+
+/// The write limit of the show's script: a transaction never holds more after the address.
+const WRITE_LIMIT: usize = 32;
+/// Bytes on the bus in one turn of the loop.
+const ALLOWANCE: u8 = 16;
+const RETRY_MILLISECONDS: u16 = 100;
+/// The button is looked at every so often, and counts after so many looks that agree.
+const LOOK_MILLISECONDS: u16 = 5;
+const LOOKS: u8 = 4;
+
+/// A display on any two-wire bus: gathers a transaction and sends it whole, as embedded-hal asks.
+pub struct Display<I> {
+    bus: I,
+    address: u8,
+    gathered: [u8; WRITE_LIMIT],
+    count: usize,
+}
+
+/// Why a transaction came to nothing.
+#[derive(Debug)]
+pub enum DisplayError<E> {
+    /// The bus says so.
+    Bus(E),
+    /// The script's write limit is larger than this firmware's.
+    TooLong,
+}
+
+impl<I> Display<I> {
+    pub fn new(bus: I) -> Self {
+        Self { bus, address: 0, gathered: [0; WRITE_LIMIT], count: 0 }
+    }
+}
+
+impl<I: I2c> Bus for Display<I> {
+    type Error = DisplayError<I::Error>;
+
+    fn start(&mut self, address: u8) -> Result<(), Self::Error> {
+        (self.address, self.count) = (address, 0);
+        Ok(())
+    }
+    fn write(&mut self, byte: u8) -> Result<(), Self::Error> {
+        *self.gathered.get_mut(self.count).ok_or(DisplayError::TooLong)? = byte;
+        self.count += 1;
+        Ok(())
+    }
+    fn stop(&mut self) -> Result<(), Self::Error> {
+        self.bus.write(self.address, &self.gathered[..self.count]).map_err(DisplayError::Bus)
+    }
+}
+
+/// A model with a display, a lamp that lights up at the first cue, and a button that closes to ground.
+pub struct Model<'a, I, L, B> {
+    player: Player<'a>,
+    display: Display<I>,
+    lamp: L,
+    button: B,
+    failed_at: Option<u16>,
+    looked: u16,
+    same: u8,
+}
+
+impl<'a, I: I2c, L: OutputPin, B: InputPin> Model<'a, I, L, B> {
+    pub fn new(reel: &'a [u8], bus: I, lamp: L, button: B) -> Self {
+        let (player, display) = (Player::new(reel), Display::new(bus));
+        Self { player, display, lamp, button, failed_at: None, looked: 0, same: 0 }
+    }
+    /// One turn of the main loop at a time in milliseconds, which may wrap; the cue that is due, if one is.
+    pub fn turn(&mut self, now: u16) -> Option<u8> {
+        if let Some(failed_at) = self.failed_at {
+            if now.wrapping_sub(failed_at) < RETRY_MILLISECONDS {
+                return None;
+            }
+            self.failed_at = None;
+            self.player.restart();
+        }
+        if self.pressed(now) {
+            self.player.trigger(LEAK);
+        }
+        match self.player.tick(&mut self.display, now, ALLOWANCE) {
+            Status::Cue(cue) => {
+                self.lamp.set_high().ok();
+                return Some(cue);
+            }
+            Status::Fault => self.failed_at = Some(now),
+            Status::Idle | Status::Busy => {}
+        }
+        None
+    }
+    /// Whether the button has just been found closed by enough looks in a row.
+    fn pressed(&mut self, now: u16) -> bool {
+        if now.wrapping_sub(self.looked) < LOOK_MILLISECONDS {
+            return false;
+        }
+        self.looked = now;
+        if !self.button.is_low().unwrap_or(false) {
+            self.same = 0;
+            return false;
+        }
+        self.same = self.same.saturating_add(1);
+        self.same == LOOKS
+    }
+}
+
+/// Number of the trigger "leak" in the demo; `helm::Trigger::Leak as u8` in firmware.
+const LEAK: u8 = 0;
+
+/// Everything outside the model, for a run without hardware.
+pub struct Told {
+    pub display: RefCell<Emulator>,
+    pub lamp: Cell<bool>,
+    pub cues: RefCell<Vec<u8>>,
+    pressed: Cell<bool>,
+    transactions: Cell<u32>,
+}
+
+impl ErrorType for &Told {
+    type Error = ErrorKind;
+}
+
+impl I2c for &Told {
+    fn transaction(&mut self, address: u8, operations: &mut [Operation<'_>]) -> Result<(), ErrorKind> {
+        let mut display = self.display.borrow_mut();
+        self.transactions.set(self.transactions.get() + 1);
+        let mut taken = display.start(address);
+        for operation in operations {
+            if let Operation::Write(bytes) = operation {
+                taken = taken && bytes.iter().all(|byte| display.write(*byte));
+            }
+        }
+        display.stop();
+        if taken { Ok(()) } else { Err(ErrorKind::NoAcknowledge(NoAcknowledgeSource::Unknown)) }
+    }
+}
+
+/// The lamp's pin, and the button's.
+struct Lamp<'a>(&'a Told);
+struct Button<'a>(&'a Told);
+
+impl PinErrorType for Lamp<'_> {
+    type Error = Infallible;
+}
+
+impl OutputPin for Lamp<'_> {
+    fn set_low(&mut self) -> Result<(), Infallible> {
+        self.0.lamp.set(false);
+        Ok(())
+    }
+    fn set_high(&mut self) -> Result<(), Infallible> {
+        self.0.lamp.set(true);
+        Ok(())
+    }
+}
+
+impl PinErrorType for Button<'_> {
+    type Error = Infallible;
+}
+
+impl InputPin for Button<'_> {
+    fn is_high(&mut self) -> Result<bool, Infallible> {
+        Ok(!self.0.pressed.get())
+    }
+    fn is_low(&mut self) -> Result<bool, Infallible> {
+        Ok(self.0.pressed.get())
+    }
+}
+
+/// Plays a reel for so many milliseconds, the button pressed from a time on.
+pub fn play(reel: &[u8], milliseconds: u16, pressed_at: Option<u16>) -> Told {
+    let panel = pageloom::panel::find("0.42in-72x40-ssd1306").expect("the demo's panel is in the table");
+    let told = Told {
+        display: RefCell::new(Emulator::new(panel)),
+        lamp: Cell::new(false),
+        cues: RefCell::new(Vec::new()),
+        pressed: Cell::new(false),
+        transactions: Cell::new(0),
+    };
+    let mut model = Model::new(reel, &told, Lamp(&told), Button(&told));
+    for now in 0..=milliseconds {
+        told.pressed.set(pressed_at.is_some_and(|at| now >= at));
+        // A millisecond is long enough for several turns.
+        for _ in 0..8 {
+            let cue = model.turn(now);
+            told.cues.borrow_mut().extend(cue);
+        }
+    }
+    told
+}
+
+fn main() {
+    let mut findings = pageloom::diag::Findings::default();
+    let mut reader = pageloom::source::Reader::new(&pageloom::source::Disk);
+    let script = std::path::Path::new("scenes/helm.ron");
+    let show = pageloom::show::load(&mut reader, script, &mut findings).expect("run this in the project's folder");
+    let frames = pageloom::render::render(&show);
+    let reel = pageloom::reel::compile(&show, &frames, &mut findings).expect("the demo fits").bytes;
+    for (milliseconds, pressed_at) in [(1_900, None), (14_000, None), (4_500, Some(2_000))] {
+        let told = play(&reel, milliseconds, pressed_at);
+        println!(
+            "after {milliseconds} ms: {} transactions, cues {:?}, lamp {}",
+            told.transactions.get(),
+            told.cues.borrow(),
+            if told.lamp.get() { "lit" } else { "dark" }
+        );
+        println!("{}", told.display.borrow().as_mounted(show.mounting()));
+    }
+}
