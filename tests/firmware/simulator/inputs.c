@@ -48,11 +48,21 @@ int input_option(const char *text)
     return unit == 'b' || unit == 'c';
 }
 
+/* As a pull from outside, which simavr keeps when the firmware moves other pins of the port. */
 static void set_pin(const struct input *input)
 {
+    static uint8_t mask[26], value[26];
+    unsigned port = (unsigned)(input->port - 'A') % 26u;
+    avr_ioport_external_t pulls;
     avr_irq_t *irq = avr_io_getirq(sim.avr, AVR_IOCTL_IOPORT_GETIRQ(input->port), (int)input->pin);
 
     event("PIN %c%u %u", input->port, input->pin, input->value);
+    mask[port] |= (uint8_t)(1u << input->pin);
+    value[port] = (uint8_t)((value[port] & ~(1u << input->pin)) | (input->value << input->pin));
+    pulls.name = (unsigned char)input->port & 0x7F;
+    pulls.mask = mask[port];
+    pulls.value = value[port];
+    avr_ioctl(sim.avr, AVR_IOCTL_IOPORT_SET_EXTERNAL(input->port), &pulls);
     avr_raise_irq(irq, input->value);
 }
 

@@ -9,7 +9,8 @@
  *       -i INPUT        see inputs.c               -p FUNCTION  counts its calls, cycles and bytes
  *       -b PINS         a bus of two pins, see pins.c
  *       -g A[,B,C]      data addresses whose writes are printed as MARK 0, 1, 2 (GPIOR0 to 2)
- *       -W NAME+OFFSET  prints WATCH, its number counted from 0 and the value, when this byte of a variable changes
+ *       -W NAME+OFFSET  prints WATCH, its number counted from 0 and the value, when this byte of a variable changes;
+ *                       @ADDRESS for a byte of data space
  *       -q              no line for each event
  *
  * Every event is a line: CPU cycle, then START, BYTE, STOP, SERIAL, PIN, MARK or WATCH. Exit codes: see simulator.h.
@@ -179,6 +180,9 @@ static int find_watched(const elf_firmware_t *firmware)
     int at;
 
     for (at = 0; at < watched_count; at++) {
+        if (sscanf(watched_name[at], "@%x", &watched[at]) == 1) {
+            continue;
+        }
         if (sscanf(watched_name[at], "%63[^+]+%u", name, &offset) != 2
             || symbol(firmware, name, UINT32_MAX) == UINT32_MAX) {
             fprintf(stderr, "the firmware has no variable %s\n", watched_name[at]);

@@ -11,13 +11,13 @@ const CYCLES_PER_MILLISECOND: u64 = 16_000;
 /// Of the test shows, at 20 frames a second.
 const FRAME_MILLISECONDS: u64 = 50;
 
-fn play(show: &TestShow, name: &str, milliseconds: u32, options: &str) -> Run {
+pub fn play(show: &TestShow, name: &str, milliseconds: u32, options: &str) -> Run {
     let firmware = build_atmega328p(show, name, &format!("-DRUN_MILLISECONDS={milliseconds}"));
     simulate(&firmware, &format!("{MARKS} {WATCHED} -w {} {options}", show.write_limit)).good()
 }
 
 /// Plays and requires the show; also that the display found nothing wrong.
-fn require_all(show: &TestShow, run: &Run) -> Vec<Position> {
+pub fn require_all(show: &TestShow, run: &Run) -> Vec<Position> {
     let (sights, display) = sights(show, run);
     assert_eq!(display.faults(), [], "{}", show.name);
     require_the_show(show, &sights)
@@ -95,14 +95,18 @@ fn a_stretched_clock_is_waited_for_and_a_stuck_one_freed() {
     assert!(require_the_show(show, &sights).len() > 8);
 }
 
-/// Boot, sonar and depth page play through; then the leak sensor, twice the alert, the way back, and the sleep page.
-#[test]
-fn the_demo_is_seen_frame_by_frame_in_every_scene() {
-    let show = shows::helm();
+/// A run of the demo: boot, sonar and depth page; then the leak sensor, twice the alert, the way back, the sleep page.
+pub fn play_the_demo(show: &TestShow, name: &str) -> Run {
     let raise =
         |pin: u8, at: u64| format!("-i c{}:D{pin}=1 -i c{}:D{pin}=0 ", at * CYCLES_PER_MILLISECOND, at * 16_000 + 800);
     let inputs = [raise(2, 31_430), raise(4, 39_810), raise(3, 40_333)].concat();
-    let run = play(&show, "helm", 61_500, &format!("-x 1100000000 {inputs}"));
+    play(show, name, 61_500, &format!("-p pageloom_tick -x 1100000000 {inputs}"))
+}
+
+#[test]
+fn the_demo_is_seen_frame_by_frame_in_every_scene() {
+    let show = shows::helm();
+    let run = play_the_demo(&show, "helm");
     let seen = require_all(&show, &run);
     for (scene, wanted) in show.scenes.iter().enumerate() {
         for frame in 0..wanted.frames.len() {

@@ -1,7 +1,12 @@
 //! What the emitted player does on real microcontroller code is what the preview showed.
 
 mod atmega328p;
+mod bad;
+mod bringup;
+mod cortex_m3;
+mod examples;
 mod host;
+mod measured;
 mod players;
 mod reels;
 mod shows;

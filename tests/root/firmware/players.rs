@@ -3,9 +3,8 @@
 use super::host::Action::{FailStop, Refuse, Restart, Tick, Trigger};
 use super::host::{Action, play_in_c, play_in_rust};
 use super::reels::{Maker, nested, two_scenes};
-use super::tools::{compile, root, run, workshop};
+use super::tools::{compile, root, workshop};
 use proptest::prelude::*;
-use std::ffi::OsStr;
 
 /// What both players print, which must be the same.
 fn play(reel: &[u8], actions: &[Action]) -> Vec<String> {
@@ -180,22 +179,4 @@ fn the_player_builds_without_a_warning_for_every_kind_of_part() {
     ] {
         compile(compiler, &format!("{options} {strict}"), &[&folder.join("player.o"), &player]);
     }
-}
-
-/// The goal that the player was given for 8-bit parts, in bytes of flash.
-const MOST_AVR_CODE: u32 = 1536;
-
-#[test]
-fn the_player_fits_its_share_of_an_8_bit_part() {
-    let (folder, player) = (workshop("size"), root().join("src/player/player.c"));
-    let object = folder.join("player.o");
-    compile("avr-gcc", "-Os -mmcu=atmega328p -std=c99 -c -o", &[&object, &player]);
-    let table = run("avr-size", &[OsStr::new("-A"), object.as_os_str()], "").good("avr-size");
-    let section = |name: &str| -> u32 {
-        let rows = table.lines().map(|line| line.split_whitespace().collect::<Vec<_>>());
-        rows.filter(|row| row.len() > 1 && row[0].starts_with(name)).filter_map(|row| row[1].parse::<u32>().ok()).sum()
-    };
-    assert!(section(".text") > 0, "{table}");
-    assert!(section(".text") + section(".progmem") <= MOST_AVR_CODE, "{table}");
-    assert_eq!(section(".data") + section(".bss") + section(".rodata"), 0, "{table}");
 }

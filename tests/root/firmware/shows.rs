@@ -2,8 +2,8 @@
 
 use super::tools::root;
 use pageloom::diag::Findings;
+use pageloom::emit::{C, Firmware, c};
 use pageloom::panel::{self, Bus, Mounting, Panel, Turn, set_up_commands};
-use pageloom::player::{C_HEADER, C_SOURCE};
 use pageloom::reel::{self, BACK, Footage, Header, IGNORED, Next};
 use pageloom::render::{self, Bitmap};
 use pageloom::show::{self, Reaction, Scene, Then};
@@ -18,6 +18,8 @@ pub struct TestShow {
     pub mounting: Mounting,
     pub write_limit: u8,
     pub reel: Vec<u8>,
+    /// The names of scenes, triggers and cues.
+    pub names: [Vec<String>; 3],
     pub start: usize,
     pub scenes: Vec<TestScene>,
 }
@@ -33,16 +35,14 @@ pub struct TestScene {
 }
 
 impl TestShow {
-    /// Writes `helm.h` and `helm.c`, the names that the examples include, whatever the show is called.
-    pub fn write_c(&self, folder: &Path) {
-        let count = self.reel.len();
-        let header =
-            format!("{C_HEADER}\n#define HELM_REEL_SIZE {count}u\nextern const uint8_t helm_reel[HELM_REEL_SIZE];\n");
-        let bytes: Vec<String> = self.reel.iter().map(|byte| format!("0x{byte:02X}")).collect();
-        let player = C_SOURCE.replace("#include \"player.h\"", "#include \"helm.h\"");
-        let source = format!("{player}\nconst uint8_t helm_reel[] PAGELOOM_FLASH = {{ {} }};\n", bytes.join(", "));
-        for (name, text) in [("helm.h", header), ("helm.c", source)] {
-            std::fs::write(folder.join(name), text).unwrap_or_else(|error| panic!("{name}: {error}"));
+    /// Writes the emitted C as `STEM.h` and `STEM.c`.
+    pub fn write_c(&self, folder: &Path, stem: &str) {
+        let [scenes, triggers, cues] = self.names.clone();
+        let (name, reel) = (stem.to_owned(), self.reel.clone());
+        let C { header, source } = c(&Firmware { name, reel, scenes, triggers, cues, ..Firmware::default() });
+        for (ending, text) in [("h", header), ("c", source)] {
+            let path = folder.join(format!("{stem}.{ending}"));
+            std::fs::write(&path, text).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
         }
     }
 }
@@ -60,17 +60,34 @@ pub fn all() -> Vec<TestShow> {
 
 /// The demo, compiled as `pageloom build` compiles it.
 pub fn helm() -> TestShow {
+    from_script("helm", "scenes/helm.ron")
+}
+
+/// The show of the smallest example.
+pub fn beacon() -> TestShow {
+    from_script("beacon", "examples/attiny85/beacon.ron")
+}
+
+/// The show that is flashed first.
+pub fn bringup() -> TestShow {
+    from_script("bringup", "scenes/bringup.ron")
+}
+
+fn from_script(name: &'static str, path: &str) -> TestShow {
     let (mut reader, mut findings) = (Reader::new(&Disk), Findings::default());
-    let show = show::load(&mut reader, &root().join("scenes/helm.ron"), &mut findings).expect("the demo is well");
+    let show = show::load(&mut reader, &root().join(path), &mut findings);
+    let show = show.unwrap_or_else(|| panic!("{path} has faults"));
     let frames = render::render(&show);
-    let reel = reel::compile(&show, &frames, &mut findings).expect("the demo compiles").bytes;
+    let reel = reel::compile(&show, &frames, &mut findings).expect("it fits").bytes;
     let scenes = show.scenes().iter().zip(frames).map(|(scene, frames)| as_seen(scene, frames)).collect();
+    let scene_names = show.scenes().iter().map(|scene| scene.name.clone()).collect();
     TestShow {
-        name: "helm",
+        name,
         panel: show.panel().clone(),
         mounting: *show.mounting(),
         write_limit: show.bus().write_limit as u8,
         reel,
+        names: [scene_names, show.triggers().to_vec(), show.cues().to_vec()],
         start: show.start().0,
         scenes,
     }
@@ -118,7 +135,14 @@ fn drawn(name: &'static str, panel: &str, mounting: Mounting, write_limit: u8) -
     compiled(name, panel, mounting, write_limit, scenes)
 }
 
-fn compiled(name: &'static str, panel: Panel, mounting: Mounting, write_limit: u8, scenes: Vec<TestScene>) -> TestShow {
+/// The scenes as a show for a panel, whatever it was drawn for.
+pub fn compiled(
+    name: &'static str,
+    panel: Panel,
+    mounting: Mounting,
+    write_limit: u8,
+    scenes: Vec<TestScene>,
+) -> TestShow {
     const CONTRAST: u8 = 90;
     let wire = Bus { address: 0x3C, clock: Hertz(400_000), write_limit: write_limit.into(), per_call: 16 };
     let planner = reel::planner(&panel, &mounting, &wire);
@@ -137,5 +161,5 @@ fn compiled(name: &'static str, panel: Panel, mounting: Mounting, write_limit: u
         set_up: set_up_commands(&panel, &mounting, CONTRAST),
     };
     let (reel, _) = reel::encode(&header, &planned);
-    TestShow { name, panel, mounting, write_limit, reel, start: 0, scenes }
+    TestShow { name, panel, mounting, write_limit, reel, names: [const { Vec::new() }; 3], start: 0, scenes }
 }

@@ -28,7 +28,7 @@ pub enum Event {
 }
 
 /// A run of a firmware.
-#[derive(Debug)]
+#[derive(Debug, Default)]
 pub struct Run {
     /// What happened, each with the CPU cycle.
     pub events: Vec<(u64, Event)>,
@@ -74,18 +74,36 @@ fn program() -> &'static PathBuf {
     })
 }
 
-/// Builds the test firmware for an ATmega328P; `defines` are further options of the compiler.
+/// Builds the test firmware for an ATmega328P on the bus of the example; `defines` are further options of the compiler.
 pub fn build_atmega328p(show: &TestShow, name: &str, defines: &str) -> PathBuf {
     let folder = workshop(name);
-    show.write_c(&folder);
-    let (firmware, example) = (folder.join("firmware.elf"), root().join("examples/atmega328p"));
-    let includes = format!("-I{} -I{}", folder.display(), example.display());
-    let options = "-mmcu=atmega328p -DF_CPU=16000000UL -Os -std=gnu99 -Wall -Wextra -Werror";
-    compile(
-        "avr-gcc",
-        &format!("{options} {includes} {defines} -o"),
-        &[&firmware, &root().join("tests/firmware/atmega328p.c"), &example.join("bus.c"), &folder.join("helm.c")],
-    );
+    show.write_c(&folder, "helm");
+    let example = root().join("examples/atmega328p");
+    let sources = [root().join("tests/firmware/atmega328p.c"), example.join("bus.c"), folder.join("helm.c")];
+    let options = format!("-mmcu=atmega328p -DF_CPU=16000000UL {defines} -I{}", example.display());
+    build_avr(&folder, &options, &sources)
+}
+
+/// Builds an example of `examples/` with a show under the name that its sources include.
+pub fn build_example(example: &str, show: &TestShow, stem: &str, options: &str) -> PathBuf {
+    let (folder, example) = (workshop(&format!("example-{example}")), root().join("examples").join(example));
+    show.write_c(&folder, stem);
+    let files = std::fs::read_dir(&example).unwrap_or_else(|error| panic!("{}: {error}", example.display()));
+    let mut sources: Vec<PathBuf> = files.map(|file| file.expect("a folder that can be read").path()).collect();
+    // What `make` may have left there is not the show that is tested.
+    sources.retain(|path| path.extension() == Some("c".as_ref()) && path.file_stem() != Some(stem.as_ref()));
+    sources.sort();
+    sources.push(folder.join(format!("{stem}.c")));
+    build_avr(&folder, options, &sources)
+}
+
+/// Builds a firmware; includes from the folder come first, so the emitted header is the one just written there.
+pub fn build_avr(folder: &Path, options: &str, sources: &[PathBuf]) -> PathBuf {
+    let firmware = folder.join("firmware.elf");
+    let strict = "-Os -std=gnu99 -Wall -Wextra -Werror";
+    let mut paths: Vec<&Path> = vec![&firmware];
+    paths.extend(sources.iter().map(PathBuf::as_path));
+    compile("avr-gcc", &format!("-I{} {options} {strict} -o", folder.display()), &paths);
     firmware
 }
 
@@ -102,7 +120,8 @@ pub fn simulate(firmware: &Path, options: &str) -> Run {
     result
 }
 
-fn read_line(line: &str, run: &mut Run) {
+/// Reads a line of what a simulator or a firmware prints: an event behind its cycle, or figures.
+pub fn read_line(line: &str, run: &mut Run) {
     let words: Vec<&str> = line.split_whitespace().collect();
     if let Some(Ok(cycle)) = words.first().map(|word| word.parse::<u64>()) {
         run.events.push((cycle, event(&words[1..])));

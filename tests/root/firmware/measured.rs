@@ -1,0 +1,114 @@
+//! What the player costs, measured: code sizes from avr-size, state from avr-nm, stack and cycles from the demo's run on the
+//! simulated part; held to the goals and to the rows from which budgets are predicted. Print the figures with
+//! `cargo test --test root measured -- --nocapture`.
+
+use super::atmega328p::{play_the_demo, require_all};
+use super::cortex_m3;
+use super::shows;
+use super::simulator::{build_example, simulate};
+use super::tools::{compile, root, run, workshop};
+use pageloom::panel::{PlayerCost, player_costs};
+use std::ffi::OsStr;
+use std::path::Path;
+
+/// Goals on an ATmega328P at -Os: bytes of code and of state, cycles a byte beyond the wire, cycles of a call of 16 bytes.
+const MOST_CODE: u64 = 1536;
+const MOST_STATE: u64 = 64;
+const MOST_CYCLES_A_BYTE: f64 = 60.0;
+const MOST_CALL_CYCLES: u64 = 9_600; // 0.6 ms at 16 MHz
+/// A prediction is right within this share of what is measured.
+const NEAR: f64 = 0.05;
+/// Bytes of a return address on an AVR with at most 128 KiB of flash.
+const RETURN_ADDRESS: u64 = 2;
+
+fn row(part: &str) -> &'static PlayerCost {
+    player_costs().iter().find(|row| row.part == part).unwrap_or_else(|| panic!("no row for {part}"))
+}
+
+fn require_near(what: &str, predicted: u32, measured: f64) {
+    println!("  {what}: predicted {predicted}, measured {measured:.1}");
+    let off = (f64::from(predicted) - measured).abs();
+    assert!(off <= measured * NEAR, "{what}: the row says {predicted}, measured {measured:.1}");
+}
+
+/// Bytes of the sections of an object file that go to flash, and of those that go to RAM.
+fn sizes(tool: &str, object: &Path) -> (u64, u64) {
+    let table = run(tool, &[object.as_os_str()], "").good(tool);
+    let numbers = table.lines().nth(1).unwrap_or_else(|| panic!("{tool}: {table}")).split_whitespace();
+    let numbers: Vec<u64> = numbers.take(3).map(|word| word.parse().expect("a number of bytes")).collect();
+    (numbers[0] + numbers[1], numbers[1] + numbers[2])
+}
+
+/// Bytes of a variable of a linked firmware.
+fn size_of(firmware: &Path, name: &str) -> u64 {
+    let table = run("avr-nm", &[OsStr::new("-S"), firmware.as_os_str()], "").good("avr-nm");
+    let row = table.lines().map(|line| line.split_whitespace().collect::<Vec<_>>());
+    let row =
+        row.filter(|row| row.len() == 4).find(|row| row[3] == name).unwrap_or_else(|| panic!("no {name}:\n{table}"));
+    u64::from_str_radix(row[1], 16).expect("a size in base 16")
+}
+
+/// Flash and RAM of the player alone, built at -Os.
+fn player_size(compiler: &str, sizer: &str, part: &str) -> (u64, u64) {
+    let object = workshop(&format!("size{}", part.replace(' ', ""))).join("player.o");
+    compile(compiler, &format!("-Os {part} -std=c99 -c -o"), &[&object, &root().join("src/player/player.c")]);
+    sizes(sizer, &object)
+}
+
+#[test]
+fn the_demo_on_an_atmega328p_meets_the_goals_and_what_is_predicted() {
+    let (show, row) = (shows::helm(), row("ATmega328P"));
+    let run = play_the_demo(&show, "measured");
+    let frames = require_all(&show, &run).len();
+    let firmware = Path::new(env!("CARGO_TARGET_TMPDIR")).join("firmware/measured/firmware.elf");
+    let figure = |name: &str| run.figure(&format!("FUNCTION pageloom_tick {name}"));
+    let (code, data) = player_size("avr-gcc", "avr-size", "-mmcu=atmega328p");
+    let (state, reel) = (size_of(&firmware, "player"), size_of(&firmware, "helm_reel"));
+    let (bytes, software) = (figure("bytes"), figure("cycles") - figure("wire"));
+    let a_byte = software as f64 / bytes as f64;
+    let (longest, on_wire) = (figure("most"), figure("most_wire"));
+    let stack = figure("stack") + RETURN_ADDRESS;
+
+    println!(
+        "ATmega328P at 16 MHz, bus at 400 kHz, 16 bytes a call, the demo: {frames} frames, {bytes} bytes on the bus"
+    );
+    println!("  reel {reel} B; the whole firmware's static RAM {} B", run.figure("RAM static"));
+    println!(
+        "  a frame: {} cycles, of these {} on the wire",
+        figure("cycles") / frames as u64,
+        figure("wire") / frames as u64
+    );
+    println!("  longest call: {longest} cycles ({:.3} ms), of these {on_wire} on the wire", longest as f64 / 16e3);
+    println!("  a call without anything to send: {} cycles at most", figure("silent_most"));
+    require_near("code", row.flash.0, code as f64);
+    require_near("state", row.state.0, state as f64);
+    require_near("stack", row.stack.0, stack as f64);
+    let cycles = row.cycles.expect("measured on this part");
+    require_near("cycles a byte beyond the wire", cycles.a_byte, a_byte);
+    require_near("cycles of the longest call beyond the wire", cycles.longest_call, (longest - on_wire) as f64);
+
+    assert_eq!(reel, show.reel.len() as u64);
+    assert_eq!(data, 0, "the player has no variables of its own");
+    assert!(code <= MOST_CODE && state <= MOST_STATE);
+    assert!(a_byte <= MOST_CYCLES_A_BYTE && longest <= MOST_CALL_CYCLES);
+}
+
+#[test]
+fn the_attiny85_and_the_cortex_m3_cost_what_is_predicted() {
+    let tiny = row("ATtiny85");
+    let firmware = build_example("attiny85", &shows::beacon(), "beacon", "-mmcu=attiny85 -DF_CPU=8000000UL");
+    let options = "-q -m attiny85 -f 8000000 -b B0,B2@36 -e -x 16000000 -i c0:B3=1 -p pageloom_tick";
+    let run = simulate(&firmware, options).good();
+    println!("ATtiny85:");
+    require_near("code", tiny.flash.0, player_size("avr-gcc", "avr-size", "-mmcu=attiny85").0 as f64);
+    require_near("state", tiny.state.0, size_of(&firmware, "player") as f64);
+    let stack = run.figure("FUNCTION pageloom_tick stack") + RETURN_ADDRESS;
+    require_near("stack", tiny.stack.0, stack as f64);
+
+    let (m3, (state, stack)) = (row("Cortex-M3"), cortex_m3::memory());
+    println!("Cortex-M3:");
+    let code = player_size("arm-none-eabi-gcc", "arm-none-eabi-size", "-mcpu=cortex-m3 -mthumb").0;
+    require_near("code", m3.flash.0, code as f64);
+    require_near("state", m3.state.0, state as f64);
+    require_near("stack", m3.stack.0, stack as f64);
+}
