@@ -245,11 +245,12 @@ fn glyph(description: &Description, ink: &CellInk, own: Option<u32>) -> Glyph {
     let shared = if let Advance::Mono(advance) = description.advance { Some(advance) } else { None };
     match (own.or(shared), ink.marked) {
         (Some(advance), _) => standing(advance as i32),
-        (None, Some(column)) => standing(column as i32 + 1 - pen + description.tracking),
+        (None, Some(column)) => standing((column as i32 + 1 - pen).saturating_add(description.tracking)),
         (None, None) => {
             let drawn = Glyph::new(&ink.columns, 0);
             let width = drawn.columns().len() as i32;
-            Glyph::new(drawn.columns(), width + description.tracking)
+            // A tracking beyond all reason is reported with the measures, and no font comes of it.
+            Glyph::new(drawn.columns(), width.saturating_add(description.tracking))
         }
     }
 }

@@ -181,6 +181,8 @@ fn faults_of_the_description_are_told_together() {
     for part in ["`baseline` is 9", "`cap_height` is 10", "`threshold` 0", "Mono(0)", "`space` is 999"] {
         assert!(told.contains(part), "{part}\nis not in\n{told}");
     }
+    let (_, _, told) = load(r#"advance: Drawn, cells: ["IL"], tracking: 2147483647"#, IL);
+    assert!(told.contains("`tracking` is 2147483647 pixels"), "{told}");
     let fields =
         r#"advance: Mono(4), cells: ["IL"], kerning: {"I": 1, "IX": 1, "IL": 500}, aliases: {"x": "y", "I": "L"}"#;
     let (_, _, told) = load(fields, IL);

@@ -128,6 +128,11 @@ fn check_sizes(bdf: &Bdf, lines: &Lines, found: &[(Symbol, &BdfGlyph)], findings
     }
     for (symbol, glyph) in found {
         let bounds = glyph.bounds.value;
+        let lit = |glyph: &BdfGlyph| (0..bounds.height).any(|row| (0..bounds.width).any(|x| glyph.lit(x, row)));
+        if *symbol == Symbol::Char(' ') && lit(glyph) {
+            let message = "the space has pixels; a sheet keeps only how far it moves the pen";
+            findings.push(Finding::warning(glyph.code.span, message).hint("give the drawing another code to keep it"));
+        }
         let (left, right) = (bounds.x.min(0), bounds.x + bounds.width as i32);
         let width = right.max(glyph.advance.value).max(0) - left.min(glyph.advance.value);
         if width > TALLEST as i32 {
@@ -140,8 +145,12 @@ fn check_sizes(bdf: &Bdf, lines: &Lines, found: &[(Symbol, &BdfGlyph)], findings
 
 fn assemble(bdf: &Bdf, lines: &Lines, found: &[(Symbol, &BdfGlyph)]) -> Font {
     let ascent = lines.ascent as u32;
+    let shape = |symbol: &Symbol, glyph: &BdfGlyph| match symbol {
+        Symbol::Char(' ') => Glyph::new(&[], glyph.advance.value),
+        _ => drawn(glyph, ascent),
+    };
     let glyphs: Vec<(Symbol, Glyph)> =
-        found.iter().map(|(symbol, glyph)| (symbol.clone(), drawn(glyph, ascent))).collect();
+        found.iter().map(|(symbol, glyph)| (symbol.clone(), shape(symbol, glyph))).collect();
     let of = |letter: char| glyphs.iter().find(|(symbol, _)| *symbol == Symbol::Char(letter)).map(|(_, glyph)| glyph);
     let above = |letter: char| of(letter).and_then(Glyph::rows).map(|(top, _)| ascent.saturating_sub(top));
     let told = bdf.number("CAP_HEIGHT").and_then(|rows| u32::try_from(rows).ok());

@@ -87,6 +87,7 @@ fn what_a_sheet_cannot_hold_is_told_at_its_line() {
         ("\"ISO8859\"", "\"KOI8\"", "the codes are those of KOI8-1, not of Unicode"),
         ("CHARSET_ENCODING \"1\"", "CHARSET_ENCODING \"2\"", "the codes are those of ISO8859-2"),
         ("\"ISO8859\"", "\"FontSpecific\"", "the codes are the font's own"),
+        ("ENCODING 39", "ENCODING 32", "the space has pixels"),
         ("ENCODING 106", "ENCODING 10", "1 glyphs for control codes are left out"),
     ] {
         assert!(SAMPLE.contains(from), "{from}");
