@@ -93,7 +93,9 @@ fn a_show_is_checked_without_writing_and_parts_of_it_are_emitted() {
     let script = concat!(env!("CARGO_MANIFEST_DIR"), "/scenes/helm.ron");
     let run = |arguments: &[&str]| said(&pageloom(folder.path(), arguments));
     let (code, words, faults) = run(&["check", script]);
-    assert_eq!((code, faults.as_str()), (0, ""), "{words}");
+    // Small letters are what the demo is about: notes say how small, and nothing else is found.
+    assert!(code == 0 && !faults.contains("warning") && !faults.contains("error"), "{faults}{words}");
+    assert!(faults.contains("resolved by a normal eye"), "{faults}");
     assert!(words.contains("UM10204") && words.contains("flash in all"), "{words}");
     assert!(!folder.path().join("out").exists());
     let (code, words, _) = run(&["emit", "frames", script, "--scene", "sonar", "--every", "100", "--language", "rust"]);
