@@ -1,28 +1,51 @@
 //! Budgets: each limit computed, with its formula and source, and findings where it is broken; one file a budget.
 
 mod bus;
+mod cpu;
 mod figure;
 mod flash;
+mod flashing;
 mod legibility;
+mod light;
 mod measure;
+mod power;
 mod ram;
+mod refresh;
+mod running;
 mod texts;
 mod visible;
+mod wear;
 
 pub use figure::{Budget, Figure};
+pub use flashing::preview_pitch;
 pub use measure::{FrameLoad, SceneLoad, measure};
+pub use power::{SceneCurrent, display_milliamperes, scene_currents};
+pub use running::{Running, running};
+pub use wear::{WearMap, wear_map};
 
 use crate::diag::Findings;
 use crate::reel::Reel;
+use crate::render::Bitmap;
 use crate::show::Show;
 
-/// Every budget of a compiled show, in the order in which a person asks for them.
-pub fn budgets(show: &Show, reel: &Reel, loads: &[SceneLoad], findings: &mut Findings) -> Vec<Budget> {
+/// Every budget of a compiled show, in the order in which a person asks for them; `frames` are one list a scene.
+pub fn budgets(
+    show: &Show,
+    reel: &Reel,
+    frames: &[Vec<Bitmap>],
+    loads: &[SceneLoad],
+    findings: &mut Findings,
+) -> Vec<Budget> {
     vec![
         flash::flash(show, reel, findings),
         ram::ram(show, findings),
         bus::bus(show, loads, findings),
+        cpu::cpu(show, loads),
         visible::visible(show, findings),
         legibility::legibility(show, findings),
+        flashing::flashing(show, frames, findings),
+        wear::wear(show, frames, findings),
+        power::power(show, frames, findings),
+        refresh::refresh(show, findings),
     ]
 }

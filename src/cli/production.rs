@@ -49,7 +49,7 @@ pub fn produce(script: &Path, session: &mut Session<'_>) -> Checked<Production> 
     let rehearsal = rehearse(&show, &reel.bytes, &frames, &mut session.findings);
     progress.tell("reckoning the budgets");
     let loads = measure(&show, &reel.bytes);
-    let budgets = budgets(&show, &reel, &loads, &mut session.findings);
+    let budgets = budgets(&show, &reel, &frames, &loads, &mut session.findings);
     Some(Production { rehearsal: rehearsal.filter(|_| same)?, reel, show, loads, budgets })
 }
 

@@ -1,19 +1,15 @@
 //! The look of a glass as it is mounted: its colours, and the opening of the bezel in pixels of what the viewer sees.
 
 use super::look::{Look, Opening};
+use crate::budget::preview_pitch;
 use crate::panel::{self, Mounting, Panel, Tint};
 use crate::render::Bitmap;
-
-/// A preview is to be about this wide, in pixels.
-const USUAL_WIDTH: u32 = 560;
-const SMALLEST_PITCH: u32 = 3;
-const LARGEST_PITCH: u32 = 8;
 
 impl Look {
     /// The look of a panel as mounted; `pitch` pixels of the preview to one of the glass, or what suits its size.
     pub fn of(panel: &Panel, mounting: &Mounting, pitch: Option<u32>) -> Self {
         let (width, _) = mounting.view_size(panel);
-        let pitch = pitch.unwrap_or_else(|| (USUAL_WIDTH / width.max(1)).clamp(SMALLEST_PITCH, LARGEST_PITCH));
+        let pitch = pitch.unwrap_or_else(|| preview_pitch(width));
         let (lit, second) = match panel.tint {
             Tint::Plain(colour) => (colour, None),
             Tint::Split { upper, lower, .. } => (upper, Some((lower_pixels(panel, mounting), lower.rgb()))),

@@ -3,8 +3,8 @@
 use super::check::check_graph;
 use super::expand::expand;
 use super::read::{
-    Context, Numeric, Usual, View, read_bus, read_cue_names, read_fonts, read_microcontroller, read_mounting,
-    read_panel, read_pictures, read_scene, read_scene_names, read_trigger, read_trigger_names,
+    Context, Numeric, Usual, View, read_bus, read_cue_names, read_day, read_fonts, read_microcontroller, read_mounting,
+    read_panel, read_pictures, read_power, read_scene, read_scene_names, read_trigger, read_trigger_names,
 };
 use super::{Reaction, Scene, SceneId, Show, ShowSpans};
 use crate::diag::{Finding, Findings, Place, Span};
@@ -86,6 +86,8 @@ fn read_show(node: &Node, reader: &mut Reader<'_>, findings: &mut Findings) -> O
     let scenes = read_scenes(&scene_nodes, &usual, &mut context, findings);
     let start = fields.required::<Placed<String>>("start", findings);
     let start = start.and_then(|start| context.scenes.find(&start, findings)).map(SceneId);
+    let power = read_power(fields.node("power"), &mut context, findings);
+    let day = read_day(fields.node("day"), &mut context, findings);
     fields.close(findings);
     let (scenes, start, (microcontroller, room)) = (scenes?, start?, part?);
     let triggers: Vec<Placed<String>> = context.triggers.iter().cloned().collect();
@@ -105,6 +107,8 @@ fn read_show(node: &Node, reader: &mut Reader<'_>, findings: &mut Findings) -> O
         scenes,
         start,
         viewing_distance_millimetres: distance?,
+        power: power?,
+        day: day?,
         spans: nodes.spans(node.span),
     })
 }

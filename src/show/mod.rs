@@ -9,6 +9,7 @@ mod lettering;
 mod load;
 mod natural;
 mod place;
+mod power;
 mod read;
 mod scene;
 #[allow(clippy::module_inception, reason = "the show is what the module is about")]
@@ -22,6 +23,7 @@ pub use layers::*;
 pub use lettering::Lettering;
 pub use load::load;
 pub use place::{Anchor, Position, Side, Size};
+pub use power::{Cell, Draw, Load, Power, Regulator, Stay};
 pub use read::{COMMON, FieldRow, Kind};
 pub use scene::*;
 pub use show::{Room, Show, ShowSpans};

@@ -1,6 +1,6 @@
 //! The checked show: what the later stages may rely on without looking again; only the checker can build one.
 
-use super::{Scene, SceneId};
+use super::{Power, Scene, SceneId, Stay};
 use crate::diag::Span;
 use crate::font::Font;
 use crate::panel::{Bus, Microcontroller, Mounting, Panel};
@@ -24,6 +24,8 @@ pub struct Show {
     pub(super) scenes: Vec<Scene>,
     pub(super) start: SceneId,
     pub(super) viewing_distance_millimetres: f64,
+    pub(super) power: Option<Power>,
+    pub(super) day: Vec<Stay>,
     pub(super) spans: ShowSpans,
 }
 
@@ -100,6 +102,14 @@ impl Show {
     /// The distance between eye and glass in millimetres.
     pub fn viewing_distance_millimetres(&self) -> f64 {
         self.viewing_distance_millimetres
+    }
+    /// The supply and what draws on it; `None` when the script says nothing.
+    pub fn power(&self) -> Option<&Power> {
+        self.power.as_ref()
+    }
+    /// How long each scene plays on a day; empty when the script says nothing.
+    pub fn day(&self) -> &[Stay] {
+        &self.day
     }
     /// Where the parts of the show stand in the script.
     pub fn spans(&self) -> ShowSpans {

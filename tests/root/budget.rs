@@ -30,8 +30,9 @@ fn demo(changes: &[(&str, &str)]) -> (Option<(Show, Reel)>, Vec<Budget>, String,
     let show = load(&mut reader, Path::new("scenes/helm.ron"), &mut findings);
     let mut figures = Vec::new();
     let built = show.and_then(|show| {
-        let reel = compile(&show, &render(&show), &mut findings)?;
-        figures = budgets(&show, &reel, &measure(&show, &reel.bytes), &mut findings);
+        let frames = render(&show);
+        let reel = compile(&show, &frames, &mut findings)?;
+        figures = budgets(&show, &reel, &frames, &measure(&show, &reel.bytes), &mut findings);
         Some((show, reel))
     });
     let text = told(&findings, &reader.sources, false);
@@ -100,4 +101,32 @@ fn what_is_hidden_is_told_by_layer_and_frame() {
     assert!(text.contains("`Text 4` reaches behind the bezel") || text.contains("is never seen"), "{text}");
     let (_, _, text, _) = demo(&[("at: TopRight(0, 1)", "at: TopRight(9, 1)")]);
     assert!(text.contains("reaches outside the glass: up to") && text.contains("frame 0 of scene `sonar`"), "{text}");
+}
+
+/// WCAG 2.3.1 allows three flashes a second; here the whole glass changes ten times, five flashes.
+#[test]
+fn an_alert_that_flashes_too_fast_is_told_by_its_layer() {
+    let changes = [("mode: Invert, blink: Blink(on: 1, off: 1)", "mode: Invert, blink: Blink(on: 0.1, off: 0.1)")];
+    let (_, figures, text, _) = demo(&changes);
+    assert_eq!(value(&figures, "flashing", "flashes on a screen"), 5.0);
+    assert!(
+        text.contains("scene `leak` flashes 5 times in the second") && text.contains("blink: Blink(on: 0.1"),
+        "{text}"
+    );
+}
+
+/// By hand: of 500 mAh four fifths may be used; two hours of a scene at its current are taken from them.
+#[test]
+fn a_cell_that_does_not_last_the_day_is_told() {
+    let (_, figures, text, _) = demo(&[("milliampere_hours: 500", "milliampere_hours: 50")]);
+    let used = value(&figures, "power", "a day's use");
+    assert!(text.contains("more than the 40 mAh that the cell can give"), "{text}");
+    let parts = [("boot", 0.1), ("sonar", 2.0), ("depth", 2.0), ("leak", 0.1), ("sleep", 4.0)];
+    let part =
+        |(scene, hours): (&str, f64)| hours * value(&figures, "power", &format!("out of the cell, scene {scene}"));
+    assert!((parts.map(part).iter().sum::<f64>() - used).abs() < 1e-9);
+    let (_, _, text, _) = demo(&[("milliampere_hours: 500", "milliampere_hours: 0")]);
+    assert!(text.contains("`milliampere_hours` must be from 1 to 100000, not 0"), "{text}");
+    let (_, _, text, _) = demo(&[("milliamperes: 24", "milliamperes: -24")]);
+    assert!(text.contains("`milliamperes` must be from 0 to 10000, not -24"), "{text}");
 }

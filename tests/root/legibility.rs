@@ -32,8 +32,9 @@ fn demo(changes: &[(&str, &str)]) -> (Vec<Figure>, String, Findings) {
     let mut findings = Findings::default();
     let show = load(&mut reader, Path::new("scenes/helm.ron"), &mut findings);
     let show = show.unwrap_or_else(|| panic!("{}", told(&findings, &reader.sources, false)));
-    let reel = compile(&show, &render(&show), &mut findings).expect("a reel");
-    let all = budgets(&show, &reel, &measure(&show, &reel.bytes), &mut findings);
+    let frames = render(&show);
+    let reel = compile(&show, &frames, &mut findings).expect("a reel");
+    let all = budgets(&show, &reel, &frames, &measure(&show, &reel.bytes), &mut findings);
     let figures = all.into_iter().find(|budget| budget.title == "legibility").expect("the budget is there").figures;
     (figures, told(&findings, &reader.sources, false), findings)
 }

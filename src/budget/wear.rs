@@ -1,0 +1,217 @@
+//! Wear: how long each pixel is lit over the show's running, what of it stands still, and when a difference becomes visible.
+
+use super::light::contrasts;
+use super::running::{Running, running};
+use super::{Budget, Figure};
+use crate::diag::{Finding, Findings};
+use crate::panel::Panel;
+use crate::render::{Bitmap, layer_ink};
+use crate::show::{Layer, Mode, Scene, Show};
+use rayon::prelude::*;
+
+/// Lifetime falls with this power of the brightness (common practice; the stock lines of data sheets give 1.8 to 2.7).
+const EXPONENT: f64 = 2.0;
+/// A step in brightness between neighbours that is seen at once (common practice).
+const VISIBLE: f64 = 0.05;
+/// From this share of the time on, a pixel that stands is worth a warning, and from the lower one a note.
+const STANDS_STILL: (f64, f64) = (0.9, 0.6);
+/// Places of an orbit of one pixel.
+const ORBIT: [(i32, i32); 4] = [(0, 0), (1, 0), (1, 1), (0, 1)];
+const WEAR: &str = "share lit × (contrast / default contrast)²; a pixel ages by its own light (common practice)";
+const SOURCE: &str = "lifetime to half brightness, falling as brightness²; stock line of the panel's data sheet at 25 °C, accelerated test";
+
+/// A number for each pixel, row by row.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WearMap {
+    pub width: u32,
+    pub height: u32,
+    /// The share of the running time that each pixel is lit, 0 to 1.
+    pub lit: Vec<f64>,
+    /// The same, weighed by the light: 1 is lit all the time at the panel's default contrast.
+    pub wear: Vec<f64>,
+}
+
+/// The map of a show; `frames` one list a scene.
+pub fn wear_map(show: &Show, frames: &[Vec<Bitmap>]) -> WearMap {
+    let (width, height) = show.view_size();
+    let Running { shares, .. } = running(show);
+    let pixels = width as usize * height as usize;
+    let mut map = WearMap { width, height, lit: vec![0.0; pixels], wear: vec![0.0; pixels] };
+    for ((scene, frames), share) in show.scenes().iter().zip(frames).zip(shares) {
+        let part = share / frames.len().max(1) as f64;
+        for (frame, contrast) in frames.iter().zip(contrasts(show, scene)) {
+            let light = light(show, contrast);
+            for (x, y) in frame.lit_pixels() {
+                let pixel = y as usize * width as usize + x as usize;
+                map.lit[pixel] += part;
+                map.wear[pixel] += part * light;
+            }
+        }
+    }
+    map
+}
+
+fn light(show: &Show, contrast: u8) -> f64 {
+    (f64::from(contrast) / f64::from(show.panel().drive.contrast.max(1))).powf(EXPONENT)
+}
+
+/// For each pixel the share of the pictures in which it is lit.
+fn lit_shares(frames: &[Bitmap], (width, height): (u32, u32)) -> Vec<f64> {
+    let mut counts = vec![0u32; width as usize * height as usize];
+    for frame in frames {
+        for (x, y) in frame.lit_pixels() {
+            counts[y as usize * width as usize + x as usize] += 1;
+        }
+    }
+    let whole = frames.len().max(1) as f64;
+    counts.into_iter().map(|count| f64::from(count) / whole).collect()
+}
+
+impl WearMap {
+    /// The same when the picture orbits by one pixel.
+    fn in_orbit(&self) -> Vec<f64> {
+        let at = |x: i32, y: i32| {
+            let inside = x >= 0 && y >= 0 && x < self.width as i32 && y < self.height as i32;
+            if inside { self.wear[y as usize * self.width as usize + x as usize] } else { 0.0 }
+        };
+        let mean = |x: i32, y: i32| ORBIT.iter().map(|(right, down)| at(x - right, y - down)).sum::<f64>() / 4.0;
+        (0..self.height as i32)
+            .flat_map(|y| (0..self.width as i32).map(move |x| (x, y)))
+            .map(|(x, y)| mean(x, y))
+            .collect()
+    }
+}
+
+fn spread(wear: &[f64]) -> f64 {
+    let (least, most) =
+        wear.iter().fold((f64::INFINITY, 0.0f64), |(least, most), wear| (least.min(*wear), most.max(*wear)));
+    (most - least).max(0.0)
+}
+
+/// Reckons the wear; something that hardly ever goes out is a warning.
+pub fn wear(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Budget {
+    let map = wear_map(show, frames);
+    let Running { shares, basis } = running(show);
+    let longest = map.lit.iter().copied().fold(0.0, f64::max);
+    let pixels = map.lit.len().max(1) as f64;
+    let lit = "lit frames / frames, weighed by each scene's share of the time";
+    let mut figures = vec![
+        Figure::new("lit, mean of all pixels", map.lit.iter().sum::<f64>() / pixels * 100.0, "% of the time")
+            .from(lit, basis),
+        Figure::new("lit, the longest of all pixels", longest * 100.0, "% of the time").from(lit, basis).headline(),
+        Figure::new("pixels never lit", map.lit.iter().filter(|lit| **lit == 0.0).count() as f64, "px")
+            .from("counted", basis),
+    ];
+    let (now, orbit) = (spread(&map.wear), spread(&map.in_orbit()));
+    figures.push(Figure::new("unevenness of wear", now, "").from(WEAR, basis).rough());
+    figures.push(
+        Figure::new("unevenness with an orbit of one pixel", orbit, "")
+            .from("mean over four places one pixel apart", basis)
+            .rough(),
+    );
+    figures.extend(hours(show.panel(), now, "hours to a visible difference"));
+    figures.extend(hours(show.panel(), orbit, "the same with an orbit of one pixel"));
+    let worst = worst_layer(show, &shares);
+    if let Some(still) = &worst {
+        let name = format!("stands longest: `{}` in scene {}", still.layer.name, still.scene.name);
+        let formula =
+            format!("share of the time that its steadiest pixel is lit; {} pixels of it stand so", still.pixels);
+        figures.push(Figure::new(name, still.share * 100.0, "% of the time").from(formula, basis));
+        report(still, basis, findings);
+    }
+    Budget { title: "wear", figures }
+}
+
+/// Hours until the most and the least worn pixel differ visibly, where the panel's lifetime is known.
+fn hours(panel: &Panel, spread: f64, name: &str) -> Option<Figure> {
+    let life = panel.lifetimes.first()?;
+    let hours = hours_to_visible(f64::from(life.hours), spread)?;
+    let formula = format!(
+        "{} h to half brightness × log₂(1 / 95 %) / unevenness: 5 % less light is seen; the default contrast is taken to \
+         give the sheet's {} cd/m², twice the light leaves a quarter of the time",
+        life.hours, life.candela_per_square_metre
+    );
+    Some(Figure::new(name, hours, "h").from(formula, SOURCE).rough())
+}
+
+fn hours_to_visible(life: f64, spread: f64) -> Option<f64> {
+    (spread > 0.0).then(|| life * (1.0 / (1.0 - VISIBLE)).log2() / spread)
+}
+
+/// A layer and how long it stands still.
+struct Still<'a> {
+    scene: &'a Scene,
+    layer: &'a Layer,
+    /// The share of the running time that its steadiest pixel is lit.
+    share: f64,
+    /// How many of its pixels are lit so long.
+    pixels: usize,
+}
+
+fn worst_layer<'a>(show: &'a Show, shares: &[f64]) -> Option<Still<'a>> {
+    let layers: Vec<(&Scene, &Layer, f64)> = show
+        .scenes()
+        .iter()
+        .zip(shares)
+        .filter(|(_, share)| **share > 0.0)
+        .flat_map(|(scene, share)| scene.layers.iter().map(move |layer| (scene, layer, *share)))
+        .filter(|(_, layer, _)| layer.mode == Mode::Paint)
+        .collect();
+    let still = |(scene, layer, share): &(&'a Scene, &'a Layer, f64)| {
+        let inks: Vec<Bitmap> =
+            (0..scene.frames.0).filter_map(|frame| Some(layer_ink(show, layer, frame)?.inside)).collect();
+        let part = inks.len() as f64 / f64::from(scene.frames.0.max(1));
+        let lit = lit_shares(&inks, show.view_size());
+        let longest = lit.iter().copied().fold(0.0, f64::max);
+        let pixels = lit.iter().filter(|lit| **lit == longest && longest > 0.0).count();
+        Still { scene, layer, share: longest * part * share, pixels }
+    };
+    let all: Vec<Still<'a>> = layers.par_iter().map(still).collect();
+    all.into_iter()
+        .filter(|still| still.share > 0.0)
+        .max_by(|one, other| one.share.total_cmp(&other.share).then(one.pixels.cmp(&other.pixels)))
+}
+
+fn report(still: &Still<'_>, basis: &str, findings: &mut Findings) {
+    let Still { scene, layer, share, pixels } = still;
+    if *share < STANDS_STILL.1 {
+        return;
+    }
+    let message = format!(
+        "`{}` in scene `{}` is lit without change for {:.0} % of the time ({basis}): its {pixels} pixels will age before \
+         the others and leave a shadow",
+        layer.name,
+        scene.name,
+        share * 100.0
+    );
+    let finding = if *share < STANDS_STILL.0 {
+        Finding::note(layer.span, message)
+    } else {
+        Finding::warning(layer.span, message)
+    };
+    findings.push(
+        finding.hint("let it wander by a few pixels, blink, or rest in a dim scene").hint("or lower the contrast"),
+    );
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Worked by hand: 5 % less light is reached after 7.4 % of the time to half (log₂ 1/0.95 = 0.0740).
+    #[test]
+    fn a_difference_is_visible_long_before_half_brightness() {
+        let hours = hours_to_visible(10_000.0, 1.0).expect("it wears");
+        assert!((hours - 740.0).abs() < 1.0, "{hours}");
+        assert_eq!(hours_to_visible(10_000.0, 0.5), Some(hours * 2.0));
+        assert_eq!(hours_to_visible(10_000.0, 0.0), None);
+    }
+
+    #[test]
+    fn an_orbit_spreads_the_wear_of_a_lone_pixel_over_four() {
+        let mut wear = vec![0.0; 12];
+        wear[5] = 1.0;
+        let map = WearMap { width: 4, height: 3, lit: wear.clone(), wear };
+        assert_eq!((spread(&map.wear), spread(&map.in_orbit())), (1.0, 0.25));
+    }
+}
