@@ -22,6 +22,9 @@ enum { PATIENCE = 255 };
 #define PULL(line) (DDRB |= (line))
 #define FREE(line) (DDRB &= (uint8_t)~(line))
 
+/* A transaction was given up while the display held the clock, so its STOP is still owed. */
+static uint8_t stop_owed;
+
 void bus_begin(void)
 {
     PORTB &= (uint8_t)~(DATA | CLOCK);
@@ -89,10 +92,21 @@ static void free_bus(void)
     }
 }
 
+/* STOP: data rises while the clock is high; whether the clock could rise. */
+static uint8_t stop(void)
+{
+    PULL(CLOCK);
+    PULL(DATA);
+    _delay_us(LOW_MICROSECONDS);
+    stop_owed = !clock_rises();
+    FREE(DATA);
+    return !stop_owed;
+}
+
 uint8_t pageloom_bus_start(uint8_t address)
 {
     FREE(DATA);
-    if (!clock_rises()) {
+    if ((stop_owed && !stop()) || !clock_rises()) {
         return 0;
     }
     if (!(PINB & DATA)) {
@@ -112,12 +126,5 @@ uint8_t pageloom_bus_write(uint8_t byte)
 
 uint8_t pageloom_bus_stop(void)
 {
-    uint8_t rose;
-
-    PULL(CLOCK);
-    PULL(DATA);
-    _delay_us(LOW_MICROSECONDS);
-    rose = clock_rises();
-    FREE(DATA);
-    return rose;
+    return stop();
 }

@@ -10,6 +10,9 @@
 
 enum { LOW_NANOSECONDS = 1300, HIGH_NANOSECONDS = 600, PATIENCE = 1000, RECOVERY_CLOCKS = 9 };
 
+/* A transaction was given up while the display held the clock, so its STOP is still owed. */
+static uint8_t stop_owed;
+
 void bus_begin(void)
 {
     BUS_FREE = CLOCK | DATA;
@@ -73,10 +76,21 @@ static void free_bus(void)
     }
 }
 
+/* STOP: data rises while the clock is high; whether the clock could rise. */
+static uint8_t stop(void)
+{
+    BUS_PULL = CLOCK;
+    BUS_PULL = DATA;
+    board_wait_nanoseconds(LOW_NANOSECONDS);
+    stop_owed = !clock_rises();
+    BUS_FREE = DATA;
+    return !stop_owed;
+}
+
 uint8_t pageloom_bus_start(uint8_t address)
 {
     BUS_FREE = DATA;
-    if (!clock_rises()) {
+    if ((stop_owed && !stop()) || !clock_rises()) {
         return 0;
     }
     if (!(BUS_LEVELS & DATA)) {
@@ -96,11 +110,5 @@ uint8_t pageloom_bus_write(uint8_t byte)
 
 uint8_t pageloom_bus_stop(void)
 {
-    uint8_t rose;
-
-    BUS_PULL = DATA;
-    board_wait_nanoseconds(LOW_NANOSECONDS);
-    rose = clock_rises();
-    BUS_FREE = DATA;
-    return rose;
+    return stop();
 }

@@ -125,9 +125,10 @@ fn the_attiny85_example_survives_refused_bytes_and_a_held_clock() {
     let show = shows::beacon();
     let firmware = build_example("attiny85", &show, "beacon", "-mmcu=attiny85 -DF_CPU=8000000UL");
     let refused: String = [1, 2, 9, 60, 300, 500].map(|byte| format!("-i b{byte}:refuse ")).concat();
-    let held = "-i b200:hold=900 -i b350:hold=900";
+    // Two that the example waits for, and two that last longer than it waits.
+    let held = "-i b200:hold=900 -i b350:hold=900 -i b430:hold=8000 -i b700:hold=8000";
     let run = simulate(&firmware, &format!("{ATTINY85} -x 24000000 {WATCHED} {refused} {held}")).good();
-    assert_eq!(watched(&run, PHASE).iter().filter(|phase| **phase == FAULT).count(), 6);
+    assert_eq!(watched(&run, PHASE).iter().filter(|phase| **phase == FAULT).count(), 8);
     assert!(whole_pictures(&show, &run).iter().any(|(_, frames)| *frames > 3));
 }
 
