@@ -18,6 +18,12 @@ pub fn flash(show: &Show, reel: &Reel, findings: &mut Findings) -> Budget {
         Figure::new("header and set-up", (reel.layout.header_bytes + reel.layout.set_up_bytes) as f64, "B")
             .from("counted, part of the reel", "the reel itself"),
     ];
+    if reel.layout.strip_bytes > 0 {
+        figures.push(
+            Figure::new("strips that pass by", reel.layout.strip_bytes as f64, "B")
+                .from("counted, part of the reel", "the reel itself"),
+        );
+    }
     for (scene, layout) in show.scenes().iter().zip(&reel.layout.scenes) {
         let name = format!("scene {}", scene.name);
         figures.push(Figure::new(name, layout.bytes as f64, "B").from("counted, part of the reel", "the reel itself"));

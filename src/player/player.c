@@ -14,6 +14,9 @@ enum { BACK = 0xFE, NONE = 0xFF, LATEST_MILLISECONDS = 256, MOST_COMMAND_BYTES =
 /* Control bytes: what the bytes of a transaction are. */
 enum { COMMANDS = 0x00, DATA = 0x40 };
 
+/* The controller's command for the start line, to which the row is added. */
+enum { START_LINE = 0x40 };
+
 /* Offsets in the reel's header. */
 enum {
     HEADER_VERSION = 0,
@@ -41,6 +44,10 @@ enum {
     OP_PLAY_LONG = 0x08,
     OP_SET_UP_ENDS = 0x09,
     OP_COPY = 0x0A,
+    OP_TAKE = 0x0B,
+    OP_ONWARD = 0x0C,
+    OP_LINE = 0x0D,
+    OP_REPEAT = 0x0E,
     OP_LITERAL = 0x20,
     OP_FILL = 0x40,
     OP_ZERO = 0x60,
@@ -168,8 +175,20 @@ static uint8_t send_data(pageloom_player *player)
     return pour(player);
 }
 
-/* A group of commands that must not be split. */
-static uint8_t commands(pageloom_player *player, uint8_t count)
+/* What was taken or is to be filled in, as one transaction of commands that must not be split. */
+static uint8_t group(pageloom_player *player, uint8_t count)
+{
+    uint8_t status = begin(player, COMMANDS, count);
+
+    if (status == GO_ON) {
+        player->room = count;
+        status = pour(player); /* whatever comes next closes the transaction */
+    }
+    return status;
+}
+
+/* A group of commands from the reel. */
+static APART uint8_t commands(pageloom_player *player, uint8_t count)
 {
     uint8_t status = PAGELOOM_FAULT;
 
@@ -177,36 +196,57 @@ static uint8_t commands(pageloom_player *player, uint8_t count)
         status = take(player, player->at, count);
     }
     if (status == GO_ON) {
-        status = begin(player, COMMANDS, count);
+        status = group(player, count);
     }
     if (status == GO_ON) {
         player->at = (uint16_t)(player->at + count);
-        player->room = count;
-        status = pour(player);
-    }
-    if (status == GO_ON) {
-        status = close_transaction(player);
     }
     return status;
 }
 
 /* A page and a column as one transaction of three commands. */
-static uint8_t seek(pageloom_player *player, uint8_t page)
+static uint8_t seek(pageloom_player *player, uint8_t page, uint8_t column)
 {
-    uint8_t column = next_byte(player), status = begin(player, COMMANDS, 3);
+    uint8_t status = begin(player, COMMANDS, 3);
 
     if (status == GO_ON) {
         player->allowed = (uint8_t)(player->allowed - 3);
-        if (!pageloom_bus_write(page) || !pageloom_bus_write(column & 15)
-            || !pageloom_bus_write((uint8_t)(0x10 | column >> 4))) {
-            return PAGELOOM_FAULT;
+        status = PAGELOOM_FAULT;
+        if (pageloom_bus_write(page) && pageloom_bus_write(column & 15)
+            && pageloom_bus_write((uint8_t)(0x10 | column >> 4))) {
+            status = GO_ON;
         }
-        status = close_transaction(player);
     }
     return status;
 }
 
-static void next_due(pageloom_player *player)
+/* One value so many times. */
+static uint8_t fill(pageloom_player *player, uint8_t value, uint8_t count)
+{
+    player->filling = 1;
+    player->fill = value;
+    player->data_left = count;
+    return GO_ON;
+}
+
+/* The start line: set, or moved from where the reel last set it. */
+static uint8_t line(pageloom_player *player, uint8_t rows)
+{
+    uint8_t status;
+
+    if (rows < 0x80) {
+        rows = (uint8_t)(player->line + rows);
+    }
+    rows &= 63;
+    (void)fill(player, START_LINE | rows, 1);
+    status = group(player, 1);
+    if (status != PAGELOOM_BUSY) {
+        player->line = rows;
+    }
+    return status;
+}
+
+static APART void next_due(pageloom_player *player)
 {
     uint8_t before = player->fraction;
 
@@ -217,16 +257,16 @@ static void next_due(pageloom_player *player)
     }
 }
 
-static uint8_t frame_ends(pageloom_player *player, uint8_t operation)
+static uint8_t frame_ends(pageloom_player *player, uint8_t phase, uint8_t waits)
 {
-    player->phase = operation == OP_HOLD ? HELD : WAITING;
-    player->waits = operation == OP_WAIT ? next_byte(player) : 0;
+    player->phase = phase;
+    player->waits = waits;
     next_due(player);
     return close_transaction(player);
 }
 
 /* The scene that `target` means; NONE if there is none. */
-static uint8_t resolve(const pageloom_player *player, uint8_t target)
+static APART uint8_t resolve(const pageloom_player *player, uint8_t target)
 {
     if (target == BACK) {
         target = player->former;
@@ -234,7 +274,7 @@ static uint8_t resolve(const pageloom_player *player, uint8_t target)
     return target < player->header[HEADER_SCENES] ? target : NONE;
 }
 
-static APART uint8_t enter(pageloom_player *player, uint8_t scene)
+static uint8_t enter(pageloom_player *player, uint8_t scene)
 {
     if (scene == NONE) {
         return PAGELOOM_FAULT;
@@ -242,16 +282,15 @@ static APART uint8_t enter(pageloom_player *player, uint8_t scene)
     player->scene = scene;
     player->depth = 0;
     player->waits = 0;
+    player->laps = 0;
     player->at = (uint16_t)(HEADER_TABLES + 2 * scene);
     player->at = next_word(player);
     return GO_ON;
 }
 
 /* Plays a stretch of earlier instructions, then comes back. */
-static uint8_t play(pageloom_player *player, uint8_t operation)
+static uint8_t play(pageloom_player *player, uint16_t length, uint16_t target)
 {
-    uint16_t length = operation == OP_PLAY ? next_byte(player) : next_word(player);
-    uint16_t target = next_word(player);
     uint8_t level = player->depth;
 
     if (level >= PAGELOOM_LEVELS || length == 0) {
@@ -264,16 +303,43 @@ static uint8_t play(pageloom_player *player, uint8_t operation)
     return GO_ON;
 }
 
+/* An instruction with a count and an offset in the reel. */
+static uint8_t far_form(pageloom_player *player, uint8_t operation, uint8_t count)
+{
+    uint8_t high = operation == OP_PLAY_LONG ? next_byte(player) : 0;
+    uint16_t from = next_word(player);
+
+    if (operation <= OP_PLAY_LONG) {
+        return play(player, (uint16_t)(count | (uint16_t)high << 8), from);
+    }
+    if (operation == OP_REPEAT) {
+        if (player->laps < count) {
+            player->laps++;
+            player->at = from;
+        } else {
+            player->laps = 0;
+        }
+        return GO_ON;
+    }
+    if (operation != OP_COPY) {
+        if (operation == OP_ONWARD) {
+            from = (uint16_t)(from + player->strip);
+        }
+        player->strip = from;
+    }
+    return take(player, from, count);
+}
+
 /* An instruction whose low bits say how many bytes, or which page. */
 static uint8_t short_form(pageloom_player *player, uint8_t operation)
 {
     uint8_t count = (uint8_t)((operation & 31) + 1);
 
-    if (operation >= OP_END) {
+    if (operation >= OP_END || operation < OP_LITERAL) {
         return PAGELOOM_FAULT;
     }
     if (operation >= OP_SEEK) {
-        return seek(player, (uint8_t)(operation + (0xB0 - OP_SEEK)));
+        return seek(player, (uint8_t)(operation + (0xB0 - OP_SEEK)), next_byte(player));
     }
     if (operation < OP_FILL) {
         uint16_t from = player->at;
@@ -281,10 +347,7 @@ static uint8_t short_form(pageloom_player *player, uint8_t operation)
         player->at = (uint16_t)(from + count);
         return take(player, from, count);
     }
-    player->fill = operation < OP_ZERO ? next_byte(player) : 0;
-    player->filling = 1;
-    player->data_left = count;
-    return GO_ON;
+    return fill(player, operation < OP_ZERO ? next_byte(player) : 0, count);
 }
 
 /* Leaves the stretches that are played to their ends. */
@@ -305,44 +368,44 @@ static void come_back(pageloom_player *player)
 /* One instruction. */
 static uint8_t step(pageloom_player *player)
 {
-    uint8_t operation, count;
+    uint8_t operation, operand;
 
     come_back(player);
     operation = next_byte(player);
 
-    if (operation >= OP_LITERAL) {
+    if (operation > OP_REPEAT) {
         return short_form(player, operation);
     }
-    switch (operation) {
-    case OP_FRAME:
-    case OP_WAIT:
-    case OP_HOLD:
-        return frame_ends(player, operation);
-    case OP_JUMP:
+    if (operation == OP_JUMP) {
         player->at = next_word(player);
         return GO_ON;
-    case OP_SCENE:
-        return enter(player, resolve(player, next_byte(player)));
-    case OP_CUE:
-        player->cue = next_byte(player);
-        return PAGELOOM_CUE;
-    case OP_COMMANDS:
-        return commands(player, next_byte(player));
-    case OP_PLAY:
-    case OP_PLAY_LONG:
-        return play(player, operation);
-    case OP_SET_UP_ENDS:
-        if (player->phase != SET_UP) {
-            return PAGELOOM_FAULT;
-        }
-        player->phase = READY;
-        return GO_ON;
-    case OP_COPY:
-        count = next_byte(player);
-        return take(player, next_word(player), count);
-    default:
-        return PAGELOOM_FAULT;
     }
+    if (operation == OP_FRAME || operation == OP_HOLD) {
+        return frame_ends(player, (uint8_t)(WAITING + (operation >> 1)), 0);
+    }
+    if (operation == OP_SET_UP_ENDS) {
+        operand = player->phase;
+        player->phase = READY;
+        return operand == SET_UP ? GO_ON : PAGELOOM_FAULT;
+    }
+    operand = next_byte(player);
+    if (operation == OP_WAIT) {
+        return frame_ends(player, WAITING, operand);
+    }
+    if (operation == OP_SCENE) {
+        return enter(player, resolve(player, operand));
+    }
+    if (operation == OP_CUE) {
+        player->cue = operand;
+        return PAGELOOM_CUE;
+    }
+    if (operation == OP_COMMANDS) {
+        return commands(player, operand);
+    }
+    if (operation == OP_LINE) {
+        return line(player, operand);
+    }
+    return far_form(player, operation, operand);
 }
 
 /* Takes up the trigger last raised; whether there was one. */
@@ -410,6 +473,9 @@ void pageloom_start(pageloom_player *player, const uint8_t *reel, uint16_t reel_
     player->former = player->scene;
     player->raised = 0;
     player->taken = 0;
+    player->strip = 0;
+    player->laps = 0;
+    player->line = 0;
     player->room = 0;
     player->open = 0;
     pageloom_restart(player);

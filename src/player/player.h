@@ -70,6 +70,7 @@ typedef struct {
     uint16_t reel_size;                /* bytes */
     uint16_t at;                       /* offset of the next instruction */
     uint16_t copy_from;                /* offset of the next data byte of a literal or copy */
+    uint16_t strip;                    /* where the last stretch taken from a strip began */
     uint16_t due;                      /* when the next frame is due, ms */
     uint16_t returns[PAGELOOM_LEVELS]; /* where to go on behind the stretches being played again */
     uint16_t ends[PAGELOOM_LEVELS];    /* where those stretches end */
@@ -79,6 +80,8 @@ typedef struct {
     uint8_t fill;                      /* that value */
     uint8_t data_left;                 /* data bytes still to send of this instruction */
     uint8_t waits;                     /* frames still to pass without a change */
+    uint8_t laps;                      /* laps done of the stretch being repeated */
+    uint8_t line;                      /* the start line, as the reel last set it */
     uint8_t fraction;                  /* of `due`, 1/256 ms */
     uint8_t scene;                     /* the scene that plays */
     uint8_t former;                    /* the scene that the last trigger left */

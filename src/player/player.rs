@@ -68,6 +68,8 @@ pub struct Player<'r> {
     reel: &'r [u8],
     at: u16,
     copy_from: u16,
+    /// Where the last stretch taken from a strip began.
+    strip: u16,
     due: u16,
     returns: [u16; LEVELS],
     ends: [u16; LEVELS],
@@ -76,6 +78,10 @@ pub struct Player<'r> {
     data_left: u8,
     fill: u8,
     waits: u8,
+    /// Laps done of the stretch being repeated.
+    laps: u8,
+    /// The start line, as the reel last set it.
+    line: u8,
     fraction: u8,
     scene: u8,
     former: u8,
@@ -133,6 +139,7 @@ impl<'r> Player<'r> {
             reel,
             at: 0,
             copy_from: 0,
+            strip: 0,
             due: 0,
             returns: [0; LEVELS],
             ends: [0; LEVELS],
@@ -141,6 +148,8 @@ impl<'r> Player<'r> {
             data_left: 0,
             fill: 0,
             waits: 0,
+            laps: 0,
+            line: 0,
             fraction: 0,
             scene: 0,
             former: NONE,
@@ -283,6 +292,7 @@ impl<'r> Player<'r> {
         self.depth = 0;
         self.data_left = 0;
         self.waits = 0;
+        self.laps = 0;
         self.at = self.word(HEADER_TABLES + 2 * scene as u16);
     }
 
@@ -362,12 +372,37 @@ impl<'r> Player<'r> {
                 return self.play(length);
             }
             0x09 => return self.set_up_ends(),
-            0x0A => {
+            0x0A..=0x0C => {
                 self.data_left = self.next();
                 self.data = Data::Copy;
                 self.copy_from = self.next_word();
+                if operation == 0x0C {
+                    self.copy_from = self.copy_from.wrapping_add(self.strip);
+                }
+                if operation > 0x0A {
+                    self.strip = self.copy_from;
+                }
                 if !self.inside(self.copy_from, self.data_left) {
                     return Err(End::Fault);
+                }
+            }
+            0x0D => {
+                let step = self.next();
+                let line = if step < 0x80 { self.line.wrapping_add(step) } else { step } & 63;
+                let sent = self.commands(burst, from, &[0x40 | line]);
+                if !matches!(sent, Err(End::Allowance)) {
+                    self.line = line;
+                }
+                return sent;
+            }
+            0x0E => {
+                let laps = self.next();
+                let target = self.next_word();
+                if self.laps < laps {
+                    self.laps += 1;
+                    self.at = target;
+                } else {
+                    self.laps = 0;
                 }
             }
             _ => return Err(End::Fault),

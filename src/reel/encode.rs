@@ -2,8 +2,10 @@
 
 use super::data::{Places, encode_data, plain_size};
 use super::instruction::Instruction;
-use super::replay::{History, replay_code};
+use super::replay::History;
 use super::scene::Planned;
+use super::scene_code::encode_scene;
+use super::strips::{place, pool, resolved};
 use crate::units::FrameRate;
 
 /// The version of the format; the player's is the same.
@@ -36,6 +38,8 @@ pub struct Header {
 pub struct Layout {
     pub header_bytes: usize,
     pub set_up_bytes: usize,
+    /// The strips of pictures that pass by.
+    pub strip_bytes: usize,
     /// For each scene its offset and bytes, and the bytes of each of its frames.
     pub scenes: Vec<SceneLayout>,
 }
@@ -66,10 +70,17 @@ pub fn encode(header: &Header, scenes: &[Planned]) -> (Vec<u8>, Layout) {
     reel.push(0x09);
     layout.set_up_bytes = reel.len() - layout.header_bytes;
     let mut memories = Memories::default();
+    let strips: Vec<&[u8]> = scenes.iter().flat_map(|scene| &scene.strips).map(Vec::as_slice).collect();
+    let pool = pool(&strips);
+    let pool_offset = reel.len();
+    layout.strip_bytes = pool.len();
+    reel.extend(&pool);
     for (number, scene) in scenes.iter().enumerate() {
         let offset = reel.len();
         put_offset(&mut reel, TABLES + 2 * number, offset);
-        let ends = encode_scene(scene, &mut reel, &mut memories);
+        let addresses: Vec<usize> = scene.strips.iter().map(|strip| pool_offset + place(&pool, strip)).collect();
+        let instructions = resolved(&scene.instructions, &addresses);
+        let ends = encode_scene(&instructions, &mut reel, &mut memories);
         layout.scenes.push(scene_layout(scene, offset, &ends));
     }
     (reel, layout)
@@ -90,45 +101,18 @@ fn put_offset(reel: &mut [u8], at: usize, offset: usize) {
 
 /// What the encoder remembers from scene to scene.
 #[derive(Default)]
-struct Memories {
-    places: Places,
-    history: History,
-}
-
-/// Where each instruction starts (those of a replay at the replay), and where the scene ends.
-fn encode_scene(scene: &Planned, reel: &mut Vec<u8>, memories: &mut Memories) -> Vec<usize> {
-    let instructions = &scene.instructions;
-    let numbers: Vec<u32> =
-        instructions.iter().map(|instruction| memories.history.number(instruction, || size(instruction))).collect();
-    let target = instructions.iter().find_map(|instruction| match instruction {
-        Instruction::Jump(to) => Some(*to),
-        _ => None,
-    });
-    let mut starts = Vec::with_capacity(instructions.len() + 1);
-    while starts.len() < instructions.len() {
-        let (at, start) = (starts.len(), reel.len());
-        let may_replay =
-            |ahead: usize| goes_on(&instructions[at + ahead]) && (ahead == 0 || Some(at + ahead) != target);
-        let replay = memories.history.best(&numbers[at..], may_replay, start);
-        let count = replay.map_or(1, |replay| replay.count);
-        match replay {
-            Some(replay) => reel.extend(replay_code(&replay)),
-            None => encode_instruction(&instructions[at], reel, &mut memories.places, &starts),
-        }
-        memories.history.emit(&numbers[at..at + count], start, replay.as_ref());
-        starts.resize(at + count, start);
-    }
-    starts.push(reel.len());
-    starts
+pub struct Memories {
+    pub places: Places,
+    pub history: History,
 }
 
 /// Whether the instruction after this one in the reel is played next.
-fn goes_on(instruction: &Instruction) -> bool {
+pub fn goes_on(instruction: &Instruction) -> bool {
     !matches!(instruction, Instruction::Jump(_) | Instruction::Hold | Instruction::Scene(_) | Instruction::Back)
 }
 
 /// The reel bytes of one instruction written plainly.
-fn size(instruction: &Instruction) -> usize {
+pub fn size(instruction: &Instruction) -> usize {
     if let Instruction::Data(data) = instruction {
         return plain_size(data);
     }
@@ -137,10 +121,16 @@ fn size(instruction: &Instruction) -> usize {
     code.len()
 }
 
-fn encode_instruction(instruction: &Instruction, reel: &mut Vec<u8>, places: &mut Places, starts: &[usize]) {
+/// Appends one instruction; `starts` are the offsets of the scene's earlier ones.
+pub fn encode_instruction(instruction: &Instruction, reel: &mut Vec<u8>, places: &mut Places, starts: &[usize]) {
     match instruction {
         Instruction::Seek { page, column } => reel.extend([0x80 | page, *column]),
         Instruction::Data(data) => encode_data(data, reel, places),
+        Instruction::Strip { .. } => {} // resolved before
+        Instruction::Take { address, count } => push_take(reel, 0x0B, *count, *address),
+        Instruction::Onward { step, count } => push_take(reel, 0x0C, *count, *step as u16),
+        Instruction::Line(line) => reel.extend([0x0D, 0x80 | line]),
+        Instruction::Scroll(rows) => reel.extend([0x0D, *rows]),
         Instruction::Commands(bytes) => push_commands(reel, bytes),
         Instruction::Cue(cue) => reel.extend([0x05, *cue]),
         Instruction::Frame { more } => push_frame(reel, *more),
@@ -152,6 +142,11 @@ fn encode_instruction(instruction: &Instruction, reel: &mut Vec<u8>, places: &mu
         Instruction::Scene(scene) => reel.extend([0x04, *scene]),
         Instruction::Back => reel.extend([0x04, BACK]),
     }
+}
+
+fn push_take(reel: &mut Vec<u8>, operation: u8, count: u8, offset: u16) {
+    let [low, high] = offset.to_le_bytes();
+    reel.extend([operation, count, low, high]);
 }
 
 fn push_commands(reel: &mut Vec<u8>, bytes: &[u8]) {

@@ -9,6 +9,16 @@ pub enum Instruction {
     Seek { page: u8, column: u8 },
     /// Bytes of display memory from the pointer on.
     Data(Vec<u8>),
+    /// So many bytes of a strip of the scene, from an offset on; `opens` where the strip begins to be shown.
+    Strip { strip: usize, offset: usize, count: u8, opens: bool },
+    /// Bytes of the reel from an address on, which the next [`Instruction::Onward`] starts from.
+    Take { address: u16, count: u8 },
+    /// Bytes of the reel, so far on from where the last ones of a strip began.
+    Onward { step: i32, count: u8 },
+    /// Sets the start line, in rows of controller memory.
+    Line(u8),
+    /// Moves the start line down by so many rows, modulo the ring.
+    Scroll(u8),
     /// One transaction of command bytes.
     Commands(Vec<u8>),
     /// Hands a cue to the firmware.
@@ -52,14 +62,20 @@ pub mod command {
     pub const PAGES: u8 = 0x22;
 }
 
-/// The command bytes that bring the display from one look to another; all of them when nothing is known of the former.
-/// `first_line` is the start line that shows memory row 0 at the top.
-pub fn look_commands(former: Option<Look>, look: Look, first_line: u8) -> Vec<u8> {
+/// The instruction that brings the start line from one look to another; `first_line` is the one that shows memory row 0
+/// at the top.
+pub fn line_change(former: Option<Look>, look: Look, first_line: u8) -> Option<Instruction> {
+    let ring = RING_ROWS as u8;
+    let Some(former) = former else { return Some(Instruction::Line((first_line + look.start_line) % ring)) };
+    let rows = (look.start_line + ring - former.start_line) % ring;
+    (rows != 0).then_some(Instruction::Scroll(rows))
+}
+
+/// The command bytes that bring the display from one look to another, but for the start line; all of them when nothing is
+/// known of the former.
+pub fn look_commands(former: Option<Look>, look: Look) -> Vec<u8> {
     let differs = |changed: fn(Look, Look) -> bool| former.is_none_or(|former| changed(former, look));
     let mut bytes = Vec::new();
-    if differs(|former, look| former.start_line != look.start_line) {
-        bytes.push(command::START_LINE | ((first_line + look.start_line) % RING_ROWS as u8));
-    }
     if differs(|former, look| former.inverted != look.inverted) {
         bytes.push(if look.inverted { command::INVERSE } else { command::NORMAL });
     }

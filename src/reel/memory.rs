@@ -1,5 +1,8 @@
 //! The display's memory as the planner knows it: for each column the 64 rows of the ring, and which of them are known.
 
+use super::foresight::Foresight;
+use super::step::Wanted;
+
 /// Rows of controller memory on every supported family; the start line turns them as a ring (SSD1306 data sheet Rev 1.5 §8.7).
 pub const RING_ROWS: u32 = 64;
 /// Pages of controller memory: eight rows each.
@@ -76,10 +79,27 @@ impl Memory {
             .collect()
     }
 
-    /// The byte that cell (page, column) must hold for `picture` under `look`; bits outside the view keep their value.
-    pub fn byte_for(&self, picture: &Columns, look: Look, page: usize, column: usize) -> u8 {
+    /// Height of the view in rows.
+    pub fn rows(&self) -> u32 {
+        self.rows
+    }
+
+    /// The pages of a column whose rows under `mask` are not yet what they will have to be.
+    pub fn stale_pages(&self, column: usize, sight: &Foresight, mask: u64) -> u8 {
+        let wrong = (self.bits[column] ^ sight.bits[column]) | !self.known[column];
+        pages_of(wrong & sight.known[column] & mask)
+    }
+
+    /// The byte that cell (page, column) must hold for the picture wanted; bits outside the view take what they will
+    /// have to be, as far as that is foreseen, and else keep their value.
+    pub fn byte_for(&self, wanted: &Wanted<'_>, (page, column): (usize, usize)) -> u8 {
+        let (picture, look) = (wanted.picture, wanted.look);
         let mask = visible(self.rows).rotate_left(u32::from(look.start_line));
-        let whole = (self.bits[column] & !mask) | (wanted_in_memory(picture.bits[column], look) & mask);
+        let hidden = match wanted.sight {
+            Some(sight) => self.bits[column] & !sight.known[column] | sight.bits[column] & sight.known[column],
+            None => self.bits[column],
+        };
+        let whole = (hidden & !mask) | (wanted_in_memory(picture.bits[column], look) & mask);
         (whole >> (8 * page)) as u8
     }
 
@@ -97,23 +117,40 @@ impl Memory {
     }
 }
 
-fn visible(rows: u32) -> u64 {
+/// The rows in view when the start line is 0.
+pub fn visible(rows: u32) -> u64 {
     if rows >= RING_ROWS { u64::MAX } else { (1 << rows) - 1 }
 }
 
-fn wanted_in_memory(picture: u64, look: Look) -> u64 {
+/// The bits that memory must hold for a column of a picture to show under `look`.
+pub fn wanted_in_memory(picture: u64, look: Look) -> u64 {
     let turned = picture.rotate_left(u32::from(look.start_line));
     if look.inverted { !turned } else { turned }
 }
 
-/// One bit for each page that has a bit set.
+/// One bit for each page that has a bit set: each page's rows are folded into its lowest one, and a multiplication moves
+/// those side by side.
 fn pages_of(bits: u64) -> u8 {
-    (0..PAGES).fold(0, |pages, page| pages | (u8::from((bits >> (8 * page)) & 0xFF != 0) << page))
+    const LOWEST_ROWS: u64 = 0x0101_0101_0101_0101;
+    const GATHER: u64 = 0x0102_0408_1020_4080;
+    let halves = bits | bits >> 4;
+    let quarters = halves | halves >> 2;
+    (((quarters | quarters >> 1) & LOWEST_ROWS).wrapping_mul(GATHER) >> 56) as u8
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_pages_of_a_column_are_those_with_a_bit() {
+        for first in 0..64 {
+            for second in 0..64 {
+                assert_eq!(pages_of(1 << first | 1 << second), 1 << (first / 8) | 1 << (second / 8));
+            }
+        }
+        assert_eq!((pages_of(0), pages_of(u64::MAX)), (0, 0xFF));
+    }
 
     #[test]
     fn a_scroll_by_the_start_line_changes_only_the_row_that_comes_in() {
@@ -122,7 +159,7 @@ mod tests {
         let picture = Columns::new(40, [0b1010]);
         assert_eq!(memory.changed(&picture, look), [0b1_1111]);
         for page in 0..5 {
-            memory.write(page, 0, memory.byte_for(&picture, look, page, 0));
+            memory.write(page, 0, memory.byte_for(&Wanted::plain(&picture, look), (page, 0)));
         }
         assert_eq!(memory.changed(&picture, look), [0]);
         let scrolled = Columns::new(40, [0b101]);

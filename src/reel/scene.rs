@@ -1,8 +1,10 @@
 //! A scene as instructions: a key frame, the steps from picture to picture, and what follows.
 
+use super::foresight::foresee;
 use super::instruction::Instruction;
 use super::memory::{Columns, Look, Memory};
-use super::step::{Planner, Step};
+use super::motion::{Motion, motions};
+use super::step::{Band, Planner, Wanted};
 
 /// A scene in memory order, frame by frame; the lists are of one length, at least 1.
 #[derive(Clone, Debug)]
@@ -27,6 +29,8 @@ pub enum Next {
 #[derive(Clone, Debug)]
 pub struct Planned {
     pub instructions: Vec<Instruction>,
+    /// Pictures that pass by, in page order, which [`Instruction::Strip`] speaks of.
+    pub strips: Vec<Vec<u8>>,
     /// For each frame where its instructions start, and its bus time in nanoseconds; a scene that repeats has one more,
     /// the way back to its first frame.
     pub frames: Vec<PlannedFrame>,
@@ -50,12 +54,13 @@ struct Writer<'a> {
 }
 
 impl Writer<'_> {
-    fn frame(&mut self, picture: &Columns, cues: &[u8], step: &Step) {
+    fn frame(&mut self, wanted: &Wanted<'_>, cues: &[u8]) {
+        let step = self.planner.step_to(&self.memory, self.look, wanted);
+        let still = step.windows.is_empty() && step.bands.is_empty() && step.line.is_none() && step.commands.is_empty();
         if self.out.instructions.len() > self.merge_behind
             && let Some(Instruction::Frame { more }) = self.out.instructions.last_mut()
             && cues.is_empty()
-            && step.windows.is_empty()
-            && step.commands.is_empty()
+            && still
         {
             *more += 1;
             let first_instruction = self.out.instructions.len();
@@ -64,52 +69,83 @@ impl Writer<'_> {
         }
         let first_instruction = self.out.instructions.len();
         self.out.instructions.extend(cues.iter().map(|cue| Instruction::Cue(*cue)));
-        self.out.instructions.extend(self.planner.carry_out(&mut self.memory, picture, step));
+        self.out.instructions.extend(self.planner.carry_out(&mut self.memory, wanted, &step));
         self.out.instructions.push(Instruction::Frame { more: 0 });
         self.look = Some(step.look);
-        let windows = step.windows.len();
+        let windows = step.windows.len() + step.bands.len();
         self.out.frames.push(PlannedFrame { first_instruction, bus_nanoseconds: step.time, windows });
     }
 }
 
-/// Plans a whole scene.
+/// Plans a whole scene: first how each frame is to be looked at, then, all of that known, what is written.
 pub fn plan_scene(footage: &Footage, planner: &Planner) -> Planned {
     let Some(first) = footage.pictures.first() else {
-        return Planned { instructions: vec![Instruction::Hold], frames: Vec::new() };
+        return Planned { instructions: vec![Instruction::Hold], frames: Vec::new(), strips: Vec::new() };
     };
     let memory = Memory::unknown(first.width(), first.rows());
-    let out = Planned { instructions: Vec::new(), frames: Vec::new() };
+    let looks = looks(footage, planner, memory.clone());
+    let motions = motions(&footage.pictures, &looks[..footage.pictures.len()]);
+    let bands = bands(&motions, footage.pictures.len());
+    let circle = (footage.then == Next::Repeat).then_some(first);
+    let pictures: Vec<&Columns> = footage.pictures.iter().chain(circle).collect();
+    let sights = foresee(&pictures, &looks);
+    let scrolls = looks.iter().any(|look| look.start_line != 0);
+    let strips = motions.into_iter().map(|motion| motion.strip).collect();
+    let out = Planned { instructions: Vec::new(), frames: Vec::new(), strips };
     let mut writer = Writer { planner, memory, look: None, merge_behind: 0, out };
     let mut after_key = 0;
-    for (frame, picture) in footage.pictures.iter().enumerate() {
-        let step = planner.step(&writer.memory, writer.look, picture, footage.contrast[frame]);
-        writer.frame(picture, &footage.cues[frame], &step);
+    for (frame, picture) in pictures.into_iter().enumerate() {
+        let bands = bands.get(frame).map_or(&[][..], Vec::as_slice);
+        let wanted = Wanted { picture, look: looks[frame], sight: sights.get(frame), bands, scrolls };
+        writer.frame(&wanted, footage.cues.get(frame).unwrap_or(&footage.cues[0]));
         if frame == 0 {
-            writer.memory.forget_hidden(step.look);
+            writer.memory.forget_hidden(looks[0]);
             after_key = writer.out.instructions.len();
             writer.merge_behind = if footage.then == Next::Repeat { after_key } else { 0 };
         }
     }
-    follow(writer, footage, after_key)
-}
-
-fn follow(mut writer: Writer<'_>, footage: &Footage, after_key: usize) -> Planned {
-    match footage.then {
-        Next::Hold => {
-            writer.out.instructions.pop();
-            writer.out.instructions.push(Instruction::Hold);
-        }
-        Next::Scene(scene) => writer.out.instructions.push(Instruction::Scene(scene)),
-        Next::Back => writer.out.instructions.push(Instruction::Back),
-        Next::Repeat => close_circle(&mut writer, footage, after_key),
-    }
+    follow(&mut writer.out.instructions, footage.then, after_key);
     writer.out
 }
 
-/// The way back to the first frame, then on behind the key frame, again and again.
-fn close_circle(writer: &mut Writer<'_>, footage: &Footage, after_key: usize) {
-    let (picture, look) = (&footage.pictures[0], Look::opening(footage.contrast[0]));
-    let step = writer.planner.step_to(&writer.memory, writer.look, picture, look);
-    writer.frame(picture, &footage.cues[0], &step);
-    writer.out.instructions.push(Instruction::Jump(after_key));
+/// The cheapest look of each frame, and of the way back to the first one when the scene repeats.
+fn looks(footage: &Footage, planner: &Planner, mut memory: Memory) -> Vec<Look> {
+    let mut looks: Vec<Look> = Vec::with_capacity(footage.pictures.len() + 1);
+    for (picture, contrast) in footage.pictures.iter().zip(&footage.contrast) {
+        let step = planner.step(&memory, looks.last().copied(), picture, *contrast);
+        planner.carry_out(&mut memory, &Wanted::plain(picture, step.look), &step);
+        if looks.is_empty() {
+            memory.forget_hidden(step.look);
+        }
+        looks.push(step.look);
+    }
+    if footage.then == Next::Repeat {
+        looks.push(Look::opening(footage.contrast[0]));
+    }
+    looks
+}
+
+/// The bands of each frame.
+fn bands(motions: &[Motion], frames: usize) -> Vec<Vec<Band>> {
+    let mut bands = vec![Vec::new(); frames];
+    for (strip, motion) in motions.iter().enumerate() {
+        let Motion { page, first_column, last_column, .. } = *motion;
+        for (number, (frame, offset)) in motion.frames.iter().enumerate() {
+            let band = Band { page, first_column, last_column, strip, offset: *offset, opens: number == 0 };
+            bands[*frame].push(band);
+        }
+    }
+    bands
+}
+
+fn follow(instructions: &mut Vec<Instruction>, then: Next, after_key: usize) {
+    match then {
+        Next::Hold => {
+            instructions.pop();
+            instructions.push(Instruction::Hold);
+        }
+        Next::Scene(scene) => instructions.push(Instruction::Scene(scene)),
+        Next::Back => instructions.push(Instruction::Back),
+        Next::Repeat => instructions.push(Instruction::Jump(after_key)),
+    }
 }

@@ -1,7 +1,8 @@
 //! One step from what the display holds to the next picture: which look, which windows, at the least bus time.
 
 use super::cost::Cost;
-use super::instruction::{Instruction, command, look_commands};
+use super::foresight::Foresight;
+use super::instruction::{Instruction, command, line_change, look_commands};
 use super::memory::{Columns, Look, Memory, RING_ROWS};
 use super::windows::{Window, plan};
 
@@ -24,42 +25,98 @@ pub struct Planner {
     pub operations: bool,
 }
 
+/// A band of a page that shows the next stretch of a strip.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Band {
+    pub page: usize,
+    pub first_column: usize,
+    pub last_column: usize,
+    /// Which of the scene's strips, and the place in it.
+    pub strip: usize,
+    pub offset: usize,
+    /// Whether the strip begins to be shown.
+    pub opens: bool,
+}
+
+/// What a frame is to show, and what is known of the frames behind it.
+#[derive(Clone, Copy, Debug)]
+pub struct Wanted<'a> {
+    pub picture: &'a Columns,
+    pub look: Look,
+    pub sight: Option<&'a Foresight>,
+    pub bands: &'a [Band],
+    /// Whether the start line moves in the frames behind it.
+    pub scrolls: bool,
+}
+
+impl<'a> Wanted<'a> {
+    /// A picture under a look, by itself.
+    pub fn plain(picture: &'a Columns, look: Look) -> Self {
+        Self { picture, look, sight: None, bands: &[], scrolls: false }
+    }
+}
+
 /// The transfers of one frame.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Step {
     pub look: Look,
     pub windows: Vec<Window>,
+    pub bands: Vec<Band>,
+    /// The change of the start line.
+    pub line: Option<Instruction>,
     pub commands: Vec<u8>,
     /// Bus time in nanoseconds.
     pub time: u64,
+    /// What it was chosen by: bus time, and flash as bus time.
+    pub price: u64,
 }
 
 impl Planner {
     /// The cheapest step to `picture` with the contrast wanted; `former` is the look now, unknown at a scene's entry.
     pub fn step(&self, memory: &Memory, former: Option<Look>, picture: &Columns, contrast: u8) -> Step {
         let still = former.map_or(Look::opening(contrast), |look| Look { contrast, ..look });
-        let mut least = self.step_to(memory, former, picture, still);
+        let plain = |look| self.step_to(memory, former, &Wanted::plain(picture, look));
+        let mut least = plain(still);
         if former.is_none() || !self.operations || least.windows.is_empty() {
             return least;
         }
         for look in self.promising(memory, still, picture) {
-            let step = self.step_to(memory, former, picture, look);
-            if step.time < least.time {
+            let step = plain(look);
+            if step.price < least.price {
                 least = step;
             }
         }
         least
     }
 
-    /// The step to `picture` under a given look.
-    pub fn step_to(&self, memory: &Memory, former: Option<Look>, picture: &Columns, look: Look) -> Step {
-        let (time, windows) = plan(&memory.changed(picture, look), &self.cost);
-        let mut commands = look_commands(former, look, self.first_line);
+    /// The step to what is wanted, under the look that is given with it.
+    pub fn step_to(&self, memory: &Memory, former: Option<Look>, wanted: &Wanted<'_>) -> Step {
+        let look = wanted.look;
+        let mut changed = memory.changed(wanted.picture, look);
+        if let Some(sight) = wanted.sight {
+            memory.ahead(sight, look, &mut changed);
+        }
+        let mut time = 0;
+        for band in wanted.bands {
+            changed[band.first_column..=band.last_column].iter_mut().for_each(|pages| *pages &= !(1 << band.page));
+            time += self.cost.run((band.last_column - band.first_column + 1) as u64);
+        }
+        let (mut price, windows) = plan(&changed, &self.cost);
+        let (mut line, mut commands) = (line_change(former, look, self.first_line), Vec::new());
+        if former.is_none() && !wanted.scrolls {
+            line = None; // the player need not know it
+            commands.push(command::START_LINE | ((self.first_line + look.start_line) % RING_ROWS as u8));
+        }
+        commands.extend(look_commands(former, look));
         if former.is_none() {
             commands.push(command::DISPLAY_ON);
         }
-        let time = time + if commands.is_empty() { 0 } else { self.cost.commands(commands.len() as u64) };
-        Step { look, windows, commands, time }
+        let width = wanted.picture.width();
+        let mut looking = if line.is_some() { self.cost.commands(1) } else { 0 };
+        looking += if commands.is_empty() { 0 } else { self.cost.commands(commands.len() as u64) };
+        price += time + looking;
+        time += looking + windows.iter().map(|window| window.cost(&self.cost, width)).sum::<u64>();
+        Step { look, windows, bands: wanted.bands.to_vec(), line, commands, time, price }
     }
 
     fn promising(&self, memory: &Memory, still: Look, picture: &Columns) -> Vec<Look> {
@@ -78,8 +135,17 @@ impl Planner {
     }
 
     /// Carries a step out in `memory` and returns its instructions: data first, then the new look.
-    pub fn carry_out(&self, memory: &mut Memory, picture: &Columns, step: &Step) -> Vec<Instruction> {
+    pub fn carry_out(&self, memory: &mut Memory, wanted: &Wanted<'_>, step: &Step) -> Vec<Instruction> {
         let mut instructions = Vec::new();
+        for band in &step.bands {
+            let (first, last) = (band.first_column, band.last_column);
+            instructions.push(Instruction::Seek { page: band.page as u8, column: self.first_column + first as u8 });
+            let (strip, offset, count) = (band.strip, band.offset, (last - first + 1) as u8);
+            instructions.push(Instruction::Strip { strip, offset, count, opens: band.opens });
+            for column in first..=last {
+                memory.write(band.page, column, memory.byte_for(wanted, (band.page, column)));
+            }
+        }
         for window in &step.windows {
             let first_column = self.first_column + window.first_column as u8;
             let rectangle = window.last_page > window.first_page;
@@ -92,11 +158,12 @@ impl Planner {
             } else {
                 Instruction::Seek { page: window.first_page as u8, column: first_column }
             });
-            instructions.push(Instruction::Data(self.data(memory, picture, step.look, window)));
+            instructions.push(Instruction::Data(self.data(memory, wanted, window)));
             if rectangle {
-                instructions.push(self.page_addressing(window.last_column + 1 == picture.width()));
+                instructions.push(self.page_addressing(window.last_column + 1 == wanted.picture.width()));
             }
         }
+        instructions.extend(step.line.clone());
         if !step.commands.is_empty() {
             instructions.push(Instruction::Commands(step.commands.clone()));
         }
@@ -110,11 +177,11 @@ impl Planner {
         Instruction::Commands(bytes)
     }
 
-    fn data(&self, memory: &mut Memory, picture: &Columns, look: Look, window: &Window) -> Vec<u8> {
+    fn data(&self, memory: &mut Memory, wanted: &Wanted<'_>, window: &Window) -> Vec<u8> {
         let mut data = Vec::with_capacity(window.cells());
         for page in window.first_page..=window.last_page {
             for column in window.first_column..=window.last_column {
-                let byte = memory.byte_for(picture, look, page, column);
+                let byte = memory.byte_for(wanted, (page, column));
                 memory.write(page, column, byte);
                 data.push(byte);
             }

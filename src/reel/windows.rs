@@ -1,8 +1,8 @@
 //! Transfer planning: the cheapest windows that cover all changed cells, found by dynamic programming.
 //!
 //! Each page is either covered by runs of its own or, with its neighbours, by one rectangle. The runs of a page are
-//! optimal: an optimal run starts and ends on a changed cell, so the best cover of the first k changed cells is the best
-//! over all places where its last run may start. Groups of neighbouring pages are then chosen the same way.
+//! optimal: an optimal run starts and ends with a stretch of changed cells without a gap, since two runs side by side cost
+//! more than one, so the best cover of the first k stretches is the best over all places where its last run may start. Groups of neighbouring pages are then chosen the same way.
 
 use super::cost::Cost;
 use super::memory::{Changed, PAGES};
@@ -27,9 +27,16 @@ impl Window {
         let columns = (self.last_column - self.first_column + 1) as u64;
         if pages == 1 { cost.run(columns) } else { cost.rectangle(pages, columns, self.last_column + 1 == width) }
     }
+    /// What it is taken to cost when windows are chosen: bus time, and flash as bus time.
+    pub fn price(&self, cost: &Cost, width: usize) -> u64 {
+        let pages = (self.last_page - self.first_page + 1) as u64;
+        let columns = (self.last_column - self.first_column + 1) as u64;
+        let at_edge = self.last_column + 1 == width;
+        if pages == 1 { cost.run_price(columns) } else { cost.rectangle_price(pages, columns, at_edge) }
+    }
 }
 
-/// The cheapest windows that cover every changed cell, page by page from the top.
+/// The cheapest windows that cover every changed cell with their price, page by page from the top.
 pub fn plan(changed: &Changed, cost: &Cost) -> (u64, Vec<Window>) {
     let pages: Vec<Vec<usize>> = (0..PAGES).map(|page| changed_columns(changed, page)).collect();
     let runs: Vec<(u64, Vec<Window>)> =
@@ -43,7 +50,7 @@ pub fn plan(changed: &Changed, cost: &Cost) -> (u64, Vec<Window>) {
         let alone = (best[end - 1].0 + runs[end - 1].0, end - 1);
         let grouped = (0..end - 1).filter_map(|start| {
             let window = rectangle(&pages, start, end - 1, changed.len(), cost)?;
-            Some((best[start].0 + window.cost(cost, changed.len()), start))
+            Some((best[start].0 + window.price(cost, changed.len()), start))
         });
         best.push(grouped.fold(alone, |least, candidate| if candidate.0 < least.0 { candidate } else { least }));
     }
@@ -78,33 +85,42 @@ fn rectangle(pages: &[Vec<usize>], first: usize, last: usize, width: usize, cost
     let last_column = group.iter().filter_map(|columns| columns.last()).max()?;
     let tight = Window { first_page: first, last_page: last, first_column: *first_column, last_column: *last_column };
     let wide = Window { last_column: width - 1, ..tight };
-    Some(if wide.cost(cost, width) < tight.cost(cost, width) { wide } else { tight })
+    Some(if wide.price(cost, width) < tight.price(cost, width) { wide } else { tight })
+}
+
+/// The first and last columns of each stretch of changed cells without a gap.
+fn stretches(columns: &[usize]) -> Vec<(usize, usize)> {
+    let mut stretches: Vec<(usize, usize)> = Vec::new();
+    for column in columns {
+        match stretches.last_mut() {
+            Some((_, last)) if *last + 1 == *column => *last = *column,
+            _ => stretches.push((*column, *column)),
+        }
+    }
+    stretches
 }
 
 fn plan_page(page: usize, columns: &[usize], cost: &Cost) -> (u64, Vec<Window>) {
+    let stretches = stretches(columns);
     let mut best: Vec<(u64, usize)> = vec![(0, 0)];
-    for end in 0..columns.len() {
+    for (end, (_, last)) in stretches.iter().enumerate() {
         let starts = (0..=end).map(|start| {
-            let cells = (columns[end] - columns[start] + 1) as u64;
-            (best[start].0 + cost.run(cells), start)
+            let cells = (last - stretches[start].0 + 1) as u64;
+            (best[start].0 + cost.run_price(cells), start)
         });
-        let least = starts.min_by_key(|(time, start)| (*time, *start));
+        let least = starts.min_by_key(|(price, start)| (*price, *start));
         best.push(least.unwrap_or((0, 0))); // `0..=end` is never empty
     }
     let mut windows = Vec::new();
-    let mut end = columns.len();
+    let mut end = stretches.len();
     while end > 0 {
         let start = best[end].1;
-        windows.push(Window {
-            first_page: page,
-            last_page: page,
-            first_column: columns[start],
-            last_column: columns[end - 1],
-        });
+        let (first_column, last_column) = (stretches[start].0, stretches[end - 1].1);
+        windows.push(Window { first_page: page, last_page: page, first_column, last_column });
         end = start;
     }
     windows.reverse();
-    (best[columns.len()].0, windows)
+    (best[stretches.len()].0, windows)
 }
 
 #[cfg(test)]
@@ -127,7 +143,7 @@ mod tests {
         }
         let skip = if changed >> from & 1 == 0 { cheapest_runs(changed, from + 1, cost) } else { u64::MAX };
         (from..COLUMNS)
-            .map(|last| cost.run((last - from + 1) as u64) + cheapest_runs(changed, last + 1, cost))
+            .map(|last| cost.run_price((last - from + 1) as u64) + cheapest_runs(changed, last + 1, cost))
             .fold(skip, u64::min)
     }
 
@@ -144,7 +160,7 @@ mod tests {
                 for end in start..COLUMNS {
                     let covers = (0..COLUMNS).all(|column| all >> column & 1 == 0 || (start..=end).contains(&column));
                     if covers {
-                        let time = cost.rectangle(last as u64 + 1, (end - start + 1) as u64, end + 1 == COLUMNS);
+                        let time = cost.rectangle_price(last as u64 + 1, (end - start + 1) as u64, end + 1 == COLUMNS);
                         least = least.min(time + cheapest(&pages[last + 1..], cost));
                     }
                 }
@@ -164,7 +180,7 @@ mod tests {
                 .map(|column| pages.iter().enumerate().fold(0, |bits, (page, cells)| bits | (cells >> column & 1) << page))
                 .collect();
             let (time, windows) = plan(&changed, &cost);
-            prop_assert_eq!(time, windows.iter().map(|window| window.cost(&cost, COLUMNS)).sum::<u64>());
+            prop_assert_eq!(time, windows.iter().map(|window| window.price(&cost, COLUMNS)).sum::<u64>());
             prop_assert_eq!(time, cheapest(&pages, &cost));
             for (column, cells) in changed.iter().enumerate() {
                 for page in 0..TESTED_PAGES {

@@ -2,7 +2,7 @@
 
 use super::host::Action::{FailStop, Refuse, Restart, Tick, Trigger};
 use super::host::{Action, play_in_c, play_in_rust};
-use super::reels::{Maker, nested, two_scenes};
+use super::reels::{Maker, nested, passing, two_scenes};
 use super::tools::{compile, root, workshop};
 use proptest::prelude::*;
 
@@ -84,6 +84,25 @@ fn stretches_play_again_and_nest_to_four_levels() {
 }
 
 #[test]
+fn a_strip_passes_by_while_the_start_line_moves_and_repeats_for_ever() {
+    let lines = play(&passing(), &(0..8).map(|frame| Tick(51 * frame, 60)).collect::<Vec<_>>());
+    let (show, rest) =
+        (|line: &str, data: &str| vec![format!("3C< 00 {line} >"), format!("3C< 40 {data} >")], "idle scene 0");
+    let shown = [
+        show("42", "0A 0B 0C"),
+        show("41", "0B 0C 0D"),
+        show("40", "0C 0D 0E"),
+        show("7F", "0D 0E 0F"),
+        show("41", "0B 0C 0D"), // from the jump's target on, the start line goes on from where it was set
+        show("40", "0C 0D 0E"),
+        show("7F", "0D 0E 0F"),
+        show("41", "0B 0C 0D"),
+    ];
+    let expected: Vec<String> = shown.into_iter().flat_map(|frame| [frame, vec![rest.into()]].concat()).collect();
+    assert_eq!(lines, expected);
+}
+
+#[test]
 fn of_two_triggers_the_last_counts_but_an_ignored_one_displaces_none() {
     let reel = two_scenes();
     let end = |actions: &[Action]| play(&reel, actions).last().cloned();
@@ -152,12 +171,12 @@ fn actions() -> impl Strategy<Value = Vec<Action>> {
 proptest! {
     #![proptest_config(ProptestConfig { cases: 96, failure_persistence: None, ..ProptestConfig::default() })]
     #[test]
-    fn both_players_send_the_same_whatever_happens(which in 0usize..2, actions in actions()) {
-        play(&[two_scenes(), nested()][which], &actions);
+    fn both_players_send_the_same_whatever_happens(which in 0usize..3, actions in actions()) {
+        play(&[two_scenes(), nested(), passing()][which], &actions);
     }
     #[test]
     fn both_players_send_the_same_of_any_bytes_and_keep_to_the_rules(
-        limit in 3u8.., body in proptest::collection::vec(prop_oneof![0u8..12, 0u8..0x90, any::<u8>()], 0..120),
+        limit in 3u8.., body in proptest::collection::vec(prop_oneof![0u8..15, 0u8..0x90, any::<u8>()], 0..120),
         actions in actions()
     ) {
         let reel = Maker::new(limit, &[&[1, 0xFE], &[0xFF, 0]]).code(&[0x09]).scene().scene().code(&body).reel();

@@ -66,3 +66,20 @@ pub fn nested() -> Vec<u8> {
     let maker = maker.code(&[0x08, 5, 0, b_low, b_high, 0x07, 5, b_low, b_high, 0x00]); // b b, frame
     maker.code(&[0x03, low, high]).reel()
 }
+
+/// One scene that shows the stretches of a strip, the start line going back by a row each frame, and repeats itself.
+pub fn passing() -> Vec<u8> {
+    let maker = Maker::new(8, &[&[]]).code(&[0x09]);
+    let strip = maker.at();
+    let [low, high] = strip.to_le_bytes();
+    let [next_low, next_high] = (strip + 1).to_le_bytes();
+    let maker = maker.code(&[10, 11, 12, 13, 14, 15]).scene();
+    let maker = maker.code(&[0x0D, 0x82, 0x0B, 3, low, high, 0x00]); // line 2, three bytes of the strip
+    let again = maker.at();
+    let [again_low, again_high] = again.to_le_bytes();
+    let maker = maker.code(&[0x0D, 0x81, 0x0B, 3, next_low, next_high, 0x00]); // line 1, the next three
+    let body = maker.at();
+    let [body_low, body_high] = body.to_le_bytes();
+    let maker = maker.code(&[0x0D, 0x3F, 0x0C, 3, 1, 0, 0x00]); // a row back, a byte on
+    maker.code(&[0x0E, 1, body_low, body_high, 0x03, again_low, again_high]).reel()
+}

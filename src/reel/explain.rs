@@ -1,0 +1,84 @@
+//! Where each byte of a reel's flash goes: by scene and kind of instruction, the largest first.
+
+use super::encode::Layout;
+use super::listing::list;
+use std::collections::BTreeMap;
+
+/// The bytes that one kind of instruction takes in one part of the reel.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Share {
+    /// The scene's number; `None` for what is the show's own.
+    pub scene: Option<usize>,
+    /// What the bytes are, in words.
+    pub kind: &'static str,
+    /// How many instructions; 1 for a table.
+    pub count: usize,
+    pub bytes: usize,
+}
+
+/// All bytes of `reel`, which was encoded with this layout, in shares; the largest first.
+pub fn explain(reel: &[u8], layout: &Layout) -> Vec<Share> {
+    let own = |kind, bytes| Share { scene: None, kind, count: 1, bytes };
+    let mut shares = vec![
+        own("header and tables", layout.header_bytes),
+        own("set-up of the display", layout.set_up_bytes),
+        own("strips of what passes by", layout.strip_bytes),
+    ];
+    for (number, scene) in layout.scenes.iter().enumerate() {
+        let mut kinds: BTreeMap<&'static str, (usize, usize)> = BTreeMap::new();
+        for line in list(reel, scene.offset, scene.offset + scene.bytes) {
+            let (count, bytes) = kinds.entry(kind(reel[line.offset])).or_default();
+            *count += 1;
+            *bytes += line.length;
+        }
+        let share = |(kind, (count, bytes))| Share { scene: Some(number), kind, count, bytes };
+        shares.extend(kinds.into_iter().map(share));
+    }
+    shares.retain(|share| share.bytes > 0);
+    shares.sort_by_key(|share| std::cmp::Reverse(share.bytes));
+    shares
+}
+
+/// What an instruction is for, from its first byte.
+fn kind(operation: u8) -> &'static str {
+    match operation {
+        0x00..=0x02 => "frames, waits, holds",
+        0x03 | 0x04 => "what follows",
+        0x05 => "cues",
+        0x06 => "commands to the controller",
+        0x07 | 0x08 => "stretches played again",
+        0x0A => "pictures copied from before",
+        0x0B | 0x0C => "pictures from strips",
+        0x0D => "start line",
+        0x0E => "repetitions",
+        0x20..=0x3F => "pictures written out",
+        0x40..=0x7F => "pictures filled",
+        0x80..=0x8F => "places to write to",
+        _ => "unknown",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{Columns, Cost, Footage, Header, Next, Planner, encode, plan_scene};
+    use super::*;
+    use crate::units::{FrameRate, Nanoseconds};
+
+    #[test]
+    fn the_shares_are_all_of_the_reel_and_fall_in_size() {
+        let cost = Cost::new(Nanoseconds(22_500), Nanoseconds(2500), 32, true);
+        let planner = Planner { cost, first_column: 28, last_memory_column: 127, first_line: 0, operations: true };
+        let picture = |frame: usize| Columns::new(16, (0..30).map(move |x| ((x + frame) * (x + frame) % 251) as u64));
+        let pictures: Vec<Columns> = (0..12).map(picture).collect();
+        let footage = Footage { cues: vec![vec![]; 12], contrast: vec![90; 12], pictures, then: Next::Repeat };
+        let frame_rate = FrameRate::new(20).expect("in range");
+        let (reactions, set_up) = (vec![vec![]], vec![vec![0xAE]]);
+        let header = Header { address: 0x3C, write_limit: 32, frame_rate, start: 0, reactions, set_up };
+        let (reel, layout) = encode(&header, &[plan_scene(&footage, &planner)]);
+        let shares = explain(&reel, &layout);
+        assert_eq!(shares.iter().map(|share| share.bytes).sum::<usize>(), reel.len());
+        assert!(shares.windows(2).all(|pair| pair[0].bytes >= pair[1].bytes));
+        assert!(shares.iter().all(|share| share.kind != "unknown"));
+        assert!(shares.iter().any(|share| share.kind == "pictures from strips"), "{shares:?}");
+    }
+}

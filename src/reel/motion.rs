@@ -1,0 +1,171 @@
+//! Finds pictures that move sideways: bands of one page in which each frame shows the one before, shifted by a few columns.
+//! Such a band is kept once, as a strip, of which each frame shows the next stretch.
+
+use super::memory::{Columns, Look, PAGES, RING_ROWS, visible, wanted_in_memory};
+
+/// The farthest shift that is looked for, in columns a frame.
+const FARTHEST_SHIFT: i32 = 4;
+/// Frames that a motion must last to be taken.
+const FEWEST_FRAMES: usize = 6;
+/// Reel bytes that a motion takes beside its strip: its first showing, the way on, and the repetition.
+const MOTION_BYTES: usize = 16;
+/// Reel bytes that a window takes beside its data.
+const WINDOW_BYTES: usize = 3;
+/// Columns that a copy covers at most.
+const WIDEST_BAND: usize = 255;
+
+/// A band of columns in one page that moves over some frames.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Motion {
+    pub page: usize,
+    pub first_column: usize,
+    pub last_column: usize,
+    /// The content that passes by.
+    pub strip: Vec<u8>,
+    /// The frames at which it moves, with the place in the strip that the band then shows; in order.
+    pub frames: Vec<(usize, usize)>,
+}
+
+/// One page frame by frame: its cells in memory, and whether frames may be taken into a motion.
+struct PageFrames {
+    cells: Vec<Vec<u8>>,
+    /// Whether the page is in view whole, under the same start line as at the frame before.
+    steady: Vec<bool>,
+}
+
+/// All motions of the frames `pictures`, shown under `looks`; the key frame takes no part.
+pub fn motions(pictures: &[Columns], looks: &[Look]) -> Vec<Motion> {
+    (0..PAGES).flat_map(|page| page_motions(&page_frames(pictures, looks, page), page)).collect()
+}
+
+fn page_frames(pictures: &[Columns], looks: &[Look], page: usize) -> PageFrames {
+    let cell = 0xFFu64 << (8 * page);
+    let byte = |column: &u64, look: Look| (wanted_in_memory(*column, look) >> (8 * page)) as u8;
+    let cells =
+        pictures.iter().zip(looks).map(|(picture, look)| picture.bits().iter().map(|c| byte(c, *look)).collect());
+    let whole = |picture: &Columns, look: Look| {
+        visible(picture.rows().min(RING_ROWS)).rotate_left(u32::from(look.start_line)) & cell == cell
+    };
+    let steady = (0..pictures.len())
+        .map(|at| at > 0 && whole(&pictures[at], looks[at]) && looks[at].start_line == looks[at - 1].start_line);
+    PageFrames { cells: cells.collect(), steady: steady.collect() }
+}
+
+fn page_motions(frames: &PageFrames, page: usize) -> Vec<Motion> {
+    let mut motions = Vec::new();
+    let mut at = 1;
+    while at < frames.cells.len() {
+        let shifts = (-FARTHEST_SHIFT..=FARTHEST_SHIFT).filter(|shift| *shift != 0);
+        let longest = shifts.filter_map(|shift| run(frames, at, shift)).max_by_key(|run| (run.saving, run.end));
+        match longest {
+            Some(run) => {
+                motions.push(run.motion(frames, page));
+                at = run.end;
+            }
+            None => at += 1,
+        }
+    }
+    motions
+}
+
+/// A motion by `shift` columns a step; positive to the left.
+struct Run {
+    shift: i32,
+    first_column: usize,
+    last_column: usize,
+    /// The frames at which the band moves.
+    moves: Vec<usize>,
+    /// The frame behind the last.
+    end: usize,
+    saving: usize,
+}
+
+/// The columns in which two frames of a page differ: the first and the last one, and how many.
+fn difference(before: &[u8], now: &[u8]) -> Option<(usize, usize, usize)> {
+    let first = before.iter().zip(now).position(|(a, b)| a != b)?;
+    let last = before.iter().zip(now).rposition(|(a, b)| a != b)?;
+    let count = before.iter().zip(now).filter(|(a, b)| a != b).count();
+    Some((first, last, count))
+}
+
+/// Whether columns `first..=last` of `now` are those of `before` moved by `shift`.
+fn moved(before: &[u8], now: &[u8], first: usize, last: usize, shift: i32) -> bool {
+    let step = shift.unsigned_abs() as usize;
+    if last - first < step {
+        return false;
+    }
+    if shift > 0 {
+        now[first..=last - step] == before[first + step..=last]
+    } else {
+        now[first + step..=last] == before[first..=last - step]
+    }
+}
+
+fn run(frames: &PageFrames, at: usize, shift: i32) -> Option<Run> {
+    let pair = |frame: usize| (&frames.cells[frame - 1][..], &frames.cells[frame][..]);
+    let differs = |frame: usize| difference(pair(frame).0, pair(frame).1);
+    if !frames.steady[at] {
+        return None;
+    }
+    let (mut first, mut last, _) = differs(at)?;
+    let step = shift.unsigned_abs() as usize;
+    // A band of one change alone is narrower than any motion; it reaches as far as the shift asks for.
+    last = (last.max(first + step)).min(frames.cells[at].len() - 1);
+    first = first.min(last.saturating_sub(step));
+    let fits = |frame: usize, first, last| moved(pair(frame).0, pair(frame).1, first, last, shift);
+    if !fits(at, first, last) {
+        return None;
+    }
+    let (mut moves, mut end, mut plain, mut last_change) = (vec![at], at + 1, 0, at);
+    while end < frames.cells.len() && frames.steady[end] {
+        match differs(end) {
+            None if fits(end, first, last) && moves.last() == Some(&(end - 1)) => moves.push(end),
+            None => {}
+            Some((from, to, count)) => {
+                let wider = (first.min(from), last.max(to));
+                let checked = if wider == (first, last) { &[][..] } else { &moves[..] };
+                if wider.1 - wider.0 >= WIDEST_BAND
+                    || !fits(end, wider.0, wider.1)
+                    || !checked.iter().all(|frame| fits(*frame, wider.0, wider.1))
+                {
+                    break;
+                }
+                (first, last) = wider;
+                moves.push(end);
+                last_change = end;
+                plain += count + WINDOW_BYTES;
+            }
+        }
+        end += 1;
+    }
+    moves.retain(|frame| *frame <= last_change);
+    let strip = (last - first + 1) + step * (moves.len() - 1);
+    let saving = plain.checked_sub(strip + MOTION_BYTES).filter(|saving| *saving > 0)?;
+    (moves.len() >= FEWEST_FRAMES).then_some(Run {
+        shift,
+        first_column: first,
+        last_column: last,
+        moves,
+        end: last_change + 1,
+        saving,
+    })
+}
+
+impl Run {
+    fn motion(&self, frames: &PageFrames, page: usize) -> Motion {
+        let (first, last) = (self.first_column, self.last_column);
+        let (step, steps) = (self.shift.unsigned_abs() as usize, self.moves.len() - 1);
+        let mut strip = frames.cells[self.moves[0]][first..=last].to_vec();
+        for frame in &self.moves[1..] {
+            let band = &frames.cells[*frame][first..=last];
+            if self.shift > 0 {
+                strip.extend(&band[band.len() - step..]);
+            } else {
+                strip.splice(0..0, band[..step].iter().copied());
+            }
+        }
+        let place = |number: usize| if self.shift > 0 { number * step } else { (steps - number) * step };
+        let frames = self.moves.iter().enumerate().map(|(number, frame)| (*frame, place(number))).collect();
+        Motion { page, first_column: first, last_column: last, strip, frames }
+    }
+}

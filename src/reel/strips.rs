@@ -1,0 +1,75 @@
+//! Strips of pictures that pass by: all of them in one pool, overlapping where they are alike, and the way from stretch to
+//! stretch.
+
+use super::instruction::Instruction;
+
+/// The strips one behind the other, each begun in the end of the one before as far as they are alike.
+pub fn pool(strips: &[&[u8]]) -> Vec<u8> {
+    let mut pool: Vec<u8> = Vec::new();
+    let mut left: Vec<&[u8]> = strips.to_vec();
+    loop {
+        left.retain(|strip| find(&pool, strip).is_none());
+        let best =
+            left.iter().enumerate().map(|(at, strip)| (overlap(&pool, strip), strip.len(), std::cmp::Reverse(at)));
+        let Some((overlap, _, std::cmp::Reverse(at))) = best.max() else { return pool };
+        let strip = left.remove(at);
+        pool.extend(&strip[overlap..]);
+    }
+}
+
+/// Where a strip stands in the pool that was made of it.
+pub fn place(pool: &[u8], strip: &[u8]) -> usize {
+    find(pool, strip).unwrap_or(0)
+}
+
+fn find(pool: &[u8], strip: &[u8]) -> Option<usize> {
+    if strip.is_empty() { Some(0) } else { pool.windows(strip.len()).position(|window| window == strip) }
+}
+
+/// How many bytes at the end of `before` are those at the beginning of `strip`.
+fn overlap(before: &[u8], strip: &[u8]) -> usize {
+    let most = before.len().min(strip.len());
+    (0..=most).rev().find(|length| before.ends_with(&strip[..*length])).unwrap_or(0)
+}
+
+/// The instructions with addresses in place of strips: where a strip begins to be shown, and where the way to it is not
+/// known, from its address; else from where the stretch before began, so that equal steps are equal instructions.
+pub fn resolved(instructions: &[Instruction], addresses: &[usize]) -> Vec<Instruction> {
+    let entered = instructions.iter().find_map(|instruction| match instruction {
+        Instruction::Jump(to) => Some(*to),
+        _ => None,
+    });
+    let mut before: Option<i32> = None;
+    let resolve = |(at, instruction): (usize, &Instruction)| {
+        if Some(at) == entered {
+            before = None;
+        }
+        let Instruction::Strip { strip, offset, count, opens } = instruction else { return instruction.clone() };
+        let address = (addresses[*strip] + offset) as i32;
+        let former = before.replace(address).filter(|_| !opens);
+        match former {
+            Some(former) => Instruction::Onward { step: address - former, count: *count },
+            None => Instruction::Take { address: address as u16, count: *count },
+        }
+    };
+    instructions.iter().enumerate().map(resolve).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn every_strip_stands_in_a_pool_no_longer_than_all(strips in prop::collection::vec(prop::collection::vec(0u8..3, 0..12), 0..6)) {
+            let strips: Vec<&[u8]> = strips.iter().map(Vec::as_slice).collect();
+            let pool = pool(&strips);
+            prop_assert!(pool.len() <= strips.iter().map(|strip| strip.len()).sum());
+            for strip in strips {
+                let at = place(&pool, strip);
+                prop_assert_eq!(&pool[at..at + strip.len()], strip);
+            }
+        }
+    }
+}
