@@ -70,8 +70,8 @@ impl Coder<'_> {
     fn better_later(&self, at: usize, (saving, stretch): &(usize, Stretch)) -> bool {
         let later =
             (1..=LOOK_AHEAD).take_while(|ahead| *ahead < stretch.count && goes_on(&self.instructions[at + ahead - 1]));
-        let replays = later.filter_map(|ahead| self.replay(at + ahead, self.instructions.len(), true));
-        replays.into_iter().any(|(later, _)| later > *saving)
+        let mut replays = later.filter_map(|ahead| self.replay(at + ahead, self.instructions.len(), true));
+        replays.any(|(later, _)| later > *saving)
     }
 
     /// One instruction, or the stretch that is played again in place of several.
