@@ -92,11 +92,15 @@ fn a_show_is_checked_without_writing_and_parts_of_it_are_emitted() {
     let folder = tempfile::tempdir().expect("a folder");
     let script = concat!(env!("CARGO_MANIFEST_DIR"), "/scenes/helm.ron");
     let run = |arguments: &[&str]| said(&pageloom(folder.path(), arguments));
-    let (code, words, faults) = run(&["check", script]);
+    let (code, words, faults) = run(&["check", "--explain", script]);
     // Small letters are what the demo is about: notes say how small, and nothing else is found.
     assert!(code == 0 && !faults.contains("warning") && !faults.contains("error"), "{faults}{words}");
     assert!(faults.contains("resolved by a normal eye"), "{faults}");
     assert!(words.contains("UM10204") && words.contains("flash in all"), "{words}");
+    let shares: Vec<&str> = words.lines().skip_while(|line| !line.contains("flash goes to")).skip(1).collect();
+    let bytes = |row: &&str| row.split_whitespace().rev().nth(2).and_then(|bytes| bytes.parse::<usize>().ok());
+    let bytes: Vec<usize> = shares.iter().map(|row| bytes(row).expect("a share has its bytes")).collect();
+    assert!(shares.len() > 10 && bytes.is_sorted_by(|larger, smaller| larger >= smaller), "{words}");
     assert!(!folder.path().join("out").exists());
     let (code, words, _) = run(&["emit", "frames", script, "--scene", "sonar", "--every", "100", "--language", "rust"]);
     assert!(code == 0 && words.contains("out/helm/helm-frames.rs"), "{words}");
