@@ -72,9 +72,10 @@ pub fn circle_where(
     let hole = radius - stroke as i32;
     for y in -radius..=radius {
         let Some(outer) = half_width(radius, y) else { continue };
+        let inner = if fill { None } else { half_width(hole, y) };
         for x in -outer..=outer {
-            let in_hole = !fill && half_width(hole, y).is_some_and(|inner| x.abs() <= inner);
-            let on_ring = !in_hole || (stroke == 1 && !fill && on_outline(radius, x, y));
+            let in_hole = inner.is_some_and(|inner| x.abs() <= inner);
+            let on_ring = if stroke == 1 && !fill { on_outline(radius, x, y) } else { !in_hole };
             if on_ring && keep(x, y) {
                 ink.mark(centre.0 + x, centre.1 + y);
             }
@@ -150,6 +151,38 @@ mod tests {
                 assert_eq!(ours.get(x, y), theirs, "to {end_x},{end_y} at {x},{y}:\n{ours}");
             }
         }
+    }
+
+    /// The worked examples of D. Hearn, M. P. Baker, "Computer Graphics", chapter 3: the line from (20, 10) to (30, 18) and the
+    /// circle of radius 10, whose octant they list (from memory).
+    #[test]
+    fn a_line_and_a_circle_are_those_of_a_text_book() {
+        let ours = drawn(32, |ink| line(ink, (20, 10), (30, 18), 1));
+        let book = [
+            (20, 10),
+            (21, 11),
+            (22, 12),
+            (23, 12),
+            (24, 13),
+            (25, 14),
+            (26, 15),
+            (27, 16),
+            (28, 16),
+            (29, 17),
+            (30, 18),
+        ];
+        assert_eq!(ours.lit_pixels().collect::<Vec<_>>(), book);
+        let octant = [(0, 10), (1, 10), (2, 10), (3, 10), (4, 9), (5, 9), (6, 8), (7, 7)];
+        let mut circle_of_book = Ink::new(32, 32);
+        for (x, y) in octant {
+            for (x, y) in [(x, y), (y, x)] {
+                for (x, y) in [(x, y), (-x, y), (x, -y), (-x, -y)] {
+                    circle_of_book.mark(16 + x, 16 + y);
+                }
+            }
+        }
+        let ours = drawn(32, |ink| circle(ink, (16, 16), 10, false, 1));
+        assert_eq!(ours.to_string(), circle_of_book.inside.to_string());
     }
 
     #[test]

@@ -3,7 +3,7 @@
 
 use pageloom::diag::{FileId, Findings, Sources, render};
 use pageloom::render::draw;
-use pageloom::show::{KINDS, Show, load};
+use pageloom::show::{KINDS, Kind, Show, load};
 use pageloom::source::{Disk, Files, Memory, Node, ReadError, Reader, Shape, parse};
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -103,12 +103,52 @@ fn with_field(example: &str, field: &str, value: &str) -> String {
     }
 }
 
+/// The example of a kind as the cases can draw it; the manual's pictures are not here.
+fn example(kind: &Kind) -> String {
+    kind.example.replace("\"lamp\"", "\"grey\"").replace("\"fern\"", "\"strip\"")
+}
+
+#[test]
+fn every_number_at_an_end_of_its_range_is_drawn() {
+    let mut drawn = 0;
+    for kind in KINDS {
+        for row in (kind.rows)() {
+            let Some((lowest, highest)) = row.range else { continue };
+            for end in [lowest, highest] {
+                let value =
+                    if row.form.contains("(width, height)") { format!("({end}, {end})") } else { end.to_string() };
+                // Some ends do not go together with the rest of an example, which is told; all others must be drawn.
+                let Ok(show) = show(&with_field(&example(kind), row.name, &value), (72, 40)) else { continue };
+                for frame in [0, 7, 150] {
+                    let picture = draw(&show, &show.scenes()[0], frame);
+                    assert_eq!((picture.width(), picture.height()), (72, 40));
+                }
+                drawn += 1;
+            }
+        }
+    }
+    assert!(drawn > 110, "only {drawn} drawn");
+}
+
+#[test]
+fn too_many_layers_are_told_and_a_layer_wholly_outside_draws_nothing() {
+    let many = "Line(start: (0, 0), end: (9, 9)),".repeat(3000);
+    let told = show(&many, (72, 40)).expect_err("too many layers");
+    assert!(told.contains("3000 layers") && told.contains("limit is 500"), "{told}");
+    let outside = r#"Circle(at: (-900, 0), radius: 9), Rectangle(at: (0, 1500), size: (3, 3)), Rectangle(at: Top, size: (0, 0)),
+        Group(x: 2000, layers: [Text(text: "A", font: "small", at: Centre)])"#;
+    let show = show(outside, (72, 40)).expect("a show");
+    assert_eq!(draw(&show, &show.scenes()[0], 3).lit(), 0);
+    let mut deep = "Line(start: (0, 0), end: (9, 9))".to_owned();
+    (0..6).for_each(|_| deep = format!("Group(layers: [{deep}])"));
+    assert!(self::show(&deep, (72, 40)).expect_err("too deep").contains("deep, no deeper"));
+}
+
 #[test]
 fn every_number_beyond_its_range_is_told_by_its_field() {
     let mut tried = 0;
     for kind in KINDS {
-        // The manual's pictures are not here.
-        let example = kind.example.replace("\"lamp\"", "\"grey\"").replace("\"fern\"", "\"strip\"");
+        let example = example(kind);
         assert!(show(&example, (72, 40)).is_ok(), "{}: {}", kind.name, show(&example, (72, 40)).unwrap_err());
         for row in (kind.rows)() {
             let Some((lowest, highest)) = row.range else { continue };

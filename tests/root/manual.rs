@@ -1,9 +1,11 @@
 //! The manual of the layers in scenes/README.md: everything below its mark is made here from the tables that read the
 //! scripts, with a picture of each example; `PAGELOOM_BLESS=1` rewrites it.
 
-use pageloom::diag::{Findings, render};
+use pageloom::budget::{budgets, measure};
+use pageloom::diag::{Findings, Severity, render};
 use pageloom::font::Font;
-use pageloom::preview::{Look, Shown, filmstrip};
+use pageloom::preview::{Look, Shown, check_scenes, filmstrip};
+use pageloom::reel::compile;
 use pageloom::render::draw;
 use pageloom::show::{COMMON, Ease, FieldRow, KINDS, Kind, Mode, Show, load};
 use pageloom::source::{Disk, Files, Memory, ReadError, Reader};
@@ -122,9 +124,9 @@ fn the_manual_shows_every_layer_as_it_is() {
     assert!(differing.is_empty(), "PAGELOOM_BLESS=1 rewrites {}", differing.join(", "));
 }
 
-/// The examples in the hand-written part are read as they stand.
+/// Each show is read, drawn, compiled, played by the shipped player into the controller model, and measured.
 #[test]
-fn every_show_of_the_folder_is_read_without_a_warning() {
+fn every_show_of_the_folder_plays_as_drawn_and_keeps_every_budget() {
     let mut read = 0;
     for entry in fs::read_dir("scenes").expect("the folder").flatten() {
         let path = entry.path();
@@ -134,8 +136,15 @@ fn every_show_of_the_folder_is_read_without_a_warning() {
         let mut reader = Reader::new(&Disk);
         let mut findings = Findings::default();
         let show = load(&mut reader, &path, &mut findings);
+        if let Some(show) = &show {
+            let frames = pageloom::render::render(show);
+            let reel = compile(show, &frames, &mut findings).expect("a reel");
+            assert!(check_scenes(show, &reel.bytes, &frames, &mut findings), "{}", path.display());
+            budgets(show, &reel, &measure(show, &reel.bytes), &mut findings);
+        }
         let told = render(&findings, &reader.sources, false);
-        assert!(show.is_some() && !told.contains("warning"), "{}: {told}", path.display());
+        let worst = findings.count(Severity::Error) + findings.count(Severity::Warning);
+        assert!(show.is_some() && worst == 0, "{}: {told}", path.display());
         read += 1;
     }
     assert!(read >= 5, "{read} shows");
