@@ -93,7 +93,7 @@ fn what_does_not_fit_is_told_with_what_would() {
         "{text}"
     );
     let (_, _, text, _) = demo(&[("ram_left: 900", "ram_left: 63")]);
-    assert!(text.contains("12 B more than are left"), "{text}");
+    assert!(text.contains("20 B more than are left"), "{text}");
 }
 
 #[test]
