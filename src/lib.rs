@@ -17,6 +17,7 @@ pub mod player;
 pub mod preview;
 pub mod reel;
 pub mod render;
+pub mod report;
 pub mod show;
 pub mod source;
 pub mod units;

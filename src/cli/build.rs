@@ -3,6 +3,7 @@
 use super::Session;
 use super::made::Made;
 use super::production::produce;
+use super::report::report;
 use super::summary::summary;
 use crate::diag::{Checked, Finding, Place};
 use crate::emit::{c, json, rust};
@@ -35,6 +36,9 @@ impl Build {
         let files = c(&firmware);
         let (preview, strip) = pictures(&production.show, &production.rehearsal, None, session)?;
         let figures = told(json(&production.record(&session.findings)), session)?;
+        let script = self.show.file_name().map_or(String::new(), |name| name.to_string_lossy().into_owned());
+        let page = report(Some(&production), &script, (&session.findings, &session.reader.sources), None);
+        let page = told(page, session)?;
         let path = |ending: &str| folder.join(format!("{name}.{ending}"));
         let made = Made::words(summary(&production))
             .file(path("gif"), preview)
@@ -42,7 +46,8 @@ impl Build {
             .file(path("c"), files.source)
             .file(path("h"), files.header)
             .file(path("rs"), rust(&firmware))
-            .file(path("json"), figures);
+            .file(path("json"), figures)
+            .file(path("html"), page);
         Some(made.replacing(true))
     }
 }

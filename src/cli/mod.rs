@@ -12,11 +12,13 @@ mod play;
 mod preview;
 mod production;
 mod progress;
+mod report;
 mod sheet;
 mod sources;
 mod summary;
 mod table;
 mod terminal;
+mod watch;
 mod write;
 
 use crate::diag::{Checked, Findings, Severity};
@@ -48,6 +50,8 @@ enum Command {
     /// Write parts for code of your own: frames, a font, or the reel by itself.
     #[command(subcommand)]
     Emit(emit::Emit),
+    /// Serve the report to this machine's browser, and build anew at each save.
+    Watch(watch::Watch),
     /// List the glasses, controllers and microcontrollers known here, with the source of each row.
     Panels(panels::Panels),
     /// Make, extend and look at glyph sheets, the drawings that fonts are cut from.
@@ -84,6 +88,7 @@ impl Command {
             Command::Check(check) => check.run(session),
             Command::Preview(preview) => preview.run(session),
             Command::Emit(emit) => emit.run(session),
+            Command::Watch(watch) => watch.run(session),
             Command::Panels(panels) => Some(panels.run()),
             Command::Sheet(sheet) => sheet.run(session),
         }

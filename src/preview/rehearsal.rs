@@ -30,6 +30,8 @@ pub struct Rehearsal {
     pub raised: Vec<(usize, TriggerId)>,
     /// The cues handed over, with the number of their frame.
     pub cues: Vec<(usize, CueId)>,
+    /// The scene of each frame, and the frame's number in it.
+    pub course: Vec<(SceneId, u32)>,
 }
 
 /// A stage and the script's own course, side by side.
@@ -145,6 +147,7 @@ fn follow<'a>(
             Ok(played) => {
                 let frame = rehearsal.shown.len();
                 rehearsal.cues.extend(played.cues.iter().map(|cue| (frame, CueId(usize::from(*cue)))));
+                rehearsal.course.push((watch.course.scene, watch.course.frame));
                 rehearsal.traffic.push(played.traffic);
                 rehearsal.shown.push(played.shown);
             }

@@ -1,0 +1,140 @@
+//! Plots as SVG in the page's own colours: steps over time with a limit, and bars by name.
+
+use super::table::number;
+use maud::{Markup, html};
+
+const WIDTH: f64 = 760.0;
+const HEIGHT: f64 = 150.0;
+/// Room for the numbers at the left, and for those below.
+const LEFT: f64 = 56.0;
+const BELOW: f64 = 22.0;
+const TOP: f64 = 10.0;
+/// Points that a plot has at most; the highest of each stretch is kept.
+const MOST_POINTS: usize = 700;
+const BAR_HEIGHT: f64 = 22.0;
+const BAR_LEFT: f64 = 120.0;
+
+/// A plot over time.
+pub struct Plot<'a> {
+    pub title: &'a str,
+    pub unit: &'a str,
+    /// One value for each frame.
+    pub values: &'a [f64],
+    pub limit: Option<f64>,
+    /// Seconds of the whole.
+    pub seconds: f64,
+    /// Where scenes begin: frame and name.
+    pub scenes: &'a [(usize, String)],
+}
+
+/// Draws steps over time; the script moves its `.now` line with the preview.
+pub fn plot(plot: &Plot<'_>) -> Markup {
+    let count = plot.values.len().max(1) as f64;
+    let highest = plot.values.iter().copied().fold(0.0, f64::max);
+    let top = rounded_up(plot.limit.filter(|limit| *limit < highest * 2.5).unwrap_or(0.0).max(highest));
+    let x = |frame: f64| LEFT + frame / count * (WIDTH - LEFT);
+    let y = |value: f64| TOP + (1.0 - value / top) * (HEIGHT - TOP - BELOW);
+    let label = format!("{}: highest {} {}", plot.title, number(highest), plot.unit);
+    let bottom = HEIGHT - BELOW;
+    html! {
+        figure {
+            figcaption { (plot.title) ", " (plot.unit) @if let Some(limit) = plot.limit { "; limit " (number(limit)) " " (plot.unit) } }
+            svg .plot role="img" aria-label=(label) viewBox={"0 0 " (WIDTH) " " (HEIGHT)} data-left=(LEFT) data-width=(WIDTH) {
+                @for value in [0.0, top / 2.0, top] {
+                    line .grid x1=(LEFT) x2=(WIDTH) y1=(point(y(value))) y2=(point(y(value))) {}
+                    text x=(LEFT - 6.0) y=(point(y(value) + 4.0)) text-anchor="end" { (number(value)) }
+                }
+                @for (number, (frame, name)) in plot.scenes.iter().enumerate() {
+                    @let begin = x(*frame as f64);
+                    @let end = x(plot.scenes.get(number + 1).map_or(count, |next| next.0 as f64));
+                    rect .band .odd[number % 2 == 1] x=(point(begin)) y=(TOP) width=(point(end - begin)) height=(bottom - TOP) { title { (name) } }
+                }
+                path .steps d=(steps(plot.values, x, y, bottom)) {}
+                @if let Some(limit) = plot.limit.filter(|limit| *limit <= top) {
+                    line .limit x1=(LEFT) x2=(WIDTH) y1=(point(y(limit))) y2=(point(y(limit))) {}
+                }
+                @for part in 0..=4 {
+                    @let seconds = plot.seconds * f64::from(part) / 4.0;
+                    text x=(point(x(count * f64::from(part) / 4.0).min(WIDTH - 14.0))) y=(HEIGHT - 6.0) text-anchor="middle" { (number(seconds.round())) " s" }
+                }
+                line .now x1=(LEFT) x2=(LEFT) y1=(TOP) y2=(bottom) {}
+            }
+        }
+    }
+}
+
+/// The outline from the bottom left over all values back to the bottom; of each stretch the highest counts.
+fn steps(values: &[f64], x: impl Fn(f64) -> f64, y: impl Fn(f64) -> f64, bottom: f64) -> String {
+    let stretch = values.len().div_ceil(MOST_POINTS).max(1);
+    let mut path = format!("M{} {}", point(x(0.0)), point(bottom));
+    for (number, part) in values.chunks(stretch).enumerate() {
+        let highest = part.iter().copied().fold(0.0, f64::max);
+        let from = number * stretch;
+        path.push_str(&format!(
+            "L{} {}H{}",
+            point(x(from as f64)),
+            point(y(highest)),
+            point(x((from + part.len()) as f64))
+        ));
+    }
+    path.push_str(&format!("V{}Z", point(bottom)));
+    path
+}
+
+/// A length with a tenth of a unit.
+fn point(value: f64) -> String {
+    format!("{value:.1}")
+}
+
+/// Bars with names and amounts, the longest filling the width.
+pub fn bars(title: &str, unit: &str, rows: &[(String, f64)]) -> Markup {
+    let most = rows.iter().map(|row| row.1).fold(0.0, f64::max).max(f64::MIN_POSITIVE);
+    let height = BAR_HEIGHT * rows.len() as f64;
+    let label = format!(
+        "{title}: {}",
+        rows.iter().map(|(name, value)| format!("{name} {}", number(*value))).collect::<Vec<_>>().join(", ")
+    );
+    html! {
+        figure {
+            figcaption { (title) ", " (unit) }
+            svg .bars role="img" aria-label=(label) viewBox={"0 0 " (WIDTH) " " (height)} {
+                @for (at, (name, value)) in rows.iter().enumerate() {
+                    @let top = BAR_HEIGHT * at as f64;
+                    @let length = value / most * (WIDTH - BAR_LEFT - 80.0);
+                    text x=(BAR_LEFT - 8.0) y=(point(top + 15.0)) text-anchor="end" { (name) }
+                    rect .bar x=(BAR_LEFT) y=(point(top + 3.0)) width=(point(length)) height=(BAR_HEIGHT - 6.0) {}
+                    text x=(point(BAR_LEFT + length + 6.0)) y=(point(top + 15.0)) { (number(*value)) }
+                }
+            }
+        }
+    }
+}
+
+/// The least of 1, 2, 2.5, 5 × a power of ten that is not below a value.
+fn rounded_up(value: f64) -> f64 {
+    if value <= 0.0 {
+        return 1.0;
+    }
+    let power = 10f64.powf(value.log10().floor());
+    let steps = [1.0, 2.0, 2.5, 5.0, 10.0];
+    steps.into_iter().map(|step| step * power).find(|step| *step >= value - power * 1e-9).unwrap_or(10.0 * power)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_axis_ends_at_a_round_number() {
+        assert_eq!([435.0, 0.91, 20.0, 0.0, 94.9].map(rounded_up), [500.0, 1.0, 20.0, 1.0, 100.0]);
+    }
+
+    #[test]
+    fn the_highest_of_each_stretch_is_kept() {
+        let mut values = vec![1.0; 2 * MOST_POINTS];
+        values[7] = 9.0;
+        let path = steps(&values, |frame| frame, |value| value, 0.0);
+        assert!(path.contains("L6.0 9.0H8.0"), "{path}");
+        assert!(path.starts_with("M0.0 0.0L0.0 1.0H2.0") && path.ends_with("V0.0Z"));
+    }
+}

@@ -1,0 +1,83 @@
+//! Findings on the page: what is wrong, where, the quoted line, what would mend it.
+
+use crate::diag::{Finding, Findings, Place, Severity, Sources, Span};
+use maud::{Markup, html};
+
+/// All findings, errors first.
+pub fn findings(findings: &Findings, sources: &Sources) -> Markup {
+    let mut ordered: Vec<&Finding> = findings.iter().collect();
+    ordered.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
+    html! {
+        section #findings aria-labelledby="findings-title" {
+            h2 #findings-title { "Findings" }
+            @if ordered.is_empty() { p { "Nothing was found." } }
+            @for finding in ordered { (one(finding, sources)) }
+        }
+    }
+}
+
+fn one(finding: &Finding, sources: &Sources) -> Markup {
+    let (word, class) = match finding.severity {
+        Severity::Error => ("error", "error"),
+        Severity::Warning => ("warning", "warning"),
+        Severity::Note => ("note", "note"),
+    };
+    html! {
+        article .finding .(class) {
+            p { strong { (word) } " " (finding.message) }
+            @match &finding.place {
+                Place::Text(span) => (quoted(*span, "", sources)),
+                Place::Picture { file, cell, pixel } => p .place {
+                    (sources.name(*file))
+                    @if let Some((column, row)) = cell { ", cell column " (column) " row " (row) }
+                    @if let Some((x, y)) = pixel { ", pixel " (x) "," (y) }
+                },
+                Place::Nowhere => {},
+            }
+            @for (span, said) in &finding.also { (quoted(*span, said, sources)) }
+            @if !finding.hints.is_empty() {
+                ul { @for hint in &finding.hints { li { (hint) } } }
+            }
+        }
+    }
+}
+
+/// The place and the line with its part marked.
+fn quoted(span: Span, said: &str, sources: &Sources) -> Markup {
+    let (line, column) = sources.line_and_column(span.file, span.start);
+    let text = sources.text(span.file);
+    let start = floor(text, span.start);
+    let line_start = text[..start].rfind('\n').map_or(0, |at| at + 1);
+    let line_end = text[start..].find('\n').map_or(text.len(), |at| start + at);
+    let end = floor(text, span.end).clamp(start, line_end);
+    html! {
+        p .place { (sources.name(span.file)) ":" (line) ":" (column) @if !said.is_empty() { ": " (said) } }
+        pre { code { (&text[line_start..start]) mark { (&text[start..end]) } (&text[end..line_end]) } }
+    }
+}
+
+/// The nearest place at or before an offset where a character begins.
+fn floor(text: &str, offset: usize) -> usize {
+    let mut offset = offset.min(text.len());
+    while !text.is_char_boundary(offset) {
+        offset -= 1;
+    }
+    offset
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_line_is_quoted_with_its_part_marked_and_nothing_becomes_markup() {
+        let mut sources = Sources::default();
+        let file = sources.add("a.ron", "one\n<two> ü three\n");
+        let span = Span { file, start: 10, end: 12 };
+        let html = quoted(span, "here", &sources).into_string();
+        assert!(html.contains("a.ron:2:7: here"), "{html}");
+        assert!(html.contains("&lt;two&gt; <mark>ü</mark> three"), "{html}");
+        let over = quoted(Span { file, start: 4, end: 999 }, "", &sources).into_string();
+        assert!(over.contains("<mark>&lt;two&gt; ü three</mark>"), "{over}");
+    }
+}

@@ -1,0 +1,147 @@
+//! What the page's script plays: frames, contrasts, what follows each scene, what triggers do, and the preview's way.
+
+use super::picture::{deflated, differences, packed};
+use super::{Picture, Subject};
+use crate::show::{Reaction, Then};
+use base64::Engine;
+use base64::engine::general_purpose::STANDARD;
+use serde::Serialize;
+
+#[derive(Serialize)]
+struct Data<'a> {
+    name: &'a str,
+    width: u32,
+    height: u32,
+    frames_a_second: u16,
+    /// Millimetres from pixel to pixel.
+    pitch: (f64, f64),
+    lit: [u8; 3],
+    second: Option<(String, [u8; 3])>,
+    opening: Option<[f64; 4]>,
+    triggers: &'a [String],
+    cues: &'a [String],
+    start: usize,
+    scenes: Vec<Scene<'a>>,
+    /// Runs of the preview's way: scene, first frame, how many frames, step (0 or 1).
+    tour: Vec<(usize, u32, u32, u32)>,
+    /// All frames of all scenes, packed; see `differences`.
+    frames: String,
+    paused: bool,
+}
+
+#[derive(Serialize)]
+struct Scene<'a> {
+    name: &'a str,
+    count: usize,
+    /// Runs of light: how many frames, contrast (0 to 255), or -1 when the glass is off.
+    light: Vec<(u32, i16)>,
+    /// -1 holds, -2 repeats, -3 goes back, else the scene that follows.
+    then: i32,
+    /// For each trigger: -1 ignores it, -3 goes back, else the scene it leads to.
+    reactions: Vec<i32>,
+    cues: Vec<(u32, usize)>,
+}
+
+const HOLD: i32 = -1;
+const IGNORE: i32 = -1;
+const REPEAT: i32 = -2;
+const BACK: i32 = -3;
+
+/// The data as JSON that can stand inside a script element.
+pub fn data(subject: &Subject<'_>, paused: bool) -> Result<String, String> {
+    let (show, look) = (subject.show, &subject.appearance);
+    let (width, height) = show.view_size();
+    let bytes: Vec<u8> = subject
+        .scenes
+        .iter()
+        .flat_map(|pictures| differences(pictures.iter().map(|picture| &picture.picture)))
+        .collect();
+    let data = Data {
+        name: show.name(),
+        width,
+        height,
+        frames_a_second: show.frame_rate().frames_per_second(),
+        pitch: show.mounting().view_pitch_millimetres(show.panel()),
+        lit: look.lit,
+        second: look.second.as_ref().map(|(pixels, colour)| (STANDARD.encode(packed(pixels)), *colour)),
+        opening: look.opening,
+        triggers: show.triggers(),
+        cues: show.cues(),
+        start: show.start().0,
+        scenes: (0..show.scenes().len()).map(|number| scene(subject, number)).collect(),
+        tour: runs(subject.tour.frames.iter().map(|(scene, frame)| (scene.0, *frame))),
+        frames: deflated(&bytes)?,
+        paused,
+    };
+    let text = serde_json::to_string(&data).map_err(|why| format!("the preview cannot be written: {why}"))?;
+    // Inside a script element only `<` could end it.
+    Ok(text.replace('<', "\\u003c"))
+}
+
+fn scene<'a>(subject: &'a Subject<'_>, number: usize) -> Scene<'a> {
+    let scene = &subject.show.scenes()[number];
+    let pictures = &subject.scenes[number];
+    let reaction = |reaction: &Reaction| match reaction {
+        Reaction::Ignore => IGNORE,
+        Reaction::Go(scene) => scene.0 as i32,
+        Reaction::Back => BACK,
+    };
+    Scene {
+        name: &scene.name,
+        count: pictures.len(),
+        light: light(pictures),
+        then: match scene.then {
+            Then::Hold => HOLD,
+            Then::Repeat => REPEAT,
+            Then::Back => BACK,
+            Then::Scene(next) => next.0 as i32,
+        },
+        reactions: scene.reactions.iter().map(reaction).collect(),
+        cues: scene.cues.iter().map(|mark| (mark.frame, mark.cue.0)).collect(),
+    }
+}
+
+fn light(pictures: &[Picture]) -> Vec<(u32, i16)> {
+    let mut runs: Vec<(u32, i16)> = Vec::new();
+    for picture in pictures {
+        let light = if picture.on { i16::from(picture.contrast) } else { -1 };
+        match runs.last_mut() {
+            Some((count, last)) if *last == light => *count += 1,
+            _ => runs.push((1, light)),
+        }
+    }
+    runs
+}
+
+/// Runs of frames that follow one another, or that stand.
+fn runs(frames: impl Iterator<Item = (usize, u32)>) -> Vec<(usize, u32, u32, u32)> {
+    let mut runs: Vec<(usize, u32, u32, u32)> = Vec::new();
+    for (scene, frame) in frames {
+        if let Some((last, first, count, step)) = runs.last_mut()
+            && *last == scene
+        {
+            let ahead = frame.checked_sub(*first);
+            if *count == 1 && matches!(ahead, Some(0 | 1)) {
+                (*count, *step) = (2, frame - *first);
+                continue;
+            }
+            if ahead == Some(*count * *step) {
+                *count += 1;
+                continue;
+            }
+        }
+        runs.push((scene, frame, 1, 1));
+    }
+    runs
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn frames_that_go_on_and_frames_that_stand_are_runs() {
+        let way = [(0, 0), (0, 1), (0, 2), (0, 2), (0, 2), (1, 0), (0, 0)];
+        assert_eq!(runs(way.into_iter()), [(0, 0, 3, 1), (0, 2, 2, 0), (1, 0, 1, 1), (0, 0, 1, 1)]);
+    }
+}
