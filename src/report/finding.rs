@@ -1,6 +1,6 @@
 //! Findings on the page: what is wrong, where, the quoted line, what would mend it.
 
-use crate::diag::{Finding, Findings, Place, Severity, Sources, Span};
+use crate::diag::{FileId, Finding, Findings, Place, Severity, Sources, Span};
 use maud::{Markup, html};
 
 /// All findings, errors first.
@@ -28,7 +28,7 @@ fn one(finding: &Finding, sources: &Sources) -> Markup {
             @match &finding.place {
                 Place::Text(span) => (quoted(*span, "", sources)),
                 Place::Picture { file, cell, pixel } => p .place {
-                    (sources.name(*file))
+                    (file_name(sources, *file))
                     @if let Some((column, row)) = cell { ", cell column " (column) " row " (row) }
                     @if let Some((x, y)) = pixel { ", pixel " (x) "," (y) }
                 },
@@ -51,9 +51,15 @@ fn quoted(span: Span, said: &str, sources: &Sources) -> Markup {
     let line_end = text[start..].find('\n').map_or(text.len(), |at| start + at);
     let end = floor(text, span.end).clamp(start, line_end);
     html! {
-        p .place { (sources.name(span.file)) ":" (line) ":" (column) @if !said.is_empty() { ": " (said) } }
+        p .place { (file_name(sources, span.file)) ":" (line) ":" (column) @if !said.is_empty() { ": " (said) } }
         pre { code { (&text[line_start..start]) mark { (&text[start..end]) } (&text[end..line_end]) } }
     }
+}
+
+/// The file without its folders, so that the page is the same on every machine.
+fn file_name(sources: &Sources, file: FileId) -> &str {
+    let name = sources.name(file);
+    name.rsplit('/').next().unwrap_or(name)
 }
 
 /// The nearest place at or before an offset where a character begins.
