@@ -7,6 +7,7 @@ mod root {
     mod cli;
     mod compiled;
     mod emulator;
+    mod fields;
     mod firmware;
     mod fonts;
     mod fuzz;

@@ -1,5 +1,6 @@
 //! Flash: the reel exactly, the player as measured or estimated, against what the show says is left.
 
+use super::fields::field_flash;
 use super::{Budget, Figure};
 use crate::diag::{Finding, Findings};
 use crate::reel::Reel;
@@ -8,7 +9,8 @@ use crate::show::Show;
 /// Checks the flash; a reel that does not fit is an error.
 pub fn flash(show: &Show, reel: &Reel, findings: &mut Findings) -> Budget {
     let (player, measured) = show.microcontroller().player_cost();
-    let (bytes, left) = (reel.bytes.len() as u32 + player.flash.0, show.room().flash.0);
+    let (live, left) = (field_flash(show, reel), show.room().flash.0);
+    let bytes = reel.bytes.len() as u32 + player.flash.0 + live;
     let size = Figure::new("player", f64::from(player.flash.0), "B").headline();
     let size =
         size.from("code size, C player; the code that drives the bus is the firmware's own", player.told(measured));
@@ -29,8 +31,12 @@ pub fn flash(show: &Show, reel: &Reel, findings: &mut Findings) -> Budget {
         figures.push(Figure::new(name, layout.bytes as f64, "B").from("counted, part of the reel", "the reel itself"));
     }
     figures.push(size);
+    if live > 0 {
+        let figure = Figure::new("fields", f64::from(live), "B").headline();
+        figures.push(figure.from("code and tables of the fields", "the budget of the fields"));
+    }
     let total = Figure::new("flash in all", f64::from(bytes), "B").limit(f64::from(left));
-    figures.push(total.from("reel + player", "the rows above; the limit is the show's flash_left"));
+    figures.push(total.from("reel + player + fields", "the rows above; the limit is the show's flash_left"));
     if bytes > left {
         report(show, reel, bytes - left, findings);
     }

@@ -2,6 +2,7 @@
 
 mod bus;
 mod cpu;
+mod fields;
 mod figure;
 mod flash;
 mod flashing;
@@ -36,9 +37,10 @@ pub fn budgets(
     loads: &[SceneLoad],
     findings: &mut Findings,
 ) -> Vec<Budget> {
-    vec![
+    let budgets = vec![
         flash::flash(show, reel, findings),
-        ram::ram(show, findings),
+        ram::ram(show, reel, findings),
+        fields::fields(show, reel),
         bus::bus(show, loads, findings),
         cpu::cpu(show, loads),
         visible::visible(show, findings),
@@ -47,5 +49,6 @@ pub fn budgets(
         wear::wear(show, frames, findings),
         power::power(show, frames, findings),
         refresh::refresh(show, findings),
-    ]
+    ];
+    budgets.into_iter().filter(|budget| !budget.figures.is_empty()).collect()
 }

@@ -1,24 +1,34 @@
 //! RAM: the player's state and the stack under one call of it.
 
+use super::fields::field_ram;
 use super::{Budget, Figure};
 use crate::diag::{Finding, Findings};
+use crate::reel::Reel;
 use crate::show::Show;
 
 /// Checks the RAM.
-pub fn ram(show: &Show, findings: &mut Findings) -> Budget {
+pub fn ram(show: &Show, reel: &Reel, findings: &mut Findings) -> Budget {
     let (player, measured) = show.microcontroller().player_cost();
-    let (bytes, left) = (player.state.0 + player.stack.0, show.room().ram.0);
+    let (live, left) = (field_ram(show, reel), show.room().ram.0);
+    let bytes = player.state.0 + player.stack.0 + live;
     let part = |name, value, formula: &str| {
         let figure = Figure::new(name, f64::from(value), "B").from(formula, player.told(measured));
         if measured { figure } else { figure.rough() }
     };
-    let figures = vec![
+    let mut figures = vec![
         part("player state", player.state.0, "size of the player's variable; never above 64 B"),
         part("stack of a call", player.stack.0, "deepest below one call, with the bus functions, without interrupts"),
-        Figure::new("RAM in all", f64::from(bytes), "B")
-            .limit(f64::from(left))
-            .from("state + stack; there is no frame buffer", "the rows above; the limit is the show's ram_left"),
     ];
+    if live > 0 {
+        figures
+            .push(Figure::new("fields", f64::from(live), "B").from("state and characters", "the budget of the fields"));
+    }
+    figures.push(
+        Figure::new("RAM in all", f64::from(bytes), "B").limit(f64::from(left)).from(
+            "state + stack + fields; there is no frame buffer",
+            "the rows above; the limit is the show's ram_left",
+        ),
+    );
     if bytes > left {
         let message = format!("the player needs {bytes} B of RAM, {} B more than are left", bytes - left);
         findings

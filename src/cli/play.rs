@@ -1,6 +1,7 @@
 //! A show live in the terminal: the shipped player at its own pace on the modelled glass, keys for triggers.
 
 use crate::preview::{Shown, Stage, half_blocks};
+use crate::reel::Reel;
 use crate::show::{Show, TriggerId};
 use crossterm::event::{Event, KeyCode, KeyEvent, KeyEventKind, KeyModifiers, poll, read};
 use crossterm::{cursor, execute, queue, style::Print, terminal};
@@ -36,7 +37,7 @@ enum Wish {
 }
 
 /// Plays until `q`, Escape or Control-C; `Err` says in words why it cannot.
-pub fn play(show: &Show, reel: &[u8]) -> Result<(), String> {
+pub fn play(show: &Show, reel: &Reel) -> Result<(), String> {
     if !io::stdout().is_terminal() || !io::stdin().is_terminal() {
         return Err("standard input and output must be a terminal".into());
     }
@@ -46,8 +47,8 @@ pub fn play(show: &Show, reel: &[u8]) -> Result<(), String> {
     outcome
 }
 
-fn run(show: &Show, reel: &[u8]) -> Result<(), String> {
-    let mut stage = Stage::new(show, reel);
+fn run(show: &Show, reel: &Reel) -> Result<(), String> {
+    let mut stage = Stage::new(show, &reel.bytes, &reel.fields);
     let period = Duration::from_nanos(show.frame_rate().period().0);
     let mut due = Instant::now();
     let mut cue = String::from("-");

@@ -47,8 +47,8 @@ impl Preview {
         progress.tell("playing the show");
         let Compiled { show, frames, reel } = &compiled;
         let rehearsal = match &events {
-            Some(events) => rehearse_events(show, &reel.bytes, frames, events, &mut session.findings)?,
-            None => rehearse(show, &reel.bytes, frames, &mut session.findings)?,
+            Some(events) => rehearse_events(show, reel, frames, events, &mut session.findings)?,
+            None => rehearse(show, reel, frames, &mut session.findings)?,
         };
         let (preview, strip) = pictures(show, &rehearsal, self.scale, session)?;
         let name = show.name();
@@ -63,7 +63,7 @@ impl Preview {
     }
 
     fn live(&self, compiled: &Compiled, session: &mut Session<'_>) -> Checked<Made> {
-        match play(&compiled.show, &compiled.reel.bytes) {
+        match play(&compiled.show, &compiled.reel) {
             Ok(()) => Some(Made::default()),
             Err(why) => {
                 let finding = Finding::error(Place::Nowhere, format!("it cannot be played here: {why}"));

@@ -4,9 +4,9 @@ use super::Session;
 use super::progress::Progress;
 use crate::budget::{Budget, SceneLoad, budgets, measure};
 use crate::diag::{Checked, Findings};
-use crate::emit::{Firmware, Record, Section};
+use crate::emit::{Firmware, FirmwareField, Record, Section};
 use crate::preview::{Rehearsal, check_scenes, rehearse};
-use crate::reel::{Reel, compile};
+use crate::reel::{FieldTable, Reel, compile};
 use crate::render::{Bitmap, render};
 use crate::show::{Show, load};
 use std::path::Path;
@@ -45,8 +45,8 @@ pub fn produce(script: &Path, session: &mut Session<'_>) -> Checked<Production> 
     let progress = Progress::new();
     let Compiled { show, frames, reel } = compiled(script, &progress, session)?;
     progress.tell("playing every scene");
-    let same = check_scenes(&show, &reel.bytes, &frames, &mut session.findings);
-    let rehearsal = rehearse(&show, &reel.bytes, &frames, &mut session.findings);
+    let same = check_scenes(&show, &reel, &frames, &mut session.findings);
+    let rehearsal = rehearse(&show, &reel, &frames, &mut session.findings);
     progress.tell("reckoning the budgets");
     let loads = measure(&show, &reel.bytes);
     let budgets = budgets(&show, &reel, &frames, &loads, &mut session.findings);
@@ -74,8 +74,17 @@ impl Production {
             scenes,
             triggers: show.triggers().to_vec(),
             cues: show.cues().to_vec(),
+            fields: self.reel.fields.iter().map(|table| self.field(table)).collect(),
             about: self.about(),
         }
+    }
+
+    /// A live field; its scene's name goes before its own where several scenes have one of that name.
+    fn field(&self, table: &FieldTable) -> FirmwareField {
+        let alike = self.reel.fields.iter().filter(|other| other.name == table.name).count();
+        let scene = &self.show.scenes()[table.scene].name;
+        let name = if alike > 1 { format!("{scene} {}", table.name) } else { table.name.clone() };
+        FirmwareField { name, cells: table.cells, table: table.bytes.clone() }
     }
 
     /// Everything that is known of the show.

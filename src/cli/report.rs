@@ -18,7 +18,7 @@ pub fn report(
 
 fn subject(production: &Production) -> Result<Subject<'_>, String> {
     let (show, rehearsal) = (&production.show, &production.rehearsal);
-    let shown = scenes_shown(show, &production.reel.bytes)?;
+    let shown = scenes_shown(show, &production.reel)?;
     let picture =
         |shown: crate::preview::Shown| Picture { picture: shown.picture, contrast: shown.contrast, on: shown.on };
     let scenes = shown.into_iter().map(|scene| scene.into_iter().map(picture).collect()).collect();

@@ -1,9 +1,9 @@
 //! The show in C99: a header with its names and the player's, and a source file with the reel and the player.
 
-use super::firmware::Firmware;
+use super::firmware::{Firmware, FirmwareField};
 use super::namer::{Case, Namer};
 use super::text::{byte_rows, comment};
-use crate::player::{C_HEADER, C_SOURCE};
+use crate::player::{C_FIELDS, C_FIELDS_HEADER, C_HEADER, C_SOURCE};
 
 /// A header and a source file.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -28,8 +28,20 @@ fn header(firmware: &Firmware, stem: &str, capitals: &str) -> String {
          * Plays with `pageloom_start(&player, {stem}_reel, {capitals}_REEL_SIZE)`; more is told before the player below.\n \
          */\n#ifndef {capitals}_SHOW_H\n#define {capitals}_SHOW_H\n\n"
     );
+    if !firmware.fields.is_empty() {
+        text.push_str(
+            "/* The show has fields. Of several shows in one firmware, one that has them must bring the player. */\n",
+        );
+        text.push_str("#ifndef PAGELOOM_FIELDS\n#define PAGELOOM_FIELDS\n#endif\n\n");
+    }
     text.push_str(C_HEADER.trim_end());
     text.push_str("\n\n");
+    if !firmware.fields.is_empty() {
+        text.push_str(&format!(
+            "#ifndef PAGELOOM_FIELD_H\n#define PAGELOOM_FIELD_H\n\n{}\n\n#endif\n\n",
+            C_FIELDS_HEADER.trim()
+        ));
+    }
     let lists = [
         ("SCENE", &firmware.scenes, "The scenes, as in player.scene."),
         ("TRIGGER", &firmware.triggers, "The triggers, for pageloom_trigger."),
@@ -39,11 +51,25 @@ fn header(firmware: &Firmware, stem: &str, capitals: &str) -> String {
     for (kind, names, words) in lists {
         text.push_str(&numbers(&format!("{capitals}_{kind}_"), names, words, &mut namer));
     }
+    for (name, field) in field_names(firmware) {
+        let (cells, size, name_of_size) = (field.cells, field.table.len(), name.to_ascii_uppercase());
+        text.push_str(&format!(
+            "/* The field {words}: its characters, and its table in flash. */\n#define {capitals}_FIELD_{name_of_size}_CELLS {cells}\n\
+             extern const uint8_t {stem}_field_{name}[{size}];\n\n",
+            words = comment(&field.name),
+        ));
+    }
     text.push_str(&format!(
         "/* The reel, in flash. */\n#define {capitals}_REEL_SIZE {size}u\nextern const uint8_t {stem}_reel[{capitals}_REEL_SIZE];\n\n#endif\n",
         size = firmware.reel.len()
     ));
     text
+}
+
+/// The fields with names that C takes.
+fn field_names(firmware: &Firmware) -> Vec<(String, &FirmwareField)> {
+    let mut namer = Namer::default();
+    firmware.fields.iter().map(|field| (namer.name("", &field.name, Case::Snake), field)).collect()
 }
 
 fn numbers(prefix: &str, names: &[String], words: &str, namer: &mut Namer) -> String {
@@ -78,11 +104,21 @@ fn source(firmware: &Firmware, stem: &str, capitals: &str) -> String {
     if let Some(comma) = text.rfind(',') {
         text.replace_range(comma..comma + 1, "");
     }
+    text.push_str("};\n");
+    for (name, field) in field_names(firmware) {
+        let (size, rows) = (field.table.len(), byte_rows(&field.table));
+        let rows = rows.trim_end().trim_end_matches(',');
+        text.push_str(&format!(
+            "\n/* the field {} */\nconst uint8_t {stem}_field_{name}[{size}] PAGELOOM_FLASH = {{\n{rows}\n}};\n",
+            comment(&field.name)
+        ));
+    }
+    let fields = if firmware.fields.is_empty() { String::new() } else { format!("\n\n{}", C_FIELDS.trim()) };
     let player: String =
         C_SOURCE.lines().filter(|line| !line.starts_with("#include \"player.h\"")).collect::<Vec<_>>().join("\n");
     text.push_str(&format!(
-        "}};\n\n/* Define PAGELOOM_PLAYER_ELSEWHERE for every show of a firmware but one, so that the player is there once. */\n\
-         #ifndef PAGELOOM_PLAYER_ELSEWHERE\n\n{}\n\n#endif\n",
+        "\n/* Define PAGELOOM_PLAYER_ELSEWHERE for every show of a firmware but one, so that the player is there once. */\n\
+         #ifndef PAGELOOM_PLAYER_ELSEWHERE\n\n{}{fields}\n\n#endif\n",
         player.trim()
     ));
     text

@@ -8,6 +8,16 @@ pub struct Section {
     pub heading: String,
 }
 
+/// A live field: its table for the player's field code.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FirmwareField {
+    /// The scene's name and the field's own.
+    pub name: String,
+    /// Characters that it holds.
+    pub cells: u32,
+    pub table: Vec<u8>,
+}
+
 /// A compiled show with the names that firmware speaks of.
 #[derive(Clone, Debug, Default)]
 pub struct Firmware {
@@ -20,6 +30,8 @@ pub struct Firmware {
     pub scenes: Vec<String>,
     pub triggers: Vec<String>,
     pub cues: Vec<String>,
+    /// The live fields, whose tables lie beside the reel.
+    pub fields: Vec<FirmwareField>,
     /// What the firmware's author must know, a line each: panel, bus, room needed.
     pub about: Vec<String>,
 }

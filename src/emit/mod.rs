@@ -13,7 +13,7 @@ mod text;
 
 pub use arrays::{ArrayFile, Language, frames_file, page_bytes};
 pub use c::{C, c};
-pub use firmware::{Firmware, Section};
+pub use firmware::{Firmware, FirmwareField, Section};
 pub use font::font_file;
 pub use hex::intel_hex;
 pub use json::json;

@@ -3,7 +3,7 @@
 use super::firmware::Firmware;
 use super::namer::{Case, Namer};
 use super::text::{byte_rows, comment};
-use crate::player::RUST_SOURCE;
+use crate::player::{RUST_FIELDS, RUST_SOURCE};
 
 /// Writes a show as a Rust module that needs `core` only.
 pub fn rust(firmware: &Firmware) -> String {
@@ -24,13 +24,33 @@ pub fn rust(firmware: &Firmware) -> String {
         }
         text.push_str(&byte_rows(bytes));
     }
-    text.push_str("];\n\n/// The player.\npub mod player {\n");
-    for line in RUST_SOURCE.lines() {
+    text.push_str("];\n");
+    let mut namer = Namer::default();
+    for field in &firmware.fields {
+        let (name, size) = (namer.name("FIELD_", &field.name, Case::Capitals), field.table.len());
+        text.push_str(&format!(
+            "\n/// The field {words}: for `field::Field::new(&{name}, [0; 2 * {name}_CELLS])`.\npub static {name}: [u8; {size}] = [\n{rows}];\n\
+             /// Its characters.\npub const {name}_CELLS: usize = {cells};\n",
+            words = comment(&field.name),
+            rows = byte_rows(&field.table),
+            cells = field.cells
+        ));
+    }
+    text.push_str(&module("The player.", "player", RUST_SOURCE));
+    if !firmware.fields.is_empty() {
+        text.push_str(&module("Fields that the firmware fills.", "field", RUST_FIELDS));
+    }
+    text
+}
+
+/// A file of the player as a module inside the show's.
+fn module(words: &str, name: &str, source: &str) -> String {
+    let mut text = format!("\n/// {words}\npub mod {name} {{\n");
+    for line in source.lines() {
         text.push_str(format!("    {line}").trim_end());
         text.push('\n');
     }
-    text.push_str("}\n");
-    text
+    text + "}\n"
 }
 
 fn numbers(kind: &str, words: &str, names: &[String]) -> String {

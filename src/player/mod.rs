@@ -4,6 +4,12 @@
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
 mod machine;
 
+#[path = "field.rs"]
+#[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
+mod fields;
+use machine as player;
+
+pub use fields::Field;
 pub use machine::{Bus, Player, REEL_VERSION, SMALLEST_ALLOWANCE, Status};
 
 /// The Rust player's own text, as it ships.
@@ -12,6 +18,13 @@ pub const RUST_SOURCE: &str = include_str!("player.rs");
 pub const C_SOURCE: &str = include_str!("player.c");
 /// The C player's header, as it ships.
 pub const C_HEADER: &str = include_str!("player.h");
+
+/// The Rust fields' own text, as it ships.
+pub const RUST_FIELDS: &str = include_str!("field.rs");
+/// The C fields' own text, as it ships behind the player's.
+pub const C_FIELDS: &str = include_str!("field.c");
+/// The C fields' header, as it ships behind the player's.
+pub const C_FIELDS_HEADER: &str = include_str!("field.h");
 
 #[cfg(test)]
 mod tests {

@@ -280,6 +280,9 @@ static uint8_t enter(pageloom_player *player, uint8_t scene)
         return PAGELOOM_FAULT;
     }
     player->scene = scene;
+#ifdef PAGELOOM_FIELDS
+    player->entries++;
+#endif
     player->depth = 0;
     player->waits = 0;
     player->laps = 0;
@@ -475,7 +478,6 @@ void pageloom_start(pageloom_player *player, const uint8_t *reel, uint16_t reel_
     player->taken = 0;
     player->strip = 0;
     player->laps = 0;
-    player->line = 0;
     player->room = 0;
     player->open = 0;
     pageloom_restart(player);
@@ -485,6 +487,7 @@ void pageloom_restart(pageloom_player *player)
 {
     player->at = header_word(player, HEADER_SET_UP);
     player->depth = 0;
+    player->line = 0;
     player->data_left = 0;
     player->phase = SET_UP;
 }

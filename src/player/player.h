@@ -89,6 +89,7 @@ typedef struct {
     volatile uint8_t pending;          /* the scene that the trigger last raised leads to */
     volatile uint8_t raised;           /* counts triggers raised */
     uint8_t taken;                     /* the count up to which they were taken up */
+    uint8_t entries;                   /* counts scenes entered, for fields */
     uint8_t phase;                     /* set-up, sending, waiting, held or fault */
     uint8_t allowed;                   /* bytes that this tick may still send */
     uint8_t room;                      /* data bytes that the open transaction may still take */

@@ -32,7 +32,7 @@ pub enum Status {
 }
 
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Phase {
+pub(super) enum Phase {
     SetUp,
     Sending,
     Ready,
@@ -52,8 +52,7 @@ const NONE: u8 = 0xFF;
 const BACK: u8 = 0xFE;
 const LEVELS: usize = 4;
 const LATEST_MILLISECONDS: u16 = 256;
-
-const HEADER_ADDRESS: u16 = 1;
+pub(super) const HEADER_ADDRESS: u16 = 1;
 const HEADER_WRITE_LIMIT: u16 = 2;
 const HEADER_PERIOD: u16 = 3;
 const HEADER_FRACTION: u16 = 5;
@@ -86,7 +85,8 @@ pub struct Player<'r> {
     scene: u8,
     former: u8,
     pending: u8,
-    phase: Phase,
+    pub entries: u8, // counts the scenes entered, wrapping
+    pub(super) phase: Phase,
 }
 
 /// The transaction that is open during one tick, and what the tick may still send.
@@ -154,6 +154,7 @@ impl<'r> Player<'r> {
             scene: 0,
             former: NONE,
             pending: NONE,
+            entries: 0,
             phase: Phase::Fault,
         };
         if player.playable() {
@@ -179,8 +180,7 @@ impl<'r> Player<'r> {
         }
         let at = HEADER_SET_UP as usize;
         self.at = self.reel[at] as u16 | (self.reel[at + 1] as u16) << 8;
-        self.depth = 0;
-        self.data_left = 0;
+        (self.depth, self.data_left, self.line) = (0, 0, 0);
         self.phase = Phase::SetUp;
     }
 
@@ -289,6 +289,7 @@ impl<'r> Player<'r> {
 
     fn enter(&mut self, scene: u8) {
         self.scene = scene;
+        self.entries = self.entries.wrapping_add(1);
         self.depth = 0;
         self.data_left = 0;
         self.waits = 0;
@@ -302,7 +303,7 @@ impl<'r> Player<'r> {
         self.due = self.due.wrapping_add(self.word(HEADER_PERIOD)).wrapping_add(carry as u16);
     }
 
-    fn byte(&self, at: u16) -> u8 {
+    pub(super) fn byte(&self, at: u16) -> u8 {
         match self.reel.get(at as usize) {
             Some(byte) => *byte,
             None => 0xFF, // an unknown instruction, so a reel that is cut short ends as a fault
@@ -467,11 +468,10 @@ impl<'r> Player<'r> {
     /// The scene that follows without a trigger.
     fn go_on(&mut self) -> Result<(), End> {
         let target = self.next();
-        let target = self.resolve(target);
-        if target == NONE {
-            return Err(End::Fault);
+        match self.resolve(target) {
+            NONE => return Err(End::Fault),
+            target => self.enter(target),
         }
-        self.enter(target);
         Ok(())
     }
 

@@ -7,7 +7,8 @@ use super::route::{Move, Route};
 use super::shown::Shown;
 use super::stage::{Played, Stage, Traffic};
 use crate::diag::{Finding, Findings};
-use crate::render::Bitmap;
+use crate::reel::{FieldTable, Reel};
+use crate::render::{Bitmap, with_samples};
 use crate::show::{CueId, SceneId, Show, TriggerId};
 use rayon::prelude::*;
 
@@ -45,8 +46,10 @@ struct Watch<'a> {
 }
 
 impl<'a> Watch<'a> {
-    fn new(show: &'a Show, reel: &'a [u8], frames: &'a [Vec<Bitmap>], start: SceneId) -> Self {
-        Self { show, frames, stage: Stage::new(show, reel), course: Course::new(show, start), begins: true }
+    /// A reel's bytes, which begin with the scene `start`, and its fields.
+    fn new(show: &'a Show, reel: (&'a [u8], &'a [FieldTable]), frames: &'a [Vec<Bitmap>], start: SceneId) -> Self {
+        let (stage, course) = (Stage::new(show, reel.0, reel.1), Course::new(show, start));
+        Self { show, frames, stage, course, begins: true }
     }
 
     /// Plays the frame that is due; `Err` tells how it differs from the script.
@@ -64,7 +67,8 @@ impl<'a> Watch<'a> {
             return Err(self.fault("other cues come than the script has"));
         }
         let drawn = self.frames.get(scene.0).and_then(|frames| frames.get(frame as usize));
-        match drawn.map(|drawn| difference(drawn, &played.shown.picture)) {
+        let expected = drawn.map(|drawn| with_samples(self.show, scene.0, frame, drawn));
+        match expected.map(|expected| difference(&expected, &played.shown.picture)) {
             Some(None) => Ok(played),
             Some(Some((x, y))) => Err(self.fault(&format!("the glass shows another pixel at {x},{y} than was drawn"))),
             None => Err(self.fault("no such frame was drawn")),
@@ -103,7 +107,7 @@ fn difference(drawn: &Bitmap, shown: &Bitmap) -> Option<(i32, i32)> {
 
 /// Plays the show once through every scene that can be reached, raising triggers where nothing else leads on; `frames`
 /// are the drawn ones, one list a scene. `None` when what is shown differs from what was drawn.
-pub fn rehearse(show: &Show, reel: &[u8], frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Rehearsal> {
+pub fn rehearse(show: &Show, reel: &Reel, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Rehearsal> {
     let mut route = Route::new(show);
     let mut former = None;
     follow(show, reel, frames, findings, |watch, triggered, _| {
@@ -116,7 +120,7 @@ pub fn rehearse(show: &Show, reel: &[u8], frames: &[Vec<Bitmap>], findings: &mut
 /// Plays the show by a list of timed triggers; where two come before one frame, the last counts, as in the player.
 pub fn rehearse_events(
     show: &Show,
-    reel: &[u8],
+    reel: &Reel,
     frames: &[Vec<Bitmap>],
     events: &Events,
     findings: &mut Findings,
@@ -134,12 +138,12 @@ pub fn rehearse_events(
 /// Plays frame by frame; after each, `next` says how to go on, told whether a trigger led here and how many were shown.
 fn follow<'a>(
     show: &'a Show,
-    reel: &'a [u8],
+    reel: &'a Reel,
     frames: &'a [Vec<Bitmap>],
     findings: &mut Findings,
     mut next: impl FnMut(&Watch<'a>, bool, usize) -> Move,
 ) -> Option<Rehearsal> {
-    let mut watch = Watch::new(show, reel, frames, show.start());
+    let mut watch = Watch::new(show, (&reel.bytes, &reel.fields), frames, show.start());
     let mut rehearsal = Rehearsal::default();
     let mut triggered = false;
     loop {
@@ -169,16 +173,16 @@ fn follow<'a>(
 
 /// Plays every scene from power-up with noise in the glass: all of its frames, into what follows, and out of its middle by
 /// each trigger. Tells at most three differences; whether there was none.
-pub fn check_scenes(show: &Show, reel: &[u8], frames: &[Vec<Bitmap>], findings: &mut Findings) -> bool {
+pub fn check_scenes(show: &Show, reel: &Reel, frames: &[Vec<Bitmap>], findings: &mut Findings) -> bool {
     let check = |scene: usize| {
-        let mut reel = reel.to_vec();
-        if let Some(start) = reel.get_mut(START) {
+        let mut bytes = reel.bytes.clone();
+        if let Some(start) = bytes.get_mut(START) {
             *start = scene as u8;
         }
         let scene = SceneId(scene);
-        let through = play_through(Watch::new(show, &reel, frames, scene));
-        let triggers =
-            (0..show.triggers().len()).map(|trigger| leave(Watch::new(show, &reel, frames, scene), TriggerId(trigger)));
+        let through = play_through(Watch::new(show, (&bytes, &reel.fields), frames, scene));
+        let triggers = (0..show.triggers().len())
+            .map(|trigger| leave(Watch::new(show, (&bytes, &reel.fields), frames, scene), TriggerId(trigger)));
         std::iter::once(through).chain(triggers).filter_map(Result::err).collect::<Vec<_>>()
     };
     let faults: Vec<Finding> = (0..show.scenes().len()).into_par_iter().flat_map_iter(check).collect();

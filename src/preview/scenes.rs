@@ -2,6 +2,7 @@
 
 use super::shown::Shown;
 use super::stage::Stage;
+use crate::reel::Reel;
 use crate::show::Show;
 use rayon::prelude::*;
 
@@ -9,13 +10,13 @@ use rayon::prelude::*;
 const START: usize = 8;
 
 /// Plays every scene from power-up to its last frame; `Err` says in words why one could not be.
-pub fn scenes_shown(show: &Show, reel: &[u8]) -> Result<Vec<Vec<Shown>>, String> {
+pub fn scenes_shown(show: &Show, reel: &Reel) -> Result<Vec<Vec<Shown>>, String> {
     let play = |number: usize| {
-        let mut reel = reel.to_vec();
-        if let Some(start) = reel.get_mut(START) {
+        let mut bytes = reel.bytes.clone();
+        if let Some(start) = bytes.get_mut(START) {
             *start = number as u8;
         }
-        let mut stage = Stage::new(show, &reel);
+        let mut stage = Stage::new(show, &bytes, &reel.fields);
         (0..show.scenes()[number].frames.0).map(|_| stage.frame().map(|played| played.shown)).collect()
     };
     (0..show.scenes().len()).into_par_iter().map(play).collect()

@@ -2,9 +2,9 @@
 
 use super::shown::Shown;
 use crate::emulator::Emulator;
-use crate::player::{Bus, Player, Status};
-use crate::reel::period;
-use crate::show::{Reaction, Show, TriggerId};
+use crate::player::{Bus, Field, Player, Status};
+use crate::reel::{FieldTable, period};
+use crate::show::{Reaction, Show, Then, TriggerId};
 use crate::units::{BusBytes, Nanoseconds};
 
 /// Bytes that one call of the player may send on stage; the longest that its parameter holds.
@@ -65,6 +65,10 @@ pub struct Played {
 pub struct Stage<'a> {
     show: &'a Show,
     player: Player<'a>,
+    fields: Vec<(&'a FieldTable, Field<'a, Vec<u8>>)>,
+    /// The player's count of scenes entered, and the frame of the scene.
+    entries: u8,
+    scene_frame: u32,
     wire: Wire,
     /// When the next frame is due, in 1/256 ms.
     due: u64,
@@ -74,11 +78,15 @@ pub struct Stage<'a> {
 
 impl<'a> Stage<'a> {
     /// The show at its start, on a glass just powered up with noise in its memory.
-    pub fn new(show: &'a Show, reel: &'a [u8]) -> Self {
+    pub fn new(show: &'a Show, reel: &'a [u8], tables: &'a [FieldTable]) -> Self {
         let (milliseconds, fraction) = period(show.frame_rate());
         let glass = Emulator::new(show.panel()).at_address(show.bus().address);
+        let field = |table: &'a FieldTable| (table, Field::new(&table.bytes, vec![0; 2 * table.cells as usize]));
         Self {
             show,
+            fields: tables.iter().map(field).collect(),
+            entries: 0,
+            scene_frame: 0,
             player: Player::new(reel),
             wire: Wire { glass, bus: *show.bus(), open_bytes: 0, traffic: Traffic::default() },
             due: 0,
@@ -114,11 +122,37 @@ impl<'a> Stage<'a> {
                 Status::Fault => return Err("the player reports a fault".into()),
                 Status::Idle => {
                     self.due += self.period;
+                    self.fill_fields()?;
                     return Ok(self.played(cues));
                 }
             }
         }
         Err(format!("a frame is not complete after {MOST_CALLS} calls of the player"))
+    }
+
+    /// Fills the fields of the scene with their samples for this frame, as firmware would with what it measured.
+    fn fill_fields(&mut self) -> Result<(), String> {
+        let Some(scene) = self.show.scenes().get(usize::from(self.player.scene())) else { return Ok(()) };
+        self.scene_frame = match scene.then {
+            _ if self.entries != self.player.entries => 0,
+            Then::Repeat if self.scene_frame + 1 >= scene.frames.0 => 0,
+            _ => (self.scene_frame + 1).min(scene.frames.0.saturating_sub(1)),
+        };
+        self.entries = self.player.entries;
+        let seconds = self.show.frame_rate().seconds_at(self.scene_frame);
+        for (table, field) in &mut self.fields {
+            let sampled = scene.fields.get(table.number).filter(|_| table.scene == usize::from(self.player.scene()));
+            let Some(sampled) = sampled else { continue };
+            // A field's characters are of Latin-1, so each is one byte.
+            let text: Vec<u8> = sampled.sample(seconds).chars().map(|letter| u32::from(letter) as u8).collect();
+            field.set(&text);
+            let mut calls = (0..MOST_CALLS).map(|_| field.tick(&mut self.player, &mut self.wire));
+            match calls.find(|status| *status != Status::Busy) {
+                Some(Status::Idle) => {}
+                _ => return Err(format!("the field `{}` cannot be filled", table.name)),
+            }
+        }
+        Ok(())
     }
 
     fn played(&self, cues: Vec<u8>) -> Played {

@@ -2,6 +2,7 @@
 
 use super::cost::Cost;
 use super::encode::{BACK, Header, IGNORED, LONGEST_REEL, Layout, encode};
+use super::fields::{FieldTable, field_tables, owned_cells};
 use super::memory::Columns;
 use super::scene::{Footage, Next, Planned, plan_scene};
 use super::step::Planner;
@@ -21,10 +22,13 @@ pub struct Reel {
     pub layout: Layout,
     /// The scenes as planned, in the show's order.
     pub scenes: Vec<Planned>,
+    /// The tables of the live fields, which lie beside the reel.
+    pub fields: Vec<FieldTable>,
 }
 
 /// Compiles a show from its rendered frames, one list a scene in viewer space; reports a reel beyond the player's reach.
 pub fn compile(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Reel> {
+    let fields = field_tables(show, frames, findings)?;
     let planner = planner(show.panel(), show.mounting(), show.bus());
     let footage = show.scenes().par_iter().zip(frames).map(|(scene, pictures)| footage(show, scene, pictures));
     let scenes: Vec<Planned> = footage.map(|footage| plan_scene(&footage, &planner)).collect();
@@ -39,7 +43,7 @@ pub fn compile(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> 
         findings.push(finding.hint("a lower frame rate takes fewer bytes"));
         return None;
     }
-    Some(Reel { bytes, layout, scenes })
+    Some(Reel { bytes, layout, scenes, fields })
 }
 
 /// The planner for a panel as mounted, on a bus.
@@ -51,6 +55,7 @@ pub fn planner(panel: &Panel, mounting: &Mounting, bus: &Bus) -> Planner {
         last_memory_column: panel.controller.memory_columns - 1,
         first_line: window.start_line,
         operations: true,
+        owned: Vec::new(),
     }
 }
 
@@ -91,7 +96,8 @@ fn footage(show: &Show, scene: &Scene, pictures: &[Bitmap]) -> Footage {
         Then::Scene(scene) => Next::Scene(scene.0 as u8),
         Then::Back => Next::Back,
     };
-    Footage { pictures, cues, contrast, then }
+    let owned = if scene.fields.is_empty() { Vec::new() } else { owned_cells(show, scene) };
+    Footage { pictures, cues, contrast, then, owned }
 }
 
 fn header(show: &Show) -> Header {

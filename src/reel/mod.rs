@@ -1,10 +1,12 @@
 //! From frames to bytes: page memory, the cheapest transfers, instructions, and their encoding as a reel.
 
+mod around;
 mod compile;
 mod cost;
 mod data;
 mod encode;
 mod explain;
+mod fields;
 mod foresight;
 mod instruction;
 mod listing;
@@ -21,6 +23,7 @@ pub use compile::{Reel, columns, compile, planner};
 pub use cost::Cost;
 pub use encode::{BACK, Header, IGNORED, LONGEST_REEL, Layout, REEL_VERSION, SceneLayout, encode, period};
 pub use explain::{Share, explain};
+pub use fields::{FieldTable, field_tables};
 pub use instruction::{Instruction, LONGEST_GROUP, command};
 pub use listing::{Line, list};
 pub use memory::{Columns, Look, Memory, PAGES, RING_ROWS};

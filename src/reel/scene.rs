@@ -2,7 +2,7 @@
 
 use super::foresight::foresee;
 use super::instruction::Instruction;
-use super::memory::{Columns, Look, Memory};
+use super::memory::{Changed, Columns, Look, Memory};
 use super::motion::{Motion, motions};
 use super::step::{Band, Planner, Wanted};
 
@@ -14,6 +14,8 @@ pub struct Footage {
     pub cues: Vec<Vec<u8>>,
     pub contrast: Vec<u8>,
     pub then: Next,
+    /// Cells that live fields fill; a bit a page for each column, or empty. The pictures must be still in them.
+    pub owned: Changed,
 }
 
 /// What follows the last frame.
@@ -82,9 +84,13 @@ pub fn plan_scene(footage: &Footage, planner: &Planner) -> Planned {
     let Some(first) = footage.pictures.first() else {
         return Planned { instructions: vec![Instruction::Hold], frames: Vec::new(), strips: Vec::new() };
     };
+    let operations = planner.operations && footage.owned.is_empty();
+    let planner = &Planner { operations, owned: footage.owned.clone(), ..planner.clone() };
     let memory = Memory::unknown(first.width(), first.rows());
     let looks = looks(footage, planner, memory.clone());
-    let motions = motions(&footage.pictures, &looks[..footage.pictures.len()]);
+    // A band that moves may cover columns that stand still, and so a field; where there are fields, nothing moves in bands.
+    let moving = if footage.owned.is_empty() { footage.pictures.as_slice() } else { &[] };
+    let motions = motions(moving, &looks[..moving.len()]);
     let bands = bands(&motions, footage.pictures.len());
     let circle = (footage.then == Next::Repeat).then_some(first);
     let pictures: Vec<&Columns> = footage.pictures.iter().chain(circle).collect();

@@ -1,10 +1,11 @@
 //! One step from what the display holds to the next picture: which look, which windows, at the least bus time.
 
+use super::around::plan_around;
 use super::cost::Cost;
 use super::foresight::Foresight;
 use super::instruction::{Instruction, command, line_change, look_commands};
-use super::memory::{Columns, Look, Memory, RING_ROWS};
-use super::windows::{Window, plan};
+use super::memory::{Changed, Columns, Look, Memory, RING_ROWS};
+use super::windows::Window;
 
 /// How far the start line may move in one frame, in rows up or down.
 const FARTHEST_SCROLL: u8 = 8;
@@ -23,6 +24,8 @@ pub struct Planner {
     pub first_line: u8,
     /// Whether start line and inversion may be chosen automatically.
     pub operations: bool,
+    /// Cells that only a key frame may write, as live fields fill them; a bit a page for each column, or empty.
+    pub owned: Changed,
 }
 
 /// A band of a page that shows the next stretch of a strip.
@@ -101,7 +104,9 @@ impl Planner {
             changed[band.first_column..=band.last_column].iter_mut().for_each(|pages| *pages &= !(1 << band.page));
             time += self.cost.run((band.last_column - band.first_column + 1) as u64);
         }
-        let (mut price, windows) = plan(&changed, &self.cost);
+        let none = Changed::new();
+        let owned = if former.is_none() { &none } else { &self.owned };
+        let (mut price, windows) = plan_around(&changed, owned, &self.cost);
         let (mut line, mut commands) = (line_change(former, look, self.first_line), Vec::new());
         if former.is_none() && !wanted.scrolls {
             line = None; // the player need not know it

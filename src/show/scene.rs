@@ -2,6 +2,7 @@
 
 use super::course::value_at;
 use super::layer::Layer;
+use super::live::LiveField;
 use super::track::Track;
 use crate::diag::Span;
 use crate::units::Frames;
@@ -36,6 +37,8 @@ pub struct Scene {
     pub frames: Frames,
     /// Painted in this order, the last on top.
     pub layers: Vec<Layer>,
+    /// Places that the firmware fills.
+    pub fields: Vec<LiveField>,
     /// In order of time; several may share a frame.
     pub cues: Vec<CueMark>,
     pub then: Then,

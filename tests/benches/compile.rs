@@ -52,7 +52,7 @@ fn stages(script: &Path) -> (String, [Duration; 4]) {
         let mut findings = Findings::default();
         let (made, reading): (Drawn, _) = timed(|| drawn(script));
         let (reel, compiling) = timed(|| compile(&made.show, &made.frames, &mut findings));
-        let reel = reel.unwrap_or_else(|| panic!("{} does not compile", made.name)).bytes;
+        let reel = reel.unwrap_or_else(|| panic!("{} does not compile", made.name));
         let (same, checking) = timed(|| check_scenes(&made.show, &reel, &made.frames, &mut findings));
         let (rehearsal, rehearsing) = timed(|| rehearse(&made.show, &reel, &made.frames, &mut findings));
         assert!(same && rehearsal.is_some(), "{} is not shown as drawn", made.name);

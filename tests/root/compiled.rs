@@ -29,12 +29,13 @@ fn pictures(count: u32, seed: u64) -> Vec<Columns> {
 fn footage(count: u32, seed: u64, then: Next) -> Footage {
     let mut cues = vec![Vec::new(); count as usize];
     cues[count as usize / 2] = vec![1, 0];
-    Footage { pictures: pictures(count, seed), cues, contrast: vec![seed as u8; count as usize], then }
+    Footage { pictures: pictures(count, seed), cues, contrast: vec![seed as u8; count as usize], then, owned: vec![] }
 }
 
 fn firmware() -> Firmware {
     let byte = Nanoseconds(22_500);
     let planner = Planner {
+        owned: vec![],
         cost: Cost::new(byte, Nanoseconds(2500), 32, true),
         first_column: 30,
         last_memory_column: 127,
@@ -63,6 +64,7 @@ fn firmware() -> Firmware {
         scenes: names(&["boot log", "sonar", "HULL LEAK */"]),
         triggers: names(&["leak", "all clear"]),
         cues: names(&["ping", "klaxon"]),
+        fields: vec![],
         about: names(&["40×32, SSD1306 at 3C", "a line that ends in a backslash \\"]),
     }
 }

@@ -42,9 +42,9 @@ fn played(show: &Show, frames: u32, raised: &[(u32, usize)]) -> Rehearsal {
     let mut findings = Findings::default();
     let drawn = render(show);
     let reel = compile(show, &drawn, &mut findings).expect("a reel");
-    assert!(check_scenes(show, &reel.bytes, &drawn, &mut findings), "{findings:?}");
+    assert!(check_scenes(show, &reel, &drawn, &mut findings), "{findings:?}");
     let raised = raised.iter().map(|(frame, trigger)| (*frame, TriggerId(*trigger))).collect();
-    let played = rehearse_events(show, &reel.bytes, &drawn, &Events { raised, frames }, &mut findings);
+    let played = rehearse_events(show, &reel, &drawn, &Events { raised, frames }, &mut findings);
     played.unwrap_or_else(|| panic!("{findings:?}"))
 }
 

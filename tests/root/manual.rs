@@ -140,7 +140,7 @@ fn every_show_of_the_folder_plays_as_drawn_and_keeps_every_budget() {
         if let Some(show) = &show {
             let frames = pageloom::render::render(show);
             let reel = compile(show, &frames, &mut findings).expect("a reel");
-            assert!(check_scenes(show, &reel.bytes, &frames, &mut findings), "{}", path.display());
+            assert!(check_scenes(show, &reel, &frames, &mut findings), "{}", path.display());
             budgets(show, &reel, &frames, &measure(show, &reel.bytes), &mut findings);
         }
         let told = render(&findings, &reader.sources, false);

@@ -6,6 +6,7 @@ mod hardware;
 mod kind;
 mod layer;
 mod lettering;
+mod live;
 mod names;
 mod number;
 mod panel;

@@ -1,6 +1,7 @@
 //! Reading a scene: its length, its layers and cues, what follows, and what each trigger does meanwhile.
 
 use super::layer::read_instant;
+use super::live::read_live_fields;
 use super::{Context, Numeric, read_layers};
 use crate::diag::{Finding, Findings, Span};
 use crate::show::{CueId, CueMark, Layer, Reaction, Scene, SceneId, Then, Track, TriggerId, natural};
@@ -56,10 +57,11 @@ pub fn read_scene(node: &Node, usual: &Usual, context: &mut Context<'_, '_>, fin
     let reactions = read_reactions(fields.node("triggers"), &ordinary, context, findings);
     let dark = fields.or("dark", false, findings);
     let layers = read_layers(fields.node("layers"), context, findings);
+    let live = read_live_fields(fields.node("fields"), context, findings);
     let cues = read_cues(fields.node("cues"), context, findings);
     fields.close(findings);
-    let (name, layers, cues, then, contrast) = (name?, layers?, cues?, then?, contrast?);
-    if layers.is_empty() && cues.is_empty() && !dark? {
+    let (name, layers, cues, then, contrast, live) = (name?, layers?, cues?, then?, contrast?, live?);
+    if layers.is_empty() && live.is_empty() && cues.is_empty() && !dark? {
         let finding = Finding::error(node.span, format!("the scene `{}` shows nothing and does nothing", name.value));
         findings.push(finding.hint("give it layers, or say `dark: true` if a dark glass is meant"));
     }
@@ -69,7 +71,17 @@ pub fn read_scene(node: &Node, usual: &Usual, context: &mut Context<'_, '_>, fin
     };
     check_times(&layers, &cues, frames, context, findings);
     let cues = cue_marks(cues, context);
-    Some(Scene { name: name.value, span: name.span, frames, layers, cues, then, contrast, reactions: reactions? })
+    Some(Scene {
+        name: name.value,
+        span: name.span,
+        frames,
+        layers,
+        fields: live,
+        cues,
+        then,
+        contrast,
+        reactions: reactions?,
+    })
 }
 
 type Cue = Placed<(f64, CueId)>;

@@ -11,5 +11,5 @@ mod players;
 mod reels;
 mod shows;
 mod simulator;
-mod tools;
+pub mod tools;
 mod watch;

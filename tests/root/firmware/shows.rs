@@ -149,7 +149,10 @@ pub fn compiled(
     let plan = |scene: &TestScene| {
         let pictures = scene.frames.iter().map(|picture| reel::columns(&panel, &mounting, picture)).collect();
         let contrast = vec![CONTRAST; scene.frames.len()];
-        reel::plan_scene(&Footage { pictures, cues: scene.cues.clone(), contrast, then: scene.then }, &planner)
+        reel::plan_scene(
+            &Footage { pictures, cues: scene.cues.clone(), contrast, then: scene.then, owned: vec![] },
+            &planner,
+        )
     };
     let planned: Vec<_> = scenes.iter().map(plan).collect();
     let header = Header {

@@ -1,0 +1,79 @@
+//! Live fields: their code and tables in flash, their cells in RAM, and what filling them puts on the bus.
+
+use super::{Budget, Figure};
+use crate::panel::Core;
+use crate::reel::{FieldTable, Reel};
+use crate::show::Show;
+
+/// Flash of the fields' C code, which firmware carries when its show has a field.
+struct CodeSize {
+    core: Core,
+    bytes: u32,
+    source: &'static str,
+    measured: bool,
+}
+
+/// Measured on `src/player/field.c` at -Os.
+const CODE_SIZES: [CodeSize; 3] = [
+    CodeSize { core: Core::Avr, bytes: 904, source: "avr-gcc 5.4 -Os, ATmega328P, avr-size", measured: true },
+    CodeSize { core: Core::CortexM, bytes: 904, source: "taken to be no larger than on AVR", measured: false },
+    CodeSize { core: Core::RiscV, bytes: 904, source: "taken to be no larger than on AVR", measured: false },
+];
+/// Bytes of a field's state with 16-bit pointers, and of the wider pointers of 32-bit parts.
+const STATE_BYTES: [(Core, u32); 3] = [(Core::Avr, 8), (Core::CortexM, 12), (Core::RiscV, 12)];
+/// Bytes for each character: what is wanted and what is shown.
+const CELL_BYTES: u32 = 2;
+
+/// Flash of the fields in all: code and tables; none without fields.
+pub fn field_flash(show: &Show, reel: &Reel) -> u32 {
+    if reel.fields.is_empty() { 0 } else { code(show).bytes + tables(reel) }
+}
+
+/// RAM of the fields in all.
+pub fn field_ram(show: &Show, reel: &Reel) -> u32 {
+    let core = show.microcontroller().core;
+    let state = STATE_BYTES.iter().find(|(known, _)| *known == core).map_or(0, |(_, bytes)| *bytes);
+    reel.fields.iter().map(|field| state + CELL_BYTES * field.cells).sum()
+}
+
+fn code(show: &Show) -> &'static CodeSize {
+    let core = show.microcontroller().core;
+    CODE_SIZES.iter().find(|row| row.core == core).unwrap_or(&CODE_SIZES[0])
+}
+
+fn tables(reel: &Reel) -> u32 {
+    reel.fields.iter().map(|field| field.bytes.len() as u32).sum()
+}
+
+/// The figures of the fields; none without fields.
+pub fn fields(show: &Show, reel: &Reel) -> Budget {
+    let mut figures = Vec::new();
+    if !reel.fields.is_empty() {
+        let code = code(show);
+        let size = Figure::new("code of the fields", f64::from(code.bytes), "B").from("code size, C", code.source);
+        figures.push(if code.measured { size } else { size.rough() });
+        figures.push(
+            Figure::new("tables of the fields", f64::from(tables(reel)), "B").from(
+                "8 + characters + (characters + cells) × pages × columns, for each field",
+                "the tables themselves",
+            ),
+        );
+        figures.push(
+            Figure::new("RAM of the fields", f64::from(field_ram(show, reel)), "B")
+                .headline()
+                .from("state + 2 B for each character, for each field", "player.h"),
+        );
+    }
+    figures.extend(reel.fields.iter().map(|field| filling(show, field)));
+    Budget { title: "fields", figures }
+}
+
+/// The time on the bus when every character of a field changes.
+fn filling(show: &Show, field: &FieldTable) -> Figure {
+    /// Bytes after the address that set page and column.
+    const SEEK: u32 = 4;
+    let piece = show.bus().transaction_time(SEEK) + show.bus().transaction_time(field.cell_columns + 1);
+    let time = piece.milliseconds() * f64::from(field.pieces());
+    let formula = format!("{} pieces of {} B, one a call", field.pieces(), field.piece_bytes());
+    Figure::new(format!("all of field {}", field.name), time, "ms").headline().from(formula, "UM10204 Rev 7.0 Table 11")
+}

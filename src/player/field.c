@@ -1,0 +1,135 @@
+/* field.c - fills the fields of a scene from their font in flash; field.h says how to use it. */
+
+/* Offsets in a field's table: glyphs follow the characters, then the picture behind, all page by page. */
+enum {
+    FIELD_SCENE = 0,
+    FIELD_COLUMN = 1,
+    FIELD_PAGE = 2,
+    FIELD_PAGES = 3,
+    FIELD_CELLS = 4,
+    FIELD_CELL_COLUMNS = 5,
+    FIELD_ALIGNMENT = 6,
+    FIELD_CHARACTERS = 7,
+    FIELD_CODES = 8
+};
+
+/* In place of a character's number: an empty cell. */
+enum { FIELD_EMPTY = 0xFF };
+
+static uint8_t field_byte(const pageloom_field *field, uint16_t at)
+{
+    return PAGELOOM_READ(field->table + at);
+}
+
+static uint8_t field_glyph(const pageloom_field *field, char letter)
+{
+    uint8_t number, count = field_byte(field, FIELD_CHARACTERS);
+
+    for (number = 0; number < count; number++) {
+        if (field_byte(field, (uint16_t)(FIELD_CODES + number)) == (uint8_t)letter) {
+            return number;
+        }
+    }
+    return FIELD_EMPTY;
+}
+
+void pageloom_field_start(pageloom_field *field, const uint8_t *table, uint8_t *cells)
+{
+    uint8_t at;
+
+    field->table = table;
+    field->cells = cells;
+    field->entries = 0;
+    field->page = 0;
+    for (at = 0; at < 2 * field_byte(field, FIELD_CELLS); at++) {
+        cells[at] = FIELD_EMPTY;
+    }
+}
+
+void pageloom_field_set(pageloom_field *field, const char *text)
+{
+    uint8_t count = field_byte(field, FIELD_CELLS), length = 0, before, at;
+
+    while (length < count && text[length] != 0) {
+        length++;
+    }
+    /* Alignment: 0 left, 1 centre, 2 right. */
+    before = (uint8_t)((count - length) * field_byte(field, FIELD_ALIGNMENT) / 2);
+    for (at = 0; at < count; at++) {
+        uint8_t inside = at >= before && at - before < length;
+
+        field->cells[at] = inside ? field_glyph(field, text[at - before]) : FIELD_EMPTY;
+    }
+}
+
+/* One page of the cell that is being sent: the glyph over the picture behind it. */
+static uint8_t field_send(const pageloom_field *field, const pageloom_player *player)
+{
+    uint8_t columns = field_byte(field, FIELD_CELL_COLUMNS), pages = field_byte(field, FIELD_PAGES);
+    uint8_t characters = field_byte(field, FIELD_CHARACTERS), address = player->header[HEADER_ADDRESS];
+    uint8_t column = (uint8_t)(field_byte(field, FIELD_COLUMN) + field->cell * columns), at;
+    uint16_t glyphs = (uint16_t)(FIELD_CODES + characters), size = (uint16_t)(pages * columns);
+    uint16_t glyph = (uint16_t)(glyphs + field->sending * size + field->page * columns);
+    uint16_t behind = (uint16_t)(glyphs + (characters + field->cell) * size + field->page * columns);
+    uint8_t good = pageloom_bus_start(address) && pageloom_bus_write(COMMANDS)
+        && pageloom_bus_write((uint8_t)(0xB0 + field_byte(field, FIELD_PAGE) + field->page))
+        && pageloom_bus_write(column & 15) && pageloom_bus_write((uint8_t)(0x10 | column >> 4));
+
+    good = pageloom_bus_stop() && good;
+    if (!good) {
+        return 0;
+    }
+    good = pageloom_bus_start(address) && pageloom_bus_write(DATA);
+    for (at = 0; good && at < columns; at++) {
+        uint8_t ink = field->sending == FIELD_EMPTY ? 0 : field_byte(field, (uint16_t)(glyph + at));
+
+        good = pageloom_bus_write(ink | field_byte(field, (uint16_t)(behind + at)));
+    }
+    return pageloom_bus_stop() && good;
+}
+
+/* A scene entered anew shows the picture behind, so all cells are empty. */
+static void field_notice(pageloom_field *field, const pageloom_player *player)
+{
+    uint8_t count = field_byte(field, FIELD_CELLS), at;
+
+    if (field->entries != player->entries) {
+        field->entries = player->entries;
+        field->page = 0;
+        for (at = 0; at < count; at++) {
+            field->cells[count + at] = FIELD_EMPTY;
+        }
+    }
+}
+
+uint8_t pageloom_field_tick(pageloom_field *field, pageloom_player *player)
+{
+    uint8_t count = field_byte(field, FIELD_CELLS), cell;
+
+    if (player->phase == FAULT) {
+        return PAGELOOM_FAULT;
+    }
+    if ((player->phase != WAITING && player->phase != HELD) || player->scene != field_byte(field, FIELD_SCENE)) {
+        return PAGELOOM_IDLE;
+    }
+    field_notice(field, player);
+    if (field->page == 0) {
+        for (cell = 0; cell < count && field->cells[cell] == field->cells[count + cell]; cell++) {
+        }
+        if (cell == count) {
+            return PAGELOOM_IDLE;
+        }
+        field->cell = cell;
+        field->sending = field->cells[cell];
+    }
+    if (!field_send(field, player)) {
+        player->phase = FAULT;
+        return PAGELOOM_FAULT;
+    }
+    field->page++;
+    if (field->page == field_byte(field, FIELD_PAGES)) {
+        field->page = 0;
+        field->cells[count + field->cell] = field->sending;
+    }
+    return PAGELOOM_BUSY;
+}

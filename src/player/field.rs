@@ -1,0 +1,134 @@
+// Fields: places in a scene that the firmware fills while the show plays, such as a depth or a voltage. There is no copy of
+// the picture: a field knows only which characters are wanted and which are shown, and sends those that differ.
+
+use super::player::{Bus, HEADER_ADDRESS, Phase, Player, Status};
+
+const SCENE: usize = 0;
+const COLUMN: usize = 1;
+const PAGE: usize = 2;
+const PAGES: usize = 3;
+const CELLS: usize = 4;
+const CELL_COLUMNS: usize = 5;
+const ALIGNMENT: usize = 6;
+const CHARACTERS: usize = 7;
+/// Glyphs follow the characters, then the picture behind, all page by page.
+const CODES: usize = 8;
+/// In place of a character's number: an empty cell.
+const EMPTY: u8 = 0xFF;
+
+/// A field of a show; `C` holds two bytes for each of its characters: what is wanted, then what is shown.
+pub struct Field<'f, C> {
+    table: &'f [u8],
+    cells: C,
+    entries: u8,
+    cell: u8,
+    page: u8,
+    sending: u8,
+}
+
+impl<'f, C: AsRef<[u8]> + AsMut<[u8]>> Field<'f, C> {
+    /// An empty field; `cells` such as `[0; 2 * DEPTH_CELLS]` has two bytes for each of its characters, fewer make it narrower.
+    pub fn new(table: &'f [u8], mut cells: C) -> Self {
+        cells.as_mut().fill(EMPTY);
+        Self { table, cells, entries: 0, cell: 0, page: 0, sending: EMPTY }
+    }
+
+    /// What the field is to show; what does not fit its width is cut off, what its font lacks stays empty. A character is
+    /// one byte: ASCII, or Latin-1 beyond it.
+    pub fn set(&mut self, text: &[u8]) {
+        let count = self.count();
+        let length = if text.len() < count { text.len() } else { count };
+        // Alignment: 0 left, 1 centre, 2 right.
+        let before = (count - length) * self.byte(ALIGNMENT) as usize / 2;
+        for at in 0..count {
+            let letter = at.checked_sub(before).filter(|at| *at < length).and_then(|at| text.get(at));
+            let glyph = letter.map_or(EMPTY, |letter| self.glyph(*letter));
+            if let Some(cell) = self.cells.as_mut().get_mut(at) {
+                *cell = glyph;
+            }
+        }
+    }
+
+    /// Sends at most one piece of one character, 7 bytes and one for each of its columns: `Busy` if a piece was sent,
+    /// `Idle` if there is nothing to do or a frame is being sent. Call it when the player is idle.
+    pub fn tick<B: Bus>(&mut self, player: &mut Player<'_>, bus: &mut B) -> Status {
+        if player.phase == Phase::Fault {
+            return Status::Fault;
+        }
+        if !matches!(player.phase, Phase::Waiting | Phase::Held) || player.scene() != self.byte(SCENE) {
+            return Status::Idle;
+        }
+        let count = self.count();
+        self.notice(player.entries);
+        if self.page == 0 {
+            let cells = self.cells.as_ref();
+            let differs = (0..count).find(|at| cells.get(*at) != cells.get(count + at));
+            let Some(cell) = differs else { return Status::Idle };
+            self.cell = cell as u8;
+            self.sending = self.cells.as_ref().get(cell).copied().unwrap_or(EMPTY);
+        }
+        if self.send(player.byte(HEADER_ADDRESS), bus).is_err() {
+            player.phase = Phase::Fault;
+            return Status::Fault;
+        }
+        self.page += 1;
+        if self.page >= self.byte(PAGES) {
+            self.page = 0;
+            if let Some(shown) = self.cells.as_mut().get_mut(count + self.cell as usize) {
+                *shown = self.sending;
+            }
+        }
+        Status::Busy
+    }
+
+    /// A scene entered anew shows the picture behind, so all cells are empty.
+    fn notice(&mut self, entries: u8) {
+        if self.entries != entries {
+            self.entries = entries;
+            self.page = 0;
+            let count = self.count();
+            for shown in self.cells.as_mut().iter_mut().skip(count) {
+                *shown = EMPTY;
+            }
+        }
+    }
+
+    /// One page of the cell that is being sent: the glyph over the picture behind it.
+    fn send<B: Bus>(&self, address: u8, bus: &mut B) -> Result<(), B::Error> {
+        let columns = self.byte(CELL_COLUMNS) as usize;
+        let size = self.byte(PAGES) as usize * columns;
+        let characters = self.byte(CHARACTERS) as usize;
+        let (page, cell) = (self.page as usize, self.cell as usize);
+        let column = self.byte(COLUMN).wrapping_add((cell * columns) as u8);
+        let glyphs = CODES + characters;
+        let glyph = glyphs + self.sending as usize * size + page * columns;
+        let behind = glyphs + (characters + cell) * size + page * columns;
+        let seek = [0xB0 + self.byte(PAGE) + self.page, column & 15, 0x10 | column >> 4];
+        transaction(bus, address, 0x00, seek.into_iter())?;
+        let ink = |at: usize| if self.sending == EMPTY { 0 } else { self.byte(glyph + at) };
+        transaction(bus, address, 0x40, (0..columns).map(|at| ink(at) | self.byte(behind + at)))
+    }
+
+    /// Characters that the field holds.
+    fn count(&self) -> usize {
+        let (table, room) = (self.byte(CELLS) as usize, self.cells.as_ref().len() / 2);
+        if table < room { table } else { room }
+    }
+
+    fn glyph(&self, letter: u8) -> u8 {
+        let found = (0..self.byte(CHARACTERS)).find(|number| self.byte(CODES + *number as usize) == letter);
+        found.unwrap_or(EMPTY)
+    }
+
+    fn byte(&self, at: usize) -> u8 {
+        self.table.get(at).copied().unwrap_or(0)
+    }
+}
+
+/// One transaction; it is closed whatever happens.
+fn transaction<B: Bus>(bus: &mut B, address: u8, control: u8, bytes: impl Iterator<Item = u8>) -> Result<(), B::Error> {
+    let sent = bus.start(address).and_then(|()| bus.write(control));
+    let sent = bytes.fold(sent, |sent, byte| sent.and_then(|()| bus.write(byte)));
+    let closed = bus.stop();
+    sent.and(closed)
+}

@@ -1,0 +1,80 @@
+//! Windows that leave out cells which are not the reel's own: those that live fields fill.
+
+use super::cost::Cost;
+use super::memory::Changed;
+use super::windows::{Window, plan};
+
+/// Windows that cover every changed cell and no owned one; no owned cell may be changed. Where nothing is owned they are the
+/// cheapest; else the cheapest are cut around the owned cells, which may not be the cheapest cut.
+pub fn plan_around(changed: &Changed, owned: &Changed, cost: &Cost) -> (u64, Vec<Window>) {
+    let (price, windows) = plan(changed, cost);
+    if windows.iter().all(|window| !covers(window, owned)) {
+        return (price, windows);
+    }
+    let mut apart = Vec::new();
+    for window in windows {
+        if covers(&window, owned) {
+            cut(&window, changed, owned, &mut apart);
+        } else {
+            apart.push(window);
+        }
+    }
+    (apart.iter().map(|window| window.price(cost, changed.len())).sum(), apart)
+}
+
+fn is_set(cells: &Changed, page: usize, column: usize) -> bool {
+    cells.get(column).is_some_and(|pages| pages >> page & 1 == 1)
+}
+
+fn covers(window: &Window, owned: &Changed) -> bool {
+    let columns = || window.first_column..=window.last_column;
+    (window.first_page..=window.last_page).any(|page| columns().any(|column| is_set(owned, page, column)))
+}
+
+/// Runs from changed cell to changed cell between the owned ones.
+fn cut(window: &Window, changed: &Changed, owned: &Changed, apart: &mut Vec<Window>) {
+    for page in window.first_page..=window.last_page {
+        let mut run: Option<Window> = None;
+        for column in window.first_column..=window.last_column {
+            if is_set(owned, page, column) {
+                apart.extend(run.take());
+            } else if is_set(changed, page, column) {
+                let first_column = run.map_or(column, |run| run.first_column);
+                run = Some(Window { first_page: page, last_page: page, first_column, last_column: column });
+            }
+        }
+        apart.extend(run);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::Nanoseconds;
+    use proptest::prelude::*;
+
+    const COLUMNS: usize = 12;
+
+    proptest! {
+        #[test]
+        fn changed_cells_are_covered_and_owned_ones_are_not(
+            changed in prop::collection::vec(any::<u8>(), COLUMNS), owned in prop::collection::vec(any::<u8>(), COLUMNS),
+            rectangles in any::<bool>(),
+        ) {
+            let changed: Changed = changed.iter().zip(&owned).map(|(changed, owned)| changed & !owned).collect();
+            let cost = Cost::new(Nanoseconds(22_500), Nanoseconds(2_500), 32, rectangles);
+            let (price, windows) = plan_around(&changed, &owned, &cost);
+            prop_assert_eq!(price, windows.iter().map(|window| window.price(&cost, COLUMNS)).sum::<u64>());
+            for column in 0..COLUMNS {
+                for page in 0..8 {
+                    let covered = windows.iter().any(|window| {
+                        (window.first_page..=window.last_page).contains(&page)
+                            && (window.first_column..=window.last_column).contains(&column)
+                    });
+                    prop_assert!(covered || !is_set(&changed, page, column));
+                    prop_assert!(!covered || !is_set(&owned, page, column));
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,78 @@
+//! Live fields as previews show them: each character in a cell of its own, laid over the picture.
+
+use super::Bitmap;
+use super::place::Moment;
+use crate::font::Glyph;
+use crate::show::{Align, LiveField, Show};
+
+/// Where the cells of a field stand, in pixels of the view.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Cells {
+    pub left: i32,
+    /// The top of the font's line.
+    pub top: i32,
+    /// Columns of one cell: the widest character with its gap.
+    pub columns: i32,
+    pub count: i32,
+    /// The first and last row with ink of any character, counted from `top`.
+    pub rows: (i32, i32),
+}
+
+impl Cells {
+    /// The cells of a field; its font must be one of the show's.
+    pub fn of(show: &Show, field: &LiveField) -> Self {
+        let glyphs = || field.characters.iter().filter_map(|letter| glyph(show, field, *letter));
+        let columns = glyphs().map(|glyph| glyph.advance().max(glyph.right())).max().unwrap_or(1).max(1);
+        let rows = || glyphs().filter_map(Glyph::rows);
+        let first = rows().map(|(first, _)| first as i32).min().unwrap_or(0);
+        let last = rows().map(|(_, last)| last as i32).max().unwrap_or(0);
+        let (width, height) = show.view_size();
+        let line = show.fonts().get(field.font.0).map_or(0, |font| font.height() as i32);
+        let moment = Moment { width: width as i32, height: height as i32, seconds: 0.0, moved: (0, 0) };
+        let count = field.cells as i32;
+        let area = moment.area(&field.at, count * columns, line);
+        Self { left: area.left, top: area.top, columns, count, rows: (first, last) }
+    }
+    /// The first pixel row and the last.
+    pub fn pixel_rows(&self) -> (i32, i32) {
+        (self.top + self.rows.0, self.top + self.rows.1)
+    }
+    /// The first pixel column and the last.
+    pub fn pixel_columns(&self) -> (i32, i32) {
+        (self.left, self.left + self.count * self.columns - 1)
+    }
+}
+
+/// The glyph of a character; a space and what the font lacks have none.
+pub fn glyph<'a>(show: &'a Show, field: &LiveField, letter: char) -> Option<&'a Glyph> {
+    show.fonts().get(field.font.0)?.glyph(letter).filter(|glyph| !glyph.is_blank())
+}
+
+/// Writes a text into a field on a picture; what does not fit is cut off, characters not of the field stay empty.
+pub fn write_live(show: &Show, field: &LiveField, text: &str, picture: &mut Bitmap) {
+    let cells = Cells::of(show, field);
+    let letters: Vec<char> = text.chars().take(field.cells as usize).collect();
+    let rest = field.cells as i32 - letters.len() as i32;
+    let before = match field.align {
+        Align::Left => 0,
+        Align::Centre => rest / 2,
+        Align::Right => rest,
+    };
+    for (number, letter) in letters.into_iter().enumerate().filter(|(_, letter)| field.characters.contains(letter)) {
+        let left = cells.left + (before + number as i32) * cells.columns;
+        for (x, row) in glyph(show, field, letter).into_iter().flat_map(Glyph::pixels) {
+            if (0..cells.columns).contains(&x) {
+                picture.set(left + x, cells.top + row as i32, true);
+            }
+        }
+    }
+}
+
+/// A frame of a scene with its fields at their samples.
+pub fn with_samples(show: &Show, scene: usize, frame: u32, drawn: &Bitmap) -> Bitmap {
+    let mut picture = drawn.clone();
+    for field in show.scenes().get(scene).into_iter().flat_map(|scene| &scene.fields) {
+        write_live(show, field, field.sample(show.frame_rate().seconds_at(frame)), &mut picture);
+    }
+    picture
+}

@@ -1,0 +1,156 @@
+//! Reading the live fields of a scene.
+
+use super::words::word;
+use super::{Context, Field, Names, Numeric, Slot};
+use crate::diag::{Finding, Findings};
+use crate::show::{Align, FontId, LiveField, Position};
+use crate::source::{Fields, FromNode, Node, Placed, Shape, report_wrong};
+
+/// The most fields of one scene.
+const MOST_FIELDS: usize = 16;
+/// Characters that one field may hold.
+const CELLS: (f64, f64) = (1.0, 32.0);
+/// Different characters that one field may show; the number of each is one byte of its table, and the last means none.
+const MOST_CHARACTERS: usize = 200;
+/// Seconds of the latest sample.
+const LATEST_SAMPLE: f64 = 600.0;
+const AT: Slot = Slot::new("at", "Where the field stands.");
+const ALIGNS: &[(&str, Align)] = &[("Left", Align::Left), ("Centre", Align::Centre), ("Right", Align::Right)];
+
+/// Reads `fields: [Field(…), …]` of a scene.
+pub fn read_live_fields(
+    node: Option<&Node>,
+    context: &mut Context<'_, '_>,
+    findings: &mut Findings,
+) -> Option<Vec<LiveField>> {
+    let Some(node) = node else { return Some(Vec::new()) };
+    let Shape::List(items) = &node.shape else {
+        report_wrong(node, "a list of fields [Field(…), …]", findings);
+        return None;
+    };
+    if items.len() > MOST_FIELDS {
+        let message = format!("this scene has {} fields; the limit is {MOST_FIELDS}", items.len());
+        findings.push(Finding::error(node.span, message));
+        return None;
+    }
+    let mut names = Names::new("field");
+    let read: Vec<_> = items.iter().map(|item| read_live_field(item, &mut names, context, findings)).collect();
+    read.into_iter().collect()
+}
+
+fn read_live_field(
+    node: &Node,
+    names: &mut Names,
+    context: &mut Context<'_, '_>,
+    findings: &mut Findings,
+) -> Option<LiveField> {
+    if node.head().is_some_and(|head| head != "Field") {
+        report_wrong(node, "Field(name: …, font: …, …)", findings);
+        return None;
+    }
+    let mut fields = Fields::open(node, "Field", findings)?;
+    let name = fields.required::<Placed<String>>("name", findings);
+    if let Some(name) = &name {
+        names.declare(name.clone(), findings);
+    }
+    let font = fields.required::<Placed<String>>("font", findings);
+    let font = font.and_then(|font| context.fonts.find(&font, findings)).map(FontId);
+    let characters = fields.required::<Placed<String>>("characters", findings);
+    let characters = characters.and_then(|written| read_characters(&written, font, context, findings));
+    let cells = Numeric::plain("width", CELLS.0, CELLS.1).take(&mut fields, None, context, findings);
+    let align = match fields.node("align") {
+        Some(node) => word(node, "align", ALIGNS, findings),
+        None => Some(Align::Left),
+    };
+    let at = read_place(&mut fields, context, findings);
+    let samples = read_samples(fields.node("samples"), characters.as_deref(), context, findings);
+    fields.close(findings);
+    let (name, cells) = (name?, cells?);
+    Some(LiveField {
+        name: name.value,
+        span: name.span,
+        font: font?,
+        characters: characters?,
+        cells: cells as u32,
+        align: align?,
+        at: at?,
+        samples: samples?,
+    })
+}
+
+/// The characters without doubles and without the space; those that cannot be written or drawn are reported.
+fn read_characters(
+    written: &Placed<String>,
+    font: Option<FontId>,
+    context: &Context<'_, '_>,
+    findings: &mut Findings,
+) -> Option<Vec<char>> {
+    let mut characters: Vec<char> = Vec::new();
+    for letter in written.value.chars().filter(|letter| *letter != ' ') {
+        if u32::from(letter) > u32::from(u8::MAX) {
+            let message = format!("a field writes one byte a character, so `{letter}` is beyond its reach");
+            findings.push(Finding::error(written.span, message).hint("write characters of Latin-1, or use a text"));
+            return None;
+        }
+        if !characters.contains(&letter) {
+            characters.push(letter);
+        }
+    }
+    if characters.is_empty() || characters.len() > MOST_CHARACTERS {
+        let message = format!("a field has 1 to {MOST_CHARACTERS} characters, not {}", characters.len());
+        findings.push(Finding::error(written.span, message).hint("for example \"0123456789.-\""));
+        return None;
+    }
+    let font = context.font(font?)?;
+    let lacking: String = characters.iter().filter(|letter| font.glyph(**letter).is_none()).collect();
+    if lacking.is_empty() {
+        return Some(characters);
+    }
+    let message = format!("the font {} has no glyph for these characters of the field: `{lacking}`", font.name());
+    findings.push(Finding::error(written.span, message).hint("draw them on the font's sheet, or leave them out"));
+    None
+}
+
+fn read_place(fields: &mut Fields<'_>, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Position> {
+    let Some(node) = fields.node("at") else {
+        fields.report_lack("at", findings);
+        return None;
+    };
+    let at = Position::read(node, &AT, context, findings)?;
+    if at.x.keys.len() > 1 || at.y.keys.len() > 1 {
+        findings.push(Finding::error(node.span, "a field cannot move").hint("give it one place"));
+        return None;
+    }
+    Some(at)
+}
+
+/// `samples: [(0, "318"), (3.5, "319")]`.
+fn read_samples(
+    node: Option<&Node>,
+    characters: Option<&[char]>,
+    context: &Context<'_, '_>,
+    findings: &mut Findings,
+) -> Option<Vec<(f64, String)>> {
+    let Some(node) = node else { return Some(Vec::new()) };
+    let Shape::List(items) = &node.shape else {
+        report_wrong(node, "a list of samples [(0, \"318\"), …]", findings);
+        return None;
+    };
+    let mut samples = Vec::new();
+    for item in items {
+        let [seconds, text] = item.items() else {
+            report_wrong(item, "a sample (seconds, \"text\")", findings);
+            return None;
+        };
+        let seconds = Numeric::plain("seconds", 0.0, LATEST_SAMPLE).read(seconds, context, findings)?;
+        let text = Placed::<String>::from_node(text, findings)?;
+        let known = |letter: char| letter == ' ' || characters.is_none_or(|known| known.contains(&letter));
+        if let Some(letter) = text.value.chars().find(|letter| !known(*letter)) {
+            let message = format!("`{letter}` is not among the field's characters");
+            findings.push(Finding::error(text.span, message).hint("add it to `characters`"));
+        }
+        samples.push((seconds, text.value));
+    }
+    samples.sort_by(|one, other| one.0.total_cmp(&other.0));
+    Some(samples)
+}

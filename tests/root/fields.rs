@@ -1,0 +1,192 @@
+//! Live fields: what the glass shows of them, the same bytes from C and from Rust, and what is told where one cannot be.
+
+use super::firmware::tools::{compile, run, workshop};
+use pageloom::diag::{Findings, render};
+use pageloom::emit::{Firmware, FirmwareField, c};
+use pageloom::emulator::Emulator;
+use pageloom::player::{Bus, Field, Player, Status};
+use pageloom::reel::{FieldTable, Reel, compile as compile_reel};
+use pageloom::render::{Bitmap, write_live};
+use pageloom::show::{Show, load};
+use pageloom::source::{Disk, Memory, Reader};
+use std::path::Path;
+
+const SCRIPT: &str = "tests/cases/good/fields.ron";
+
+fn built() -> (Show, Vec<Vec<Bitmap>>, Reel) {
+    let (mut reader, mut findings) = (Reader::new(&Disk), Findings::default());
+    let show = load(&mut reader, Path::new(SCRIPT), &mut findings);
+    let show = show.unwrap_or_else(|| panic!("{}", render(&findings, &reader.sources, false)));
+    let frames = pageloom::render::render(&show);
+    let reel = compile_reel(&show, &frames, &mut findings);
+    let reel = reel.unwrap_or_else(|| panic!("{}", render(&findings, &reader.sources, false)));
+    (show, frames, reel)
+}
+
+/// Prints transactions, refuses each 1999th byte, and hands on to the controller model.
+struct Printer {
+    text: String,
+    bytes: u32,
+    glass: Emulator,
+}
+
+impl Printer {
+    fn sent(&mut self) -> Result<(), ()> {
+        self.bytes += 1;
+        if self.bytes.is_multiple_of(1999) {
+            self.text.push('!');
+            return Err(());
+        }
+        Ok(())
+    }
+}
+
+impl Bus for Printer {
+    type Error = ();
+    fn start(&mut self, address: u8) -> Result<(), ()> {
+        self.glass.start(address);
+        self.text.push_str(&format!("{address:02X}<"));
+        self.sent()
+    }
+    fn write(&mut self, byte: u8) -> Result<(), ()> {
+        self.glass.write(byte);
+        self.text.push_str(&format!(" {byte:02X}"));
+        self.sent()
+    }
+    fn stop(&mut self) -> Result<(), ()> {
+        self.glass.stop();
+        self.text.push_str(" >\n");
+        Ok(())
+    }
+}
+
+/// The schedule of `harness/fields.c`. After each idle call the glass is held against the picture and the texts.
+fn expected(show: &Show, frames: &[Vec<Bitmap>], reel: &Reel) -> String {
+    let mut bus = Printer { text: String::new(), bytes: 0, glass: Emulator::new(show.panel()) };
+    let mut player = Player::new(&reel.bytes);
+    let field =
+        |table: &'static str| -> &FieldTable { reel.fields.iter().find(|known| known.name == table).expect("a field") };
+    let mut depth = Field::new(&field("depth").bytes, [0u8; 10]);
+    let mut volts = Field::new(&field("volts").bytes, [0u8; 8]);
+    let (mut depth_text, mut volts_text) = (String::new(), String::new());
+    let mut whole = 0;
+    for step in 0..3000u32 {
+        if step.is_multiple_of(23) {
+            depth_text = format!("{}.{}m", step % 977, step % 7);
+            depth.set(depth_text.as_bytes());
+        }
+        if step.is_multiple_of(41) {
+            volts_text = format!("{} V?", step % 100);
+            volts.set(volts_text.as_bytes());
+        }
+        if step % 701 == 600 {
+            player.trigger(0);
+        }
+        let mut status = player.tick(&mut bus, (64_000 + step * 5) as u16, 16);
+        if status == Status::Idle {
+            status = depth.tick(&mut player, &mut bus);
+        }
+        if status == Status::Idle {
+            status = volts.tick(&mut player, &mut bus);
+        }
+        match status {
+            Status::Fault => {
+                bus.text.push_str("fault\n");
+                player.restart();
+            }
+            Status::Idle if player.scene() == 0 => {
+                whole += 1;
+                require_texts(show, frames, &bus.glass, [&depth_text, &volts_text]);
+            }
+            _ => {}
+        }
+    }
+    assert!(whole > 500, "the fields were whole {whole} times");
+    bus.text
+}
+
+/// The glass shows one of the scene's frames with the two texts on it.
+fn require_texts(show: &Show, frames: &[Vec<Bitmap>], glass: &Emulator, texts: [&str; 2]) {
+    let shown = glass.as_mounted(show.mounting());
+    let matches = frames[0].iter().any(|frame| {
+        let mut picture = frame.clone();
+        for (field, text) in show.scenes()[0].fields.iter().zip(texts) {
+            write_live(show, field, text, &mut picture);
+        }
+        picture == shown
+    });
+    assert!(matches, "with {texts:?} the glass shows\n{shown}");
+}
+
+#[test]
+fn the_glass_shows_what_firmware_wrote_and_both_languages_send_the_same() {
+    let (show, frames, reel) = built();
+    let expected = expected(&show, &frames, &reel);
+    assert!(expected.contains("fault\n"));
+    let fields = reel.fields.iter().map(|table| FirmwareField {
+        name: table.name.clone(),
+        cells: table.cells,
+        table: table.bytes.clone(),
+    });
+    let firmware = Firmware {
+        name: show.name().to_owned(),
+        reel: reel.bytes.clone(),
+        scenes: show.scenes().iter().map(|scene| scene.name.clone()).collect(),
+        triggers: show.triggers().to_vec(),
+        fields: fields.collect(),
+        ..Firmware::default()
+    };
+    let folder = workshop("fields");
+    let files = c(&firmware);
+    let main = include_str!("harness/fields.c");
+    for (name, text) in [("fields.c", files.source.as_str()), ("fields.h", &files.header), ("main.c", main)] {
+        std::fs::write(folder.join(name), text).expect("written");
+    }
+    let program = folder.join("fields");
+    let flags =
+        "-std=c99 -Wall -Wextra -Werror -pedantic -O1 -fsanitize=address,undefined -fno-sanitize-recover=all -o";
+    compile("cc", flags, &[&program, &folder.join("main.c"), &folder.join("fields.c")]);
+    let found = run(&program, &[], "").good("the C fields");
+    let parted = found.lines().zip(expected.lines()).position(|(found, expected)| found != expected);
+    assert!(found == expected, "C and Rust part at line {parted:?}");
+}
+
+/// The findings of the show with something changed.
+fn told(from: &str, to: &str) -> String {
+    let script = std::fs::read_to_string(SCRIPT).expect("the script");
+    assert!(script.contains(from), "{from}");
+    let mut files = Memory::default().with(SCRIPT, script.replace(from, to));
+    for entry in std::fs::read_dir("fonts").expect("the fonts") {
+        let path = entry.expect("readable").path();
+        if path.is_file() {
+            let content = std::fs::read(&path).expect("a font");
+            files = files.with(path, content);
+        }
+    }
+    let (mut reader, mut findings) = (Reader::new(&files), Findings::default());
+    if let Some(show) = load(&mut reader, Path::new(SCRIPT), &mut findings) {
+        let frames = pageloom::render::render(&show);
+        assert!(compile_reel(&show, &frames, &mut findings).is_none(), "{to} is taken");
+    }
+    render(&findings, &reader.sources, false)
+}
+
+#[test]
+fn a_field_that_cannot_be_is_told_with_what_would_mend_it() {
+    let cases = [
+        ("turn: Half", "turn: Left", "mount the panel upright or turned by half"),
+        ("at: TopLeft(0, 11)", "at: TopLeft(60, 11)", "reaches outside the glass"),
+        ("at: TopLeft(0, 11)", "at: TopLeft(41, 11)", "changes at frame 1"),
+        ("width: 5", "width: 33", "from 1 to 32"),
+        ("characters: \"0123456789m.\"", "characters: \"01²☂\"", "one byte a character"),
+        ("characters: \"0123456789m.\"", "characters: \"01þ\"", "has no glyph for these characters of the field: `þ`"),
+        ("(4, \"7.25 m\")", "(4, \"7,25\")", "`,` is not among the field's characters"),
+        ("name: \"volts\"", "name: \"depth\"", "two fields named `depth`"),
+        ("per_call: 16", "per_call: 12", "raise `per_call` to 13"),
+        ("at: TopLeft(0, 11)", "at: TopLeft(Ramp(from: 0, to: 3, seconds: 1), 11)", "a field cannot move"),
+    ];
+    for (from, to, words) in cases {
+        let told = told(from, to);
+        assert!(told.contains(words) && told.contains(&format!("{SCRIPT}:")), "{to}:\n{told}");
+    }
+}
