@@ -144,7 +144,11 @@ fn every_show_of_the_folder_plays_as_drawn_and_keeps_every_budget() {
             budgets(show, &reel, &frames, &measure(show, &reel.bytes), &mut findings);
         }
         let told = render(&findings, &reader.sources, false);
-        assert!(show.is_some() && !findings.any_error(), "{}: {told}", path.display());
+        assert!(
+            show.is_some() && !findings.any_error() && findings.count(Severity::Warning) == 0,
+            "{}: {told}",
+            path.display()
+        );
         read += 1;
     }
     assert!(read >= 5, "{read} shows");
