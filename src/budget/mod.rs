@@ -17,6 +17,7 @@ mod texts;
 mod visible;
 mod wear;
 
+pub use fields::field_code_bytes;
 pub use figure::{Budget, Figure};
 pub use flashing::preview_pitch;
 pub use measure::{FrameLoad, SceneLoad, measure};

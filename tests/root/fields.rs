@@ -118,26 +118,54 @@ fn require_texts(show: &Show, frames: &[Vec<Bitmap>], glass: &Emulator, texts: [
     assert!(matches, "with {texts:?} the glass shows\n{shown}");
 }
 
-#[test]
-fn the_glass_shows_what_firmware_wrote_and_both_languages_send_the_same() {
-    let (show, frames, reel) = built();
-    let expected = expected(&show, &frames, &reel);
-    assert!(expected.contains("fault\n"));
+fn firmware(show: &Show, reel: &Reel) -> Firmware {
     let fields = reel.fields.iter().map(|table| FirmwareField {
         name: table.name.clone(),
         cells: table.cells,
         table: table.bytes.clone(),
     });
-    let firmware = Firmware {
+    Firmware {
         name: show.name().to_owned(),
         reel: reel.bytes.clone(),
         scenes: show.scenes().iter().map(|scene| scene.name.clone()).collect(),
         triggers: show.triggers().to_vec(),
         fields: fields.collect(),
         ..Firmware::default()
-    };
+    }
+}
+
+/// Bytes of code on an ATmega328P by avr-size, without what lies in flash as data.
+fn code_bytes(object: &Path) -> u32 {
+    let listed = run("avr-size", &["-A".as_ref(), object.as_os_str()], "").good("avr-size");
+    let row = listed.lines().find_map(|line| line.strip_prefix(".text "));
+    row.and_then(|row| row.split_whitespace().next()?.parse().ok()).unwrap_or_else(|| panic!("no code in\n{listed}"))
+}
+
+#[test]
+fn the_code_of_fields_takes_what_the_budget_says() {
+    let (show, _, reel) = built();
+    let folder = workshop("fields-size");
+    let files = c(&firmware(&show, &reel));
+    for (name, text) in [("fields.c", &files.source), ("fields.h", &files.header)] {
+        std::fs::write(folder.join(name), text).expect("written");
+    }
+    let flags = "-mmcu=atmega328p -Os -std=c99 -Wall -Wextra -Werror -pedantic -c -o";
+    let [alone, with] = ["player", "fields"].map(|name| folder.join(name).with_extension("o"));
+    compile("avr-gcc", flags, &[&alone, Path::new("src/player/player.c")]);
+    compile("avr-gcc", flags, &[&with, &folder.join("fields.c")]);
+    let measured = code_bytes(&with) - code_bytes(&alone);
+    let told = pageloom::budget::field_code_bytes(&show);
+    // 5 %, as for the player: compilers differ a little from version to version.
+    assert!(measured.abs_diff(told) * 20 <= told, "measured {measured}, told {told}");
+}
+
+#[test]
+fn the_glass_shows_what_firmware_wrote_and_both_languages_send_the_same() {
+    let (show, frames, reel) = built();
+    let expected = expected(&show, &frames, &reel);
+    assert!(expected.contains("fault\n"));
     let folder = workshop("fields");
-    let files = c(&firmware);
+    let files = c(&firmware(&show, &reel));
     let main = include_str!("harness/fields.c");
     for (name, text) in [("fields.c", files.source.as_str()), ("fields.h", &files.header), ("main.c", main)] {
         std::fs::write(folder.join(name), text).expect("written");
