@@ -8,7 +8,7 @@ use super::summary::summary;
 use crate::diag::{Checked, Finding, Place};
 use crate::emit::{c, json, rust};
 use crate::font::Font;
-use crate::preview::{Look, Rehearsal, filmstrip, gif};
+use crate::preview::{Look, Material, Rehearsal, Surroundings, filmstrip, gif};
 use crate::show::Show;
 use clap::Args;
 use std::path::PathBuf;
@@ -34,7 +34,7 @@ impl Build {
         let folder = self.out.clone().unwrap_or_else(|| PathBuf::from("out").join(name));
         let firmware = production.firmware();
         let files = c(&firmware);
-        let (preview, strip) = pictures(&production.show, &production.rehearsal, None, session)?;
+        let (preview, strip) = pictures(&production.show, &production.rehearsal, Style::default(), session)?;
         let figures = told(json(&production.record(&session.findings)), session)?;
         let script = self.show.file_name().map_or(String::new(), |name| name.to_string_lossy().into_owned());
         let page = report(Some(&production), &script, (&session.findings, &session.reader.sources), None);
@@ -57,18 +57,29 @@ pub fn told<T>(made: Result<T, String>, session: &mut Session<'_>) -> Checked<T>
     made.map_err(|why| session.findings.push(Finding::error(Place::Nowhere, why))).ok()
 }
 
-/// The GIF, at a scale in pixels to one of the glass, and the filmstrip of a rehearsal.
+/// How a preview is to look; by default as the panel does, by night, at what size suits it.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Style {
+    /// Pixels of the GIF to one of the glass.
+    pub scale: Option<u32>,
+    /// Another glass than the panel's own.
+    pub glass: Option<Material>,
+    pub surroundings: Surroundings,
+}
+
+/// The GIF and the filmstrip of a rehearsal.
 pub fn pictures(
     show: &Show,
     rehearsal: &Rehearsal,
-    scale: Option<u32>,
+    style: Style,
     session: &mut Session<'_>,
 ) -> Checked<(Vec<u8>, Vec<u8>)> {
-    let look = Look::of(show.panel(), show.mounting(), scale);
+    let (panel, mounting) = (show.panel(), show.mounting());
+    let glass = style.glass.unwrap_or(Material::Shining(panel.tint));
+    let look = |scale| Look::made_of(glass, style.surroundings, panel, mounting, scale);
     let (shown, rate) = (&rehearsal.shown, show.frame_rate());
-    let preview = gif(shown, rate, &look);
-    let strip =
-        filmstrip(shown, rate, &Look::of(show.panel(), show.mounting(), Some(STRIP_PITCH)), &Font::shipped(CAPTIONS));
+    let preview = gif(shown, rate, &look(style.scale));
+    let strip = filmstrip(shown, rate, &look(Some(STRIP_PITCH)), &Font::shipped(CAPTIONS));
     let (preview, strip) = (told(preview, session), told(strip, session));
     Some((preview?, strip?))
 }

@@ -1,15 +1,16 @@
 //! `preview`: the show as GIF and filmstrip, through all scenes or by a list of timed triggers; or live in the terminal.
 
 use super::Session;
-use super::build::pictures;
+use super::build::{Style, pictures};
 use super::made::Made;
 use super::play::play;
 use super::production::{Compiled, compiled};
 use super::progress::Progress;
 use crate::diag::{Checked, Finding, Place};
-use crate::preview::{Events, Rehearsal, rehearse, rehearse_events};
+use crate::preview::{Events, Material, Rehearsal, Surroundings, materials, rehearse, rehearse_events};
 use crate::show::Show;
 use clap::Args;
+use clap::builder::{PossibleValue, PossibleValuesParser};
 use std::path::PathBuf;
 
 /// What is shown, and how.
@@ -26,12 +27,30 @@ pub struct Preview {
     /// Pixels of the GIF to one of the glass; what suits the glass when not given.
     #[arg(long, value_name = "PIXELS", value_parser = clap::value_parser!(u32).range(1..=16), conflicts_with = "play")]
     scale: Option<u32>,
+    /// A glass of another colour than the panel's own.
+    #[arg(long, value_name = "GLASS", value_parser = glass_names(), conflicts_with = "play")]
+    glass: Option<String>,
+    /// In a lit room, and not in a dark hull.
+    #[arg(long, conflicts_with = "play")]
+    day: bool,
     /// The folder to write to; out/NAME when none is given.
     #[arg(long, value_name = "FOLDER")]
     out: Option<PathBuf>,
 }
 
+/// The names of the glasses that can be tried.
+fn glass_names() -> PossibleValuesParser {
+    PossibleValuesParser::new(materials(0).map(|(name, words, _)| PossibleValue::new(name).help(words)))
+}
+
 impl Preview {
+    fn style(&self, show: &Show) -> Style {
+        let named =
+            |(name, _, material): (&str, &str, Material)| (Some(name) == self.glass.as_deref()).then_some(material);
+        let surroundings = if self.day { Surroundings::Day } else { Surroundings::Night };
+        Style { scale: self.scale, glass: materials(show.panel().height).into_iter().find_map(named), surroundings }
+    }
+
     /// Runs the command.
     pub fn run(&self, session: &mut Session<'_>) -> Checked<Made> {
         let progress = Progress::new();
@@ -50,7 +69,7 @@ impl Preview {
             Some(events) => rehearse_events(show, reel, frames, events, &mut session.findings)?,
             None => rehearse(show, reel, frames, &mut session.findings)?,
         };
-        let (preview, strip) = pictures(show, &rehearsal, self.scale, session)?;
+        let (preview, strip) = pictures(show, &rehearsal, self.style(show), session)?;
         let name = show.name();
         let folder = self.out.clone().unwrap_or_else(|| PathBuf::from("out").join(name));
         let stem = if events.is_some() { format!("{name}-events") } else { name.to_owned() };

@@ -2,8 +2,9 @@
 
 use super::production::Production;
 use crate::diag::{Findings, Sources};
-use crate::preview::{Look, Opening, scenes_shown};
-use crate::report::{Appearance, Picture, State, Subject, Tour, page};
+use crate::preview::{Look, Material, Opening, Surroundings, Tones, materials, scenes_shown};
+use crate::report::{Appearance, Colours, Glass, Picture, State, Subject, Tour, page};
+use crate::show::Show;
 
 /// A page on a production and on what was found since; `Err` says in words why there is none.
 pub fn report(
@@ -22,8 +23,6 @@ fn subject(production: &Production) -> Result<Subject<'_>, String> {
     let picture =
         |shown: crate::preview::Shown| Picture { picture: shown.picture, contrast: shown.contrast, on: shown.on };
     let scenes = shown.into_iter().map(|scene| scene.into_iter().map(picture).collect()).collect();
-    let look = Look::of(show.panel(), show.mounting(), None);
-    let corners = |opening: Opening| [opening.left, opening.top, opening.width, opening.height];
     Ok(Subject {
         show,
         reel: &production.reel,
@@ -36,6 +35,37 @@ fn subject(production: &Production) -> Result<Subject<'_>, String> {
             cues: rehearsal.cues.clone(),
             bytes: rehearsal.traffic.iter().map(|traffic| traffic.bytes.0).collect(),
         },
-        appearance: Appearance { lit: look.lit, second: look.second, opening: look.opening.map(corners) },
+        appearance: appearance(show),
     })
+}
+
+/// The show's own glass, and others to try.
+fn appearance(show: &Show) -> Appearance {
+    let (panel, mounting) = (show.panel(), show.mounting());
+    let look = |material: Material, light| Look::made_of(material, light, panel, mounting, None);
+    let glass = |(value, words, material): (&'static str, &'static str, Material)| {
+        let (night, day) = (look(material, Surroundings::Night), look(material, Surroundings::Day));
+        Glass {
+            value,
+            words,
+            steady: night.tones.steady,
+            night: colours(&night.tones),
+            day: colours(&day.tones),
+            second: night.second,
+        }
+    };
+    let own = ("own", "this panel's", Material::Shining(panel.tint));
+    let corners = |opening: Opening| [opening.left, opening.top, opening.width, opening.height];
+    let [dot, pitch] = [panel.dot_micrometres[0], panel.pitch_micrometres[0]].map(f64::from);
+    Appearance {
+        glasses: std::iter::once(own).chain(materials(panel.height)).map(glass).collect(),
+        reference: panel.drive.contrast,
+        dot: dot / pitch.max(1.0),
+        opening: look(own.2, Surroundings::Night).opening.map(corners),
+    }
+}
+
+fn colours(tones: &Tones) -> Colours {
+    let Tones { bezel, edge, glass, unlit, lit, second, .. } = *tones;
+    Colours { bezel, edge, glass, unlit, lit, second }
 }

@@ -56,10 +56,11 @@ impl Shared {
         bench.build += 1;
         self.built.notify_all();
     }
-    /// The number of a build after this one, or of the same when none comes in time.
-    fn after(&self, build: u64) -> u64 {
-        let waited = self.built.wait_timeout_while(self.lock(), PATIENCE, |bench| bench.build <= build);
-        waited.unwrap_or_else(PoisonError::into_inner).0.build
+    /// The page of another build than this one; `None` when none comes in time.
+    fn after(&self, build: u64) -> Option<String> {
+        let waited = self.built.wait_timeout_while(self.lock(), PATIENCE, |bench| bench.build == build);
+        let bench = waited.unwrap_or_else(PoisonError::into_inner).0;
+        (bench.build != build).then(|| bench.page.clone())
     }
 }
 
@@ -79,6 +80,8 @@ impl Watch {
         let server = Server::http((Ipv4Addr::LOCALHOST, self.port)).map_err(|why| self.refused(&*why))?;
         let port = server.server_addr().to_ip().map_or(self.port, |address| address.port());
         let shared = Arc::new(Shared::default());
+        // A page that an earlier run has served counts as another one's.
+        shared.lock().build = u64::from(std::process::id()) << 32;
         let mut builder = Builder::new(&self.show, Arc::clone(&shared))
             .map_err(|why| Finding::error(Place::Nowhere, format!("the show's files cannot be watched: {why}")))?;
         builder.build();
@@ -183,12 +186,13 @@ fn answer(request: Request, port: u16, shared: &Shared) {
         [format!("127.0.0.1:{port}"), format!("localhost:{port}")].contains(&host)
     };
     // A name of another site that was made to lead here is refused.
+    const PAGE: &str = "text/html; charset=utf-8";
     let (status, kind, body) = if !named(&request) || *request.method() != Method::Get {
         (403, "text/plain", "only this machine's own browser is served".to_owned())
     } else if request.url() == "/" {
-        (200, "text/html; charset=utf-8", shared.lock().page.clone())
-    } else if let Some(build) = request.url().strip_prefix("/wait?after=").and_then(|build| build.parse().ok()) {
-        (200, "text/plain", shared.after(build).to_string())
+        (200, PAGE, shared.lock().page.clone())
+    } else if let Some(build) = request.url().strip_prefix("/next?after=").and_then(|build| build.parse().ok()) {
+        shared.after(build).map_or((204, PAGE, String::new()), |page| (200, PAGE, page))
     } else {
         (404, "text/plain", "only the report is served here".to_owned())
     };

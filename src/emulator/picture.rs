@@ -2,7 +2,7 @@
 
 use super::Emulator;
 use super::commons::Scan;
-use crate::panel::Mounting;
+use crate::panel::{Mounting, Turn};
 use crate::render::Bitmap;
 
 impl Emulator {
@@ -18,27 +18,30 @@ impl Emulator {
         }
         let own_rows = Scan::from(&self.panel.wiring).rows_by_pin();
         let rows = Scan::from(&self.registers).rows_by_pin();
+        let segments: Vec<Option<u8>> = (0..width).map(|x| self.own_segment(x)).collect();
         for (own, row) in own_rows.iter().zip(rows) {
-            if let (Some(y), Some(row)) = (own, row) {
-                for x in 0..width {
-                    picture.set(x as i32, i32::from(*y), self.is_lit(row, x));
-                }
-            }
+            let (Some(y), Some(row)) = (own, row) else { continue };
+            // Most pixels are dark, and a new picture is dark, so only lit ones are set.
+            let lit = segments.iter().enumerate().filter(|(_, segment)| self.is_lit(row, **segment));
+            lit.for_each(|(x, _)| picture.set(x as i32, i32::from(*y), true));
         }
         picture
     }
 
     /// What the viewer sees in the model, the opening of the bezel aside.
     pub fn as_mounted(&self, mounting: &Mounting) -> Bitmap {
+        if mounting.turn == Turn::Upright && !mounting.mirror {
+            return self.glass();
+        }
         let (width, height) = mounting.view_size(&self.panel);
         self.glass().mapped(width, height, |x, y| mounting.glass_pixel(&self.panel, x, y))
     }
 
-    fn is_lit(&self, row: u8, x: u32) -> bool {
+    fn is_lit(&self, row: u8, segment: Option<u8>) -> bool {
         if self.registers.all_on {
             return true;
         }
-        let bit = self.own_segment(x).is_some_and(|segment| self.memory.bit(row, segment));
+        let bit = segment.is_some_and(|segment| self.memory.bit(row, segment));
         bit != self.registers.inverted
     }
 

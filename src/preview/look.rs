@@ -2,7 +2,9 @@
 
 use super::raster::Raster;
 use super::shown::Shown;
+use super::tone::{Material, Shine, Surroundings, Tones, shine};
 use crate::font::Colour;
+use crate::panel::{self, Tint};
 use crate::render::Bitmap;
 
 /// The bezel's opening in pixels of what the viewer sees, from the top left corner of the picture; may reach beyond it.
@@ -20,23 +22,28 @@ pub struct Look {
     /// Pixels of the preview from one pixel of the glass to the next, and the side of its lit square.
     pub pitch: u32,
     pub dot: u32,
-    /// The colour of a lit pixel at the show's highest contrast.
-    pub lit: Colour,
-    /// The pixels that shine in a second colour, and that colour.
-    pub second: Option<(Bitmap, Colour)>,
+    pub tones: Tones,
+    /// The contrast at which lit pixels have their full colour.
+    pub reference: u8,
+    /// The pixels that shine in the second colour.
+    pub second: Option<Bitmap>,
     /// The opening of the bezel; `None` for one that leaves the whole glass free.
     pub opening: Option<Opening>,
 }
 
-/// Palette entries that every preview has; lit colours follow.
+/// Palette entries that every preview has; for each contrast the two colours and the gaps beside them follow.
 pub const BEZEL: u8 = 0;
 pub const EDGE: u8 = 1;
 pub const GLASS: u8 = 2;
 pub const UNLIT: u8 = 3;
 pub const PAPER: u8 = 4;
 pub const WORDS: u8 = 5;
-const FIXED: [Colour; 6] =
-    [[0x2a, 0x2c, 0x30], [0x5a, 0x5e, 0x66], [0x04, 0x05, 0x06], [0x10, 0x13, 0x16], [0x1c, 0x1e, 0x22], [0xc8; 3]];
+const FIXED: usize = 6;
+const PAPER_COLOUR: Colour = [0x1c, 0x1e, 0x22];
+const WORDS_COLOUR: Colour = [0xc8; 3];
+/// Palette entries of a contrast: dots in both colours, then the gaps beside them where there are gaps.
+const DOTS: usize = 2;
+const WITH_GAPS: usize = 4;
 
 /// Glass and bezel shown around the picture, in pixels of the glass; the bezel of a free glass begins one pixel outside.
 const MARGIN: u32 = 3;
@@ -46,10 +53,12 @@ const FREE: f64 = 1.0;
 const MOST_COLOURS: usize = 256;
 
 impl Look {
-    /// A glass of one colour, with dots `pitch` pixels apart and a fifth of that between them.
+    /// A glass of one colour at full contrast, with dots `pitch` pixels apart and a fifth of that between them.
     pub fn plain(lit: Colour, pitch: u32) -> Self {
         let pitch = pitch.max(1);
-        Self { pitch, dot: (pitch - pitch / 5).max(1), lit, second: None, opening: None }
+        let white = Material::Shining(Tint::Plain(panel::Colour::White)).tones(Surroundings::Night);
+        let tones = Tones { lit, second: lit, ..white };
+        Self { pitch, dot: (pitch - pitch / 5).max(1), tones, reference: u8::MAX, second: None, opening: None }
     }
 }
 
@@ -60,6 +69,8 @@ enum Spot {
     Edge,
     Glass,
     Dot(i32),
+    /// After the dot of this place.
+    Gap(i32),
 }
 
 /// An area of the preview: left, top, width, height in its pixels.
@@ -92,7 +103,7 @@ impl<'a> Painter<'a> {
         });
         Self {
             look,
-            contrasts: contrasts(shown, (MOST_COLOURS - FIXED.len()) / 2),
+            contrasts: contrasts(shown, (MOST_COLOURS - FIXED) / of_a_contrast(look)),
             columns: spots(look, width, opening.left, opening.width),
             rows: spots(look, height, opening.top, opening.height),
         }
@@ -106,18 +117,21 @@ impl<'a> Painter<'a> {
     /// The area of the preview that shows pixels `left..=right`, `top..=bottom` of the glass.
     pub fn area(&self, (left, top): (u32, u32), (right, bottom): (u32, u32)) -> Area {
         let pitch = self.look.pitch;
-        let size = |first: u32, last: u32| (last - first) * pitch + self.look.dot;
+        let size = |first: u32, last: u32| (last - first + 1) * pitch;
         let (width, height) = (size(left, right), size(top, bottom));
         Area { left: (MARGIN + left) * pitch, top: (MARGIN + top) * pitch, width, height }
     }
 
-    /// The palette: the fixed entries, then for each contrast the first and the second colour.
+    /// The palette: the fixed entries, then for each contrast the dots of both colours and the gaps beside them.
     pub fn palette(&self) -> Vec<Colour> {
-        let second = self.look.second.as_ref().map_or(self.look.lit, |(_, colour)| *colour);
-        let brightest = self.contrasts.last().copied().unwrap_or(u8::MAX);
-        let colours = |contrast: &u8| [self.look.lit, second].map(|full| dimmed(full, *contrast, brightest));
-        let lit = self.contrasts.iter().flat_map(colours);
-        FIXED.into_iter().chain(lit).collect()
+        let Look { tones, reference, .. } = self.look;
+        let fixed = [tones.bezel, tones.edge, tones.glass, tones.unlit, PAPER_COLOUR, WORDS_COLOUR];
+        let colours = |contrast: &u8| {
+            let [Shine { dot, gap }, second] =
+                [tones.lit, tones.second].map(|full| shine(full, tones, *contrast, *reference));
+            [dot, second.dot, gap, second.gap].into_iter().take(of_a_contrast(self.look))
+        };
+        fixed.into_iter().chain(self.contrasts.iter().flat_map(colours)).collect()
     }
 
     /// Paints an area of a picture.
@@ -130,7 +144,7 @@ impl<'a> Painter<'a> {
     /// Paints an area of a picture with its top left corner at a place of a larger one.
     pub fn paint_onto(&self, raster: &mut Raster, at: (u32, u32), shown: &Shown, area: Area) {
         let level = self.contrasts.partition_point(|contrast| *contrast < shown.contrast).min(self.contrasts.len() - 1);
-        let first_lit = FIXED.len() as u8 + 2 * level as u8;
+        let first_lit = (FIXED + of_a_contrast(self.look) * level) as u8;
         for row in 0..area.height {
             let down = self.rows[(area.top + row) as usize];
             for column in 0..area.width {
@@ -139,6 +153,9 @@ impl<'a> Painter<'a> {
                     (Spot::Edge, _) | (_, Spot::Edge) => EDGE,
                     (Spot::Dot(x), Spot::Dot(y)) if shown.shines(x, y) => first_lit + self.second_colour(x, y),
                     (Spot::Dot(_), Spot::Dot(_)) => UNLIT,
+                    (Spot::Dot(x) | Spot::Gap(x), Spot::Dot(y) | Spot::Gap(y)) if shown.shines(x, y) => {
+                        first_lit + DOTS as u8 + self.second_colour(x, y)
+                    }
                     _ => GLASS,
                 };
                 raster.set(i64::from(at.0 + column), i64::from(at.1 + row), index);
@@ -147,8 +164,12 @@ impl<'a> Painter<'a> {
     }
 
     fn second_colour(&self, x: i32, y: i32) -> u8 {
-        self.look.second.as_ref().is_some_and(|(pixels, _)| pixels.get(x, y)) as u8
+        self.look.second.as_ref().is_some_and(|pixels| pixels.get(x, y)) as u8
     }
+}
+
+fn of_a_contrast(look: &Look) -> usize {
+    if look.dot < look.pitch { WITH_GAPS } else { DOTS }
 }
 
 /// What lies along one side of the preview: margin, `count` dots, margin, with the bezel over all but the opening.
@@ -165,8 +186,8 @@ fn spots(look: &Look, count: u32, opening_from: f64, opening_size: f64) -> Vec<S
                 Spot::Bezel
             } else if from_opening == open - 1 || from_opening == close {
                 Spot::Edge
-            } else if (0..i64::from(count)).contains(&place) && within < look.dot {
-                Spot::Dot(place as i32)
+            } else if (0..i64::from(count)).contains(&place) {
+                if within < look.dot { Spot::Dot(place as i32) } else { Spot::Gap(place as i32) }
             } else {
                 Spot::Glass
             }
@@ -192,16 +213,6 @@ fn contrasts(shown: &[Shown], most: usize) -> Vec<u8> {
     }
 }
 
-/// A lit colour at a contrast, full at the show's brightest. The current through a pixel is proportional to the contrast
-/// (SSD1306 §8.8); a screen's value goes with its 1/2.2nd power. Glasses still glow a little at contrast 0 (common
-/// practice), so a sixth is left.
-fn dimmed(full: Colour, contrast: u8, brightest: u8) -> Colour {
-    const GAMMA: f64 = 2.2;
-    const LEAST: f64 = 1.0 / 6.0;
-    let share = LEAST + (1.0 - LEAST) * (f64::from(contrast) / f64::from(brightest.max(1))).powf(1.0 / GAMMA);
-    full.map(|channel| (f64::from(channel) * share).round() as u8)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -215,7 +226,7 @@ mod tests {
         let painter = Painter::new(look, std::slice::from_ref(shown));
         let raster = painter.paint(shown, painter.whole());
         let width = painter.whole().width as usize;
-        let mark = |index: &u8| b"b+ .pw#2"[*index as usize] as char;
+        let mark = |index: &u8| b"b+ .pw#2'\""[*index as usize] as char;
         raster.into_indices().chunks(width).map(|row| row.iter().map(mark).collect::<String>() + "\n").collect()
     }
 
@@ -224,14 +235,15 @@ mod tests {
         let look = Look { dot: 1, ..Look::plain([255; 3], 2) };
         let picture = drawn(&look, &shown("#.\n", 255));
         let rows: Vec<&str> = picture.lines().collect();
-        assert_eq!(rows[6], "bbb+  # .   +bbb", "{picture}");
+        assert_eq!(rows[6], "bbb+  #'.   +bbb", "{picture}");
+        assert_eq!(rows[7], "bbb+  ''    +bbb", "{picture}");
         assert_eq!(rows.len(), 14, "{picture}");
     }
 
     #[test]
     fn what_lies_behind_the_bezel_is_covered_and_a_second_colour_shows() {
         let opening = Opening { left: 1.0, top: 0.0, width: 1.0, height: 2.0 };
-        let second = Some((".#\n..\n".parse().expect("drawn"), [9; 3]));
+        let second = Some(".#\n..\n".parse().expect("drawn"));
         let look = Look { opening: Some(opening), second, ..Look::plain([255; 3], 1) };
         let picture = drawn(&look, &shown("##\n##\n", 255));
         assert_eq!(picture, "bbbbbbbb\nbbbbbbbb\nbbb+++bb\nbbb+2+bb\nbbb+#+bb\nbbb+++bb\nbbbbbbbb\nbbbbbbbb\n");
@@ -243,6 +255,5 @@ mod tests {
         let look = Look::plain([200, 220, 255], 3);
         let painter = Painter::new(&look, &all);
         assert!(painter.palette().len() <= MOST_COLOURS);
-        assert!(dimmed([255; 3], 0, 9)[0] > 30 && dimmed([255; 3], 9, 9) == [255; 3]);
     }
 }

@@ -13,6 +13,7 @@ mod scenes;
 mod shown;
 mod stage;
 mod terminal;
+mod tone;
 
 pub use events::Events;
 pub use filmstrip::filmstrip;
@@ -23,3 +24,4 @@ pub use scenes::scenes_shown;
 pub use shown::{Shown, merged};
 pub use stage::{Played, Stage, Traffic};
 pub use terminal::half_blocks;
+pub use tone::{Material, Surroundings, Tones, materials};

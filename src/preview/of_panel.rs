@@ -1,29 +1,49 @@
 //! The look of a glass as it is mounted: its colours, and the opening of the bezel in pixels of what the viewer sees.
 
 use super::look::{Look, Opening};
+use super::tone::{Material, Surroundings};
 use crate::budget::preview_pitch;
 use crate::panel::{self, Mounting, Panel, Tint};
 use crate::render::Bitmap;
 
+/// A gap between pixels is shown from so many pixels to one of the glass on.
+const LEAST_WITH_GAP: u32 = 4;
+
 impl Look {
-    /// The look of a panel as mounted; `pitch` pixels of the preview to one of the glass, or what suits its size.
+    /// The look of a panel as mounted, by night; `pitch` pixels of the preview to one of the glass, or what suits its size.
     pub fn of(panel: &Panel, mounting: &Mounting, pitch: Option<u32>) -> Self {
+        Self::made_of(Material::Shining(panel.tint), Surroundings::Night, panel, mounting, pitch)
+    }
+
+    /// The same as if the glass were made of something else, and under another light.
+    pub fn made_of(
+        material: Material,
+        surroundings: Surroundings,
+        panel: &Panel,
+        mounting: &Mounting,
+        pitch: Option<u32>,
+    ) -> Self {
         let (width, _) = mounting.view_size(panel);
         let pitch = pitch.unwrap_or_else(|| preview_pitch(width));
-        let (lit, second) = match panel.tint {
-            Tint::Plain(colour) => (colour, None),
-            Tint::Split { upper, lower, .. } => (upper, Some((lower_pixels(panel, mounting), lower.rgb()))),
+        let second = match material {
+            Material::Shining(Tint::Split { first_lower_row, .. }) => {
+                Some(lower_pixels(first_lower_row, panel, mounting))
+            }
+            _ => None,
         };
+        let [dot, whole] = [panel.dot_micrometres[0], panel.pitch_micrometres[0]].map(f64::from);
+        // A gap is shown from three pixels on, however narrow it is.
+        let widest = if pitch >= LEAST_WITH_GAP { pitch - 1 } else { pitch };
+        let dot = ((f64::from(pitch) * dot / whole.max(1.0)).round() as u32).clamp(1, widest.max(1));
         let opening = mounting.opening.map(|opening| in_pixels(opening, panel, mounting));
-        Self { second, opening, ..Self::plain(lit.rgb(), pitch) }
+        Self { pitch, dot, tones: material.tones(surroundings), reference: panel.drive.contrast, second, opening }
     }
 }
 
 /// The pixels of the viewer's picture that shine in the lower colour of a split glass.
-fn lower_pixels(panel: &Panel, mounting: &Mounting) -> Bitmap {
+fn lower_pixels(first_lower_row: u32, panel: &Panel, mounting: &Mounting) -> Bitmap {
     let (width, height) = mounting.view_size(panel);
     let mut pixels = Bitmap::new(width, height);
-    let Tint::Split { first_lower_row, .. } = panel.tint else { return pixels };
     for y in 0..height as i32 {
         for x in 0..width as i32 {
             let (_, row) = mounting.glass_pixel(panel, x, y);
@@ -58,7 +78,7 @@ mod tests {
         let split = panels().iter().find(|panel| matches!(panel.tint, Tint::Split { .. })).expect("a split glass");
         let second = |turn| {
             let mounting = Mounting { turn, ..Mounting::default() };
-            Look::of(split, &mounting, None).second.expect("two colours").0
+            Look::of(split, &mounting, None).second.expect("two colours")
         };
         let (upright, half) = (second(Turn::Upright), second(Turn::Half));
         assert!(!upright.get(0, 15) && upright.get(0, 16) && upright.get(5, 63));

@@ -4,6 +4,7 @@ use super::shown::Shown;
 use crate::emulator::Emulator;
 use crate::player::{Bus, Field, Player, Status};
 use crate::reel::{FieldTable, period};
+use crate::render::Bitmap;
 use crate::show::{Reaction, Show, Then, TriggerId};
 use crate::units::{BusBytes, Nanoseconds};
 
@@ -70,6 +71,8 @@ pub struct Stage<'a> {
     entries: u8,
     scene_frame: u32,
     wire: Wire,
+    /// The picture after the last frame; nothing on the bus leaves it as it is.
+    seen: Option<Bitmap>,
     /// When the next frame is due, in 1/256 ms.
     due: u64,
     /// The time of a frame in 1/256 ms.
@@ -89,6 +92,7 @@ impl<'a> Stage<'a> {
             scene_frame: 0,
             player: Player::new(reel),
             wire: Wire { glass, bus: *show.bus(), open_bytes: 0, traffic: Traffic::default() },
+            seen: None,
             due: 0,
             period: u64::from(milliseconds) << 8 | u64::from(fraction),
         }
@@ -155,16 +159,13 @@ impl<'a> Stage<'a> {
         Ok(())
     }
 
-    fn played(&self, cues: Vec<u8>) -> Played {
+    fn played(&mut self, cues: Vec<u8>) -> Played {
+        let unchanged = self.seen.take().filter(|_| self.wire.traffic == Traffic::default());
+        let picture = unchanged.unwrap_or_else(|| self.wire.glass.as_mounted(self.show.mounting()));
+        self.seen = Some(picture.clone());
         let (glass, scene) = (&self.wire.glass, self.player.scene());
         let name = self.show.scenes().get(usize::from(scene)).map_or(String::new(), |scene| scene.name.clone());
-        let shown = Shown {
-            picture: glass.as_mounted(self.show.mounting()),
-            frames: 1,
-            contrast: glass.contrast(),
-            on: glass.is_on(),
-            scene: name,
-        };
+        let shown = Shown { picture, frames: 1, contrast: glass.contrast(), on: glass.is_on(), scene: name };
         Played { shown, scene, cues, traffic: self.wire.traffic }
     }
 }

@@ -11,8 +11,12 @@ const BELOW: f64 = 22.0;
 const TOP: f64 = 10.0;
 /// Points that a plot has at most; the highest of each stretch is kept.
 const MOST_POINTS: usize = 700;
+/// Bars stand in half the page's width.
+const BARS_WIDTH: f64 = 400.0;
 const BAR_HEIGHT: f64 = 22.0;
-const BAR_LEFT: f64 = 120.0;
+const BAR_LEFT: f64 = 110.0;
+/// Room for the amount behind the longest bar.
+const BAR_RIGHT: f64 = 56.0;
 
 /// A plot over time.
 pub struct Plot<'a> {
@@ -97,10 +101,10 @@ pub fn bars(title: &str, unit: &str, rows: &[(String, f64)]) -> Markup {
     html! {
         figure {
             figcaption { (title) ", " (unit) }
-            svg .bars role="img" aria-label=(label) viewBox={"0 0 " (WIDTH) " " (height)} {
+            svg .bars role="img" aria-label=(label) viewBox={"0 0 " (BARS_WIDTH) " " (height)} {
                 @for (at, (name, value)) in rows.iter().enumerate() {
                     @let top = BAR_HEIGHT * at as f64;
-                    @let length = value / most * (WIDTH - BAR_LEFT - 80.0);
+                    @let length = value / most * (BARS_WIDTH - BAR_LEFT - BAR_RIGHT);
                     text x=(BAR_LEFT - 8.0) y=(point(top + 15.0)) text-anchor="end" { (name) }
                     rect .bar x=(BAR_LEFT) y=(point(top + 3.0)) width=(point(length)) height=(BAR_HEIGHT - 6.0) {}
                     text x=(point(BAR_LEFT + length + 6.0)) y=(point(top + 15.0)) { (number(*value)) }

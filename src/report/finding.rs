@@ -48,13 +48,21 @@ fn quoted(span: Span, said: &str, sources: &Sources) -> Markup {
     let text = sources.text(span.file);
     let start = floor(text, span.start);
     let line_start = text[..start].rfind('\n').map_or(0, |at| at + 1);
-    let line_end = text[start..].find('\n').map_or(text.len(), |at| start + at);
-    let end = floor(text, span.end).clamp(start, line_end);
+    let end = floor(text, span.end).max(start);
+    let line_end = |from: usize| text[from..].find('\n').map_or(text.len(), |at| from + at);
+    // What goes over several lines is quoted in part.
+    let last = (1..MOST_LINES).fold(line_end(start), |last, _| if last < end { line_end(last + 1) } else { last });
+    let marked = end.min(last);
     html! {
         p .place { (file_name(sources, span.file)) ":" (line) ":" (column) @if !said.is_empty() { ": " (said) } }
-        pre { code { (&text[line_start..start]) mark { (&text[start..end]) } (&text[end..line_end]) } }
+        pre { code {
+            (&text[line_start..start]) mark { (&text[start..marked]) } (&text[marked..last]) @if last < end { "\n…" }
+        } }
     }
 }
+
+/// Lines quoted of one place.
+const MOST_LINES: usize = 4;
 
 /// The file without its folders, so that the page is the same on every machine.
 fn file_name(sources: &Sources, file: FileId) -> &str {
@@ -84,6 +92,9 @@ mod tests {
         assert!(html.contains("a.ron:2:7: here"), "{html}");
         assert!(html.contains("&lt;two&gt; <mark>ü</mark> three"), "{html}");
         let over = quoted(Span { file, start: 4, end: 999 }, "", &sources).into_string();
-        assert!(over.contains("<mark>&lt;two&gt; ü three</mark>"), "{over}");
+        assert!(over.contains("<mark>&lt;two&gt; ü three\n</mark>"), "{over}");
+        let file = sources.add("b.ron", "a\n[1,\n2,\n3,\n4,\n5]\n");
+        let long = quoted(Span { file, start: 2, end: 15 }, "", &sources).into_string();
+        assert!(long.contains("<mark>[1,\n2,\n3,\n4,</mark>\n…"), "{long}");
     }
 }

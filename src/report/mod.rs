@@ -5,6 +5,8 @@ mod chart;
 mod finding;
 mod page;
 mod picture;
+mod plots;
+mod preview;
 mod reel_data;
 mod table;
 mod wear;
@@ -16,6 +18,7 @@ use crate::diag::{Findings, Sources};
 use crate::reel::Reel;
 use crate::render::Bitmap;
 use crate::show::{CueId, SceneId, Show, TriggerId};
+use serde::Serialize;
 
 /// A picture as the glass showed it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -35,12 +38,41 @@ pub struct Tour {
     pub bytes: Vec<u32>,
 }
 
-/// How the glass looks, in colours of red, green and blue.
+/// The colours of a glass in its bezel under one light, each as red, green and blue.
+#[derive(Clone, Debug, Serialize)]
+pub struct Colours {
+    pub bezel: [u8; 3],
+    pub edge: [u8; 3],
+    pub glass: [u8; 3],
+    pub unlit: [u8; 3],
+    /// Lit pixels at the reference contrast, and those of the second colour.
+    pub lit: [u8; 3],
+    pub second: [u8; 3],
+}
+
+/// A glass that the preview may show.
+#[derive(Clone, Debug)]
+pub struct Glass {
+    /// Its name for programs, and in words.
+    pub value: &'static str,
+    pub words: &'static str,
+    pub night: Colours,
+    pub day: Colours,
+    /// The pixels of the second colour.
+    pub second: Option<Bitmap>,
+    /// Whether contrast changes nothing.
+    pub steady: bool,
+}
+
+/// How the preview looks.
 #[derive(Clone, Debug)]
 pub struct Appearance {
-    pub lit: [u8; 3],
-    /// Pixels of a second colour, and that colour.
-    pub second: Option<(Bitmap, [u8; 3])>,
+    /// The show's own glass, then others to try.
+    pub glasses: Vec<Glass>,
+    /// The contrast at which lit pixels have their full colour.
+    pub reference: u8,
+    /// The share of the way from pixel to pixel that a dot takes.
+    pub dot: f64,
     /// The bezel's opening in pixels of the view: left, top, width, height.
     pub opening: Option<[f64; 4]>,
 }

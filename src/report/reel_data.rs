@@ -1,7 +1,7 @@
 //! What the page's script plays: frames, contrasts, what follows each scene, what triggers do, and the preview's way.
 
 use super::picture::{deflated, differences, packed};
-use super::{Picture, Subject};
+use super::{Colours, Glass, Picture, Subject};
 use crate::show::{Reaction, Then};
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
@@ -15,8 +15,10 @@ struct Data<'a> {
     frames_a_second: u16,
     /// Millimetres from pixel to pixel.
     pitch: (f64, f64),
-    lit: [u8; 3],
-    second: Option<(String, [u8; 3])>,
+    glasses: Vec<GlassData<'a>>,
+    reference: u8,
+    /// The share of the way from pixel to pixel that a dot takes.
+    dot: f64,
     opening: Option<[f64; 4]>,
     triggers: &'a [String],
     cues: &'a [String],
@@ -27,6 +29,15 @@ struct Data<'a> {
     /// All frames of all scenes, packed; see `differences`.
     frames: String,
     paused: bool,
+}
+
+#[derive(Serialize)]
+struct GlassData<'a> {
+    value: &'a str,
+    night: &'a Colours,
+    day: &'a Colours,
+    second: Option<String>,
+    steady: bool,
 }
 
 #[derive(Serialize)]
@@ -62,8 +73,9 @@ pub fn data(subject: &Subject<'_>, paused: bool) -> Result<String, String> {
         height,
         frames_a_second: show.frame_rate().frames_per_second(),
         pitch: show.mounting().view_pitch_millimetres(show.panel()),
-        lit: look.lit,
-        second: look.second.as_ref().map(|(pixels, colour)| (STANDARD.encode(packed(pixels)), *colour)),
+        glasses: look.glasses.iter().map(glass).collect(),
+        reference: look.reference,
+        dot: look.dot,
         opening: look.opening,
         triggers: show.triggers(),
         cues: show.cues(),
@@ -76,6 +88,16 @@ pub fn data(subject: &Subject<'_>, paused: bool) -> Result<String, String> {
     let text = serde_json::to_string(&data).map_err(|why| format!("the preview cannot be written: {why}"))?;
     // Inside a script element only `<` could end it.
     Ok(text.replace('<', "\\u003c"))
+}
+
+fn glass(glass: &Glass) -> GlassData<'_> {
+    GlassData {
+        value: glass.value,
+        night: &glass.night,
+        day: &glass.day,
+        second: glass.second.as_ref().map(|pixels| STANDARD.encode(packed(pixels))),
+        steady: glass.steady,
+    }
 }
 
 fn scene<'a>(subject: &'a Subject<'_>, number: usize) -> Scene<'a> {

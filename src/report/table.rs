@@ -43,41 +43,65 @@ fn table(budget: &Budget, sources: &[&str]) -> Markup {
     }
 }
 
-/// The headlines of all budgets: what stands at the top of the page.
+/// What stands at the top of the page: for each budget its headlines, those beyond a limit marked in words and by a sign.
 pub fn headlines(budgets: &[Budget]) -> Markup {
+    let told = |budget: &&Budget| budget.figures.iter().any(|figure| figure.headline);
     html! {
-        dl .headlines {
-            @for figure in budgets.iter().flat_map(|budget| &budget.figures).filter(|figure| figure.headline) {
-                div .over[figure.over()] {
-                    dt { (figure.name) }
-                    dd {
-                        (amount(figure))
-                        @if let Some(limit) = figure.limit {
-                            span .limit { " of " (number(limit)) }
-                            @if figure.over() { strong { " too much" } }
-                            meter min="0" max=(limit) value=(figure.value.min(limit)) aria-label=(figure.name) {}
-                        }
-                    }
+        section .headlines aria-label="At a glance" {
+            @for budget in budgets.iter().filter(told) {
+                @let over = budget.figures.iter().any(Figure::over);
+                div .card .over[over] {
+                    h3 { @if over { "✖ " } (budget.title) }
+                    dl { @for figure in budget.figures.iter().filter(|figure| figure.headline) { (headline(figure)) } }
                 }
             }
         }
     }
 }
 
+fn headline(figure: &Figure) -> Markup {
+    html! {
+        div .over[figure.over()] {
+            dt { (figure.name) }
+            dd {
+                (amount(figure))
+                @if let Some(limit) = figure.limit {
+                    span .of { " of " (number(limit)) @if figure.over() { ": too much" } }
+                    meter min="0" max=(limit) high=(limit * NEARLY) value=(figure.value.min(limit)) aria-label=(figure.name) {}
+                }
+            }
+        }
+    }
+}
+
+/// The share of a limit from which it is nearly reached.
+const NEARLY: f64 = 0.9;
+
 fn amount(figure: &Figure) -> String {
     let rough = if figure.rough { "≈ " } else { "" };
     format!("{rough}{} {}", number(figure.value), figure.unit).trim_end().to_owned()
 }
 
-/// A number with three digits that matter, whole ones in full.
+/// A number with three digits that matter, whole ones in full, thousands apart.
 pub fn number(value: f64) -> String {
     const DIGITS: i32 = 3;
-    if value.fract() == 0.0 {
-        return format!("{value}");
+    let whole_digits = value.abs().max(f64::MIN_POSITIVE).log10().floor() as i32 + 1;
+    let places = if value.fract() == 0.0 { 0 } else { (DIGITS - whole_digits).max(0) as usize };
+    let text = format!("{value:.places$}");
+    let end = text.find('.').unwrap_or(text.len());
+    let digits = text[..end].trim_start_matches('-').len();
+    if digits <= DIGITS as usize + 1 {
+        return text;
     }
-    let whole = value.abs().log10().floor() as i32 + 1;
-    let places = (DIGITS - whole).max(0) as usize;
-    format!("{value:.places$}")
+    let begin = end - digits;
+    let mut apart = text[..begin].to_owned();
+    for (at, digit) in text[begin..end].chars().enumerate() {
+        if at > 0 && (digits - at) % 3 == 0 {
+            apart.push(',');
+        }
+        apart.push(digit);
+    }
+    apart + &text[end..]
 }
 
 #[cfg(test)]
@@ -87,5 +111,6 @@ mod tests {
     #[test]
     fn numbers_keep_three_digits_that_matter() {
         assert_eq!([9866.0, 1234.5, 12.345, 0.01234, 0.0].map(number), ["9866", "1234", "12.3", "0.0123", "0"]);
+        assert_eq!([1_234_567.0, -10_000.4, 100_000.0].map(number), ["1,234,567", "-10,000", "100,000"]);
     }
 }

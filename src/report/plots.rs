@@ -1,0 +1,94 @@
+//! The plots over the preview's way: scenes with triggers and cues, bus load, current; and the flash by scene.
+
+use super::Subject;
+use super::chart::{Plot, bars, plot};
+use crate::budget::{display_milliamperes, scene_currents};
+use crate::render::Bitmap;
+use maud::{Markup, html};
+
+/// Where scenes begin on the way: frame and name.
+fn beginnings(subject: &Subject<'_>) -> Vec<(usize, String)> {
+    let mut beginnings: Vec<(usize, String)> = Vec::new();
+    let mut before = None;
+    for (at, (scene, _)) in subject.tour.frames.iter().enumerate() {
+        if before != Some(*scene) {
+            beginnings.push((at, subject.show.scenes()[scene.0].name.clone()));
+        }
+        before = Some(*scene);
+    }
+    beginnings
+}
+
+/// Scenes as buttons along the preview's way, with triggers and cues below.
+pub fn timeline(subject: &Subject<'_>) -> Markup {
+    let count = subject.tour.frames.len().max(1);
+    let percent = |frame: usize| format!("{:.2}%", frame as f64 / count as f64 * 100.0);
+    let begin = beginnings(subject);
+    let rate = subject.show.frame_rate();
+    html! {
+        div .timeline role="group" aria-label="Scenes, triggers and cues" {
+            @for (number, (frame, name)) in begin.iter().enumerate() {
+                @let end = begin.get(number + 1).map_or(count, |next| next.0);
+                button .scene .odd[number % 2 == 1] type="button" data-frame=(frame) data-end=(end) style={"left:" (percent(*frame)) ";width:" (percent(end - frame))}
+                    aria-label={(name) " from " (rate.seconds_at(*frame as u32)) " s"} { (name) }
+            }
+            @for (frame, trigger) in &subject.tour.raised {
+                span .mark style={"left:" (percent(*frame))} title={"trigger " (subject.show.triggers()[trigger.0])} { "▲" }
+            }
+            @for (frame, cue) in &subject.tour.cues {
+                span .mark .cue style={"left:" (percent(*frame))} title={"cue " (subject.show.cues()[cue.0])} { "♪" }
+            }
+        }
+        p .key { "▲ trigger raised by the preview, ♪ cue handed to the firmware: "
+            @for (number, (frame, cue)) in subject.tour.cues.iter().enumerate() {
+                @if number > 0 { ", " }
+                (subject.show.cues()[cue.0]) " at " (format!("{:.2}", rate.seconds_at(*frame as u32))) " s"
+            }
+        }
+    }
+}
+
+/// Bytes on the bus over time.
+pub fn bus_load(subject: &Subject<'_>) -> Markup {
+    let values: Vec<f64> = subject.tour.bytes.iter().map(|bytes| f64::from(*bytes)).collect();
+    let rate = subject.show.frame_rate();
+    let a_second = f64::from(subject.show.bus().clock.0) / 9.0;
+    let limit = (a_second / f64::from(rate.frames_per_second())).floor();
+    plot(&Plot {
+        title: "Bus load",
+        unit: "bytes a frame",
+        values: &values,
+        limit: Some(limit),
+        seconds: rate.seconds_at(values.len() as u32),
+        scenes: &beginnings(subject),
+    })
+}
+
+/// Current over time.
+pub fn current(subject: &Subject<'_>, frames: &[Vec<Bitmap>]) -> Markup {
+    let (show, currents) = (subject.show, scene_currents(subject.show, frames));
+    let at = |(scene, frame): &(crate::show::SceneId, u32)| {
+        let Some(picture) = subject.scenes[scene.0].get(*frame as usize) else { return 0.0 };
+        let current = &currents[scene.0];
+        let lit = if picture.on { picture.picture.lit() } else { 0 };
+        current.microcontroller + current.loads + display_milliamperes(show.panel(), lit, picture.contrast)
+    };
+    let values: Vec<f64> = subject.tour.frames.iter().map(at).collect();
+    plot(&Plot {
+        title: "Current of display, microcontroller and loads (rough)",
+        unit: "mA",
+        values: &values,
+        limit: None,
+        seconds: show.frame_rate().seconds_at(values.len() as u32),
+        scenes: &beginnings(subject),
+    })
+}
+
+/// Where the flash of the reel goes.
+pub fn flash(subject: &Subject<'_>) -> Markup {
+    let layout = &subject.reel.layout;
+    let mut rows = vec![("head, set-up".to_owned(), (layout.header_bytes + layout.set_up_bytes) as f64)];
+    let scenes = subject.show.scenes().iter().zip(&layout.scenes);
+    rows.extend(scenes.map(|(scene, layout)| (scene.name.clone(), layout.bytes as f64)));
+    bars("Flash of the reel by scene", "bytes", &rows)
+}

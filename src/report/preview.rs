@@ -1,0 +1,87 @@
+//! The preview on the page: the glass, controls to play, step and scrub, buttons for triggers, and how the glass looks.
+
+use super::{Subject, caution, reel_data};
+use maud::{Markup, PreEscaped, html};
+
+/// Pixels of the page to one of the glass.
+const ZOOMS: [u32; 6] = [2, 4, 6, 8, 12, 16];
+const SPEEDS: [(&str, &str); 4] = [("1", "as it is"), ("0.5", "half"), ("0.25", "a quarter"), ("0.1", "a tenth")];
+/// Pixels of an inch where the person has not told: CSS pixels by definition.
+const USUAL_DENSITY: u32 = 96;
+const KEYS: [(&str, &str); 5] = [
+    ("Space", "plays and pauses"),
+    ("← →", "step"),
+    ("Home End", "jump"),
+    ("1–9", "raise triggers"),
+    ("0", "goes back to the tour"),
+];
+
+/// The preview of a show; one that `flashes` too much says so and starts paused.
+pub fn preview(subject: &Subject<'_>, flashes: bool) -> Result<Markup, String> {
+    let (width, height) = subject.show.view_size();
+    let label = format!("The glass of {width} by {height} pixels, as the controller shows it");
+    Ok(html! {
+        section #preview aria-labelledby="preview-title" {
+            h2 #preview-title .unseen { "Preview" }
+            @if flashes { (caution::flashing()) }
+            div .stage { canvas #glass role="img" aria-label=(label) aria-describedby="place" {} }
+            (playing(subject))
+            (triggers(subject))
+            (looks(subject))
+            p .keys { "Keys: " @for (number, (key, does)) in KEYS.iter().enumerate() { @if number > 0 { ", " } kbd { (key) } " " (does) } "." }
+            script #data type="application/json" { (PreEscaped(reel_data::data(subject, flashes)?)) }
+        }
+    })
+}
+
+fn playing(subject: &Subject<'_>) -> Markup {
+    let last = subject.tour.frames.len().saturating_sub(1);
+    html! {
+        div .controls role="group" aria-label="Preview" {
+            button #back type="button" aria-label="One frame back" { "◀" }
+            button #play type="button" { "Play" }
+            button #on type="button" aria-label="One frame on" { "▶" }
+            input #scrub type="range" min="0" max=(last) value="0" aria-label="Frame of the preview";
+            output #place for="scrub" {}
+        }
+    }
+}
+
+fn triggers(subject: &Subject<'_>) -> Markup {
+    let triggers = subject.show.triggers();
+    html! {
+        div .controls role="group" aria-label="Triggers" {
+            @if !triggers.is_empty() { span .what { "Triggers" } }
+            @for (number, trigger) in triggers.iter().enumerate() {
+                button .trigger type="button" data-trigger=(number) { kbd { (number + 1) } " " (trigger) }
+            }
+            button #tour type="button" { kbd { "0" } " back to the tour" }
+            output #cue aria-live="off" {}
+        }
+    }
+}
+
+fn looks(subject: &Subject<'_>) -> Markup {
+    html! {
+        details .looks {
+            summary { "How the glass looks" }
+            div .controls {
+                label { "Glass " select #look { @for glass in &subject.appearance.glasses { option value=(glass.value) { (glass.words) } } } }
+                label { "Around it " select #light { option value="night" { "night" } option value="day" { "day" } } }
+                label { "Speed " select #speed { @for (value, name) in SPEEDS { option value=(value) { (name) } } } }
+                label { "Size " select #size { option value="0" { "fits the page" } @for times in ZOOMS { option value=(times) { (times) " × pixels" } } } }
+                button #true-size type="button" aria-pressed="false" { "True size" }
+                label { "on a screen of " input #density type="number" min="40" max="800" step="1" value=(USUAL_DENSITY) aria-describedby="density-said"; " pixels an inch" }
+            }
+            p #density-said .key { "For true size, give your screen's own pixels an inch; a ruler on the glass shows whether it is right: "
+                (format!("{:.2} × {:.2} mm", millimetres(subject)[0], millimetres(subject)[1])) " from first to last pixel." }
+        }
+    }
+}
+
+/// The size of the pixels' field.
+fn millimetres(subject: &Subject<'_>) -> [f64; 2] {
+    let show = subject.show;
+    let ((across, down), (width, height)) = (show.mounting().view_pitch_millimetres(show.panel()), show.view_size());
+    [f64::from(width) * across, f64::from(height) * down]
+}
