@@ -3,6 +3,7 @@
 mod root {
     mod bad;
     mod bdf;
+    mod browser;
     mod budget;
     mod cli;
     mod compiled;
@@ -11,6 +12,7 @@ mod root {
     mod firmware;
     mod fonts;
     mod fuzz;
+    mod http;
     mod language;
     mod layering;
     mod layers;
@@ -24,4 +26,5 @@ mod root {
     mod reel;
     mod repeat;
     mod sheets;
+    mod watch;
 }

@@ -13,6 +13,8 @@ need avr-gcc gcc-avr
 need avr-size binutils-avr
 need arm-none-eabi-gcc gcc-arm-none-eabi
 need qemu-system-arm qemu-system-arm
+need chromium chromium
+need chromedriver chromium-driver
 have_file() { [ -e "$1" ] || missing="$missing $2"; }
 have_file /usr/lib/avr/include/avr/io.h avr-libc
 have_file /usr/include/simavr/sim_avr.h "simavr libsimavr-dev"

@@ -60,7 +60,7 @@ function begin(show, kept) {
   function draw() {
     const [scene, frame] = now(), light = lightOf(scene, frame);
     const look = show.glasses.find((one) => one.value === find("look").value) || show.glasses[0];
-    const size = { times: Number(find("size").value), room: glass.parentElement.clientWidth, millimetre: trueSize ? Number(find("density").value) / 25.4 / devicePixelRatio : 0 };
+    const size = { times: Number(find("size").value), room: find("preview").clientWidth, millimetre: trueSize ? Number(find("density").value) / 25.4 / devicePixelRatio : 0 };
     Glass.draw(glass, show, show.scenes[scene].frames[frame], light, look, find("light").value === "day", size);
     find("true-size").setAttribute("aria-pressed", String(trueSize));
     tell(scene, frame, light);

@@ -79,9 +79,9 @@ fn content(subject: &Subject<'_>, state: &State<'_>) -> Result<Markup, String> {
         .map(|pictures| pictures.iter().map(|picture| picture.picture.clone()).collect())
         .collect();
     let Running { basis, .. } = running(subject.show);
+    let failed = state.findings.any_error();
     Ok(html! {
-        @if state.findings.any_error() { (finding::findings(state.findings, state.sources)) }
-        (preview::preview(subject, flashes)?)
+        (preview::preview(subject, flashes, failed.then(|| finding::findings(state.findings, state.sources)))?)
         (table::headlines(subject.budgets))
         section #plots aria-labelledby="plots-title" {
             h2 #plots-title { "Over time" }
@@ -93,7 +93,7 @@ fn content(subject: &Subject<'_>, state: &State<'_>) -> Result<Markup, String> {
             div { h2 { "Flash" } (plots::flash(subject)) }
             div { h2 { "Wear" } (wear::wear(&wear_map(subject.show, &frames), basis)?) }
         }
-        @if !state.findings.any_error() { (finding::findings(state.findings, state.sources)) }
+        @if !failed { (finding::findings(state.findings, state.sources)) }
         (caution::cautions())
         (table::figures(subject.budgets))
     })

@@ -16,15 +16,19 @@ const KEYS: [(&str, &str); 5] = [
     ("0", "goes back to the tour"),
 ];
 
-/// The preview of a show; one that `flashes` too much says so and starts paused.
-pub fn preview(subject: &Subject<'_>, flashes: bool) -> Result<Markup, String> {
+/// The preview of a show; one that `flashes` too much says so and starts paused. `faults` of a later build stand beside the
+/// glass, which they leave in its place.
+pub fn preview(subject: &Subject<'_>, flashes: bool, faults: Option<Markup>) -> Result<Markup, String> {
     let (width, height) = subject.show.view_size();
     let label = format!("The glass of {width} by {height} pixels, as the controller shows it");
     Ok(html! {
         section #preview aria-labelledby="preview-title" {
             h2 #preview-title .unseen { "Preview" }
             @if flashes { (caution::flashing()) }
-            div .stage { canvas #glass role="img" aria-label=(label) aria-describedby="place" {} }
+            div .desk {
+                div .stage { canvas #glass role="img" aria-label=(label) aria-describedby="place" {} }
+                @if let Some(faults) = &faults { (faults) }
+            }
             (playing(subject))
             (triggers(subject))
             (looks(subject))

@@ -1,0 +1,214 @@
+//! The report opened from a file.
+
+use super::{PICTURE, PLACE, at_the_helm, built, flashing, scene};
+use crate::root::browser::driver::Browser;
+use pageloom::panel::find;
+use pageloom::preview::{Material, Surroundings, Tones, materials};
+use serde_json::Value;
+
+/// Keys by WebDriver's table (§17.4.2).
+const HOME: &str = "\u{E011}";
+const END: &str = "\u{E010}";
+const LEFT: &str = "\u{E012}";
+const RIGHT: &str = "\u{E014}";
+
+/// Whether the picture shown is a later one of its scene than this.
+fn beyond(frame: u32) -> String {
+    format!("Number(/frame (\\d+)/.exec({PLACE})[1]) > {frame}")
+}
+
+#[test]
+fn it_is_stepped_and_scrubbed_by_keyboard_and_by_mouse() {
+    let (browser, _folder) = at_the_helm(1200, 900);
+    assert!(browser.text(PLACE).starts_with("boot, frame 1 of 180, 0.00 s"), "{}", browser.text(PLACE));
+    browser.key(RIGHT);
+    assert!(browser.text(PLACE).starts_with("boot, frame 2 of 180, 0.05 s"), "{}", browser.text(PLACE));
+    browser.click("#on");
+    browser.click("#on");
+    browser.click("#back");
+    assert!(browser.text(PLACE).starts_with("boot, frame 3 "), "{}", browser.text(PLACE));
+    let first = browser.text(PICTURE);
+    // The whole tour lasts 69 s at 20 a second.
+    browser.drag("#scrub", 0.1, 0.5);
+    let at = browser.value("Number(document.getElementById('scrub').value)").as_f64().expect("a frame");
+    assert!((at / 1380.0 - 0.5).abs() < 0.03, "{at}");
+    assert!(browser.text(PLACE).contains("s, contrast") && browser.text(PICTURE) != first);
+    browser.value("document.getElementById('scrub').focus()");
+    browser.key(LEFT);
+    assert_eq!(browser.value("Number(document.getElementById('scrub').value)").as_f64(), Some(at - 1.0));
+    browser.key(END);
+    assert!(browser.text(PLACE).starts_with("sleep, frame 400 of 400, 68.95 s"), "{}", browser.text(PLACE));
+    browser.key(HOME);
+    assert!(browser.text(PLACE).starts_with("boot, frame 1 "), "{}", browser.text(PLACE));
+    browser.click(".timeline .scene:nth-of-type(2)");
+    assert!(browser.text(PLACE).starts_with("sonar, frame 1 of 240, 9.00 s"), "{}", browser.text(PLACE));
+    assert_eq!(browser.text("document.querySelector('.timeline [aria-current]').textContent"), "sonar");
+}
+
+#[test]
+fn it_plays_and_a_trigger_leads_where_the_script_says() {
+    let (browser, _folder) = at_the_helm(1200, 900);
+    browser.click("#play");
+    assert_eq!(browser.text("document.getElementById('play').textContent"), "Pause");
+    browser.wait_for(&beyond(4));
+    browser.key(" ");
+    // The button had the keyboard, so it was pressed: it pauses again.
+    assert_eq!(browser.text("document.getElementById('play').textContent"), "Play");
+    browser.click(".trigger[data-trigger='0']");
+    browser.wait_for(&format!("{PLACE}.startsWith('Live: leak, ')"));
+    // The way back leads from the alert to where it came from.
+    browser.key("3");
+    browser.wait_for(&format!("{PLACE}.startsWith('Live: boot, ')"));
+    browser.key("3");
+    assert_eq!(browser.text("document.getElementById('cue').textContent"), "wake: ignored in scene boot");
+    browser.key("0");
+    browser.wait_for(&format!("{PLACE}.startsWith('boot, ')"));
+}
+
+#[test]
+fn it_asks_the_network_for_nothing() {
+    let (browser, _folder) = at_the_helm(1200, 900);
+    browser.click("#play");
+    browser.wait_for(&beyond(9));
+    let asked = browser.requests();
+    assert!(asked.iter().any(|address| address.ends_with("/helm.html")), "the log works: {asked:?}");
+    // The browser begins with a page of its own, which is none of the report's.
+    let own = |address: &&String| ["file:", "data:", "chrome:"].iter().any(|scheme| address.starts_with(scheme));
+    assert_eq!(asked.iter().filter(|address| !own(address)).collect::<Vec<_>>(), Vec::<&String>::new());
+}
+
+/// The colour at a dot of the glass, `x` and `y` in its pixels.
+fn dot(browser: &Browser, x: u32, y: u32) -> [u8; 3] {
+    let script = format!(
+        "(() => {{ const glass = document.getElementById('glass'), pitch = glass.width / 78, down = glass.height / 46; return [...glass.getContext('2d').getImageData(({x} + 3) * pitch + 1, ({y} + 3) * down + 1, 1, 1).data].slice(0, 3); }})()"
+    );
+    let value: Value = browser.value(&script);
+    serde_json::from_value(value).expect("a colour")
+}
+
+fn choose(browser: &Browser, select: &str, value: &str) {
+    let set = format!("document.getElementById('{select}').value = '{value}'");
+    browser.value(&set);
+    browser.value(&format!("document.getElementById('{select}').dispatchEvent(new Event('input'))"));
+}
+
+/// In the first frame of the boot log the first letter, M, has its left stem at column 13 (seen in the picture), drawn at
+/// the panel's own contrast; the page must have the very colours of the animated preview.
+#[test]
+fn every_glass_has_the_colours_of_the_animated_preview_by_night_and_by_day() {
+    let (browser, _folder) = at_the_helm(1200, 900);
+    browser.click("summary");
+    let own = find("0.42in-72x40-ssd1306").expect("the helm's panel");
+    let all = materials(own.height).into_iter().map(|(name, _, material)| (name, material));
+    for (name, material) in all.chain([("own", Material::Shining(own.tint))]) {
+        for (light, surroundings) in [("night", Surroundings::Night), ("day", Surroundings::Day)] {
+            choose(&browser, "look", name);
+            choose(&browser, "light", light);
+            let Tones { lit, second, unlit, .. } = material.tones(surroundings);
+            // The letter lies below the first quarter of the glass.
+            let wanted = if name == "split" { second } else { lit };
+            assert_eq!(dot(&browser, 13, 17), wanted, "{name} by {light}");
+            assert_eq!(dot(&browser, 0, 0), unlit, "{name} by {light}");
+        }
+    }
+}
+
+/// At other contrasts: brighter than the reference bleaches, dimmer dims, as in the GIF that the same build wrote.
+#[test]
+fn dim_and_glaring_scenes_have_the_colours_of_the_gif() {
+    use image::AnimationDecoder;
+    let (browser, folder) = at_the_helm(1200, 900);
+    let bytes = std::fs::read(folder.path().join("helm.gif")).expect("a GIF");
+    let decoder = image::codecs::gif::GifDecoder::new(std::io::Cursor::new(bytes)).expect("a GIF");
+    let frames: Vec<image::Frame> = decoder.into_frames().collect::<Result<_, _>>().expect("frames");
+    let at_second = |second: f64| {
+        let mut time = 0.0;
+        let late = |frame: &&image::Frame| {
+            let (numerator, denominator) = frame.delay().numer_denom_ms();
+            time += f64::from(numerator) / f64::from(denominator) / 1000.0;
+            time > second
+        };
+        frames.iter().find(late).expect("a frame of that time").buffer()
+    };
+    for second in [32.5, 40.0, 60.0] {
+        browser.value(&format!("document.getElementById('scrub').value = {}", second * 20.0));
+        browser.value("document.getElementById('scrub').dispatchEvent(new Event('input'))");
+        let (gif, mut lit) = (at_second(second), 0);
+        let pitch = gif.width() / 78;
+        for (x, y) in (0..72).step_by(7).flat_map(|x| (0..40).step_by(3).map(move |y| (x, y))) {
+            let there = gif.get_pixel((x + 3) * pitch + 1, (y + 3) * pitch + 1).0;
+            let here = dot(&browser, x, y);
+            let near = here.iter().zip(there).all(|(here, there)| here.abs_diff(there) <= 1);
+            assert!(near, "at {second} s, pixel {x},{y}: {here:?} on the page, {there:?} in the GIF");
+            lit += usize::from(there[0] > 60);
+        }
+        assert!(lit > 0, "no lit pixel was compared at {second} s");
+    }
+}
+
+/// The glass of the helm is 9.2 mm wide with its margin of three pixels a side: 78 × 0.128 mm; at 200 pixels an inch, 78.6.
+#[test]
+fn true_size_follows_the_screens_density() {
+    let (browser, _folder) = at_the_helm(1200, 900);
+    browser.click("summary");
+    let width = "document.getElementById('glass').getBoundingClientRect().width";
+    let fitting = browser.value(width).as_f64().expect("a width");
+    browser.click("#true-size");
+    choose(&browser, "density", "200");
+    let found = browser.value(width).as_f64().expect("a width");
+    assert!((found - 78.0 * 0.128 / 25.4 * 200.0).abs() < 0.6, "{found}");
+    browser.click("#true-size");
+    assert_eq!(browser.value(width).as_f64(), Some(fitting));
+}
+
+/// Pages of a PDF are objects of the type Page (ISO 32000-1 §7.7.3.3).
+fn pages(pdf: &[u8]) -> usize {
+    let text = String::from_utf8_lossy(pdf);
+    text.match_indices("/Type /Page").filter(|(at, name)| !text[at + name.len()..].starts_with('s')).count()
+}
+
+#[test]
+fn it_prints_on_two_pages_of_a4() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let browser = Browser::new(1200, 900);
+    for name in ["helm", "sign"] {
+        browser.open(&built(&folder.path().join(name), &scene(name)));
+        let pdf = browser.print();
+        assert!(pdf.starts_with(b"%PDF") && pages(&pdf) == 2, "{name}: {} pages", pages(&pdf));
+    }
+}
+
+/// WCAG 2.3.1: what flashes more than three times a second must not begin by itself.
+#[test]
+fn a_show_that_flashes_too_much_starts_paused_with_a_caution() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let browser = Browser::new(1200, 900);
+    browser.open(&built(folder.path(), &flashing()));
+    let caution = browser.text("document.querySelector('[role=alert].warning').textContent");
+    assert!(caution.contains("more than three times a second") && caution.contains("paused"), "{caution}");
+    let before = browser.text(PLACE);
+    // Neither a trigger nor a step sets it going; only the button does.
+    browser.key("1");
+    browser.key("0");
+    browser.key(RIGHT);
+    browser.key(LEFT);
+    assert_eq!(browser.text("document.getElementById('play').textContent"), "Play");
+    assert_eq!(browser.text(PLACE), before);
+    browser.keep_picture("strobe");
+    browser.click("#play");
+    browser.wait_for(&beyond(2));
+}
+
+#[test]
+fn pictures_for_the_eye() {
+    let (browser, _folder) = at_the_helm(1200, 900);
+    for (scheme, width, height) in
+        [("light", 1200, 2900), ("dark", 1200, 2900), ("light", 400, 5200), ("dark", 400, 5200)]
+    {
+        browser.resize(width, height);
+        browser.prefer(scheme);
+        browser.keep_picture(&format!("{scheme}-{width}"));
+        // Nothing is wider than the window.
+        assert!(browser.value("document.documentElement.scrollWidth <= innerWidth").as_bool() == Some(true), "{width}");
+    }
+}
