@@ -3,6 +3,7 @@
 mod root {
     mod bad;
     mod bdf;
+    mod behaviour;
     mod browser;
     mod budget;
     mod cli;

@@ -21,7 +21,7 @@ pub use fields::field_code_bytes;
 pub use figure::{Budget, Figure};
 pub use flashing::preview_pitch;
 pub use measure::{FrameLoad, SceneLoad, measure};
-pub use power::{SceneCurrent, display_milliamperes, scene_currents};
+pub use power::{SceneCurrent, display_milliamperes, display_off_milliamperes, scene_currents};
 pub use running::{Running, running};
 pub use wear::{WearMap, wear_map};
 

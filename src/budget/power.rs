@@ -13,8 +13,10 @@ const IDLE_LOGIC: f64 = 0.050;
 /// Current into the pump to one milliampere of the high voltage (from memory), and into an outer boost from a cell to 12 V.
 const PUMP: f64 = 2.0;
 const OUTER_BOOST: f64 = 4.0;
+/// The most that a display draws which is switched off: 10 µA of the high voltage and 10 µA of its logic.
+const OFF_MILLIAMPERES: f64 = 0.02;
 const DISPLAY: &str = "idle + pump × segment current × contrast / 256 × lit pixels / multiplex × lit part of a row's clocks, \
-                       at most the sheet's highest";
+                       at most the sheet's highest; 0.02 mA while it is off";
 const DISPLAY_SOURCE: &str =
     "SSD1306 data sheet Rev 1.5 §8.8 and Table 12-1; a pump takes about twice what it gives (from memory)";
 const BY_SCRIPT: &str = "the script's `power`";
@@ -41,6 +43,11 @@ pub fn display_milliamperes(panel: &Panel, lit: usize, contrast: u8) -> f64 {
     }
 }
 
+/// The current into a display that is switched off, in milliamperes; what a built-in pump keeps drawing aside.
+pub fn display_off_milliamperes() -> f64 {
+    OFF_MILLIAMPERES
+}
+
 /// The currents of one scene in milliamperes.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct SceneCurrent {
@@ -65,9 +72,13 @@ impl SceneCurrent {
 pub fn scene_currents(show: &Show, frames: &[Vec<Bitmap>]) -> Vec<SceneCurrent> {
     let microcontroller = mean_draw(draw(show).0);
     let current = |(number, frames): (usize, &Vec<Bitmap>)| {
-        let lit = frames.iter().zip(contrasts(show, &show.scenes()[number]));
-        let each: Vec<f64> =
-            lit.map(|(frame, contrast)| display_milliamperes(show.panel(), frame.lit(), contrast)).collect();
+        let scene = &show.scenes()[number];
+        let lit = frames.iter().zip(contrasts(show, scene)).enumerate();
+        let display = |(at, (frame, contrast)): (usize, (&Bitmap, u8))| {
+            let off = scene.is_off(show.frame_rate().seconds_at(at as u32));
+            if off { OFF_MILLIAMPERES } else { display_milliamperes(show.panel(), frame.lit(), contrast) }
+        };
+        let each: Vec<f64> = lit.map(display).collect();
         let display = each.iter().sum::<f64>() / each.len().max(1) as f64;
         let listed = show.power().map_or(&[][..], |power| &power.loads);
         let on = || listed.iter().filter(move |load| load.on_in(SceneId(number)));

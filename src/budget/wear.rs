@@ -159,7 +159,7 @@ fn worst_layer<'a>(show: &'a Show, shares: &[f64]) -> Option<Still<'a>> {
         .collect();
     let still = |(scene, layer, share): &(&'a Scene, &'a Layer, f64)| {
         let inks: Vec<Bitmap> =
-            (0..scene.frames.0).filter_map(|frame| Some(layer_ink(show, layer, frame)?.inside)).collect();
+            seen(show, scene).filter_map(|frame| Some(layer_ink(show, layer, frame)?.inside)).collect();
         let part = inks.len() as f64 / f64::from(scene.frames.0.max(1));
         let lit = lit_shares(&inks, show.view_size());
         let longest = lit.iter().copied().fold(0.0, f64::max);
@@ -170,6 +170,12 @@ fn worst_layer<'a>(show: &'a Show, shares: &[f64]) -> Option<Still<'a>> {
     all.into_iter()
         .filter(|still| still.share > 0.0)
         .max_by(|one, other| one.share.total_cmp(&other.share).then(one.pixels.cmp(&other.pixels)))
+}
+
+/// The frames of a scene at which the display is on.
+fn seen<'a>(show: &Show, scene: &'a Scene) -> impl Iterator<Item = u32> + use<'a> {
+    let rate = show.frame_rate();
+    (0..scene.frames.0).filter(move |frame| !scene.is_off(rate.seconds_at(*frame)))
 }
 
 fn report(still: &Still<'_>, basis: &str, findings: &mut Findings) {

@@ -28,6 +28,10 @@ pub struct Reel {
 
 /// Compiles a show from its rendered frames, one list a scene in viewer space; reports a reel beyond the player's reach.
 pub fn compile(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Reel> {
+    let ever_off = show.scenes().iter().any(|scene| !scene.off.is_empty());
+    let kept: Vec<Vec<Bitmap>> =
+        show.scenes().iter().zip(frames).filter(|_| ever_off).map(|(scene, drawn)| kept(show, scene, drawn)).collect();
+    let frames = if ever_off { kept.as_slice() } else { frames };
     let fields = field_tables(show, frames, findings)?;
     let planner = planner(show.panel(), show.mounting(), show.bus());
     let footage = show.scenes().par_iter().zip(frames).map(|(scene, pictures)| footage(show, scene, pictures));
@@ -44,6 +48,19 @@ pub fn compile(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> 
         return None;
     }
     Some(Reel { bytes, layout, scenes, fields })
+}
+
+/// The pictures that memory keeps: while the display is off the one before, or the first one to be seen, so that nothing is
+/// sent for pictures that nobody sees.
+fn kept(show: &Show, scene: &Scene, drawn: &[Bitmap]) -> Vec<Bitmap> {
+    let is_on = |frame: &usize| !scene.is_off(show.frame_rate().seconds_at(*frame as u32));
+    let first = (0..drawn.len()).find(is_on).unwrap_or(0);
+    let mut last = first;
+    let keep = |frame: usize| {
+        last = if is_on(&frame) { frame } else { last };
+        drawn[last].clone()
+    };
+    (0..drawn.len()).map(keep).collect()
 }
 
 /// The planner for a panel as mounted, on a bus.
@@ -89,6 +106,7 @@ fn footage(show: &Show, scene: &Scene, pictures: &[Bitmap]) -> Footage {
     }
     let lowest = show.panel().controller.contrast_lowest;
     let seconds = (0..pictures.len() as u32).map(|frame| show.frame_rate().seconds_at(frame));
+    let off = seconds.clone().map(|seconds| scene.is_off(seconds)).collect();
     let contrast = seconds.map(|seconds| scene.contrast_at(seconds).max(lowest)).collect();
     let then = match scene.then {
         Then::Hold => Next::Hold,
@@ -97,7 +115,7 @@ fn footage(show: &Show, scene: &Scene, pictures: &[Bitmap]) -> Footage {
         Then::Back => Next::Back,
     };
     let owned = if scene.fields.is_empty() { Vec::new() } else { owned_cells(show, scene) };
-    Footage { pictures, cues, contrast, then, owned }
+    Footage { pictures, cues, contrast, off, then, owned }
 }
 
 fn header(show: &Show) -> Header {

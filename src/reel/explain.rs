@@ -71,8 +71,14 @@ mod tests {
             Planner { cost, first_column: 28, last_memory_column: 127, first_line: 0, operations: true, owned: vec![] };
         let picture = |frame: usize| Columns::new(16, (0..30).map(move |x| ((x + frame) * (x + frame) % 251) as u64));
         let pictures: Vec<Columns> = (0..12).map(picture).collect();
-        let footage =
-            Footage { cues: vec![vec![]; 12], contrast: vec![90; 12], pictures, then: Next::Repeat, owned: vec![] };
+        let footage = Footage {
+            cues: vec![vec![]; 12],
+            contrast: vec![90; 12],
+            pictures,
+            then: Next::Repeat,
+            off: vec![],
+            owned: vec![],
+        };
         let frame_rate = FrameRate::new(20).expect("in range");
         let (reactions, set_up) = (vec![vec![]], vec![vec![0xAE]]);
         let header = Header { address: 0x3C, write_limit: 32, frame_rate, start: 0, reactions, set_up };

@@ -48,6 +48,8 @@ pub mod command {
     pub const NORMAL: u8 = 0xA6;
     /// Lit where memory is 0.
     pub const INVERSE: u8 = 0xA7;
+    /// Display off: dark, the memory stays.
+    pub const DISPLAY_OFF: u8 = 0xAE;
     /// Display on.
     pub const DISPLAY_ON: u8 = 0xAF;
     /// Addressing mode; the mode follows.
@@ -71,8 +73,8 @@ pub fn line_change(former: Option<Look>, look: Look, first_line: u8) -> Option<I
     (rows != 0).then_some(Instruction::Scroll(rows))
 }
 
-/// The command bytes that bring the display from one look to another, but for the start line; all of them when nothing is
-/// known of the former.
+/// The command bytes that come behind the data and bring the display from one look to another, but for the start line; all
+/// of them when nothing is known of the former. Switching on is the last, so that the picture is whole by then.
 pub fn look_commands(former: Option<Look>, look: Look) -> Vec<u8> {
     let differs = |changed: fn(Look, Look) -> bool| former.is_none_or(|former| changed(former, look));
     let mut bytes = Vec::new();
@@ -82,5 +84,14 @@ pub fn look_commands(former: Option<Look>, look: Look) -> Vec<u8> {
     if differs(|former, look| former.contrast != look.contrast) {
         bytes.extend([command::CONTRAST, look.contrast]);
     }
+    if look.on && differs(|former, look| former.on != look.on) {
+        bytes.push(command::DISPLAY_ON);
+    }
     bytes
+}
+
+/// The command bytes that come before the data: switching off is the first, so that nothing of the frame is seen.
+pub fn leading_commands(former: Option<Look>, look: Look) -> Vec<u8> {
+    let goes_off = !look.on && former.is_none_or(|former| former.on);
+    if goes_off { vec![command::DISPLAY_OFF] } else { Vec::new() }
 }

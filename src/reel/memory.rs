@@ -44,12 +44,14 @@ pub struct Look {
     pub inverted: bool,
     /// Contrast, 0 to 255.
     pub contrast: u8,
+    /// Whether the display is on; off, it keeps its memory and shows nothing.
+    pub on: bool,
 }
 
 impl Look {
-    /// How every scene opens.
+    /// How every scene opens, if the display is on at once.
     pub fn opening(contrast: u8) -> Self {
-        Self { start_line: 0, inverted: false, contrast }
+        Self { start_line: 0, inverted: false, contrast, on: true }
     }
 }
 

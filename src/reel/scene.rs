@@ -13,9 +13,17 @@ pub struct Footage {
     /// The cues handed over at each frame.
     pub cues: Vec<Vec<u8>>,
     pub contrast: Vec<u8>,
+    /// The frames at which the display is off; empty when it never is. Their pictures are not seen.
+    pub off: Vec<bool>,
     pub then: Next,
     /// Cells that live fields fill; a bit a page for each column, or empty. The pictures must be still in them.
     pub owned: Changed,
+}
+
+impl Footage {
+    fn is_on(&self, frame: usize) -> bool {
+        !self.off.get(frame).copied().unwrap_or(false)
+    }
 }
 
 /// What follows the last frame.
@@ -58,7 +66,8 @@ struct Writer<'a> {
 impl Writer<'_> {
     fn frame(&mut self, wanted: &Wanted<'_>, cues: &[u8]) {
         let step = self.planner.step_to(&self.memory, self.look, wanted);
-        let still = step.windows.is_empty() && step.bands.is_empty() && step.line.is_none() && step.commands.is_empty();
+        let quiet = step.leading.is_empty() && step.line.is_none() && step.commands.is_empty();
+        let still = quiet && step.windows.is_empty() && step.bands.is_empty();
         if self.out.instructions.len() > self.merge_behind
             && let Some(Instruction::Frame { more }) = self.out.instructions.last_mut()
             && cues.is_empty()
@@ -117,8 +126,8 @@ pub fn plan_scene(footage: &Footage, planner: &Planner) -> Planned {
 /// The cheapest look of each frame, and of the way back to the first one when the scene repeats.
 fn looks(footage: &Footage, planner: &Planner, mut memory: Memory) -> Vec<Look> {
     let mut looks: Vec<Look> = Vec::with_capacity(footage.pictures.len() + 1);
-    for (picture, contrast) in footage.pictures.iter().zip(&footage.contrast) {
-        let step = planner.step(&memory, looks.last().copied(), picture, *contrast);
+    for (frame, (picture, contrast)) in footage.pictures.iter().zip(&footage.contrast).enumerate() {
+        let step = planner.step(&memory, looks.last().copied(), picture, (*contrast, footage.is_on(frame)));
         planner.carry_out(&mut memory, &Wanted::plain(picture, step.look), &step);
         if looks.is_empty() {
             memory.forget_hidden(step.look);
@@ -126,7 +135,7 @@ fn looks(footage: &Footage, planner: &Planner, mut memory: Memory) -> Vec<Look> 
         looks.push(step.look);
     }
     if footage.then == Next::Repeat {
-        looks.push(Look::opening(footage.contrast[0]));
+        looks.push(Look { on: footage.is_on(0), ..Look::opening(footage.contrast[0]) });
     }
     looks
 }

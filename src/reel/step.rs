@@ -3,7 +3,7 @@
 use super::around::plan_around;
 use super::cost::Cost;
 use super::foresight::Foresight;
-use super::instruction::{Instruction, command, line_change, look_commands};
+use super::instruction::{Instruction, command, leading_commands, line_change, look_commands};
 use super::memory::{Changed, Columns, Look, Memory, RING_ROWS};
 use super::windows::Window;
 
@@ -65,6 +65,8 @@ pub struct Step {
     pub look: Look,
     pub windows: Vec<Window>,
     pub bands: Vec<Band>,
+    /// Command bytes before all data.
+    pub leading: Vec<u8>,
     /// The change of the start line.
     pub line: Option<Instruction>,
     pub commands: Vec<u8>,
@@ -75,9 +77,10 @@ pub struct Step {
 }
 
 impl Planner {
-    /// The cheapest step to `picture` with the contrast wanted; `former` is the look now, unknown at a scene's entry.
-    pub fn step(&self, memory: &Memory, former: Option<Look>, picture: &Columns, contrast: u8) -> Step {
-        let still = former.map_or(Look::opening(contrast), |look| Look { contrast, ..look });
+    /// The cheapest step to `picture` with the contrast wanted and the display on or off; `former` is the look now, unknown at
+    /// a scene's entry.
+    pub fn step(&self, memory: &Memory, former: Option<Look>, picture: &Columns, (contrast, on): (u8, bool)) -> Step {
+        let still = Look { contrast, on, ..former.unwrap_or(Look::opening(contrast)) };
         let plain = |look| self.step_to(memory, former, &Wanted::plain(picture, look));
         let mut least = plain(still);
         if former.is_none() || !self.operations || least.windows.is_empty() {
@@ -113,15 +116,14 @@ impl Planner {
             commands.push(command::START_LINE | ((self.first_line + look.start_line) % RING_ROWS as u8));
         }
         commands.extend(look_commands(former, look));
-        if former.is_none() {
-            commands.push(command::DISPLAY_ON);
-        }
+        let leading = leading_commands(former, look);
         let width = wanted.picture.width();
         let mut looking = if line.is_some() { self.cost.commands(1) } else { 0 };
-        looking += if commands.is_empty() { 0 } else { self.cost.commands(commands.len() as u64) };
+        let group = |bytes: &[u8]| if bytes.is_empty() { 0 } else { self.cost.commands(bytes.len() as u64) };
+        looking += group(&commands) + group(&leading);
         price += time + looking;
         time += looking + windows.iter().map(|window| window.cost(&self.cost, width)).sum::<u64>();
-        Step { look, windows, bands: wanted.bands.to_vec(), line, commands, time, price }
+        Step { look, windows, bands: wanted.bands.to_vec(), leading, line, commands, time, price }
     }
 
     fn promising(&self, memory: &Memory, still: Look, picture: &Columns) -> Vec<Look> {
@@ -142,6 +144,9 @@ impl Planner {
     /// Carries a step out in `memory` and returns its instructions: data first, then the new look.
     pub fn carry_out(&self, memory: &mut Memory, wanted: &Wanted<'_>, step: &Step) -> Vec<Instruction> {
         let mut instructions = Vec::new();
+        if !step.leading.is_empty() {
+            instructions.push(Instruction::Commands(step.leading.clone()));
+        }
         for band in &step.bands {
             let (first, last) = (band.first_column, band.last_column);
             instructions.push(Instruction::Seek { page: band.page as u8, column: self.first_column + first as u8 });

@@ -17,10 +17,13 @@ pub fn render(show: &Show) -> Vec<Vec<Bitmap>> {
     scenes.map(|scene| (0..scene.frames.0).into_par_iter().map(|frame| draw(show, scene, frame)).collect()).collect()
 }
 
-/// One frame of a scene.
+/// One frame of a scene as the viewer is to see it: dark while the display is off.
 pub fn draw(show: &Show, scene: &Scene, frame: u32) -> Bitmap {
     let moment = moment(show, frame);
     let (width, height) = show.view_size();
+    if scene.is_off(moment.seconds) {
+        return Bitmap::new(width, height);
+    }
     let mut picture = Ink::new(width, height);
     for layer in &scene.layers {
         lay(show, layer, moment, &mut picture);

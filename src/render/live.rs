@@ -68,11 +68,13 @@ pub fn write_live(show: &Show, field: &LiveField, text: &str, picture: &mut Bitm
     }
 }
 
-/// A frame of a scene with its fields at their samples.
+/// A frame of a scene with its fields at their samples; dark while the display is off.
 pub fn with_samples(show: &Show, scene: usize, frame: u32, drawn: &Bitmap) -> Bitmap {
     let mut picture = drawn.clone();
-    for field in show.scenes().get(scene).into_iter().flat_map(|scene| &scene.fields) {
-        write_live(show, field, field.sample(show.frame_rate().seconds_at(frame)), &mut picture);
+    let seconds = show.frame_rate().seconds_at(frame);
+    let scene = show.scenes().get(scene).filter(|scene| !scene.is_off(seconds));
+    for field in scene.into_iter().flat_map(|scene| &scene.fields) {
+        write_live(show, field, field.sample(seconds), &mut picture);
     }
     picture
 }

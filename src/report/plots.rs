@@ -2,7 +2,7 @@
 
 use super::Subject;
 use super::chart::{Plot, bars, plot};
-use crate::budget::{display_milliamperes, scene_currents};
+use crate::budget::{display_milliamperes, display_off_milliamperes, scene_currents};
 use crate::render::Bitmap;
 use maud::{Markup, html};
 
@@ -70,8 +70,11 @@ pub fn current(subject: &Subject<'_>, frames: &[Vec<Bitmap>]) -> Markup {
     let at = |(scene, frame): &(crate::show::SceneId, u32)| {
         let Some(picture) = subject.scenes[scene.0].get(*frame as usize) else { return 0.0 };
         let current = &currents[scene.0];
-        let lit = if picture.on { picture.picture.lit() } else { 0 };
-        current.microcontroller + current.loads + display_milliamperes(show.panel(), lit, picture.contrast)
+        let lit = |picture: &super::Picture| {
+            display_milliamperes(show.panel(), picture.picture.lit(), picture.contrast)
+        };
+        let display = if picture.on { lit(picture) } else { display_off_milliamperes() };
+        current.microcontroller + current.loads + display
     };
     let values: Vec<f64> = subject.tour.frames.iter().map(at).collect();
     plot(&Plot {

@@ -44,6 +44,8 @@ pub struct Scene {
     pub then: Then,
     /// Contrast of the glass while the scene plays, 0 to 255; it may move.
     pub contrast: Track,
+    /// When the display is switched off, in seconds from the scene's start: from, until.
+    pub off: Vec<(f64, f64)>,
     /// What each trigger of the show does while this scene plays, in the order of [`Show::triggers`].
     pub reactions: Vec<Reaction>,
 }
@@ -52,6 +54,13 @@ impl Scene {
     /// Contrast of the glass so many seconds after the scene's start, rounded to the nearest.
     pub fn contrast_at(&self, seconds: f64) -> u8 {
         value_at(&self.contrast, seconds).round().clamp(0.0, f64::from(u8::MAX)) as u8
+    }
+    /// Whether the display is switched off so many seconds after the scene's start.
+    pub fn is_off(&self, seconds: f64) -> bool {
+        /// Times closer than this count as equal.
+        const TOLERANCE: f64 = 1e-9;
+        let seconds = seconds + TOLERANCE;
+        self.off.iter().any(|(from, until)| (*from..*until).contains(&seconds))
     }
 }
 

@@ -1,4 +1,5 @@
-//! How long a compile takes: a minute of animation at 20 frames a second on two glasses, whole and stage by stage.
+//! How long a compile takes: a minute of animation at 20 frames a second on two glasses, whole and stage by stage; and how
+//! long the frames of the busiest show take to draw on one core.
 
 #[path = "common/mod.rs"]
 mod common;
@@ -7,6 +8,7 @@ use common::{Drawn, drawn};
 use pageloom::diag::Findings;
 use pageloom::preview::{check_scenes, rehearse};
 use pageloom::reel::compile;
+use pageloom::render::draw;
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
@@ -14,6 +16,10 @@ use std::time::{Duration, Instant};
 const GOAL: Duration = Duration::from_secs(1);
 /// Each stage is run so often; the least time counts.
 const RUNS: usize = 3;
+
+/// Frames of the busiest show, and what they may take on one core.
+const BUSY_FRAMES: usize = 1000;
+const BUSY_GOAL: Duration = Duration::from_millis(500);
 
 const STAGES: [&str; 4] = ["read and draw", "plan and encode", "check scenes", "rehearse"];
 
@@ -30,6 +36,25 @@ fn main() {
         let share = whole.as_secs_f64() / GOAL.as_secs_f64();
         println!("{name:20} {} {:>7.0} ms {share:>8.2}", cells.join(" "), milliseconds(whole));
     }
+    println!("\n{BUSY_FRAMES} frames drawn on one core, of a goal of {:.0} ms", milliseconds(BUSY_GOAL));
+    for name in ["busy-128x64", "minute-128x64"] {
+        let time = drawing(&script(name));
+        println!("{name:20} {:>7.0} ms {:>8.2}", milliseconds(time), time.as_secs_f64() / BUSY_GOAL.as_secs_f64());
+    }
+}
+
+/// The least time of drawing frames one after another, from the first scene on and again from its start.
+fn drawing(script: &Path) -> Duration {
+    let Drawn { show, .. } = drawn(script);
+    let frames = || show.scenes().iter().flat_map(|scene| (0..scene.frames.0).map(move |frame| (scene, frame)));
+    let lit =
+        || frames().cycle().take(BUSY_FRAMES).map(|(scene, frame)| draw(&show, scene, frame).lit()).sum::<usize>();
+    let run = |_| {
+        let (lit, time) = timed(lit);
+        assert!(lit > 0, "{} shows nothing", script.display());
+        time
+    };
+    (0..RUNS).map(run).min().unwrap_or_default()
 }
 
 fn script(name: &str) -> PathBuf {

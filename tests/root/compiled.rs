@@ -29,7 +29,14 @@ fn pictures(count: u32, seed: u64) -> Vec<Columns> {
 fn footage(count: u32, seed: u64, then: Next) -> Footage {
     let mut cues = vec![Vec::new(); count as usize];
     cues[count as usize / 2] = vec![1, 0];
-    Footage { pictures: pictures(count, seed), cues, contrast: vec![seed as u8; count as usize], then, owned: vec![] }
+    Footage {
+        pictures: pictures(count, seed),
+        cues,
+        contrast: vec![seed as u8; count as usize],
+        then,
+        off: vec![],
+        owned: vec![],
+    }
 }
 
 fn firmware() -> Firmware {

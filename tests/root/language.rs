@@ -14,7 +14,7 @@ const HEAD: &str = r#"name: "t", frame_rate: 10, panel: "0.42in-72x40-ssd1306", 
     microcontroller: "ATmega328P", fonts: {"small": Shipped("cleat")},"#;
 
 /// A show whose script goes on so, with further files; `Err` holds the findings.
-fn read(script: &str, files: &[(&str, &str)]) -> Result<Show, String> {
+pub fn read(script: &str, files: &[(&str, &str)]) -> Result<Show, String> {
     let mut memory = Memory::default().with("show.ron", format!("Show({HEAD} {script})"));
     for (path, text) in files {
         memory = memory.with(*path, *text);
@@ -29,16 +29,16 @@ fn read(script: &str, files: &[(&str, &str)]) -> Result<Show, String> {
     }
 }
 
-fn good(script: &str) -> Show {
+pub fn good(script: &str) -> Show {
     read(script, &[]).unwrap_or_else(|told| panic!("{told}"))
 }
 
-fn bad(script: &str) -> String {
+pub fn bad(script: &str) -> String {
     read(script, &[]).expect_err("this show has a fault")
 }
 
 /// What the glass shows for so many frames when triggers are raised before these frames.
-fn played(show: &Show, frames: u32, raised: &[(u32, usize)]) -> Rehearsal {
+pub fn played(show: &Show, frames: u32, raised: &[(u32, usize)]) -> Rehearsal {
     let mut findings = Findings::default();
     let drawn = render(show);
     let reel = compile(show, &drawn, &mut findings).expect("a reel");
@@ -49,7 +49,7 @@ fn played(show: &Show, frames: u32, raised: &[(u32, usize)]) -> Rehearsal {
 }
 
 /// The scenes shown, each once with the frames that it stood.
-fn course(rehearsal: &Rehearsal) -> Vec<(String, u32)> {
+pub fn course(rehearsal: &Rehearsal) -> Vec<(String, u32)> {
     let mut course: Vec<(String, u32)> = Vec::new();
     for shown in &rehearsal.shown {
         match course.last_mut() {
@@ -60,7 +60,7 @@ fn course(rehearsal: &Rehearsal) -> Vec<(String, u32)> {
     course
 }
 
-fn named(course: &[(&str, u32)]) -> Vec<(String, u32)> {
+pub fn named(course: &[(&str, u32)]) -> Vec<(String, u32)> {
     course.iter().map(|(scene, frames)| ((*scene).to_owned(), *frames)).collect()
 }
 

@@ -100,8 +100,14 @@ fn plan(panel: &Panel, mounting: &Mounting, wire: &Wire, pictures: &[Vec<Bitmap>
     let scene = |(pictures, then): (&Vec<Bitmap>, &Next)| {
         let pictures: Vec<_> = pictures.iter().map(|picture| reel::columns(panel, mounting, picture)).collect();
         let frames = pictures.len();
-        let footage =
-            Footage { pictures, cues: vec![vec![]; frames], contrast: vec![90; frames], then: *then, owned: vec![] };
+        let footage = Footage {
+            pictures,
+            cues: vec![vec![]; frames],
+            contrast: vec![90; frames],
+            then: *then,
+            off: vec![],
+            owned: vec![],
+        };
         reel::plan_scene(&footage, &planner)
     };
     pictures.iter().zip(thens).map(scene).collect()

@@ -9,6 +9,7 @@ mod lettering;
 mod live;
 mod names;
 mod number;
+mod off;
 mod panel;
 mod place;
 mod power;

@@ -2,6 +2,7 @@
 
 use super::layer::read_instant;
 use super::live::read_live_fields;
+use super::off::read_off;
 use super::{Context, Numeric, read_layers};
 use crate::diag::{Finding, Findings, Span};
 use crate::show::{CueId, CueMark, Layer, Reaction, Scene, SceneId, Then, Track, TriggerId, natural};
@@ -59,15 +60,16 @@ pub fn read_scene(node: &Node, usual: &Usual, context: &mut Context<'_, '_>, fin
     let layers = read_layers(fields.node("layers"), context, findings);
     let live = read_live_fields(fields.node("fields"), context, findings);
     let cues = read_cues(fields.node("cues"), context, findings);
+    let off = read_off(fields.node("off"), context, findings);
     fields.close(findings);
-    let (name, layers, cues, then, contrast, live) = (name?, layers?, cues?, then?, contrast?, live?);
-    if layers.is_empty() && live.is_empty() && cues.is_empty() && !dark? {
+    let (name, layers, cues, then, contrast, live, off) = (name?, layers?, cues?, then?, contrast?, live?, off?);
+    if layers.is_empty() && live.is_empty() && cues.is_empty() && off.is_empty() && !dark? {
         let finding = Finding::error(node.span, format!("the scene `{}` shows nothing and does nothing", name.value));
         findings.push(finding.hint("give it layers, or say `dark: true` if a dark glass is meant"));
     }
     let frames = match given? {
         Some(seconds) => length_given(&name.value, seconds, context, findings)?,
-        None => length_of_content(&name, (&layers, &contrast), &cues, then, context, findings)?,
+        None => length_of_content(&name, (&layers, &contrast, &off), &cues, then, context, findings)?,
     };
     check_times(&layers, &cues, frames, context, findings);
     let cues = cue_marks(cues, context);
@@ -80,6 +82,7 @@ pub fn read_scene(node: &Node, usual: &Usual, context: &mut Context<'_, '_>, fin
         cues,
         then,
         contrast,
+        off,
         reactions: reactions?,
     })
 }
@@ -228,7 +231,7 @@ fn length_given(
 /// The length of a scene that gives none: until all of its layers are through, and one frame more for the last picture.
 fn length_of_content(
     name: &Placed<String>,
-    (layers, contrast): (&[Layer], &Track),
+    (layers, contrast, off): (&[Layer], &Track, &[(f64, f64)]),
     cues: &[Cue],
     then: Then,
     context: &Context<'_, '_>,
@@ -238,6 +241,7 @@ fn length_of_content(
     let ends: Vec<natural::End> = ends
         .chain([natural::track_end(contrast)])
         .chain(cues.iter().map(|cue| natural::End::At(cue.value.0)))
+        .chain(off.iter().map(|(from, until)| natural::End::At(if until.is_finite() { *until } else { *from })))
         .collect();
     if ends.contains(&natural::End::Never) {
         let message =

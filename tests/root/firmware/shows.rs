@@ -150,7 +150,7 @@ pub fn compiled(
         let pictures = scene.frames.iter().map(|picture| reel::columns(&panel, &mounting, picture)).collect();
         let contrast = vec![CONTRAST; scene.frames.len()];
         reel::plan_scene(
-            &Footage { pictures, cues: scene.cues.clone(), contrast, then: scene.then, owned: vec![] },
+            &Footage { pictures, cues: scene.cues.clone(), contrast, then: scene.then, off: vec![], owned: vec![] },
             &planner,
         )
     };
