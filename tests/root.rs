@@ -14,11 +14,13 @@ mod root {
     mod fonts;
     mod fuzz;
     mod http;
+    mod lamps;
     mod language;
     mod layering;
     mod layers;
     mod legibility;
     mod manual;
+    mod map;
     mod panels;
     mod pictures;
     mod pillow;

@@ -1,6 +1,7 @@
 //! Flash: the reel exactly, the player as measured or estimated, against what the show says is left.
 
 use super::fields::field_flash;
+use super::lamps::lamp_flash;
 use super::{Budget, Figure};
 use crate::diag::{Finding, Findings};
 use crate::reel::Reel;
@@ -10,7 +11,8 @@ use crate::show::Show;
 pub fn flash(show: &Show, reel: &Reel, findings: &mut Findings) -> Budget {
     let (player, measured) = show.microcontroller().player_cost();
     let (live, left) = (field_flash(show, reel), show.room().flash.0);
-    let bytes = reel.bytes.len() as u32 + player.flash.0 + live;
+    let lamps = lamp_flash(show, reel);
+    let bytes = reel.bytes.len() as u32 + player.flash.0 + live + lamps;
     let size = Figure::new("player", f64::from(player.flash.0), "B").headline();
     let size =
         size.from("code size, C player; the code that drives the bus is the firmware's own", player.told(measured));
@@ -35,8 +37,12 @@ pub fn flash(show: &Show, reel: &Reel, findings: &mut Findings) -> Budget {
         let figure = Figure::new("fields", f64::from(live), "B").headline();
         figures.push(figure.from("code and tables of the fields", "the budget of the fields"));
     }
+    if lamps > 0 {
+        let figure = Figure::new("lamps", f64::from(lamps), "B").headline();
+        figures.push(figure.from("code and tables of the lamps", "the budget of the lamps"));
+    }
     let total = Figure::new("flash in all", f64::from(bytes), "B").limit(f64::from(left));
-    figures.push(total.from("reel + player + fields", "the rows above; the limit is the show's flash_left"));
+    figures.push(total.from("reel + player + fields + lamps", "the rows above; the limit is the show's flash_left"));
     if bytes > left {
         report(show, reel, bytes - left, findings);
     }

@@ -6,6 +6,7 @@ mod fields;
 mod figure;
 mod flash;
 mod flashing;
+mod lamps;
 mod legibility;
 mod light;
 mod measure;
@@ -20,6 +21,7 @@ mod wear;
 pub use fields::field_code_bytes;
 pub use figure::{Budget, Figure};
 pub use flashing::preview_pitch;
+pub use lamps::lamp_code_bytes;
 pub use measure::{FrameLoad, SceneLoad, measure};
 pub use power::{SceneCurrent, display_milliamperes, display_off_milliamperes, scene_currents};
 pub use running::{Running, running};
@@ -47,6 +49,7 @@ pub fn budgets(
         visible::visible(show, findings),
         legibility::legibility(show, findings),
         flashing::flashing(show, frames, findings),
+        lamps::lamps(show, reel, findings),
         wear::wear(show, frames, findings),
         power::power(show, frames, findings),
         refresh::refresh(show, findings),

@@ -6,9 +6,10 @@ use super::production::produce;
 use super::report::report;
 use super::summary::summary;
 use crate::diag::{Checked, Finding, Place};
-use crate::emit::{c, json, rust};
+use crate::emit::{c, cue_sheet, json, rust};
 use crate::font::Font;
 use crate::preview::{Look, Material, Rehearsal, Surroundings, filmstrip, gif};
+use crate::report::map;
 use crate::show::Show;
 use clap::Args;
 use std::path::PathBuf;
@@ -39,6 +40,7 @@ impl Build {
         let script = self.show.file_name().map_or(String::new(), |name| name.to_string_lossy().into_owned());
         let page = report(Some(&production), &script, (&session.findings, &session.reader.sources), None);
         let page = told(page, session)?;
+        let sheet = told(cue_sheet(&firmware), session)?;
         let path = |ending: &str| folder.join(format!("{name}.{ending}"));
         let made = Made::words(summary(&production))
             .file(path("gif"), preview)
@@ -47,7 +49,9 @@ impl Build {
             .file(path("h"), files.header)
             .file(path("rs"), rust(&firmware))
             .file(path("json"), figures)
-            .file(path("html"), page);
+            .file(path("html"), page)
+            .file(folder.join(format!("{name}-cues.csv")), sheet)
+            .file(folder.join(format!("{name}-map.svg")), map(&production.show));
         Some(made.replacing(true))
     }
 }

@@ -4,11 +4,11 @@ use super::Session;
 use super::progress::Progress;
 use crate::budget::{Budget, SceneLoad, budgets, measure};
 use crate::diag::{Checked, Findings};
-use crate::emit::{Firmware, FirmwareField, Record, Section};
+use crate::emit::{CueTime, Firmware, FirmwareField, FirmwareLamp, Record, SceneTime, Section};
 use crate::preview::{Rehearsal, check_scenes, rehearse};
-use crate::reel::{FieldTable, Reel, compile};
+use crate::reel::{FieldTable, LampTable, Reel, compile, period};
 use crate::render::{Bitmap, render};
-use crate::show::{Show, load};
+use crate::show::{CueMark, Lamp, Scene, Show, Then, load};
 use std::path::Path;
 
 /// A show with everything that was made of it.
@@ -53,6 +53,15 @@ pub fn produce(script: &Path, session: &mut Session<'_>) -> Checked<Production> 
     Some(Production { rehearsal: rehearsal.filter(|_| same)?, reel, show, loads, budgets })
 }
 
+fn lamp((lamp, table): (&Lamp, &LampTable)) -> FirmwareLamp {
+    FirmwareLamp {
+        name: lamp.name.clone(),
+        table: table.bytes.clone(),
+        scenes: lamp.scenes.iter().map(|scene| scene.0).collect(),
+        cues: lamp.cues.iter().map(|cue| cue.0).collect(),
+    }
+}
+
 impl Production {
     /// What firmware carries of the show.
     pub fn firmware(&self) -> Firmware {
@@ -75,8 +84,37 @@ impl Production {
             triggers: show.triggers().to_vec(),
             cues: show.cues().to_vec(),
             fields: self.reel.fields.iter().map(|table| self.field(table)).collect(),
+            scene_times: show.scenes().iter().map(|scene| self.scene_time(scene)).collect(),
+            cue_times: show
+                .scenes()
+                .iter()
+                .enumerate()
+                .flat_map(|(number, scene)| self.cue_times(number, scene))
+                .collect(),
+            lamps: show.lamps().iter().zip(&self.reel.lamps).map(lamp).collect(),
             about: self.about(),
         }
+    }
+
+    /// Milliseconds of so many frames, as the player counts them.
+    fn milliseconds(&self, frames: u32) -> u32 {
+        let (whole, fraction) = period(self.show.frame_rate());
+        ((u64::from(frames) * (u64::from(whole) << 8 | u64::from(fraction))) >> 8) as u32
+    }
+
+    fn scene_time(&self, scene: &Scene) -> SceneTime {
+        let frames = scene.frames.0;
+        SceneTime { frames, milliseconds: self.milliseconds(frames), repeats: scene.then == Then::Repeat }
+    }
+
+    fn cue_times(&self, number: usize, scene: &Scene) -> Vec<CueTime> {
+        let time = |mark: &CueMark| CueTime {
+            scene: number,
+            cue: mark.cue.0,
+            frame: mark.frame,
+            milliseconds: self.milliseconds(mark.frame),
+        };
+        scene.cues.iter().map(time).collect()
     }
 
     /// A live field; its scene's name goes before its own where several scenes have one of that name.

@@ -23,7 +23,7 @@ pub fn write_all(files: &[OutputFile], replace: bool) -> Result<(), Finding> {
 fn temporary(file: &OutputFile) -> Result<NamedTempFile, Finding> {
     if file.path.is_dir() {
         let message = format!("{} cannot be written: there is a folder of that name", file.path.display());
-        return Err(Finding::error(Place::Nowhere, message));
+        return Err(Finding::error(Place::Nowhere, message).hint("name another place, or move the folder away"));
     }
     let folder = folder(&file.path);
     let made = std::fs::create_dir_all(&folder).and_then(|()| {
@@ -57,6 +57,7 @@ fn folder(path: &Path) -> PathBuf {
 
 fn fault(path: &Path, error: &std::io::Error) -> Finding {
     Finding::error(Place::Nowhere, format!("{} cannot be written: {error}", path.display()))
+        .hint("name a folder that you may write to, with --out or the file's own path")
 }
 
 #[cfg(test)]

@@ -1,9 +1,11 @@
 //! The show in C99: a header with its names and the player's, and a source file with the reel and the player.
 
 use super::firmware::{Firmware, FirmwareField};
+use super::lamps::{lamp_header, lamp_prototypes, lamp_source};
 use super::namer::{Case, Namer};
 use super::text::{byte_rows, comment};
-use crate::player::{C_FIELDS, C_FIELDS_HEADER, C_HEADER, C_SOURCE};
+use super::times::times;
+use crate::player::{C_FIELDS, C_FIELDS_HEADER, C_HEADER, C_LAMPS, C_SOURCE};
 
 /// A header and a source file.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -42,15 +44,15 @@ fn header(firmware: &Firmware, stem: &str, capitals: &str) -> String {
             C_FIELDS_HEADER.trim()
         ));
     }
-    let lists = [
-        ("SCENE", &firmware.scenes, "The scenes, as in player.scene."),
-        ("TRIGGER", &firmware.triggers, "The triggers, for pageloom_trigger."),
-        ("CUE", &firmware.cues, "The cues, as in player.cue."),
-    ];
-    let mut namer = Namer::default();
-    for (kind, names, words) in lists {
-        text.push_str(&numbers(&format!("{capitals}_{kind}_"), names, words, &mut namer));
+    if !firmware.lamps.is_empty() {
+        text.push_str(&lamp_prototypes());
     }
+    let names = Identifiers::of(firmware, capitals);
+    text.push_str(&numbers(&names.scenes, &firmware.scenes, "The scenes, as in player.scene."));
+    text.push_str(&numbers(&names.triggers, &firmware.triggers, "The triggers, for pageloom_trigger."));
+    text.push_str(&numbers(&names.cues, &firmware.cues, "The cues, as in player.cue."));
+    text.push_str(&times(firmware, capitals, &names));
+    text.push_str(&lamp_header(firmware, stem, capitals, &names));
     for (name, field) in field_names(firmware) {
         let (cells, size, name_of_size) = (field.cells, field.table.len(), name.to_ascii_uppercase());
         text.push_str(&format!(
@@ -72,15 +74,33 @@ fn field_names(firmware: &Firmware) -> Vec<(String, &FirmwareField)> {
     firmware.fields.iter().map(|field| (namer.name("", &field.name, Case::Snake), field)).collect()
 }
 
-fn numbers(prefix: &str, names: &[String], words: &str, namer: &mut Namer) -> String {
+/// What C calls the scenes, triggers and cues.
+pub struct Identifiers {
+    pub scenes: Vec<String>,
+    pub triggers: Vec<String>,
+    pub cues: Vec<String>,
+}
+
+impl Identifiers {
+    fn of(firmware: &Firmware, capitals: &str) -> Self {
+        let mut namer = Namer::default();
+        let mut all = |kind: &str, names: &[String]| -> Vec<String> {
+            let prefix = format!("{capitals}_{kind}_");
+            names.iter().map(|name| namer.name(&prefix, name, Case::Capitals)).collect()
+        };
+        let (scenes, triggers) = (all("SCENE", &firmware.scenes), all("TRIGGER", &firmware.triggers));
+        Self { scenes, triggers, cues: all("CUE", &firmware.cues) }
+    }
+}
+
+fn numbers(identifiers: &[String], names: &[String], words: &str) -> String {
     if names.is_empty() {
         return String::new();
     }
-    let line = |(number, name): (usize, &String)| {
-        let identifier = namer.name(prefix, name, Case::Capitals);
+    let line = |(number, (identifier, name)): (usize, (&String, &String))| {
         format!("    {identifier} = {number}, /* {} */\n", comment(name))
     };
-    let mut lines: String = names.iter().enumerate().map(line).collect();
+    let mut lines: String = identifiers.iter().zip(names).enumerate().map(line).collect();
     // C99 takes a comma behind the last entry; older compilers do not, so it is left out.
     if let Some(comma) = lines.rfind(", /*") {
         lines.replace_range(comma..comma + 1, "");
@@ -113,12 +133,14 @@ fn source(firmware: &Firmware, stem: &str, capitals: &str) -> String {
             comment(&field.name)
         ));
     }
+    text.push_str(&lamp_source(firmware, stem));
     let fields = if firmware.fields.is_empty() { String::new() } else { format!("\n\n{}", C_FIELDS.trim()) };
+    let lamps = if firmware.lamps.is_empty() { String::new() } else { format!("\n\n{}", C_LAMPS.trim()) };
     let player: String =
         C_SOURCE.lines().filter(|line| !line.starts_with("#include \"player.h\"")).collect::<Vec<_>>().join("\n");
     text.push_str(&format!(
         "\n/* Define PAGELOOM_PLAYER_ELSEWHERE for every show of a firmware but one, so that the player is there once. */\n\
-         #ifndef PAGELOOM_PLAYER_ELSEWHERE\n\n{}{fields}\n\n#endif\n",
+         #ifndef PAGELOOM_PLAYER_ELSEWHERE\n\n{}{fields}{lamps}\n\n#endif\n",
         player.trim()
     ));
     text

@@ -18,6 +18,35 @@ pub struct FirmwareField {
     pub table: Vec<u8>,
 }
 
+/// A cue at its time in a scene.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct CueTime {
+    /// Numbers of the scene and the cue.
+    pub scene: usize,
+    pub cue: usize,
+    /// Frames and milliseconds since the scene began, as the player counts them.
+    pub frame: u32,
+    pub milliseconds: u32,
+}
+
+/// How long a scene lasts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct SceneTime {
+    pub frames: u32,
+    pub milliseconds: u32,
+    /// Whether it then plays again, and its cues with it.
+    pub repeats: bool,
+}
+
+/// A lamp's pattern: its table for the player's lamp code, and the scenes and cues, by number, that begin it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FirmwareLamp {
+    pub name: String,
+    pub table: Vec<u8>,
+    pub scenes: Vec<usize>,
+    pub cues: Vec<usize>,
+}
+
 /// A compiled show with the names that firmware speaks of.
 #[derive(Clone, Debug, Default)]
 pub struct Firmware {
@@ -32,6 +61,11 @@ pub struct Firmware {
     pub cues: Vec<String>,
     /// The live fields, whose tables lie beside the reel.
     pub fields: Vec<FirmwareField>,
+    /// How long each scene lasts, by number; and every cue, scene by scene in order of time.
+    pub scene_times: Vec<SceneTime>,
+    pub cue_times: Vec<CueTime>,
+    /// The lamps, whose tables lie beside the reel too.
+    pub lamps: Vec<FirmwareLamp>,
     /// What the firmware's author must know, a line each: panel, bus, room needed.
     pub about: Vec<String>,
 }

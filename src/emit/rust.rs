@@ -1,9 +1,11 @@
 //! The show in Rust: a module for `no_std` firmware with its names, the reel and the player.
 
 use super::firmware::Firmware;
+use super::lamps::rust_lamps;
 use super::namer::{Case, Namer};
 use super::text::{byte_rows, comment};
-use crate::player::{RUST_FIELDS, RUST_SOURCE};
+use super::times::rust_times;
+use crate::player::{RUST_FIELDS, RUST_LAMPS, RUST_SOURCE};
 
 /// Writes a show as a Rust module that needs `core` only.
 pub fn rust(firmware: &Firmware) -> String {
@@ -17,6 +19,7 @@ pub fn rust(firmware: &Firmware) -> String {
     text.push_str(&numbers("Scene", "A scene, as `Player::scene` gives it.", &firmware.scenes));
     text.push_str(&numbers("Trigger", "A trigger, for `Player::trigger`.", &firmware.triggers));
     text.push_str(&numbers("Cue", "A cue, as `Status::Cue` gives it.", &firmware.cues));
+    text.push_str(&rust_times(firmware));
     text.push_str(&format!("/// The reel.\npub static REEL: [u8; {}] = [\n", firmware.reel.len()));
     for (heading, bytes) in firmware.pieces() {
         if let Some(heading) = heading {
@@ -36,9 +39,13 @@ pub fn rust(firmware: &Firmware) -> String {
             cells = field.cells
         ));
     }
+    text.push_str(&rust_lamps(firmware));
     text.push_str(&module("The player.", "player", RUST_SOURCE));
     if !firmware.fields.is_empty() {
         text.push_str(&module("Fields that the firmware fills.", "field", RUST_FIELDS));
+    }
+    if !firmware.lamps.is_empty() {
+        text.push_str(&module("The level of a lamp over time.", "lamp", RUST_LAMPS));
     }
     text
 }

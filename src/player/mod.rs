@@ -9,7 +9,12 @@ mod machine;
 mod fields;
 use machine as player;
 
+#[path = "lamp.rs"]
+#[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
+mod lamp;
+
 pub use fields::Field;
+pub use lamp::level as lamp_level;
 pub use machine::{Bus, Player, REEL_VERSION, SMALLEST_ALLOWANCE, Status};
 
 /// The Rust player's own text, as it ships.
@@ -25,6 +30,13 @@ pub const RUST_FIELDS: &str = include_str!("field.rs");
 pub const C_FIELDS: &str = include_str!("field.c");
 /// The C fields' header, as it ships behind the player's.
 pub const C_FIELDS_HEADER: &str = include_str!("field.h");
+
+/// The lamps' own text in Rust, as it ships.
+pub const RUST_LAMPS: &str = include_str!("lamp.rs");
+/// The lamps' own text in C, as it ships behind the player's.
+pub const C_LAMPS: &str = include_str!("lamp.c");
+/// The lamps' C header, as it ships behind the player's.
+pub const C_LAMPS_HEADER: &str = include_str!("lamp.h");
 
 #[cfg(test)]
 mod tests {

@@ -61,7 +61,8 @@ fn in_range(value: &Placed<f64>, range: (f64, f64), name: &str, findings: &mut F
         return Some(value.value);
     }
     let message = format!("`{name}` is {}; it must lie between {} and {}", value.value, range.0, range.1);
-    findings.push(Finding::error(value.span, message));
+    let nearest = value.value.clamp(range.0, range.1);
+    findings.push(Finding::error(value.span, message).hint(format!("the nearest that may stand here is {nearest}")));
     None
 }
 

@@ -3,6 +3,7 @@
 use super::cost::Cost;
 use super::encode::{BACK, Header, IGNORED, LONGEST_REEL, Layout, encode};
 use super::fields::{FieldTable, field_tables, owned_cells};
+use super::lamps::{LampTable, lamp_tables};
 use super::memory::Columns;
 use super::scene::{Footage, Next, Planned, plan_scene};
 use super::step::Planner;
@@ -24,6 +25,8 @@ pub struct Reel {
     pub scenes: Vec<Planned>,
     /// The tables of the live fields, which lie beside the reel.
     pub fields: Vec<FieldTable>,
+    /// The tables of the lamps, which lie beside the reel too.
+    pub lamps: Vec<LampTable>,
 }
 
 /// Compiles a show from its rendered frames, one list a scene in viewer space; reports a reel beyond the player's reach.
@@ -32,7 +35,8 @@ pub fn compile(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> 
     let kept: Vec<Vec<Bitmap>> =
         show.scenes().iter().zip(frames).filter(|_| ever_off).map(|(scene, drawn)| kept(show, scene, drawn)).collect();
     let frames = if ever_off { kept.as_slice() } else { frames };
-    let fields = field_tables(show, frames, findings)?;
+    let (fields, lamps) = (field_tables(show, frames, findings), lamp_tables(show, findings));
+    let (fields, lamps) = (fields?, lamps?);
     let planner = planner(show.panel(), show.mounting(), show.bus());
     let footage = show.scenes().par_iter().zip(frames).map(|(scene, pictures)| footage(show, scene, pictures));
     let scenes: Vec<Planned> = footage.map(|footage| plan_scene(&footage, &planner)).collect();
@@ -47,7 +51,7 @@ pub fn compile(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> 
         findings.push(finding.hint("a lower frame rate takes fewer bytes"));
         return None;
     }
-    Some(Reel { bytes, layout, scenes, fields })
+    Some(Reel { bytes, layout, scenes, fields, lamps })
 }
 
 /// The pictures that memory keeps: while the display is off the one before, or the first one to be seen, so that nothing is

@@ -9,6 +9,7 @@ mod explain;
 mod fields;
 mod foresight;
 mod instruction;
+mod lamps;
 mod listing;
 mod memory;
 mod motion;
@@ -25,6 +26,7 @@ pub use encode::{BACK, Header, IGNORED, LONGEST_REEL, Layout, REEL_VERSION, Scen
 pub use explain::{Share, explain};
 pub use fields::{FieldTable, field_tables};
 pub use instruction::{Instruction, LONGEST_GROUP, command};
+pub use lamps::{LampTable, lamp_tables};
 pub use listing::{Line, list};
 pub use memory::{Columns, Look, Memory, PAGES, RING_ROWS};
 pub use scene::{Footage, Next, Planned, PlannedFrame, plan_scene};

@@ -3,6 +3,8 @@
 mod caution;
 mod chart;
 mod finding;
+mod lamps;
+mod map;
 mod page;
 mod picture;
 mod plots;
@@ -11,6 +13,7 @@ mod reel_data;
 mod table;
 mod wear;
 
+pub use map::map;
 pub use page::page;
 
 use crate::budget::{Budget, SceneLoad};

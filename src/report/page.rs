@@ -1,6 +1,6 @@
 //! The page as a whole: head, preview with its controls, timeline and plots, then findings, figures and cautions.
 
-use super::{State, Subject, caution, finding, plots, preview, table, wear};
+use super::{State, Subject, caution, finding, lamps, map, plots, preview, table, wear};
 use crate::budget::{Running, running, wear_map};
 use crate::diag::Findings;
 use crate::render::Bitmap;
@@ -89,6 +89,11 @@ fn content(subject: &Subject<'_>, state: &State<'_>) -> Result<Markup, String> {
             (plots::bus_load(subject))
             (plots::current(subject, &frames))
         }
+        section #map aria-labelledby="map-title" {
+            h2 #map-title { "Scenes" }
+            (map::drawn(subject.show))
+        }
+        (lamps::lamps(subject))
         section .beside aria-label="Flash and wear" {
             div { h2 { "Flash" } (plots::flash(subject)) }
             div { h2 { "Wear" } (wear::wear(&wear_map(subject.show, &frames), basis)?) }

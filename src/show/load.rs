@@ -1,10 +1,11 @@
 //! Reading a whole show from its script: hardware first, then names, then scenes, then the show as a whole.
 
 use super::check::check_graph;
-use super::expand::expand;
+use super::expand::{Variant, expand};
 use super::read::{
-    Context, Numeric, Usual, View, read_bus, read_cue_names, read_day, read_fonts, read_microcontroller, read_mounting,
-    read_panel, read_pictures, read_power, read_scene, read_scene_names, read_trigger, read_trigger_names,
+    Context, Numeric, Usual, View, read_bus, read_cue_names, read_day, read_fonts, read_lamps, read_microcontroller,
+    read_mounting, read_panel, read_pictures, read_power, read_scene, read_scene_names, read_trigger,
+    read_trigger_names,
 };
 use super::{Reaction, Scene, SceneId, Show, ShowSpans};
 use crate::diag::{Finding, Findings, Place, Span};
@@ -88,6 +89,7 @@ fn read_show(node: &Node, reader: &mut Reader<'_>, findings: &mut Findings) -> O
     let start = start.and_then(|start| context.scenes.find(&start, findings)).map(SceneId);
     let power = read_power(fields.node("power"), &mut context, findings);
     let day = read_day(fields.node("day"), &mut context, findings);
+    let lamps = read_lamps(fields.node("lamps"), &mut context, findings);
     fields.close(findings);
     let (scenes, start, (microcontroller, room)) = (scenes?, start?, part?);
     let triggers: Vec<Placed<String>> = context.triggers.iter().cloned().collect();
@@ -105,6 +107,7 @@ fn read_show(node: &Node, reader: &mut Reader<'_>, findings: &mut Findings) -> O
         triggers: context.triggers.into_values(),
         cues: context.cues.into_values(),
         scenes,
+        lamps: lamps?,
         start,
         viewing_distance_millimetres: distance?,
         power: power?,
@@ -125,6 +128,7 @@ fn read_names<'n, 'r, 'f>(
     let cues = read_cue_names(fields, findings);
     let (triggers, reactions) = read_trigger_names(fields, findings);
     let (scenes, scene_nodes) = read_scene_names(fields, findings);
+    let variants = scene_nodes.iter().map(|node| Variant::of(node)).collect();
     let context = Context {
         reader,
         view,
@@ -134,6 +138,7 @@ fn read_names<'n, 'r, 'f>(
         pictures,
         loaded_pictures,
         scenes,
+        variants,
         triggers,
         cues,
         depth: 0,
@@ -184,7 +189,8 @@ fn read_frame_rate(node: &Node, findings: &mut Findings) -> Option<FrameRate> {
     let read = FrameRate::new(rate);
     if read.is_none() {
         let message = format!("`frame_rate` must be from 1 to {} frames a second, not {rate}", FrameRate::HIGHEST);
-        findings.push(Finding::error(node.span, message));
+        let nearest = rate.clamp(1, FrameRate::HIGHEST);
+        findings.push(Finding::error(node.span, message).hint(format!("the nearest that may stand here is {nearest}")));
     }
     read
 }

@@ -3,6 +3,7 @@
 mod check;
 mod course;
 mod expand;
+mod lamp;
 mod layer;
 mod layers;
 mod lettering;
@@ -18,7 +19,9 @@ mod show;
 mod signal;
 mod track;
 
+pub use check::{cannot_be_left, reachable};
 pub use course::{eased, remainder, value_at};
+pub use lamp::Lamp;
 pub use layer::{Blink, Clip, Drawing, KINDS, Layer, Mode};
 pub use layers::*;
 pub use lettering::Lettering;

@@ -32,6 +32,10 @@ identity!(
 #[derive(Clone, Debug)]
 pub struct Scene {
     pub name: String,
+    /// The scene's name in the script, which differs where modes made several of it.
+    pub script_name: String,
+    /// Each mode of the show with its value in this scene.
+    pub state: Vec<(String, String)>,
     pub span: Span,
     /// How many frames it lasts, at least 1.
     pub frames: Frames,

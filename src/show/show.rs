@@ -1,6 +1,6 @@
 //! The checked show: what the later stages may rely on without looking again; only the checker can build one.
 
-use super::{Power, Scene, SceneId, Stay};
+use super::{Lamp, Power, Scene, SceneId, Stay};
 use crate::diag::Span;
 use crate::font::Font;
 use crate::panel::{Bus, Microcontroller, Mounting, Panel};
@@ -22,6 +22,7 @@ pub struct Show {
     pub(super) triggers: Vec<String>,
     pub(super) cues: Vec<String>,
     pub(super) scenes: Vec<Scene>,
+    pub(super) lamps: Vec<Lamp>,
     pub(super) start: SceneId,
     pub(super) viewing_distance_millimetres: f64,
     pub(super) power: Option<Power>,
@@ -94,6 +95,10 @@ impl Show {
     /// The scenes, by [`SceneId`].
     pub fn scenes(&self) -> &[Scene] {
         &self.scenes
+    }
+    /// The patterns of light for lamps beside the display.
+    pub fn lamps(&self) -> &[Lamp] {
+        &self.lamps
     }
     /// The scene that plays first.
     pub fn start(&self) -> SceneId {

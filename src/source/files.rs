@@ -111,7 +111,8 @@ impl<'a> Reader<'a> {
             }
             Err(why) => {
                 let kind = if gif { "GIF" } else { "PNG" };
-                findings.push(Finding::error(asker, format!("{} is not a usable {kind}: {why}", name(path))));
+                let finding = Finding::error(asker, format!("{} is not a usable {kind}: {why}", name(path)));
+                findings.push(finding.hint("open the picture in an editor and save it anew, as PNG or as GIF"));
                 None
             }
         }
@@ -123,7 +124,8 @@ impl<'a> Reader<'a> {
         match Picture::from_png(&bytes, LIMITS.picture_side) {
             Ok(picture) => Some((self.sources.add(name(path), ""), picture)),
             Err(why) => {
-                findings.push(Finding::error(asker, format!("{} is not a usable PNG: {why}", name(path))));
+                let finding = Finding::error(asker, format!("{} is not a usable PNG: {why}", name(path)));
+                findings.push(finding.hint("open the picture in an editor and save it anew, as PNG"));
                 None
             }
         }
@@ -135,10 +137,12 @@ impl<'a> Reader<'a> {
             Ok(bytes) if bytes.len() <= limit => return Some(bytes),
             Ok(bytes) => {
                 Finding::error(asker, format!("{} has {} bytes; the limit is {limit}", name(path), bytes.len()))
+                    .hint("make the file smaller, or name another")
             }
             Err(ReadError::Absent) => Finding::error(asker, format!("there is no file {}", name(path)))
                 .hint("paths are taken from the folder of the file that names them"),
-            Err(ReadError::Refused(why)) => Finding::error(asker, format!("{} cannot be read: {why}", name(path))),
+            Err(ReadError::Refused(why)) => Finding::error(asker, format!("{} cannot be read: {why}", name(path)))
+                .hint("name a file that you may read"),
         };
         findings.push(finding);
         None

@@ -25,7 +25,8 @@ pub struct Fields<'a> {
 }
 
 impl<'a> Fields<'a> {
-    /// Opens a record, or reports that the node is not one. `Name` alone and `Name()` have no fields.
+    /// Opens a record, or reports that the node is not one. `Name` alone and `Name()` have no fields. Entries with a space in
+    /// their name, which no script can write, are notes of the expansion and no fields.
     pub fn open(node: &'a Node, owner: &str, findings: &mut Findings) -> Option<Self> {
         let entries: &[(String, Span, Node)] = match &node.shape {
             Shape::Record(_, entries) => entries,
@@ -33,12 +34,12 @@ impl<'a> Fields<'a> {
             Shape::Tuple(_, items) if items.is_empty() => &[],
             _ => {
                 let message = format!("{owner} needs named fields in ( ), not {}", node.kind());
-                findings.push(Finding::error(node.span, message));
+                findings.push(Finding::error(node.span, message).hint(format!("write {owner}(name: value, …)")));
                 return None;
             }
         };
         let mut fields: Vec<(&str, Span, &Node, bool)> = Vec::new();
-        for (name, span, value) in entries {
+        for (name, span, value) in entries.iter().filter(|(name, ..)| !name.contains(' ')) {
             if let Some((_, first, ..)) = fields.iter().find(|(known, ..)| known == name) {
                 let message = format!("the field `{name}` of {owner} is given twice");
                 findings.push(
@@ -115,7 +116,7 @@ impl<T: Record> FromNode for T {
             && name != T::NAME
         {
             let message = format!("this should be {}(…), not `{name}`", T::NAME);
-            findings.push(Finding::error(node.span, message));
+            findings.push(Finding::error(node.span, message).hint(format!("write {}(…) here", T::NAME)));
             return None;
         }
         let mut fields = Fields::open(node, T::NAME, findings)?;
@@ -127,7 +128,29 @@ impl<T: Record> FromNode for T {
 
 /// Reports that a node is not what is wanted here.
 pub fn report_wrong(node: &Node, wanted: &str, findings: &mut Findings) {
-    findings.push(Finding::error(node.span, format!("this should be {wanted}, not {}", node.kind())));
+    let finding = Finding::error(node.span, format!("this should be {wanted}, not {}", node.kind()));
+    findings.push(finding.hint(instead(node, wanted)));
+}
+
+/// What to write in the place of a node that is not what is wanted.
+fn instead(node: &Node, wanted: &str) -> String {
+    match &node.shape {
+        Shape::Word(word) if wanted.contains("in quotes") => format!("put it in quotes: {word:?}"),
+        Shape::Number(number) if wanted.starts_with("a text in quotes") => format!("put it in quotes: \"{number}\""),
+        Shape::Text(text) if wanted.starts_with("a number") || wanted.starts_with("a whole number") => {
+            match text.trim().parse::<f64>() {
+                Ok(number) => format!("write {number}, without quotes"),
+                Err(_) => format!("write {wanted}"),
+            }
+        }
+        Shape::Number(number) if wanted.starts_with("a whole number") => {
+            format!("write {wanted}, such as {}", number.abs().round().min(f64::from(u8::MAX)))
+        }
+        Shape::Record(..) | Shape::Tuple(Some(_), _) if wanted.starts_with("a list") => {
+            "put [ ] around it, also where there is only one".into()
+        }
+        _ => format!("write {wanted}"),
+    }
 }
 
 impl FromNode for String {

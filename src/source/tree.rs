@@ -74,13 +74,17 @@ pub fn parse(text: &str, file: FileId, findings: &mut Findings) -> Option<Node> 
         Ok(value) => match whole.node(value.get_ron()) {
             Ok(node) => Some(node),
             Err((span, message)) => {
-                findings.push(Finding::error(span, message));
+                findings.push(
+                    Finding::error(span, message)
+                        .hint("write a number, a text in quotes, [a list], {a map} or Name(field: value)"),
+                );
                 None
             }
         },
         Err(error) => {
             let span = whole.span_of(&error, 0);
-            findings.push(Finding::error(span, format!("this is not readable as RON: {}", error.code)));
+            let finding = Finding::error(span, format!("this is not readable as RON: {}", error.code));
+            findings.push(finding.hint("look here and just before for a missing comma, bracket or quote"));
             None
         }
     }

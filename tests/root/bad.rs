@@ -56,3 +56,14 @@ fn every_expected_text_belongs_to_a_script() {
         assert!(expected.with_extension("ron").exists(), "{} has no script", expected.display());
     }
 }
+
+#[test]
+fn every_fault_comes_with_what_would_mend_it() {
+    for case in files("ron") {
+        let (mut reader, mut findings) = (Reader::new(&Disk), Findings::default());
+        load(&mut reader, &case, &mut findings);
+        for finding in findings.iter() {
+            assert!(!finding.hints.is_empty(), "{}: {} has no mend", case.display(), finding.message);
+        }
+    }
+}

@@ -1,7 +1,9 @@
 //! The emitted C and Rust: built by real compilers with warnings as errors, run, and held byte by byte against the
 //! library's own player.
 
-use pageloom::emit::{ArrayFile, Firmware, Language, c, font_file, frames_file, rust};
+use pageloom::emit::{
+    ArrayFile, CueTime, Firmware, FirmwareLamp, Language, SceneTime, c, font_file, frames_file, rust,
+};
 use pageloom::font::Font;
 use pageloom::player::{Bus, Player, Status};
 use pageloom::reel::{BACK, Columns, Cost, Footage, Header, IGNORED, Next, Planner, encode, plan_scene};
@@ -72,6 +74,27 @@ fn firmware() -> Firmware {
         triggers: names(&["leak", "all clear"]),
         cues: names(&["ping", "klaxon"]),
         fields: vec![],
+        scene_times: [(30, false), (13, true), (9, false)]
+            .map(|(frames, repeats)| SceneTime { frames, milliseconds: frames * 1000 / 24, repeats })
+            .to_vec(),
+        cue_times: vec![
+            CueTime { scene: 0, cue: 1, frame: 15, milliseconds: 625 },
+            CueTime { scene: 2, cue: 0, frame: 4, milliseconds: 166 },
+        ],
+        lamps: vec![
+            FirmwareLamp {
+                name: "cabin */".into(),
+                table: vec![0, 0, 0, 9, 0, 0x80, 9],
+                scenes: vec![0, 2],
+                cues: vec![],
+            },
+            FirmwareLamp {
+                name: "cabin".into(),
+                table: vec![2, 0, 0, 0, 2, 0, 255, 0, 0x80, 255],
+                scenes: vec![],
+                cues: vec![1],
+            },
+        ],
         about: names(&["40×32, SSD1306 at 3C", "a line that ends in a backslash \\"]),
     }
 }

@@ -4,7 +4,7 @@
 use pageloom::budget::{budgets, measure};
 use pageloom::diag::{Findings, Severity, render};
 use pageloom::font::Font;
-use pageloom::preview::{Look, Shown, check_scenes, filmstrip};
+use pageloom::preview::{Events, Look, Shown, check_scenes, filmstrip, rehearse_events};
 use pageloom::reel::compile;
 use pageloom::render::draw;
 use pageloom::show::{COMMON, Ease, FieldRow, KINDS, Kind, Mode, Show, load};
@@ -67,6 +67,63 @@ fn picture(kind: &Kind) -> Vec<u8> {
     filmstrip(&shown, show.frame_rate(), &Look::plain([0xf0, 0xf6, 0xff], 2), &Font::shipped("thole")).expect("a PNG")
 }
 
+/// What the controller does to the glass as a whole: title, words, a scene's fields.
+const EFFECTS: [(&str, &str, &str); 3] = [
+    (
+        "Fade",
+        "A contrast that moves goes to the controller's own command, two bytes a frame. How much light a contrast gives differs \
+         from glass to glass, and at 0 most still glow a little.",
+        "contrast: Ramp(from: 255, to: 0, seconds: 3.5)",
+    ),
+    (
+        "Inversion",
+        "A rectangle over everything that inverts: the compiler finds that lit and dark change over as a whole, and sends one \
+         command instead of a picture. It is the brightest thing that a glass can show: keep it slow.",
+        "blink",
+    ),
+    (
+        "Off",
+        "The display is switched off from one second until another, or to the scene's end, or with `off: true` throughout. It \
+         keeps its picture, draws next to nothing, and ages not at all; nothing is sent meanwhile. Layers and cues go on, and what \
+         follows, or what a trigger leads to, switches it on again. `After(\"layer\")` may stand for a number.",
+        "off: [Off(from: 1, until: 2.5), Off(from: 3.4)]",
+    ),
+];
+
+fn effect_scene(field: &str) -> String {
+    let over = if field == "blink" {
+        "\n    Rectangle(at: Centre, size: Full, fill: true, mode: Invert, blink: Blink(on: 0.7, off: 0.7)),"
+    } else {
+        ""
+    };
+    let field = if field == "blink" { String::new() } else { format!(" {field},") };
+    format!(
+        "Scene(name: \"dive\", seconds: 5,{field} layers: [\n    Text(text: \"DIVE 12\", font: \"large\", at: Centre(0, -5)),\n    \
+         Bar(at: Centre(0, 8), size: (50, 6), value: Ramp(from: 0, to: 1, seconds: 4)),{over}\n])"
+    )
+}
+
+/// What the glass shows, played by the shipped player into the controller model.
+fn effect_picture(field: &str) -> Vec<u8> {
+    let script = format!(
+        r#"Show(name: "manual", frame_rate: 10, start: "dive", panel: "0.42in-72x40-ssd1306", bus: TwoWire(clock: 400_000),
+            microcontroller: "ATmega328P", fonts: {{"large": Shipped("binnacle")}}, scenes: [{}])"#,
+        effect_scene(field)
+    );
+    let files = Memory::default().with("manual.ron", script);
+    let (mut reader, mut findings) = (Reader::new(&files), Findings::default());
+    let show = load(&mut reader, Path::new("manual.ron"), &mut findings);
+    let show = show.unwrap_or_else(|| panic!("{}", render(&findings, &reader.sources, false)));
+    let frames = pageloom::render::render(&show);
+    let reel = compile(&show, &frames, &mut findings).expect("a reel");
+    let events = Events { raised: Vec::new(), frames: STILLS * STEP };
+    let played = rehearse_events(&show, &reel, &frames, &events, &mut findings).expect("played as drawn");
+    let still = |number: u32| Shown { frames: STEP, ..played.shown[(number * STEP) as usize].clone() };
+    let shown: Vec<Shown> = (0..STILLS).map(still).collect();
+    let look = Look::of(show.panel(), show.mounting(), Some(2));
+    filmstrip(&shown, show.frame_rate(), &look, &Font::shipped("thole")).expect("a PNG")
+}
+
 fn line(row: &FieldRow) -> String {
     let range = row.range.map_or(String::new(), |(lowest, highest)| format!(", {lowest} to {highest}"));
     let usual = row.usual.as_ref().map_or("must be given".to_owned(), |usual| format!("`{usual}`"));
@@ -94,7 +151,14 @@ fn made() -> String {
         text.push_str(&format!("| `{name}` | {form} | {usual} | {meaning} |\n"));
     }
     let words: Vec<String> = Ease::WORDS.iter().map(|(word, _)| format!("`{word}`")).collect();
-    text.push_str(&format!("\nThe words for `ease` are {}.\n\n## The layers\n\n", words.join(", ")));
+    text.push_str(&format!("\nThe words for `ease` are {}.\n\n## The glass as a whole\n\n", words.join(", ")));
+    for (title, words, field) in EFFECTS {
+        let (picture, scene) = (title.to_lowercase(), effect_scene(field));
+        text.push_str(&format!(
+            "### {title}\n\n{words}\n\n![{title}](manual/{picture}.png)\n\n```ron\n{scene}\n```\n\n"
+        ));
+    }
+    text.push_str("## The layers\n\n");
     text.extend(KINDS.iter().map(page));
     text
 }
@@ -112,9 +176,9 @@ fn the_manual_shows_every_layer_as_it_is() {
     } else if old != new {
         differing.push(MANUAL.to_owned());
     }
-    for kind in KINDS {
-        let path = format!("{PICTURES}/{}.png", kind.name.to_lowercase());
-        let bytes = picture(kind);
+    let effects = EFFECTS.iter().map(|(title, _, field)| (*title, effect_picture(field)));
+    for (name, bytes) in KINDS.iter().map(|kind| (kind.name, picture(kind))).chain(effects) {
+        let path = format!("{PICTURES}/{}.png", name.to_lowercase());
         if bless {
             fs::write(&path, &bytes).expect("a writable folder");
         } else if fs::read(&path).ok().as_ref() != Some(&bytes) {

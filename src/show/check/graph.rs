@@ -27,7 +27,7 @@ pub fn check_graph(scenes: &[Scene], start: SceneId, triggers: &[Placed<String>]
 }
 
 /// The scenes that may play, by their place in the list.
-fn reachable(scenes: &[Scene], start: SceneId) -> BTreeSet<usize> {
+pub fn reachable(scenes: &[Scene], start: SceneId) -> BTreeSet<usize> {
     let mut reached = BTreeSet::new();
     let mut open = vec![start.0];
     while let Some(index) = open.pop() {
@@ -50,7 +50,8 @@ fn ways_out(scene: &Scene) -> impl Iterator<Item = usize> + '_ {
     then.into_iter().chain(by_trigger)
 }
 
-fn cannot_be_left(scenes: &[Scene], index: usize) -> bool {
+/// Whether nothing leads from a scene to another.
+pub fn cannot_be_left(scenes: &[Scene], index: usize) -> bool {
     scenes.get(index).is_some_and(|scene| {
         !scene.reactions.contains(&Reaction::Back)
             && scene.then != Then::Back

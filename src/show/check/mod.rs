@@ -2,4 +2,4 @@
 
 mod graph;
 
-pub use graph::check_graph;
+pub use graph::{cannot_be_left, check_graph, reachable};

@@ -32,7 +32,8 @@ fn read(named: &Placed<String>, reader: &mut Reader<'_>, within: &[PathBuf], fin
         return None;
     }
     if within.len() > DEEPEST {
-        findings.push(Finding::error(named.span, format!("files may be taken in {DEEPEST} deep, no deeper")));
+        let finding = Finding::error(named.span, format!("files may be taken in {DEEPEST} deep, no deeper"));
+        findings.push(finding.hint("take this file in from one that stands nearer to the show"));
         return None;
     }
     let (file, text) = reader.text(&path, named.span.into(), findings)?;

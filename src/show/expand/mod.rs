@@ -7,6 +7,10 @@ mod modes;
 mod named;
 mod style;
 mod template;
+mod variant;
+mod way_back;
+
+pub use variant::Variant;
 
 use crate::diag::Findings;
 use crate::source::{Node, Reader, Shape};

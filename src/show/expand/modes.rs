@@ -4,7 +4,10 @@
 //! `modes: {"light": ["day", "night"]}` names a mode and its values, the first one to begin with. `By("light", {"day": …,
 //! "night": …})` stands for one of several values; the reaction `Set("light", "night")` changes the mode and begins the scene
 //! anew; `Count("knocks", Go("sleep"))` goes on to the next value and, behind the last, back to the first and to the scene.
+//! `Back` leads to the scene that a trigger left as the modes are by now: what has changed meanwhile is not taken back.
 
+use super::variant::Variant;
+use super::way_back::{Ways, kept, pairs};
 use super::{children, field, splice, take_field};
 use crate::diag::{Finding, Findings, Span, nearest};
 use crate::source::{Node, Shape, report_wrong};
@@ -22,31 +25,33 @@ struct Mode {
 /// The place of each mode's value in its list, in the order of the modes.
 type State = Vec<usize>;
 
+/// A scene by its place, the state that it is in, and the scene that its way back leads to where that must be known.
+type Key = (usize, State, Option<usize>);
+
 /// Multiplies the scenes by the states that can be reached.
 pub fn multiply(script: &mut Node, findings: &mut Findings) {
     let Some(node) = take_field(script, "modes") else { return };
     let Some(modes) = read_modes(&node, findings) else { return };
-    let usual: Vec<(Node, Node)> = match field(script, "triggers") {
-        Some(Node { shape: Shape::Map(pairs), .. }) => pairs.clone(),
-        _ => Vec::new(),
-    };
+    let usual = pairs(script, "triggers").to_vec();
     let scenes = field(script, "scenes").map_or(Vec::new(), |node| node.items().to_vec());
     let Some(Node { shape: Shape::Text(start), .. }) = field(script, "start") else { return };
-    let mut work = Work { modes: &modes, usual: &usual, scenes: &scenes, open: VecDeque::new(), seen: BTreeMap::new() };
-    work.reach(start, vec![0; modes.len()]);
+    let mut work = Work::new(&modes, &usual, &scenes);
+    if let Some(scene) = work.find(start) {
+        work.reach(scene, vec![0; modes.len()], Some(scene));
+    }
     let mut made = Vec::new();
-    while let Some((scene, state)) = work.open.pop_front() {
+    while let Some(key) = work.open.pop_front() {
         if made.len() >= MOST_SCENES {
             let message = format!("the modes make more than {MOST_SCENES} scenes of this show");
             findings.push(Finding::error(node.span, message).hint("use fewer values, or fewer triggers that set them"));
             return;
         }
-        made.push(work.variant(&scenes[scene], &state, findings));
+        made.push(work.variant(&key, findings));
     }
     // A scene that no state reaches is kept as it begins, so that it is read and told about like any other.
-    for (number, scene) in scenes.iter().enumerate() {
-        if !work.seen.keys().any(|(known, _)| *known == number) {
-            made.push(work.variant(scene, &vec![0; modes.len()], findings));
+    for number in 0..scenes.len() {
+        if !work.names.keys().any(|(known, ..)| *known == number) {
+            made.push(work.variant(&(number, vec![0; modes.len()], None), findings));
         }
     }
     replace(script, made, usual);
@@ -99,6 +104,14 @@ fn read_modes(node: &Node, findings: &mut Findings) -> Option<Vec<Mode>> {
     Some(modes)
 }
 
+/// A number of a record, 0 when it is not there.
+fn number(node: &Node, name: &str) -> f64 {
+    match field(node, name) {
+        Some(Node { shape: Shape::Number(number), .. }) => *number,
+        _ => 0.0,
+    }
+}
+
 fn text(node: &Node) -> Option<String> {
     if let Shape::Text(text) = &node.shape { Some(text.clone()) } else { None }
 }
@@ -107,54 +120,91 @@ struct Work<'a> {
     modes: &'a [Mode],
     usual: &'a [(Node, Node)],
     scenes: &'a [Node],
+    /// For each scene whether its way back is known when it is made.
+    kept: Vec<bool>,
     /// Scenes in states that are reached and not made yet.
-    open: VecDeque<(usize, State)>,
-    seen: BTreeMap<(usize, State), ()>,
+    open: VecDeque<Key>,
+    /// What is made of each is called.
+    names: BTreeMap<Key, String>,
 }
 
-impl Work<'_> {
-    /// Notes that a scene is reached in a state, and returns the name of what is made of it; an unknown scene keeps its name.
-    fn reach(&mut self, name: &str, state: State) -> String {
-        let named = |scene: &Node| field(scene, "name").and_then(text).is_some_and(|own| own == name);
-        let Some(scene) = self.scenes.iter().position(named) else { return name.to_owned() };
-        if self.seen.insert((scene, state.clone()), ()).is_none() {
-            self.open.push_back((scene, state.clone()));
+impl<'a> Work<'a> {
+    fn new(modes: &'a [Mode], usual: &'a [(Node, Node)], scenes: &'a [Node]) -> Self {
+        let (open, names) = (VecDeque::new(), BTreeMap::new());
+        let mut work = Self { modes, usual, scenes, kept: Vec::new(), open, names };
+        let ways = |scene: &'a Node| {
+            let own = pairs(scene, "triggers");
+            let priority = number(scene, "priority");
+            let heard = usual.iter().filter(|(key, does)| {
+                number(does, "priority") >= priority && !own.iter().any(|(known, _)| known.shape == key.shape)
+            });
+            let reactions = own.iter().chain(heard).map(|(_, reaction)| reaction).collect();
+            Ways { reactions, then: field(scene, "then") }
+        };
+        work.kept = kept(&scenes.iter().map(ways).collect::<Vec<_>>(), |name| work.find(name));
+        work
+    }
+
+    fn find(&self, name: &str) -> Option<usize> {
+        self.scenes.iter().position(|scene| field(scene, "name").and_then(text).is_some_and(|own| own == name))
+    }
+
+    /// Notes that a scene is reached in a state, with the scene that its way back would lead to, and returns the name of
+    /// what is made of it.
+    fn reach(&mut self, scene: usize, state: State, back: Option<usize>) -> String {
+        let key = (scene, state, back.filter(|_| self.kept[scene]));
+        if let Some(name) = self.names.get(&key) {
+            return name.clone();
         }
-        self.name(name, &state)
+        let mut name = self.name(scene, &key.1);
+        if self.names.values().any(|known| *known == name)
+            && let Some(back) = key.2
+        {
+            name = format!("{name} from {}", self.own_name(back));
+        }
+        self.names.insert(key.clone(), name.clone());
+        self.open.push_back(key);
+        name
+    }
+
+    fn own_name(&self, scene: usize) -> String {
+        field(&self.scenes[scene], "name").and_then(text).unwrap_or_default()
     }
 
     /// The first state keeps the scene's name; others add the values that differ from it.
-    fn name(&self, name: &str, state: &State) -> String {
+    fn name(&self, scene: usize, state: &State) -> String {
         let differing = self.modes.iter().zip(state).filter(|(_, value)| **value > 0);
-        differing.fold(name.to_owned(), |name, (mode, value)| format!("{name} {}", mode.values[*value]))
+        differing.fold(self.own_name(scene), |name, (mode, value)| format!("{name} {}", mode.values[*value]))
     }
 
     /// The scene in a state.
-    fn variant(&mut self, scene: &Node, state: &State, findings: &mut Findings) -> Node {
-        let mut variant = scene.clone();
+    fn variant(&mut self, key: &Key, findings: &mut Findings) -> Node {
+        let (scene, state, _) = key;
+        let mut variant = self.scenes[*scene].clone();
         self.choose(&mut variant, state, findings);
-        let own = field(scene, "name").and_then(text).unwrap_or_default();
+        let name = self.names.get(key).cloned().unwrap_or_else(|| self.own_name(*scene));
+        let values = self.modes.iter().zip(state).map(|(mode, value)| (mode.name.clone(), mode.values[*value].clone()));
+        let note = Variant { scene: Some(self.own_name(*scene)), state: values.collect() };
         self.name_triggers(&mut variant);
+        let span = variant.span;
         let Shape::Record(_, entries) = &mut variant.shape else { return variant };
-        for (field, _, value) in entries {
+        for (field, _, value) in entries.iter_mut() {
             match (field.as_str(), &mut value.shape) {
-                ("name", Shape::Text(name)) => *name = self.name(&own, state),
-                ("then", _) => self.lead(value, &own, state, findings),
+                ("name", Shape::Text(own)) => own.clone_from(&name),
+                ("then", _) => self.lead(value, key, false, findings),
                 ("triggers", Shape::Map(pairs)) => {
-                    pairs.iter_mut().for_each(|(_, reaction)| self.lead(reaction, &own, state, findings));
+                    pairs.iter_mut().for_each(|(_, reaction)| self.lead(reaction, key, true, findings));
                 }
                 _ => {}
             }
         }
+        entries.push(note.entry(span));
         variant
     }
 
     /// Gives a scene each usual trigger that goes to a scene or changes a mode, where it does not say otherwise itself.
     fn name_triggers(&self, scene: &mut Node) {
-        let priority = match field(scene, "priority") {
-            Some(Node { shape: Shape::Number(number), .. }) => *number,
-            _ => 0.0,
-        };
+        let priority = number(scene, "priority");
         let span = scene.span;
         let Shape::Record(_, entries) = &mut scene.shape else { return };
         if !entries.iter().any(|(field, ..)| field == "triggers") {
@@ -166,47 +216,48 @@ impl Work<'_> {
             return;
         };
         for (key, reaction) in self.usual {
-            let own = match field(reaction, "priority") {
-                Some(Node { shape: Shape::Number(number), .. }) => *number,
-                _ => 0.0,
-            };
-            if own >= priority && !pairs.iter().any(|(known, _)| known.shape == key.shape) {
+            if number(reaction, "priority") >= priority && !pairs.iter().any(|(known, _)| known.shape == key.shape) {
                 pairs.push((key.clone(), inner(reaction).clone()));
             }
         }
     }
 
-    /// Makes a reaction of the script lead to the scene in the state that it means.
-    fn lead(&mut self, reaction: &mut Node, own: &str, state: &State, findings: &mut Findings) {
+    /// Makes a reaction of the script lead to the scene in the state that it means; `by_trigger` if a trigger leads there,
+    /// and not the scene's end.
+    fn lead(&mut self, reaction: &mut Node, key: &Key, by_trigger: bool, findings: &mut Findings) {
         let span = reaction.span;
         let to = |name: String| Shape::Tuple(Some("Go".into()), vec![Node { span, shape: Shape::Text(name) }]);
-        let (head, items) = match &reaction.shape {
-            Shape::Tuple(Some(head), items) => (head.as_str(), items.clone()),
-            _ => return,
-        };
-        match (head, items.as_slice()) {
+        let (scene, state, back) = key;
+        let items = reaction.items().to_vec();
+        match (reaction.head().unwrap_or_default(), items.as_slice()) {
             ("Go", [target]) => {
-                if let Some(name) = text(target) {
-                    reaction.shape = to(self.reach(&name, state.clone()));
-                }
+                let Some(target) = text(target).and_then(|name| self.find(&name)) else { return };
+                let left = if by_trigger && target != *scene { Some(*scene) } else { *back };
+                reaction.shape = to(self.reach(target, state.clone(), left));
+            }
+            // The way back is known, and leads to that scene as it is by now.
+            ("Back", []) => {
+                let Some(target) = *back else { return };
+                let left = if by_trigger { *scene } else { target };
+                reaction.shape = to(self.reach(target, state.clone(), Some(left)));
             }
             ("Set", [mode, value]) => {
                 let Some(mode) = self.mode(mode, findings) else { return };
                 let Some(value) = self.value(mode, value, findings) else { return };
                 let mut state = state.clone();
                 state[mode] = value;
-                reaction.shape = to(self.reach(own, state));
+                reaction.shape = to(self.reach(*scene, state, *back));
             }
             ("Count", [mode, behind]) => {
                 let Some(mode) = self.mode(mode, findings) else { return };
                 let mut state = state.clone();
                 state[mode] += 1;
                 if state[mode] < self.modes[mode].values.len() {
-                    reaction.shape = to(self.reach(own, state));
+                    reaction.shape = to(self.reach(*scene, state, *back));
                 } else {
                     state[mode] = 0;
                     *reaction = behind.clone();
-                    self.lead(reaction, own, &state, findings);
+                    self.lead(reaction, &(*scene, state, *back), by_trigger, findings);
                 }
             }
             _ => {}

@@ -23,7 +23,11 @@ pub fn take(script: &mut Node, field: &'static str, findings: &mut Findings) -> 
         let Some(name) = Placed::<String>::from_node(&key, findings) else { continue };
         if let Some((first, _)) = named.parts.iter().find(|(known, _)| known.value == name.value) {
             let message = format!("there are two {kind}s named `{}`", name.value);
-            findings.push(Finding::error(name.span, message).also(first.span, "first named here"));
+            findings.push(
+                Finding::error(name.span, message)
+                    .also(first.span, "first named here")
+                    .hint("give one of them another name"),
+            );
         }
         named.parts.push((name, value));
     }

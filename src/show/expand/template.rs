@@ -14,7 +14,7 @@ pub fn put_in(node: &mut Node, templates: &Named, depth: usize, findings: &mut F
     if node.head() == Some("Use") && field(node, "template").is_some() {
         if depth >= DEEPEST {
             let message = format!("templates may stand within templates {DEEPEST} deep, no deeper");
-            findings.push(Finding::error(node.span, message));
+            findings.push(Finding::error(node.span, message).hint("write out the layers of the innermost template"));
         }
         let made = if depth < DEEPEST { made(node, templates, findings) } else { None };
         // What could not be made is reported; an empty group harms nothing else.
@@ -45,7 +45,7 @@ fn made(node: &Node, templates: &Named, findings: &mut Findings) -> Option<Node>
     let parameters = parameters(template, findings)?;
     let layers = field(template, "layers").or_else(|| {
         let message = "a template needs `layers: […]`";
-        findings.push(Finding::error(template.span, message));
+        findings.push(Finding::error(template.span, message).hint("add `layers: […]`"));
         None
     })?;
     let mut of_group: Vec<Entry> = Vec::new();

@@ -51,7 +51,7 @@ impl Field for Vec<Echo> {
         };
         if items.len() > MOST_ECHOES {
             let message = format!("a sweep finds at most {MOST_ECHOES} echoes, not {}", items.len());
-            findings.push(Finding::error(node.span, message));
+            findings.push(Finding::error(node.span, message).hint("lay a second sweep over this one for the rest"));
             return None;
         }
         let read: Vec<Option<Echo>> = items.iter().map(|item| echo(item, context, findings)).collect();

@@ -2,10 +2,12 @@
 
 use super::names::Names;
 use super::number::Axis;
+use crate::diag::Findings;
 use crate::font::Font;
+use crate::show::expand::Variant;
 use crate::show::natural::End;
-use crate::show::{FontId, PictureId};
-use crate::source::{Picture, Reader};
+use crate::show::{FontId, PictureId, SceneId};
+use crate::source::{Picture, Placed, Reader};
 use crate::units::FrameRate;
 
 /// Everything that a layer's reading may ask for.
@@ -20,6 +22,8 @@ pub struct Context<'r, 'f> {
     /// By [`PictureId`]; `None` for a picture that could not be loaded, which is reported already.
     pub loaded_pictures: Vec<Option<Picture>>,
     pub scenes: Names,
+    /// What modes made of which scene of the script, in the order of the scenes.
+    pub variants: Vec<Variant>,
     pub triggers: Names,
     pub cues: Names,
     /// The layers read so far of the scene or group, and when each is through.
@@ -45,6 +49,7 @@ impl View {
         match axis {
             Axis::X => f64::from(self.width),
             Axis::Y => f64::from(self.height),
+            Axis::Level => f64::from(u8::MAX),
         }
     }
     /// Millimetres from one pixel to the next along an axis.
@@ -52,11 +57,23 @@ impl View {
         match axis {
             Axis::X => self.pitch.0,
             Axis::Y => self.pitch.1,
+            Axis::Level => f64::INFINITY,
         }
     }
 }
 
 impl Context<'_, '_> {
+    /// The scene of a name, and all that modes made of it; an unknown name is reported.
+    pub fn scenes_of(&self, name: &Placed<String>, findings: &mut Findings) -> Vec<SceneId> {
+        let Some(found) = self.scenes.find(name, findings) else { return Vec::new() };
+        let of_it = |variant: &Variant| variant.scene.as_deref() == Some(name.value.as_str());
+        let variants = self.variants.iter().enumerate().filter(|(_, variant)| of_it(variant));
+        let mut all: Vec<SceneId> = variants.map(|(number, _)| SceneId(number)).collect();
+        if !all.contains(&SceneId(found)) {
+            all.insert(0, SceneId(found));
+        }
+        all
+    }
     /// The font, if it could be loaded.
     pub fn font(&self, id: FontId) -> Option<&Font> {
         self.loaded_fonts.get(id.0)?.as_ref()

@@ -101,7 +101,8 @@ fn millimetres(fields: &mut Fields<'_>, side: &'static str, findings: &mut Findi
         return Some(placed.value);
     }
     let message = format!("`{side}` must be from {lowest} to {highest} millimetres, not {}", placed.value);
-    findings.push(Finding::error(placed.span, message));
+    let nearest = placed.value.clamp(lowest, highest);
+    findings.push(Finding::error(placed.span, message).hint(format!("the nearest that may stand here is {nearest}")));
     None
 }
 

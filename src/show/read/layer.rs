@@ -39,7 +39,7 @@ pub fn read_layers(node: Option<&Node>, context: &mut Context<'_, '_>, findings:
     };
     if items.len() > MOST_LAYERS {
         let message = format!("there are {} layers here; the limit is {MOST_LAYERS}", items.len());
-        findings.push(Finding::error(node.span, message));
+        findings.push(Finding::error(node.span, message).hint("draw what stands still as one picture"));
         return None;
     }
     let around = std::mem::take(&mut context.ends);
@@ -202,6 +202,7 @@ fn blink_part(fields: &mut Fields<'_>, name: &'static str, findings: &mut Findin
         return Some(value);
     }
     let message = format!("`{name}` must be from {} to {} seconds, not {value}", RANGE.start(), RANGE.end());
-    findings.push(Finding::error(node.span, message));
+    let nearest = value.clamp(*RANGE.start(), *RANGE.end());
+    findings.push(Finding::error(node.span, message).hint(format!("the nearest that may stand here is {nearest}")));
     None
 }

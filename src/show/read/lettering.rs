@@ -94,7 +94,8 @@ fn words(node: &Node, context: &mut Context<'_, '_>, findings: &mut Findings) ->
         return None;
     }
     if length == 0 {
-        findings.push(Finding::warning(node.span, "this text is empty, so the layer shows nothing"));
+        let finding = Finding::warning(node.span, "this text is empty, so the layer shows nothing");
+        findings.push(finding.hint("write something, or take the layer out"));
     }
     Some(words)
 }

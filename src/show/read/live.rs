@@ -30,7 +30,7 @@ pub fn read_live_fields(
     };
     if items.len() > MOST_FIELDS {
         let message = format!("this scene has {} fields; the limit is {MOST_FIELDS}", items.len());
-        findings.push(Finding::error(node.span, message));
+        findings.push(Finding::error(node.span, message).hint("let one field hold what stands in a line"));
         return None;
     }
     let mut names = Names::new("field");

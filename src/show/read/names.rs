@@ -20,7 +20,8 @@ impl Names {
     pub fn declare(&mut self, name: Placed<String>, findings: &mut Findings) -> usize {
         let kind = self.kind;
         if name.value.trim().is_empty() {
-            findings.push(Finding::error(name.span, format!("a {kind} needs a name")));
+            let finding = Finding::error(name.span, format!("a {kind} needs a name"));
+            findings.push(finding.hint("write a word between the quotes"));
         } else if let Some(first) = self.list.iter().find(|known| known.value == name.value) {
             let message = format!("there are two {kind}s named `{}`", name.value);
             let finding = Finding::error(name.span, message).also(first.span, "first named here");

@@ -9,6 +9,8 @@ use crate::source::{Fields, Node, Shape, report_wrong};
 pub enum Axis {
     X,
     Y,
+    /// None: the number is a level of light, of which per cents may be given.
+    Level,
 }
 
 /// What a number must be.
@@ -44,9 +46,11 @@ impl Numeric {
         if (lowest..=highest).contains(&value) {
             return Some(value);
         }
-        let (name, unit) = (self.name, if matches!(node.shape, Shape::Number(_)) { "" } else { " pixels" });
+        let in_pixels = !matches!(node.shape, Shape::Number(_)) && self.axis != Some(Axis::Level);
+        let (name, unit) = (self.name, if in_pixels { " pixels" } else { "" });
         let message = format!("`{name}` must be from {lowest} to {highest}, not {value}{unit}");
-        findings.push(Finding::error(node.span, message));
+        let nearest = value.clamp(lowest, highest);
+        findings.push(Finding::error(node.span, message).hint(format!("the nearest that may stand here is {nearest}")));
         None
     }
 
@@ -80,11 +84,12 @@ impl Numeric {
         {
             match unit.as_str() {
                 "Percent" => return Some((amount / 100.0 * context.view.pixels(axis)).round()),
-                "Millimetres" => return Some((amount / context.view.pitch(axis)).round()),
+                "Millimetres" if axis != Axis::Level => return Some((amount / context.view.pitch(axis)).round()),
                 _ => {}
             }
         }
         let wanted = match self.axis {
+            Some(Axis::Level) => "a level from 0 to 255, or Percent(…)",
             Some(_) => "a number of pixels, Percent(…) or Millimetres(…)",
             None => "a number",
         };
@@ -117,7 +122,8 @@ macro_rules! whole {
                 let range = slot.range.unwrap_or(own);
                 let value = Numeric { name: slot.name, range, axis: None }.read(node, context, findings)?;
                 if value.fract() != 0.0 {
-                    findings.push(Finding::error(node.span, format!("`{}` must be a whole number, not {value}", slot.name)));
+                    findings.push(Finding::error(node.span, format!("`{}` must be a whole number, not {value}", slot.name))
+                        .hint(format!("the nearest is {}", value.round())));
                     return None;
                 }
                 Some(value as $type)

@@ -91,7 +91,8 @@ fn pair(fields: &mut Fields<'_>, name: &'static str, findings: &mut Findings) ->
     if pair.0 > 0.0 && pair.1 > 0.0 && pair.0 <= 1000.0 && pair.1 <= 1000.0 {
         return Some(pair);
     }
-    findings.push(Finding::error(node.span, format!("both numbers of `{name}` must be above 0 and at most 1000")));
+    let finding = Finding::error(node.span, format!("both numbers of `{name}` must be above 0 and at most 1000"));
+    findings.push(finding.hint("take the millimetres from the panel's data sheet"));
     None
 }
 

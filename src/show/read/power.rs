@@ -133,10 +133,8 @@ fn read_load(node: &Node, context: &mut Context<'_, '_>, findings: &mut Findings
     let share = number("share", SHARES, Some(1.0));
     let scenes = fields.or::<Vec<Placed<String>>>("scenes", Vec::new(), findings);
     fields.close(findings);
-    let scenes: Vec<Option<SceneId>> =
-        scenes?.iter().map(|scene| context.scenes.find(scene, findings).map(SceneId)).collect();
-    let scenes = scenes.into_iter().collect::<Option<_>>();
-    Some(Load { name: name?, milliamperes: milliamperes?, share: share?, scenes: scenes? })
+    let scenes = scenes?.iter().flat_map(|scene| context.scenes_of(scene, findings)).collect();
+    Some(Load { name: name?, milliamperes: milliamperes?, share: share?, scenes })
 }
 
 /// Reads `day: {"sonar": 2, "sleep": 10}`: hours of each scene on a day.

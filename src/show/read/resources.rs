@@ -83,7 +83,8 @@ fn read_picture(node: &Node, reader: &mut Reader<'_>, findings: &mut Findings) -
     match Picture::sequence(read.into_iter().collect::<Option<_>>()?, milliseconds?.into()) {
         Ok(picture) => Some(picture),
         Err(why) => {
-            findings.push(Finding::error(node.span, format!("these pictures make no animation: {why}")));
+            let finding = Finding::error(node.span, format!("these pictures make no animation: {why}"));
+            findings.push(finding.hint("name pictures of one size, one after another"));
             None
         }
     }
@@ -158,6 +159,7 @@ fn entries<'a>(
 
 fn check_count(count: usize, what: &str, node: &Node, most: usize, findings: &mut Findings) {
     if count > most {
-        findings.push(Finding::error(node.span, format!("there are {count} {what}; the limit is {most}")));
+        let finding = Finding::error(node.span, format!("there are {count} {what}; the limit is {most}"));
+        findings.push(finding.hint(format!("take {} of them out", count - most)));
     }
 }

@@ -5,6 +5,7 @@ use super::live::read_live_fields;
 use super::off::read_off;
 use super::{Context, Numeric, read_layers};
 use crate::diag::{Finding, Findings, Span};
+use crate::show::expand::Variant;
 use crate::show::{CueId, CueMark, Layer, Reaction, Scene, SceneId, Then, Track, TriggerId, natural};
 use crate::source::{Fields, FromNode, Node, Placed, Shape, report_wrong};
 use crate::units::Frames;
@@ -73,7 +74,10 @@ pub fn read_scene(node: &Node, usual: &Usual, context: &mut Context<'_, '_>, fin
     };
     check_times(&layers, &cues, frames, context, findings);
     let cues = cue_marks(cues, context);
+    let Variant { scene, state } = Variant::of(node);
     Some(Scene {
+        script_name: scene.unwrap_or_else(|| name.value.clone()),
+        state,
         name: name.value,
         span: name.span,
         frames,
@@ -97,7 +101,7 @@ fn read_cues(node: Option<&Node>, context: &mut Context<'_, '_>, findings: &mut 
     };
     if items.len() > MOST_CUES {
         let message = format!("this scene has {} cues; the limit is {MOST_CUES}", items.len());
-        findings.push(Finding::error(node.span, message));
+        findings.push(Finding::error(node.span, message).hint("part the scene in two, or let it repeat"));
         return None;
     }
     let read: Vec<Option<Cue>> = items.iter().map(|item| read_cue(item, context, findings)).collect();

@@ -80,7 +80,8 @@ fn data(node: &Node, context: &mut Context<'_, '_>, findings: &mut Findings) -> 
     let greatest = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     let (low, high) = (low.unwrap_or(least), high.unwrap_or(greatest));
     if low > high {
-        findings.push(Finding::error(node.span, format!("`low` ({low}) lies above `high` ({high})")));
+        let finding = Finding::error(node.span, format!("`low` ({low}) lies above `high` ({high})"));
+        findings.push(finding.hint(format!("write `low: {high}, high: {low}`")));
         return None;
     }
     let scaled = |value: f64| if high > low { ((value - low) / (high - low)).clamp(0.0, 1.0) } else { 0.5 };
@@ -122,7 +123,8 @@ fn values(
             None => {
                 let span = cell.or(row.first()).map_or(asker, |cell| cell.span);
                 let what = cell.map_or("nothing".to_owned(), |cell| format!("`{}`", cell.value));
-                findings.push(Finding::error(span, format!("column {} holds {what}, not a number", index + 1)));
+                let finding = Finding::error(span, format!("column {} holds {what}, not a number", index + 1));
+                findings.push(finding.hint("write a number in this cell, or name another column"));
                 return None;
             }
         }

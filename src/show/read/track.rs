@@ -121,7 +121,8 @@ impl Numeric {
         };
         if points.is_empty() || points.len() > MOST_KEYS {
             let message = format!("a moving number needs 1 to {MOST_KEYS} key frames, not {}", points.len());
-            findings.push(Finding::error(list.span, message));
+            let hint = "write `[(0, value), (seconds, value), …]`; what goes on for long may repeat";
+            findings.push(Finding::error(list.span, message).hint(hint));
             return None;
         }
         let read: Vec<Option<Key>> = points.iter().map(|point| self.point(point, context, findings)).collect();

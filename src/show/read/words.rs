@@ -11,7 +11,11 @@ pub fn word<T: Copy>(node: &Node, name: &str, table: &[(&'static str, T)], findi
     let Shape::Word(given) = &node.shape else {
         let all: Vec<&str> = words().collect();
         let message = format!("`{name}` should be one of the words {}, not {}", all.join(", "), node.kind());
-        findings.push(Finding::error(node.span, message));
+        let bare = if let Shape::Text(text) = &node.shape { nearest(text, words()) } else { None };
+        let hint = bare.map_or("write one of these words, without quotes".into(), |word| {
+            format!("write `{word}`, without quotes")
+        });
+        findings.push(Finding::error(node.span, message).hint(hint));
         return None;
     };
     let found = table.iter().find(|(word, _)| word == given).map(|(_, value)| *value);

@@ -1,0 +1,36 @@
+// Lamps: the level of a lamp over time as the script has it, from a table in flash. A call looks one level up and returns;
+// it keeps nothing.
+//
+// Caution: each lamp needs its series resistor, and a pin drives a few milliamperes only: the limits of each pin and of all
+// pins together stand in the microcontroller's data sheet. Anything larger needs a transistor. What flashes more than three
+// times a second can harm photosensitive people.
+
+/// Set in a step that is at its level at once; of no length, it is the last.
+const AT_ONCE: u8 = 0x80;
+
+/// The level, 0 to 255, so many milliseconds after the pattern began. A table: the period in milliseconds, 0 when it plays
+/// once (3 bytes), the level at its start, then steps of 3 bytes: how long (15 bits) and the level at its end.
+pub fn level(lamp: &[u8], elapsed: u32) -> u8 {
+    let [low, middle, high, start, steps @ ..] = lamp else { return 0 };
+    let period = *low as u32 | (*middle as u32) << 8 | (*high as u32) << 16;
+    let mut elapsed = if period == 0 { elapsed } else { elapsed % period };
+    let (mut level, mut steps) = (*start, steps);
+    while let [low, high, next, more @ ..] = steps {
+        let duration = ((*high & !AT_ONCE) as u32) << 8 | *low as u32;
+        if *high & AT_ONCE != 0 {
+            level = *next;
+            if duration == 0 {
+                return level;
+            }
+        }
+        if elapsed < duration {
+            let way = next.abs_diff(level) as u32;
+            let gone = ((way * elapsed + duration / 2) / duration) as u8;
+            return if *next > level { level + gone } else { level - gone };
+        }
+        elapsed -= duration;
+        level = *next;
+        steps = more;
+    }
+    level
+}

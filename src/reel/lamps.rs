@@ -1,0 +1,148 @@
+//! Lamps as tables in flash: moving levels cut into straight ramps and steps that the firmware can follow with whole numbers.
+
+use crate::diag::{Finding, Findings};
+use crate::show::{Ease, Key, Lamp, Show, Track, value_at};
+
+/// The longest step in milliseconds: 15 bits.
+const LONGEST_STEP: u32 = 0x7FFF;
+/// Set in a step that is at its level at once.
+const AT_ONCE: u16 = 0x8000;
+/// How far a ramp may be from the curve, in levels of 255.
+const MOST_OFF: f64 = 1.0;
+/// Places of a curve between which ramps are drawn, at least, and places of a ramp that are looked at.
+const PLACES: u32 = 96;
+const LOOKS: u32 = 64;
+/// Bytes that one table may take.
+const MOST_BYTES: usize = 2048;
+const MILLISECONDS: f64 = 1000.0;
+
+/// A lamp as the firmware reads it; its bytes are described in `src/player/lamp.c`.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LampTable {
+    pub name: String,
+    pub bytes: Vec<u8>,
+    /// Milliseconds until its last step, after which it holds or begins again.
+    pub milliseconds: u32,
+    pub repeats: bool,
+}
+
+/// The tables of all lamps; `None` when a finding says why one cannot be.
+pub fn lamp_tables(show: &Show, findings: &mut Findings) -> Option<Vec<LampTable>> {
+    let tables: Vec<LampTable> = show.lamps().iter().map(lamp_table).collect();
+    let mut fit = true;
+    for (lamp, table) in show.lamps().iter().zip(&tables) {
+        if table.bytes.len() > MOST_BYTES {
+            fit = false;
+            let message =
+                format!("the lamp `{}` takes {} B; the limit is {MOST_BYTES} B", lamp.name, table.bytes.len());
+            findings.push(
+                Finding::error(lamp.span, message).hint("give it fewer key frames, or straight ramps (`Linear`)"),
+            );
+        }
+    }
+    fit.then_some(tables)
+}
+
+fn lamp_table(lamp: &Lamp) -> LampTable {
+    let track = &lamp.level;
+    let milliseconds = track.keys.last().map_or(0, |key| in_milliseconds(key.seconds));
+    let repeats = track.repeat && milliseconds > 0;
+    let [low, middle, high, _] = (if repeats { milliseconds } else { 0 }).to_le_bytes();
+    let mut writer =
+        Writer { track: Track { repeat: false, ..track.clone() }, bytes: vec![low, middle, high], level: 0 };
+    writer.level = writer.whole(0);
+    writer.bytes.push(writer.level);
+    let first = track.keys.first().map_or(0, |key| in_milliseconds(key.seconds));
+    writer.hold(first, writer.level);
+    for pair in track.keys.windows(2) {
+        writer.way(&pair[0], &pair[1]);
+    }
+    let last = track.keys.last().map_or(0, |key| whole(key.value));
+    writer.step(AT_ONCE, last);
+    LampTable { name: lamp.name.clone(), bytes: writer.bytes, milliseconds, repeats }
+}
+
+fn in_milliseconds(seconds: f64) -> u32 {
+    (seconds * MILLISECONDS).round() as u32
+}
+
+fn whole(level: f64) -> u8 {
+    level.round().clamp(0.0, f64::from(u8::MAX)) as u8
+}
+
+struct Writer {
+    track: Track,
+    bytes: Vec<u8>,
+    /// The level at the end of the steps so far.
+    level: u8,
+}
+
+impl Writer {
+    fn exact(&self, at: u32) -> f64 {
+        value_at(&self.track, f64::from(at) / MILLISECONDS).clamp(0.0, f64::from(u8::MAX))
+    }
+    fn whole(&self, at: u32) -> u8 {
+        whole(self.exact(at))
+    }
+
+    fn step(&mut self, duration: u16, level: u8) {
+        self.bytes.extend(duration.to_le_bytes());
+        self.bytes.push(level);
+        self.level = level;
+    }
+
+    fn hold(&mut self, mut duration: u32, level: u8) {
+        while duration > 0 {
+            let part = duration.min(LONGEST_STEP);
+            self.step(AT_ONCE | part as u16, level);
+            duration -= part;
+        }
+    }
+
+    /// The way from one key to the next.
+    fn way(&mut self, from: &Key, to: &Key) {
+        let (mut at, end) = (in_milliseconds(from.seconds), in_milliseconds(to.seconds));
+        if to.ease == Ease::Step || from.value == to.value {
+            self.hold(end - at, whole(from.value));
+            return;
+        }
+        if at < end && self.level != whole(from.value) {
+            // A jump needs a step of its own, as short as can be.
+            self.hold(1, whole(from.value));
+            at += 1;
+        }
+        let grid = (end - at).div_ceil(PLACES).clamp(1, LONGEST_STEP);
+        while at < end {
+            let next = self.farthest(at, end, grid);
+            self.step((next - at) as u16, if next == end { whole(to.value) } else { self.whole(next) });
+            at = next;
+        }
+    }
+
+    /// The last place of the grid to which a straight ramp is near enough to the curve; a steep stretch has a finer grid.
+    fn farthest(&self, at: u32, end: u32, grid: u32) -> u32 {
+        let mut grid = grid.min(end - at);
+        while grid > 1 && !self.is_straight(at, at + grid) {
+            grid = grid.div_ceil(2);
+        }
+        let mut farthest = at + grid;
+        let mut next = farthest;
+        while next < end && next - at < LONGEST_STEP {
+            next = (next + grid).min(end).min(at + LONGEST_STEP);
+            if self.is_straight(at, next) {
+                farthest = next;
+            }
+        }
+        farthest
+    }
+
+    fn is_straight(&self, at: u32, next: u32) -> bool {
+        let (first, last) = (f64::from(self.level), f64::from(self.whole(next)));
+        let looks = LOOKS.min(next - at);
+        (1..looks).all(|look| {
+            let place = at + (next - at) * look / looks;
+            let share = f64::from(place - at) / f64::from(next - at);
+            (first + (last - first) * share - self.exact(place)).abs() <= MOST_OFF
+        })
+    }
+}
