@@ -8,6 +8,7 @@ mod root {
     mod budget;
     mod cli;
     mod compiled;
+    mod dense;
     mod emulator;
     mod fields;
     mod firmware;

@@ -12,8 +12,9 @@ pub fn flash(show: &Show, reel: &Reel, findings: &mut Findings) -> Budget {
     let (player, measured) = show.microcontroller().player_cost();
     let (live, left) = (field_flash(show, reel), show.room().flash.0);
     let lamps = lamp_flash(show, reel);
-    let bytes = reel.bytes.len() as u32 + player.flash.0 + live + lamps;
-    let size = Figure::new("player", f64::from(player.flash.0), "B").headline();
+    let code = player.flash_in(reel.dense);
+    let bytes = reel.bytes.len() as u32 + code.0 + live + lamps;
+    let size = Figure::new("player", f64::from(code.0), "B").headline();
     let size =
         size.from("code size, C player; the code that drives the bus is the firmware's own", player.told(measured));
     let size = if measured { size } else { size.rough() };
@@ -28,9 +29,15 @@ pub fn flash(show: &Show, reel: &Reel, findings: &mut Findings) -> Budget {
                 .from("counted, part of the reel", "the reel itself"),
         );
     }
+    if reel.layout.model_bytes > 0 {
+        figures.push(
+            Figure::new("decision trees", reel.layout.model_bytes as f64, "B")
+                .from("counted, part of the reel", "the reel itself"),
+        );
+    }
     for (scene, layout) in show.scenes().iter().zip(&reel.layout.scenes) {
         let name = format!("scene {}", scene.name);
-        figures.push(Figure::new(name, layout.bytes as f64, "B").from("counted, part of the reel", "the reel itself"));
+        figures.push(Figure::new(name, layout.all() as f64, "B").from("counted, part of the reel", "the reel itself"));
     }
     figures.push(size);
     if live > 0 {
@@ -54,9 +61,9 @@ fn report(show: &Show, reel: &Reel, over: u32, findings: &mut Findings) {
     let message = format!("reel and player are {over} B larger than the flash that is left on the {part}");
     let mut finding = Finding::error(show.spans().microcontroller, message);
     let scenes = show.scenes().iter().zip(&reel.layout.scenes);
-    if let Some((scene, layout)) = scenes.max_by_key(|(_, layout)| layout.bytes) {
-        let rate = layout.bytes as f64 / f64::from(scene.frames.0.max(1));
-        let message = format!("scene `{}` takes most: {} B, {rate:.0} B a frame", scene.name, layout.bytes);
+    if let Some((scene, layout)) = scenes.max_by_key(|(_, layout)| layout.all()) {
+        let rate = layout.all() as f64 / f64::from(scene.frames.0.max(1));
+        let message = format!("scene `{}` takes most: {} B, {rate:.0} B a frame", scene.name, layout.all());
         finding = finding.also(scene.span, "takes most").hint(message);
     }
     let share = f64::from(show.room().flash.0) / f64::from(show.room().flash.0 + over);

@@ -1,7 +1,7 @@
 //! Plays every scene with the shipped player on a bus that only counts, call by call, as the firmware's main loop would.
 
 use crate::panel::Bus as Wire;
-use crate::player::{Bus, Player, Status};
+use crate::player::{AnyPlayer, Bus, Status, any_player};
 use crate::reel::period;
 use crate::show::{Show, Then};
 use crate::units::{BusBytes, Nanoseconds};
@@ -73,7 +73,7 @@ fn measure_scene(show: &Show, reel: &[u8], scene: usize) -> SceneLoad {
     let (milliseconds, fraction) = period(show.frame_rate());
     let period = u64::from(milliseconds) << 8 | u64::from(fraction);
     let set_up = set_up_load(show);
-    let mut player = Player::new(&reel);
+    let mut player = any_player(&reel);
     let mut bus = Counter { wire: show.bus(), open_bytes: 0, load: FrameLoad::default(), call: Nanoseconds(0) };
     let played = &show.scenes()[scene];
     let extra = u64::from(played.then == Then::Repeat);
@@ -86,7 +86,7 @@ fn measure_scene(show: &Show, reel: &[u8], scene: usize) -> SceneLoad {
     SceneLoad { frames: frames.collect() }
 }
 
-fn play_frame(show: &Show, player: &mut Player<'_>, bus: &mut Counter<'_>, now: u16) {
+fn play_frame(show: &Show, player: &mut AnyPlayer<'_>, bus: &mut Counter<'_>, now: u16) {
     let allowance = show.bus().per_call.min(u16::from(u8::MAX)) as u8;
     for _ in 0..MOST_CALLS {
         bus.call = Nanoseconds(0);

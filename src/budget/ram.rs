@@ -3,6 +3,7 @@
 use super::fields::field_ram;
 use super::{Budget, Figure};
 use crate::diag::{Finding, Findings};
+use crate::panel::picture_ram;
 use crate::reel::Reel;
 use crate::show::Show;
 
@@ -10,7 +11,8 @@ use crate::show::Show;
 pub fn ram(show: &Show, reel: &Reel, findings: &mut Findings) -> Budget {
     let (player, measured) = show.microcontroller().player_cost();
     let (live, left) = (field_ram(show, reel), show.room().ram.0);
-    let bytes = player.state.0 + player.stack.0 + live;
+    let picture = if reel.dense { picture_ram(show.panel()).0 } else { 0 };
+    let bytes = player.state.0 + player.stack.0 + picture + live;
     let part = |name, value, formula: &str| {
         let figure = Figure::new(name, f64::from(value), "B").from(formula, player.told(measured));
         if measured { figure } else { figure.rough() }
@@ -19,16 +21,18 @@ pub fn ram(show: &Show, reel: &Reel, findings: &mut Findings) -> Budget {
         part("player state", player.state.0, "size of the player's variable; never above 64 B"),
         part("stack of a call", player.stack.0, "deepest below one call, with the bus functions, without interrupts"),
     ];
+    if picture > 0 {
+        let formula = "columns × pages + a bit for each cell + state of drawing";
+        figures.push(Figure::new("copy of the picture", f64::from(picture), "B").from(formula, "the player's header"));
+    }
     if live > 0 {
         figures
             .push(Figure::new("fields", f64::from(live), "B").from("state and characters", "the budget of the fields"));
     }
-    figures.push(
-        Figure::new("RAM in all", f64::from(bytes), "B").limit(f64::from(left)).from(
-            "state + stack + fields; there is no frame buffer",
-            "the rows above; the limit is the show's ram_left",
-        ),
-    );
+    figures.push(Figure::new("RAM in all", f64::from(bytes), "B").limit(f64::from(left)).from(
+        "state + stack + copy of the picture (dense reels only) + fields",
+        "the rows above; the limit is the show's ram_left",
+    ));
     if bytes > left {
         let message = format!("the player needs {bytes} B of RAM, {} B more than are left", bytes - left);
         findings

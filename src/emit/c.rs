@@ -5,7 +5,7 @@ use super::lamps::{lamp_header, lamp_prototypes, lamp_source};
 use super::namer::{Case, Namer};
 use super::text::{byte_rows, comment};
 use super::times::times;
-use crate::player::{C_FIELDS, C_FIELDS_HEADER, C_HEADER, C_LAMPS, C_SOURCE};
+use crate::player::{C_DENSE, C_FIELDS, C_FIELDS_HEADER, C_HEADER, C_LAMPS, C_SOURCE};
 
 /// A header and a source file.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -35,6 +35,13 @@ fn header(firmware: &Firmware, stem: &str, capitals: &str) -> String {
             "/* The show has fields. Of several shows in one firmware, one that has them must bring the player. */\n",
         );
         text.push_str("#ifndef PAGELOOM_FIELDS\n#define PAGELOOM_FIELDS\n#endif\n\n");
+    }
+    if let Some((columns, pages)) = firmware.picture {
+        text.push_str(
+            "/* The reel is drawn from a copy of the picture. Of several shows in one firmware, such a one must bring the player. */\n",
+        );
+        text.push_str("#ifndef PAGELOOM_DENSE\n#define PAGELOOM_DENSE\n");
+        text.push_str(&format!("#define PAGELOOM_COLUMNS {columns}\n#define PAGELOOM_PAGES {pages}\n#endif\n\n"));
     }
     text.push_str(C_HEADER.trim_end());
     text.push_str("\n\n");
@@ -136,11 +143,12 @@ fn source(firmware: &Firmware, stem: &str, capitals: &str) -> String {
     text.push_str(&lamp_source(firmware, stem));
     let fields = if firmware.fields.is_empty() { String::new() } else { format!("\n\n{}", C_FIELDS.trim()) };
     let lamps = if firmware.lamps.is_empty() { String::new() } else { format!("\n\n{}", C_LAMPS.trim()) };
+    let dense = firmware.picture.map_or(String::new(), |_| format!("\n\n{}", C_DENSE.trim()));
     let player: String =
         C_SOURCE.lines().filter(|line| !line.starts_with("#include \"player.h\"")).collect::<Vec<_>>().join("\n");
     text.push_str(&format!(
         "\n/* Define PAGELOOM_PLAYER_ELSEWHERE for every show of a firmware but one, so that the player is there once. */\n\
-         #ifndef PAGELOOM_PLAYER_ELSEWHERE\n\n{}{fields}{lamps}\n\n#endif\n",
+         #ifndef PAGELOOM_PLAYER_ELSEWHERE\n\n{}{dense}{fields}{lamps}\n\n#endif\n",
         player.trim()
     ));
     text

@@ -66,6 +66,8 @@ pub struct Firmware {
     pub cue_times: Vec<CueTime>,
     /// The lamps, whose tables lie beside the reel too.
     pub lamps: Vec<FirmwareLamp>,
+    /// Columns and pages of the copy of the picture that a dense reel needs.
+    pub picture: Option<(u32, u32)>,
     /// What the firmware's author must know, a line each: panel, bus, room needed.
     pub about: Vec<String>,
 }

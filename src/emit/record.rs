@@ -155,7 +155,7 @@ fn scene_record<'a>(show: &'a Show, reel: &Reel, loads: &[SceneLoad], number: us
         },
         cues: cues.collect(),
         triggers: scene.reactions.iter().enumerate().filter_map(reaction).collect(),
-        bytes: reel.layout.scenes.get(number).map_or(0, |layout| layout.bytes),
+        bytes: reel.layout.scenes.get(number).map_or(0, |layout| layout.all()),
         bus_bytes: loads.get(number).map_or(Vec::new(), |load| load.frames.iter().map(|frame| frame.bytes.0).collect()),
     }
 }

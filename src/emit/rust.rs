@@ -5,16 +5,21 @@ use super::lamps::rust_lamps;
 use super::namer::{Case, Namer};
 use super::text::{byte_rows, comment};
 use super::times::rust_times;
-use crate::player::{RUST_FIELDS, RUST_LAMPS, RUST_SOURCE};
+use crate::player::{RUST_BUS, RUST_CANVAS, RUST_DENSE, RUST_FIELDS, RUST_LAMPS, RUST_SOURCE};
 
 /// Writes a show as a Rust module that needs `core` only.
 pub fn rust(firmware: &Firmware) -> String {
     let about: String = firmware.about.iter().map(|line| format!("//! {}\n", comment(line))).collect();
     let mut text = format!(
         "//! The show `{}`, made by pageloom from its script: change that, not this file.\n//!\n{about}//!\n\
-         //! Plays with `player::Player::new(&REEL)`: call `tick` from the main loop, `trigger(Trigger::… as u8)` on an event.\n\
+         //! Plays with `{plays}`: call `tick` from the main loop, `trigger(Trigger::… as u8)` on an event.\n\
          #![allow(dead_code)] // a firmware uses what it needs\n\n",
-        comment(&firmware.name)
+        comment(&firmware.name),
+        plays = if firmware.picture.is_some() {
+            "player::Player::keeping(&REEL, Picture::new())"
+        } else {
+            "player::Player::new(&REEL)"
+        }
     );
     text.push_str(&numbers("Scene", "A scene, as `Player::scene` gives it.", &firmware.scenes));
     text.push_str(&numbers("Trigger", "A trigger, for `Player::trigger`.", &firmware.triggers));
@@ -40,7 +45,16 @@ pub fn rust(firmware: &Firmware) -> String {
         ));
     }
     text.push_str(&rust_lamps(firmware));
+    text.push_str(&module("The bus.", "bus", RUST_BUS));
     text.push_str(&module("The player.", "player", RUST_SOURCE));
+    if let Some((columns, pages)) = firmware.picture {
+        let (cells, marks) = (columns * pages, columns.div_ceil(8) * pages);
+        text.push_str(&format!(
+            "\n/// What the player keeps of the picture.\npub type Picture = dense::Picture<{cells}, {marks}>;\n"
+        ));
+        text.push_str(&module("The copy of the picture.", "canvas", RUST_CANVAS));
+        text.push_str(&module("Draws from a copy of the picture.", "dense", RUST_DENSE));
+    }
     if !firmware.fields.is_empty() {
         text.push_str(&module("Fields that the firmware fills.", "field", RUST_FIELDS));
     }

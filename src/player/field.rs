@@ -1,7 +1,7 @@
 // Fields: places in a scene that the firmware fills while the show plays, such as a depth or a voltage. There is no copy of
 // the picture: a field knows only which characters are wanted and which are shown, and sends those that differ.
 
-use super::player::{Bus, HEADER_ADDRESS, Phase, Player, Status};
+use super::player::{Bus, HEADER_ADDRESS, Keeps, Phase, Player, Status};
 
 const SCENE: usize = 0;
 const COLUMN: usize = 1;
@@ -51,7 +51,7 @@ impl<'f, C: AsRef<[u8]> + AsMut<[u8]>> Field<'f, C> {
 
     /// Sends at most one piece of one character, 7 bytes and one for each of its columns: `Busy` if a piece was sent,
     /// `Idle` if there is nothing to do or a frame is being sent. Call it when the player is idle.
-    pub fn tick<B: Bus>(&mut self, player: &mut Player<'_>, bus: &mut B) -> Status {
+    pub fn tick<B: Bus, K: Keeps>(&mut self, player: &mut Player<'_, K>, bus: &mut B) -> Status {
         if player.phase == Phase::Fault {
             return Status::Fault;
         }

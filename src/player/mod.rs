@@ -4,6 +4,18 @@
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
 mod machine;
 
+#[path = "bus.rs"]
+#[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
+mod bus;
+
+#[path = "canvas.rs"]
+#[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
+pub mod canvas;
+
+#[path = "dense.rs"]
+#[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
+pub mod dense;
+
 #[path = "field.rs"]
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
 mod fields;
@@ -15,14 +27,31 @@ mod lamp;
 
 pub use fields::Field;
 pub use lamp::level as lamp_level;
-pub use machine::{Bus, Player, REEL_VERSION, SMALLEST_ALLOWANCE, Status};
+pub use machine::{Bus, Keeps, Lean, Player, REEL_VERSION, SMALLEST_ALLOWANCE, Status};
 
+/// A player of any reel on any glass, as the compiler itself plays: it could keep 128 columns of 8 pages.
+pub type AnyPlayer<'r> = Player<'r, dense::Picture<1024, 128>>;
+
+/// A player of any reel, at its start.
+pub fn any_player(reel: &[u8]) -> AnyPlayer<'_> {
+    Player::keeping(reel, dense::Picture::new())
+}
+
+/// The Rust canvas's own text, as it ships before the dense player's.
+pub const RUST_CANVAS: &str = include_str!("canvas.rs");
+/// The Rust dense player's own text, as it ships behind the player's.
+pub const RUST_DENSE: &str = include_str!("dense.rs");
+/// The Rust bus's own text, as it ships before the player's.
+pub const RUST_BUS: &str = include_str!("bus.rs");
 /// The Rust player's own text, as it ships.
 pub const RUST_SOURCE: &str = include_str!("player.rs");
 /// The C player's own text, as it ships.
 pub const C_SOURCE: &str = include_str!("player.c");
 /// The C player's header, as it ships.
 pub const C_HEADER: &str = include_str!("player.h");
+
+/// The C dense player's own text, as it ships behind the player's.
+pub const C_DENSE: &str = include_str!("dense.c");
 
 /// The Rust fields' own text, as it ships.
 pub const RUST_FIELDS: &str = include_str!("field.rs");

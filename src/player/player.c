@@ -1,7 +1,9 @@
 /* player.c - interprets a reel and sends it to the display; player.h says how to use it. */
 #include "player.h"
 
+#ifndef PAGELOOM_DENSE
 typedef char pageloom_state_takes_at_most_64_bytes[sizeof(pageloom_player) <= 64 ? 1 : -1];
+#endif
 
 /* What the player is about. Up to SENDING there is something to send. */
 enum { SET_UP, SENDING, READY, WAITING, HELD, FAULT };
@@ -48,6 +50,11 @@ enum {
     OP_ONWARD = 0x0C,
     OP_LINE = 0x0D,
     OP_REPEAT = 0x0E,
+    OP_DRAW = 0x0F,
+    OP_MODEL = 0x10,
+    OP_KEY = 0x11,
+    OP_AGAIN = 0x12,
+    OP_CLEARED = 0x13,
     OP_LITERAL = 0x20,
     OP_FILL = 0x40,
     OP_ZERO = 0x60,
@@ -265,6 +272,11 @@ static uint8_t frame_ends(pageloom_player *player, uint8_t phase, uint8_t waits)
     return close_transaction(player);
 }
 
+#ifdef PAGELOOM_DENSE
+static uint8_t draw(pageloom_player *player);
+static uint8_t open_stream(pageloom_player *player, uint8_t operation);
+#endif
+
 /* The scene that `target` means; NONE if there is none. */
 static APART uint8_t resolve(const pageloom_player *player, uint8_t target)
 {
@@ -282,6 +294,9 @@ static uint8_t enter(pageloom_player *player, uint8_t scene)
     player->scene = scene;
 #ifdef PAGELOOM_FIELDS
     player->entries++;
+#endif
+#ifdef PAGELOOM_DENSE
+    player->draws = 0;
 #endif
     player->depth = 0;
     player->waits = 0;
@@ -376,6 +391,15 @@ static uint8_t step(pageloom_player *player)
     come_back(player);
     operation = next_byte(player);
 
+#ifdef PAGELOOM_DENSE
+    if (operation == OP_DRAW) {
+        player->draws = next_byte(player);
+        return GO_ON;
+    }
+    if (operation >= OP_MODEL && operation <= OP_CLEARED) {
+        return open_stream(player, operation);
+    }
+#endif
     if (operation > OP_REPEAT) {
         return short_form(player, operation);
     }
@@ -478,6 +502,9 @@ void pageloom_start(pageloom_player *player, const uint8_t *reel, uint16_t reel_
     player->taken = 0;
     player->strip = 0;
     player->laps = 0;
+#ifdef PAGELOOM_DENSE
+    player->picture.model = 0;
+#endif
     player->room = 0;
     player->open = 0;
     pageloom_restart(player);
@@ -489,6 +516,9 @@ void pageloom_restart(pageloom_player *player)
     player->depth = 0;
     player->line = 0;
     player->data_left = 0;
+#ifdef PAGELOOM_DENSE
+    player->draws = 0;
+#endif
     player->phase = SET_UP;
 }
 
@@ -523,6 +553,10 @@ uint8_t pageloom_tick(pageloom_player *player, uint16_t now_ms, uint8_t allowanc
             }
         } else if (player->data_left > 0) {
             status = send_data(player);
+#ifdef PAGELOOM_DENSE
+        } else if (player->draws > 0) {
+            status = draw(player);
+#endif
         } else {
             status = step(player);
         }

@@ -64,6 +64,43 @@ enum {
     PAGELOOM_FAULT  /* the bus or the reel failed; nothing is sent until pageloom_restart */
 };
 
+#ifdef PAGELOOM_DENSE
+/* A copy of the picture and the place being drawn; all of it is the player's. */
+typedef struct {
+    const uint8_t *reel;
+    uint16_t reel_size;
+    uint16_t model;       /* offset of the decision trees */
+    uint16_t stream;      /* offset of the next byte of the stream of choices */
+    uint32_t state;       /* of the coder of choices */
+    uint8_t page;         /* the place at hand */
+    uint8_t column;
+    uint8_t row;
+    uint8_t bit;          /* that row's bit in the cell */
+    uint8_t scene;
+    uint8_t frame;        /* the frame's number in its scene, wrapping */
+    uint8_t asks;         /* what a frame's own choice is about */
+    uint8_t old;          /* the cell at hand as it was, as the movement would have it, and as far as it is drawn */
+    uint8_t moved;
+    uint8_t fresh;
+    uint8_t above;        /* the pixels over the one at hand, the nearest in bit 0 */
+    uint8_t before;       /* the cell on its left as it was, and how that changed */
+    uint8_t kind;
+    uint8_t left;         /* how far the picture moves from frame to frame: columns to the left, rows up */
+    uint8_t up;
+    uint8_t first_column; /* column of the display's memory that is the leftmost one seen */
+    uint8_t pointer;      /* column that the display's pointer stands at, in the page at hand */
+    uint8_t key;          /* whether the scene opens with this frame */
+    uint8_t was_still;    /* whether the last frame changed nothing */
+    uint8_t drawing;      /* whether a frame, or a page, is begun */
+    uint8_t in_page;
+    uint8_t unsent;       /* whether the cell at hand is still to be sent */
+    uint8_t inverts;      /* whether light and dark are exchanged with this frame, and whether they are */
+    uint8_t inverted;
+    uint8_t marks[(PAGELOOM_COLUMNS + 7) / 8 * PAGELOOM_PAGES]; /* cells that changed */
+    uint8_t cells[PAGELOOM_COLUMNS * PAGELOOM_PAGES];           /* the picture, page by page */
+} pageloom_picture;
+#endif
+
 /* One player of one reel. Read `scene` and `cue`; leave the other fields to the player. */
 typedef struct {
     const uint8_t *reel;               /* first byte of the reel, in flash */
@@ -94,6 +131,10 @@ typedef struct {
     uint8_t allowed;                   /* bytes that this tick may still send */
     uint8_t room;                      /* data bytes that the open transaction may still take */
     uint8_t open;                      /* whether a transaction is open; never between ticks */
+#ifdef PAGELOOM_DENSE
+    uint8_t draws;            /* frames still to draw of this instruction */
+    pageloom_picture picture; /* what the frames are drawn on */
+#endif
 } pageloom_player;
 
 /* Puts the player at the start of a reel of `reel_size` bytes; the first tick begins to set the display up. */

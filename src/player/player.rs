@@ -3,34 +3,29 @@
 
 /// The version of the reel format that this player plays.
 pub const REEL_VERSION: u8 = 1;
-/// The fewest bytes one tick may be allowed; a smaller allowance counts as this. It holds the longest command group.
-pub const SMALLEST_ALLOWANCE: u8 = 12;
 
-/// A write-only bus to the display. A transaction is `start`, bytes, `stop`; every byte is acknowledged or an error.
-pub trait Bus {
-    /// What the bus says when the display does not acknowledge, or the bus fails.
-    type Error;
-    /// Opens a transaction and sends the seven-bit `address` for writing.
-    fn start(&mut self, address: u8) -> Result<(), Self::Error>;
-    /// Sends one byte.
-    fn write(&mut self, byte: u8) -> Result<(), Self::Error>;
-    /// Closes the transaction; also called after a failed byte.
-    fn stop(&mut self) -> Result<(), Self::Error>;
+use super::bus::{Burst, End};
+pub use super::bus::{Bus, SMALLEST_ALLOWANCE, Status};
+
+/// What a player keeps of the picture to draw by: nothing ([`Lean`]), or the whole of it (`dense::Picture`).
+pub trait Keeps {
+    /// Takes up the operands of instruction `operation` at `at`, which opens a stream; the offset behind them.
+    fn open(&mut self, reel: &[u8], operation: u8, at: u16) -> Option<u16>;
+    /// Draws and sends a part of a frame; whether the frame is whole.
+    fn draw<B: Bus>(&mut self, reel: &[u8], scene: u8, burst: &mut Burst<'_, B>) -> Result<bool, End>;
 }
 
-/// What a tick came to.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Status {
-    /// The picture is whole; nothing to send until the next frame is due.
-    Idle,
-    /// The allowance is used up; there is more to send now.
-    Busy,
-    /// This cue is due; call `tick` again for what follows.
-    Cue(u8),
-    /// The bus or the reel failed; nothing is sent until `restart`.
-    Fault,
-}
+/// Keeps nothing of the picture.
+pub struct Lean;
 
+impl Keeps for Lean {
+    fn open(&mut self, _: &[u8], _: u8, _: u16) -> Option<u16> {
+        None
+    }
+    fn draw<B: Bus>(&mut self, _: &[u8], _: u8, _: &mut Burst<'_, B>) -> Result<bool, End> {
+        Err(End::Fault)
+    }
+}
 #[derive(Clone, Copy, PartialEq, Eq)]
 pub(super) enum Phase {
     SetUp,
@@ -63,8 +58,9 @@ const HEADER_SET_UP: u16 = 9;
 const HEADER_TABLES: u16 = 11;
 
 /// One player of one reel.
-pub struct Player<'r> {
+pub struct Player<'r, K: Keeps = Lean> {
     reel: &'r [u8],
+    keeps: K,
     at: u16,
     copy_from: u16,
     /// Where the last stretch taken from a strip began.
@@ -76,6 +72,8 @@ pub struct Player<'r> {
     data: Data,
     data_left: u8,
     fill: u8,
+    /// Frames still to draw of this instruction.
+    draws: u8,
     waits: u8,
     /// Laps done of the stretch being repeated.
     laps: u8,
@@ -89,54 +87,19 @@ pub struct Player<'r> {
     pub(super) phase: Phase,
 }
 
-/// The transaction that is open during one tick, and what the tick may still send.
-struct Burst<'b, B: Bus> {
-    bus: &'b mut B,
-    allowance: u8,
-    /// Data bytes that the open transaction may still take; 0 when none is open.
-    room: u8,
-    open: bool,
-}
-
-/// Why the sending of one tick ends.
-enum End {
-    Allowance,
-    Cue(u8),
-    Phase,
-    Fault,
-}
-
-impl<B: Bus> Burst<'_, B> {
-    fn close(&mut self) -> Result<(), End> {
-        if self.open {
-            self.open = false;
-            self.room = 0;
-            self.bus.stop().map_err(|_| End::Fault)?;
-        }
-        Ok(())
-    }
-    fn begin(&mut self, address: u8, control: u8, bytes: u8) -> Result<(), End> {
-        self.close()?;
-        if self.allowance < bytes.saturating_add(2) {
-            return Err(End::Allowance);
-        }
-        self.open = true;
-        self.bus.start(address).map_err(|_| End::Fault)?;
-        self.bus.write(control).map_err(|_| End::Fault)?;
-        self.allowance -= 2;
-        Ok(())
-    }
-    fn write(&mut self, byte: u8) -> Result<(), End> {
-        self.allowance -= 1;
-        self.bus.write(byte).map_err(|_| End::Fault)
-    }
-}
-
 impl<'r> Player<'r> {
     /// A player at the start of its reel; the first tick begins to set the display up.
     pub const fn new(reel: &'r [u8]) -> Self {
+        Self::keeping(reel, Lean)
+    }
+}
+
+impl<'r, K: Keeps> Player<'r, K> {
+    /// The same for a reel that needs a copy of the picture.
+    pub const fn keeping(reel: &'r [u8], keeps: K) -> Self {
         let mut player = Self {
             reel,
+            keeps,
             at: 0,
             copy_from: 0,
             strip: 0,
@@ -147,6 +110,7 @@ impl<'r> Player<'r> {
             data: Data::Literal,
             data_left: 0,
             fill: 0,
+            draws: 0,
             waits: 0,
             laps: 0,
             line: 0,
@@ -180,7 +144,7 @@ impl<'r> Player<'r> {
         }
         let at = HEADER_SET_UP as usize;
         self.at = self.reel[at] as u16 | (self.reel[at + 1] as u16) << 8;
-        (self.depth, self.data_left, self.line) = (0, 0, 0);
+        (self.depth, self.data_left, self.draws, self.line) = (0, 0, 0, 0);
         self.phase = Phase::SetUp;
     }
 
@@ -207,7 +171,8 @@ impl<'r> Player<'r> {
     /// `now` is a clock in milliseconds that may wrap; call at least every 30 seconds.
     pub fn tick<B: Bus>(&mut self, bus: &mut B, now: u16, allowance: u8) -> Status {
         let allowance = if allowance < SMALLEST_ALLOWANCE { SMALLEST_ALLOWANCE } else { allowance };
-        let mut burst = Burst { bus, allowance, room: 0, open: false };
+        let (address, most) = (self.byte(HEADER_ADDRESS), self.byte(HEADER_WRITE_LIMIT).wrapping_sub(1));
+        let mut burst = Burst { bus, address, most, allowance, room: 0, open: false };
         for _ in 0..allowance {
             match self.phase {
                 Phase::Fault => return Status::Fault,
@@ -292,6 +257,7 @@ impl<'r> Player<'r> {
         self.entries = self.entries.wrapping_add(1);
         self.depth = 0;
         self.data_left = 0;
+        self.draws = 0;
         self.waits = 0;
         self.laps = 0;
         self.at = self.word(HEADER_TABLES + 2 * scene as u16);
@@ -334,6 +300,9 @@ impl<'r> Player<'r> {
         if self.data_left > 0 {
             return self.send_data(burst);
         }
+        if self.draws > 0 {
+            return self.draw(burst);
+        }
         while self.depth > 0 && self.at == self.ends[self.depth as usize - 1] {
             self.depth -= 1;
             self.at = self.returns[self.depth as usize];
@@ -351,8 +320,7 @@ impl<'r> Player<'r> {
             }
             0x80..=0x8F => {
                 let column = self.next();
-                let page = 0xB0 | operation & 15;
-                return self.commands(burst, from, &[page, column & 15, 0x10 | column >> 4]);
+                return self.all_or_none(from, burst.seek(operation & 15, column));
             }
             0x00 => return self.frame_ends(Phase::Waiting, 0),
             0x01 => {
@@ -373,24 +341,11 @@ impl<'r> Player<'r> {
                 return self.play(length);
             }
             0x09 => return self.set_up_ends(),
-            0x0A..=0x0C => {
-                self.data_left = self.next();
-                self.data = Data::Copy;
-                self.copy_from = self.next_word();
-                if operation == 0x0C {
-                    self.copy_from = self.copy_from.wrapping_add(self.strip);
-                }
-                if operation > 0x0A {
-                    self.strip = self.copy_from;
-                }
-                if !self.inside(self.copy_from, self.data_left) {
-                    return Err(End::Fault);
-                }
-            }
+            0x0A..=0x0C => return self.copy(operation),
             0x0D => {
                 let step = self.next();
                 let line = if step < 0x80 { self.line.wrapping_add(step) } else { step } & 63;
-                let sent = self.commands(burst, from, &[0x40 | line]);
+                let sent = self.all_or_none(from, burst.commands(&[0x40 | line]));
                 if !matches!(sent, Err(End::Allowance)) {
                     self.line = line;
                 }
@@ -406,17 +361,32 @@ impl<'r> Player<'r> {
                     self.laps = 0;
                 }
             }
+            0x0F => self.draws = self.next(),
+            0x10..=0x13 => match self.keeps.open(self.reel, operation, self.at) {
+                Some(behind) => self.at = behind,
+                None => return Err(End::Fault),
+            },
             _ => return Err(End::Fault),
         }
         Ok(())
     }
 
-    fn send_data<B: Bus>(&mut self, burst: &mut Burst<'_, B>) -> Result<(), End> {
-        if burst.room == 0 {
-            burst.begin(self.byte(HEADER_ADDRESS), 0x40, 1)?;
-            let most = self.byte(HEADER_WRITE_LIMIT) - 1;
-            burst.room = if burst.allowance < most { burst.allowance } else { most };
+    /// Data bytes of the reel, or of a strip.
+    fn copy(&mut self, operation: u8) -> Result<(), End> {
+        self.data_left = self.next();
+        self.data = Data::Copy;
+        self.copy_from = self.next_word();
+        if operation == 0x0C {
+            self.copy_from = self.copy_from.wrapping_add(self.strip);
         }
+        if operation > 0x0A {
+            self.strip = self.copy_from;
+        }
+        if self.inside(self.copy_from, self.data_left) { Ok(()) } else { Err(End::Fault) }
+    }
+
+    fn send_data<B: Bus>(&mut self, burst: &mut Burst<'_, B>) -> Result<(), End> {
+        burst.make_room()?;
         while self.data_left > 0 && burst.room > 0 {
             let byte = match self.data {
                 Data::Literal => self.next(),
@@ -427,22 +397,29 @@ impl<'r> Player<'r> {
                     self.byte(from)
                 }
             };
-            burst.write(byte)?;
-            burst.room -= 1;
+            burst.data(byte)?;
             self.data_left -= 1;
         }
         Ok(())
     }
 
-    fn commands<B: Bus>(&mut self, burst: &mut Burst<'_, B>, from: u16, bytes: &[u8]) -> Result<(), End> {
-        if let Err(end) = burst.begin(self.byte(HEADER_ADDRESS), 0x00, bytes.len() as u8) {
+    /// One frame, or a part of it; between the frames of one instruction the time of a frame passes.
+    fn draw<B: Bus>(&mut self, burst: &mut Burst<'_, B>) -> Result<(), End> {
+        if self.keeps.draw(self.reel, self.scene, burst)? {
+            self.draws -= 1;
+            if self.draws > 0 {
+                return self.frame_ends(Phase::Waiting, 0);
+            }
+        }
+        Ok(())
+    }
+
+    /// An instruction that did not fit the allowance is taken up once more in the next tick.
+    fn all_or_none(&mut self, from: u16, sent: Result<(), End>) -> Result<(), End> {
+        if matches!(sent, Err(End::Allowance)) {
             self.at = from;
-            return Err(end);
         }
-        for byte in bytes {
-            burst.write(*byte)?;
-        }
-        burst.close()
+        sent
     }
 
     fn reel_commands<B: Bus>(&mut self, burst: &mut Burst<'_, B>, from: u16) -> Result<(), End> {
@@ -455,7 +432,7 @@ impl<'r> Player<'r> {
         for byte in group.iter_mut() {
             *byte = self.next();
         }
-        self.commands(burst, from, group)
+        self.all_or_none(from, burst.commands(group))
     }
 
     fn frame_ends(&mut self, phase: Phase, waits: u8) -> Result<(), End> {

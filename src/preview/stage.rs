@@ -2,7 +2,7 @@
 
 use super::shown::Shown;
 use crate::emulator::Emulator;
-use crate::player::{Bus, Field, Player, Status};
+use crate::player::{AnyPlayer, Bus, Field, Status, any_player};
 use crate::reel::{FieldTable, period};
 use crate::render::Bitmap;
 use crate::show::{Reaction, Show, Then, TriggerId};
@@ -65,7 +65,7 @@ pub struct Played {
 /// A player at its reel, with the glass that it plays on.
 pub struct Stage<'a> {
     show: &'a Show,
-    player: Player<'a>,
+    player: AnyPlayer<'a>,
     fields: Vec<(&'a FieldTable, Field<'a, Vec<u8>>)>,
     /// The player's count of scenes entered, and the frame of the scene.
     entries: u8,
@@ -90,7 +90,7 @@ impl<'a> Stage<'a> {
             fields: tables.iter().map(field).collect(),
             entries: 0,
             scene_frame: 0,
-            player: Player::new(reel),
+            player: any_player(reel),
             wire: Wire { glass, bus: *show.bus(), open_bytes: 0, traffic: Traffic::default() },
             seen: None,
             due: 0,

@@ -1,6 +1,7 @@
 //! A show and its frames as a finished reel: the viewer's pixels in memory order, every scene planned, all encoded.
 
 use super::cost::Cost;
+use super::dense::{DenseReel, Effort, Glass, compile_dense, story};
 use super::encode::{BACK, Header, IGNORED, LONGEST_REEL, Layout, encode};
 use super::fields::{FieldTable, field_tables, owned_cells};
 use super::lamps::{LampTable, lamp_tables};
@@ -13,6 +14,7 @@ use crate::render::Bitmap;
 use crate::show::{Reaction, Scene, Show, Then};
 use crate::units::Nanoseconds;
 use rayon::prelude::*;
+use std::borrow::Cow;
 
 /// A compiled show.
 #[derive(Clone, Debug)]
@@ -27,31 +29,72 @@ pub struct Reel {
     pub fields: Vec<FieldTable>,
     /// The tables of the lamps, which lie beside the reel too.
     pub lamps: Vec<LampTable>,
+    /// Whether it is drawn from a copy of the picture in RAM.
+    pub dense: bool,
+    /// For each scene and frame the work of drawing it; empty lists in a lean reel.
+    pub efforts: Vec<Vec<Effort>>,
 }
 
-/// Compiles a show from its rendered frames, one list a scene in viewer space; reports a reel beyond the player's reach.
-pub fn compile(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Reel> {
-    let ever_off = show.scenes().iter().any(|scene| !scene.off.is_empty());
-    let kept: Vec<Vec<Bitmap>> =
-        show.scenes().iter().zip(frames).filter(|_| ever_off).map(|(scene, drawn)| kept(show, scene, drawn)).collect();
-    let frames = if ever_off { kept.as_slice() } else { frames };
+/// Compiles a show without a copy of the picture from its rendered frames, one list a scene in viewer space; reports a reel
+/// beyond the player's reach.
+pub fn compile_lean(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Reel> {
+    let frames = &seen(show, frames);
     let (fields, lamps) = (field_tables(show, frames, findings), lamp_tables(show, findings));
     let (fields, lamps) = (fields?, lamps?);
     let planner = planner(show.panel(), show.mounting(), show.bus());
-    let footage = show.scenes().par_iter().zip(frames).map(|(scene, pictures)| footage(show, scene, pictures));
+    let footage = show.scenes().par_iter().zip(frames.par_iter());
+    let footage = footage.map(|(scene, pictures)| footage_of(show, scene, pictures));
     let scenes: Vec<Planned> = footage.map(|footage| plan_scene(&footage, &planner)).collect();
     let (bytes, layout) = encode(&header(show), &scenes);
-    if bytes.len() > LONGEST_REEL {
-        let costliest = show.scenes().iter().zip(&layout.scenes).max_by_key(|(_, scene)| scene.bytes);
-        let message = format!("the reel takes {} bytes; the player reaches {LONGEST_REEL}", bytes.len());
-        let mut finding = Finding::error(show.spans().whole, message);
-        if let Some((scene, layout)) = costliest {
-            finding = finding.hint(format!("scene `{}` alone takes {} bytes: shorten it", scene.name, layout.bytes));
-        }
-        findings.push(finding.hint("a lower frame rate takes fewer bytes"));
+    let reel = Reel { bytes, layout, scenes, fields, lamps, dense: false, efforts: Vec::new() };
+    within_reach(show, &reel, findings).then_some(reel)
+}
+
+/// The same with a copy of the picture; `None` also when the show has live fields, which draw where the copy knows nothing
+/// of them.
+pub fn compile_densely(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Reel> {
+    let lamps = lamp_tables(show, findings)?;
+    if show.scenes().iter().any(|scene| !scene.fields.is_empty()) {
+        let message = "a show with live fields cannot be dense: its copy of the picture knows nothing of them";
+        let hint = "leave `profile` out, or give the fields up";
+        findings.push(Finding::error(show.spans().whole, message).hint(hint));
         return None;
     }
-    Some(Reel { bytes, layout, scenes, fields, lamps })
+    let frames = &seen(show, frames);
+    let planner = planner(show.panel(), show.mounting(), show.bus());
+    let footage = show.scenes().iter().zip(frames.iter());
+    let footage = footage.map(|(scene, pictures)| footage_of(show, scene, pictures));
+    let stories: Option<Vec<_>> = footage.map(|footage| story(&footage)).collect();
+    let panel = show.panel();
+    let pages = panel.height.div_ceil(8) as u8;
+    let glass = Glass { width: panel.width as u8, pages, first_column: planner.first_column };
+    let DenseReel { bytes, layout, efforts } = compile_dense(&header(show), &stories?, &planner, glass);
+    let reel = Reel { bytes, layout, scenes: Vec::new(), fields: Vec::new(), lamps, dense: true, efforts };
+    within_reach(show, &reel, findings).then_some(reel)
+}
+
+/// Whether the player's offsets reach all of a reel.
+fn within_reach(show: &Show, reel: &Reel, findings: &mut Findings) -> bool {
+    let bytes = reel.bytes.len();
+    if bytes <= LONGEST_REEL {
+        return true;
+    }
+    let message = format!("the reel takes {bytes} bytes; the player reaches {LONGEST_REEL}");
+    let mut finding = Finding::error(show.spans().whole, message);
+    let costliest = show.scenes().iter().zip(&reel.layout.scenes).max_by_key(|(_, scene)| scene.all());
+    if let Some((scene, layout)) = costliest {
+        finding = finding.hint(format!("scene `{}` alone takes {} bytes: shorten it", scene.name, layout.all()));
+    }
+    findings.push(finding.hint("a lower frame rate takes fewer bytes"));
+    false
+}
+
+/// The pictures that memory holds, which are those drawn but for what the display, being off, does not show.
+fn seen<'a>(show: &Show, frames: &'a [Vec<Bitmap>]) -> Cow<'a, [Vec<Bitmap>]> {
+    if show.scenes().iter().all(|scene| scene.off.is_empty()) {
+        return Cow::Borrowed(frames);
+    }
+    show.scenes().iter().zip(frames).map(|(scene, drawn)| kept(show, scene, drawn)).collect()
 }
 
 /// The pictures that memory keeps: while the display is off the one before, or the first one to be seen, so that nothing is
@@ -99,7 +142,7 @@ pub fn columns(panel: &Panel, mounting: &Mounting, picture: &Bitmap) -> Columns 
     Columns::new(panel.height, bits)
 }
 
-fn footage(show: &Show, scene: &Scene, pictures: &[Bitmap]) -> Footage {
+fn footage_of(show: &Show, scene: &Scene, pictures: &[Bitmap]) -> Footage {
     let pictures: Vec<Columns> =
         pictures.iter().map(|picture| columns(show.panel(), show.mounting(), picture)).collect();
     let mut cues = vec![Vec::new(); pictures.len()];

@@ -17,6 +17,7 @@ pub const IGNORED: u8 = 0xFF;
 /// A trigger, or a scene's end, that goes back to the scene before.
 pub const BACK: u8 = 0xFE;
 const TABLES: usize = 11;
+const SET_UP_ENDS: u8 = 0x09;
 
 /// What stands in a reel beside its scenes.
 #[derive(Clone, Debug)]
@@ -40,6 +41,8 @@ pub struct Layout {
     pub set_up_bytes: usize,
     /// The strips of pictures that pass by.
     pub strip_bytes: usize,
+    /// The decision trees of a dense reel.
+    pub model_bytes: usize,
     /// For each scene its offset and bytes, and the bytes of each of its frames.
     pub scenes: Vec<SceneLayout>,
 }
@@ -49,26 +52,22 @@ pub struct Layout {
 pub struct SceneLayout {
     pub offset: usize,
     pub bytes: usize,
+    /// The stream that a dense scene draws from, elsewhere in the reel.
+    pub stream_bytes: usize,
     /// Flash bytes of each frame's instructions, in the order of the planned frames.
     pub frames: Vec<usize>,
 }
 
+impl SceneLayout {
+    /// All flash bytes of the scene, wherever they stand.
+    pub fn all(&self) -> usize {
+        self.bytes + self.stream_bytes
+    }
+}
+
 /// Encodes the scenes; the result may be longer than [`LONGEST_REEL`], which the caller reports.
 pub fn encode(header: &Header, scenes: &[Planned]) -> (Vec<u8>, Layout) {
-    let triggers = header.reactions.first().map_or(0, Vec::len);
-    let mut reel = vec![REEL_VERSION, header.address, header.write_limit];
-    let (milliseconds, fraction) = period(header.frame_rate);
-    reel.extend(milliseconds.to_le_bytes());
-    reel.extend([fraction, scenes.len() as u8, triggers as u8, header.start, 0, 0]);
-    reel.resize(TABLES + 2 * scenes.len(), 0);
-    reel.extend(header.reactions.iter().flatten());
-    let mut layout = Layout { header_bytes: reel.len(), ..Layout::default() };
-    put_offset(&mut reel, TABLES - 2, layout.header_bytes);
-    for group in &header.set_up {
-        push_commands(&mut reel, group);
-    }
-    reel.push(0x09);
-    layout.set_up_bytes = reel.len() - layout.header_bytes;
+    let (mut reel, mut layout) = begin(header, &[]);
     let mut memories = Memories::default();
     let strips: Vec<&[u8]> = scenes.iter().flat_map(|scene| &scene.strips).map(Vec::as_slice).collect();
     let pool = pool(&strips);
@@ -77,13 +76,38 @@ pub fn encode(header: &Header, scenes: &[Planned]) -> (Vec<u8>, Layout) {
     reel.extend(&pool);
     for (number, scene) in scenes.iter().enumerate() {
         let offset = reel.len();
-        put_offset(&mut reel, TABLES + 2 * number, offset);
+        put_scene_offset(&mut reel, number, offset);
         let addresses: Vec<usize> = scene.strips.iter().map(|strip| pool_offset + place(&pool, strip)).collect();
         let instructions = resolved(&scene.instructions, &addresses);
         let ends = encode_scene(&instructions, &mut reel, &mut memories);
         layout.scenes.push(scene_layout(scene, offset, &ends));
     }
     (reel, layout)
+}
+
+/// The header, its tables and the set-up sequence, which `more` instructions close.
+pub fn begin(header: &Header, more: &[u8]) -> (Vec<u8>, Layout) {
+    let (scenes, triggers) = (header.reactions.len(), header.reactions.first().map_or(0, Vec::len));
+    let mut reel = vec![REEL_VERSION, header.address, header.write_limit];
+    let (milliseconds, fraction) = period(header.frame_rate);
+    reel.extend(milliseconds.to_le_bytes());
+    reel.extend([fraction, scenes as u8, triggers as u8, header.start, 0, 0]);
+    reel.resize(TABLES + 2 * scenes, 0);
+    reel.extend(header.reactions.iter().flatten());
+    let mut layout = Layout { header_bytes: reel.len(), ..Layout::default() };
+    put_offset(&mut reel, TABLES - 2, layout.header_bytes);
+    for group in &header.set_up {
+        push_commands(&mut reel, group);
+    }
+    reel.extend(more);
+    reel.push(SET_UP_ENDS);
+    layout.set_up_bytes = reel.len() - layout.header_bytes;
+    (reel, layout)
+}
+
+/// Enters where a scene's code starts.
+pub fn put_scene_offset(reel: &mut [u8], scene: usize, offset: usize) {
+    put_offset(reel, TABLES + 2 * scene, offset);
 }
 
 /// A frame's time as whole milliseconds and 1/256 of one, rounded to the nearest.
@@ -171,5 +195,5 @@ fn scene_layout(scene: &Planned, offset: usize, starts: &[usize]) -> SceneLayout
     let end = starts.last().copied().unwrap_or(offset);
     let first = |frame: usize| scene.frames.get(frame).map_or(end, |frame| starts[frame.first_instruction]);
     let frames = (0..scene.frames.len()).map(|frame| first(frame + 1).saturating_sub(first(frame))).collect();
-    SceneLayout { offset, bytes: end - offset, frames }
+    SceneLayout { offset, bytes: end - offset, stream_bytes: 0, frames }
 }

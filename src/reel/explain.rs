@@ -23,6 +23,7 @@ pub fn explain(reel: &[u8], layout: &Layout) -> Vec<Share> {
         own("header and tables", layout.header_bytes),
         own("set-up of the display", layout.set_up_bytes),
         own("strips of what passes by", layout.strip_bytes),
+        own("decision trees", layout.model_bytes),
     ];
     for (number, scene) in layout.scenes.iter().enumerate() {
         let mut kinds: BTreeMap<&'static str, (usize, usize)> = BTreeMap::new();
@@ -33,6 +34,7 @@ pub fn explain(reel: &[u8], layout: &Layout) -> Vec<Share> {
         }
         let share = |(kind, (count, bytes))| Share { scene: Some(number), kind, count, bytes };
         shares.extend(kinds.into_iter().map(share));
+        shares.push(Share { scene: Some(number), kind: "streams of choices", count: 1, bytes: scene.stream_bytes });
     }
     shares.retain(|share| share.bytes > 0);
     shares.sort_by_key(|share| std::cmp::Reverse(share.bytes));
@@ -51,6 +53,7 @@ fn kind(operation: u8) -> &'static str {
         0x0B | 0x0C => "pictures from strips",
         0x0D => "start line",
         0x0E => "repetitions",
+        0x0F..=0x13 => "drawing from streams",
         0x20..=0x3F => "pictures written out",
         0x40..=0x7F => "pictures filled",
         0x80..=0x8F => "places to write to",

@@ -21,7 +21,8 @@ pub struct Footage {
 }
 
 impl Footage {
-    fn is_on(&self, frame: usize) -> bool {
+    /// Whether the display is on at a frame.
+    pub fn is_on(&self, frame: usize) -> bool {
         !self.off.get(frame).copied().unwrap_or(false)
     }
 }

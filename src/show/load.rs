@@ -5,9 +5,9 @@ use super::expand::{Variant, expand};
 use super::read::{
     Context, Numeric, Usual, View, read_bus, read_cue_names, read_day, read_fonts, read_lamps, read_microcontroller,
     read_mounting, read_panel, read_pictures, read_power, read_scene, read_scene_names, read_trigger,
-    read_trigger_names,
+    read_trigger_names, word,
 };
-use super::{Reaction, Scene, SceneId, Show, ShowSpans};
+use super::{Profile, Reaction, Scene, SceneId, Show, ShowSpans};
 use crate::diag::{Finding, Findings, Place, Span};
 use crate::panel::{Mounting, Panel};
 use crate::source::{Fields, FromNode, Node, Placed, Reader, parse, report_wrong};
@@ -81,6 +81,8 @@ fn read_show(node: &Node, reader: &mut Reader<'_>, findings: &mut Findings) -> O
     let part = nodes.part.and_then(|node| read_microcontroller(node, &context, findings));
     let distance = Numeric::plain("viewing_distance", DISTANCES.0, DISTANCES.1);
     let distance = distance.take(&mut fields, Some(USUAL_DISTANCE), &context, findings);
+    let profile =
+        fields.node("profile").map_or(Some(Profile::Fitting), |node| word(node, "profile", Profile::WORDS, findings));
     let contrast = fields.or("contrast", panel.as_ref().map_or(0, |panel| panel.drive.contrast), findings);
     let reaction = |node| read_trigger(node, &mut context, findings).unwrap_or((Reaction::Ignore, 0));
     let usual = Usual { contrast: contrast.unwrap_or(0), reactions: reactions.into_iter().map(reaction).collect() };
@@ -110,6 +112,7 @@ fn read_show(node: &Node, reader: &mut Reader<'_>, findings: &mut Findings) -> O
         lamps: lamps?,
         start,
         viewing_distance_millimetres: distance?,
+        profile: profile?,
         power: power?,
         day: day?,
         spans: nodes.spans(node.span),

@@ -31,6 +31,6 @@ pub use place::{Anchor, Position, Side, Size};
 pub use power::{Cell, Draw, Load, Power, Regulator, Stay};
 pub use read::{COMMON, FieldRow, Kind};
 pub use scene::*;
-pub use show::{Room, Show, ShowSpans};
+pub use show::{Profile, Room, Show, ShowSpans};
 pub use signal::{ChartStyle, ClockForm, Dither, Signal, WaveForm};
 pub use track::{Curve, Ease, Key, Slow, Track};

@@ -25,6 +25,7 @@ pub struct Show {
     pub(super) lamps: Vec<Lamp>,
     pub(super) start: SceneId,
     pub(super) viewing_distance_millimetres: f64,
+    pub(super) profile: Profile,
     pub(super) power: Option<Power>,
     pub(super) day: Vec<Stay>,
     pub(super) spans: ShowSpans,
@@ -47,7 +48,22 @@ pub struct Room {
     pub ram: RamBytes,
 }
 
+/// How the reel is to be drawn.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Profile {
+    /// Without a copy of the picture; from one where only that fits the flash.
+    Fitting,
+    /// Without a copy of the picture, in at most 64 bytes of RAM.
+    Lean,
+    /// From a copy of the picture in RAM: fewer bytes of reel, more of player, more time of the microcontroller.
+    Dense,
+}
+
 impl Show {
+    /// How the reel is to be drawn.
+    pub fn profile(&self) -> Profile {
+        self.profile
+    }
     /// The show's name, also the stem of every file written for it.
     pub fn name(&self) -> &str {
         &self.name

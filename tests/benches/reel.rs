@@ -36,7 +36,7 @@ fn main() {
     let ours_only = words.iter().any(|word| word == OURS_ONLY);
     let wanted: Vec<&String> = words.iter().filter(|word| !word.starts_with('-')).collect();
     heading();
-    let (mut lean, mut best) = (0, 0);
+    let (mut lean, mut dense, mut best) = (0, 0, 0);
     for script in scripts() {
         let name = script.file_stem().unwrap_or_default().to_string_lossy();
         if !wanted.is_empty() && !wanted.iter().any(|word| name.contains(*word)) {
@@ -47,14 +47,20 @@ fn main() {
         let windowed = (!ours_only).then(|| general::best_windowed(&drawn.frames));
         let ours = ours::measured(&drawn);
         row(&drawn, general.as_ref(), windowed.as_ref(), &ours);
+        let densely = ours::measured_densely(&drawn);
+        if let Some(ours) = &densely {
+            dense_row(general.as_ref(), ours);
+        }
         if drawn.name != NOISE {
             lean += ours.scenes + ours.tables;
+            dense += densely.map_or(0, |ours| ours.scenes + ours.tables + ours.model);
             best += general.map_or(0, |general| general.bytes);
         }
     }
     println!("RAM: {LEAN_RAM} B at most; fonts: 0 B, no font is carried; player code, once a firmware: {}", player());
-    println!("totals without {NOISE}: lean {lean} B, best general {best} B");
-    println!("total ours/best general: lean {:.2}", lean as f64 / best as f64);
+    println!("totals without {NOISE}: lean {lean} B, dense {dense} B, best general {best} B");
+    let part = |ours: usize| ours as f64 / best as f64;
+    println!("total ours/best general: lean {:.2} dense {:.2}", part(lean), part(dense));
 }
 
 fn heading() {
@@ -86,6 +92,16 @@ fn row(
     let bus = format!("{:>6} {:>7} {:>7}", a_frame(ours.bus), a_frame(ours.changed), a_frame(ours.everything));
     let best = general.map_or("", |general| general.name.as_str());
     println!("{:16} {sizes} {ratio:>6} {bus} {milliseconds:>8.0}  {best}", drawn.name);
+}
+
+/// The second row of a show: its dense reel.
+fn dense_row(general: Option<&general::Packed>, ours: &ours::Ours) {
+    let bytes = ours.scenes + ours.tables + ours.model;
+    let ratio = general.map_or("-".into(), |general| format!("{:.2}", bytes as f64 / general.bytes as f64));
+    let bus = ours.bus as f64 / ours.frames as f64;
+    let milliseconds = ours.compile_time.as_secs_f64() * 1000.0;
+    let parts = format!("{:>7} {:>7}", ours.scenes, ours.tables + ours.model);
+    println!("{:16} {:>31} {parts} {ratio:>6} {bus:>6.1} {:>16} {milliseconds:>8.0}", "  dense", bytes, "");
 }
 
 fn player() -> String {

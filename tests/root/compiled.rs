@@ -1,13 +1,18 @@
 //! The emitted C and Rust: built by real compilers with warnings as errors, run, and held byte by byte against the
 //! library's own player.
 
+use pageloom::diag::Findings;
 use pageloom::emit::{
     ArrayFile, CueTime, Firmware, FirmwareLamp, Language, SceneTime, c, font_file, frames_file, rust,
 };
 use pageloom::font::Font;
-use pageloom::player::{Bus, Player, Status};
-use pageloom::reel::{BACK, Columns, Cost, Footage, Header, IGNORED, Next, Planner, encode, plan_scene};
-use pageloom::render::Bitmap;
+use pageloom::player::{Bus, Keeps, Player, Status, any_player};
+use pageloom::reel::{
+    BACK, Columns, Cost, Footage, Header, IGNORED, Next, Planner, compile_densely, encode, plan_scene,
+};
+use pageloom::render::{Bitmap, render};
+use pageloom::show::load;
+use pageloom::source::{Disk, Reader};
 use pageloom::units::{FrameRate, Nanoseconds};
 use std::fmt::Write;
 use std::path::Path;
@@ -95,6 +100,7 @@ fn firmware() -> Firmware {
                 cues: vec![1],
             },
         ],
+        picture: None,
         about: names(&["40×32, SSD1306 at 3C", "a line that ends in a backslash \\"]),
     }
 }
@@ -131,8 +137,11 @@ impl Bus for Recorder {
 
 /// What the library's player sends by the schedule of `harness/main.c` and `harness/main.rs`.
 fn expected(reel: &[u8]) -> String {
+    played(Player::new(reel))
+}
+
+fn played<K: Keeps>(mut player: Player<'_, K>) -> String {
     let mut bus = Recorder::default();
-    let mut player = Player::new(reel);
     for step in 0..600u32 {
         if step % 97 == 50 {
             player.trigger(0);
@@ -219,6 +228,34 @@ fn c_is_clean_for_two_compilers_and_sends_what_the_library_sends() {
             assert_same(&run(folder.path(), "./show", &[]), &expected, compiler);
         }
     }
+}
+
+/// The demo drawn from a copy of the picture, under the names that the harness speaks of.
+fn dense_firmware() -> Firmware {
+    let (disk, mut findings) = (Disk, Findings::default());
+    let script = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenes/helm.ron");
+    let show = load(&mut Reader::new(&disk), &script, &mut findings).expect("the demo has no faults");
+    let reel = compile_densely(&show, &render(&show), &mut findings).expect("the demo has no fields").bytes;
+    Firmware { reel, picture: Some((72, 5)), ..firmware() }
+}
+
+#[test]
+fn a_dense_show_is_clean_in_c_and_rust_and_sends_what_the_library_sends() {
+    let firmware = dense_firmware();
+    let folder = workplace(&firmware);
+    let expected = played(any_player(&firmware.reel));
+    assert!(expected.contains("idle in scene 0") && expected.contains("fault"), "{expected}");
+    for compiler in ["gcc", "clang"] {
+        let strict = ["-std=c99", "-Wall", "-Wextra", "-Werror", "-pedantic", "-Os"];
+        run(folder.path(), compiler, &[&strict[..], &["main.c", "helm.c", "-o", "show"]].concat());
+        assert_same(&run(folder.path(), "./show", &[]), &expected, compiler);
+    }
+    let main = include_str!("harness/main.rs")
+        .replace("Player::new(&helm::REEL)", "Player::keeping(&helm::REEL, helm::Picture::new())");
+    std::fs::write(folder.path().join("main.rs"), main).expect("written");
+    run(folder.path(), "rustc", &["--edition", "2021", "--crate-type", "lib", "--emit", "metadata", "bare.rs"]);
+    run(folder.path(), "rustc", &["--edition", "2024", "-O", "main.rs", "-o", "show"]);
+    assert_same(&run(folder.path(), "./show", &[]), &expected, "Rust");
 }
 
 #[test]

@@ -33,3 +33,4 @@ pub use number::{Axis, Numeric};
 pub use power::{read_day, read_power};
 pub use resources::{read_cue_names, read_fonts, read_pictures, read_scene_names, read_trigger_names};
 pub use scene::{Usual, read_scene, read_trigger};
+pub use words::word;

@@ -2,7 +2,7 @@
 
 use super::{Context, Field, Slot};
 use crate::diag::{Finding, Findings, nearest};
-use crate::show::{Anchor, ChartStyle, ClockForm, Curve, Dither, Ease, FontId, Mode, PictureId, Side, Slow};
+use crate::show::{Anchor, ChartStyle, ClockForm, Curve, Dither, Ease, FontId, Mode, PictureId, Profile, Side, Slow};
 use crate::source::{FromNode, Node, Placed, Shape};
 
 /// Finds a bare word in a table; an unknown one is reported with the nearest, under the name of the field.
@@ -56,6 +56,12 @@ words! {
     ClockForm, "`Seconds`, `Tenths`, `MinutesSeconds` or `HoursMinutesSeconds`": Seconds Tenths MinutesSeconds HoursMinutesSeconds;
     Dither, "`Threshold`, `Ordered` or `Diffusion`": Threshold Ordered Diffusion;
     Mode, "`Paint`, `Erase` or `Invert`": Paint Erase Invert;
+}
+
+impl Profile {
+    /// Every word of a script for it.
+    pub const WORDS: &[(&'static str, Self)] =
+        &[("Fitting", Self::Fitting), ("Lean", Self::Lean), ("Dense", Self::Dense)];
 }
 
 impl Ease {

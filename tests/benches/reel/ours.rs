@@ -3,7 +3,7 @@
 use super::common::Drawn;
 use pageloom::budget::measure;
 use pageloom::diag::Findings;
-use pageloom::reel::{Reel, columns, compile};
+use pageloom::reel::{Reel, columns, compile, compile_densely};
 use std::process::Command;
 use std::time::{Duration, Instant};
 
@@ -11,6 +11,8 @@ use std::time::{Duration, Instant};
 pub struct Ours {
     /// Reel bytes without the set-up and the tables.
     pub scenes: usize,
+    /// The decision trees of a dense reel.
+    pub model: usize,
     /// Header, tables and set-up.
     pub tables: usize,
     pub compile_time: Duration,
@@ -32,10 +34,22 @@ pub fn measured(drawn: &Drawn) -> Ours {
     let reel = compile(&drawn.show, &drawn.frames, &mut findings);
     let Some(reel) = reel else { panic!("{} does not compile", drawn.name) };
     let compile_time = begun.elapsed();
+    split(drawn, &reel, compile_time)
+}
+
+/// Compiles a show densely; `None` when it cannot be.
+pub fn measured_densely(drawn: &Drawn) -> Option<Ours> {
+    let begun = Instant::now();
+    let reel = compile_densely(&drawn.show, &drawn.frames, &mut Findings::default())?;
+    Some(split(drawn, &reel, begun.elapsed()))
+}
+
+fn split(drawn: &Drawn, reel: &Reel, compile_time: Duration) -> Ours {
     let tables = reel.layout.header_bytes + reel.layout.set_up_bytes;
-    let ours =
-        Ours { scenes: reel.bytes.len() - tables, tables, compile_time, bus: 0, changed: 0, everything: 0, frames: 0 };
-    on_the_bus(drawn, &reel, ours)
+    let model = reel.layout.model_bytes;
+    let scenes = reel.bytes.len() - tables - model;
+    let ours = Ours { scenes, model, tables, compile_time, bus: 0, changed: 0, everything: 0, frames: 0 };
+    on_the_bus(drawn, reel, ours)
 }
 
 fn on_the_bus(drawn: &Drawn, reel: &Reel, mut ours: Ours) -> Ours {

@@ -1,10 +1,11 @@
 //! Both players, each driven by the same lines and printing the same text, so that they can be held against each other.
 
 use super::tools::{compile, root, run, workshop};
-use pageloom::player::{Bus, Player, Status};
+use pageloom::player::{Bus, Keeps, Player, Status};
+use std::collections::BTreeMap;
 use std::fmt::Write;
 use std::path::PathBuf;
-use std::sync::OnceLock;
+use std::sync::Mutex;
 
 /// One line of a script for a player.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -21,19 +22,33 @@ pub enum Action {
     FailStop,
 }
 
+/// Columns and pages of the copy of the picture that a dense reel needs; none for a lean one.
+pub type Glass = Option<(u32, u32)>;
+
 /// The C player on this machine, built so that reading beyond the reel and undefined arithmetic end the program.
-fn program() -> &'static PathBuf {
-    static PROGRAM: OnceLock<PathBuf> = OnceLock::new();
-    PROGRAM.get_or_init(|| {
-        let (folder, player) = (workshop("host"), root().join("src/player"));
-        let program = folder.join("host");
-        compile(
-            "cc",
-            "-std=c99 -Wall -Wextra -Werror -pedantic -O1 -g -fsanitize=address,undefined -fno-sanitize-recover=all -o",
-            &[&program, &root().join("tests/firmware/host.c"), &player.join("player.c"), &include(&player)],
-        );
-        program
-    })
+fn program(glass: Glass) -> PathBuf {
+    static PROGRAMS: Mutex<BTreeMap<Glass, PathBuf>> = Mutex::new(BTreeMap::new());
+    let mut programs = PROGRAMS.lock().expect("no test fails while it builds");
+    programs.entry(glass).or_insert_with(|| build(glass)).clone()
+}
+
+fn build(glass: Glass) -> PathBuf {
+    let player = root().join("src/player");
+    let mut words = String::new();
+    let mut sources = format!("#include \"{}\"\n", player.join("player.c").display());
+    if let Some((columns, pages)) = glass {
+        words = format!("-DPAGELOOM_DENSE -DPAGELOOM_COLUMNS={columns} -DPAGELOOM_PAGES={pages}");
+        sources.push_str(&format!("#include \"{}\"\n", player.join("dense.c").display()));
+    }
+    let stem = glass.map_or("host_lean".to_owned(), |(columns, pages)| format!("host_{columns}_{pages}"));
+    let folder = workshop(&stem);
+    let (program, whole) = (folder.join(&stem), folder.join(format!("{stem}.c")));
+    std::fs::write(&whole, sources).expect("the folder takes a file");
+    let strict =
+        "-std=c99 -Wall -Wextra -Werror -pedantic -O1 -g -fsanitize=address,undefined -fno-sanitize-recover=all";
+    let options = format!("{words} {strict} -o").trim().to_owned();
+    compile("cc", &options, &[&program, &root().join("tests/firmware/host.c"), &whole, &include(&player)]);
+    program
 }
 
 /// `-I` and the folder as one argument.
@@ -43,6 +58,11 @@ fn include(folder: &std::path::Path) -> PathBuf {
 
 /// What the C player prints.
 pub fn play_in_c(reel: &[u8], actions: &[Action]) -> String {
+    play_on_in_c(None, reel, actions)
+}
+
+/// The same for a reel that may need a copy of the picture.
+pub fn play_on_in_c(glass: Glass, reel: &[u8], actions: &[Action]) -> String {
     let mut script = String::from("reel ");
     reel.iter().for_each(|byte| write!(script, "{byte:02X}").expect("writing to a string"));
     script.push('\n');
@@ -56,12 +76,17 @@ pub fn play_in_c(reel: &[u8], actions: &[Action]) -> String {
         }
         .expect("writing to a string");
     }
-    run(program(), &[], &script).good("the C player on this machine")
+    run(program(glass), &[], &script).good("the C player on this machine")
 }
 
 /// What the Rust player prints.
 pub fn play_in_rust(reel: &[u8], actions: &[Action]) -> String {
-    let (mut bus, mut player) = (Printer::default(), Player::new(reel));
+    play_with(Player::new(reel), actions)
+}
+
+/// The same with a player that may keep a copy of the picture.
+pub fn play_with<K: Keeps>(mut player: Player<'_, K>, actions: &[Action]) -> String {
+    let mut bus = Printer::default();
     for action in actions {
         match *action {
             Action::Tick(now, allowance) => {

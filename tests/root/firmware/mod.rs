@@ -4,6 +4,7 @@ mod atmega328p;
 mod bad;
 mod bringup;
 mod cortex_m3;
+mod dense;
 mod examples;
 mod host;
 mod measured;

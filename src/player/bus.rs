@@ -1,0 +1,100 @@
+// What the player asks of the firmware's bus, and the transactions of one tick.
+
+/// The fewest bytes one tick may be allowed; a smaller allowance counts as this. It holds the longest command group.
+pub const SMALLEST_ALLOWANCE: u8 = 12;
+
+/// A write-only bus to the display. A transaction is `start`, bytes, `stop`; every byte is acknowledged or an error.
+pub trait Bus {
+    /// What the bus says when the display does not acknowledge, or the bus fails.
+    type Error;
+    /// Opens a transaction and sends the seven-bit `address` for writing.
+    fn start(&mut self, address: u8) -> Result<(), Self::Error>;
+    /// Sends one byte.
+    fn write(&mut self, byte: u8) -> Result<(), Self::Error>;
+    /// Closes the transaction; also called after a failed byte.
+    fn stop(&mut self) -> Result<(), Self::Error>;
+}
+
+/// What a tick came to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Status {
+    /// The picture is whole; nothing to send until the next frame is due.
+    Idle,
+    /// The allowance is used up; there is more to send now.
+    Busy,
+    /// This cue is due; call `tick` again for what follows.
+    Cue(u8),
+    /// The bus or the reel failed; nothing is sent until `restart`.
+    Fault,
+}
+
+/// The transaction that is open during one tick, and what the tick may still send.
+pub struct Burst<'b, B: Bus> {
+    pub bus: &'b mut B,
+    pub address: u8,
+    /// The most data bytes of one transaction.
+    pub most: u8,
+    pub allowance: u8,
+    /// Data bytes that the open transaction may still take; 0 when none is open.
+    pub room: u8,
+    pub open: bool,
+}
+
+/// Why the sending of one tick ends.
+pub enum End {
+    Allowance,
+    Cue(u8),
+    Phase,
+    Fault,
+}
+
+impl<B: Bus> Burst<'_, B> {
+    pub fn close(&mut self) -> Result<(), End> {
+        if self.open {
+            self.open = false;
+            self.room = 0;
+            self.bus.stop().map_err(|_| End::Fault)?;
+        }
+        Ok(())
+    }
+    fn begin(&mut self, control: u8, bytes: u8) -> Result<(), End> {
+        self.close()?;
+        if self.allowance < bytes.saturating_add(2) {
+            return Err(End::Allowance);
+        }
+        self.open = true;
+        self.bus.start(self.address).map_err(|_| End::Fault)?;
+        self.bus.write(control).map_err(|_| End::Fault)?;
+        self.allowance -= 2;
+        Ok(())
+    }
+    fn write(&mut self, byte: u8) -> Result<(), End> {
+        self.allowance -= 1;
+        self.bus.write(byte).map_err(|_| End::Fault)
+    }
+    /// Opens a transaction for data unless one is open.
+    pub fn make_room(&mut self) -> Result<(), End> {
+        if self.room == 0 {
+            self.begin(0x40, 1)?;
+            self.room = if self.allowance < self.most { self.allowance } else { self.most };
+        }
+        Ok(())
+    }
+    /// Sends one data byte; there must be room.
+    pub fn data(&mut self, byte: u8) -> Result<(), End> {
+        self.room -= 1;
+        self.write(byte)
+    }
+    /// Sends command bytes in a transaction of their own, or none of them if the allowance is too small.
+    pub fn commands(&mut self, bytes: &[u8]) -> Result<(), End> {
+        self.begin(0x00, bytes.len() as u8)?;
+        for byte in bytes {
+            self.write(*byte)?;
+        }
+        self.close()
+    }
+    /// Sets the pointer to a cell of the display's memory.
+    pub fn seek(&mut self, page: u8, column: u8) -> Result<(), End> {
+        self.commands(&[0xB0 | page, column & 15, 0x10 | column >> 4])
+    }
+}

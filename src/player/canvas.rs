@@ -1,0 +1,302 @@
+// The copy of the picture, and the choices by which a frame is drawn on it: which pages, cells and pixels change, and all that
+// can be seen around the place at hand.
+
+/// The decision trees of a model, by number.
+pub const FRAME: u8 = 0;
+pub const CELL: u8 = 1;
+pub const MOVED: u8 = 2;
+pub const PIXEL: u8 = 3;
+
+/// What a frame's own choices are about, as group 0 of their context shows it.
+pub const ASKS_STILL: u8 = 1;
+pub const ASKS_INVERSION: u8 = 2;
+pub const ASKS_PAGE: u8 = 4;
+
+/// How a cell came to its new value.
+const SAME: u8 = 0;
+const SHIFTED: u8 = 1;
+const DRAWN: u8 = 2;
+
+/// Makes the choices of a canvas.
+pub trait Choose {
+    /// One choice that tree number `tree` predicts from what `canvas` shows.
+    fn choose<const C: usize, const M: usize>(&mut self, canvas: &Canvas<C, M>, tree: u8) -> bool;
+}
+
+/// The copy of the picture with its marks, and the place being drawn. `C` holds width × pages bytes, `M` a bit for each cell,
+/// every page's in whole bytes.
+pub struct Canvas<const C: usize, const M: usize> {
+    pub cells: [u8; C],
+    /// Cells that changed: before the place being drawn in this frame, from there on in the last one.
+    pub marks: [u8; M],
+    pub width: u8,
+    pub pages: u8,
+    pub scene: u8,
+    /// The frame's number in its scene, wrapping.
+    pub frame: u8,
+    pub page: u8,
+    pub column: u8,
+    pub row: u8,
+    /// Whether the scene opens with this frame.
+    pub key: bool,
+    /// How far this scene's picture moves from frame to frame: columns to the left, rows up.
+    pub left: u8,
+    pub up: u8,
+    pub asks: u8,
+    pub was_still: bool,
+    /// The byte at hand: as it was, as the movement would have it, as it is so far (its latest row in bit 0, then those above).
+    old: u8,
+    pub moved: u8,
+    above: u16,
+    /// What the cell on the left was before, and how it changed.
+    former: u8,
+    kind: u8,
+}
+
+impl<const C: usize, const M: usize> Canvas<C, M> {
+    /// An empty canvas.
+    pub const fn new() -> Self {
+        Self {
+            cells: [0; C],
+            marks: [0; M],
+            width: 0,
+            pages: 0,
+            scene: 0,
+            frame: 0,
+            page: 0,
+            column: 0,
+            row: 0,
+            key: false,
+            left: 0,
+            up: 0,
+            asks: 0,
+            was_still: false,
+            old: 0,
+            moved: 0,
+            above: 0,
+            former: 0,
+            kind: SAME,
+        }
+    }
+
+    /// Makes everything dark and unmarked, for a scene that opens.
+    pub fn clear(&mut self) {
+        self.cells = [0; C];
+        self.marks = [0; M];
+        self.was_still = false;
+    }
+
+    /// Forgets what changed in the last frame.
+    pub fn unmark(&mut self) {
+        self.marks = [0; M];
+        self.was_still = false;
+    }
+
+    fn in_range(&self, page: u8, column: u8) -> bool {
+        page < self.pages && column < self.width
+    }
+
+    /// The byte of a cell; 0 outside.
+    pub fn cell(&self, page: u8, column: u8) -> u8 {
+        let at = page as usize * self.width as usize + column as usize;
+        if self.in_range(page, column) && at < C { self.cells[at] } else { 0 }
+    }
+
+    /// The marks of the cells from two on the left to five on the right of a column.
+    fn marked(&self, page: u8, column: u8) -> u8 {
+        let from = column.wrapping_add(6); // one byte of marks further on, so that nothing is negative
+        let at = from >> 3;
+        let low = if at > 0 { self.mark_byte(page, at - 1) } else { 0 };
+        let both = low as u16 | (self.mark_byte(page, at) as u16) << 8;
+        (both >> (from & 7)) as u8
+    }
+
+    fn mark_byte(&self, page: u8, at: u8) -> u8 {
+        let a_page = (self.width as usize).div_ceil(8);
+        let index = page as usize * a_page + at as usize;
+        if page < self.pages && (at as usize) < a_page && index < M { self.marks[index] } else { 0 }
+    }
+
+    fn mark(&mut self, changed: bool) {
+        let a_page = (self.width as usize).div_ceil(8);
+        let index = self.page as usize * a_page + (self.column >> 3) as usize;
+        let bit = 1 << (self.column & 7);
+        if let Some(byte) = self.marks.get_mut(index) {
+            *byte = if changed { *byte | bit } else { *byte & !bit };
+        }
+    }
+
+    /// Whether a page has marks.
+    fn busy(&self, page: u8) -> bool {
+        let mut any = 0;
+        for at in 0..(self.width as usize).div_ceil(8) {
+            any |= self.mark_byte(page, at as u8);
+        }
+        any != 0
+    }
+
+    /// Two rows above to five rows below the row at hand, in a column.
+    fn rows(&self, column: u8) -> u8 {
+        let page = self.page;
+        let above = self.cell(page.wrapping_sub(1), column) as u32;
+        let all =
+            above | (self.cell(page, column) as u32) << 8 | (self.cell(page.wrapping_add(1), column) as u32) << 16;
+        (all >> (self.row + 6)) as u8
+    }
+
+    /// The cell as the scene's movement brings it here.
+    fn moved_here(&self) -> u8 {
+        let from = self.column.wrapping_add(self.left);
+        let both = self.cell(self.page, from) as u16 | (self.cell(self.page.wrapping_add(1), from) as u16) << 8;
+        (both >> self.up) as u8
+    }
+
+    /// Eight binary features of the place at hand.
+    pub fn context(&self, tree: u8, group: u8) -> u8 {
+        let (page, column) = (self.page, self.column);
+        let left = column.wrapping_sub(1);
+        match (tree, group) {
+            (_, 8) => return self.frame,
+            (FRAME, 0) => {
+                return self.asks
+                    | (self.busy(page) as u8) << 3
+                    | (self.busy(page.wrapping_sub(1)) as u8) << 4
+                    | (self.busy(page.wrapping_add(1)) as u8) << 5
+                    | (self.was_still as u8) << 6;
+            }
+            (FRAME, _) => return 0,
+            (PIXEL, _) => {}
+            (_, 0) => return self.marked(page.wrapping_sub(1), column),
+            (_, 1) => return self.marked(page, column),
+            (_, 2) => return self.marked(page.wrapping_add(1), column),
+            (_, 3) => return self.old,
+            (_, 4) => return self.cell(page, left),
+            (_, 5) => return self.cell(page, column.wrapping_add(1)),
+            (_, 6) => return self.cell(page, left) ^ self.former,
+            (_, 7) => return self.cell_facts(),
+            (_, 9) => return column,
+            (_, 10) => return self.moved ^ self.old,
+            _ => return 0,
+        }
+        match group {
+            0 => self.rows(column),
+            1 => self.above as u8,
+            2 => self.rows(left),
+            3 => self.rows(left.wrapping_sub(1)),
+            4 => self.rows(column.wrapping_add(1)),
+            5 => ((((self.cell(page, left) ^ self.former) as u16) << 2) >> self.row) as u8,
+            6 => self.rows(left.wrapping_sub(2)),
+            7 => self.pixel_facts(),
+            9 => column & 31 | self.row << 5,
+            _ => 0,
+        }
+    }
+
+    fn cell_facts(&self) -> u8 {
+        let left = self.cell(self.page, self.column.wrapping_sub(1));
+        (self.kind == SHIFTED) as u8
+            | ((self.kind == DRAWN) as u8) << 1
+            | ((self.moved == self.old) as u8) << 2
+            | ((self.old == 0) as u8) << 3
+            | ((left == 0) as u8) << 4
+            | (self.key as u8) << 5
+    }
+
+    fn pixel_facts(&self) -> u8 {
+        let drawn = (self.above & ((1u16 << self.row) - 1)) as u8;
+        let mut as_it_was = 0;
+        for row in 0..self.row {
+            as_it_was = as_it_was << 1 | self.old >> row & 1;
+        }
+        (self.moved >> self.row & 1)
+            | ((drawn != as_it_was) as u8) << 1
+            | ((self.kind == DRAWN) as u8) << 2
+            | (self.marked(self.page, self.column) & 0x0C) << 1
+            | ((drawn != 0) as u8) << 5
+            | ((self.cell(self.page, self.column.wrapping_sub(1)) == 0) as u8) << 6
+            | (self.key as u8) << 7
+    }
+
+    /// A number of the place at hand: column, row or page, scene, frame.
+    pub fn number(&self, tree: u8, which: u8) -> u8 {
+        match which {
+            0 => self.column,
+            1 if tree == PIXEL => self.page * 8 + self.row,
+            1 => self.page,
+            2 => self.scene,
+            _ => self.frame,
+        }
+    }
+
+    /// A frame begins; whether it changes anything, and whether light and dark are exchanged.
+    pub fn begin(&mut self, choose: &mut impl Choose) -> (bool, bool) {
+        (self.page, self.column) = (0, 0);
+        if self.key {
+            return (true, false);
+        }
+        self.asks = ASKS_STILL;
+        self.was_still = choose.choose(self, FRAME);
+        if self.was_still {
+            return (false, false);
+        }
+        self.asks = ASKS_INVERSION;
+        (true, choose.choose(self, FRAME))
+    }
+
+    /// A page begins; whether any cell of it changes.
+    pub fn begin_page(&mut self, choose: &mut impl Choose) -> bool {
+        (self.former, self.kind) = (0, SAME);
+        if self.key {
+            return true;
+        }
+        self.asks = ASKS_PAGE;
+        let changes = choose.choose(self, FRAME);
+        if !changes {
+            for column in 0..self.width {
+                self.column = column;
+                self.mark(false);
+            }
+            self.column = 0;
+        }
+        changes
+    }
+
+    /// Draws the cell at hand; whether it changed.
+    pub fn draw(&mut self, choose: &mut impl Choose) -> bool {
+        self.old = self.cell(self.page, self.column);
+        self.moved = self.moved_here();
+        let mut new = self.old;
+        let mut kind = SAME;
+        if choose.choose(self, CELL) {
+            if self.moved != self.old && choose.choose(self, MOVED) {
+                (new, kind) = (self.moved, SHIFTED);
+            } else {
+                (new, kind) = (self.pixels(choose), DRAWN);
+            }
+        }
+        let at = self.page as usize * self.width as usize + self.column as usize;
+        if let Some(cell) = self.cells.get_mut(at) {
+            *cell = new;
+        }
+        self.mark(new != self.old);
+        (self.former, self.kind) = (self.old, kind);
+        new != self.old
+    }
+
+    fn pixels(&mut self, choose: &mut impl Choose) -> u8 {
+        self.above = self.cell(self.page.wrapping_sub(1), self.column).reverse_bits() as u16;
+        for row in 0..8 {
+            self.row = row;
+            let lit = choose.choose(self, PIXEL);
+            self.above = self.above << 1 | lit as u16;
+        }
+        self.row = 0;
+        (self.above as u8).reverse_bits()
+    }
+}
+
+impl<const C: usize, const M: usize> Default for Canvas<C, M> {
+    fn default() -> Self {
+        Self::new()
+    }
+}

@@ -1,0 +1,92 @@
+//! A show as a dense reel: choices, trees, streams, and the instructions that draw them.
+
+use super::choices::{Choices, choices};
+use super::coder::{Stream, code};
+use super::scene_code::{Opening, scene_code};
+use super::story::Story;
+use super::tree::{Tree, grow};
+use super::tree_code::{Glass, model};
+use crate::reel::encode::{Header, Layout, SceneLayout, begin, put_scene_offset};
+use crate::reel::step::Planner;
+use rayon::prelude::*;
+
+/// The trees of a model: frames, cells, moved cells, pixels.
+const TREES: usize = 4;
+/// Bytes of the instruction that names the model.
+const OPEN_MODEL: u8 = 0x10;
+
+/// A compiled dense reel.
+#[derive(Clone, Debug)]
+pub struct DenseReel {
+    pub bytes: Vec<u8>,
+    pub layout: Layout,
+    /// For each scene and frame how many choices the player makes, and how many nodes it passes for them.
+    pub efforts: Vec<Vec<Effort>>,
+}
+
+/// The work of drawing a frame.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Effort {
+    pub choices: u32,
+    pub nodes: u32,
+}
+
+/// Compiles the stories of a show.
+pub fn compile_dense(header: &Header, stories: &[Story], planner: &Planner, glass: Glass) -> DenseReel {
+    let mut all = choices(stories, glass);
+    let rough = grown(&all);
+    all.play_again(&rough);
+    let trees = grown(&all);
+    let (mut bytes, mut layout) = begin(header, &[OPEN_MODEL, 0, 0]);
+    let model_offset = bytes.len();
+    put_word(&mut bytes, model_offset - 3, model_offset);
+    bytes.extend(model(glass, &trees));
+    layout.model_bytes = bytes.len() - model_offset;
+    let streams: Vec<(usize, Stream)> = (0..stories.len())
+        .map(|scene| {
+            let (stream, offset) = (stream(&all, scene, &trees), bytes.len());
+            bytes.extend(&stream.bytes);
+            (offset, stream)
+        })
+        .collect();
+    for (number, story) in stories.iter().enumerate() {
+        let offset = bytes.len();
+        put_scene_offset(&mut bytes, number, offset);
+        let opening = Opening { planner, stream: &streams[number].1, stream_offset: streams[number].0 };
+        let frames = scene_code(story, &all.scenes[number], &opening, &mut bytes);
+        let stream_bytes = streams[number].1.bytes.len();
+        layout.scenes.push(SceneLayout { offset, bytes: bytes.len() - offset, stream_bytes, frames });
+    }
+    DenseReel { bytes, layout, efforts: efforts(&all, &trees) }
+}
+
+fn put_word(bytes: &mut [u8], at: usize, word: usize) {
+    bytes[at..at + 2].copy_from_slice(&(word as u16).to_le_bytes());
+}
+
+fn grown(all: &Choices) -> Vec<Tree> {
+    let mut samples = all.coded(TREES);
+    samples.par_iter_mut().map(|samples| grow(samples).0).collect()
+}
+
+/// The stream of a scene, with a mark at each coded frame.
+fn stream(all: &Choices, scene: usize, trees: &[Tree]) -> Stream {
+    let (mut coded, mut marks) = (Vec::new(), Vec::new());
+    for frame in &all.scenes[scene] {
+        marks.push(coded.len());
+        if frame.way == super::choices::Way::Coded {
+            let samples = all.samples[frame.samples.clone()].iter();
+            coded.extend(samples.map(|sample| (trees[usize::from(sample.tree)].leaf(sample).0, sample.answer)));
+        }
+    }
+    code(&coded, &marks)
+}
+
+fn efforts(all: &Choices, trees: &[Tree]) -> Vec<Vec<Effort>> {
+    let effort = |samples: &std::ops::Range<usize>| {
+        let samples = &all.samples[samples.clone()];
+        let nodes = samples.iter().map(|sample| trees[usize::from(sample.tree)].leaf(sample).1).sum();
+        Effort { choices: samples.len() as u32, nodes }
+    };
+    all.scenes.iter().map(|scene| scene.iter().map(|frame| effort(&frame.samples)).collect()).collect()
+}

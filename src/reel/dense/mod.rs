@@ -1,0 +1,14 @@
+//! The dense profile: the player keeps a copy of the picture, and each frame is a stream of choices that decision trees predict.
+
+mod assemble;
+mod choices;
+mod coder;
+mod scene_code;
+mod story;
+mod tree;
+mod tree_code;
+mod witness;
+
+pub use assemble::{DenseReel, Effort, compile_dense};
+pub use story::story;
+pub use tree_code::Glass;

@@ -1,0 +1,174 @@
+//! The instructions of a dense scene: it opens, draws runs of frames, waits, plays frames again, and goes on.
+
+use super::choices::{Drawn, Way};
+use super::coder::{Place, Stream};
+use super::story::Story;
+use crate::reel::data::Places;
+use crate::reel::encode::encode_instruction;
+use crate::reel::instruction::{Instruction, command};
+use crate::reel::scene::Next;
+use crate::reel::step::Planner;
+
+const DRAW: u8 = 0x0F;
+const OPEN_KEY: u8 = 0x11;
+const OPEN_AGAIN: u8 = 0x12;
+const OPEN_CLEARED: u8 = 0x13;
+
+/// What a scene's code refers to.
+pub struct Opening<'a> {
+    pub planner: &'a Planner,
+    pub stream: &'a Stream,
+    /// Where the stream stands in the reel.
+    pub stream_offset: usize,
+}
+
+struct Writer<'a> {
+    opening: &'a Opening<'a>,
+    drawn: &'a [Drawn],
+    reel: &'a mut Vec<u8>,
+    /// Where the count of the drawing instruction stands that the next frame may join.
+    count_at: Option<usize>,
+    /// Frames without change behind the one that has not ended yet.
+    ending: Option<u32>,
+    /// The coded frame whose choices the player's stream is at, and its counter.
+    stands_at: Option<(usize, u8)>,
+}
+
+/// Appends the code of a scene; the reel bytes of each frame, its part of the stream counted.
+pub fn scene_code(story: &Story, drawn: &[Drawn], opening: &Opening<'_>, reel: &mut Vec<u8>) -> Vec<usize> {
+    let mut writer = Writer { opening, drawn, reel, count_at: None, ending: None, stands_at: None };
+    let mut frames = Vec::with_capacity(drawn.len());
+    let mut loop_start = 0;
+    for (at, frame) in story.frames.iter().enumerate() {
+        let before = writer.reel.len();
+        if at == 1 && story.then == Next::Repeat {
+            writer.end_frame();
+            loop_start = writer.reel.len();
+            writer.open(OPEN_CLEARED, at);
+        }
+        let looks_otherwise = !frame.behind.is_empty() && drawn[at].way == Way::Waited;
+        if !frame.cues.is_empty() || !frame.before.is_empty() || looks_otherwise {
+            writer.end_frame();
+        }
+        writer.commands(&frame.before);
+        frame.cues.iter().for_each(|cue| writer.push(&Instruction::Cue(*cue)));
+        if at == 0 {
+            writer.key(story);
+        } else {
+            writer.frame(at);
+        }
+        if at > 0 {
+            writer.commands(&frame.behind);
+        }
+        frames.push(writer.reel.len() - before + stream_bytes(opening.stream, drawn, at));
+    }
+    writer.follow(story.then, loop_start);
+    frames
+}
+
+fn stream_bytes(stream: &Stream, drawn: &[Drawn], at: usize) -> usize {
+    if drawn[at].way != Way::Coded {
+        return 0;
+    }
+    let end = stream.marks.get(at + 1).map_or(stream.bytes.len(), |place| place.offset);
+    end.saturating_sub(stream.marks[at].offset)
+}
+
+impl Writer<'_> {
+    fn push(&mut self, instruction: &Instruction) {
+        encode_instruction(instruction, self.reel, &mut Places::default(), &[]);
+    }
+
+    fn end_frame(&mut self) {
+        if let Some(more) = self.ending.take() {
+            self.push(&Instruction::Frame { more });
+        }
+        self.count_at = None;
+    }
+
+    /// Opens the stream at a coded frame.
+    fn open(&mut self, operation: u8, frame: usize) {
+        let Place { offset, state } = self.opening.stream.marks[frame];
+        let [low, high] = ((self.opening.stream_offset + offset) as u16).to_le_bytes();
+        let counter = self.drawn[frame].counter;
+        self.reel.extend([operation, counter, low, high]);
+        self.reel.extend(&state.to_le_bytes()[..3]);
+        self.stands_at = Some((frame, counter));
+    }
+
+    fn key(&mut self, story: &Story) {
+        self.open(OPEN_KEY, 0);
+        let movement = self.reel.len() - 6;
+        self.reel[movement] = story.movement.0 | story.movement.1 << 4;
+        self.draw(0);
+        let line = command::START_LINE | self.opening.planner.first_line & 0x3F;
+        let behind = story.frames.first().map_or(&[][..], |frame| &frame.behind);
+        self.commands(&[&[line], behind].concat());
+    }
+
+    /// Commands to the controller, which the next frame must not overtake.
+    fn commands(&mut self, bytes: &[u8]) {
+        if !bytes.is_empty() {
+            self.push(&Instruction::Commands(bytes.to_vec()));
+            self.count_at = None;
+        }
+    }
+
+    fn frame(&mut self, at: usize) {
+        let source = match self.drawn[at].way {
+            Way::Waited => {
+                match &mut self.ending {
+                    Some(more) => *more += 1,
+                    None => self.ending = Some(0),
+                }
+                self.count_at = None;
+                return;
+            }
+            Way::Coded => at,
+            Way::Again(source) => source,
+        };
+        let stands = self.stands_at.is_some_and(|(frame, counter)| {
+            self.next_coded(frame) == Some(source) && self.drawn[source].counter == counter
+        });
+        if !stands {
+            self.end_frame();
+            self.open(OPEN_AGAIN, source);
+        }
+        self.draw(source);
+    }
+
+    /// The first coded frame from this one on.
+    fn next_coded(&self, from: usize) -> Option<usize> {
+        (from..self.drawn.len()).find(|at| self.drawn[*at].way == Way::Coded)
+    }
+
+    /// Draws the frame that the stream stands at.
+    fn draw(&mut self, source: usize) {
+        match self.count_at {
+            Some(at) if self.reel[at] < u8::MAX => self.reel[at] += 1,
+            _ => {
+                self.end_frame();
+                self.reel.extend([DRAW, 1]);
+                self.count_at = Some(self.reel.len() - 1);
+            }
+        }
+        self.ending = Some(0);
+        self.stands_at = Some((source + 1, self.drawn[source].counter.wrapping_add(1)));
+    }
+
+    fn follow(&mut self, then: Next, loop_start: usize) {
+        if then == Next::Hold {
+            self.ending = None;
+            return self.push(&Instruction::Hold);
+        }
+        self.end_frame();
+        match then {
+            Next::Scene(scene) => self.push(&Instruction::Scene(scene)),
+            Next::Back => self.push(&Instruction::Back),
+            _ => {
+                let [low, high] = (loop_start as u16).to_le_bytes();
+                self.reel.extend([0x03, low, high]);
+            }
+        }
+    }
+}

@@ -1,0 +1,106 @@
+//! A scene as the dense player sees it: the bytes of display memory at each frame, and when light and dark are exchanged.
+
+use crate::reel::instruction::{leading_commands, look_commands};
+use crate::reel::memory::{Columns, Look};
+use crate::reel::scene::{Footage, Next};
+
+/// One frame: all its cells page by page, and what is sent beside them.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Frame {
+    pub cells: Vec<u8>,
+    /// Whether light and dark are exchanged with this frame.
+    pub inverts: bool,
+    /// Commands before the picture is sent, and behind it, so that contrast and being off or on are as they should be.
+    pub before: Vec<u8>,
+    pub behind: Vec<u8>,
+    pub cues: Vec<u8>,
+}
+
+/// A scene's frames; one that repeats has its first one once more at the end.
+#[derive(Clone, Debug)]
+pub struct Story {
+    pub frames: Vec<Frame>,
+    pub then: Next,
+    /// Columns to the left and rows up that much of the picture moves by.
+    pub movement: (u8, u8),
+}
+
+/// Light and dark are exchanged when that leaves less than this part of the changed cells.
+const WORTH_INVERTING: usize = 2;
+
+/// The story of a scene; `None` when it has no frames.
+pub fn story(footage: &Footage) -> Option<Story> {
+    footage.contrast.first()?;
+    let repeats = footage.then == Next::Repeat;
+    let count = footage.pictures.len();
+    let (mut frames, mut inverted): (Vec<Frame>, bool) = (Vec::new(), false);
+    for number in 0..count + usize::from(repeats) {
+        let at = number % count;
+        let plain = cells(&footage.pictures[at]);
+        let turned = frames.last().is_some_and(|last| {
+            let changed =
+                |inverted: bool| last.cells.iter().zip(&plain).filter(|(a, b)| **a != shown(**b, inverted)).count();
+            changed(!inverted) * WORTH_INVERTING < changed(inverted)
+        });
+        // The first frame is shown the right way round, and so it is when it comes again.
+        let wanted = if number == count { false } else { inverted != turned };
+        let former = number.checked_sub(1).map(|former| look(footage, former));
+        frames.push(Frame {
+            cells: plain.iter().map(|cell| shown(*cell, wanted)).collect(),
+            inverts: wanted != inverted,
+            before: leading_commands(former, look(footage, at)),
+            behind: look_commands(former, look(footage, at)),
+            cues: footage.cues[at].clone(),
+        });
+        inverted = wanted;
+    }
+    let movement = movement(&frames, footage.pictures[0].width());
+    Some(Story { frames, then: footage.then, movement })
+}
+
+/// How the display shows its memory, but for the exchange of light and dark, which the stream carries.
+fn look(footage: &Footage, frame: usize) -> Look {
+    Look { on: footage.is_on(frame), ..Look::opening(footage.contrast[frame]) }
+}
+
+fn shown(cell: u8, inverted: bool) -> u8 {
+    if inverted { !cell } else { cell }
+}
+
+fn cells(picture: &Columns) -> Vec<u8> {
+    let pages = picture.rows().div_ceil(8);
+    (0..pages).flat_map(|page| picture.bits().iter().map(move |column| (column >> (8 * page)) as u8)).collect()
+}
+
+/// The farthest that movement is looked for: four bits of columns, three of rows.
+const FARTHEST: (u8, u8) = (8, 7);
+/// Movement counts when it explains one changed cell in so many.
+const WORTH_MOVING: usize = 6;
+
+/// The movement that explains the most changed cells; none when that is little.
+fn movement(frames: &[Frame], width: usize) -> (u8, u8) {
+    let changing: Vec<(&Frame, &Frame)> =
+        frames.iter().zip(frames.iter().skip(1)).filter(|(a, b)| a.cells != b.cells).collect();
+    let changed: usize =
+        changing.iter().map(|(a, b)| a.cells.iter().zip(&b.cells).filter(|(a, b)| a != b).count()).sum();
+    let movements = (0..=FARTHEST.1).flat_map(|up| (0..=FARTHEST.0).map(move |left| (left, up))).skip(1);
+    let explained =
+        |movement: (u8, u8)| -> usize { changing.iter().map(|(old, new)| explained(old, new, width, movement)).sum() };
+    let best = movements.map(|movement| (explained(movement), movement)).max_by_key(|(cells, _)| *cells);
+    best.filter(|(cells, _)| cells * WORTH_MOVING > changed).map_or((0, 0), |(_, movement)| movement)
+}
+
+fn explained(old: &Frame, new: &Frame, width: usize, (left, up): (u8, u8)) -> usize {
+    let cell = |at: usize, column: usize| {
+        let from = at + usize::from(left);
+        if column + usize::from(left) < width { old.cells.get(from).copied().unwrap_or(0) } else { 0 }
+    };
+    let mut count = 0;
+    for (at, (before, after)) in old.cells.iter().zip(&new.cells).enumerate() {
+        if before != after {
+            let both = u16::from(cell(at, at % width)) | u16::from(cell(at + width, at % width)) << 8;
+            count += usize::from((both >> up) as u8 == *after);
+        }
+    }
+    count
+}

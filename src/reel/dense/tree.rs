@@ -1,0 +1,218 @@
+//! Decision trees grown for a show: which features of the picture around tell best how a choice comes out, flash counted.
+
+use crate::player::dense::{NUMBERS, PROBABILITY_BITS, probability};
+use std::sync::LazyLock;
+
+/// Groups of eight binary features; the numbers come behind them.
+pub const GROUPS: u8 = NUMBERS / 8;
+/// Numbers that may be held against a threshold.
+pub const NUMBER_COUNT: usize = 4;
+/// A tree byte, in bits.
+const BYTE: f64 = 8.0;
+/// A subtree from this many bytes on needs two bytes to be skipped.
+pub const LONG_SKIP: usize = 0x40;
+/// The longest subtree that can be skipped.
+const LONGEST_SKIP: usize = 0x3FFF;
+/// A split that gains fewer bits than this is not looked into.
+const LEAST_GAIN: f64 = 6.0;
+/// No tree is deeper, so that the time of a choice is bounded.
+const DEEPEST: usize = 20;
+const LEAVES: usize = 0x80;
+
+/// A choice that was made, with all that a tree may look at.
+#[derive(Clone, Copy, Debug)]
+pub struct Sample {
+    pub features: u128,
+    pub numbers: [u8; NUMBER_COUNT],
+    pub tree: u8,
+    pub answer: bool,
+}
+
+impl Sample {
+    /// What a feature says: binary ones, then numbers with a threshold.
+    pub fn says(&self, feature: u8, threshold: u8) -> bool {
+        match feature.checked_sub(NUMBERS) {
+            Some(number) => self.numbers[usize::from(number)] > threshold,
+            None => self.features >> feature & 1 == 1,
+        }
+    }
+}
+
+/// A grown tree.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Tree {
+    /// How likely a yes is, as the player's leaf byte.
+    Leaf(u8),
+    Node {
+        feature: u8,
+        threshold: u8,
+        no: Box<Tree>,
+        yes: Box<Tree>,
+    },
+}
+
+impl Tree {
+    /// The leaf that a sample comes to, and how many nodes are on the way.
+    pub fn leaf(&self, sample: &Sample) -> (u8, u32) {
+        let (mut tree, mut steps) = (self, 0);
+        loop {
+            match tree {
+                Self::Leaf(leaf) => return (*leaf, steps),
+                Self::Node { feature, threshold, no, yes } => {
+                    tree = if sample.says(*feature, *threshold) { yes } else { no };
+                    steps += 1;
+                }
+            }
+        }
+    }
+
+    /// Bytes of flash.
+    pub fn bytes(&self) -> usize {
+        match self {
+            Self::Leaf(_) => 1,
+            Self::Node { feature, no, yes, .. } => {
+                let skip = match **no {
+                    Self::Leaf(_) => 0,
+                    Self::Node { .. } => 1 + usize::from(no.bytes() >= LONG_SKIP),
+                };
+                1 + usize::from(*feature >= NUMBERS) + skip + no.bytes() + yes.bytes()
+            }
+        }
+    }
+}
+
+/// The bits that a no and a yes take at each leaf.
+static LEAF_BITS: LazyLock<Vec<[f64; 2]>> = LazyLock::new(|| {
+    let bits = |share: u16| -(f64::from(share) / f64::from(1u16 << PROBABILITY_BITS)).log2();
+    (0..LEAVES as u8).map(probability).map(|yes| [bits((1 << PROBABILITY_BITS) - yes), bits(yes)]).collect()
+});
+
+/// The bits of an answer at a leaf.
+pub fn answer_bits(leaf: u8, answer: bool) -> f64 {
+    LEAF_BITS[usize::from(leaf)][usize::from(answer)]
+}
+
+/// How often the answer was no, and yes.
+type Counts = [u32; 2];
+
+fn best_leaf([no, yes]: Counts) -> (f64, u8) {
+    let bits = |leaf: &[f64; 2]| f64::from(no) * leaf[0] + f64::from(yes) * leaf[1];
+    let least = LEAF_BITS.iter().map(bits).enumerate().min_by(|(_, a), (_, b)| a.total_cmp(b));
+    least.map_or((0.0, 0), |(leaf, bits)| (bits, leaf as u8))
+}
+
+/// The bits of so many answers at their own likelihood.
+fn entropy([no, yes]: Counts) -> f64 {
+    if no == 0 || yes == 0 {
+        return f64::from(no + yes) * LEAF_BITS[LEAVES - 1][1].min(LEAF_BITS[LEAVES / 2 - 8][0]);
+    }
+    let (no, yes) = (f64::from(no), f64::from(yes));
+    let all = no + yes;
+    -(no * (no / all).log2() + yes * (yes / all).log2())
+}
+
+fn counted<'a>(samples: impl IntoIterator<Item = &'a Sample>) -> Counts {
+    let mut counts = [0, 0];
+    for sample in samples {
+        counts[usize::from(sample.answer)] += 1;
+    }
+    counts
+}
+
+/// For each binary feature the answers where it is set, and for each number's value the answers there.
+struct Tally {
+    set: Vec<Counts>,
+    numbers: Vec<[Counts; 256]>,
+}
+
+fn tally(samples: &[Sample]) -> Tally {
+    let mut tally = Tally { set: vec![[0; 2]; usize::from(NUMBERS)], numbers: vec![[[0; 2]; 256]; NUMBER_COUNT] };
+    for sample in samples {
+        let (mut left, answer) = (sample.features, usize::from(sample.answer));
+        while left != 0 {
+            tally.set[left.trailing_zeros() as usize][answer] += 1;
+            left &= left - 1;
+        }
+        for (number, values) in sample.numbers.iter().zip(&mut tally.numbers) {
+            values[usize::from(*number)][answer] += 1;
+        }
+    }
+    tally
+}
+
+fn rest(all: Counts, part: Counts) -> Counts {
+    [all[0] - part[0], all[1] - part[1]]
+}
+
+/// The split that leaves the fewest bits: feature and threshold.
+fn best_split(samples: &[Sample], all: Counts, bits: f64) -> Option<(u8, u8)> {
+    let tally = tally(samples);
+    let mut best = (bits - LEAST_GAIN, None);
+    let mut offer = |price: f64, feature: u8, threshold: u8| {
+        if price < best.0 {
+            best = (price, Some((feature, threshold)));
+        }
+    };
+    for (feature, set) in tally.set.iter().enumerate() {
+        offer(entropy(*set) + entropy(rest(all, *set)), feature as u8, 0);
+    }
+    for (number, values) in tally.numbers.iter().enumerate() {
+        let mut below = [0, 0];
+        for (threshold, counts) in values.iter().enumerate() {
+            if *counts == [0, 0] {
+                continue;
+            }
+            below = [below[0] + counts[0], below[1] + counts[1]];
+            let price = entropy(below) + entropy(rest(all, below)) + BYTE;
+            offer(price, NUMBERS + number as u8, threshold as u8);
+        }
+    }
+    best.1
+}
+
+/// Sorts the samples that say no before those that say yes; how many say no.
+fn part(samples: &mut [Sample], feature: u8, threshold: u8) -> usize {
+    let (mut first, mut end) = (0, samples.len());
+    while first < end {
+        if samples[first].says(feature, threshold) {
+            end -= 1;
+            samples.swap(first, end);
+        } else {
+            first += 1;
+        }
+    }
+    first
+}
+
+/// Grows the tree for which tree bytes and answers together take the fewest bits; the bits.
+pub fn grow(samples: &mut [Sample]) -> (Tree, f64) {
+    grow_at(samples, 0)
+}
+
+fn grow_at(samples: &mut [Sample], depth: usize) -> (Tree, f64) {
+    let all = counted(&*samples);
+    let (leaf_bits, leaf) = best_leaf(all);
+    let alone = (Tree::Leaf(leaf), leaf_bits + BYTE);
+    if depth == DEEPEST || leaf_bits < LEAST_GAIN {
+        return alone;
+    }
+    let Some((feature, threshold)) = best_split(samples, all, entropy(all)) else { return alone };
+    let middle = part(samples, feature, threshold);
+    let (no, yes) = samples.split_at_mut(middle);
+    let grown = |samples| grow_at(samples, depth + 1);
+    let ((no, no_bits), (yes, yes_bits)) = if no.len().min(yes.len()) > PARALLEL {
+        rayon::join(|| grown(no), || grown(yes))
+    } else {
+        (grown(no), grown(yes))
+    };
+    let below = no.bytes() + yes.bytes();
+    if no.bytes() > LONGEST_SKIP {
+        return alone;
+    }
+    let tree = Tree::Node { feature, threshold, no: Box::new(no), yes: Box::new(yes) };
+    let bits = no_bits + yes_bits + (tree.bytes() - below) as f64 * BYTE;
+    if bits < alone.1 { (tree, bits) } else { alone }
+}
+
+/// Subtrees of fewer samples are not worth a task of their own.
+const PARALLEL: usize = 2000;

@@ -1,0 +1,78 @@
+//! The choices of a show: its frames drawn on the player's own canvas, each choice answered from the picture wanted and kept.
+
+use super::story::Frame;
+use super::tree::{GROUPS, NUMBER_COUNT, Sample};
+use crate::player::canvas::{ASKS_INVERSION, ASKS_STILL, CELL, Canvas, Choose, FRAME, MOVED};
+
+/// The largest glass of any supported controller: 128 columns and 8 pages.
+const MOST_CELLS: usize = 1024;
+const MOST_MARKS: usize = MOST_CELLS / 8;
+
+/// The canvas of the largest glass.
+pub type Largest = Canvas<MOST_CELLS, MOST_MARKS>;
+
+/// Answers from a frame.
+struct Witness<'a> {
+    frame: &'a Frame,
+    still: bool,
+    samples: &'a mut Vec<Sample>,
+}
+
+impl Witness<'_> {
+    fn answer<const C: usize, const M: usize>(&self, canvas: &Canvas<C, M>, tree: u8) -> bool {
+        let (page, column) = (canvas.page, canvas.column);
+        let at = usize::from(page) * usize::from(canvas.width) + usize::from(column);
+        let wanted = self.frame.cells[at];
+        match tree {
+            FRAME if canvas.asks == ASKS_STILL => self.still,
+            FRAME if canvas.asks == ASKS_INVERSION => self.frame.inverts,
+            FRAME => (0..canvas.width).any(|column| {
+                self.frame.cells[usize::from(page) * usize::from(canvas.width) + usize::from(column)]
+                    != canvas.cell(page, column)
+            }),
+            CELL => wanted != canvas.cell(page, column),
+            MOVED => wanted == canvas.moved,
+            _ => wanted >> canvas.row & 1 == 1,
+        }
+    }
+}
+
+impl Choose for Witness<'_> {
+    fn choose<const C: usize, const M: usize>(&mut self, canvas: &Canvas<C, M>, tree: u8) -> bool {
+        let answer = self.answer(canvas, tree);
+        let mut features = 0;
+        for group in 0..GROUPS {
+            features |= u128::from(canvas.context(tree, group)) << (8 * group);
+        }
+        let numbers: [u8; NUMBER_COUNT] = std::array::from_fn(|which| canvas.number(tree, which as u8));
+        self.samples.push(Sample { features, numbers, tree, answer });
+        answer
+    }
+}
+
+/// Draws one frame on the canvas as the player does, and keeps its choices.
+pub fn draw(canvas: &mut Largest, frame: &Frame, samples: &mut Vec<Sample>) {
+    let still = !frame.inverts && !canvas.key && same(canvas, frame);
+    let mut witness = Witness { frame, still, samples };
+    let (changes, _) = canvas.begin(&mut witness);
+    while changes && canvas.page < canvas.pages {
+        if canvas.begin_page(&mut witness) {
+            while canvas.column < canvas.width {
+                canvas.draw(&mut witness);
+                canvas.column += 1;
+            }
+            canvas.column = 0;
+        }
+        canvas.page += 1;
+    }
+    if canvas.key {
+        canvas.key = false;
+        canvas.unmark();
+    }
+    canvas.frame = canvas.frame.wrapping_add(1);
+}
+
+fn same(canvas: &Largest, frame: &Frame) -> bool {
+    let cells = (0..canvas.pages).flat_map(|page| (0..canvas.width).map(move |column| (page, column)));
+    cells.zip(&frame.cells).all(|((page, column), cell)| canvas.cell(page, column) == *cell)
+}

@@ -1,0 +1,87 @@
+//! The dense player in C sends what the one in Rust sends, for every show of the corpus and for reels of random bytes.
+
+use super::host::Action::{FailStop, Refuse, Restart, Tick, Trigger};
+use super::host::{Action, play_on_in_c, play_with};
+use super::tools::root;
+use pageloom::diag::Findings;
+use pageloom::player::Player;
+use pageloom::player::dense::Picture;
+use pageloom::reel::compile_densely;
+use pageloom::render::render;
+use pageloom::show::load;
+use pageloom::source::{Disk, Reader};
+use proptest::prelude::*;
+
+/// A glass, and the room that its copy of the picture takes.
+const COLUMNS: usize = 72;
+const PAGES: usize = 5;
+const CELLS: usize = COLUMNS * PAGES;
+const MARKS: usize = COLUMNS.div_ceil(8) * PAGES;
+
+/// Calls at a frame's pace, with allowances of every size, triggers, faults and restarts among them.
+fn schedule(calls: u32, triggers: u8) -> Vec<Action> {
+    let mut actions = Vec::new();
+    for call in 0..calls {
+        if call % 331 == 330 {
+            actions.push(Trigger((call / 331 % u32::from(triggers.max(1))) as u8));
+        }
+        if call % 1777 == 1776 {
+            actions.extend([Refuse((call % 40) as u16 + 1), Tick((call * 3) as u16, 40), Restart]);
+        }
+        if call % 2999 == 2998 {
+            actions.extend([FailStop, Tick((call * 3) as u16, 30), Restart]);
+        }
+        actions.push(Tick((call * 3) as u16, (call % 97 + 1) as u8));
+    }
+    actions
+}
+
+fn alike(reel: &[u8], glass: (u32, u32), actions: &[Action], name: &str) -> String {
+    let in_c = play_on_in_c(Some(glass), reel, actions);
+    let in_rust = play_with(Player::keeping(reel, Picture::<1024, 128>::new()), actions);
+    let parted = in_c.lines().zip(in_rust.lines()).position(|(c, rust)| c != rust);
+    let around =
+        |text: &str| text.lines().skip(parted.unwrap_or(0).saturating_sub(3)).take(6).collect::<Vec<_>>().join("\n");
+    assert!(in_c == in_rust, "{name} parts at {parted:?}; in C\n{}\nin Rust\n{}", around(&in_c), around(&in_rust));
+    in_c
+}
+
+#[test]
+fn both_dense_players_send_the_same_for_every_show_of_the_corpus() {
+    let mut played = 0;
+    let folders = ["scenes", "scenes/bench"].map(|folder| std::fs::read_dir(root().join(folder)).unwrap());
+    let mut scripts: Vec<_> = folders.into_iter().flatten().map(|entry| entry.unwrap().path()).collect();
+    scripts.retain(|path| path.extension().is_some_and(|kind| kind == "ron"));
+    scripts.sort();
+    for script in scripts {
+        let (disk, mut findings) = (Disk, Findings::default());
+        let Some(show) = load(&mut Reader::new(&disk), &script, &mut findings) else { continue };
+        let Some(reel) = compile_densely(&show, &render(&show), &mut findings) else { continue };
+        let glass = (show.panel().width, show.panel().height.div_ceil(8));
+        let actions = schedule(6000, show.triggers().len() as u8);
+        let text = alike(&reel.bytes, glass, &actions, show.name());
+        assert!(text.lines().filter(|line| line.starts_with("idle")).count() > 300, "{} hardly plays", show.name());
+        played += 1;
+    }
+    assert!(played >= 18, "only {played} shows");
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(200))]
+    #[test]
+    fn reels_of_random_bytes_are_the_same_in_both_and_hold_neither(
+        body in proptest::collection::vec(any::<u8>(), 40..300),
+        opening in 0x0Fu8..0x14,
+    ) {
+        // A header, one scene, a set-up that names a model, then an opening of a stream and a drawing among random bytes.
+        let mut reel = vec![1, 0x3C, 16, 10, 0, 0, 1, 1, 0, 14, 0, 18, 0, 0xFF, 0x10, 40, 0, 0x09];
+        reel.extend([0x11, 1, 60, 0, 9, 200, 3, 0x0F, 200, 0x00, opening]);
+        reel.resize(40, 0x00);
+        reel.extend([COLUMNS as u8, PAGES as u8, 28, 11, 0, 30, 0, 50, 0, 70, 0]);
+        reel.extend(body);
+        let actions: Vec<Action> = (0..400).map(|call| Tick(call * 5, (call % 60) as u8)).collect();
+        let in_c = play_on_in_c(Some((COLUMNS as u32, PAGES as u32)), &reel, &actions);
+        let in_rust = play_with(Player::keeping(&reel, Picture::<CELLS, MARKS>::new()), &actions);
+        prop_assert!(in_c == in_rust, "in C\n{}\nin Rust\n{}", in_c, in_rust);
+    }
+}
