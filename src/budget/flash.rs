@@ -2,13 +2,16 @@
 
 use super::fields::field_flash;
 use super::lamps::lamp_flash;
+use super::study::Study;
 use super::{Budget, Figure};
 use crate::diag::{Finding, Findings};
 use crate::reel::Reel;
-use crate::show::Show;
+use crate::show::{Layer, Scene, Show};
+
+const SHARED: &str = "drawn layer by layer; a layer left out may save more or less, since what repeats is stored once";
 
 /// Checks the flash; a reel that does not fit is an error.
-pub fn flash(show: &Show, reel: &Reel, findings: &mut Findings) -> Budget {
+pub fn flash(show: &Show, reel: &Reel, studies: &[Vec<Study<'_>>], findings: &mut Findings) -> Budget {
     let (player, measured) = show.microcontroller().player_cost();
     let (live, left) = (field_flash(show, reel), show.room().flash.0);
     let lamps = lamp_flash(show, reel);
@@ -40,6 +43,7 @@ pub fn flash(show: &Show, reel: &Reel, findings: &mut Findings) -> Budget {
         figures.push(Figure::new(name, layout.all() as f64, "B").from("counted, part of the reel", "the reel itself"));
     }
     figures.push(size);
+    figures.extend(by_layer(reel, studies));
     if live > 0 {
         let figure = Figure::new("fields", f64::from(live), "B").headline();
         figures.push(figure.from("code and tables of the fields", "the budget of the fields"));
@@ -54,6 +58,26 @@ pub fn flash(show: &Show, reel: &Reel, findings: &mut Findings) -> Budget {
         report(show, reel, bytes - left, findings);
     }
     Budget { title: "flash", figures }
+}
+
+/// The name of the figure that tells a layer's part of its scene's bytes.
+pub fn layer_flash_name(scene: &Scene, layer: &Layer) -> String {
+    format!("`{}` of scene {}", layer.name, scene.name)
+}
+
+/// Each scene's bytes shared out among its layers.
+fn by_layer(reel: &Reel, studies: &[Vec<Study<'_>>]) -> Vec<Figure> {
+    let mut figures = Vec::new();
+    for (studies, layout) in studies.iter().zip(&reel.layout.scenes) {
+        let cells = studies.iter().map(|study| study.cells).sum::<usize>().max(1) as f64;
+        for study in studies {
+            let part = layout.bytes as f64 * study.cells as f64 / cells;
+            let figure = Figure::new(layer_flash_name(study.scene, study.layer), part.round(), "B");
+            let formula = format!("the scene's {} B × bytes of the glass that it changes / all such", layout.bytes);
+            figures.push(figure.from(formula, SHARED).rough());
+        }
+    }
+    figures
 }
 
 fn report(show: &Show, reel: &Reel, over: u32, findings: &mut Findings) {

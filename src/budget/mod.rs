@@ -5,6 +5,7 @@ mod cpu;
 mod fields;
 mod figure;
 mod flash;
+mod flashes;
 mod flashing;
 mod lamps;
 mod legibility;
@@ -14,12 +15,14 @@ mod power;
 mod ram;
 mod refresh;
 mod running;
+mod study;
 mod texts;
 mod visible;
 mod wear;
 
 pub use fields::field_code_bytes;
 pub use figure::{Budget, Figure};
+pub use flash::layer_flash_name;
 pub use flashing::preview_pitch;
 pub use lamps::lamp_code_bytes;
 pub use measure::{FrameLoad, SceneLoad, measure};
@@ -40,17 +43,18 @@ pub fn budgets(
     loads: &[SceneLoad],
     findings: &mut Findings,
 ) -> Vec<Budget> {
+    let studies = study::studies(show);
     let budgets = vec![
-        flash::flash(show, reel, findings),
+        flash::flash(show, reel, &studies, findings),
         ram::ram(show, reel, findings),
         fields::fields(show, reel),
         bus::bus(show, loads, findings),
         cpu::cpu(show, loads),
-        visible::visible(show, findings),
+        visible::visible(show, &studies, findings),
         legibility::legibility(show, findings),
-        flashing::flashing(show, frames, findings),
+        flashing::flashing(show, frames, &studies, findings),
         lamps::lamps(show, reel, findings),
-        wear::wear(show, frames, findings),
+        wear::wear(show, frames, &studies, findings),
         power::power(show, frames, findings),
         refresh::refresh(show, findings),
     ];

@@ -1,36 +1,18 @@
 //! The visible window: what the layers draw outside the glass or behind the bezel, named by layer and frame.
 
+use super::study::Study;
 use super::{Budget, Figure};
 use crate::diag::{Finding, Findings};
-use crate::panel::PixelRectangle;
-use crate::render::{Ink, layer_ink};
-use crate::show::{Drawing, Layer, Scene, Show};
-use rayon::prelude::*;
-
-/// What of a layer cannot be seen.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-struct Hidden {
-    /// Marks outside the glass: the most in one frame, and the first frame with one.
-    outside: (usize, Option<u32>),
-    /// Marks behind the bezel likewise.
-    behind: (usize, Option<u32>),
-    /// Whether any mark can be seen in any frame.
-    seen: bool,
-    /// Whether there is any mark at all.
-    drawn: bool,
-}
+use crate::show::{Drawing, Layer, Show};
 
 /// Checks what can be seen; hidden ink is a warning, since the show works without it.
-pub fn visible(show: &Show, findings: &mut Findings) -> Budget {
+pub fn visible(show: &Show, studies: &[Vec<Study<'_>>], findings: &mut Findings) -> Budget {
     let window = show.mounting().visible(show.panel());
     let (mut outside, mut behind) = (0, 0);
-    let layers: Vec<(&Scene, &Layer)> =
-        show.scenes().iter().flat_map(|scene| scene.layers.iter().map(move |layer| (scene, layer))).collect();
-    let all: Vec<Hidden> = layers.par_iter().map(|(scene, layer)| hidden(show, scene, layer, window)).collect();
-    for ((scene, layer), hidden) in layers.into_iter().zip(all) {
-        outside += usize::from(hidden.outside.0 > 0);
-        behind += usize::from(hidden.behind.0 > 0);
-        report(scene, layer, hidden, findings);
+    for study in studies.iter().flatten() {
+        outside += usize::from(study.outside.0 > 0);
+        behind += usize::from(study.behind.0 > 0);
+        report(study, findings);
     }
     let source = "rendered layer by layer; a pixel counts as seen when its whole dot is inside the opening";
     let (width, height) = show.view_size();
@@ -45,35 +27,16 @@ pub fn visible(show: &Show, findings: &mut Findings) -> Budget {
     Budget { title: "visible window", figures }
 }
 
-fn hidden(show: &Show, scene: &Scene, layer: &Layer, window: PixelRectangle) -> Hidden {
-    let mut hidden = Hidden::default();
-    for frame in 0..scene.frames.0 {
-        let Some(ink) = layer_ink(show, layer, frame) else { continue };
-        let Ink { inside, outside, .. } = &ink;
-        let lit = inside.lit();
-        let behind = inside.lit_pixels().filter(|(x, y)| !window.contains(*x, *y)).count();
-        let raise = |most: &mut (usize, Option<u32>), count: usize| {
-            if count > 0 {
-                *most = (most.0.max(count), most.1.or(Some(frame)));
-            }
-        };
-        raise(&mut hidden.outside, *outside);
-        raise(&mut hidden.behind, behind);
-        hidden.seen |= lit > behind;
-        hidden.drawn |= lit > 0 || *outside > 0;
-    }
-    hidden
-}
-
-fn report(scene: &Scene, layer: &Layer, hidden: Hidden, findings: &mut Findings) {
+fn report(study: &Study<'_>, findings: &mut Findings) {
+    let Study { scene, layer, .. } = study;
     let name = &layer.name;
-    if hidden.drawn && !hidden.seen {
+    if study.drawn && !study.seen {
         let message =
             format!("`{name}` in scene `{}` is never seen: all of it is outside the glass or hidden", scene.name);
         findings.push(Finding::warning(layer.span, message).hint("move it into view, or remove it"));
         return;
     }
-    if let (count, Some(frame)) = hidden.outside
+    if let (count, Some(frame)) = study.outside
         && !fills(layer)
     {
         let message = format!(
@@ -82,7 +45,7 @@ fn report(scene: &Scene, layer: &Layer, hidden: Hidden, findings: &mut Findings)
         );
         findings.push(Finding::warning(layer.span, message).hint("move it, or make it smaller"));
     }
-    if let (count, Some(frame)) = hidden.behind
+    if let (count, Some(frame)) = study.behind
         && !fills(layer)
     {
         let message = format!(

@@ -2,12 +2,12 @@
 
 use super::light::contrasts;
 use super::running::{Running, running};
+use super::study::Study;
 use super::{Budget, Figure};
 use crate::diag::{Finding, Findings};
 use crate::panel::Panel;
-use crate::render::{Bitmap, layer_ink};
+use crate::render::Bitmap;
 use crate::show::{Layer, Mode, Scene, Show};
-use rayon::prelude::*;
 
 /// Lifetime falls with this power of the brightness (common practice; the stock lines of data sheets give 1.8 to 2.7).
 const EXPONENT: f64 = 2.0;
@@ -55,18 +55,6 @@ fn light(show: &Show, contrast: u8) -> f64 {
     (f64::from(contrast) / f64::from(show.panel().drive.contrast.max(1))).powf(EXPONENT)
 }
 
-/// For each pixel the share of the pictures in which it is lit.
-fn lit_shares(frames: &[Bitmap], (width, height): (u32, u32)) -> Vec<f64> {
-    let mut counts = vec![0u32; width as usize * height as usize];
-    for frame in frames {
-        for (x, y) in frame.lit_pixels() {
-            counts[y as usize * width as usize + x as usize] += 1;
-        }
-    }
-    let whole = frames.len().max(1) as f64;
-    counts.into_iter().map(|count| f64::from(count) / whole).collect()
-}
-
 impl WearMap {
     /// The same when the picture orbits by one pixel.
     fn in_orbit(&self) -> Vec<f64> {
@@ -89,7 +77,7 @@ fn spread(wear: &[f64]) -> f64 {
 }
 
 /// Reckons the wear; something that hardly ever goes out is a warning.
-pub fn wear(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Budget {
+pub fn wear(show: &Show, frames: &[Vec<Bitmap>], studies: &[Vec<Study<'_>>], findings: &mut Findings) -> Budget {
     let map = wear_map(show, frames);
     let Running { shares, basis } = running(show);
     let longest = map.lit.iter().copied().fold(0.0, f64::max);
@@ -109,18 +97,23 @@ pub fn wear(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Bud
             .from("mean over four places one pixel apart", basis)
             .rough(),
     );
-    figures.extend(hours(show.panel(), now, "hours to a visible difference"));
+    figures.extend(hours(show.panel(), now, "hours to a visible difference").map(Figure::headline));
     figures.extend(hours(show.panel(), orbit, "the same with an orbit of one pixel"));
-    let worst = worst_layer(show, &shares);
-    if let Some(still) = &worst {
-        let name = format!("stands longest: `{}` in scene {}", still.layer.name, still.scene.name);
+    let still = standing(studies, &shares);
+    for still in still.iter().take(MOST_TOLD) {
+        let name = format!("stands: `{}` in scene {}", still.layer.name, still.scene.name);
         let formula =
             format!("share of the time that its steadiest pixel is lit; {} pixels of it stand so", still.pixels);
         figures.push(Figure::new(name, still.share * 100.0, "% of the time").from(formula, basis));
-        report(still, basis, findings);
+    }
+    if let Some(worst) = still.first() {
+        report(worst, basis, findings);
     }
     Budget { title: "wear", figures }
 }
+
+/// Layers that stand longest, told as figures.
+const MOST_TOLD: usize = 5;
 
 /// Hours until the most and the least worn pixel differ visibly, where the panel's lifetime is known.
 fn hours(panel: &Panel, spread: f64, name: &str) -> Option<Figure> {
@@ -148,34 +141,20 @@ struct Still<'a> {
     pixels: usize,
 }
 
-fn worst_layer<'a>(show: &'a Show, shares: &[f64]) -> Option<Still<'a>> {
-    let layers: Vec<(&Scene, &Layer, f64)> = show
-        .scenes()
-        .iter()
-        .zip(shares)
-        .filter(|(_, share)| **share > 0.0)
-        .flat_map(|(scene, share)| scene.layers.iter().map(move |layer| (scene, layer, *share)))
-        .filter(|(_, layer, _)| layer.mode == Mode::Paint)
-        .collect();
-    let still = |(scene, layer, share): &(&'a Scene, &'a Layer, f64)| {
-        let inks: Vec<Bitmap> =
-            seen(show, scene).filter_map(|frame| Some(layer_ink(show, layer, frame)?.inside)).collect();
-        let part = inks.len() as f64 / f64::from(scene.frames.0.max(1));
-        let lit = lit_shares(&inks, show.view_size());
-        let longest = lit.iter().copied().fold(0.0, f64::max);
-        let pixels = lit.iter().filter(|lit| **lit == longest && longest > 0.0).count();
-        Still { scene, layer, share: longest * part * share, pixels }
+/// Every layer that paints, the longest standing first.
+fn standing<'a>(studies: &[Vec<Study<'a>>], shares: &[f64]) -> Vec<Still<'a>> {
+    let of_a_scene = |(studies, share): (&Vec<Study<'a>>, &f64)| {
+        let still = |study: &Study<'a>| {
+            let (frames, pixels) = study.steadiest();
+            let lit = f64::from(frames) / f64::from(study.scene.frames.0.max(1));
+            Still { scene: study.scene, layer: study.layer, share: lit * share, pixels }
+        };
+        studies.iter().filter(|study| study.layer.mode == Mode::Paint).map(still).collect::<Vec<_>>()
     };
-    let all: Vec<Still<'a>> = layers.par_iter().map(still).collect();
-    all.into_iter()
-        .filter(|still| still.share > 0.0)
-        .max_by(|one, other| one.share.total_cmp(&other.share).then(one.pixels.cmp(&other.pixels)))
-}
-
-/// The frames of a scene at which the display is on.
-fn seen<'a>(show: &Show, scene: &'a Scene) -> impl Iterator<Item = u32> + use<'a> {
-    let rate = show.frame_rate();
-    (0..scene.frames.0).filter(move |frame| !scene.is_off(rate.seconds_at(*frame)))
+    let mut all: Vec<Still<'a>> = studies.iter().zip(shares).flat_map(of_a_scene).collect();
+    all.retain(|still| still.share > 0.0);
+    all.sort_by(|one, other| other.share.total_cmp(&one.share).then(other.pixels.cmp(&one.pixels)));
+    all
 }
 
 fn report(still: &Still<'_>, basis: &str, findings: &mut Findings) {

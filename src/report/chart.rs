@@ -90,24 +90,31 @@ fn point(value: f64) -> String {
     format!("{value:.1}")
 }
 
+/// A bar with its name; a part of the one before it is drawn paler.
+pub struct Bar {
+    pub name: String,
+    pub amount: f64,
+    pub part: bool,
+}
+
 /// Bars with names and amounts, the longest filling the width.
-pub fn bars(title: &str, unit: &str, rows: &[(String, f64)]) -> Markup {
-    let most = rows.iter().map(|row| row.1).fold(0.0, f64::max).max(f64::MIN_POSITIVE);
+pub fn bars(title: &str, unit: &str, rows: &[Bar]) -> Markup {
+    let most = rows.iter().map(|row| row.amount).fold(0.0, f64::max).max(f64::MIN_POSITIVE);
     let height = BAR_HEIGHT * rows.len() as f64;
     let label = format!(
         "{title}: {}",
-        rows.iter().map(|(name, value)| format!("{name} {}", number(*value))).collect::<Vec<_>>().join(", ")
+        rows.iter().map(|row| format!("{} {}", row.name, number(row.amount))).collect::<Vec<_>>().join(", ")
     );
     html! {
         figure {
             figcaption { (title) ", " (unit) }
             svg .bars role="img" aria-label=(label) viewBox={"0 0 " (BARS_WIDTH) " " (height)} {
-                @for (at, (name, value)) in rows.iter().enumerate() {
+                @for (at, Bar { name, amount, part }) in rows.iter().enumerate() {
                     @let top = BAR_HEIGHT * at as f64;
-                    @let length = value / most * (BARS_WIDTH - BAR_LEFT - BAR_RIGHT);
-                    text x=(BAR_LEFT - 8.0) y=(point(top + 15.0)) text-anchor="end" { (name) }
-                    rect .bar x=(BAR_LEFT) y=(point(top + 3.0)) width=(point(length)) height=(BAR_HEIGHT - 6.0) {}
-                    text x=(point(BAR_LEFT + length + 6.0)) y=(point(top + 15.0)) { (number(*value)) }
+                    @let length = amount / most * (BARS_WIDTH - BAR_LEFT - BAR_RIGHT);
+                    text x=(BAR_LEFT - 8.0) y=(point(top + 15.0)) text-anchor="end" .part[*part] { (name) }
+                    rect .bar .part[*part] x=(BAR_LEFT) y=(point(top + 3.0)) width=(point(length)) height=(BAR_HEIGHT - 6.0) {}
+                    text x=(point(BAR_LEFT + length + 6.0)) y=(point(top + 15.0)) .part[*part] { (number(*amount)) }
                 }
             }
         }

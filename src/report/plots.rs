@@ -1,10 +1,12 @@
 //! The plots over the preview's way: scenes with triggers and cues, bus load, current; and the flash by scene.
 
 use super::Subject;
-use super::chart::{Plot, bars, plot};
-use crate::budget::{display_milliamperes, display_off_milliamperes, scene_currents};
+use super::chart::{Bar, Plot, bars, plot};
+use crate::budget::{display_milliamperes, display_off_milliamperes, layer_flash_name, scene_currents};
 use crate::render::Bitmap;
+use crate::show::Layer;
 use maud::{Markup, html};
+use std::collections::BTreeMap;
 
 /// Where scenes begin on the way: frame and name.
 fn beginnings(subject: &Subject<'_>) -> Vec<(usize, String)> {
@@ -86,11 +88,26 @@ pub fn current(subject: &Subject<'_>, frames: &[Vec<Bitmap>]) -> Markup {
     })
 }
 
-/// Where the flash of the reel goes.
+/// Where the flash of the reel goes: by scene, and of each scene by layer.
 pub fn flash(subject: &Subject<'_>) -> Markup {
     let layout = &subject.reel.layout;
-    let mut rows = vec![("head, set-up".to_owned(), (layout.header_bytes + layout.set_up_bytes) as f64)];
-    let scenes = subject.show.scenes().iter().zip(&layout.scenes);
-    rows.extend(scenes.map(|(scene, layout)| (scene.name.clone(), layout.bytes as f64)));
-    bars("Flash of the reel by scene", "bytes", &rows)
+    let head = (layout.header_bytes + layout.set_up_bytes) as f64;
+    let mut rows = vec![Bar { name: "head, set-up".to_owned(), amount: head, part: false }];
+    let figures = subject.budgets.iter().flat_map(|budget| &budget.figures);
+    let amounts: BTreeMap<&str, f64> = figures.map(|figure| (figure.name.as_str(), figure.value)).collect();
+    for (scene, layout) in subject.show.scenes().iter().zip(&layout.scenes) {
+        rows.push(Bar { name: scene.name.clone(), amount: layout.bytes as f64, part: false });
+        let part = |layer: &Layer| {
+            amounts.get(layer_flash_name(scene, layer).as_str()).map(|part| (layer.name.clone(), *part))
+        };
+        let mut parts: Vec<(String, f64)> = scene.layers.iter().filter_map(part).filter(|part| part.1 > 0.0).collect();
+        parts.sort_by(|one, other| other.1.total_cmp(&one.1));
+        if parts.len() > 1 {
+            rows.extend(parts.into_iter().take(MOST_PARTS).map(|(name, amount)| Bar { name, amount, part: true }));
+        }
+    }
+    bars("Flash of the reel by scene, and roughly by its largest layers", "bytes", &rows)
 }
+
+/// Layers of a scene that are told, the largest.
+const MOST_PARTS: usize = 3;
