@@ -2,8 +2,8 @@
 
 use crate::budget::{Budget, SceneLoad};
 use crate::diag::{Findings, Severity};
-use crate::reel::Reel;
-use crate::show::{Reaction, Show, Then, TriggerId};
+use crate::reel::{LampTable, Reel};
+use crate::show::{Lamp, Reaction, Show, Then, TriggerId};
 use serde::Serialize;
 
 /// A built show; the file is this, field by field.
@@ -18,6 +18,7 @@ pub struct Record<'a> {
     pub scenes: Vec<SceneRecord<'a>>,
     pub triggers: &'a [String],
     pub cues: &'a [String],
+    pub lamps: Vec<LampRecord<'a>>,
     pub reel: ReelRecord,
     pub preview: PreviewRecord<'a>,
     pub budgets: &'a [Budget],
@@ -31,6 +32,9 @@ pub struct SceneRecord<'a> {
     pub frames: u32,
     pub seconds: f64,
     pub contrast: u8,
+    /// When the display is off.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub off: Vec<OffRecord>,
     /// `hold`, `repeat`, or the scene that follows.
     pub then: Following<'a>,
     pub cues: Vec<CueRecord<'a>>,
@@ -39,6 +43,25 @@ pub struct SceneRecord<'a> {
     pub bytes: usize,
     /// Bytes on the bus for each frame; one frame more when the scene repeats, the way back to its first.
     pub bus_bytes: Vec<u32>,
+}
+
+/// Seconds of a scene at which the display goes off and comes on again; null at the scene's end.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub struct OffRecord {
+    pub from: f64,
+    pub until: Option<f64>,
+}
+
+/// A lamp's pattern, and the scenes and cues that begin it.
+#[derive(Clone, Debug, Serialize)]
+pub struct LampRecord<'a> {
+    pub name: &'a str,
+    /// Bytes of its table.
+    pub bytes: usize,
+    pub milliseconds: u32,
+    pub repeats: bool,
+    pub scenes: Vec<&'a str>,
+    pub cues: Vec<&'a str>,
 }
 
 /// What follows a scene.
@@ -119,6 +142,7 @@ impl<'a> Record<'a> {
             scenes: (0..show.scenes().len()).map(|scene| scene_record(show, reel, loads, scene)).collect(),
             triggers: show.triggers(),
             cues: show.cues(),
+            lamps: show.lamps().iter().zip(&reel.lamps).map(|(lamp, table)| lamp_record(show, lamp, table)).collect(),
             reel: ReelRecord { version: reel.bytes.first().copied().unwrap_or_default(), bytes: reel.bytes.len() },
             preview: PreviewRecord {
                 frames,
@@ -147,6 +171,7 @@ fn scene_record<'a>(show: &'a Show, reel: &Reel, loads: &[SceneLoad], number: us
         frames: scene.frames.0,
         seconds: show.frame_rate().seconds_at(scene.frames.0),
         contrast: scene.contrast_at(0.0),
+        off: scene.off.iter().map(off_record).collect(),
         then: match scene.then {
             Then::Hold => Following::Hold,
             Then::Repeat => Following::Repeat,
@@ -157,6 +182,21 @@ fn scene_record<'a>(show: &'a Show, reel: &Reel, loads: &[SceneLoad], number: us
         triggers: scene.reactions.iter().enumerate().filter_map(reaction).collect(),
         bytes: reel.layout.scenes.get(number).map_or(0, |layout| layout.all()),
         bus_bytes: loads.get(number).map_or(Vec::new(), |load| load.frames.iter().map(|frame| frame.bytes.0).collect()),
+    }
+}
+
+fn off_record((from, until): &(f64, f64)) -> OffRecord {
+    OffRecord { from: *from, until: until.is_finite().then_some(*until) }
+}
+
+fn lamp_record<'a>(show: &'a Show, lamp: &'a Lamp, table: &LampTable) -> LampRecord<'a> {
+    LampRecord {
+        name: &lamp.name,
+        bytes: table.bytes.len(),
+        milliseconds: table.milliseconds,
+        repeats: table.repeats,
+        scenes: lamp.scenes.iter().map(|scene| scene_name(show, scene.0)).collect(),
+        cues: lamp.cues.iter().map(|cue| name(show.cues(), cue.0)).collect(),
     }
 }
 

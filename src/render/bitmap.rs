@@ -33,6 +33,15 @@ impl Bitmap {
             self.bits.set(index, lit);
         }
     }
+    /// Lights the pixels of a row from `left` up to but not with `right`; nothing happens outside.
+    pub fn light_row(&mut self, y: i32, left: i32, right: i32) {
+        let (left, right) = (left.max(0), right.min(self.width as i32));
+        if left < right
+            && let (Some(first), Some(last)) = (self.index(left, y), self.index(right - 1, y))
+        {
+            self.bits[first..=last].fill(true);
+        }
+    }
     /// How many pixels are lit.
     pub fn lit(&self) -> usize {
         self.bits.count_ones()

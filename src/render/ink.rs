@@ -44,6 +44,17 @@ impl Area {
     pub fn has(&self, x: i32, y: i32) -> bool {
         x >= self.left && x - self.left < self.width && y >= self.top && y - self.top < self.height
     }
+    /// The part of it that lies in another, maybe none.
+    pub fn within(&self, other: &Self) -> Self {
+        let (left, top) = (self.left.max(other.left), self.top.max(other.top));
+        let right = (self.left + self.width).min(other.left + other.width);
+        let bottom = (self.top + self.height).min(other.top + other.height);
+        Self { left, top, width: (right - left).max(0), height: (bottom - top).max(0) }
+    }
+    /// How many pixels it has.
+    fn pixels(&self) -> usize {
+        self.width.max(0) as usize * self.height.max(0) as usize
+    }
     /// The rectangle `by` pixels smaller on each side.
     pub fn shrunk(&self, by: i32) -> Self {
         Self { left: self.left + by, top: self.top + by, width: self.width - 2 * by, height: self.height - 2 * by }
@@ -79,8 +90,60 @@ impl Ink {
             self.outside += 1;
         }
     }
+    /// Marks every pixel of an area.
+    pub fn mark_area(&mut self, area: Area) {
+        let mut part = area;
+        for clip in &self.clips {
+            match clip {
+                Region::Area(clip) => part = part.within(clip),
+                Region::Disc(..) => return self.mark_one_by_one(area),
+            }
+        }
+        let (width, height) = (self.inside.width() as i32, self.inside.height() as i32);
+        let seen = part.within(&Area { left: 0, top: 0, width, height });
+        for y in seen.top..seen.top + seen.height {
+            self.inside.light_row(y, seen.left, seen.left + seen.width);
+        }
+        self.outside += part.pixels() - seen.pixels();
+    }
+    fn mark_one_by_one(&mut self, area: Area) {
+        for y in area.top..area.top + area.height.max(0) {
+            for x in area.left..area.left + area.width.max(0) {
+                self.mark(x, y);
+            }
+        }
+    }
     /// Takes a mark back.
     pub fn unmark(&mut self, x: i32, y: i32) {
         self.inside.set(x, y, false);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn area() -> impl Strategy<Value = Area> {
+        let length = -12i32..30;
+        (length.clone(), length.clone(), length.clone(), length).prop_map(|(left, top, width, height)| Area {
+            left,
+            top,
+            width,
+            height,
+        })
+    }
+
+    proptest! {
+        #[test]
+        fn an_area_is_marked_as_pixel_by_pixel(area in area(), clips in prop::collection::vec(area(), 0..3), disc in prop::option::of(0i32..12)) {
+            let mut ink = Ink::new(20, 16);
+            clips.into_iter().for_each(|clip| ink.clip(clip));
+            disc.into_iter().for_each(|radius| ink.clip_disc((9, 7), radius));
+            let mut singly = ink.clone();
+            ink.mark_area(area);
+            singly.mark_one_by_one(area);
+            prop_assert_eq!(ink, singly);
+        }
     }
 }

@@ -1,6 +1,7 @@
 //! Lines, rectangles and circles in whole pixels.
 
 use super::ink::{Area, Ink};
+use std::sync::LazyLock;
 
 /// A straight line from pixel to pixel, both drawn, by Bresenham's integer method (IBM Systems Journal 4-1, 1965); a wider
 /// stroke is a square pen `stroke` pixels wide.
@@ -33,11 +34,7 @@ fn pen(ink: &mut Ink, x: i32, y: i32, stroke: i32) {
 
 /// A filled rectangle.
 pub fn fill(ink: &mut Ink, area: Area) {
-    for y in area.top..area.top + area.height.max(0) {
-        for x in area.left..area.left + area.width.max(0) {
-            ink.mark(x, y);
-        }
-    }
+    ink.mark_area(area);
 }
 
 /// The outline of a rectangle, `stroke` pixels wide inside its edge.
@@ -88,8 +85,26 @@ pub fn in_circle(radius: i32, x: i32, y: i32) -> bool {
     x.abs() <= radius && y.abs() <= radius && inside(radius, x, y)
 }
 
+/// How far from the centre bearings are kept, in pixels: as far as the largest glass reaches from its middle.
+const KEPT: i32 = 66;
+
+/// Bearings of the pixels about the centre, row by row.
+static BEARINGS: LazyLock<Vec<f64>> = LazyLock::new(|| {
+    let places = (-KEPT..=KEPT).flat_map(|y| (-KEPT..=KEPT).map(move |x| (x, y)));
+    places.map(|(x, y)| reckoned_bearing(x, y)).collect()
+});
+
 /// Degrees clockwise from the top of a pixel seen from the centre, 0 up to 360.
 pub fn bearing(x: i32, y: i32) -> f64 {
+    let (column, row) = (x.saturating_add(KEPT), y.saturating_add(KEPT));
+    let kept = 0..=2 * KEPT;
+    if kept.contains(&column) && kept.contains(&row) {
+        return BEARINGS[(row * (2 * KEPT + 1) + column) as usize];
+    }
+    reckoned_bearing(x, y)
+}
+
+fn reckoned_bearing(x: i32, y: i32) -> f64 {
     libm::atan2(f64::from(x), f64::from(-y)).to_degrees().rem_euclid(WHOLE_TURN)
 }
 
@@ -205,6 +220,14 @@ mod tests {
                 assert!(ring.get(40 - x, y) && ring.get(x, 40 - y) && ring.get(y, x) && full.get(x, y));
             }
         }
+    }
+
+    #[test]
+    fn bearings_that_are_kept_are_those_that_are_reckoned() {
+        for (x, y) in (-70..=70).flat_map(|y| (-70..=70).map(move |x| (x, y))) {
+            assert_eq!(bearing(x, y), reckoned_bearing(x, y), "{x},{y}");
+        }
+        assert_eq!(bearing(i32::MAX, 0), 90.0);
     }
 
     #[test]

@@ -59,12 +59,18 @@ pub fn plot(plot: &Plot<'_>) -> Markup {
                 }
                 @for part in 0..=4 {
                     @let seconds = plot.seconds * f64::from(part) / 4.0;
-                    text x=(point(x(count * f64::from(part) / 4.0).min(WIDTH - 14.0))) y=(HEIGHT - 6.0) text-anchor="middle" { (number(seconds.round())) " s" }
+                    text x=(point(x(count * f64::from(part) / 4.0).min(WIDTH - 14.0))) y=(HEIGHT - 6.0) text-anchor="middle" { (number(axis_seconds(seconds, plot.seconds))) " s" }
                 }
                 line .now x1=(LEFT) x2=(LEFT) y1=(TOP) y2=(bottom) {}
             }
         }
     }
+}
+
+/// Seconds under the axis: whole ones, with two decimals on a short plot.
+fn axis_seconds(seconds: f64, whole: f64) -> f64 {
+    const SHORT: f64 = 10.0;
+    if whole < SHORT { (seconds * 100.0).round() / 100.0 } else { seconds.round() }
 }
 
 /// The outline from the bottom left over all values back to the bottom; of each stretch the highest counts.

@@ -18,10 +18,16 @@ pub fn glitch(layer: &Glitch, moment: Moment, below: &Bitmap) -> Bitmap {
         let by = (chance(layer.seed, tick, 2 * band + 1) * f64::from(2 * most + 1)).floor() as i32 - most;
         if torn { by } else { 0 }
     };
-    below.mapped(below.width(), below.height(), |x, y| {
-        if !area.has(x, y) || area.width <= 0 {
-            return (x, y);
+    let mut torn = below.clone();
+    let (top, bottom) = (area.top.max(0), (area.top + area.height).min(below.height() as i32));
+    let (left, right) = (area.left.max(0), (area.left + area.width).min(below.width() as i32));
+    for y in top..bottom {
+        let by = moved(y);
+        if by != 0 {
+            for x in left..right {
+                torn.set(x, y, below.get(area.left + (x - area.left - by).rem_euclid(area.width), y));
+            }
         }
-        (area.left + (x - area.left - moved(y)).rem_euclid(area.width), y)
-    })
+    }
+    torn
 }

@@ -62,3 +62,52 @@ pub fn dial(layer: &Dial, moment: Moment, ink: &mut Ink) {
     let tip = polar(centre, start + extent * value, f64::from(radius) * layer.needle);
     shape::line(ink, centre, tip, layer.stroke);
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::render::Bitmap;
+    use embedded_graphics::geometry::AngleUnit;
+    use embedded_graphics::mock_display::MockDisplay;
+    use embedded_graphics::pixelcolor::BinaryColor;
+    use embedded_graphics::prelude::*;
+    use embedded_graphics::primitives::{Arc as TheirArc, PrimitiveStyle};
+
+    const SIDE: i32 = 48;
+    const CENTRE: i32 = 24;
+
+    /// The arc of the embedded-graphics library, a general-purpose drawing library; its angles begin at the right.
+    fn theirs(radius: i32, start: f32, extent: f32) -> Bitmap {
+        let mut display: MockDisplay<BinaryColor> = MockDisplay::new();
+        display.set_allow_overdraw(true);
+        let (centre, diameter) = (Point::new(CENTRE, CENTRE), 2 * radius as u32 + 1);
+        let arc = TheirArc::with_center(centre, diameter, (start - 90.0).deg(), extent.deg());
+        arc.into_styled(PrimitiveStyle::with_stroke(BinaryColor::On, 1)).draw(&mut display).expect("in the display");
+        let mut picture = Bitmap::new(SIDE as u32, SIDE as u32);
+        for (x, y) in (0..SIDE).flat_map(|y| (0..SIDE).map(move |x| (x, y))) {
+            picture.set(x, y, display.get_pixel(Point::new(x, y)) == Some(BinaryColor::On));
+        }
+        picture
+    }
+
+    /// How many pixels of one picture have none of the other beside them.
+    fn strays(one: &Bitmap, other: &Bitmap) -> usize {
+        let near = |x: i32, y: i32| (-1..=1).any(|down| (-1..=1).any(|right| other.get(x + right, y + down)));
+        one.lit_pixels().filter(|(x, y)| !near(*x, *y)).count()
+    }
+
+    /// Rasters differ where rounding does, so each pixel must have one of the other's on it or beside it.
+    #[test]
+    fn arcs_lie_where_an_independent_library_has_them() {
+        for (radius, start, extent) in
+            [(20, 0.0, 90.0), (20, -135.0, 270.0), (13, 200.0, 45.0), (9, 80.0, 181.0), (22, 10.0, 359.0)]
+        {
+            let mut ink = Ink::new(SIDE as u32, SIDE as u32);
+            shape::circle_where(&mut ink, (CENTRE, CENTRE), radius, Some(1), |x, y| within(start, extent, x, y));
+            let (ours, theirs) = (ink.inside, theirs(radius, start as f32, extent as f32));
+            assert!(ours.lit() > 5 && theirs.lit() > 5);
+            let found = (strays(&ours, &theirs), strays(&theirs, &ours));
+            assert_eq!(found, (0, 0), "radius {radius} from {start} over {extent}:\n{ours}\n{theirs}");
+        }
+    }
+}

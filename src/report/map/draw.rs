@@ -18,7 +18,7 @@ pub fn draw(graph: &Graph, layout: &Layout) -> Markup {
     let Layout { width, height, .. } = layout;
     html! {
         svg .scene-map xmlns="http://www.w3.org/2000/svg" role="img" aria-label={"Map of the scenes. " (told(graph))}
-            viewBox={"0 0 " (point(*width)) " " (point(*height))} width=(point(*width)) height=(point(*height)) {
+            viewBox={"0 0 " (point(*width)) " " (point(*height))} width=(point(*width)) height=(point(*height)) style={"width:" (point(*width)) "px"} {
             style { (PreEscaped(STYLE)) }
             rect .ground width="100%" height="100%" {}
             @for (edge, route) in graph.edges.iter().zip(&layout.routes) { (way(route, edge.follows)) }

@@ -146,6 +146,9 @@ impl Work<'_> {
             let items: Vec<&str> = items.into_iter().map(String::as_str).collect();
             (!items.is_empty()).then(|| format!("{word} {}", items.join(", ")))
         };
+        if let Some((from, _)) = first.off.first() {
+            lines.push(if *from > 0.0 { format!("dark from {from} s") } else { "dark".into() });
+        }
         let modes: Vec<String> = first.state.iter().map(|(mode, _)| mode.clone()).collect();
         let many = self.variants(number).count() > 1;
         lines.extend(list("differs by", modes.iter().filter(|_| many).collect()));

@@ -149,15 +149,17 @@ pub fn read_day(node: Option<&Node>, context: &mut Context<'_, '_>, findings: &m
     let mut places: Vec<(SceneId, Span)> = Vec::new();
     for (key, value) in pairs {
         let name = Placed::<String>::from_node(key, findings);
-        let scene = name.and_then(|name| context.scenes.find(&name, findings)).map(SceneId);
+        let scenes = name.map_or(Vec::new(), |name| context.scenes_of(&name, findings));
         let hours = hours.read(value, context, findings);
-        let (scene, hours) = (scene?, hours?);
+        let (scene, hours) = (*scenes.first()?, hours?);
         if let Some((_, first)) = places.iter().find(|(known, _)| *known == scene) {
             let message = "this scene is given twice on one day";
             findings.push(Finding::error(key.span, message).also(*first, "first given here").hint("add the hours up"));
         }
         places.push((scene, key.span));
-        stays.push(Stay { scene, hours });
+        // What modes made of a scene share its hours evenly.
+        let share = hours / scenes.len() as f64;
+        stays.extend(scenes.into_iter().map(|scene| Stay { scene, hours: share }));
     }
     let whole: f64 = stays.iter().map(|stay| stay.hours).sum();
     if whole > HOURS_OF_A_DAY || whole <= 0.0 {
