@@ -2,6 +2,9 @@
 
 use bitvec::vec::BitVec;
 
+/// Bits of a word of the storage; the first pixel is the lowest bit of the first word, as `BitVec` has it by default.
+const WORD: usize = usize::BITS as usize;
+
 /// Lit (true) and dark pixels in rows from the top, each from the left; nothing exists outside.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct Bitmap {
@@ -25,12 +28,13 @@ impl Bitmap {
     }
     /// Whether the pixel is lit; dark outside.
     pub fn get(&self, x: i32, y: i32) -> bool {
-        self.index(x, y).is_some_and(|index| self.bits[index])
+        self.index(x, y).is_some_and(|index| self.bits.as_raw_slice()[index / WORD] >> (index % WORD) & 1 == 1)
     }
     /// Lights or darkens a pixel; nothing happens outside.
     pub fn set(&mut self, x: i32, y: i32, lit: bool) {
         if let Some(index) = self.index(x, y) {
-            self.bits.set(index, lit);
+            let (word, bit) = (&mut self.bits.as_raw_mut_slice()[index / WORD], 1 << (index % WORD));
+            *word = if lit { *word | bit } else { *word & !bit };
         }
     }
     /// Lights the pixels of a row from `left` up to but not with `right`; nothing happens outside.

@@ -28,6 +28,9 @@ pub fn line(ink: &mut Ink, from: (i32, i32), to: (i32, i32), stroke: u32) {
 }
 
 fn pen(ink: &mut Ink, x: i32, y: i32, stroke: i32) {
+    if stroke == 1 {
+        return ink.mark(x, y);
+    }
     let back = (stroke - 1) / 2;
     fill(ink, Area { left: x - back, top: y - back, width: stroke, height: stroke });
 }

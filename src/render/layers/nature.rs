@@ -73,7 +73,11 @@ pub fn noise(layer: &Noise, moment: Moment, ink: &mut Ink) {
             let place = i64::from(down) << 16 | i64::from(across);
             if chance(layer.seed, tick, place) < share {
                 let (left, top) = (area.left + across * grain, area.top + down * grain);
-                shape::fill(ink, Area { left, top, width: grain, height: grain });
+                if grain == 1 {
+                    ink.mark(left, top);
+                } else {
+                    shape::fill(ink, Area { left, top, width: grain, height: grain });
+                }
             }
         }
     }
