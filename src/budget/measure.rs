@@ -102,7 +102,8 @@ fn play_frame(show: &Show, player: &mut AnyPlayer<'_>, bus: &mut Counter<'_>, no
 /// What the set-up alone puts on the bus.
 fn set_up_load(show: &Show) -> FrameLoad {
     let groups = crate::panel::set_up_commands(show.panel(), show.mounting(), 0);
-    groups.iter().fold(FrameLoad::default(), |load, group| {
+    let limit = usize::from(show.bus().write_limit) - 1;
+    crate::reel::joined(&groups, limit).iter().fold(FrameLoad::default(), |load, group| {
         let bytes = group.len() as u32 + 1;
         FrameLoad {
             bytes: load.bytes + BusBytes(bytes + 1),

@@ -1,7 +1,7 @@
 //! Scenes of instructions as the bytes of a reel, with a listing of where each byte goes.
 
 use super::data::{Places, encode_data, plain_size};
-use super::instruction::Instruction;
+use super::instruction::{Instruction, LONGEST_GROUP};
 use super::replay::History;
 use super::scene::Planned;
 use super::scene_code::encode_scene;
@@ -96,13 +96,26 @@ pub fn begin(header: &Header, more: &[u8]) -> (Vec<u8>, Layout) {
     reel.extend(header.reactions.iter().flatten());
     let mut layout = Layout { header_bytes: reel.len(), ..Layout::default() };
     put_offset(&mut reel, TABLES - 2, layout.header_bytes);
-    for group in &header.set_up {
-        push_commands(&mut reel, group);
+    for group in joined(&header.set_up, usize::from(header.write_limit) - 1) {
+        push_commands(&mut reel, &group);
     }
     reel.extend(more);
     reel.push(SET_UP_ENDS);
     layout.set_up_bytes = reel.len() - layout.header_bytes;
     (reel, layout)
+}
+
+/// Command groups joined to transactions as long as the player and the bus take, in their order.
+pub fn joined(groups: &[Vec<u8>], write_limit: usize) -> Vec<Vec<u8>> {
+    let most = LONGEST_GROUP.min(write_limit);
+    let mut all: Vec<Vec<u8>> = Vec::new();
+    for group in groups {
+        match all.last_mut() {
+            Some(last) if last.len() + group.len() <= most => last.extend(group),
+            _ => all.push(group.clone()),
+        }
+    }
+    all
 }
 
 /// Enters where a scene's code starts.

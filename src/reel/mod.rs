@@ -24,7 +24,7 @@ mod windows;
 
 pub use compile::{Reel, columns, compile_densely, compile_lean, planner};
 pub use cost::Cost;
-pub use encode::{BACK, Header, IGNORED, LONGEST_REEL, Layout, REEL_VERSION, SceneLayout, encode, period};
+pub use encode::{BACK, Header, IGNORED, LONGEST_REEL, Layout, REEL_VERSION, SceneLayout, encode, joined, period};
 pub use explain::{Share, explain};
 pub use fields::{FieldTable, field_tables};
 pub use instruction::{Instruction, LONGEST_GROUP, command};

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 
 /// A picture that stands still for this many frames is waited for, not drawn.
-const LONG_STILL: usize = 12;
+const LONG_STILL: usize = 40;
 /// Bytes of the two instructions that play frames again and then go on.
 const REPLAY_BYTES: f64 = 18.0;
 
