@@ -1,6 +1,7 @@
 //! Legibility: the size of each text for the eye at the viewing distance, look-alikes that the show uses, lines that a roll
 //! cuts off.
 
+use super::alphabet::alphabets;
 use super::texts::{ShownText, texts};
 use super::{Budget, Figure};
 use crate::diag::{Finding, Findings};
@@ -14,7 +15,7 @@ use std::collections::{BTreeMap, BTreeSet};
 /// The smallest gap or stroke that an eye of acuity 1.0 resolves, in minutes of arc (ISO 8596).
 const STROKE_ARCMINUTES: f64 = 1.0;
 const ANGLE: &str = "2·atan(height / 2·distance)";
-const PAIRS: &str =
+pub(super) const PAIRS: &str =
     "pixels that differ, pen on pen; blur by the binomial kernel 1 2 1 in both directions (common practice)";
 
 /// Checks every text of the show.
@@ -35,13 +36,14 @@ pub fn legibility(show: &Show, findings: &mut Findings) -> Budget {
     let figure = Figure::new("one pixel", pixel, "′");
     figures.push(figure.from(ANGLE, "an eye of acuity 1.0 resolves 1′: ISO 8596 (optotype of acuity 1.0)"));
     for (text, seen) in &sized {
-        figures.push(eye.figure(format!("`{}` of scene {}", text.layer.name, text.scene.name), text.rows(), *seen));
+        figures.push(eye.figure(format!("`{}` of scene {}", text.name, text.scene.name), text.rows(), *seen));
     }
     report_sizes(&eye, &sized, findings);
     for (font, texts) in by_font(&all) {
         look_alikes(font, &texts, &mut figures, findings);
     }
     report_cut_lines(&all, findings);
+    alphabets(show, &all, &mut figures, findings);
     Budget { title: "legibility", figures }
 }
 
@@ -63,10 +65,10 @@ impl Eye {
     }
 }
 
-/// The texts of each font, and its glyphs that they use.
+/// The texts of each font; live fields are judged by themselves.
 fn by_font<'a>(all: &'a [ShownText<'a>]) -> Vec<(&'a Font, Vec<&'a ShownText<'a>>)> {
     let mut fonts: BTreeMap<FontId, Vec<&ShownText<'_>>> = BTreeMap::new();
-    for text in all {
+    for text in all.iter().filter(|text| text.field.is_none()) {
         fonts.entry(text.font_id).or_default().push(text);
     }
     fonts.into_values().filter_map(|texts| Some((texts.first()?.font, texts))).collect()
@@ -141,7 +143,7 @@ fn report_cut_lines(all: &[ShownText<'_>], findings: &mut Findings) {
             let message = format!(
                 "{} lines are wider than the {columns} columns of `{}`; the widest, `{line}`, by {} pixels",
                 cut.len(),
-                text.layer.name,
+                text.name,
                 fit.excess
             );
             let hint = format!("its first {} characters fit; break it, or widen the area", fit.fitting);

@@ -1,5 +1,6 @@
 //! Budgets: each limit computed, with its formula and source, and findings where it is broken; one file a budget.
 
+mod alphabet;
 mod bus;
 mod cpu;
 mod fields;
@@ -20,7 +21,7 @@ mod texts;
 mod visible;
 mod wear;
 
-pub use fields::field_code_bytes;
+pub use fields::{field_call_cycles, field_code_bytes};
 pub use figure::{Budget, Figure};
 pub use flash::layer_flash_name;
 pub use flashing::preview_pitch;

@@ -2,20 +2,23 @@
 
 use crate::diag::Span;
 use crate::font::{Font, GlyphId, symbols};
-use crate::show::{Drawing, FontId, Layer, Scene, Show, Track};
+use crate::show::{Drawing, FontId, Layer, LiveField, Scene, Show, Track};
 use std::collections::BTreeSet;
 
 /// One text of a show.
 pub struct ShownText<'a> {
     pub scene: &'a Scene,
-    pub layer: &'a Layer,
+    /// The layer or the live field that sets it.
+    pub name: &'a str,
     pub font_id: FontId,
     pub font: &'a Font,
-    /// Its lines; a number that runs is told by all digits and what stands around it.
+    /// Its lines; a number that runs is told by all digits and what stands around it, a live field by its characters.
     pub text: String,
     pub span: Span,
     /// The columns that its lines must not pass, where the layer cuts them off there without a word.
     pub columns: Option<u32>,
+    /// The live field, where it is one.
+    pub field: Option<&'a LiveField>,
 }
 
 impl ShownText<'_> {
@@ -48,14 +51,30 @@ pub fn texts(show: &Show) -> Vec<ShownText<'_>> {
         for layer in &scene.layers {
             collect(show, scene, layer, &mut found);
         }
+        found.extend(scene.fields.iter().filter_map(|field| of_field(show, scene, field)));
     }
     found
+}
+
+fn of_field<'a>(show: &'a Show, scene: &'a Scene, field: &'a LiveField) -> Option<ShownText<'a>> {
+    let font = show.fonts().get(field.font.0)?;
+    let (text, span) = (field.characters.iter().collect(), field.span);
+    Some(ShownText {
+        scene,
+        name: &field.name,
+        font_id: field.font,
+        font,
+        text,
+        span,
+        columns: None,
+        field: Some(field),
+    })
 }
 
 fn collect<'a>(show: &'a Show, scene: &'a Scene, layer: &'a Layer, found: &mut Vec<ShownText<'a>>) {
     let mut add = |font_id: FontId, text: String, span: Span, columns: Option<u32>| {
         if let Some(font) = show.fonts().get(font_id.0) {
-            found.push(ShownText { scene, layer, font_id, font, text, span, columns });
+            found.push(ShownText { scene, name: &layer.name, font_id, font, text, span, columns, field: None });
         }
     };
     let number = |before: &str, after: &str| format!("{before}0123456789{after}");

@@ -1,6 +1,8 @@
 //! Live fields: what the glass shows of them, the same bytes from C and from Rust, and what is told where one cannot be.
 
-use super::firmware::tools::{compile, run, workshop};
+use super::firmware::simulator::{Event, Run, build_avr, simulate};
+use super::firmware::tools::{compile, root, run, workshop};
+use pageloom::budget::{budgets, measure};
 use pageloom::diag::{Findings, render};
 use pageloom::emit::{Firmware, FirmwareField, c};
 use pageloom::emulator::Emulator;
@@ -23,17 +25,18 @@ fn built() -> (Show, Vec<Vec<Bitmap>>, Reel) {
     (show, frames, reel)
 }
 
-/// Prints transactions, refuses each 1999th byte, and hands on to the controller model.
+/// Prints transactions, refuses each 1999th byte if asked to, and hands on to the controller model.
 struct Printer {
     text: String,
     bytes: u32,
+    refuses: bool,
     glass: Emulator,
 }
 
 impl Printer {
     fn sent(&mut self) -> Result<(), ()> {
         self.bytes += 1;
-        if self.bytes.is_multiple_of(1999) {
+        if self.refuses && self.bytes.is_multiple_of(1999) {
             self.text.push('!');
             return Err(());
         }
@@ -61,8 +64,8 @@ impl Bus for Printer {
 }
 
 /// The schedule of `harness/fields.c`. After each idle call the glass is held against the picture and the texts.
-fn expected(show: &Show, frames: &[Vec<Bitmap>], reel: &Reel) -> String {
-    let mut bus = Printer { text: String::new(), bytes: 0, glass: Emulator::new(show.panel()) };
+fn expected(show: &Show, frames: &[Vec<Bitmap>], reel: &Reel, refuses: bool) -> String {
+    let mut bus = Printer { text: String::new(), bytes: 0, refuses, glass: Emulator::new(show.panel()) };
     let mut player = Player::new(&reel.bytes);
     let field =
         |table: &'static str| -> &FieldTable { reel.fields.iter().find(|known| known.name == table).expect("a field") };
@@ -162,7 +165,7 @@ fn the_code_of_fields_takes_what_the_budget_says() {
 #[test]
 fn the_glass_shows_what_firmware_wrote_and_both_languages_send_the_same() {
     let (show, frames, reel) = built();
-    let expected = expected(&show, &frames, &reel);
+    let expected = expected(&show, &frames, &reel, true);
     assert!(expected.contains("fault\n"));
     let folder = workshop("fields");
     let files = c(&firmware(&show, &reel));
@@ -177,6 +180,73 @@ fn the_glass_shows_what_firmware_wrote_and_both_languages_send_the_same() {
     let found = run(&program, &[], "").good("the C fields");
     let parted = found.lines().zip(expected.lines()).position(|(found, expected)| found != expected);
     assert!(found == expected, "C and Rust part at line {parted:?}");
+}
+
+/// The transactions of a run, in the words of [`Printer`].
+fn printed(run: &Run) -> String {
+    let mut text = String::new();
+    for (_, event) in &run.events {
+        match event {
+            Event::Start(address, _) => text.push_str(&format!("{address:02X}<")),
+            Event::Byte(byte, _) => text.push_str(&format!(" {byte:02X}")),
+            Event::Stop => text.push_str(" >\n"),
+            _ => {}
+        }
+    }
+    text
+}
+
+/// Prints what a call of a field costs with `cargo test --test root atmega328p_fills -- --nocapture`.
+#[test]
+fn an_atmega328p_fills_fields_with_the_same_bytes_in_the_time_that_the_budget_says() {
+    let (show, frames, reel) = built();
+    let folder = workshop("fields-atmega328p");
+    // The bus of the example belongs to a show of this name.
+    let files = c(&Firmware { name: "helm".into(), ..firmware(&show, &reel) });
+    for (name, text) in [("helm.c", &files.source), ("helm.h", &files.header)] {
+        std::fs::write(folder.join(name), text).expect("written");
+    }
+    let example = root().join("examples/atmega328p");
+    let sources = [root().join("tests/firmware/fields.c"), example.join("bus.c"), folder.join("helm.c")];
+    let options = format!("-mmcu=atmega328p -DF_CPU=16000000UL -I{}", example.display());
+    let options = format!("{options} -fno-inline-functions-called-once");
+    let built = build_avr(&folder, &options, &sources);
+    let run = simulate(&built, &format!("-w {} -p pageloom_field_tick", show.bus().write_limit)).good();
+    let (found, expected) = (printed(&run), expected(&show, &frames, &reel, false));
+    let parted = found.lines().zip(expected.lines()).position(|(found, expected)| found != expected);
+    assert!(found == expected, "the part and Rust differ at line {parted:?}");
+
+    let figure = |name: &str| run.figure(&format!("FUNCTION pageloom_field_tick {name}"));
+    let (longest, on_wire, silent) = (figure("most"), figure("most_wire"), figure("silent_most"));
+    let software = longest - on_wire;
+    println!(
+        "ATmega328P at 16 MHz, bus at 400 kHz: the longest call of a field {longest} cycles, {on_wire} on the wire"
+    );
+    println!("  beyond the wire {software}; a call without anything to send {silent} at most");
+    let told = pageloom::budget::field_call_cycles(&show).expect("measured on this part");
+    // 5 %, as for the player.
+    assert!(software.abs_diff(u64::from(told)) * 20 <= u64::from(told), "measured {software}, told {told}");
+}
+
+#[test]
+fn the_alphabet_and_the_samples_of_a_field_are_judged() {
+    let (mut reader, mut findings) = (Reader::new(&Disk), Findings::default());
+    let show = load(&mut reader, Path::new(SCRIPT), &mut findings).expect("a show");
+    let frames = pageloom::render::render(&show);
+    let reel = compile_reel(&show, &frames, &mut findings).expect("a reel");
+    let budgets = budgets(&show, &reel, &frames, &measure(&show, &reel.bytes), &mut findings);
+    let told = render(&findings, &reader.sources, false);
+    for words in
+        ["the sample `7.25 m` has 6 characters, the field `depth` holds 5", "widen it to `width: 6`", "field `depth`"]
+    {
+        assert!(told.contains(words), "{words} is not in\n{told}");
+    }
+    let figures: Vec<_> = budgets.into_iter().flat_map(|budget| budget.figures).collect();
+    let named = |name: &str| figures.iter().find(|figure| figure.name.starts_with(name)).expect(name);
+    // Four cells of Cleat, one every 4 columns, on a glass with a pixel every 0.128 mm.
+    assert!((named("field `volts` of scene values: width").value - 4.0 * 4.0 * 0.128).abs() < 0.02, "{figures:?}");
+    assert!(named("field `depth` of scene values: nearest pair").value >= 2.0);
+    assert!(named("`depth` of scene values").value > 5.0, "minutes of arc");
 }
 
 /// The findings of the show with something changed.

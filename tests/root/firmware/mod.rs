@@ -11,6 +11,6 @@ mod measured;
 mod players;
 mod reels;
 mod shows;
-mod simulator;
+pub mod simulator;
 pub mod tools;
 mod watch;
