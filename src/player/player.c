@@ -69,6 +69,13 @@ enum {
 #define APART
 #endif
 
+/* Whether frames are being drawn, so that what is sent is of no instruction. */
+#ifdef PAGELOOM_DENSE
+#define DRAWS(player) ((player)->draws > 0)
+#else
+#define DRAWS(player) 0
+#endif
+
 /* A byte of the reel; beyond its end an unknown instruction, so a reel that is cut short ends as a fault. */
 static APART uint8_t byte_at(const pageloom_player *player, uint16_t at)
 {
@@ -116,9 +123,11 @@ static uint8_t begin(pageloom_player *player, uint8_t control, uint8_t bytes)
     }
     bytes = (uint8_t)(bytes + 2);
     if (player->allowed < bytes) {
-        if (control == COMMANDS) {
+        if (control == COMMANDS && !DRAWS(player)) {
             player->at = (uint16_t)(player->at - 2); /* the whole instruction once more in the next tick */
+#ifdef PAGELOOM_LEAN
             player->data_left = 0;
+#endif
         }
         return PAGELOOM_BUSY;
     }
@@ -130,6 +139,24 @@ static uint8_t begin(pageloom_player *player, uint8_t control, uint8_t bytes)
     return GO_ON;
 }
 
+/* Opens a transaction for data unless one has room, as far as the allowance and the write limit let it. */
+static uint8_t make_room(pageloom_player *player)
+{
+    uint8_t status = GO_ON;
+
+    if (player->room == 0) {
+        status = begin(player, DATA, 1);
+        if (status == GO_ON) {
+            player->room = (uint8_t)(player->header[HEADER_WRITE_LIMIT] - 1);
+            if (player->room > player->allowed) {
+                player->room = player->allowed;
+            }
+        }
+    }
+    return status;
+}
+
+#ifdef PAGELOOM_LEAN
 /* `count` bytes from offset `from` are to be sent; they must lie inside the reel. */
 static APART uint8_t take(pageloom_player *player, uint16_t from, uint8_t count)
 {
@@ -168,18 +195,9 @@ static uint8_t pour(pageloom_player *player)
 /* As much data as the allowance and the write limit let through. */
 static uint8_t send_data(pageloom_player *player)
 {
-    if (player->room == 0) {
-        uint8_t status = begin(player, DATA, 1);
+    uint8_t status = make_room(player);
 
-        if (status != GO_ON) {
-            return status;
-        }
-        player->room = (uint8_t)(player->header[HEADER_WRITE_LIMIT] - 1);
-        if (player->room > player->allowed) {
-            player->room = player->allowed;
-        }
-    }
-    return pour(player);
+    return status == GO_ON ? pour(player) : status;
 }
 
 /* What was taken or is to be filled in, as one transaction of commands that must not be split. */
@@ -211,22 +229,6 @@ static APART uint8_t commands(pageloom_player *player, uint8_t count)
     return status;
 }
 
-/* A page and a column as one transaction of three commands. */
-static uint8_t seek(pageloom_player *player, uint8_t page, uint8_t column)
-{
-    uint8_t status = begin(player, COMMANDS, 3);
-
-    if (status == GO_ON) {
-        player->allowed = (uint8_t)(player->allowed - 3);
-        status = PAGELOOM_FAULT;
-        if (pageloom_bus_write(page) && pageloom_bus_write(column & 15)
-            && pageloom_bus_write((uint8_t)(0x10 | column >> 4))) {
-            status = GO_ON;
-        }
-    }
-    return status;
-}
-
 /* One value so many times. */
 static uint8_t fill(pageloom_player *player, uint8_t value, uint8_t count)
 {
@@ -252,6 +254,48 @@ static uint8_t line(pageloom_player *player, uint8_t rows)
     }
     return status;
 }
+#endif
+
+#ifdef PAGELOOM_DENSE
+/* A byte of the open transaction. */
+static APART uint8_t send_byte(pageloom_player *player, uint8_t byte)
+{
+    player->allowed--;
+    return pageloom_bus_write(byte) ? GO_ON : PAGELOOM_FAULT;
+}
+#endif
+
+#ifndef PAGELOOM_LEAN
+/* A group of commands from the reel. */
+static uint8_t commands(pageloom_player *player, uint8_t count)
+{
+    uint8_t status = PAGELOOM_FAULT;
+
+    if (count <= MOST_COMMAND_BYTES && player->at <= player->reel_size && count <= player->reel_size - player->at) {
+        status = begin(player, COMMANDS, count);
+    }
+    for (; count > 0 && status == GO_ON; count--) {
+        status = send_byte(player, next_byte(player));
+    }
+    return status;
+}
+#endif
+
+/* A page and a column as one transaction of three commands. */
+static uint8_t seek(pageloom_player *player, uint8_t page, uint8_t column)
+{
+    uint8_t status = begin(player, COMMANDS, 3);
+
+    if (status == GO_ON) {
+        player->allowed = (uint8_t)(player->allowed - 3);
+        status = PAGELOOM_FAULT;
+        if (pageloom_bus_write(page) && pageloom_bus_write(column & 15)
+            && pageloom_bus_write((uint8_t)(0x10 | column >> 4))) {
+            status = GO_ON;
+        }
+    }
+    return status;
+}
 
 static APART void next_due(pageloom_player *player)
 {
@@ -273,6 +317,7 @@ static uint8_t frame_ends(pageloom_player *player, uint8_t phase, uint8_t waits)
 }
 
 #ifdef PAGELOOM_DENSE
+static void begin_picture(pageloom_player *player);
 static uint8_t draw(pageloom_player *player);
 static uint8_t open_stream(pageloom_player *player, uint8_t operation);
 #endif
@@ -298,14 +343,17 @@ static uint8_t enter(pageloom_player *player, uint8_t scene)
 #ifdef PAGELOOM_DENSE
     player->draws = 0;
 #endif
-    player->depth = 0;
     player->waits = 0;
+#ifdef PAGELOOM_LEAN
+    player->depth = 0;
     player->laps = 0;
+#endif
     player->at = (uint16_t)(HEADER_TABLES + 2 * scene);
     player->at = next_word(player);
     return GO_ON;
 }
 
+#ifdef PAGELOOM_LEAN
 /* Plays a stretch of earlier instructions, then comes back. */
 static uint8_t play(pageloom_player *player, uint16_t length, uint16_t target)
 {
@@ -383,12 +431,16 @@ static void come_back(pageloom_player *player)
     }
 }
 
+#endif
+
 /* One instruction. */
 static uint8_t step(pageloom_player *player)
 {
     uint8_t operation, operand;
 
+#ifdef PAGELOOM_LEAN
     come_back(player);
+#endif
     operation = next_byte(player);
 
 #ifdef PAGELOOM_DENSE
@@ -400,9 +452,11 @@ static uint8_t step(pageloom_player *player)
         return open_stream(player, operation);
     }
 #endif
+#ifdef PAGELOOM_LEAN
     if (operation > OP_REPEAT) {
         return short_form(player, operation);
     }
+#endif
     if (operation == OP_JUMP) {
         player->at = next_word(player);
         return GO_ON;
@@ -429,10 +483,14 @@ static uint8_t step(pageloom_player *player)
     if (operation == OP_COMMANDS) {
         return commands(player, operand);
     }
+#ifdef PAGELOOM_LEAN
     if (operation == OP_LINE) {
         return line(player, operand);
     }
     return far_form(player, operation, operand);
+#else
+    return PAGELOOM_FAULT;
+#endif
 }
 
 /* Takes up the trigger last raised; whether there was one. */
@@ -500,10 +558,12 @@ void pageloom_start(pageloom_player *player, const uint8_t *reel, uint16_t reel_
     player->former = player->scene;
     player->raised = 0;
     player->taken = 0;
+#ifdef PAGELOOM_LEAN
     player->strip = 0;
     player->laps = 0;
+#endif
 #ifdef PAGELOOM_DENSE
-    player->picture.model = 0;
+    begin_picture(player);
 #endif
     player->room = 0;
     player->open = 0;
@@ -513,9 +573,11 @@ void pageloom_start(pageloom_player *player, const uint8_t *reel, uint16_t reel_
 void pageloom_restart(pageloom_player *player)
 {
     player->at = header_word(player, HEADER_SET_UP);
+#ifdef PAGELOOM_LEAN
     player->depth = 0;
     player->line = 0;
     player->data_left = 0;
+#endif
 #ifdef PAGELOOM_DENSE
     player->draws = 0;
 #endif
@@ -551,8 +613,10 @@ uint8_t pageloom_tick(pageloom_player *player, uint16_t now_ms, uint8_t allowanc
             if (!ready(player, now_ms)) {
                 status = PAGELOOM_IDLE;
             }
+#ifdef PAGELOOM_LEAN
         } else if (player->data_left > 0) {
             status = send_data(player);
+#endif
 #ifdef PAGELOOM_DENSE
         } else if (player->draws > 0) {
             status = draw(player);

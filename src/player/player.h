@@ -64,40 +64,50 @@ enum {
     PAGELOOM_FAULT  /* the bus or the reel failed; nothing is sent until pageloom_restart */
 };
 
+/*
+ * With PAGELOOM_DENSE defined, and PAGELOOM_COLUMNS and PAGELOOM_PAGES of the glass, the player also plays reels that draw on
+ * a copy of the picture; it then leaves out the instructions that only other reels have. Define PAGELOOM_BOTH as well in a
+ * firmware with shows of both kinds.
+ */
+#if !defined PAGELOOM_DENSE || defined PAGELOOM_BOTH || defined PAGELOOM_FIELDS
+#define PAGELOOM_LEAN
+#endif
+
 #ifdef PAGELOOM_DENSE
+/* Decision trees, groups of eight features, and bytes of marks a page: one of them is never set. */
+#define PAGELOOM_TREES 4
+#define PAGELOOM_GROUPS 11
+#define PAGELOOM_MARKS ((PAGELOOM_COLUMNS + 7) / 8 + 1)
+
 /* A copy of the picture and the place being drawn; all of it is the player's. */
 typedef struct {
     const uint8_t *reel;
-    uint16_t reel_size;
-    uint16_t model;       /* offset of the decision trees */
-    uint16_t stream;      /* offset of the next byte of the stream of choices */
-    uint32_t state;       /* of the coder of choices */
-    uint8_t page;         /* the place at hand */
-    uint8_t column;
-    uint8_t row;
-    uint8_t bit;          /* that row's bit in the cell */
-    uint8_t scene;
-    uint8_t frame;        /* the frame's number in its scene, wrapping */
-    uint8_t asks;         /* what a frame's own choice is about */
-    uint8_t old;          /* the cell at hand as it was, as the movement would have it, and as far as it is drawn */
-    uint8_t moved;
-    uint8_t fresh;
-    uint8_t above;        /* the pixels over the one at hand, the nearest in bit 0 */
-    uint8_t before;       /* the cell on its left as it was, and how that changed */
+    const uint8_t *end;                   /* behind the reel's last byte */
+    const uint8_t *roots[PAGELOOM_TREES]; /* the decision trees, in flash */
+    uint16_t stream;                      /* offset of the next byte of the stream of choices */
+    uint16_t low;                         /* state of the coder of choices: its low 16 bits, and the 8 above */
+    uint8_t high;
+    uint8_t numbers[4];                   /* column, page or row, scene, and the frame's number in its scene, wrapping */
+    uint8_t page;                         /* the place at hand */
+    uint8_t *here;                        /* the cell there, and the mark byte and bit of it */
+    uint8_t *mark;
+    uint8_t bit;
+    uint16_t now[PAGELOOM_GROUPS];        /* what the trees look at; the low byte of each counts */
+    uint16_t marked[3];                   /* marks of the page above, this and the one below, from two columns on the left */
+    uint8_t before;                       /* the cell on the left as it was, and how that changed */
     uint8_t kind;
-    uint8_t left;         /* how far the picture moves from frame to frame: columns to the left, rows up */
+    uint8_t key;                          /* whether the scene opens with this frame, as the fact of a cell */
+    uint8_t left;                         /* how far the picture moves from frame to frame: columns to the left, rows up */
     uint8_t up;
-    uint8_t first_column; /* column of the display's memory that is the leftmost one seen */
-    uint8_t pointer;      /* column that the display's pointer stands at, in the page at hand */
-    uint8_t key;          /* whether the scene opens with this frame */
-    uint8_t was_still;    /* whether the last frame changed nothing */
-    uint8_t drawing;      /* whether a frame, or a page, is begun */
-    uint8_t in_page;
-    uint8_t unsent;       /* whether the cell at hand is still to be sent */
-    uint8_t inverts;      /* whether light and dark are exchanged with this frame, and whether they are */
+    uint8_t stage;                        /* how far the drawing of a frame is */
+    uint8_t was_still;                    /* whether the last frame changed nothing */
+    uint8_t inverts;                      /* whether light and dark are exchanged with this frame, and whether they are */
     uint8_t inverted;
-    uint8_t marks[(PAGELOOM_COLUMNS + 7) / 8 * PAGELOOM_PAGES]; /* cells that changed */
-    uint8_t cells[PAGELOOM_COLUMNS * PAGELOOM_PAGES];           /* the picture, page by page */
+    uint8_t first_column;                 /* column of the display's memory that is the leftmost one seen */
+    uint8_t pointer;                      /* column that the display's pointer stands at, in the page at hand */
+    uint8_t has_model;
+    uint8_t marks[PAGELOOM_MARKS * (PAGELOOM_PAGES + 2)]; /* cells that changed; none above and below the picture */
+    uint8_t cells[PAGELOOM_COLUMNS * PAGELOOM_PAGES];     /* the picture, page by page */
 } pageloom_picture;
 #endif
 
@@ -106,19 +116,21 @@ typedef struct {
     const uint8_t *reel;               /* first byte of the reel, in flash */
     uint16_t reel_size;                /* bytes */
     uint16_t at;                       /* offset of the next instruction */
+#ifdef PAGELOOM_LEAN
     uint16_t copy_from;                /* offset of the next data byte of a literal or copy */
     uint16_t strip;                    /* where the last stretch taken from a strip began */
-    uint16_t due;                      /* when the next frame is due, ms */
     uint16_t returns[PAGELOOM_LEVELS]; /* where to go on behind the stretches being played again */
     uint16_t ends[PAGELOOM_LEVELS];    /* where those stretches end */
-    uint8_t header[PAGELOOM_HEADER];   /* the reel's first bytes, for speed */
     uint8_t depth;                     /* stretches being played again, one inside the other */
     uint8_t filling;                   /* whether the data is one value repeated */
     uint8_t fill;                      /* that value */
     uint8_t data_left;                 /* data bytes still to send of this instruction */
-    uint8_t waits;                     /* frames still to pass without a change */
     uint8_t laps;                      /* laps done of the stretch being repeated */
     uint8_t line;                      /* the start line, as the reel last set it */
+#endif
+    uint16_t due;                      /* when the next frame is due, ms */
+    uint8_t header[PAGELOOM_HEADER];   /* the reel's first bytes, for speed */
+    uint8_t waits;                     /* frames still to pass without a change */
     uint8_t fraction;                  /* of `due`, 1/256 ms */
     uint8_t scene;                     /* the scene that plays */
     uint8_t former;                    /* the scene that the last trigger left */

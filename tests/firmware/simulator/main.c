@@ -11,9 +11,10 @@
  *       -g A[,B,C]      data addresses whose writes are printed as MARK 0, 1, 2 (GPIOR0 to 2)
  *       -W NAME+OFFSET  prints WATCH, its number counted from 0 and the value, when this byte of a variable changes;
  *                       @ADDRESS for a byte of data space
+ *       -c              prints CALL at the end of each call of the functions: its cycles, and those the bus was busy
  *       -q              no line for each event
  *
- * Every event is a line: CPU cycle, then START, BYTE, STOP, SERIAL, PIN, MARK or WATCH. Exit codes: see simulator.h.
+ * Every event is a line: CPU cycle, then START, BYTE, STOP, SERIAL, PIN, MARK, WATCH or CALL. Exit codes: see simulator.h.
  */
 #include <stdarg.h>
 #include <stdio.h>
@@ -47,7 +48,7 @@ static uint8_t watched_value[MOST_WATCHED];
 static const char *part = "atmega328p";
 static uint32_t hertz = 16000000;
 static uint64_t longest = 1600000000;
-static int need_not_end;
+static int need_not_end, tells_calls;
 static uint16_t lowest_stack;
 
 static void log_errors(avr_t *avr, const int level, const char *format, va_list arguments)
@@ -62,7 +63,7 @@ static int options(int count, char **texts)
 {
     int option, good = 1;
 
-    while ((option = getopt(count, texts, "m:f:a:w:x:es:i:p:b:g:W:q")) != -1) {
+    while ((option = getopt(count, texts, "m:f:a:w:x:es:i:p:b:g:W:cq")) != -1) {
         switch (option) {
         case 'm': part = optarg; break;
         case 'f': hertz = (uint32_t)strtoul(optarg, NULL, 0); break;
@@ -76,6 +77,7 @@ static int options(int count, char **texts)
         case 'b': good &= pins_option(optarg); break;
         case 'g': mark_count = sscanf(optarg, "%x,%x,%x", &marks[0], &marks[1], &marks[2]); break;
         case 'W': good &= watched_count < MOST_WATCHED; watched_name[watched_count++ % MOST_WATCHED] = optarg; break;
+        case 'c': tells_calls = 1; break;
         case 'q': sim.quiet = 1; break;
         default: good = 0;
         }
@@ -217,6 +219,9 @@ static void follow_function(struct function *function, uint16_t stack)
     bytes = sim.bytes - function->bytes_from;
     wire = sim.wire_cycles - function->wire_from;
     function->inside = 0;
+    if (tells_calls) {
+        event("CALL %" PRIu64 " %" PRIu64, cycles, wire);
+    }
     if (bytes > 0) {
         function->sending++;
         function->cycles += cycles;
