@@ -8,7 +8,10 @@
 enum { FRAME, CELL, MOVED, PIXEL };
 
 /* What a frame's own choices are about, in group 0. */
-enum { ASKS_STILL = 1, ASKS_INVERSION = 2, ASKS_PAGE = 4 };
+enum { ASKS_STILL = 1, ASKS_INVERSION = 2, ASKS_PAGE = 4, WAS_STILL = 0x40 };
+
+/* Bytes of a node: feature, threshold, and the length of what stands before the branch for a yes. */
+enum { LONGEST_NODE = 4 };
 
 /* Tree bytes from NODE on are nodes, less are leaves; features from NUMBERS on are held against a threshold. */
 enum { NODE = 0x80, FEATURES = PAGELOOM_GROUPS * 8, NUMBERS = 120 };
@@ -25,40 +28,36 @@ enum { WOULD_BE_LIT = 1, DIFFERS = 2, HAS_LIT = 0x20 };
 /* Numbers that features hold against a threshold: of a pixel the row of the picture instead of the page. */
 enum { COLUMN, PAGE_OR_ROW, SCENE, FRAMES };
 
-enum { PROBABILITY_BITS = 12, LONGEST_GAP = 6, NOWHERE = 0x80, HERE_IN_MARKS = 4, TWO_COLUMNS_IN = 4 };
+/* Probabilities are in parts of this. */
+enum { WHOLE = 0x1000 };
+
+enum { LONGEST_GAP = 6, NOWHERE = 0x80, HERE_IN_MARKS = 4, TWO_COLUMNS_IN = 4 };
 enum { WIDTH = PAGELOOM_COLUMNS, PAGES = PAGELOOM_PAGES };
 enum { NORMAL = 0xA6, INVERSE = 0xA7 };
 
 /* How far the drawing of a frame is; UNSENT: the cell at hand is drawn but not sent. */
 enum { BETWEEN, IN_FRAME, IN_PAGE, UNSENT };
 
-/* The next byte of the stream; beyond the reel 0. */
-static APART uint8_t stream_byte(pageloom_picture *picture)
+/*
+ * Walks a tree; the leaf it comes to, by what `now` shows. It is 0 where a node begins in the last three bytes of the reel,
+ * which behind a tree are never those of another.
+ */
+static uint8_t leaf(const pageloom_picture *picture, const uint8_t *at, const uint8_t *now)
 {
-    uint16_t at = picture->stream++;
-
-    return at < (uint16_t)(picture->end - picture->reel) ? PAGELOOM_READ(picture->reel + at) : 0;
-}
-
-/* Walks a tree; the leaf it comes to, which is 0 where it leaves the reel. */
-static uint8_t leaf(const pageloom_picture *picture, const uint8_t *at)
-{
-    const uint8_t *end = picture->end;
+    const uint8_t *last = picture->last_node;
     uint8_t steps = 0, node, bits, low;
-    uint16_t skip;
 
     do {
-        if (at >= end) {
+        if (at > last) {
             return 0;
         }
-        node = PAGELOOM_READ(at++);
+        node = PAGELOOM_NEXT(at);
         if (node < NODE) {
             return node;
         }
-        node &= NODE - 1;
         bits = 0;
-        if (node < FEATURES) {
-            bits = (uint8_t)picture->now[node >> 3];
+        if (node < NODE + FEATURES) {
+            bits = now[node >> 3 & 15];
             if (node & 4) {
                 bits >>= 4;
             }
@@ -68,104 +67,114 @@ static uint8_t leaf(const pageloom_picture *picture, const uint8_t *at)
             if (node & 1) {
                 bits >>= 1;
             }
-        } else if (node >= NUMBERS) {
-            low = at < end ? PAGELOOM_READ(at++) : 0;
-            node = (uint8_t)(node - NUMBERS);
-            bits = picture->numbers[node < FRAMES ? node : FRAMES] > low;
+        } else if (node >= NODE + NUMBERS) {
+            node &= 7;
+            bits = picture->numbers[node < FRAMES ? node : FRAMES] > PAGELOOM_NEXT(at);
         }
-        if (at >= end) {
-            low = 0;
-        } else {
-            low = PAGELOOM_READ(at++);
-        }
+        bits &= 1;
+        low = PAGELOOM_NEXT(at);
         if (low < NODE) {
-            if (!(bits & 1)) {
+            if (!bits) {
                 return low;
             }
-            continue;
-        }
-        skip = low & 0x3F;
-        if (low & 0x40) {
-            skip <<= 8;
-            if (at < end) {
-                skip |= PAGELOOM_READ(at++);
+        } else {
+            uint8_t high = 0;
+
+            low &= 0x7F;
+            if (low & 0x40) {
+                high = low & 0x3F;
+                low = PAGELOOM_NEXT(at);
             }
-        }
-        if (bits & 1) {
-            if (skip >= (uint16_t)(end - at)) {
-                return 0;
+            if (bits) {
+                uint16_t skip = (uint16_t)((uint16_t)high << 8 | low);
+
+                if (high != 0 && skip > (uint16_t)(picture->end - at)) {
+                    return 0;
+                }
+                at += skip;
             }
-            at += skip;
         }
     } while (++steps != 0);
     return 0;
 }
 
-/* One choice that a tree predicts. A leaf holds the less likely answer's share as mantissa and exponent. */
-static APART uint8_t choose(pageloom_picture *picture, uint8_t tree)
+/* Takes the next byte of the stream into the coder's state; beyond the reel 0. */
+static APART void refill(pageloom_picture *picture)
 {
-    uint8_t likely = leaf(picture, picture->roots[tree]), answer = 1, high, bytes;
+    uint16_t at = picture->stream++;
+    uint8_t byte = 0;
+
+    if (at < (uint16_t)(picture->end - picture->reel)) {
+        byte = PAGELOOM_READ(picture->reel + at);
+    }
+    picture->high = (uint8_t)(picture->low >> 8);
+    picture->low = (uint16_t)(picture->low << 8 | byte);
+}
+
+/* One choice that a tree predicts. A leaf holds the less likely answer's share as mantissa and exponent. */
+static APART uint8_t choose(pageloom_picture *picture, uint8_t tree, const uint8_t *now)
+{
+    uint8_t likely = leaf(picture, picture->roots[tree], now), answer = 1;
     uint16_t yes = (uint16_t)((uint16_t)((8 + (likely & 7)) << 7) >> (likely >> 3 & 7));
-    uint16_t part = picture->low & ((1u << PROBABILITY_BITS) - 1);
-    uint16_t whole = (uint16_t)((uint16_t)picture->high << 4 | picture->low >> PROBABILITY_BITS);
-    uint16_t low;
+    uint16_t part = picture->low & (WHOLE - 1);
+    uint16_t whole = (uint16_t)((uint16_t)picture->high << 4 | picture->low >> 12);
     uint32_t state;
 
     if (likely & 0x40) {
-        yes = (uint16_t)((1u << PROBABILITY_BITS) - yes);
+        yes = (uint16_t)(WHOLE - yes);
     }
     if (part >= yes) {
         answer = 0;
         part = (uint16_t)(part - yes);
-        yes = (uint16_t)((1u << PROBABILITY_BITS) - yes);
+        yes = (uint16_t)(WHOLE - yes);
     }
     state = (uint32_t)yes * whole + part;
-    low = (uint16_t)state;
-    high = (uint8_t)(state >> 16);
-    for (bytes = 2; bytes > 0 && high == 0; bytes--) {
-        high = (uint8_t)(low >> 8);
-        low = (uint16_t)(low << 8 | stream_byte(picture));
+    picture->low = (uint16_t)state;
+    picture->high = (uint8_t)(state >> 16);
+    if (picture->high == 0) {
+        refill(picture);
+        if (picture->high == 0) {
+            refill(picture);
+        }
     }
-    picture->low = low;
-    picture->high = high;
     return answer;
 }
 
-/* The rows of a column so far away, from two above this page to the sixth below it; 0 outside. */
-static APART uint16_t rows(const pageloom_picture *picture, int8_t away)
+/* Sets a group to the rows of a column so far away, from two above this page on; dark outside. */
+static APART void look_at_rows(pageloom_picture *picture, uint8_t group, int8_t away)
 {
     const uint8_t *at;
-    uint16_t all;
+    uint16_t all = 0;
 
-    if ((uint8_t)(picture->numbers[COLUMN] + away) >= WIDTH) {
-        return 0;
+    if ((uint8_t)(picture->numbers[COLUMN] + away) < WIDTH) {
+        at = picture->here + away;
+        all = (uint16_t)(*at << 2);
+        if (picture->page > 0) {
+            all |= at[-WIDTH] >> 6;
+        }
+        if (picture->page < PAGES - 1) {
+            all |= (uint16_t)((uint16_t)at[WIDTH] << 10);
+        }
     }
-    at = picture->here + away;
-    all = (uint16_t)(*at << 2);
-    if (picture->page > 0) {
-        all |= at[-WIDTH] >> 6;
-    }
-    if (picture->page < PAGES - 1) {
-        all |= (uint16_t)((uint16_t)at[WIDTH] << 10);
-    }
-    return all;
+    picture->pixel[group] = (uint8_t)all;
+    picture->below[group] = (uint8_t)(all >> 8);
 }
 
 /* Looks around for the first pixel of the cell at hand. */
 static void begin_pixels(pageloom_picture *picture)
 {
-    uint16_t *now = picture->now;
-    uint8_t facts = (uint8_t)now[CELL_FACTS], over = 0, above = 0, bit;
+    uint8_t facts = picture->cell[CELL_FACTS], over = 0, above = 0, bit;
 
-    now[PIXEL_FACTS] = (uint8_t)((facts & (LEFT_IS_DARK | OPENS)) << 2 | ((facts & IS_DRAWN) | (now[MARKS_HERE] & 0x0C)) << 1);
-    now[CHANGE_ROWS] = (uint16_t)(now[LEFT_CHANGE] << 2);
-    now[NOTHING] = 0;
-    now[PLACE] = picture->numbers[COLUMN] & 31;
-    now[ROWS] = rows(picture, 0);
-    now[ROWS_LEFT_1] = rows(picture, -1);
-    now[ROWS_LEFT_2] = rows(picture, -2);
-    now[ROWS_LEFT_3] = rows(picture, -3);
-    now[ROWS_RIGHT] = rows(picture, 1);
+    picture->pixel[PIXEL_FACTS] =
+        (uint8_t)((facts & (LEFT_IS_DARK | OPENS)) << 2 | ((facts & IS_DRAWN) | (picture->cell[MARKS_HERE] & 0x0C)) << 1);
+    picture->pixel[CHANGE_ROWS] = (uint8_t)(picture->cell[LEFT_CHANGE] << 2);
+    picture->below[CHANGE_ROWS] = picture->cell[LEFT_CHANGE] >> 6;
+    picture->pixel[PLACE] = picture->numbers[COLUMN] & 31;
+    look_at_rows(picture, ROWS, 0);
+    look_at_rows(picture, ROWS_LEFT_1, -1);
+    look_at_rows(picture, ROWS_LEFT_2, -2);
+    look_at_rows(picture, ROWS_LEFT_3, -3);
+    look_at_rows(picture, ROWS_RIGHT, 1);
     if (picture->page > 0) {
         over = picture->here[-WIDTH];
     }
@@ -173,39 +182,46 @@ static void begin_pixels(pageloom_picture *picture)
         above = (uint8_t)(above << 1 | (over & 1));
         over >>= 1;
     }
-    now[ABOVE] = above;
+    picture->pixel[ABOVE] = above;
+}
+
+/* Moves on to the next row, whose pixel above is the last one drawn. */
+static void next_pixel(pageloom_picture *picture, uint8_t lit)
+{
+    uint8_t above = (uint8_t)(picture->pixel[ABOVE] << 1 | lit), *group = picture->pixel, *below = picture->below, count;
+
+    for (count = PIXEL_FACTS; count > 0; count--) {
+        *group = (uint8_t)((uint16_t)((uint16_t)*below << 8 | *group) >> 1);
+        *below++ >>= 1;
+        group++;
+    }
+    picture->pixel[ABOVE] = above;
+    picture->pixel[PLACE] = (uint8_t)(picture->pixel[PLACE] + 32);
+    picture->numbers[PAGE_OR_ROW]++;
 }
 
 /* Draws the cell at hand pixel by pixel. */
 static uint8_t pixels(pageloom_picture *picture, uint8_t old, uint8_t moved)
 {
-    uint8_t fresh = 0, left, group;
+    uint8_t fresh = 0, count, lit, facts;
 
     begin_pixels(picture);
     picture->numbers[PAGE_OR_ROW] = (uint8_t)(picture->page * 8);
-    for (left = 8; left > 0; left--) {
-        uint8_t facts = (uint8_t)picture->now[PIXEL_FACTS] & (uint8_t)~WOULD_BE_LIT, lit;
-
-        picture->now[PIXEL_FACTS] = facts | (moved & 1);
-        lit = choose(picture, PIXEL);
+    for (count = 8; count > 0; count--) {
+        facts = picture->pixel[PIXEL_FACTS] & (uint8_t)~WOULD_BE_LIT;
+        picture->pixel[PIXEL_FACTS] = facts | (moved & 1);
+        lit = choose(picture, PIXEL, picture->pixel);
         fresh >>= 1;
-        facts = (uint8_t)picture->now[PIXEL_FACTS];
         if (lit) {
             fresh |= 0x80;
-            facts |= HAS_LIT;
+            picture->pixel[PIXEL_FACTS] |= HAS_LIT;
         }
         if (lit != (old & 1)) {
-            facts |= DIFFERS;
+            picture->pixel[PIXEL_FACTS] |= DIFFERS;
         }
-        picture->now[PIXEL_FACTS] = facts;
         old >>= 1;
         moved >>= 1;
-        picture->now[ABOVE] = (uint16_t)(picture->now[ABOVE] << 2 | (uint8_t)(lit << 1)); /* as it is to be moved back */
-        for (group = 0; group < PIXEL_FACTS; group++) {
-            picture->now[group] >>= 1;
-        }
-        picture->now[PLACE] += 32;
-        picture->numbers[PAGE_OR_ROW]++;
+        next_pixel(picture, lit);
     }
     picture->numbers[PAGE_OR_ROW] = picture->page;
     return fresh;
@@ -218,15 +234,15 @@ static void look_at_marks(pageloom_picture *picture)
     uint8_t column = picture->numbers[COLUMN], at;
 
     for (at = 0; at < 3; at++) {
-        uint16_t marked = (uint16_t)(picture->marked[at] >> 1);
+        uint16_t marked = (uint16_t)((uint16_t)((uint16_t)picture->marked[at] << 8 | picture->cell[at]) >> 1);
 
         if (column == 0) {
             marked = (uint16_t)(*mark << 2);
         } else if (picture->bit == TWO_COLUMNS_IN) {
             marked = (uint16_t)(*mark | (uint16_t)mark[1] << 8);
         }
-        picture->marked[at] = marked;
-        picture->now[at] = marked;
+        picture->cell[at] = (uint8_t)marked;
+        picture->marked[at] = (uint8_t)(marked >> 8);
         mark += PAGELOOM_MARKS;
     }
 }
@@ -248,24 +264,19 @@ static uint8_t moved_here(const pageloom_picture *picture)
     return (uint8_t)(both >> picture->up);
 }
 
-/* Looks around for the choices about the cell at hand. */
-static void look_around(pageloom_picture *picture, uint8_t old, uint8_t moved)
+/* Draws the cell at hand; whether it changed. */
+static uint8_t draw_cell(pageloom_picture *picture)
 {
-    uint16_t *now = picture->now;
-    uint8_t column = picture->numbers[COLUMN], left = 0, facts = picture->kind;
+    uint8_t *now = picture->cell;
+    uint8_t old = *picture->here, moved = moved_here(picture), fresh = old, facts = picture->facts;
 
     look_at_marks(picture);
+    now[OLD] = old;
     now[RIGHT] = 0;
-    if (column < WIDTH - 1) {
+    if (picture->numbers[COLUMN] < WIDTH - 1) {
         now[RIGHT] = picture->here[1];
     }
-    if (column > 0) {
-        left = picture->here[-1];
-    }
-    now[OLD] = old;
-    now[LEFT] = left;
-    now[LEFT_CHANGE] = left ^ picture->before;
-    now[COLUMN_NUMBER] = column;
+    now[COLUMN_NUMBER] = picture->numbers[COLUMN];
     now[MOVEMENT] = old ^ moved;
     if (old == moved) {
         facts |= STAYS;
@@ -273,37 +284,31 @@ static void look_around(pageloom_picture *picture, uint8_t old, uint8_t moved)
     if (old == 0) {
         facts |= WAS_DARK;
     }
-    if (left == 0) {
+    if (now[LEFT] == 0) {
         facts |= LEFT_IS_DARK;
     }
-    now[CELL_FACTS] = facts | picture->key;
-}
-
-/* Draws the cell at hand; whether it changed. */
-static uint8_t draw_cell(pageloom_picture *picture)
-{
-    uint8_t old = *picture->here, moved = moved_here(picture), fresh = old, kind = 0;
-
-    look_around(picture, old, moved);
-    if (choose(picture, CELL)) {
-        if (moved != old && choose(picture, MOVED)) {
+    now[CELL_FACTS] = facts;
+    facts = 0;
+    if (choose(picture, CELL, now)) {
+        if (moved != old && choose(picture, MOVED, now)) {
             fresh = moved;
-            kind = IS_SHIFTED;
+            facts = IS_SHIFTED;
         } else {
             fresh = pixels(picture, old, moved);
-            kind = IS_DRAWN;
+            facts = IS_DRAWN;
         }
     }
     *picture->here = fresh;
-    picture->before = old;
-    picture->kind = kind;
+    picture->facts = facts | picture->key;
+    now[LEFT] = fresh;
+    now[LEFT_CHANGE] = fresh ^ old;
     *picture->mark &= (uint8_t)~picture->bit;
-    picture->marked[MARKS_HERE] &= (uint16_t)~HERE_IN_MARKS;
+    now[MARKS_HERE] &= (uint8_t)~HERE_IN_MARKS;
     if (fresh == old) {
         return 0;
     }
     *picture->mark |= picture->bit;
-    picture->marked[MARKS_HERE] |= HERE_IN_MARKS;
+    now[MARKS_HERE] |= HERE_IN_MARKS;
     return 1;
 }
 
@@ -318,13 +323,13 @@ static APART uint8_t busy(const uint8_t *mark)
     return any;
 }
 
-/* A choice about the frame or the page that begins. */
-static uint8_t ask(pageloom_picture *picture, uint8_t about)
+/* A choice about the frame or the page that begins; leaves the last group of a pixel 0, as it stays. */
+static APART uint8_t ask(pageloom_picture *picture, uint8_t about)
 {
-    uint8_t group;
+    uint8_t *now = picture->pixel, group;
 
     for (group = 0; group < PAGELOOM_GROUPS; group++) {
-        picture->now[group] = 0;
+        now[group] = 0;
     }
     if (busy(picture->mark)) {
         about |= 8;
@@ -335,12 +340,9 @@ static uint8_t ask(pageloom_picture *picture, uint8_t about)
     if (busy(picture->mark + PAGELOOM_MARKS)) {
         about |= 0x20;
     }
-    if (picture->was_still) {
-        about |= 0x40;
-    }
-    picture->now[0] = about;
-    picture->now[FRAME_NUMBER] = picture->numbers[FRAMES];
-    return choose(picture, FRAME);
+    now[0] = about | picture->was_still;
+    now[FRAME_NUMBER] = picture->numbers[FRAMES];
+    return choose(picture, FRAME, now);
 }
 
 static APART void unmark(pageloom_picture *picture)
@@ -371,8 +373,9 @@ static APART void open_page(pageloom_picture *picture, uint8_t page)
     picture->mark = picture->marks + (uint8_t)((page + 1) * PAGELOOM_MARKS);
     picture->bit = 1;
     picture->pointer = NOWHERE;
-    picture->before = 0;
-    picture->kind = 0;
+    picture->facts = picture->key;
+    picture->cell[LEFT] = 0;
+    picture->cell[LEFT_CHANGE] = 0;
 }
 
 /* Whether any cell of the page that begins changes. */
@@ -394,10 +397,14 @@ static void begin_frame(pageloom_picture *picture)
 {
     open_page(picture, 0);
     picture->inverts = 0;
-    picture->now[FRAME_NUMBER] = picture->numbers[FRAMES];
+    picture->cell[FRAME_NUMBER] = picture->numbers[FRAMES];
+    picture->pixel[FRAME_NUMBER] = picture->numbers[FRAMES];
     if (!picture->key) {
-        picture->was_still = ask(picture, ASKS_STILL);
-        if (picture->was_still) {
+        uint8_t still = ask(picture, ASKS_STILL);
+
+        picture->was_still = 0;
+        if (still) {
+            picture->was_still = WAS_STILL;
             picture->page = PAGES;
         } else {
             picture->inverts = ask(picture, ASKS_INVERSION);
@@ -514,6 +521,8 @@ static uint8_t open_model(pageloom_player *player)
 
     picture->reel = player->reel;
     picture->end = player->reel + player->reel_size;
+    picture->last_node = picture->end - LONGEST_NODE;
+    picture->pixel[NOTHING] = 0;
     player->at = model;
     picture->has_model = model != 0;
     if (next_byte(player) != WIDTH || next_byte(player) != PAGES) {

@@ -41,10 +41,26 @@
 #include <avr/pgmspace.h>
 #define PAGELOOM_FLASH PROGMEM
 #define PAGELOOM_READ(pointer) pgm_read_byte(pointer)
+#define PAGELOOM_NEXT(pointer) pageloom_next_byte(&(pointer))
+/* A byte of flash, and on to the next. */
+static inline uint8_t pageloom_next_byte(const uint8_t **at)
+{
+    const uint8_t *from = *at;
+    uint8_t byte;
+
+    __asm__("lpm %0, Z+" : "=r"(byte), "+z"(from));
+    *at = from;
+    return byte;
+}
 #else
 #define PAGELOOM_FLASH
 #define PAGELOOM_READ(pointer) (*(pointer))
 #endif
+#endif
+
+/* One byte of a constant, and on to the next. */
+#ifndef PAGELOOM_NEXT
+#define PAGELOOM_NEXT(pointer) PAGELOOM_READ((pointer)++)
 #endif
 
 /* The version of the reel format that this player plays. */
@@ -82,7 +98,8 @@ enum {
 /* A copy of the picture and the place being drawn; all of it is the player's. */
 typedef struct {
     const uint8_t *reel;
-    const uint8_t *end;                   /* behind the reel's last byte */
+    const uint8_t *end;                   /* behind the reel's last byte, and where a node may begin at the latest */
+    const uint8_t *last_node;
     const uint8_t *roots[PAGELOOM_TREES]; /* the decision trees, in flash */
     uint16_t stream;                      /* offset of the next byte of the stream of choices */
     uint16_t low;                         /* state of the coder of choices: its low 16 bits, and the 8 above */
@@ -92,10 +109,11 @@ typedef struct {
     uint8_t *here;                        /* the cell there, and the mark byte and bit of it */
     uint8_t *mark;
     uint8_t bit;
-    uint16_t now[PAGELOOM_GROUPS];        /* what the trees look at; the low byte of each counts */
-    uint16_t marked[3];                   /* marks of the page above, this and the one below, from two columns on the left */
-    uint8_t before;                       /* the cell on the left as it was, and how that changed */
-    uint8_t kind;
+    uint8_t cell[PAGELOOM_GROUPS];        /* what the trees look at for a cell, and for a pixel */
+    uint8_t pixel[PAGELOOM_GROUPS];
+    uint8_t marked[3];                    /* what comes after the marks in `cell`, and below the rows in `pixel` */
+    uint8_t below[7];
+    uint8_t facts;                        /* what is known of the cell at hand: how the one on its left changed, and `key` */
     uint8_t key;                          /* whether the scene opens with this frame, as the fact of a cell */
     uint8_t left;                         /* how far the picture moves from frame to frame: columns to the left, rows up */
     uint8_t up;
