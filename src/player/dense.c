@@ -25,7 +25,7 @@ enum { ROWS, ABOVE, ROWS_LEFT_1, ROWS_LEFT_2, ROWS_RIGHT, CHANGE_ROWS, ROWS_LEFT
 enum { IS_SHIFTED = 1, IS_DRAWN = 2, STAYS = 4, WAS_DARK = 8, LEFT_IS_DARK = 0x10, OPENS = 0x20 };
 enum { WOULD_BE_LIT = 1, DIFFERS = 2, HAS_LIT = 0x20 };
 
-/* Numbers that features hold against a threshold: of a pixel the row of the picture instead of the page. */
+/* Numbers that features hold against a threshold: of a pixel the row of the picture instead of the page; FRAMES and beyond. */
 enum { COLUMN, PAGE_OR_ROW, SCENE, FRAMES };
 
 /* Probabilities are in parts of this. */
@@ -68,8 +68,7 @@ static uint8_t leaf(const pageloom_picture *picture, const uint8_t *at, const ui
                 bits >>= 1;
             }
         } else if (node >= NODE + NUMBERS) {
-            node &= 7;
-            bits = picture->numbers[node < FRAMES ? node : FRAMES] > PAGELOOM_NEXT(at);
+            bits = picture->numbers[node & 7] > PAGELOOM_NEXT(at);
         }
         bits &= 1;
         low = PAGELOOM_NEXT(at);
@@ -86,12 +85,7 @@ static uint8_t leaf(const pageloom_picture *picture, const uint8_t *at, const ui
                 low = PAGELOOM_NEXT(at);
             }
             if (bits) {
-                uint16_t skip = (uint16_t)((uint16_t)high << 8 | low);
-
-                if (high != 0 && skip > (uint16_t)(picture->end - at)) {
-                    return 0;
-                }
-                at += skip;
+                at += (uint16_t)((uint16_t)high << 8 | low);
             }
         }
     } while (++steps != 0);
@@ -191,9 +185,13 @@ static void next_pixel(pageloom_picture *picture, uint8_t lit)
     uint8_t above = (uint8_t)(picture->pixel[ABOVE] << 1 | lit), *group = picture->pixel, *below = picture->below, count;
 
     for (count = PIXEL_FACTS; count > 0; count--) {
-        *group = (uint8_t)((uint16_t)((uint16_t)*below << 8 | *group) >> 1);
-        *below++ >>= 1;
-        group++;
+        uint8_t rows = *group >> 1, next = *below;
+
+        if (next & 1) {
+            rows |= 0x80;
+        }
+        *group++ = rows;
+        *below++ = next >> 1;
     }
     picture->pixel[ABOVE] = above;
     picture->pixel[PLACE] = (uint8_t)(picture->pixel[PLACE] + 32);
@@ -201,7 +199,7 @@ static void next_pixel(pageloom_picture *picture, uint8_t lit)
 }
 
 /* Draws the cell at hand pixel by pixel. */
-static uint8_t pixels(pageloom_picture *picture, uint8_t old, uint8_t moved)
+static APART uint8_t pixels(pageloom_picture *picture, uint8_t old, uint8_t moved)
 {
     uint8_t fresh = 0, count, lit, facts;
 
@@ -265,7 +263,7 @@ static uint8_t moved_here(const pageloom_picture *picture)
 }
 
 /* Draws the cell at hand; whether it changed. */
-static uint8_t draw_cell(pageloom_picture *picture)
+static APART uint8_t draw_cell(pageloom_picture *picture)
 {
     uint8_t *now = picture->cell;
     uint8_t old = *picture->here, moved = moved_here(picture), fresh = old, facts = picture->facts;
@@ -395,8 +393,13 @@ static uint8_t page_changes(pageloom_picture *picture)
 /* A frame begins: whether anything changes, and whether light and dark are exchanged. */
 static void begin_frame(pageloom_picture *picture)
 {
+    uint8_t at;
+
     open_page(picture, 0);
     picture->inverts = 0;
+    for (at = FRAMES; at < sizeof picture->numbers; at++) {
+        picture->numbers[at] = picture->numbers[FRAMES];
+    }
     picture->cell[FRAME_NUMBER] = picture->numbers[FRAMES];
     picture->pixel[FRAME_NUMBER] = picture->numbers[FRAMES];
     if (!picture->key) {
@@ -441,7 +444,7 @@ static uint8_t end_frame(pageloom_player *player)
 }
 
 /* Sends the cell at hand, and before it those since the pointer if they are few. */
-static uint8_t send_cell(pageloom_player *player)
+static APART uint8_t send_cell(pageloom_player *player)
 {
     pageloom_picture *picture = &player->picture;
     uint8_t column = picture->numbers[COLUMN], before = (uint8_t)(column - picture->pointer), status;
@@ -471,11 +474,10 @@ static uint8_t send_cell(pageloom_player *player)
     return GO_ON;
 }
 
-/* A part of a frame: one cell at most. */
-static uint8_t draw(pageloom_player *player)
+/* Begins a frame, or a page of it, or ends it; in a page that changes, GO_ON means its first cell. */
+static APART uint8_t find_page(pageloom_player *player)
 {
     pageloom_picture *picture = &player->picture;
-    uint8_t status;
 
     if (picture->stage == BETWEEN) {
         picture->numbers[SCENE] = player->scene;
@@ -484,12 +486,25 @@ static uint8_t draw(pageloom_player *player)
     if (picture->page >= PAGES) {
         return end_frame(player);
     }
-    if (picture->stage == IN_FRAME) {
-        if (!page_changes(picture)) {
-            open_page(picture, (uint8_t)(picture->page + 1));
-            return GO_ON;
-        }
+    if (page_changes(picture)) {
         picture->stage = IN_PAGE;
+    } else {
+        open_page(picture, (uint8_t)(picture->page + 1));
+    }
+    return GO_ON;
+}
+
+/* A part of a frame: one cell at most. */
+static APART uint8_t draw(pageloom_player *player)
+{
+    pageloom_picture *picture = &player->picture;
+    uint8_t status;
+
+    if (picture->stage < IN_PAGE) {
+        status = find_page(player);
+        if (picture->stage < IN_PAGE) {
+            return status;
+        }
     }
     if (picture->stage == UNSENT || draw_cell(picture) || picture->key) {
         picture->stage = UNSENT;

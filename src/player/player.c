@@ -69,11 +69,13 @@ enum {
 #define APART
 #endif
 
-/* Whether frames are being drawn, so that what is sent is of no instruction. */
+/* Whether frames are being drawn, so that what is sent is of no instruction; and what is apart for the sake of drawing. */
 #ifdef PAGELOOM_DENSE
 #define DRAWS(player) ((player)->draws > 0)
+#define APART_IF_DENSE APART
 #else
 #define DRAWS(player) 0
+#define APART_IF_DENSE
 #endif
 
 /* A byte of the reel; beyond its end an unknown instruction, so a reel that is cut short ends as a fault. */
@@ -318,7 +320,7 @@ static uint8_t frame_ends(pageloom_player *player, uint8_t phase, uint8_t waits)
 
 #ifdef PAGELOOM_DENSE
 static void begin_picture(pageloom_player *player);
-static uint8_t draw(pageloom_player *player);
+static APART uint8_t draw(pageloom_player *player);
 static uint8_t open_stream(pageloom_player *player, uint8_t operation);
 #endif
 
@@ -434,7 +436,7 @@ static void come_back(pageloom_player *player)
 #endif
 
 /* One instruction. */
-static uint8_t step(pageloom_player *player)
+static APART_IF_DENSE uint8_t step(pageloom_player *player)
 {
     uint8_t operation, operand;
 

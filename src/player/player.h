@@ -104,7 +104,7 @@ typedef struct {
     uint16_t stream;                      /* offset of the next byte of the stream of choices */
     uint16_t low;                         /* state of the coder of choices: its low 16 bits, and the 8 above */
     uint8_t high;
-    uint8_t numbers[4];                   /* column, page or row, scene, and the frame's number in its scene, wrapping */
+    uint8_t numbers[8];                   /* column, page or row, scene; in the rest the frame's number, wrapping */
     uint8_t page;                         /* the place at hand */
     uint8_t *here;                        /* the cell there, and the mark byte and bit of it */
     uint8_t *mark;
