@@ -179,20 +179,26 @@ static void begin_pixels(pageloom_picture *picture)
     picture->pixel[ABOVE] = above;
 }
 
+/* Moves groups on by one feature each, which come from what is after or below them. */
+static void move_on(uint8_t *group, uint8_t *behind, uint8_t count)
+{
+    for (; count > 0; count--) {
+        uint8_t features = *group >> 1, next = *behind;
+
+        if (next & 1) {
+            features |= 0x80;
+        }
+        *group++ = features;
+        *behind++ = next >> 1;
+    }
+}
+
 /* Moves on to the next row, whose pixel above is the last one drawn. */
 static void next_pixel(pageloom_picture *picture, uint8_t lit)
 {
-    uint8_t above = (uint8_t)(picture->pixel[ABOVE] << 1 | lit), *group = picture->pixel, *below = picture->below, count;
+    uint8_t above = (uint8_t)(picture->pixel[ABOVE] << 1 | lit);
 
-    for (count = PIXEL_FACTS; count > 0; count--) {
-        uint8_t rows = *group >> 1, next = *below;
-
-        if (next & 1) {
-            rows |= 0x80;
-        }
-        *group++ = rows;
-        *below++ = next >> 1;
-    }
+    move_on(picture->pixel, picture->below, PIXEL_FACTS);
     picture->pixel[ABOVE] = above;
     picture->pixel[PLACE] = (uint8_t)(picture->pixel[PLACE] + 32);
     picture->numbers[PAGE_OR_ROW]++;
@@ -225,22 +231,21 @@ static APART uint8_t pixels(pageloom_picture *picture, uint8_t old, uint8_t move
     return fresh;
 }
 
-/* Takes up the marks around the cell at hand, in its page and those above and below: from two on its left to its right. */
-static void look_at_marks(pageloom_picture *picture)
+/* Takes up the marks from two columns on the left on, in this page and those above and below: where a byte of them begins. */
+static APART void take_marks(pageloom_picture *picture)
 {
     const uint8_t *mark = picture->mark - PAGELOOM_MARKS;
-    uint8_t column = picture->numbers[COLUMN], at;
+    uint8_t at, low, high;
 
     for (at = 0; at < 3; at++) {
-        uint16_t marked = (uint16_t)((uint16_t)((uint16_t)picture->marked[at] << 8 | picture->cell[at]) >> 1);
-
-        if (column == 0) {
-            marked = (uint16_t)(*mark << 2);
-        } else if (picture->bit == TWO_COLUMNS_IN) {
-            marked = (uint16_t)(*mark | (uint16_t)mark[1] << 8);
+        low = mark[0];
+        high = mark[1];
+        if (picture->numbers[COLUMN] == 0) {
+            high = low >> 6;
+            low = (uint8_t)(low << 2);
         }
-        picture->cell[at] = (uint8_t)marked;
-        picture->marked[at] = (uint8_t)(marked >> 8);
+        picture->cell[at] = low;
+        picture->marked[at] = high;
         mark += PAGELOOM_MARKS;
     }
 }
@@ -266,9 +271,16 @@ static uint8_t moved_here(const pageloom_picture *picture)
 static APART uint8_t draw_cell(pageloom_picture *picture)
 {
     uint8_t *now = picture->cell;
-    uint8_t old = *picture->here, moved = moved_here(picture), fresh = old, facts = picture->facts;
+    uint8_t old = *picture->here, moved = old, fresh = old, facts = picture->facts, changed;
 
-    look_at_marks(picture);
+    if (picture->moves) {
+        moved = moved_here(picture);
+    }
+    if (picture->numbers[COLUMN] == 0 || picture->bit == TWO_COLUMNS_IN) {
+        take_marks(picture);
+    } else {
+        move_on(now, picture->marked, 3);
+    }
     now[OLD] = old;
     now[RIGHT] = 0;
     if (picture->numbers[COLUMN] < WIDTH - 1) {
@@ -300,14 +312,12 @@ static APART uint8_t draw_cell(pageloom_picture *picture)
     picture->facts = facts | picture->key;
     now[LEFT] = fresh;
     now[LEFT_CHANGE] = fresh ^ old;
-    *picture->mark &= (uint8_t)~picture->bit;
-    now[MARKS_HERE] &= (uint8_t)~HERE_IN_MARKS;
-    if (fresh == old) {
-        return 0;
+    changed = fresh != old ? HERE_IN_MARKS : 0;
+    if ((now[MARKS_HERE] & HERE_IN_MARKS) != changed) {
+        now[MARKS_HERE] ^= HERE_IN_MARKS;
+        *picture->mark ^= picture->bit;
     }
-    *picture->mark |= picture->bit;
-    now[MARKS_HERE] |= HERE_IN_MARKS;
-    return 1;
+    return changed;
 }
 
 /* Whether the page whose marks these are has any. */
@@ -574,6 +584,7 @@ static uint8_t open_stream(pageloom_player *player, uint8_t operation)
     if (operation == OP_KEY) {
         picture->left = first & 15;
         picture->up = first >> 4 & 7;
+        picture->moves = first & 0x7F;
         first = 0;
         picture->key = OPENS;
         picture->inverted = 0;

@@ -109,20 +109,21 @@ typedef struct {
     uint8_t *here;                        /* the cell there, and the mark byte and bit of it */
     uint8_t *mark;
     uint8_t bit;
+    uint8_t facts;                        /* of the cell at hand, as far as they are known: how its left one changed, `key` */
+    uint8_t key;                          /* whether the scene opens with this frame, as the fact of a cell */
+    uint8_t moves;                        /* whether and how far the picture moves a frame: columns to the left, rows up */
+    uint8_t left;
+    uint8_t up;
+    uint8_t stage;                        /* how far the drawing of a frame is */
+    uint8_t pointer;                      /* column that the display's pointer stands at, in the page at hand */
     uint8_t cell[PAGELOOM_GROUPS];        /* what the trees look at for a cell, and for a pixel */
     uint8_t pixel[PAGELOOM_GROUPS];
     uint8_t marked[3];                    /* what comes after the marks in `cell`, and below the rows in `pixel` */
     uint8_t below[7];
-    uint8_t facts;                        /* what is known of the cell at hand: how the one on its left changed, and `key` */
-    uint8_t key;                          /* whether the scene opens with this frame, as the fact of a cell */
-    uint8_t left;                         /* how far the picture moves from frame to frame: columns to the left, rows up */
-    uint8_t up;
-    uint8_t stage;                        /* how far the drawing of a frame is */
     uint8_t was_still;                    /* whether the last frame changed nothing */
     uint8_t inverts;                      /* whether light and dark are exchanged with this frame, and whether they are */
     uint8_t inverted;
     uint8_t first_column;                 /* column of the display's memory that is the leftmost one seen */
-    uint8_t pointer;                      /* column that the display's pointer stands at, in the page at hand */
     uint8_t has_model;
     uint8_t marks[PAGELOOM_MARKS * (PAGELOOM_PAGES + 2)]; /* cells that changed; none above and below the picture */
     uint8_t cells[PAGELOOM_COLUMNS * PAGELOOM_PAGES];     /* the picture, page by page */
