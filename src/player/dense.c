@@ -471,11 +471,15 @@ static APART uint8_t send_cell(pageloom_player *player)
         picture->pointer = column;
     }
     do {
-        status = make_room(player);
-        if (status == GO_ON) {
-            player->room--;
-            status = send_byte(player, *(picture->here - before));
+        if (player->room == 0) {
+            status = begin(player, DATA, 1);
+            if (status != GO_ON) {
+                return status;
+            }
+            make_room(player);
         }
+        player->room--;
+        status = send_byte(player, *(picture->here - before));
         if (status != GO_ON) {
             return status;
         }

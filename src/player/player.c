@@ -141,21 +141,13 @@ static uint8_t begin(pageloom_player *player, uint8_t control, uint8_t bytes)
     return GO_ON;
 }
 
-/* Opens a transaction for data unless one has room, as far as the allowance and the write limit let it. */
-static uint8_t make_room(pageloom_player *player)
+/* How many data bytes the transaction just begun may take, by the allowance and the write limit. */
+static void make_room(pageloom_player *player)
 {
-    uint8_t status = GO_ON;
-
-    if (player->room == 0) {
-        status = begin(player, DATA, 1);
-        if (status == GO_ON) {
-            player->room = (uint8_t)(player->header[HEADER_WRITE_LIMIT] - 1);
-            if (player->room > player->allowed) {
-                player->room = player->allowed;
-            }
-        }
+    player->room = (uint8_t)(player->header[HEADER_WRITE_LIMIT] - 1);
+    if (player->room > player->allowed) {
+        player->room = player->allowed;
     }
-    return status;
 }
 
 #ifdef PAGELOOM_LEAN
@@ -197,9 +189,15 @@ static uint8_t pour(pageloom_player *player)
 /* As much data as the allowance and the write limit let through. */
 static uint8_t send_data(pageloom_player *player)
 {
-    uint8_t status = make_room(player);
+    if (player->room == 0) {
+        uint8_t status = begin(player, DATA, 1);
 
-    return status == GO_ON ? pour(player) : status;
+        if (status != GO_ON) {
+            return status;
+        }
+        make_room(player);
+    }
+    return pour(player);
 }
 
 /* What was taken or is to be filled in, as one transaction of commands that must not be split. */
