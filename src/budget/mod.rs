@@ -21,6 +21,7 @@ mod texts;
 mod visible;
 mod wear;
 
+pub use cpu::drawing_cycles;
 pub use fields::{field_call_cycles, field_code_bytes};
 pub use figure::{Budget, Figure};
 pub use flash::layer_flash_name;
@@ -50,7 +51,7 @@ pub fn budgets(
         ram::ram(show, reel, findings),
         fields::fields(show, reel),
         bus::bus(show, loads, findings),
-        cpu::cpu(show, loads),
+        cpu::cpu(show, reel, loads),
         visible::visible(show, &studies, findings),
         legibility::legibility(show, findings),
         flashing::flashing(show, frames, &studies, findings),

@@ -3,7 +3,6 @@
 use super::fields::field_ram;
 use super::{Budget, Figure};
 use crate::diag::{Finding, Findings};
-use crate::panel::picture_ram;
 use crate::reel::Reel;
 use crate::show::Show;
 
@@ -11,18 +10,19 @@ use crate::show::Show;
 pub fn ram(show: &Show, reel: &Reel, findings: &mut Findings) -> Budget {
     let (player, measured) = show.microcontroller().player_cost();
     let (live, left) = (field_ram(show, reel), show.room().ram.0);
-    let picture = if reel.dense { picture_ram(show.panel()).0 } else { 0 };
-    let bytes = player.state.0 + player.stack.0 + picture + live;
+    let picture = if reel.dense { player.picture_ram(show.panel()).0 } else { 0 };
+    let stack = player.stack_in(reel.dense).0;
+    let bytes = player.state.0 + stack + picture + live;
     let part = |name, value, formula: &str| {
         let figure = Figure::new(name, f64::from(value), "B").from(formula, player.told(measured));
         if measured { figure } else { figure.rough() }
     };
     let mut figures = vec![
         part("player state", player.state.0, "size of the player's variable; never above 64 B"),
-        part("stack of a call", player.stack.0, "deepest below one call, with the bus functions, without interrupts"),
+        part("stack of a call", stack, "deepest below one call, with the bus functions, without interrupts"),
     ];
     if picture > 0 {
-        let formula = "columns × pages + a bit for each cell + state of drawing";
+        let formula = "columns × pages + marks of the cells, with a frame around + state of drawing";
         figures.push(Figure::new("copy of the picture", f64::from(picture), "B").from(formula, "the player's header"));
     }
     if live > 0 {

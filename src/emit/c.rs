@@ -38,7 +38,8 @@ fn header(firmware: &Firmware, stem: &str, capitals: &str) -> String {
     }
     if let Some((columns, pages)) = firmware.picture {
         text.push_str(
-            "/* The reel is drawn from a copy of the picture. Of several shows in one firmware, such a one must bring the player. */\n",
+            "/*\n * The reel is drawn from a copy of the picture. Of several shows in one firmware, such a one must bring the player; if\n \
+             * there are others too, define PAGELOOM_BOTH before each show's header, for instructions that only those have.\n */\n",
         );
         text.push_str("#ifndef PAGELOOM_DENSE\n#define PAGELOOM_DENSE\n");
         text.push_str(&format!("#define PAGELOOM_COLUMNS {columns}\n#define PAGELOOM_PAGES {pages}\n#endif\n\n"));

@@ -80,23 +80,43 @@ impl Microcontroller {
     }
 }
 
-/// Code that a dense reel needs beside the lean player's, on 8-bit AVR and on Arm parts: measured with `avr-size` and
-/// `arm-none-eabi-size` on the C player (Debian's gcc-avr 5.4 and gcc-arm-none-eabi 12.2, -Os), 72×40.
-const DENSE_CODE: [(Core, FlashBytes); 2] = [(Core::Avr, FlashBytes(3550)), (Core::CortexM, FlashBytes(2376))];
-
-/// RAM of a copy of the picture: its bytes, a mark for each cell, and the state of drawing.
-pub fn picture_ram(panel: &Panel) -> RamBytes {
-    const STATE: u32 = 44;
-    let pages = panel.height.div_ceil(8);
-    RamBytes(panel.width * pages + panel.width.div_ceil(8) * pages + STATE)
+/// What a dense reel needs beside what a lean one does.
+struct DenseCost {
+    code: FlashBytes,
+    /// State of drawing, without the copy of the picture and its marks.
+    state: RamBytes,
+    stack: RamBytes,
 }
+
+/// On 8-bit AVR and on Arm parts: code and state measured on the C player for 72×40 at -Os (Debian's gcc-avr 5.4 and
+/// gcc-arm-none-eabi 12.2; tests/root/firmware/measured_dense.rs measures them again), stack on the simulated ATmega328P,
+/// on Arm taken to be as much more as there.
+static DENSE: [DenseCost; 2] = [
+    DenseCost { code: FlashBytes(2224), state: RamBytes(53), stack: RamBytes(22) },
+    DenseCost { code: FlashBytes(1550), state: RamBytes(74), stack: RamBytes(44) },
+];
 
 impl PlayerCost {
     /// Code of the player that plays a lean reel, or a dense one.
     pub fn flash_in(&self, dense: bool) -> FlashBytes {
-        let kind = if self.core == Core::Avr { Core::Avr } else { Core::CortexM };
-        let more = DENSE_CODE.iter().find(|(core, _)| *core == kind).map_or(0, |(_, bytes)| bytes.0);
-        FlashBytes(self.flash.0 + if dense { more } else { 0 })
+        FlashBytes(self.flash.0 + if dense { self.dense().code.0 } else { 0 })
+    }
+
+    /// Deepest stack under one call, playing a lean reel or a dense one.
+    pub fn stack_in(&self, dense: bool) -> RamBytes {
+        RamBytes(self.stack.0 + if dense { self.dense().stack.0 } else { 0 })
+    }
+
+    /// RAM of a copy of the picture: its bytes, a mark for each cell with a frame of marks that are never set, and the
+    /// state of drawing.
+    pub fn picture_ram(&self, panel: &Panel) -> RamBytes {
+        let pages = panel.height.div_ceil(8);
+        let marks = (panel.width.div_ceil(8) + 1) * (pages + 2);
+        RamBytes(panel.width * pages + marks + self.dense().state.0)
+    }
+
+    fn dense(&self) -> &'static DenseCost {
+        &DENSE[usize::from(self.core != Core::Avr)]
     }
 
     /// The source in words, for a part that was measured itself or not.

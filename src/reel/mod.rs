@@ -24,6 +24,7 @@ mod windows;
 
 pub use compile::{Reel, columns, compile_densely, compile_lean, planner};
 pub use cost::Cost;
+pub use dense::Effort;
 pub use encode::{BACK, Header, IGNORED, LONGEST_REEL, Layout, REEL_VERSION, SceneLayout, encode, joined, period};
 pub use explain::{Share, explain};
 pub use fields::{FieldTable, field_tables};

@@ -2,7 +2,6 @@
 
 use super::compile::{Reel, compile_densely, compile_lean};
 use crate::diag::Findings;
-use crate::panel::picture_ram;
 use crate::render::Bitmap;
 use crate::show::{Profile, Show};
 
@@ -27,7 +26,7 @@ pub fn compile(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> 
 fn fits(show: &Show, reel: &Reel) -> bool {
     let player = show.microcontroller().player_cost().0;
     let flash = reel.bytes.len() as u32 + player.flash_in(reel.dense).0;
-    let picture = if reel.dense { picture_ram(show.panel()).0 } else { 0 };
-    let ram = player.state.0 + player.stack.0 + picture;
+    let picture = if reel.dense { player.picture_ram(show.panel()).0 } else { 0 };
+    let ram = player.state.0 + player.stack_in(reel.dense).0 + picture;
     flash <= show.room().flash.0 && ram <= show.room().ram.0
 }

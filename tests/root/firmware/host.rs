@@ -22,25 +22,35 @@ pub enum Action {
     FailStop,
 }
 
-/// Columns and pages of the copy of the picture that a dense reel needs; none for a lean one.
-pub type Glass = Option<(u32, u32)>;
-
-/// The C player on this machine, built so that reading beyond the reel and undefined arithmetic end the program.
-fn program(glass: Glass) -> PathBuf {
-    static PROGRAMS: Mutex<BTreeMap<Glass, PathBuf>> = Mutex::new(BTreeMap::new());
-    let mut programs = PROGRAMS.lock().expect("no test fails while it builds");
-    programs.entry(glass).or_insert_with(|| build(glass)).clone()
+/// Which reels a player is built for; dense ones with the columns and pages of their copy of the picture.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Build {
+    Lean,
+    Dense(u32, u32),
+    /// Reels of both kinds.
+    Both(u32, u32),
 }
 
-fn build(glass: Glass) -> PathBuf {
+/// The C player on this machine, built so that reading beyond the reel and undefined arithmetic end the program.
+fn program(build: Build) -> PathBuf {
+    static PROGRAMS: Mutex<BTreeMap<Build, PathBuf>> = Mutex::new(BTreeMap::new());
+    let mut programs = PROGRAMS.lock().expect("no test fails while it builds");
+    programs.entry(build).or_insert_with(|| compiled(build)).clone()
+}
+
+fn compiled(build: Build) -> PathBuf {
     let player = root().join("src/player");
-    let mut words = String::new();
+    let (mut words, mut stem) = (String::new(), "host_lean".to_owned());
     let mut sources = format!("#include \"{}\"\n", player.join("player.c").display());
-    if let Some((columns, pages)) = glass {
+    if let Build::Dense(columns, pages) | Build::Both(columns, pages) = build {
         words = format!("-DPAGELOOM_DENSE -DPAGELOOM_COLUMNS={columns} -DPAGELOOM_PAGES={pages}");
+        stem = format!("host_{columns}_{pages}");
         sources.push_str(&format!("#include \"{}\"\n", player.join("dense.c").display()));
     }
-    let stem = glass.map_or("host_lean".to_owned(), |(columns, pages)| format!("host_{columns}_{pages}"));
+    if let Build::Both(..) = build {
+        words.push_str(" -DPAGELOOM_BOTH");
+        stem.push_str("_both");
+    }
     let folder = workshop(&stem);
     let (program, whole) = (folder.join(&stem), folder.join(format!("{stem}.c")));
     std::fs::write(&whole, sources).expect("the folder takes a file");
@@ -58,11 +68,11 @@ fn include(folder: &std::path::Path) -> PathBuf {
 
 /// What the C player prints.
 pub fn play_in_c(reel: &[u8], actions: &[Action]) -> String {
-    play_on_in_c(None, reel, actions)
+    play_on_in_c(Build::Lean, reel, actions)
 }
 
 /// The same for a reel that may need a copy of the picture.
-pub fn play_on_in_c(glass: Glass, reel: &[u8], actions: &[Action]) -> String {
+pub fn play_on_in_c(build: Build, reel: &[u8], actions: &[Action]) -> String {
     let mut script = String::from("reel ");
     reel.iter().for_each(|byte| write!(script, "{byte:02X}").expect("writing to a string"));
     script.push('\n');
@@ -76,7 +86,7 @@ pub fn play_on_in_c(glass: Glass, reel: &[u8], actions: &[Action]) -> String {
         }
         .expect("writing to a string");
     }
-    run(program(glass), &[], &script).good("the C player on this machine")
+    run(program(build), &[], &script).good("the C player on this machine")
 }
 
 /// What the Rust player prints.

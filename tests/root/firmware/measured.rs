@@ -21,18 +21,18 @@ const NEAR: f64 = 0.05;
 /// Bytes of a return address on an AVR with at most 128 KiB of flash.
 const RETURN_ADDRESS: u64 = 2;
 
-fn row(part: &str) -> &'static PlayerCost {
+pub fn row(part: &str) -> &'static PlayerCost {
     player_costs().iter().find(|row| row.part == part).unwrap_or_else(|| panic!("no row for {part}"))
 }
 
-fn require_near(what: &str, predicted: u32, measured: f64) {
+pub fn require_near(what: &str, predicted: u32, measured: f64) {
     println!("  {what}: predicted {predicted}, measured {measured:.1}");
     let off = (f64::from(predicted) - measured).abs();
     assert!(off <= measured * NEAR, "{what}: the row says {predicted}, measured {measured:.1}");
 }
 
 /// Bytes of the sections of an object file that go to flash, and of those that go to RAM.
-fn sizes(tool: &str, object: &Path) -> (u64, u64) {
+pub fn sizes(tool: &str, object: &Path) -> (u64, u64) {
     let table = run(tool, &[object.as_os_str()], "").good(tool);
     let numbers = table.lines().nth(1).unwrap_or_else(|| panic!("{tool}: {table}")).split_whitespace();
     let numbers: Vec<u64> = numbers.take(3).map(|word| word.parse().expect("a number of bytes")).collect();
@@ -40,7 +40,7 @@ fn sizes(tool: &str, object: &Path) -> (u64, u64) {
 }
 
 /// Bytes of a variable of a linked firmware.
-fn size_of(firmware: &Path, name: &str) -> u64 {
+pub fn size_of(firmware: &Path, name: &str) -> u64 {
     let table = run("avr-nm", &[OsStr::new("-S"), firmware.as_os_str()], "").good("avr-nm");
     let row = table.lines().map(|line| line.split_whitespace().collect::<Vec<_>>());
     let row =

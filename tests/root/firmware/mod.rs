@@ -8,6 +8,7 @@ mod dense;
 mod examples;
 mod host;
 mod measured;
+mod measured_dense;
 mod players;
 mod reels;
 mod shows;

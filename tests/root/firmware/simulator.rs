@@ -17,6 +17,8 @@ pub enum Event {
     Stop,
     /// The firmware let go of the bus inside a transaction.
     Abandoned,
+    /// A call of a watched function ended: its cycles, and those of them that the bus was busy.
+    Call(u32, u32),
     /// A byte from the serial port.
     Serial(u8),
     /// A mark by the firmware: which register, and the value.
@@ -137,6 +139,7 @@ pub fn read_line(line: &str, run: &mut Run) {
 fn event(words: &[&str]) -> Event {
     let hex = |at: usize| u16::from_str_radix(words[at], 16).expect("a number in base 16");
     let decimal = |at: usize| words[at].parse::<u8>().expect("a number");
+    let cycles = |at: usize| words[at].parse::<u32>().expect("a number of cycles");
     match words[0] {
         "START" => Event::Start(hex(1) as u8, words[2] == "ACK"),
         "BYTE" => Event::Byte(hex(1) as u8, words[2] == "ACK"),
@@ -144,6 +147,7 @@ fn event(words: &[&str]) -> Event {
         "ABANDONED" => Event::Abandoned,
         "SERIAL" => Event::Serial(hex(1) as u8),
         "MARK" => Event::Mark(decimal(1), decimal(2)),
+        "CALL" => Event::Call(cycles(1), cycles(2)),
         "WATCH" => Event::Watch(decimal(1), decimal(2)),
         "PIN" => {
             Event::Pin(words[1].chars().next().expect("a port"), words[1][1..].parse().expect("a pin"), words[2] == "1")

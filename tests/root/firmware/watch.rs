@@ -53,7 +53,7 @@ pub fn sights(show: &TestShow, run: &Run) -> (Vec<Sight>, Emulator) {
             Event::Mark(_, trigger) => sights.push(Sight::Trigger(trigger)),
             Event::Watch(SCENE, scene) => sights.push(Sight::Scene(scene)),
             Event::Watch(_, count) => sights.push(Sight::TakenUp(count)),
-            Event::Pin(..) | Event::Serial(_) => {}
+            Event::Pin(..) | Event::Serial(_) | Event::Call(..) => {}
         }
     }
     (sights, display)

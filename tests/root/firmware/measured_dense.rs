@@ -1,0 +1,143 @@
+//! What dense reels cost, measured: code and state from avr-size and avr-nm, cycles of each frame of shows of the corpus on
+//! the simulated ATmega328P; held to bounds and to what budgets predict. Printed by
+//! `cargo test --test root measured -- --nocapture`.
+
+use super::measured::{require_near, row, size_of, sizes};
+use super::simulator::{Event, build_avr, simulate};
+use super::tools::{compile, root, workshop};
+use pageloom::budget::drawing_cycles;
+use pageloom::diag::Findings;
+use pageloom::emit::{C, Firmware, c};
+use pageloom::panel::find;
+use pageloom::reel::compile_densely;
+use pageloom::render::render;
+use pageloom::show::load;
+use pageloom::source::{Disk, Reader};
+use std::path::PathBuf;
+
+const CYCLES_A_MILLISECOND: f64 = 16_000.0;
+/// The frame period put into the reels, so that each frame is drawn before the next is due; only time changes by it.
+const PERIOD_MILLISECONDS: u16 = 500;
+const RUN_MILLISECONDS: u32 = 60_000;
+/// A call that only finds that no frame is due takes less, one that draws or sends takes more.
+const IDLE_CALL_CYCLES: u32 = 400;
+/// Where the reel has its frame period: whole milliseconds, then the fraction.
+const PERIOD_AT: usize = 3;
+/// Return address of the call.
+const RETURN_ADDRESS: u64 = 2;
+/// Budgets reckon the cycles of a show within this share.
+const NEAR: f64 = 0.35;
+
+/// Shows for 72×40, and what their worst frame but the first may take, bus included, in milliseconds: as measured, rounded up.
+const SHOWS: [(&str, f64); 8] = [
+    ("bench/boot", 34.0),
+    ("bench/alert", 30.0),
+    ("bench/marquee", 14.0),
+    ("bench/sweep", 29.0),
+    ("bench/gauges", 47.0),
+    ("bench/pages", 7.0),
+    ("helm", 41.0),
+    ("bench/noise", 162.0),
+];
+
+/// Cycles of the frames of a run: all, and those of them that the bus was busy.
+fn frames(events: &[(u64, Event)]) -> Vec<(f64, f64)> {
+    let (mut frames, mut all, mut wire) = (Vec::new(), 0.0, 0.0);
+    for (_, event) in events {
+        match event {
+            Event::Call(cycles, busy) if *cycles > IDLE_CALL_CYCLES => {
+                all += f64::from(*cycles);
+                wire += f64::from(*busy);
+            }
+            Event::Mark(0, _) => frames.push((std::mem::take(&mut all), std::mem::take(&mut wire))),
+            _ => {}
+        }
+    }
+    frames
+}
+
+/// Writes the emitted C of a dense reel and builds the test firmware with it.
+fn firmware(name: &str, reel: Vec<u8>) -> PathBuf {
+    let folder = workshop(&format!("measured-{}", name.replace('/', "-")));
+    let firmware = Firmware { name: "helm".into(), reel, picture: Some((72, 5)), ..Firmware::default() };
+    let C { header, source } = c(&firmware);
+    for (file, text) in [("helm.h", header), ("helm.c", source)] {
+        std::fs::write(folder.join(file), text).unwrap_or_else(|error| panic!("{file}: {error}"));
+    }
+    let example = root().join("examples/atmega328p");
+    let sources = [root().join("tests/firmware/atmega328p.c"), example.join("bus.c"), folder.join("helm.c")];
+    let run = format!("-DRUN_MILLISECONDS={RUN_MILLISECONDS}u");
+    build_avr(&folder, &format!("-mmcu=atmega328p -DF_CPU=16000000UL {run} -I{}", example.display()), &sources)
+}
+
+fn milliseconds(cycles: f64) -> f64 {
+    cycles / CYCLES_A_MILLISECOND
+}
+
+/// Plays a show; prints its row of the table; the deepest stack of a call.
+fn measure(name: &str, most: f64) -> u64 {
+    let script = root().join("scenes").join(format!("{name}.ron"));
+    let (disk, mut findings) = (Disk, Findings::default());
+    let show = load(&mut Reader::new(&disk), &script, &mut findings).unwrap_or_else(|| panic!("{name} has faults"));
+    let reel = compile_densely(&show, &render(&show), &mut findings).unwrap_or_else(|| panic!("{name} is not dense"));
+    let mut bytes = reel.bytes.clone();
+    bytes[PERIOD_AT..PERIOD_AT + 2].copy_from_slice(&PERIOD_MILLISECONDS.to_le_bytes());
+    bytes[PERIOD_AT + 2] = 0;
+    let run = simulate(&firmware(name, bytes), "-g 3E,4A,4B -p pageloom_tick -c -x 1100000000").good();
+    let frames = frames(&run.events);
+    let worst =
+        frames[1..].iter().copied().fold((0.0, 0.0), |worst, frame| if frame.0 > worst.0 { frame } else { worst });
+    let mean = |pick: fn(&(f64, f64)) -> f64| frames[1..].iter().map(pick).sum::<f64>() / (frames.len() - 1) as f64;
+    let efforts = &reel.efforts[show.start().0];
+    let alike = frames.len().min(efforts.len());
+    let reckoned: f64 = efforts[1..alike].iter().copied().map(drawing_cycles).sum();
+    let drawn: f64 = frames[1..alike].iter().map(|(all, wire)| all - wire).sum();
+    println!(
+        "  {name:14} {:4} frames; opening {:6.1}; worst {:6.1}, of these {:5.1} on the wire; mean {:5.1}, {:4.1}; \
+         drawing reckoned/measured {:.2}",
+        frames.len(),
+        milliseconds(frames[0].0),
+        milliseconds(worst.0),
+        milliseconds(worst.1),
+        milliseconds(mean(|frame| frame.0)),
+        milliseconds(mean(|frame| frame.1)),
+        reckoned / drawn
+    );
+    assert!(milliseconds(worst.0) <= most, "{name}: the worst frame takes {:.1} ms", milliseconds(worst.0));
+    assert!((reckoned / drawn - 1.0).abs() < NEAR, "{name}: {reckoned:.0} cycles reckoned, {drawn:.0} measured");
+    run.figure("FUNCTION pageloom_tick stack") + RETURN_ADDRESS
+}
+
+#[test]
+fn dense_frames_on_an_atmega328p_keep_within_their_bounds_and_what_is_predicted() {
+    println!("ATmega328P at 16 MHz, bus at 400 kHz, 16 bytes a call, dense reels for 72×40, milliseconds:");
+    let stack = SHOWS.iter().map(|(name, most)| measure(name, *most)).max();
+    require_near("stack", row("ATmega328P").stack_in(true).0, stack.expect("there are shows") as f64);
+}
+
+#[test]
+fn the_dense_player_takes_the_code_and_state_that_are_predicted() {
+    let panel = find("0.42in-72x40-ssd1306").expect("a panel of the table");
+    let folder = workshop("measured-dense-size");
+    let (whole, object) = (folder.join("dense.c"), folder.join("dense.o"));
+    let player = root().join("src/player");
+    let text = "#define PAGELOOM_DENSE\n#define PAGELOOM_COLUMNS 72\n#define PAGELOOM_PAGES 5\n#include \"player.c\"\n\
+                #include \"dense.c\"\npageloom_player player;\n";
+    std::fs::write(&whole, text.replace("pageloom_player player;\n", "")).expect("the folder takes a file");
+    let include = PathBuf::from(format!("-I{}", player.display()));
+    for (part, compiler, sizer, options) in [
+        ("ATmega328P", "avr-gcc", "avr-size", "-mmcu=atmega328p"),
+        ("Cortex-M3", "arm-none-eabi-gcc", "arm-none-eabi-size", "-mcpu=cortex-m3 -mthumb"),
+    ] {
+        let row = row(part);
+        let strict = "-Os -std=c99 -Wall -Wextra -Werror -pedantic -c -o";
+        compile(compiler, &format!("{options} {strict}"), &[&object, &whole, &include]);
+        println!("{part}, dense:");
+        require_near("code", row.flash_in(true).0, sizes(sizer, &object).0 as f64);
+        let with_state = folder.join("state.c");
+        std::fs::write(&with_state, text).expect("the folder takes a file");
+        compile(compiler, &format!("{options} {strict}"), &[&object, &with_state, &include]);
+        let predicted = row.state.0 + row.picture_ram(panel).0;
+        require_near("state", predicted, size_of(&object, "player") as f64);
+    }
+}
