@@ -29,6 +29,7 @@ mod root {
     mod readme;
     mod reel;
     mod repeat;
+    mod schema;
     mod sheets;
     mod watch;
 }

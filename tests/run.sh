@@ -22,6 +22,9 @@ have_file /usr/include/libelf.h libelf-dev
 have_pillow() { python3 -c 'import PIL' 2>/dev/null; }
 have_pillow || [ "$(id -u)" = 0 ] || python3 -m pip install --quiet --user pillow || true
 have_pillow || missing="$missing python3-pil"
+have_jsonschema() { python3 -c 'from jsonschema import Draft202012Validator' 2>/dev/null; }
+have_jsonschema || [ "$(id -u)" = 0 ] || python3 -m pip install --quiet --user jsonschema || true
+have_jsonschema || missing="$missing python3-jsonschema"
 # Fonts that others drew, to hold the BDF reader against; those that ship compiled are turned into BDF first.
 need pcf2bdf pcf2bdf
 have() { [ -e "$1" ] || missing="$missing $2"; }

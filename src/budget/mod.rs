@@ -12,6 +12,7 @@ mod lamps;
 mod legibility;
 mod light;
 mod measure;
+mod photo;
 mod power;
 mod ram;
 mod refresh;
@@ -54,6 +55,7 @@ pub fn budgets(
         cpu::cpu(show, reel, loads),
         visible::visible(show, &studies, findings),
         legibility::legibility(show, findings),
+        photo::photo(show),
         flashing::flashing(show, frames, &studies, findings),
         lamps::lamps(show, reel, findings),
         wear::wear(show, frames, &studies, findings),

@@ -44,12 +44,20 @@ pub fn compiled(script: &Path, progress: &Progress, session: &mut Session<'_>) -
 pub fn produce(script: &Path, session: &mut Session<'_>) -> Checked<Production> {
     let progress = Progress::new();
     let Compiled { show, frames, reel } = compiled(script, &progress, session)?;
-    progress.tell("playing every scene");
-    let same = check_scenes(&show, &reel, &frames, &mut session.findings);
-    let rehearsal = rehearse(&show, &reel, &frames, &mut session.findings);
-    progress.tell("reckoning the budgets");
-    let loads = measure(&show, &reel.bytes);
-    let budgets = budgets(&show, &reel, &frames, &loads, &mut session.findings);
+    progress.tell("playing every scene and reckoning the budgets");
+    let [mut checked, mut rehearsed, mut reckoned] = [(); 3].map(|()| Findings::default());
+    let ((same, rehearsal), (loads, budgets)) = rayon::join(
+        || {
+            let same = check_scenes(&show, &reel, &frames, &mut checked);
+            (same, rehearse(&show, &reel, &frames, &mut rehearsed))
+        },
+        || {
+            let loads = measure(&show, &reel.bytes);
+            let budgets = budgets(&show, &reel, &frames, &loads, &mut reckoned);
+            (loads, budgets)
+        },
+    );
+    [checked, rehearsed, reckoned].into_iter().for_each(|found| session.findings.append(found));
     Some(Production { rehearsal: rehearsal.filter(|_| same)?, reel, show, loads, budgets })
 }
 
