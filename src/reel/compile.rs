@@ -142,7 +142,7 @@ pub fn columns(panel: &Panel, mounting: &Mounting, picture: &Bitmap) -> Columns 
     Columns::new(panel.height, bits)
 }
 
-fn footage_of(show: &Show, scene: &Scene, pictures: &[Bitmap]) -> Footage {
+pub(super) fn footage_of(show: &Show, scene: &Scene, pictures: &[Bitmap]) -> Footage {
     let pictures: Vec<Columns> =
         pictures.iter().map(|picture| columns(show.panel(), show.mounting(), picture)).collect();
     let mut cues = vec![Vec::new(); pictures.len()];
@@ -165,7 +165,7 @@ fn footage_of(show: &Show, scene: &Scene, pictures: &[Bitmap]) -> Footage {
     Footage { pictures, cues, contrast, off, then, owned }
 }
 
-fn header(show: &Show) -> Header {
+pub(super) fn header(show: &Show) -> Header {
     let bus = show.bus();
     let reaction = |reaction: &Reaction| match reaction {
         Reaction::Ignore => IGNORED,

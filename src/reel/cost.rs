@@ -11,6 +11,8 @@ pub struct Cost {
     frame: u64,
     /// Bytes after the address in one transaction, the control byte counted.
     write_limit: u64,
+    /// How many bytes on the bus a byte of flash is taken to be worth.
+    flash_worth: u64,
     /// Whether rectangles over several pages can be written (SSD13xx), or only runs in one page (SH1106).
     pub rectangles: bool,
 }
@@ -34,7 +36,12 @@ pub const WHOLE_COLUMNS_BYTES: u64 = 3;
 impl Cost {
     /// Costs from the time of one byte and of one empty transaction's start and stop; `write_limit` of 2 or more.
     pub fn new(byte: Nanoseconds, frame: Nanoseconds, write_limit: u16, rectangles: bool) -> Self {
-        Self { byte: byte.0, frame: frame.0, write_limit: u64::from(write_limit.max(2)), rectangles }
+        let write_limit = u64::from(write_limit.max(2));
+        Self { byte: byte.0, frame: frame.0, write_limit, flash_worth: FLASH_WORTH, rectangles }
+    }
+    /// The same bus, where flash counts for nothing.
+    pub fn of_bus_alone(&self) -> Self {
+        Self { flash_worth: 0, ..self.clone() }
     }
     /// One transaction of command bytes.
     pub fn commands(&self, bytes: u64) -> u64 {
@@ -66,7 +73,8 @@ impl Cost {
         let code = RECTANGLE_BYTES + closing + RECTANGLE_CODE_BYTES;
         self.rectangle(pages, columns, at_edge) + self.flash(code + pages * columns)
     }
-    fn flash(&self, bytes: u64) -> u64 {
-        FLASH_WORTH * bytes * self.byte
+    /// What bytes of flash are worth, as bus time.
+    pub fn flash(&self, bytes: u64) -> u64 {
+        self.flash_worth * bytes * self.byte
     }
 }

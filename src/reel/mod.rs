@@ -20,6 +20,8 @@ mod scene;
 mod scene_code;
 mod step;
 mod strips;
+#[cfg(test)]
+mod weight_tests;
 mod windows;
 
 pub use compile::{Reel, columns, compile_densely, compile_lean, planner};

@@ -47,6 +47,13 @@ pub struct Planned {
     pub frames: Vec<PlannedFrame>,
 }
 
+impl Planned {
+    /// Its bus time in nanoseconds behind the key frame, the way back to the first frame counted.
+    pub fn bus_nanoseconds(&self) -> u64 {
+        self.frames.iter().skip(1).map(|frame| frame.bus_nanoseconds).sum()
+    }
+}
+
 /// Where a frame's instructions start, and what it costs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct PlannedFrame {
@@ -91,6 +98,11 @@ impl Writer<'_> {
 
 /// Plans a whole scene: first how each frame is to be looked at, then, all of that known, what is written.
 pub fn plan_scene(footage: &Footage, planner: &Planner) -> Planned {
+    plan(footage, planner, true)
+}
+
+/// Plans a whole scene, with what moves sideways shown from strips where they are worth it, or by windows alone.
+pub(super) fn plan(footage: &Footage, planner: &Planner, strips: bool) -> Planned {
     let Some(first) = footage.pictures.first() else {
         return Planned { instructions: vec![Instruction::Hold], frames: Vec::new(), strips: Vec::new() };
     };
@@ -99,8 +111,8 @@ pub fn plan_scene(footage: &Footage, planner: &Planner) -> Planned {
     let memory = Memory::unknown(first.width(), first.rows());
     let looks = looks(footage, planner, memory.clone());
     // A band that moves may cover columns that stand still, and so a field; where there are fields, nothing moves in bands.
-    let moving = if footage.owned.is_empty() { footage.pictures.as_slice() } else { &[] };
-    let motions = motions(moving, &looks[..moving.len()]);
+    let moving = if strips && footage.owned.is_empty() { footage.pictures.as_slice() } else { &[] };
+    let motions = motions(moving, &looks[..moving.len()], &planner.cost);
     let bands = bands(&motions, footage.pictures.len());
     let circle = (footage.then == Next::Repeat).then_some(first);
     let pictures: Vec<&Columns> = footage.pictures.iter().chain(circle).collect();

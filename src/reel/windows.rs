@@ -70,6 +70,11 @@ pub fn plan(changed: &Changed, cost: &Cost) -> (u64, Vec<Window>) {
     (best[PAGES].0, windows.collect())
 }
 
+/// What the cheapest runs over changed columns of one page, given in order, are taken to cost.
+pub fn runs_price(columns: &[usize], cost: &Cost) -> u64 {
+    plan_page(0, columns, cost).0
+}
+
 fn changed_columns(changed: &Changed, page: usize) -> Vec<usize> {
     (0..changed.len()).filter(|column| changed[*column] >> page & 1 == 1).collect()
 }

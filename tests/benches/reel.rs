@@ -11,6 +11,7 @@ mod ours;
 mod windowed;
 
 use std::path::{Path, PathBuf};
+use std::time::Duration;
 
 /// Bytes of state of the player on parts with 32-bit pointers, at most.
 const LEAN_RAM: usize = 64;
@@ -37,6 +38,7 @@ fn main() {
     let wanted: Vec<&String> = words.iter().filter(|word| !word.starts_with('-')).collect();
     heading();
     let (mut lean, mut dense, mut best) = (0, 0, 0);
+    let mut compiling = Duration::ZERO;
     for script in scripts() {
         let name = script.file_stem().unwrap_or_default().to_string_lossy();
         if !wanted.is_empty() && !wanted.iter().any(|word| name.contains(*word)) {
@@ -51,6 +53,7 @@ fn main() {
         if let Some(ours) = &densely {
             dense_row(general.as_ref(), ours);
         }
+        compiling += ours.compile_time + densely.as_ref().map_or(Duration::ZERO, |ours| ours.compile_time);
         if drawn.name != NOISE {
             lean += ours.scenes + ours.tables;
             dense += densely.map_or(0, |ours| ours.scenes + ours.tables + ours.model);
@@ -58,6 +61,7 @@ fn main() {
         }
     }
     println!("RAM: {LEAN_RAM} B at most; fonts: 0 B, no font is carried; player code, once a firmware: {}", player());
+    println!("compiling all of it lean and dense, show after show: {:.2} s", compiling.as_secs_f64());
     println!("totals without {NOISE}: lean {lean} B, dense {dense} B, best general {best} B");
     let part = |ours: usize| ours as f64 / best as f64;
     println!("total ours/best general: lean {:.2} dense {:.2}", part(lean), part(dense));
