@@ -119,7 +119,7 @@ fn dense_frames_on_an_atmega328p_keep_within_their_bounds_and_what_is_predicted(
 fn the_dense_player_takes_the_code_and_state_that_are_predicted() {
     let panel = find("0.42in-72x40-ssd1306").expect("a panel of the table");
     let folder = workshop("measured-dense-size");
-    let (whole, object) = (folder.join("dense.c"), folder.join("dense.o"));
+    let (whole, object) = (folder.join("whole.c"), folder.join("whole.o"));
     let player = root().join("src/player");
     let text = "#define PAGELOOM_DENSE\n#define PAGELOOM_COLUMNS 72\n#define PAGELOOM_PAGES 5\n#include \"player.c\"\n\
                 #include \"dense.c\"\npageloom_player player;\n";
