@@ -19,11 +19,15 @@ have_file() { [ -e "$1" ] || missing="$missing $2"; }
 have_file /usr/lib/avr/include/avr/io.h avr-libc
 have_file /usr/include/simavr/sim_avr.h "simavr libsimavr-dev"
 have_file /usr/include/libelf.h libelf-dev
+# Python packages come from Debian for Debian's own interpreter, and from PyPI for any other one.
 have_pillow() { python3 -c 'import PIL' 2>/dev/null; }
-have_pillow || [ "$(id -u)" = 0 ] || python3 -m pip install --quiet --user pillow || true
-have_pillow || missing="$missing python3-pil"
 have_jsonschema() { python3 -c 'from jsonschema import Draft202012Validator' 2>/dev/null; }
-have_jsonschema || [ "$(id -u)" = 0 ] || python3 -m pip install --quiet --user jsonschema || true
+from_pypi() { python3 -m pip install --quiet "$1" || python3 -m pip install --quiet --user "$1" || true; }
+if [ "$(id -u)" != 0 ] || [ "$(command -v python3)" != /usr/bin/python3 ]; then
+    have_pillow || from_pypi pillow
+    have_jsonschema || from_pypi jsonschema
+fi
+have_pillow || missing="$missing python3-pil"
 have_jsonschema || missing="$missing python3-jsonschema"
 # Fonts that others drew, to hold the BDF reader against; those that ship compiled are turned into BDF first.
 need pcf2bdf pcf2bdf
