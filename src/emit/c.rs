@@ -5,7 +5,7 @@ use super::lamps::{lamp_header, lamp_prototypes, lamp_source};
 use super::namer::{Case, Namer};
 use super::text::{byte_rows, comment};
 use super::times::times;
-use crate::player::{C_DENSE, C_FIELDS, C_FIELDS_HEADER, C_HEADER, C_LAMPS, C_SOURCE};
+use crate::player::{C_DENSE, C_FIELDS, C_FIELDS_HEADER, C_HEADER, C_LAMPS, c_source};
 
 /// A header and a source file.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -145,12 +145,10 @@ fn source(firmware: &Firmware, stem: &str, capitals: &str) -> String {
     let fields = if firmware.fields.is_empty() { String::new() } else { format!("\n\n{}", C_FIELDS.trim()) };
     let lamps = if firmware.lamps.is_empty() { String::new() } else { format!("\n\n{}", C_LAMPS.trim()) };
     let dense = firmware.picture.map_or(String::new(), |_| format!("\n\n{}", C_DENSE.trim()));
-    let player: String =
-        C_SOURCE.lines().filter(|line| !line.starts_with("#include \"player.h\"")).collect::<Vec<_>>().join("\n");
     text.push_str(&format!(
         "\n/* Define PAGELOOM_PLAYER_ELSEWHERE for every show of a firmware but one, so that the player is there once. */\n\
          #ifndef PAGELOOM_PLAYER_ELSEWHERE\n\n{}{dense}{fields}{lamps}\n\n#endif\n",
-        player.trim()
+        c_source().trim()
     ));
     text
 }

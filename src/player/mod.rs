@@ -45,8 +45,11 @@ pub const RUST_DENSE: &str = include_str!("dense.rs");
 pub const RUST_BUS: &str = include_str!("bus.rs");
 /// The Rust player's own text, as it ships.
 pub const RUST_SOURCE: &str = include_str!("player.rs");
-/// The C player's own text, as it ships.
-pub const C_SOURCE: &str = include_str!("player.c");
+/// The C player's own text, as it ships once its parts are put in.
+const C_PLAYER: &str = include_str!("player.c");
+/// The files that the C player includes, in place of which their text ships.
+const C_PARTS: &[(&str, &str)] =
+    &[("reel.c", include_str!("reel.c")), ("bus.c", include_str!("bus.c")), ("lean.c", include_str!("lean.c"))];
 /// The C player's header, as it ships.
 pub const C_HEADER: &str = include_str!("player.h");
 
@@ -66,6 +69,20 @@ pub const RUST_LAMPS: &str = include_str!("lamp.rs");
 pub const C_LAMPS: &str = include_str!("lamp.c");
 /// The lamps' C header, as it ships behind the player's.
 pub const C_LAMPS_HEADER: &str = include_str!("lamp.h");
+
+/// The whole C player as one text, to stand behind its header.
+pub fn c_source() -> String {
+    joined(C_PLAYER)
+}
+
+/// A C file with its parts in place of the lines that include them; other includes of files beside it are left out.
+fn joined(text: &str) -> String {
+    let whole = |line: &str| match line.strip_prefix("#include \"").and_then(|rest| rest.strip_suffix('"')) {
+        Some(name) => C_PARTS.iter().find(|part| part.0 == name).map(|part| part.1.trim_end().to_owned()),
+        None => Some(line.to_owned()),
+    };
+    text.lines().filter_map(whole).collect::<Vec<_>>().join("\n")
+}
 
 #[cfg(test)]
 mod tests {
@@ -152,6 +169,15 @@ mod tests {
             assert_eq!(player.tick(&mut bus, 9, 12), Status::Fault);
             player.restart();
             assert_eq!(player.tick(&mut bus, 10, 40), Status::Cue(7));
+        }
+    }
+
+    #[test]
+    fn the_c_player_ships_whole_and_includes_nothing_beside_it() {
+        let source = c_source();
+        assert!(!source.contains("#include \""), "{source}");
+        for (name, text) in C_PARTS {
+            assert_eq!(source.matches(text.trim_end()).count(), 1, "{name}");
         }
     }
 

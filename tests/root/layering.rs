@@ -32,12 +32,15 @@ struct File {
     code: Vec<String>,
 }
 
-fn files(folder: &Path, found: &mut Vec<PathBuf>) {
+/// C files that are longer, each to be split by concept.
+const LONGER: &[&str] = &["src/player/dense.c"];
+
+fn files(folder: &Path, endings: &[&str], found: &mut Vec<PathBuf>) {
     for entry in fs::read_dir(folder).expect("a folder").flatten() {
         let path = entry.path();
         if path.is_dir() {
-            files(&path, found);
-        } else if path.extension().is_some_and(|extension| extension == "rs") {
+            files(&path, endings, found);
+        } else if path.extension().is_some_and(|extension| endings.iter().any(|ending| extension == *ending)) {
             found.push(path);
         }
     }
@@ -47,7 +50,7 @@ fn files(folder: &Path, found: &mut Vec<PathBuf>) {
 fn read(below: &str) -> Vec<File> {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let mut paths = Vec::new();
-    files(&root.join(below), &mut paths);
+    files(&root.join(below), &["rs"], &mut paths);
     let file = |path: &PathBuf| {
         let text = fs::read_to_string(path).expect("text");
         let path = path.strip_prefix(root).expect("below the root").to_string_lossy().replace('\\', "/");
@@ -174,6 +177,28 @@ fn files_are_short_and_open_with_what_they_are_about() {
     if median > MEDIAN_LINES {
         faults.push(format!("the median file has {median} lines; the most is {MEDIAN_LINES}"));
     }
+    told(faults);
+}
+
+#[test]
+fn files_in_c_are_short_and_open_with_what_they_are_about() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let mut paths = Vec::new();
+    for below in ["src", "tests", "examples"] {
+        files(&root.join(below), &["c", "h"], &mut paths);
+    }
+    let mut faults = Vec::new();
+    for path in &paths {
+        let (text, name) = (fs::read_to_string(path).expect("text"), path.strip_prefix(root).expect("below the root"));
+        let (lines, name) = (text.lines().count(), name.to_string_lossy().replace('\\', "/"));
+        if (lines > MOST_LINES) != LONGER.contains(&name.as_str()) {
+            faults.push(format!("{name} has {lines} lines; the most is {MOST_LINES}"));
+        }
+        if !text.starts_with("/*") {
+            faults.push(format!("{name} does not open with a comment on what it is about"));
+        }
+    }
+    assert!(paths.len() > LONGER.len(), "no C was found");
     told(faults);
 }
 

@@ -1,0 +1,88 @@
+/* bus.c - the transactions of one tick: what the bus is told, within the allowance and the write limit. */
+
+/* Closes the transaction if one is open; GO_ON unless a byte of it was refused, which is a fault. */
+static uint8_t close_transaction(pageloom_player *player)
+{
+    player->room = 0;
+    if (player->open) {
+        player->open = 0;
+        if (!pageloom_bus_stop()) {
+            return PAGELOOM_FAULT;
+        }
+    }
+    return GO_ON;
+}
+
+/* Opens a transaction if `bytes` more fit the allowance after address and control byte; GO_ON if it is open. */
+static uint8_t begin(pageloom_player *player, uint8_t control, uint8_t bytes)
+{
+    if (close_transaction(player) != GO_ON) {
+        return PAGELOOM_FAULT;
+    }
+    bytes = (uint8_t)(bytes + 2);
+    if (player->allowed < bytes) {
+        if (control == COMMANDS && !DRAWS(player)) {
+            player->at = (uint16_t)(player->at - 2); /* the whole instruction once more in the next tick */
+#ifdef PAGELOOM_LEAN
+            player->data_left = 0;
+#endif
+        }
+        return PAGELOOM_BUSY;
+    }
+    player->allowed = (uint8_t)(player->allowed - 2);
+    player->open = 1;
+    if (!pageloom_bus_start(player->header[HEADER_ADDRESS]) || !pageloom_bus_write(control)) {
+        return PAGELOOM_FAULT;
+    }
+    return GO_ON;
+}
+
+/* How many data bytes the transaction just begun may take, by the allowance and the write limit. */
+static void make_room(pageloom_player *player)
+{
+    player->room = (uint8_t)(player->header[HEADER_WRITE_LIMIT] - 1);
+    if (player->room > player->allowed) {
+        player->room = player->allowed;
+    }
+}
+
+#ifdef PAGELOOM_DENSE
+/* A byte of the open transaction. */
+static APART uint8_t send_byte(pageloom_player *player, uint8_t byte)
+{
+    player->allowed--;
+    return pageloom_bus_write(byte) ? GO_ON : PAGELOOM_FAULT;
+}
+#endif
+
+#ifndef PAGELOOM_LEAN
+/* A group of commands from the reel. */
+static uint8_t commands(pageloom_player *player, uint8_t count)
+{
+    uint8_t status = PAGELOOM_FAULT;
+
+    if (count <= MOST_COMMAND_BYTES && player->at <= player->reel_size && count <= player->reel_size - player->at) {
+        status = begin(player, COMMANDS, count);
+    }
+    for (; count > 0 && status == GO_ON; count--) {
+        status = send_byte(player, next_byte(player));
+    }
+    return status;
+}
+#endif
+
+/* A page and a column as one transaction of three commands. */
+static uint8_t seek(pageloom_player *player, uint8_t page, uint8_t column)
+{
+    uint8_t status = begin(player, COMMANDS, 3);
+
+    if (status == GO_ON) {
+        player->allowed = (uint8_t)(player->allowed - 3);
+        status = PAGELOOM_FAULT;
+        if (pageloom_bus_write(page) && pageloom_bus_write(column & 15)
+            && pageloom_bus_write((uint8_t)(0x10 | column >> 4))) {
+            status = GO_ON;
+        }
+    }
+    return status;
+}

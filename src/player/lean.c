@@ -1,0 +1,184 @@
+/* lean.c - the instructions that only lean reels have: data from the reel, strips, stretches played again. */
+
+#ifdef PAGELOOM_LEAN
+/* `count` bytes from offset `from` are to be sent; they must lie inside the reel. */
+static APART uint8_t take(pageloom_player *player, uint16_t from, uint8_t count)
+{
+    player->filling = 0;
+    player->copy_from = from;
+    player->data_left = count;
+    if (from > player->reel_size || count > player->reel_size - from) {
+        return PAGELOOM_FAULT;
+    }
+    return GO_ON;
+}
+
+/* Sends what is left of the bytes taken, as far as the open transaction has room. */
+static uint8_t pour(pageloom_player *player)
+{
+    const uint8_t *from = player->reel + player->copy_from;
+    uint8_t count = player->data_left;
+
+    if (count > player->room) {
+        count = player->room;
+    }
+    player->data_left = (uint8_t)(player->data_left - count);
+    player->room = (uint8_t)(player->room - count);
+    player->allowed = (uint8_t)(player->allowed - count);
+    player->copy_from = (uint16_t)(player->copy_from + count);
+    for (; count > 0; count--) {
+        uint8_t byte = player->filling ? player->fill : PAGELOOM_READ(from++);
+
+        if (!pageloom_bus_write(byte)) {
+            return PAGELOOM_FAULT;
+        }
+    }
+    return GO_ON;
+}
+
+/* As much data as the allowance and the write limit let through. */
+static uint8_t send_data(pageloom_player *player)
+{
+    if (player->room == 0) {
+        uint8_t status = begin(player, DATA, 1);
+
+        if (status != GO_ON) {
+            return status;
+        }
+        make_room(player);
+    }
+    return pour(player);
+}
+
+/* What was taken or is to be filled in, as one transaction of commands that must not be split. */
+static uint8_t group(pageloom_player *player, uint8_t count)
+{
+    uint8_t status = begin(player, COMMANDS, count);
+
+    if (status == GO_ON) {
+        player->room = count;
+        status = pour(player); /* whatever comes next closes the transaction */
+    }
+    return status;
+}
+
+/* A group of commands from the reel. */
+static APART uint8_t commands(pageloom_player *player, uint8_t count)
+{
+    uint8_t status = PAGELOOM_FAULT;
+
+    if (count <= MOST_COMMAND_BYTES) {
+        status = take(player, player->at, count);
+    }
+    if (status == GO_ON) {
+        status = group(player, count);
+    }
+    if (status == GO_ON) {
+        player->at = (uint16_t)(player->at + count);
+    }
+    return status;
+}
+
+/* One value so many times. */
+static uint8_t fill(pageloom_player *player, uint8_t value, uint8_t count)
+{
+    player->filling = 1;
+    player->fill = value;
+    player->data_left = count;
+    return GO_ON;
+}
+
+/* The start line: set, or moved from where the reel last set it. */
+static uint8_t line(pageloom_player *player, uint8_t rows)
+{
+    uint8_t status;
+
+    if (rows < 0x80) {
+        rows = (uint8_t)(player->line + rows);
+    }
+    rows &= 63;
+    (void)fill(player, START_LINE | rows, 1);
+    status = group(player, 1);
+    if (status != PAGELOOM_BUSY) {
+        player->line = rows;
+    }
+    return status;
+}
+
+/* Plays a stretch of earlier instructions, then comes back. */
+static uint8_t play(pageloom_player *player, uint16_t length, uint16_t target)
+{
+    uint8_t level = player->depth;
+
+    if (level >= PAGELOOM_LEVELS || length == 0) {
+        return PAGELOOM_FAULT;
+    }
+    player->depth = (uint8_t)(level + 1);
+    player->returns[level] = player->at;
+    player->ends[level] = (uint16_t)(target + length);
+    player->at = target;
+    return GO_ON;
+}
+
+/* An instruction with a count and an offset in the reel. */
+static uint8_t far_form(pageloom_player *player, uint8_t operation, uint8_t count)
+{
+    uint8_t high = operation == OP_PLAY_LONG ? next_byte(player) : 0;
+    uint16_t from = next_word(player);
+
+    if (operation <= OP_PLAY_LONG) {
+        return play(player, (uint16_t)(count | (uint16_t)high << 8), from);
+    }
+    if (operation == OP_REPEAT) {
+        if (player->laps < count) {
+            player->laps++;
+            player->at = from;
+        } else {
+            player->laps = 0;
+        }
+        return GO_ON;
+    }
+    if (operation != OP_COPY) {
+        if (operation == OP_ONWARD) {
+            from = (uint16_t)(from + player->strip);
+        }
+        player->strip = from;
+    }
+    return take(player, from, count);
+}
+
+/* An instruction whose low bits say how many bytes, or which page. */
+static uint8_t short_form(pageloom_player *player, uint8_t operation)
+{
+    uint8_t count = (uint8_t)((operation & 31) + 1);
+
+    if (operation >= OP_END || operation < OP_LITERAL) {
+        return PAGELOOM_FAULT;
+    }
+    if (operation >= OP_SEEK) {
+        return seek(player, (uint8_t)(operation + (0xB0 - OP_SEEK)), next_byte(player));
+    }
+    if (operation < OP_FILL) {
+        uint16_t from = player->at;
+
+        player->at = (uint16_t)(from + count);
+        return take(player, from, count);
+    }
+    return fill(player, operation < OP_ZERO ? next_byte(player) : 0, count);
+}
+
+/* Leaves the stretches that are played to their ends. */
+static void come_back(pageloom_player *player)
+{
+    uint8_t level;
+
+    while (player->depth > 0) {
+        level = (uint8_t)(player->depth - 1);
+        if (player->at != player->ends[level]) {
+            return;
+        }
+        player->at = player->returns[level];
+        player->depth = level;
+    }
+}
+#endif

@@ -1,0 +1,100 @@
+/* reel.c - what stands in a reel, and how its bytes are read. */
+
+/* What the player is about. Up to SENDING there is something to send. */
+enum { SET_UP, SENDING, READY, WAITING, HELD, FAULT };
+
+/* Beside the public codes: an instruction is done and the next may follow. */
+enum { GO_ON = PAGELOOM_FAULT + 1 };
+
+enum { BACK = 0xFE, NONE = 0xFF, LATEST_MILLISECONDS = 256, MOST_COMMAND_BYTES = PAGELOOM_SMALLEST_ALLOWANCE - 2 };
+
+/* Control bytes: what the bytes of a transaction are. */
+enum { COMMANDS = 0x00, DATA = 0x40 };
+
+/* The controller's command for the start line, to which the row is added. */
+enum { START_LINE = 0x40 };
+
+/* Offsets in the reel's header. */
+enum {
+    HEADER_VERSION = 0,
+    HEADER_ADDRESS = 1,
+    HEADER_WRITE_LIMIT = 2,
+    HEADER_PERIOD = 3,
+    HEADER_FRACTION = 5,
+    HEADER_SCENES = 6,
+    HEADER_TRIGGERS = 7,
+    HEADER_START = 8,
+    HEADER_SET_UP = 9,
+    HEADER_TABLES = 11
+};
+
+/* Instructions; those with a count have it in their low bits. */
+enum {
+    OP_FRAME = 0x00,
+    OP_WAIT = 0x01,
+    OP_HOLD = 0x02,
+    OP_JUMP = 0x03,
+    OP_SCENE = 0x04,
+    OP_CUE = 0x05,
+    OP_COMMANDS = 0x06,
+    OP_PLAY = 0x07,
+    OP_PLAY_LONG = 0x08,
+    OP_SET_UP_ENDS = 0x09,
+    OP_COPY = 0x0A,
+    OP_TAKE = 0x0B,
+    OP_ONWARD = 0x0C,
+    OP_LINE = 0x0D,
+    OP_REPEAT = 0x0E,
+    OP_DRAW = 0x0F,
+    OP_MODEL = 0x10,
+    OP_KEY = 0x11,
+    OP_AGAIN = 0x12,
+    OP_CLEARED = 0x13,
+    OP_LITERAL = 0x20,
+    OP_FILL = 0x40,
+    OP_ZERO = 0x60,
+    OP_SEEK = 0x80,
+    OP_END = 0x90
+};
+
+/* Marks what is kept as one copy, not pasted into its callers: that halves the code on 8-bit parts. */
+#ifdef __GNUC__
+#define APART __attribute__((noinline))
+#else
+#define APART
+#endif
+
+/* Whether frames are being drawn, so that what is sent is of no instruction; and what is apart for the sake of drawing. */
+#ifdef PAGELOOM_DENSE
+#define DRAWS(player) ((player)->draws > 0)
+#define APART_IF_DENSE APART
+#else
+#define DRAWS(player) 0
+#define APART_IF_DENSE
+#endif
+
+/* A byte of the reel; beyond its end an unknown instruction, so a reel that is cut short ends as a fault. */
+static APART uint8_t byte_at(const pageloom_player *player, uint16_t at)
+{
+    if (at >= player->reel_size) {
+        return NONE;
+    }
+    return PAGELOOM_READ(player->reel + at);
+}
+
+static uint8_t next_byte(pageloom_player *player)
+{
+    return byte_at(player, player->at++);
+}
+
+static APART uint16_t next_word(pageloom_player *player)
+{
+    uint8_t low = next_byte(player);
+
+    return (uint16_t)(low | (uint16_t)next_byte(player) << 8);
+}
+
+static uint16_t header_word(const pageloom_player *player, uint8_t at)
+{
+    return (uint16_t)(player->header[at] | (uint16_t)player->header[at + 1] << 8);
+}
