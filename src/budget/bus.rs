@@ -110,7 +110,7 @@ fn report(show: &Show, worst: &Worst<'_>, period: Nanoseconds, findings: &mut Fi
 }
 
 /// The slowest usual clock above the show's own at which the frame would fit.
-fn fitting_clock(bus: &Bus, time: Nanoseconds, period: Nanoseconds) -> Option<Hertz> {
+pub fn fitting_clock(bus: &Bus, time: Nanoseconds, period: Nanoseconds) -> Option<Hertz> {
     let mut faster = USUAL_CLOCKS.into_iter().filter(|clock| *clock > bus.clock.0);
     let fits = |clock: &u32| time.0 as f64 * f64::from(bus.clock.0) / f64::from(*clock) <= period.0 as f64;
     faster.find(fits).map(Hertz)

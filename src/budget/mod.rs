@@ -17,6 +17,7 @@ mod power;
 mod ram;
 mod refresh;
 mod running;
+mod shared;
 mod study;
 mod texts;
 mod visible;
@@ -31,6 +32,7 @@ pub use lamps::lamp_code_bytes;
 pub use measure::{FrameLoad, SceneLoad, measure};
 pub use power::{SceneCurrent, display_milliamperes, display_off_milliamperes, scene_currents};
 pub use running::{Running, running};
+pub use shared::{SceneShare, scene_shares};
 pub use wear::{WearMap, wear_map};
 
 use crate::diag::Findings;
@@ -52,6 +54,7 @@ pub fn budgets(
         ram::ram(show, reel, findings),
         fields::fields(show, reel),
         bus::bus(show, loads, findings),
+        shared::shared(show, loads, findings),
         cpu::cpu(show, reel, loads),
         visible::visible(show, &studies, findings),
         legibility::legibility(show, findings),

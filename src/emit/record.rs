@@ -3,7 +3,7 @@
 use crate::budget::{Budget, SceneLoad};
 use crate::diag::{Findings, Severity};
 use crate::reel::{LampTable, Reel};
-use crate::show::{Lamp, Reaction, Show, Then, TriggerId};
+use crate::show::{Device, Lamp, Reaction, SceneId, Show, Then, TriggerId};
 use serde::Serialize;
 
 /// A built show; the file is this, field by field.
@@ -14,6 +14,7 @@ pub struct Record<'a> {
     pub controller: &'a str,
     pub microcontroller: &'a str,
     pub frames_a_second: u16,
+    pub bus: BusRecord<'a>,
     pub start: &'a str,
     pub scenes: Vec<SceneRecord<'a>>,
     pub triggers: &'a [String],
@@ -23,6 +24,32 @@ pub struct Record<'a> {
     pub preview: PreviewRecord<'a>,
     pub budgets: &'a [Budget],
     pub findings: Vec<FindingRecord<'a>>,
+}
+
+/// The bus and what is on it beside the display.
+#[derive(Clone, Debug, Serialize)]
+pub struct BusRecord<'a> {
+    /// Hertz.
+    pub clock: u32,
+    pub address: u8,
+    pub write_limit: u16,
+    pub per_call: u16,
+    pub others: Vec<DeviceRecord<'a>>,
+}
+
+/// Another device on the bus.
+#[derive(Clone, Debug, Serialize)]
+pub struct DeviceRecord<'a> {
+    pub name: &'a str,
+    pub address: Option<u8>,
+    /// Bytes of a transaction, addresses left out.
+    pub writes: u32,
+    pub reads: u32,
+    pub times_a_second: f64,
+    /// Of one transaction.
+    pub nanoseconds: u64,
+    /// Those in which it is asked.
+    pub scenes: Vec<&'a str>,
 }
 
 /// One scene.
@@ -138,6 +165,7 @@ impl<'a> Record<'a> {
             controller: show.panel().controller.name,
             microcontroller: &show.microcontroller().name,
             frames_a_second: show.frame_rate().frames_per_second(),
+            bus: bus_record(show),
             start: scene_name(show, show.start().0),
             scenes: (0..show.scenes().len()).map(|scene| scene_record(show, reel, loads, scene)).collect(),
             triggers: show.triggers(),
@@ -152,6 +180,30 @@ impl<'a> Record<'a> {
             budgets,
             findings: findings.iter().map(finding_record).collect(),
         }
+    }
+}
+
+fn bus_record(show: &Show) -> BusRecord<'_> {
+    let bus = show.bus();
+    BusRecord {
+        clock: bus.clock.0,
+        address: bus.address,
+        write_limit: bus.write_limit,
+        per_call: bus.per_call,
+        others: show.devices().iter().map(|device| device_record(show, device)).collect(),
+    }
+}
+
+fn device_record<'a>(show: &'a Show, device: &'a Device) -> DeviceRecord<'a> {
+    let asked = (0..show.scenes().len()).filter(|scene| device.asked_in(SceneId(*scene)));
+    DeviceRecord {
+        name: &device.name,
+        address: device.address,
+        writes: device.writes,
+        reads: device.reads,
+        times_a_second: device.times_a_second,
+        nanoseconds: device.transaction_time(show.bus()).0,
+        scenes: asked.map(|scene| scene_name(show, scene)).collect(),
     }
 }
 

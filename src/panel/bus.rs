@@ -24,6 +24,8 @@ pub struct BusMode {
     pub highest_clock: Hertz,
     /// Hold time of START (tHD;STA).
     pub start_hold: Nanoseconds,
+    /// Set-up time of a repeated START (tSU;STA).
+    pub start_set_up: Nanoseconds,
     /// Set-up time of STOP (tSU;STO).
     pub stop_set_up: Nanoseconds,
     /// Free time between STOP and START (tBUF).
@@ -36,6 +38,7 @@ const MODES: [BusMode; 3] = [
         name: "Standard-mode",
         highest_clock: Hertz(100_000),
         start_hold: Nanoseconds(4000),
+        start_set_up: Nanoseconds(4700),
         stop_set_up: Nanoseconds(4000),
         bus_free: Nanoseconds(4700),
     },
@@ -43,6 +46,7 @@ const MODES: [BusMode; 3] = [
         name: "Fast-mode",
         highest_clock: Hertz(400_000),
         start_hold: Nanoseconds(600),
+        start_set_up: Nanoseconds(600),
         stop_set_up: Nanoseconds(600),
         bus_free: Nanoseconds(1300),
     },
@@ -50,6 +54,7 @@ const MODES: [BusMode; 3] = [
         name: "Fast-mode Plus",
         highest_clock: Hertz(1_000_000),
         start_hold: Nanoseconds(260),
+        start_set_up: Nanoseconds(260),
         stop_set_up: Nanoseconds(260),
         bus_free: Nanoseconds(500),
     },
@@ -88,9 +93,30 @@ impl Bus {
             return Nanoseconds(u64::MAX);
         }
         let mode = self.mode();
-        let clocks = u128::from(Self::clocks(bytes_after_address));
-        let bits = (clocks * NANOSECONDS_PER_SECOND).div_ceil(u128::from(self.clock.0));
-        Nanoseconds(bits as u64) + mode.start_hold + mode.stop_set_up + mode.bus_free
+        self.clocked(Self::clocks(bytes_after_address)) + mode.start_hold + mode.stop_set_up + mode.bus_free
+    }
+
+    /// How long a transaction holds the bus that writes bytes and then reads some, with a repeated START between, as registers
+    /// are read; without either it is a plain one.
+    ///
+    /// ```text
+    /// START | address W | ack | written … | START again | address R | ack | read … | STOP | free
+    /// ```
+    ///
+    /// Formula: 9 × (written + 1 + read + 1) / clock + tHD;STA + tSU;STA + tHD;STA + tSU;STO + tBUF (UM10204 Rev 7.0 §3.1.10 and
+    /// Table 11).
+    pub fn exchange_time(&self, written: u32, read: u32) -> Nanoseconds {
+        if written == 0 || read == 0 || self.clock.0 == 0 {
+            return self.transaction_time(written + read);
+        }
+        let mode = self.mode();
+        self.transaction_time(written) + self.clocked(Self::clocks(read)) + mode.start_set_up + mode.start_hold
+    }
+
+    /// So many clock cycles, rounded up to a nanosecond; the clock is not 0.
+    fn clocked(&self, clocks: u64) -> Nanoseconds {
+        let bits = (u128::from(clocks) * NANOSECONDS_PER_SECOND).div_ceil(u128::from(self.clock.0.max(1)));
+        Nanoseconds(bits as u64)
     }
 
     /// How long `data_bytes` of display memory take when split by the write limit, a control byte in each transaction.

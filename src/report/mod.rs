@@ -10,6 +10,7 @@ mod picture;
 mod plots;
 mod preview;
 mod reel_data;
+mod shared;
 mod table;
 mod wear;
 

@@ -1,6 +1,6 @@
 //! The page as a whole: head, preview with its controls, timeline and plots, then findings, figures and cautions.
 
-use super::{State, Subject, caution, finding, lamps, map, plots, preview, table, wear};
+use super::{State, Subject, caution, finding, lamps, map, plots, preview, shared, table, wear};
 use crate::budget::{Running, running, wear_map};
 use crate::diag::Findings;
 use crate::render::Bitmap;
@@ -87,6 +87,7 @@ fn content(subject: &Subject<'_>, state: &State<'_>) -> Result<Markup, String> {
             h2 #plots-title { "Over time" }
             (plots::timeline(subject))
             (plots::bus_load(subject))
+            (shared::shared(subject))
             (plots::current(subject, &frames))
         }
         section #map aria-labelledby="map-title" {

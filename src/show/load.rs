@@ -93,14 +93,15 @@ fn read_show(node: &Node, reader: &mut Reader<'_>, findings: &mut Findings) -> O
     let day = read_day(fields.node("day"), &mut context, findings);
     let lamps = read_lamps(fields.node("lamps"), &mut context, findings);
     fields.close(findings);
-    let (scenes, start, (microcontroller, room)) = (scenes?, start?, part?);
+    let (scenes, start, (microcontroller, room), (bus, devices)) = (scenes?, start?, part?, bus?);
     let triggers: Vec<Placed<String>> = context.triggers.iter().cloned().collect();
     check_graph(&scenes, start, &triggers, findings);
     Some(Show {
         name: name?,
         panel: panel?,
         mounting: mounting?,
-        bus: bus?,
+        bus,
+        devices,
         microcontroller,
         room,
         frame_rate: frame_rate?,

@@ -2,6 +2,7 @@
 
 mod check;
 mod course;
+mod device;
 mod expand;
 mod lamp;
 mod layer;
@@ -21,6 +22,7 @@ mod track;
 
 pub use check::{cannot_be_left, reachable};
 pub use course::{eased, remainder, value_at};
+pub use device::Device;
 pub use lamp::Lamp;
 pub use layer::{Blink, Clip, Drawing, KINDS, Layer, Mode};
 pub use layers::*;

@@ -1,6 +1,6 @@
 //! The checked show: what the later stages may rely on without looking again; only the checker can build one.
 
-use super::{Lamp, Power, Scene, SceneId, Stay};
+use super::{Device, Lamp, Power, Scene, SceneId, Stay};
 use crate::diag::Span;
 use crate::font::Font;
 use crate::panel::{Bus, Microcontroller, Mounting, Panel};
@@ -14,6 +14,7 @@ pub struct Show {
     pub(super) panel: Panel,
     pub(super) mounting: Mounting,
     pub(super) bus: Bus,
+    pub(super) devices: Vec<Device>,
     pub(super) microcontroller: Microcontroller,
     pub(super) room: Room,
     pub(super) frame_rate: FrameRate,
@@ -79,6 +80,10 @@ impl Show {
     /// The bus that carries the frames.
     pub fn bus(&self) -> &Bus {
         &self.bus
+    }
+    /// The other devices on that bus.
+    pub fn devices(&self) -> &[Device] {
+        &self.devices
     }
     /// The part that plays the show.
     pub fn microcontroller(&self) -> &Microcontroller {

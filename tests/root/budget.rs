@@ -132,3 +132,57 @@ fn a_cell_that_does_not_last_the_day_is_told() {
     let (_, _, text, _) = demo(&[("milliamperes: 24", "milliamperes: -24")]);
     assert!(text.contains("`milliamperes` must be from 0 to 10000, not -24"), "{text}");
 }
+
+/// The bus of the demo with other devices on it.
+fn with_others<'a>(others: &'a str, clock: &'a str) -> [(&'static str, &'a str); 2] {
+    const SENSOR: &str =
+        "others: [Device(name: \"light sensor\", address: 0x39, writes: 1, reads: 4, times_a_second: 5)]";
+    [(SENSOR, others), ("clock: 400_000", clock)]
+}
+
+/// Worked by hand from UM10204 Rev 7.0: a register of six bytes is read by START, address, register, START again, address, six
+/// bytes, STOP: 9 bytes of 9 clocks are 81 clocks, 202.5 µs at 400 kHz, with tHD;STA twice, tSU;STA and tSU;STO of 0.6 µs each
+/// and tBUF of 1.3 µs 206.2 µs; at 50 a second 1.031 % of the time, and at most 3 in the 50 ms of a frame. At 100 kHz 810 µs and
+/// 4.0 + 4.7 + 4.0 + 4.0 + 4.7 µs.
+#[test]
+fn another_device_takes_of_the_bus_what_its_bits_take() {
+    let others = r#"others: [Device(name: "gauge", writes: 1, reads: 6, times_a_second: 50, scenes: ["depth"])]"#;
+    let (_, figures, text, _) = demo(&with_others(others, "clock: 400_000"));
+    let shared = |name: &str| value(&figures, "shared bus", name);
+    assert!((shared("a transaction with gauge") - 0.2062).abs() < 1e-9, "{text}");
+    assert!((shared("others, scene depth") - 1.031).abs() < 1e-9);
+    assert_eq!(shared("others, scene sonar"), 0.0, "it is asked in one scene only");
+    let worst = value(&figures, "bus", "worst frame of scene depth");
+    assert!((shared("worst frame, others meanwhile, scene depth") - worst - 3.0 * 0.2062).abs() < 1e-9);
+    assert!((shared("left, scene depth") + shared("display, scene depth") + 1.031 - 100.0).abs() < 1e-9);
+    assert_eq!(shared("others wait, at most"), value(&figures, "bus", "longest hold of one call"));
+    assert!((shared("the player waits for one") - 0.2062).abs() < 1e-9);
+    let (_, figures, ..) = demo(&with_others(others, "clock: 100_000"));
+    assert!((value(&figures, "shared bus", "a transaction with gauge") - 0.8314).abs() < 1e-9);
+}
+
+/// By hand: 30 bytes written at once take 9 × 31 clocks, 697.5 µs at 400 kHz, and 2.5 µs around them: 0.7 ms. 1,500 times a second
+/// they would take 105 % of it; 1,200 times 84 %, and 60 transactions of 42 ms within a frame. Held for 20 ms by a slow sensor, a
+/// bus that is free on the whole still delays a frame.
+#[test]
+fn a_bus_that_is_asked_for_too_much_is_told_with_what_would_mend_it() {
+    let device = |rate: &str| format!(r#"others: [Device(name: "lights", writes: 30, times_a_second: {rate})]"#);
+    let (_, figures, text, _) = demo(&with_others(&device("1500"), "clock: 400_000"));
+    assert!((value(&figures, "shared bus", "taken by lights") - 105.0).abs() < 1e-9);
+    assert!(text.contains("the other devices 105 %: together more than there is"), "{text}");
+    assert!(
+        text.contains("ask `lights` less often: it alone takes 105 %") && text.contains("`clock: 1000_000`"),
+        "{text}"
+    );
+    let (_, _, text, _) = demo(&with_others(&device("1200"), "clock: 400_000"));
+    assert!(text.contains("the other devices up to 42.0 ms meanwhile: later than the 50.0 ms"), "{text}");
+    let (_, _, text, findings) = demo(&with_others(&device("1135"), "clock: 400_000"));
+    assert!(text.contains("note: in scene `sonar` the display takes") && text.contains("% are left"), "{text}");
+    assert_eq!(findings.count(Severity::Error) + findings.count(Severity::Warning), 0, "{text}");
+    let slow = r#"others: [Device(name: "far", reads: 2, times_a_second: 5, stretch_milliseconds: 45)]"#;
+    let (_, _, text, _) = demo(&with_others(slow, "clock: 400_000"));
+    assert!(text.contains("the other devices up to 45.1 ms meanwhile"), "{text}");
+    let often = r#"others: [Device(name: "ear", reads: 1, times_a_second: 3000)]"#;
+    let (_, _, text, _) = demo(&with_others(often, "clock: 400_000"));
+    assert!(text.contains("`ear` is asked every 0.33 ms") && text.contains("about `per_call: 14`"), "{text}");
+}

@@ -54,6 +54,8 @@ fn documents_that_are_wrong_are_refused_where_they_are_wrong() {
         ("/show", json!(""), "$.show"),
         ("/frames_a_second", json!(0), "$.frames_a_second"),
         ("/scenes", json!([]), "$.scenes"),
+        ("/bus/others/0/address", json!(120), "$.bus.others[0].address"),
+        ("/bus/others/0/times_a_second", json!(0), "$.bus.others[0].times_a_second"),
         ("/scenes/0/contrast", json!(256), "$.scenes[0].contrast"),
         ("/scenes/0/then", json!("later"), "$.scenes[0].then"),
         ("/scenes/0/bus_bytes/3", json!(-1), "$.scenes[0].bus_bytes[3]"),

@@ -1,5 +1,6 @@
 //! Reading the hardware: panel, mounting, bus and microcontroller, by name or described in the script.
 
+use super::devices::read_devices;
 use super::panel::read_panel_description;
 use super::words::word;
 use super::{Context, Names, Numeric};
@@ -8,7 +9,7 @@ use crate::panel::{
     Bus, Microcontroller, Mounting, Opening, Panel, PixelRectangle, Turn, find, find_microcontroller, microcontrollers,
     panels,
 };
-use crate::show::Room;
+use crate::show::{Device, Room};
 use crate::source::{Fields, FromNode, Node, Placed, Shape, report_wrong};
 use crate::units::{FlashBytes, Hertz, RamBytes};
 
@@ -20,7 +21,7 @@ const ALLOWANCES: (f64, f64) = (12.0, 255.0);
 /// Clock of the bus in hertz, up to Fast-mode Plus (UM10204 Rev 7.0 Table 11).
 const CLOCKS: (f64, f64) = (1_000.0, 1_000_000.0);
 /// Seven-bit addresses that are not reserved (UM10204 Rev 7.0 §3.1.12).
-const ADDRESSES: (f64, f64) = (8.0, 119.0);
+pub const ADDRESSES: (f64, f64) = (8.0, 119.0);
 /// The address when the chip's address pin is low (SSD1306 data sheet Rev 1.5 §8.1.5).
 const USUAL_ADDRESS: u8 = 0x3C;
 /// Millimetres that an opening may reach.
@@ -106,24 +107,27 @@ fn millimetres(fields: &mut Fields<'_>, side: &'static str, findings: &mut Findi
     None
 }
 
-/// Reads `bus: TwoWire(clock: 400_000, address: 0x3C, write_limit: 32, per_call: 16)`.
-pub fn read_bus(node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> Option<Bus> {
+/// Reads `bus: TwoWire(clock: 400_000, address: 0x3C, write_limit: 32, per_call: 16, others: […])`: the bus, and what else is on it.
+pub fn read_bus(node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> Option<(Bus, Vec<Device>)> {
     if node.head() != Some("TwoWire") {
         report_wrong(node, "TwoWire(clock: …, address: …, write_limit: …, per_call: …)", findings);
         return None;
     }
     let mut fields = Fields::open(node, "TwoWire", findings)?;
     let mut number = |name, (lowest, highest): (f64, f64), usual: Option<f64>| {
-        let value = Numeric::plain(name, lowest, highest).take(&mut fields, usual, context, findings);
-        value.filter(|value| value.fract() == 0.0)
+        Numeric::plain(name, lowest, highest).take_whole(&mut fields, usual, context, findings)
     };
     let clock = number("clock", CLOCKS, None);
     let address = number("address", ADDRESSES, Some(f64::from(USUAL_ADDRESS)));
     let write_limit = number("write_limit", WRITE_LIMITS, Some(32.0));
     let per_call = number("per_call", ALLOWANCES, Some(32.0));
+    let others = match fields.node("others") {
+        Some(node) => read_devices(node, address, context, findings),
+        None => Some(Vec::new()),
+    };
     fields.close(findings);
     let (clock, address, write_limit, per_call) = (clock?, address?, write_limit?, per_call?);
-    if clock > f64::from(Bus::HIGHEST_CONTROLLER_CLOCK.0) {
+    if clock > Bus::HIGHEST_CONTROLLER_CLOCK.0 {
         let message = format!(
             "{clock} Hz is beyond what these controllers are specified for ({})",
             Bus::HIGHEST_CONTROLLER_CLOCK
@@ -131,12 +135,9 @@ pub fn read_bus(node: &Node, context: &Context<'_, '_>, findings: &mut Findings)
         let hint = "it often works all the same; use `clock: 400_000` to be sure";
         findings.push(Finding::warning(node.span, message).hint(hint));
     }
-    Some(Bus {
-        address: address as u8,
-        clock: Hertz(clock as u32),
-        write_limit: write_limit as u16,
-        per_call: per_call as u16,
-    })
+    let bus =
+        Bus { address: address as u8, clock: Hertz(clock), write_limit: write_limit as u16, per_call: per_call as u16 };
+    Some((bus, others?))
 }
 
 /// Reads `microcontroller: Part(name: "ATmega328P", flash_left: 12_000, ram_left: 600)`.

@@ -1,6 +1,7 @@
 //! Reading the script: each value by the table row of its field, with every fault at its own place.
 
 mod context;
+mod devices;
 mod field;
 mod hardware;
 mod kind;

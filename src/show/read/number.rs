@@ -72,6 +72,34 @@ impl Numeric {
         }
     }
 
+    /// Takes a whole number likewise.
+    pub fn take_whole(
+        &self,
+        fields: &mut Fields<'_>,
+        usual: Option<f64>,
+        context: &Context<'_, '_>,
+        findings: &mut Findings,
+    ) -> Option<u32> {
+        let Some(node) = fields.node(self.name) else {
+            if usual.is_none() {
+                fields.report_lack(self.name, findings);
+            }
+            return usual.map(|usual| usual as u32);
+        };
+        self.read_whole(node, context, findings)
+    }
+
+    /// Reads a whole number and checks its range, which lies within the type's own.
+    pub fn read_whole(&self, node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> Option<u32> {
+        let value = self.read(node, context, findings)?;
+        if value.fract() != 0.0 {
+            let message = format!("`{}` must be a whole number, not {value}", self.name);
+            findings.push(Finding::error(node.span, message).hint(format!("the nearest is {}", value.round())));
+            return None;
+        }
+        Some(value as u32)
+    }
+
     /// The number a node stands for, in pixels where it is a length; `None` after a finding.
     fn value(&self, node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> Option<f64> {
         if let Shape::Number(value) = node.shape
