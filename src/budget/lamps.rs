@@ -2,25 +2,9 @@
 
 use super::{Budget, Figure};
 use crate::diag::{Finding, Findings};
-use crate::panel::Core;
 use crate::player::lamp_level;
 use crate::reel::{LampTable, Reel};
 use crate::show::Show;
-
-/// Flash of the lamps' C code, which firmware carries when its show has a lamp.
-struct CodeSize {
-    core: Core,
-    bytes: u32,
-    source: &'static str,
-    measured: bool,
-}
-
-/// Measured at -Os: what a show's C file with lamps takes more than `src/player/player.c` by itself.
-const CODE_SIZES: [CodeSize; 3] = [
-    CodeSize { core: Core::Avr, bytes: 246, source: "avr-gcc 5.4 -Os, ATmega328P, avr-size", measured: true },
-    CodeSize { core: Core::CortexM, bytes: 116, source: "arm-none-eabi-gcc 12.2 -Os, Cortex-M3", measured: true },
-    CodeSize { core: Core::RiscV, bytes: 116, source: "taken to be near Cortex-M3", measured: false },
-];
 
 /// Flashes in any second that are still safe.
 const MOST_FLASHES: usize = 3;
@@ -38,33 +22,25 @@ const COUNTED: &str = "pairs of opposing changes of 10 % of the highest level or
 
 /// Flash of the lamps in all: code and tables; none without lamps.
 pub fn lamp_flash(show: &Show, reel: &Reel) -> u32 {
-    if reel.lamps.is_empty() { 0 } else { code(show).bytes + tables(reel) }
+    if reel.lamps.is_empty() { 0 } else { lamp_code_bytes(show) + reel.lamp_bytes() }
 }
 
 /// Flash of the lamps' code on the show's microcontroller, in bytes.
 pub fn lamp_code_bytes(show: &Show) -> u32 {
-    code(show).bytes
-}
-
-fn code(show: &Show) -> &'static CodeSize {
-    let core = show.microcontroller().core;
-    CODE_SIZES.iter().find(|row| row.core == core).unwrap_or(&CODE_SIZES[0])
-}
-
-fn tables(reel: &Reel) -> u32 {
-    reel.lamps.iter().map(|lamp| lamp.bytes.len() as u32).sum()
+    show.microcontroller().lamp_code().flash.0
 }
 
 /// The figures of the lamps; one that flashes more than three times in a second is a warning.
 pub fn lamps(show: &Show, reel: &Reel, findings: &mut Findings) -> Budget {
     let mut figures = Vec::new();
     if !reel.lamps.is_empty() {
-        let code = code(show);
-        let size = Figure::new("code of the lamps", f64::from(code.bytes), "B").from("code size, C", code.source);
+        let code = show.microcontroller().lamp_code();
+        let size = Figure::new("code of the lamps", f64::from(code.flash.0), "B").from("code size, C", code.source);
         figures.push(if code.measured { size } else { size.rough() });
         let formula = "7 + 3 for each ramp or step, for each lamp";
         figures.push(
-            Figure::new("tables of the lamps", f64::from(tables(reel)), "B").from(formula, "the tables themselves"),
+            Figure::new("tables of the lamps", f64::from(reel.lamp_bytes()), "B")
+                .from(formula, "the tables themselves"),
         );
     }
     for (lamp, table) in show.lamps().iter().zip(&reel.lamps) {

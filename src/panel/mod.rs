@@ -7,6 +7,7 @@ mod controller;
 mod frequency;
 mod glass;
 mod glasses;
+mod lamp_code;
 mod microcontroller;
 mod mounting;
 mod opening;
@@ -22,6 +23,7 @@ pub use controller::{
 pub use frequency::FrameFrequency;
 pub use glass::{Colour, Current, Drive, Lifetime, Panel, Supply, Tint, Wiring};
 pub use glasses::{find, panels};
+pub use lamp_code::LampCode;
 pub use microcontroller::{Core, Microcontroller, find_microcontroller, microcontrollers};
 pub use mounting::{ControllerTurn, MemoryWindow, Mounting, Turn};
 pub use opening::{Opening, PixelRectangle};

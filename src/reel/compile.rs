@@ -35,6 +35,13 @@ pub struct Reel {
     pub efforts: Vec<Vec<Effort>>,
 }
 
+impl Reel {
+    /// Flash bytes of the lamps' tables.
+    pub fn lamp_bytes(&self) -> u32 {
+        self.lamps.iter().map(|lamp| lamp.bytes.len() as u32).sum()
+    }
+}
+
 /// Compiles a show without a copy of the picture from its rendered frames, one list a scene in viewer space; reports a reel
 /// beyond the player's reach.
 pub fn compile_lean(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Reel> {

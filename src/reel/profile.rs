@@ -22,11 +22,48 @@ pub fn compile(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> 
     }
 }
 
-/// Whether reel and player fit the flash and the RAM that are left.
+/// Whether reel, player and lamps fit the flash and the RAM that are left. Live fields do not count: with them there is no
+/// dense reel to choose.
 fn fits(show: &Show, reel: &Reel) -> bool {
     let player = show.microcontroller().player_cost().0;
-    let flash = reel.bytes.len() as u32 + player.flash_in(reel.dense).0;
+    let lamp_code = if reel.lamps.is_empty() { 0 } else { show.microcontroller().lamp_code().flash.0 };
+    let flash = reel.bytes.len() as u32 + player.flash_in(reel.dense).0 + lamp_code + reel.lamp_bytes();
     let picture = if reel.dense { player.picture_ram(show.panel()).0 } else { 0 };
     let ram = player.state.0 + player.stack_in(reel.dense).0 + picture;
     flash <= show.room().flash.0 && ram <= show.room().ram.0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::panel::find_microcontroller;
+    use crate::render::render;
+    use crate::show::load;
+    use crate::source::{Disk, Files, Memory, Reader};
+    use std::path::Path;
+
+    /// The sweep of the bench with room for just its lean reel and player, and with `more` in its script.
+    fn compiled(left: u32, more: &str) -> Reel {
+        let path = Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/scenes/bench/sweep-128x64.ron"));
+        let script = String::from_utf8(Disk.read(path).expect("a show")).expect("text");
+        let script = script.replacen("flash_left: 24_000", &format!("flash_left: {left}"), 1);
+        let script = script.replacen("ram_left: 900", "ram_left: 1_900", 1);
+        let script = script.replacen("Show(", &format!("Show({more}"), 1);
+        let script = script.replace("\"../../fonts/", "Shipped(\"").replace(".ron\",", "\"),");
+        let (files, mut findings) = (Memory::default().with("show.ron", script), Findings::default());
+        let show = load(&mut Reader::new(&files), Path::new("show.ron"), &mut findings);
+        let show = show.unwrap_or_else(|| panic!("{findings:?}"));
+        compile(&show, &render(&show), &mut findings).unwrap_or_else(|| panic!("{findings:?}"))
+    }
+
+    #[test]
+    fn lamps_count_where_it_is_asked_what_fits() {
+        let lamps = r#"lamps: {"glow": Lamp(level: Swing(from: 0, to: 255, seconds: 2))}, "#;
+        let lean = compiled(32_000, "");
+        assert!(!lean.dense);
+        let player = find_microcontroller("ATmega328P").expect("a row").player_cost().0.flash_in(false);
+        let just = lean.bytes.len() as u32 + player.0;
+        assert!(!compiled(just, "").dense, "the lean reel just fits");
+        assert!(compiled(just, lamps).dense, "with lamps it does not");
+    }
 }
