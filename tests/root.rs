@@ -10,6 +10,7 @@ mod root {
     mod compiled;
     mod dense;
     mod emulator;
+    mod explain;
     mod fields;
     mod firmware;
     mod fonts;

@@ -1,14 +1,16 @@
 //! Flash: the reel exactly, the player as measured or estimated, against what the show says is left.
 
+use super::by_layer::by_layer;
 use super::fields::field_flash;
 use super::lamps::lamp_flash;
 use super::study::Study;
 use super::{Budget, Figure};
 use crate::diag::{Finding, Findings};
 use crate::reel::Reel;
-use crate::show::{Layer, Scene, Show};
+use crate::show::Show;
 
-const SHARED: &str = "drawn layer by layer; a layer left out may save more or less, since what repeats is stored once";
+/// The title of this budget.
+pub const TITLE: &str = "flash";
 
 /// Checks the flash; a reel that does not fit is an error.
 pub fn flash(show: &Show, reel: &Reel, studies: &[Vec<Study<'_>>], findings: &mut Findings) -> Budget {
@@ -29,7 +31,7 @@ pub fn flash(show: &Show, reel: &Reel, studies: &[Vec<Study<'_>>], findings: &mu
     if reel.layout.strip_bytes > 0 {
         figures.push(
             Figure::new("strips that pass by", reel.layout.strip_bytes as f64, "B")
-                .from("counted, part of the reel", "the reel itself"),
+                .from("counted, part of the scenes", "the reel itself"),
         );
     }
     if reel.layout.model_bytes > 0 {
@@ -57,27 +59,7 @@ pub fn flash(show: &Show, reel: &Reel, studies: &[Vec<Study<'_>>], findings: &mu
     if bytes > left {
         report(show, reel, bytes - left, findings);
     }
-    Budget { title: "flash", figures }
-}
-
-/// The name of the figure that tells a layer's part of its scene's bytes.
-pub fn layer_flash_name(scene: &Scene, layer: &Layer) -> String {
-    format!("`{}` of scene {}", layer.name, scene.name)
-}
-
-/// Each scene's bytes shared out among its layers.
-fn by_layer(reel: &Reel, studies: &[Vec<Study<'_>>]) -> Vec<Figure> {
-    let mut figures = Vec::new();
-    for (studies, layout) in studies.iter().zip(&reel.layout.scenes) {
-        let cells = studies.iter().map(|study| study.cells).sum::<usize>().max(1) as f64;
-        for study in studies {
-            let part = layout.bytes as f64 * study.cells as f64 / cells;
-            let figure = Figure::new(layer_flash_name(study.scene, study.layer), part.round(), "B");
-            let formula = format!("the scene's {} B × bytes of the glass that it changes / all such", layout.bytes);
-            figures.push(figure.from(formula, SHARED).rough());
-        }
-    }
-    figures
+    Budget { title: TITLE, figures }
 }
 
 fn report(show: &Show, reel: &Reel, over: u32, findings: &mut Findings) {

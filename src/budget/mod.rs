@@ -2,6 +2,7 @@
 
 mod alphabet;
 mod bus;
+mod by_layer;
 mod cpu;
 mod fields;
 mod figure;
@@ -23,10 +24,10 @@ mod texts;
 mod visible;
 mod wear;
 
+pub use by_layer::layers_by_flash;
 pub use cpu::drawing_cycles;
 pub use fields::{field_call_cycles, field_code_bytes};
 pub use figure::{Budget, Figure};
-pub use flash::layer_flash_name;
 pub use flashing::preview_pitch;
 pub use lamps::lamp_code_bytes;
 pub use measure::{FrameLoad, SceneLoad, measure};

@@ -24,8 +24,8 @@ pub struct Study<'a> {
     pub counts: Vec<u32>,
     /// What changes from each frame to the next, of full light.
     pub changes: Vec<Change>,
-    /// Bytes of the glass (column, page) that change over the scene, its first frame against a dark glass.
-    pub cells: usize,
+    /// Bytes of the glass (column, page) that change in each frame, in the first one against a dark glass.
+    pub cells: Vec<usize>,
 }
 
 /// The layers of every scene, in the show's order.
@@ -46,7 +46,7 @@ fn study<'a>(show: &'a Show, scene: &'a Scene, layer: &'a Layer) -> Study<'a> {
         drawn: false,
         counts,
         changes: Vec::with_capacity(scene.frames.0 as usize),
-        cells: 0,
+        cells: Vec::with_capacity(scene.frames.0 as usize),
     };
     let mut before = Bitmap::new(width, height);
     for frame in 0..scene.frames.0 {
@@ -84,6 +84,7 @@ impl Study<'_> {
 
     fn take_change(&mut self, before: &Bitmap, now: &Bitmap, height: u32) -> Change {
         if before == now {
+            self.cells.push(0);
             return Change::default();
         }
         const ROWS_OF_A_PAGE: i32 = 8;
@@ -94,7 +95,7 @@ impl Study<'_> {
         for (x, y) in changed.lit_pixels() {
             cells[(y / ROWS_OF_A_PAGE) as usize * now.width() as usize + x as usize] = true;
         }
-        self.cells += cells.iter().filter(|cell| **cell).count();
+        self.cells.push(cells.iter().filter(|cell| **cell).count());
         changed.mask(now);
         let brighter = changed.lit();
         // What was lit and stays is what is lit now less what is new.

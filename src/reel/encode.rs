@@ -5,6 +5,7 @@ use super::instruction::{Instruction, LONGEST_GROUP};
 use super::replay::History;
 use super::scene::Planned;
 use super::scene_code::encode_scene;
+use super::shares::shared_out;
 use super::strips::{place, pool, resolved};
 use crate::units::FrameRate;
 
@@ -52,9 +53,9 @@ pub struct Layout {
 pub struct SceneLayout {
     pub offset: usize,
     pub bytes: usize,
-    /// The stream that a dense scene draws from, elsewhere in the reel.
+    /// What stands elsewhere in the reel: the stream that a dense scene draws from, a lean one's part of the strips.
     pub stream_bytes: usize,
-    /// Flash bytes of each frame's instructions, in the order of the planned frames.
+    /// Flash bytes of each frame, in the order of the planned frames, its part of what stands elsewhere counted.
     pub frames: Vec<usize>,
 }
 
@@ -74,13 +75,16 @@ pub fn encode(header: &Header, scenes: &[Planned]) -> (Vec<u8>, Layout) {
     let pool_offset = reel.len();
     layout.strip_bytes = pool.len();
     reel.extend(&pool);
+    let lengths: Vec<f64> =
+        scenes.iter().map(|scene| scene.strips.iter().map(Vec::len).sum::<usize>() as f64).collect();
+    let strip_parts = shared_out(pool.len(), &lengths);
     for (number, scene) in scenes.iter().enumerate() {
         let offset = reel.len();
         put_scene_offset(&mut reel, number, offset);
         let addresses: Vec<usize> = scene.strips.iter().map(|strip| pool_offset + place(&pool, strip)).collect();
         let instructions = resolved(&scene.instructions, &addresses);
         let ends = encode_scene(&instructions, &mut reel, &mut memories);
-        layout.scenes.push(scene_layout(scene, offset, &ends));
+        layout.scenes.push(scene_layout(scene, offset, &ends, strip_parts[number]));
     }
     (reel, layout)
 }
@@ -204,9 +208,28 @@ fn push_frame(reel: &mut Vec<u8>, more: u32) {
     }
 }
 
-fn scene_layout(scene: &Planned, offset: usize, starts: &[usize]) -> SceneLayout {
+fn scene_layout(scene: &Planned, offset: usize, starts: &[usize], strip_bytes: usize) -> SceneLayout {
     let end = starts.last().copied().unwrap_or(offset);
     let first = |frame: usize| scene.frames.get(frame).map_or(end, |frame| starts[frame.first_instruction]);
-    let frames = (0..scene.frames.len()).map(|frame| first(frame + 1).saturating_sub(first(frame))).collect();
-    SceneLayout { offset, bytes: end - offset, stream_bytes: 0, frames }
+    let strips = shared_out(strip_bytes, &strip_weights(scene));
+    let frames = strips.iter().enumerate().map(|(at, strip)| first(at + 1).saturating_sub(first(at)) + strip).collect();
+    SceneLayout { offset, bytes: end - offset, stream_bytes: strip_bytes, frames }
+}
+
+/// What each frame shows of the scene's strips: of each strip's bytes an equal part wherever it is shown.
+fn strip_weights(scene: &Planned) -> Vec<f64> {
+    let mut shown: Vec<(usize, usize)> = Vec::new();
+    let mut times = vec![0usize; scene.strips.len()];
+    for (at, instruction) in scene.instructions.iter().enumerate() {
+        if let Instruction::Strip { strip, .. } = instruction {
+            let frame = scene.frames.partition_point(|frame| frame.first_instruction <= at).saturating_sub(1);
+            shown.push((frame, *strip));
+            times[*strip] += 1;
+        }
+    }
+    let mut weights = vec![0.0; scene.frames.len()];
+    for (frame, strip) in shown {
+        weights[frame] += scene.strips[strip].len() as f64 / times[strip] as f64;
+    }
+    weights
 }

@@ -22,9 +22,9 @@ pub fn explain(reel: &[u8], layout: &Layout) -> Vec<Share> {
     let mut shares = vec![
         own("header and tables", layout.header_bytes),
         own("set-up of the display", layout.set_up_bytes),
-        own("strips of what passes by", layout.strip_bytes),
         own("decision trees", layout.model_bytes),
     ];
+    let elsewhere = if layout.strip_bytes > 0 { "strips of what passes by" } else { "streams of choices" };
     for (number, scene) in layout.scenes.iter().enumerate() {
         let mut kinds: BTreeMap<&'static str, (usize, usize)> = BTreeMap::new();
         for line in list(reel, scene.offset, scene.offset + scene.bytes) {
@@ -34,7 +34,7 @@ pub fn explain(reel: &[u8], layout: &Layout) -> Vec<Share> {
         }
         let share = |(kind, (count, bytes))| Share { scene: Some(number), kind, count, bytes };
         shares.extend(kinds.into_iter().map(share));
-        shares.push(Share { scene: Some(number), kind: "streams of choices", count: 1, bytes: scene.stream_bytes });
+        shares.push(Share { scene: Some(number), kind: elsewhere, count: 1, bytes: scene.stream_bytes });
     }
     shares.retain(|share| share.bytes > 0);
     shares.sort_by_key(|share| std::cmp::Reverse(share.bytes));

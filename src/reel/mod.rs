@@ -18,6 +18,7 @@ mod profile;
 mod replay;
 mod scene;
 mod scene_code;
+mod shares;
 mod step;
 mod strips;
 #[cfg(test)]
@@ -36,5 +37,6 @@ pub use listing::{Line, list};
 pub use memory::{Columns, Look, Memory, PAGES, RING_ROWS};
 pub use profile::compile;
 pub use scene::{Footage, Next, Planned, PlannedFrame, plan_scene};
+pub use shares::shared_out;
 pub use step::{Band, Planner, Step, Wanted};
 pub use windows::{Window, plan};

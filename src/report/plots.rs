@@ -2,11 +2,10 @@
 
 use super::Subject;
 use super::chart::{Bar, Plot, bars, plot};
-use crate::budget::{display_milliamperes, display_off_milliamperes, layer_flash_name, scene_currents};
+use crate::budget::{display_milliamperes, display_off_milliamperes, layers_by_flash, scene_currents};
 use crate::render::Bitmap;
 use crate::show::Layer;
 use maud::{Markup, html};
-use std::collections::BTreeMap;
 
 /// Where scenes begin on the way: frame and name.
 fn beginnings(subject: &Subject<'_>) -> Vec<(usize, String)> {
@@ -93,17 +92,15 @@ pub fn flash(subject: &Subject<'_>) -> Markup {
     let layout = &subject.reel.layout;
     let head = (layout.header_bytes + layout.set_up_bytes) as f64;
     let mut rows = vec![Bar { name: "head, set-up".to_owned(), amount: head, part: false }];
-    let figures = subject.budgets.iter().flat_map(|budget| &budget.figures);
-    let amounts: BTreeMap<&str, f64> = figures.map(|figure| (figure.name.as_str(), figure.value)).collect();
+    if layout.model_bytes > 0 {
+        rows.push(Bar { name: "decision trees".to_owned(), amount: layout.model_bytes as f64, part: false });
+    }
     for (scene, layout) in subject.show.scenes().iter().zip(&layout.scenes) {
-        rows.push(Bar { name: scene.name.clone(), amount: layout.bytes as f64, part: false });
-        let part = |layer: &Layer| {
-            amounts.get(layer_flash_name(scene, layer).as_str()).map(|part| (layer.name.clone(), *part))
-        };
-        let mut parts: Vec<(String, f64)> = scene.layers.iter().filter_map(part).filter(|part| part.1 > 0.0).collect();
-        parts.sort_by(|one, other| other.1.total_cmp(&one.1));
+        rows.push(Bar { name: scene.name.clone(), amount: layout.all() as f64, part: false });
+        let parts = layers_by_flash(scene, subject.budgets);
         if parts.len() > 1 {
-            rows.extend(parts.into_iter().take(MOST_PARTS).map(|(name, amount)| Bar { name, amount, part: true }));
+            let bar = |(layer, amount): (&Layer, f64)| Bar { name: layer.name.clone(), amount, part: true };
+            rows.extend(parts.into_iter().take(MOST_PARTS).map(bar));
         }
     }
     bars("Flash of the reel by scene, and roughly by its largest layers", "bytes", &rows)

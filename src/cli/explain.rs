@@ -1,0 +1,65 @@
+//! Where the flash of a reel goes, for `check --explain`: by scene, and beneath each by layer and by kind of instruction, the
+//! largest first, with the line of the script that is to be changed.
+
+use super::production::Production;
+use super::table::Table;
+use crate::budget::layers_by_flash;
+use crate::diag::{Sources, Span};
+use crate::reel::{Share, explain};
+
+/// A scene, or what the show has once, with its kinds of bytes.
+struct Part {
+    scene: Option<usize>,
+    bytes: usize,
+    kinds: Vec<Share>,
+}
+
+/// A table of all bytes of the reel. Layers are marked as rough: what they share is divided among them.
+pub fn explained(production: &Production, sources: &Sources) -> String {
+    let mut table = Table::new(&["flash goes to", ">bytes", ">share", "script"]);
+    let all = production.reel.bytes.len();
+    let mut row = |name: String, amount: usize, rough: &str, place: String| {
+        let share = format!("{:.1} %", 100.0 * amount as f64 / all.max(1) as f64);
+        table.row([name, format!("{rough}{amount}"), share, place]);
+    };
+    for part in parts(production) {
+        let scene = part.scene.and_then(|number| production.show.scenes().get(number));
+        match scene {
+            Some(scene) => {
+                row(format!("scene {}", scene.name), part.bytes, "", line_of(scene.span, sources));
+                for (layer, bytes) in layers_by_flash(scene, &production.budgets) {
+                    row(format!("  layer {}", layer.name), bytes as usize, "≈ ", line_of(layer.span, sources));
+                }
+            }
+            None => row("the show as a whole".to_owned(), part.bytes, "", String::new()),
+        }
+        for share in part.kinds {
+            let times = if share.count > 1 { format!(", {} times", share.count) } else { String::new() };
+            row(format!("  as {}{times}", share.kind), share.bytes, "", String::new());
+        }
+    }
+    row("the reel".to_owned(), all, "", String::new());
+    table.to_string()
+}
+
+/// The parts of the reel, the largest first.
+fn parts(production: &Production) -> Vec<Part> {
+    let mut parts: Vec<Part> = Vec::new();
+    for share in explain(&production.reel.bytes, &production.reel.layout) {
+        match parts.iter_mut().find(|part| part.scene == share.scene) {
+            Some(part) => {
+                part.bytes += share.bytes;
+                part.kinds.push(share);
+            }
+            None => parts.push(Part { scene: share.scene, bytes: share.bytes, kinds: vec![share] }),
+        }
+    }
+    parts.sort_by_key(|part| std::cmp::Reverse(part.bytes));
+    parts
+}
+
+/// The file and line where something stands.
+fn line_of(span: Span, sources: &Sources) -> String {
+    let (line, _) = sources.line_and_column(span.file, span.start);
+    format!("{}:{line}", sources.name(span.file))
+}
