@@ -27,6 +27,7 @@ mod root {
     mod pictures;
     mod pillow;
     mod proof;
+    mod quick;
     mod readme;
     mod reel;
     mod repeat;

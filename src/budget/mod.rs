@@ -50,11 +50,16 @@ pub fn budgets(
     findings: &mut Findings,
 ) -> Vec<Budget> {
     let studies = study::studies(show);
+    let mut unheard = Findings::default();
+    // A provisional reel is not the one that has to keep within these.
+    let judged = if reel.provisional { &mut unheard } else { &mut *findings };
+    let flash = flash::flash(show, reel, &studies, judged);
+    let (ram, bus) = (ram::ram(show, reel, judged), bus::bus(show, loads, judged));
     let budgets = vec![
-        flash::flash(show, reel, &studies, findings),
-        ram::ram(show, reel, findings),
+        flash,
+        ram,
         fields::fields(show, reel),
-        bus::bus(show, loads, findings),
+        bus,
         shared::shared(show, loads, findings),
         cpu::cpu(show, reel, loads),
         visible::visible(show, &studies, findings),

@@ -4,6 +4,7 @@ use super::Session;
 use super::explain::explained;
 use super::made::Made;
 use super::production::produce;
+use super::progress::Progress;
 use super::summary::{all_figures, summary};
 use crate::diag::Checked;
 use clap::Args;
@@ -22,7 +23,7 @@ pub struct Check {
 impl Check {
     /// Runs the command.
     pub fn run(&self, session: &mut Session<'_>) -> Checked<Made> {
-        let production = produce(&self.show, session)?;
+        let production = produce(&self.show, false, &Progress::new(), session)?;
         let mut words = format!("{}\n{}", summary(&production), all_figures(&production).trim_end());
         if self.explain {
             words = format!("{words}\n\n{}", explained(&production, &session.reader.sources).trim_end());

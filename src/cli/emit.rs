@@ -4,6 +4,7 @@ use super::Session;
 use super::build::told;
 use super::made::Made;
 use super::production::produce;
+use super::progress::Progress;
 use crate::diag::{Checked, Finding, Place, nearest};
 use crate::emit::{ArrayFile, Language, font_file, frames_file, intel_hex};
 use crate::font::Font;
@@ -151,7 +152,7 @@ impl FontTable {
 
 impl Hex {
     fn make(&self, session: &mut Session<'_>) -> Checked<(PathBuf, String)> {
-        let production = produce(&self.show, session)?;
+        let production = produce(&self.show, false, &Progress::new(), session)?;
         let name = production.show.name();
         let path = self.out.clone().unwrap_or_else(|| Path::new("out").join(name).join(format!("{name}.hex")));
         Some((path, intel_hex(&production.reel.bytes, self.address)))

@@ -1,7 +1,7 @@
 //! `preview`: the show as GIF and filmstrip, through all scenes or by a list of timed triggers; or live in the terminal.
 
 use super::Session;
-use super::build::{Style, pictures};
+use super::build::{Style, preview, strip};
 use super::made::Made;
 use super::play::play;
 use super::production::{Compiled, compiled};
@@ -18,6 +18,9 @@ use std::path::PathBuf;
 pub struct Preview {
     /// The show's script.
     show: PathBuf,
+    /// Take less time: look for no dense reel, make no filmstrip. The GIF is the same.
+    #[arg(long)]
+    quick: bool,
     /// Play it in the terminal, as the chip would; keys raise triggers.
     #[arg(long, conflicts_with_all = ["events", "out"])]
     play: bool,
@@ -54,7 +57,7 @@ impl Preview {
     /// Runs the command.
     pub fn run(&self, session: &mut Session<'_>) -> Checked<Made> {
         let progress = Progress::new();
-        let compiled = compiled(&self.show, &progress, session)?;
+        let compiled = compiled(&self.show, self.quick, &progress, session)?;
         if self.play {
             drop(progress);
             return self.live(&compiled, session);
@@ -63,22 +66,21 @@ impl Preview {
             Some(path) => Some(Events::load(&mut session.reader, path, &compiled.show, &mut session.findings)?),
             None => None,
         };
-        progress.tell("playing the show");
+        progress.stage("playing the show");
         let Compiled { show, frames, reel } = &compiled;
         let rehearsal = match &events {
             Some(events) => rehearse_events(show, reel, frames, events, &mut session.findings)?,
             None => rehearse(show, reel, frames, &mut session.findings)?,
         };
-        let (preview, strip) = pictures(show, &rehearsal, self.style(show), session)?;
+        let preview = preview(show, &rehearsal, self.style(show), &progress, session)?;
         let name = show.name();
         let folder = self.out.clone().unwrap_or_else(|| PathBuf::from("out").join(name));
         let stem = if events.is_some() { format!("{name}-events") } else { name.to_owned() };
-        let made = Made::words(course(show, &rehearsal));
-        Some(
-            made.file(folder.join(format!("{stem}.gif")), preview)
-                .file(folder.join(format!("{stem}.png")), strip)
-                .replacing(true),
-        )
+        let mut made = Made::words(course(show, &rehearsal)).file(folder.join(format!("{stem}.gif")), preview);
+        if !self.quick {
+            made = made.file(folder.join(format!("{stem}.png")), strip(show, &rehearsal, self.style(show), session)?);
+        }
+        Some(made.replacing(true))
     }
 
     fn live(&self, compiled: &Compiled, session: &mut Session<'_>) -> Checked<Made> {

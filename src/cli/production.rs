@@ -3,13 +3,17 @@
 use super::Session;
 use super::progress::Progress;
 use crate::budget::{Budget, SceneLoad, budgets, measure};
-use crate::diag::{Checked, Findings};
+use crate::diag::{Checked, Finding, Findings, Place};
 use crate::emit::{CueTime, Firmware, FirmwareField, FirmwareLamp, Record, SceneTime, Section};
-use crate::preview::{Rehearsal, check_scenes, rehearse};
-use crate::reel::{FieldTable, LampTable, Reel, compile, period};
-use crate::render::{Bitmap, render};
+use crate::preview::{Rehearsal, check_scenes_telling, rehearse};
+use crate::reel::{FieldTable, LampTable, Manner, Reel, compile_in, period};
+use crate::render::{Bitmap, render_telling};
 use crate::show::{CueMark, Lamp, Scene, Show, Then, load};
 use std::path::Path;
+
+/// What is said of a reel that stands in for a dense one.
+const PROVISIONAL: &str = "made quickly, with a lean reel where a full build looks for a dense one: the picture is the same, but the \
+                           figures of flash, RAM, bus and CPU are not those of a full build, and were held to no limit";
 
 /// A show with everything that was made of it.
 pub struct Production {
@@ -29,26 +33,30 @@ pub struct Compiled {
     pub reel: Reel,
 }
 
-/// Reads, draws and compiles; `None` when a finding says why not.
-pub fn compiled(script: &Path, progress: &Progress, session: &mut Session<'_>) -> Checked<Compiled> {
-    progress.tell("reading the script");
+/// Reads, draws and compiles, quickly if asked, without looking for a dense reel; `None` when a finding says why not.
+pub fn compiled(script: &Path, quick: bool, progress: &Progress, session: &mut Session<'_>) -> Checked<Compiled> {
+    let done = |all| progress.done(all);
+    progress.stage("reading the script");
     let show = load(&mut session.reader, script, &mut session.findings)?;
-    progress.tell("drawing the frames");
-    let frames = render(&show);
-    progress.tell("planning and encoding");
-    let reel = compile(&show, &frames, &mut session.findings)?;
+    progress.stage("drawing frames");
+    let frames = render_telling(&show, &done);
+    progress.stage("planning scenes");
+    let manner = Manner { quickly: quick, done: &done };
+    let reel = compile_in(manner, &show, &frames, &mut session.findings)?;
+    if reel.provisional {
+        session.findings.push(Finding::note(Place::Nowhere, PROVISIONAL));
+    }
     Some(Compiled { show, frames, reel })
 }
 
 /// Makes everything; `None` when a finding says why not. Every scene of the reel is played and compared with what was drawn.
-pub fn produce(script: &Path, session: &mut Session<'_>) -> Checked<Production> {
-    let progress = Progress::new();
-    let Compiled { show, frames, reel } = compiled(script, &progress, session)?;
-    progress.tell("playing every scene and reckoning the budgets");
+pub fn produce(script: &Path, quick: bool, progress: &Progress, session: &mut Session<'_>) -> Checked<Production> {
+    let Compiled { show, frames, reel } = compiled(script, quick, progress, session)?;
+    progress.stage("playing scenes");
     let [mut checked, mut rehearsed, mut reckoned] = [(); 3].map(|()| Findings::default());
     let ((same, rehearsal), (loads, budgets)) = rayon::join(
         || {
-            let same = check_scenes(&show, &reel, &frames, &mut checked);
+            let same = check_scenes_telling(&show, &reel, &frames, &mut checked, &|all| progress.done(all));
             (same, rehearse(&show, &reel, &frames, &mut rehearsed))
         },
         || {

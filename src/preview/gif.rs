@@ -4,6 +4,7 @@ use super::look::{Area, Look, Painter};
 use super::shown::{Shown, merged};
 use crate::units::FrameRate;
 use ::gif::{DisposalMethod, Encoder, EncodingError, Frame, Repeat};
+use rayon::prelude::*;
 
 /// The shortest delay in 1/100 s: viewers stretch 0 and 1 to 10 (GIF89a §23 counts in 1/100 s; the stretching is what
 /// common viewers do, facts of 2022).
@@ -13,6 +14,16 @@ const LONGEST_DELAY: u32 = u16::MAX as u32;
 
 /// The show as a GIF that plays for ever; `Err` says in words why there is none.
 pub fn gif(shown: &[Shown], rate: FrameRate, look: &Look) -> Result<Vec<u8>, String> {
+    gif_telling(shown, rate, look, &|_| {})
+}
+
+/// The same; `done` is called for each picture painted, with how many there are.
+pub fn gif_telling(
+    shown: &[Shown],
+    rate: FrameRate,
+    look: &Look,
+    done: &(dyn Fn(usize) + Sync),
+) -> Result<Vec<u8>, String> {
     let mut runs = merged(shown);
     // Scenes that meet with the same picture need no frame of their own.
     runs.dedup_by(|next, last| {
@@ -27,38 +38,47 @@ pub fn gif(shown: &[Shown], rate: FrameRate, look: &Look) -> Result<Vec<u8>, Str
         return Err(format!("a GIF of {}×{} pixels cannot be: the limit is 65535", whole.width, whole.height));
     };
     let delays = delays(runs.iter().map(|run| run.frames), rate);
+    let painted = |at: usize| {
+        let frames = frames(&painter, &runs, at, delays[at]);
+        done(runs.len());
+        frames
+    };
+    let frames: Vec<Vec<Frame<'static>>> = (0..runs.len()).into_par_iter().map(painted).collect();
+    write((width, height), &painter.palette().concat(), frames.iter().flatten())
+        .map_err(|why| format!("the preview cannot be written as GIF: {why}"))
+}
+
+fn write<'f>(
+    (width, height): (u16, u16),
+    palette: &[u8],
+    frames: impl Iterator<Item = &'f Frame<'static>>,
+) -> Result<Vec<u8>, EncodingError> {
     let mut bytes = Vec::new();
-    write(&mut bytes, (width, height), &painter, &runs, &delays)
-        .map_err(|why| format!("the preview cannot be written as GIF: {why}"))?;
+    let mut encoder = Encoder::new(&mut bytes, width, height, palette)?;
+    encoder.set_repeat(Repeat::Infinite)?;
+    for frame in frames {
+        encoder.write_lzw_pre_encoded_frame(frame)?;
+    }
+    drop(encoder); // writes the trailer
     Ok(bytes)
 }
 
-fn write(
-    bytes: &mut Vec<u8>,
-    (width, height): (u16, u16),
-    painter: &Painter<'_>,
-    runs: &[Shown],
-    delays: &[u32],
-) -> Result<(), EncodingError> {
-    let mut encoder = Encoder::new(bytes, width, height, &painter.palette().concat())?;
-    encoder.set_repeat(Repeat::Infinite)?;
-    let mut before = None;
-    for (run, delay) in runs.iter().zip(delays) {
-        let area = before.map_or(painter.whole(), |before| changed(painter, before, run));
-        let mut left = *delay;
-        encoder.write_frame(&frame(painter, run, area, left.min(LONGEST_DELAY)))?;
-        while left > LONGEST_DELAY {
-            left -= LONGEST_DELAY;
-            encoder.write_frame(&frame(painter, run, painter.area((0, 0), (0, 0)), left.min(LONGEST_DELAY)))?;
-        }
-        before = Some(run);
+/// The frames of one picture, packed: what changes of the one before, then single pixels for as long as it stays.
+fn frames(painter: &Painter<'_>, runs: &[Shown], at: usize, delay: u32) -> Vec<Frame<'static>> {
+    let before = at.checked_sub(1).map(|before| &runs[before]);
+    let area = before.map_or(painter.whole(), |before| changed(painter, before, &runs[at]));
+    let mut frames = vec![frame(painter, &runs[at], area, delay.min(LONGEST_DELAY))];
+    let mut left = delay;
+    while left > LONGEST_DELAY {
+        left -= LONGEST_DELAY;
+        frames.push(frame(painter, &runs[at], painter.area((0, 0), (0, 0)), left.min(LONGEST_DELAY)));
     }
-    Ok(())
+    frames
 }
 
 fn frame(painter: &Painter<'_>, shown: &Shown, area: Area, delay: u32) -> Frame<'static> {
     // The whole preview is at most 65535 pixels wide and high, and so is every area of it; delays are capped above.
-    Frame {
+    let mut frame = Frame {
         delay: delay as u16,
         dispose: DisposalMethod::Keep,
         left: area.left as u16,
@@ -67,7 +87,9 @@ fn frame(painter: &Painter<'_>, shown: &Shown, area: Area, delay: u32) -> Frame<
         height: area.height as u16,
         buffer: painter.paint(shown, area).into_indices().into(),
         ..Frame::default()
-    }
+    };
+    frame.make_lzw_pre_encoded();
+    frame
 }
 
 /// The area in which two pictures look different.

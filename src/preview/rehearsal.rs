@@ -174,6 +174,18 @@ fn follow<'a>(
 /// Plays every scene from power-up with noise in the glass: all of its frames, into what follows, and out of its middle by
 /// each trigger. Tells at most three differences; whether there was none.
 pub fn check_scenes(show: &Show, reel: &Reel, frames: &[Vec<Bitmap>], findings: &mut Findings) -> bool {
+    check_scenes_telling(show, reel, frames, findings, &|_| {})
+}
+
+/// The same; `done` is called for each scene checked, with how many there are.
+pub fn check_scenes_telling(
+    show: &Show,
+    reel: &Reel,
+    frames: &[Vec<Bitmap>],
+    findings: &mut Findings,
+    done: &(dyn Fn(usize) + Sync),
+) -> bool {
+    let all = show.scenes().len();
     let check = |scene: usize| {
         let mut bytes = reel.bytes.clone();
         if let Some(start) = bytes.get_mut(START) {
@@ -183,9 +195,11 @@ pub fn check_scenes(show: &Show, reel: &Reel, frames: &[Vec<Bitmap>], findings: 
         let through = play_through(Watch::new(show, (&bytes, &reel.fields), frames, scene));
         let triggers = (0..show.triggers().len())
             .map(|trigger| leave(Watch::new(show, (&bytes, &reel.fields), frames, scene), TriggerId(trigger)));
-        std::iter::once(through).chain(triggers).filter_map(Result::err).collect::<Vec<_>>()
+        let faults = std::iter::once(through).chain(triggers).filter_map(Result::err).collect::<Vec<_>>();
+        done(all);
+        faults
     };
-    let faults: Vec<Finding> = (0..show.scenes().len()).into_par_iter().flat_map_iter(check).collect();
+    let faults: Vec<Finding> = (0..all).into_par_iter().flat_map_iter(check).collect();
     let none = faults.is_empty();
     faults.into_iter().take(MOST_TOLD).for_each(|fault| findings.push(fault));
     none

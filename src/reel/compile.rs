@@ -31,6 +31,8 @@ pub struct Reel {
     pub lamps: Vec<LampTable>,
     /// Whether it is drawn from a copy of the picture in RAM.
     pub dense: bool,
+    /// Whether it was made quickly, in place of one that is drawn from a copy of the picture.
+    pub provisional: bool,
     /// For each scene and frame the work of drawing it; empty lists in a lean reel.
     pub efforts: Vec<Vec<Effort>>,
 }
@@ -45,15 +47,30 @@ impl Reel {
 /// Compiles a show without a copy of the picture from its rendered frames, one list a scene in viewer space; reports a reel
 /// beyond the player's reach.
 pub fn compile_lean(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Reel> {
+    compile_lean_telling(show, frames, findings, &|_| {})
+}
+
+/// The same; `done` is called for each scene planned, with how many there are.
+pub fn compile_lean_telling(
+    show: &Show,
+    frames: &[Vec<Bitmap>],
+    findings: &mut Findings,
+    done: &(dyn Fn(usize) + Sync),
+) -> Option<Reel> {
     let frames = &seen(show, frames);
     let (fields, lamps) = (field_tables(show, frames, findings), lamp_tables(show, findings));
     let (fields, lamps) = (fields?, lamps?);
     let planner = planner(show.panel(), show.mounting(), show.bus());
     let footage = show.scenes().par_iter().zip(frames.par_iter());
     let footage = footage.map(|(scene, pictures)| footage_of(show, scene, pictures));
-    let scenes: Vec<Planned> = footage.map(|footage| plan_scene(&footage, &planner)).collect();
+    let planned = |footage| {
+        let planned = plan_scene(&footage, &planner);
+        done(show.scenes().len());
+        planned
+    };
+    let scenes: Vec<Planned> = footage.map(planned).collect();
     let (bytes, layout) = encode(&header(show), &scenes);
-    let reel = Reel { bytes, layout, scenes, fields, lamps, dense: false, efforts: Vec::new() };
+    let reel = Reel { bytes, layout, scenes, fields, lamps, dense: false, provisional: false, efforts: Vec::new() };
     within_reach(show, &reel, findings).then_some(reel)
 }
 
@@ -76,7 +93,8 @@ pub fn compile_densely(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findi
     let pages = panel.height.div_ceil(8) as u8;
     let glass = Glass { width: panel.width as u8, pages, first_column: planner.first_column };
     let DenseReel { bytes, layout, efforts } = compile_dense(&header(show), &stories?, &planner, glass);
-    let reel = Reel { bytes, layout, scenes: Vec::new(), fields: Vec::new(), lamps, dense: true, efforts };
+    let (scenes, fields) = (Vec::new(), Vec::new());
+    let reel = Reel { bytes, layout, scenes, fields, lamps, dense: true, provisional: false, efforts };
     within_reach(show, &reel, findings).then_some(reel)
 }
 

@@ -35,7 +35,7 @@ pub use instruction::{Instruction, LONGEST_GROUP, command};
 pub use lamps::{LampTable, lamp_tables};
 pub use listing::{Line, list};
 pub use memory::{Columns, Look, Memory, PAGES, RING_ROWS};
-pub use profile::compile;
+pub use profile::{Manner, compile, compile_in};
 pub use scene::{Footage, Next, Planned, PlannedFrame, plan_scene};
 pub use shares::shared_out;
 pub use step::{Band, Planner, Step, Wanted};

@@ -1,17 +1,43 @@
 //! Which profile a show is compiled in: the one it asks for, else the lean one, or the dense one where only that fits.
 
-use super::compile::{Reel, compile_densely, compile_lean};
+use super::compile::{Reel, compile_densely, compile_lean_telling};
 use crate::diag::Findings;
 use crate::render::Bitmap;
 use crate::show::{Profile, Show};
 
+/// How a show is compiled.
+#[derive(Clone, Copy)]
+pub struct Manner<'a> {
+    /// Without looking for a dense reel, which takes most of the time: a lean one shows the same and is larger as a rule. It is
+    /// provisional where else a dense one would be looked for; beyond the player's reach it is made in full.
+    pub quickly: bool,
+    /// Called for each scene planned, with how many there are.
+    pub done: &'a (dyn Fn(usize) + Sync),
+}
+
 /// Compiles a show from its rendered frames, one list a scene in viewer space, in the profile that it asks for.
 pub fn compile(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Reel> {
+    compile_in(Manner { quickly: false, done: &|_| {} }, show, frames, findings)
+}
+
+/// The same in a manner of one's own.
+pub fn compile_in(manner: Manner<'_>, show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Reel> {
+    let lean = |findings: &mut Findings| compile_lean_telling(show, frames, findings, manner.done);
+    if manner.quickly
+        && let Some(lean) = lean(&mut Findings::default())
+    {
+        let provisional = match show.profile() {
+            Profile::Lean => false,
+            Profile::Dense => true,
+            Profile::Fitting => !fits(show, &lean),
+        };
+        return Some(Reel { provisional, ..lean });
+    }
     match show.profile() {
-        Profile::Lean => compile_lean(show, frames, findings),
+        Profile::Lean => lean(findings),
         Profile::Dense => compile_densely(show, frames, findings),
         Profile::Fitting => {
-            let lean = compile_lean(show, frames, findings)?;
+            let lean = lean(findings)?;
             if fits(show, &lean) {
                 return Some(lean);
             }
@@ -44,6 +70,10 @@ mod tests {
 
     /// The sweep of the bench with room for just its lean reel and player, and with `more` in its script.
     fn compiled(left: u32, more: &str) -> Reel {
+        made(left, more, false)
+    }
+
+    fn made(left: u32, more: &str, quickly: bool) -> Reel {
         let path = Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/scenes/bench/sweep-128x64.ron"));
         let script = String::from_utf8(Disk.read(path).expect("a show")).expect("text");
         let script = script.replacen("flash_left: 24_000", &format!("flash_left: {left}"), 1);
@@ -53,7 +83,27 @@ mod tests {
         let (files, mut findings) = (Memory::default().with("show.ron", script), Findings::default());
         let show = load(&mut Reader::new(&files), Path::new("show.ron"), &mut findings);
         let show = show.unwrap_or_else(|| panic!("{findings:?}"));
-        compile(&show, &render(&show), &mut findings).unwrap_or_else(|| panic!("{findings:?}"))
+        let manner = Manner { quickly, done: &|_| {} };
+        compile_in(manner, &show, &render(&show), &mut findings).unwrap_or_else(|| panic!("{findings:?}"))
+    }
+
+    #[test]
+    fn a_quick_reel_is_the_lean_one_and_provisional_where_a_dense_one_is_looked_for() {
+        for (left, profile, provisional) in [
+            (32_000, "", false),
+            (4_000, "", true),
+            (4_000, "profile: Lean, ", false),
+            (32_000, "profile: Dense, ", true),
+        ] {
+            let (full, quick) = (made(left, profile, false), made(left, profile, true));
+            assert_eq!(
+                (quick.dense, quick.provisional, full.provisional),
+                (false, provisional, false),
+                "{left} {profile}"
+            );
+            assert_eq!(quick.bytes == full.bytes, !full.dense);
+            assert!(quick.bytes.len() >= full.bytes.len());
+        }
     }
 
     #[test]

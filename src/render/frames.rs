@@ -13,8 +13,19 @@ const SECONDS_TOLERANCE: f64 = 1e-9;
 
 /// Every frame of every scene, in the show's order.
 pub fn render(show: &Show) -> Vec<Vec<Bitmap>> {
+    render_telling(show, &|_| {})
+}
+
+/// The same; `done` is called for each frame drawn, with how many there are.
+pub fn render_telling(show: &Show, done: &(dyn Fn(usize) + Sync)) -> Vec<Vec<Bitmap>> {
+    let all = show.scenes().iter().map(|scene| scene.frames.0 as usize).sum();
+    let drawn = |scene, frame| {
+        let picture = draw(show, scene, frame);
+        done(all);
+        picture
+    };
     let scenes = show.scenes().par_iter();
-    scenes.map(|scene| (0..scene.frames.0).into_par_iter().map(|frame| draw(show, scene, frame)).collect()).collect()
+    scenes.map(|scene| (0..scene.frames.0).into_par_iter().map(|frame| drawn(scene, frame)).collect()).collect()
 }
 
 /// One frame of a scene as the viewer is to see it: dark while the display is off.

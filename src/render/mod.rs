@@ -13,6 +13,6 @@ mod track;
 
 pub use bitmap::Bitmap;
 pub use dither::{diffused, dithered, ordered};
-pub use frames::{draw, layer_ink, render};
+pub use frames::{draw, layer_ink, render, render_telling};
 pub use ink::{Area, Ink};
 pub use live::{Cells, glyph, with_samples, write_live};

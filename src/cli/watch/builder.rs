@@ -4,6 +4,7 @@ use super::Shared;
 use super::follow::Followed;
 use crate::cli::Session;
 use crate::cli::production::{Production, produce};
+use crate::cli::progress::Progress;
 use crate::cli::report::report;
 use crate::diag::{Finding, Findings, Place};
 use crate::source::Reader;
@@ -13,6 +14,7 @@ use std::sync::Arc;
 /// Builds the show again and again.
 pub struct Builder {
     script: PathBuf,
+    quick: bool,
     shared: Arc<Shared>,
     files: Followed,
     good: Option<Production>,
@@ -20,14 +22,14 @@ pub struct Builder {
 
 impl Builder {
     /// A builder of a script, that puts its pages where they are served from.
-    pub fn new(script: &Path, shared: Arc<Shared>) -> notify::Result<Self> {
-        Ok(Self { script: script.to_owned(), shared, files: Followed::new()?, good: None })
+    pub fn new(script: &Path, quick: bool, shared: Arc<Shared>) -> notify::Result<Self> {
+        Ok(Self { script: script.to_owned(), quick, shared, files: Followed::new()?, good: None })
     }
 
     /// Builds once; the last good show stays where this one fails.
     pub fn build(&mut self) {
         let mut session = Session { reader: Reader::new(&self.files), findings: Findings::default() };
-        if let Some(production) = produce(&self.script, &mut session) {
+        if let Some(production) = produce(&self.script, self.quick, &Progress::new(), &mut session) {
             self.good = Some(production);
         }
         for fault in self.files.take_faults() {

@@ -27,6 +27,9 @@ pub struct Watch {
     /// The port at 127.0.0.1; 0 takes any that is free.
     #[arg(long, value_name = "PORT", default_value_t = 8733)]
     port: u16,
+    /// Take less time at each save: look for no dense reel.
+    #[arg(long)]
+    quick: bool,
 }
 
 /// The page and the number of its build.
@@ -79,7 +82,7 @@ impl Watch {
         let shared = Arc::new(Shared::default());
         // A page that an earlier run has served counts as another one's.
         shared.lock().build = u64::from(std::process::id()) << 32;
-        let mut builder = Builder::new(&self.show, Arc::clone(&shared))
+        let mut builder = Builder::new(&self.show, self.quick, Arc::clone(&shared))
             .map_err(|why| Finding::error(Place::Nowhere, format!("the show's files cannot be watched: {why}")))?;
         builder.build();
         println!("http://127.0.0.1:{port}/ shows {}; Control-C ends", self.show.display());
