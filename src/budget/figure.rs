@@ -20,13 +20,26 @@ pub struct Figure {
     pub rough: bool,
     /// Told in the summary of a build; those with a limit always are.
     pub headline: bool,
+    /// Of a single layer, text or scene: left out where there is little room.
+    #[serde(skip)]
+    pub detail: bool,
 }
 
 impl Figure {
     /// A figure without a limit.
     pub fn new(name: impl Into<String>, value: f64, unit: &'static str) -> Self {
         let (formula, source) = (String::new(), String::new());
-        Self { name: name.into(), value, unit, limit: None, formula, source, rough: false, headline: false }
+        Self {
+            name: name.into(),
+            value,
+            unit,
+            limit: None,
+            formula,
+            source,
+            rough: false,
+            headline: false,
+            detail: false,
+        }
     }
     /// The same with a limit.
     pub fn limit(self, limit: f64) -> Self {
@@ -43,6 +56,10 @@ impl Figure {
     /// The same, told in the summary of a build.
     pub fn headline(self) -> Self {
         Self { headline: true, ..self }
+    }
+    /// The same, marked as a detail.
+    pub fn detail(self) -> Self {
+        Self { detail: true, ..self }
     }
     /// Whether it is beyond its limit.
     pub fn over(&self) -> bool {

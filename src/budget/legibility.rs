@@ -36,7 +36,8 @@ pub fn legibility(show: &Show, findings: &mut Findings) -> Budget {
     let figure = Figure::new("one pixel", pixel, "′");
     figures.push(figure.from(ANGLE, "an eye of acuity 1.0 resolves 1′: ISO 8596 (optotype of acuity 1.0)"));
     for (text, seen) in &sized {
-        figures.push(eye.figure(format!("`{}` of scene {}", text.name, text.scene.name), text.rows(), *seen));
+        let name = format!("`{}` of scene {}", text.name, text.scene.name);
+        figures.push(eye.figure(name, text.rows(), *seen).detail());
     }
     report_sizes(&eye, &sized, findings);
     for (font, texts) in by_font(&all) {

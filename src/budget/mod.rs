@@ -64,7 +64,7 @@ pub fn budgets(
         cpu::cpu(show, reel, loads),
         visible::visible(show, &studies, findings),
         legibility::legibility(show, findings),
-        photo::photo(show),
+        photo::photo(show, findings),
         flashing::flashing(show, frames, &studies, findings),
         lamps::lamps(show, reel, findings),
         wear::wear(show, frames, &studies, findings),

@@ -146,7 +146,7 @@ fn devices(show: &Show) -> impl Iterator<Item = Figure> {
 fn of_scene(show: &Show, scene: &Scene, share: &SceneShare) -> [Figure; 4] {
     let period = show.frame_rate().period().milliseconds();
     let figure = |name: &str, value: f64, unit: &'static str, formula: &str| {
-        Figure::new(format!("{name}, scene {}", scene.name), value, unit).from(formula, COUNTED)
+        Figure::new(format!("{name}, scene {}", scene.name), value, unit).from(formula, COUNTED).detail()
     };
     let meanwhile = "worst frame + each device's transaction × its most in a frame's time";
     [

@@ -14,7 +14,7 @@ pub fn shared(subject: &Subject<'_>) -> Markup {
     let period = subject.show.frame_rate().period().milliseconds();
     html! {
         @if !shares.is_empty() {
-            div .tables {
+            div .tables .shares-frame {
                 table #shared-bus .shares {
                     caption { "Who has the bus: " span .bar-key {} " display, " span .bar-key .others {} " other devices, and what is left" }
                     thead { tr {

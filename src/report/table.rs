@@ -31,7 +31,7 @@ fn table(budget: &Budget, sources: &[&str]) -> Markup {
             thead { tr { th scope="col" { "figure" } th scope="col" .number { "value" } th scope="col" .number { "limit" }
                 th scope="col" .formula { "formula" } th scope="col" { "source" } } }
             tbody { @for figure in &budget.figures {
-                tr .over[figure.over()] .detail[figure.name.contains('`') && !figure.over()] {
+                tr .over[figure.over()] .detail[figure.detail && !figure.over()] {
                     th scope="row" { (figure.name) }
                     td .number { (amount(figure)) }
                     td .number { @if let Some(limit) = figure.limit { (number(limit)) " " (figure.unit) } }

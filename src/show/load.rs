@@ -4,7 +4,7 @@ use super::check::check_graph;
 use super::expand::{Variant, expand};
 use super::read::{
     Context, Numeric, Usual, View, read_bus, read_cue_names, read_day, read_fonts, read_lamps, read_microcontroller,
-    read_mounting, read_panel, read_pictures, read_power, read_scene, read_scene_names, read_trigger,
+    read_mounting, read_panel, read_photos, read_pictures, read_power, read_scene, read_scene_names, read_trigger,
     read_trigger_names, word,
 };
 use super::{Profile, Reaction, Scene, SceneId, Show, ShowSpans};
@@ -91,6 +91,7 @@ fn read_show(node: &Node, reader: &mut Reader<'_>, findings: &mut Findings) -> O
     let start = start.and_then(|start| context.scenes.find(&start, findings)).map(SceneId);
     let power = read_power(fields.node("power"), &mut context, findings);
     let day = read_day(fields.node("day"), &mut context, findings);
+    let photos = read_photos(fields.node("photos"), &context, findings);
     let lamps = read_lamps(fields.node("lamps"), &mut context, findings);
     fields.close(findings);
     let (scenes, start, (microcontroller, room), (bus, devices)) = (scenes?, start?, part?, bus?);
@@ -113,6 +114,7 @@ fn read_show(node: &Node, reader: &mut Reader<'_>, findings: &mut Findings) -> O
         lamps: lamps?,
         start,
         viewing_distance_millimetres: distance?,
+        photos: photos?,
         profile: profile?,
         power: power?,
         day: day?,

@@ -1,6 +1,6 @@
 //! The checked show: what the later stages may rely on without looking again; only the checker can build one.
 
-use super::{Device, Lamp, Power, Scene, SceneId, Stay};
+use super::{Device, Lamp, Photo, Power, Scene, SceneId, Stay};
 use crate::diag::Span;
 use crate::font::Font;
 use crate::panel::{Bus, Microcontroller, Mounting, Panel};
@@ -26,6 +26,7 @@ pub struct Show {
     pub(super) lamps: Vec<Lamp>,
     pub(super) start: SceneId,
     pub(super) viewing_distance_millimetres: f64,
+    pub(super) photos: Vec<Photo>,
     pub(super) profile: Profile,
     pub(super) power: Option<Power>,
     pub(super) day: Vec<Stay>,
@@ -128,6 +129,10 @@ impl Show {
     /// The distance between eye and glass in millimetres.
     pub fn viewing_distance_millimetres(&self) -> f64 {
         self.viewing_distance_millimetres
+    }
+    /// The photos that will be taken of it; empty when the script says nothing.
+    pub fn photos(&self) -> &[Photo] {
+        &self.photos
     }
     /// The supply and what draws on it; `None` when the script says nothing.
     pub fn power(&self) -> Option<&Power> {

@@ -186,3 +186,25 @@ fn a_bus_that_is_asked_for_too_much_is_told_with_what_would_mend_it() {
     let (_, _, text, _) = demo(&with_others(often, "clock: 400_000"));
     assert!(text.contains("`ear` is asked every 0.33 ms") && text.contains("about `per_call: 14`"), "{text}");
 }
+
+/// Worked by hand from the glass's pitch of 128 µm across and 130 µm down: at 400 mm a lens of 60 mm magnifies 60 / 340 = 0.176471;
+/// a pixel of the sensor is 23.5 mm / 6000 = 3.91667 µm; 0.128 × 0.176471 / 0.00391667 = 5.767 of them to one of the glass. Letters of
+/// 5 rows, 0.65 mm, take 29.29; two to a pixel are left at 60 × (1 + 0.128 / 0.00783333) = 1,040 mm.
+#[test]
+fn a_stated_photo_shows_each_text_as_large_as_lens_and_distance_make_it() {
+    const PHOTO: &str = "distance_millimetres: 400";
+    let (_, figures, text, _) = demo(&[]);
+    let photo = |name: &str| value(&figures, "photo", name);
+    assert!((photo("a pixel of the glass at 400 mm") - 5.767).abs() < 0.001);
+    assert!((photo("`Text 4` of scene sonar") - 29.29).abs() < 0.01);
+    assert!((photo("pixels are told apart") - 1040.4).abs() < 0.1);
+    assert!(!text.contains("this photo"), "{text}");
+    let (_, _, text, _) = demo(&[(PHOTO, "distance_millimetres: 2000")]);
+    assert!(text.contains("on this photo a pixel of the glass takes 1.01 pixels: strokes run together"), "{text}");
+    assert!(text.contains("told apart up to 1040 mm") && text.contains("a lens of 116 mm from here"), "{text}");
+    let (_, _, text, _) = demo(&[(PHOTO, "distance_millimetres: 80")]);
+    assert!(
+        text.contains("must show the glass larger than it is") && text.contains("only a part of the glass"),
+        "{text}"
+    );
+}

@@ -147,23 +147,31 @@ pub fn read_day(node: Option<&Node>, context: &mut Context<'_, '_>, findings: &m
     let hours = Numeric::plain("hours of a day", 0.0, HOURS_OF_A_DAY);
     let mut stays: Vec<Stay> = Vec::new();
     let mut places: Vec<(SceneId, Span)> = Vec::new();
+    let mut whole = true;
     for (key, value) in pairs {
         let name = Placed::<String>::from_node(key, findings);
         let scenes = name.map_or(Vec::new(), |name| context.scenes_of(&name, findings));
         let hours = hours.read(value, context, findings);
-        let (scene, hours) = (*scenes.first()?, hours?);
-        if let Some((_, first)) = places.iter().find(|(known, _)| *known == scene) {
+        let scene = scenes.first().copied();
+        if let Some((_, first)) = places.iter().find(|(known, _)| Some(*known) == scene) {
             let message = "this scene is given twice on one day";
             findings.push(Finding::error(key.span, message).also(*first, "first given here").hint("add the hours up"));
         }
-        places.push((scene, key.span));
+        places.extend(scene.map(|scene| (scene, key.span)));
+        let (Some(_), Some(hours)) = (scene, hours) else {
+            whole = false;
+            continue;
+        };
         // What modes made of a scene share its hours evenly.
         let share = hours / scenes.len() as f64;
         stays.extend(scenes.into_iter().map(|scene| Stay { scene, hours: share }));
     }
-    let whole: f64 = stays.iter().map(|stay| stay.hours).sum();
-    if whole > HOURS_OF_A_DAY || whole <= 0.0 {
-        let message = format!("the scenes take {whole} hours of the day's {HOURS_OF_A_DAY}");
+    if !whole {
+        return None;
+    }
+    let taken: f64 = stays.iter().map(|stay| stay.hours).sum();
+    if taken > HOURS_OF_A_DAY || taken <= 0.0 {
+        let message = format!("the scenes take {taken} hours of the day's {HOURS_OF_A_DAY}");
         findings.push(Finding::error(node.span, message).hint("hours in which the model is off are left out"));
         return None;
     }

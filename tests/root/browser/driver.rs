@@ -144,12 +144,10 @@ impl Browser {
         let page = json!({"width": 21.0, "height": 29.7});
         decoded(&self.post("print", &json!({"page": page, "background": true})))
     }
-    /// What the window shows, as a PNG, where PAGELOOM_SHOTS names a folder to put it.
+    /// What the window shows, as a PNG, kept for the eye.
     pub fn keep_picture(&self, name: &str) {
-        let Some(folder) = std::env::var_os("PAGELOOM_SHOTS") else { return };
         let picture = self.send("GET", &format!("/session/{}/screenshot", self.session), &Value::Null);
-        let path = std::path::Path::new(&folder).join(format!("{name}.png"));
-        std::fs::write(path, decoded(&picture)).expect("written");
+        keep(&format!("{name}.png"), &decoded(&picture));
     }
 
     /// Every address that the page has asked for.
@@ -174,6 +172,12 @@ impl Drop for Browser {
         let _ = self.driver.kill();
         let _ = self.driver.wait();
     }
+}
+
+/// Puts a file where PAGELOOM_SHOTS names a folder for it.
+pub fn keep(name: &str, bytes: &[u8]) {
+    let Some(folder) = std::env::var_os("PAGELOOM_SHOTS") else { return };
+    std::fs::write(std::path::Path::new(&folder).join(name), bytes).expect("written");
 }
 
 fn decoded(value: &Value) -> Vec<u8> {

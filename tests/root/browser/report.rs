@@ -1,7 +1,7 @@
 //! The report opened from a file.
 
 use super::{PICTURE, PLACE, at_the_helm, built, flashing, scene};
-use crate::root::browser::driver::Browser;
+use crate::root::browser::driver::{Browser, keep};
 use pageloom::panel::find;
 use pageloom::preview::{Material, Surroundings, Tones, materials};
 use serde_json::Value;
@@ -174,6 +174,7 @@ fn it_prints_on_two_pages_of_a4() {
     for name in ["helm", "sign"] {
         browser.open(&built(&folder.path().join(name), &scene(name)));
         let pdf = browser.print();
+        keep(&format!("{name}.pdf"), &pdf);
         assert!(pdf.starts_with(b"%PDF") && pages(&pdf) == 2, "{name}: {} pages", pages(&pdf));
     }
 }
