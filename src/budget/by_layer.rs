@@ -17,7 +17,7 @@ pub fn by_layer(reel: &Reel, studies: &[Vec<Study<'_>>]) -> Vec<Figure> {
     for (studies, layout) in studies.iter().zip(&reel.layout.scenes) {
         for (study, part) in studies.iter().zip(parts(layout, studies)) {
             let figure = Figure::new(layer_flash_name(study.scene, study.layer), part as f64, "B");
-            figures.push(figure.from(FORMULA, SHARED).rough());
+            figures.push(figure.from(FORMULA, SHARED).rough().detail());
         }
     }
     figures
