@@ -1,13 +1,14 @@
 //! The show in Rust over embedded-hal 1.0: `Display` and `Model` go into firmware as they are, with the peripherals of your
 //! part; `cargo run --example embedded_hal` runs them here, on a bus that is the model of the display's controller.
 //!
-//! In firmware, `pageloom build` makes `helm.rs`: then `mod helm;`, and `helm::player` and `helm::REEL` in place of the
-//! library's player and the reel compiled below.
+//! In firmware, `pageloom build` makes `helm.rs`: then `mod helm;`, and `helm::player`, `helm::lamp::level`, `helm::REEL` and
+//! `helm::LAMP_BEACON` in place of the library's player and of what is compiled below.
 
-use embedded_hal::digital::{ErrorType as PinErrorType, InputPin, OutputPin};
+use embedded_hal::digital::{ErrorType as PinErrorType, InputPin};
 use embedded_hal::i2c::{ErrorKind, ErrorType, I2c, NoAcknowledgeSource, Operation};
+use embedded_hal::pwm::{ErrorType as LampErrorType, SetDutyCycle};
 use pageloom::emulator::Emulator;
-use pageloom::player::{Bus, Player, Status};
+use pageloom::player::{Bus, Player, Status, lamp_level};
 use std::cell::{Cell, RefCell};
 use std::convert::Infallible;
 
@@ -60,24 +61,29 @@ impl<I: I2c> Bus for Display<I> {
     }
 }
 
-/// A model with a display, a lamp that lights up at the first cue, and a button that closes to ground.
+/// A model with a display, the red lamp of its alert, and a button that closes to ground.
 pub struct Model<'a, I, L, B> {
     player: Player<'a>,
     display: Display<I>,
+    /// The lamp's output, its pattern, and when that began.
     lamp: L,
+    beacon: &'a [u8],
+    began: Option<u32>,
     button: B,
     failed_at: Option<u16>,
     looked: u16,
     same: u8,
 }
 
-impl<'a, I: I2c, L: OutputPin, B: InputPin> Model<'a, I, L, B> {
-    pub fn new(reel: &'a [u8], bus: I, lamp: L, button: B) -> Self {
+impl<'a, I: I2c, L: SetDutyCycle, B: InputPin> Model<'a, I, L, B> {
+    pub fn new((reel, beacon): (&'a [u8], &'a [u8]), bus: I, lamp: L, button: B) -> Self {
         let (player, display) = (Player::new(reel), Display::new(bus));
-        Self { player, display, lamp, button, failed_at: None, looked: 0, same: 0 }
+        Self { player, display, lamp, beacon, began: None, button, failed_at: None, looked: 0, same: 0 }
     }
     /// One turn of the main loop at a time in milliseconds, which may wrap; the cue that is due, if one is.
-    pub fn turn(&mut self, now: u16) -> Option<u8> {
+    pub fn turn(&mut self, time: u32) -> Option<u8> {
+        let now = time as u16;
+        self.shine(time);
         if let Some(failed_at) = self.failed_at {
             if now.wrapping_sub(failed_at) < RETRY_MILLISECONDS {
                 return None;
@@ -89,14 +95,18 @@ impl<'a, I: I2c, L: OutputPin, B: InputPin> Model<'a, I, L, B> {
             self.player.trigger(LEAK);
         }
         match self.player.tick(&mut self.display, now, ALLOWANCE) {
-            Status::Cue(cue) => {
-                self.lamp.set_high().ok();
-                return Some(cue);
-            }
+            Status::Cue(cue) => return Some(cue),
             Status::Fault => self.failed_at = Some(now),
             Status::Idle | Status::Busy => {}
         }
         None
+    }
+    /// The lamp follows its pattern while the alert plays, and is dark else.
+    fn shine(&mut self, time: u32) {
+        let alert = self.player.scene() == LEAK_SCENE;
+        self.began = alert.then(|| self.began.unwrap_or(time));
+        let level = self.began.map_or(0, |began| lamp_level(self.beacon, time.wrapping_sub(began)));
+        self.lamp.set_duty_cycle_fraction(level.into(), u8::MAX.into()).ok();
     }
     /// Whether the button has just been found closed by enough looks in a row.
     fn pressed(&mut self, now: u16) -> bool {
@@ -115,11 +125,14 @@ impl<'a, I: I2c, L: OutputPin, B: InputPin> Model<'a, I, L, B> {
 
 /// Number of the trigger "leak" in the demo; `helm::Trigger::Leak as u8` in firmware.
 const LEAK: u8 = 0;
+/// Number of the scene "leak"; `helm::Scene::Leak as u8` in firmware.
+const LEAK_SCENE: u8 = 3;
 
 /// Everything outside the model, for a run without hardware.
 pub struct Told {
     pub display: RefCell<Emulator>,
-    pub lamp: Cell<bool>,
+    /// The duty of the lamp's output, 0 to 255, turn by turn where it changed.
+    pub lamp: RefCell<Vec<u8>>,
     pub cues: RefCell<Vec<u8>>,
     pressed: Cell<bool>,
     transactions: Cell<u32>,
@@ -144,21 +157,23 @@ impl I2c for &Told {
     }
 }
 
-/// The lamp's pin, and the button's.
+/// The lamp's output, and the button's pin.
 struct Lamp<'a>(&'a Told);
 struct Button<'a>(&'a Told);
 
-impl PinErrorType for Lamp<'_> {
+impl LampErrorType for Lamp<'_> {
     type Error = Infallible;
 }
 
-impl OutputPin for Lamp<'_> {
-    fn set_low(&mut self) -> Result<(), Infallible> {
-        self.0.lamp.set(false);
-        Ok(())
+impl SetDutyCycle for Lamp<'_> {
+    fn max_duty_cycle(&self) -> u16 {
+        u8::MAX.into()
     }
-    fn set_high(&mut self) -> Result<(), Infallible> {
-        self.0.lamp.set(true);
+    fn set_duty_cycle(&mut self, duty: u16) -> Result<(), Infallible> {
+        let mut levels = self.0.lamp.borrow_mut();
+        if levels.last() != Some(&(duty as u8)) {
+            levels.push(duty as u8);
+        }
         Ok(())
     }
 }
@@ -176,17 +191,17 @@ impl InputPin for Button<'_> {
     }
 }
 
-/// Plays a reel for so many milliseconds, the button pressed from a time on.
-pub fn play(reel: &[u8], milliseconds: u16, pressed_at: Option<u16>) -> Told {
+/// Plays a reel and a lamp's table for so many milliseconds, the button pressed from a time on.
+pub fn play(tables: (&[u8], &[u8]), milliseconds: u32, pressed_at: Option<u32>) -> Told {
     let panel = pageloom::panel::find("0.42in-72x40-ssd1306").expect("the demo's panel is in the table");
     let told = Told {
         display: RefCell::new(Emulator::new(panel)),
-        lamp: Cell::new(false),
+        lamp: RefCell::default(),
         cues: RefCell::new(Vec::new()),
         pressed: Cell::new(false),
         transactions: Cell::new(0),
     };
-    let mut model = Model::new(reel, &told, Lamp(&told), Button(&told));
+    let mut model = Model::new(tables, &told, Lamp(&told), Button(&told));
     for now in 0..=milliseconds {
         told.pressed.set(pressed_at.is_some_and(|at| now >= at));
         // A millisecond is long enough for several turns.
@@ -204,14 +219,14 @@ fn main() {
     let script = std::path::Path::new("scenes/helm.ron");
     let show = pageloom::show::load(&mut reader, script, &mut findings).expect("run this in the project's folder");
     let frames = pageloom::render::render(&show);
-    let reel = pageloom::reel::compile(&show, &frames, &mut findings).expect("the demo fits").bytes;
-    for (milliseconds, pressed_at) in [(1_900, None), (14_000, None), (4_500, Some(2_000))] {
-        let told = play(&reel, milliseconds, pressed_at);
+    let reel = pageloom::reel::compile(&show, &frames, &mut findings).expect("the demo fits");
+    for (milliseconds, pressed_at) in [(1_900, None), (14_000, None), (3_700, Some(2_000))] {
+        let told = play((&reel.bytes, &reel.lamps[0].bytes), milliseconds, pressed_at);
         println!(
-            "after {milliseconds} ms: {} transactions, cues {:?}, lamp {}",
+            "after {milliseconds} ms: {} transactions, cues {:?}, lamp at {:?} of 255",
             told.transactions.get(),
             told.cues.borrow(),
-            if told.lamp.get() { "lit" } else { "dark" }
+            told.lamp.borrow().last()
         );
         println!("{}", told.display.borrow().as_mounted(show.mounting()));
     }

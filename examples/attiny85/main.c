@@ -1,4 +1,7 @@
-/* main.c - a buoy: the show, a lamp that lights up at each cue and fades, a debounced button. Nothing in the loop waits. */
+/*
+ * main.c - a buoy: the show, a lamp that follows its pattern from each cue on, a number from a light sensor, a debounced
+ * button. Nothing in the loop waits.
+ */
 #include <avr/interrupt.h>
 #include <avr/io.h>
 #include <avr/sleep.h>
@@ -6,20 +9,23 @@
 #include "beacon.h"
 #include "bus.h"
 
-enum { ALLOWANCE = 16, TIMER_DIVIDER = 64, FADE_MILLISECONDS = 6, RETRY_MILLISECONDS = 100 };
+enum { ALLOWANCE = 16, TIMER_DIVIDER = 64, SENSE_MILLISECONDS = 250, RETRY_MILLISECONDS = 100 };
 enum { LOOK_MILLISECONDS = 5, LOOKS = 4, BUTTON = _BV(PB3), LAMP = _BV(PB1) };
 
 static pageloom_player player;
-static volatile uint16_t milliseconds;
+static pageloom_field sun;
+static uint8_t sun_cells[2 * BEACON_FIELD_SUN_CELLS];
+static uint32_t lamp_began;
+static volatile uint32_t milliseconds;
 
 ISR(TIMER0_COMPA_vect)
 {
     milliseconds++;
 }
 
-static uint16_t clock_now(void)
+static uint32_t clock_now(void)
 {
-    uint16_t now;
+    uint32_t now;
 
     ATOMIC_BLOCK(ATOMIC_RESTORESTATE)
     {
@@ -41,20 +47,27 @@ static void begin(void)
     TIMSK = _BV(OCIE0A);
     TCCR1 = _BV(PWM1A) | _BV(COM1A1) | _BV(CS12) | _BV(CS11); /* 8 MHz / 32 / 256: 977 Hz */
     OCR1C = 255;
+    ADMUX = _BV(ADLAR) | _BV(MUX1); /* the sensor on PB4 against the supply, its eight upper bits */
+    ADCSRA = _BV(ADEN) | _BV(ADSC) | _BV(ADATE) | _BV(ADPS2) | _BV(ADPS1); /* again and again, at 125 kHz */
     set_sleep_mode(SLEEP_MODE_IDLE);
     pageloom_start(&player, beacon_reel, BEACON_REEL_SIZE);
+    pageloom_field_start(&sun, beacon_field_sun, sun_cells);
     sei();
 }
 
-static void fade(uint16_t now)
+/* The sensor's level as a number from 00 to 99, four times a second. */
+static void sense(uint16_t now)
 {
-    static uint16_t stepped;
+    static uint16_t sensed;
+    char text[] = "00";
 
-    if ((uint16_t)(now - stepped) >= FADE_MILLISECONDS) {
-        stepped = now;
-        if (OCR1A > 0) {
-            OCR1A--;
-        }
+    if ((uint16_t)(now - sensed) >= SENSE_MILLISECONDS) {
+        uint8_t level = (uint8_t)(ADCH * 100U >> 8);
+
+        sensed = now;
+        text[0] = (char)('0' + level / 10);
+        text[1] = (char)('0' + level % 10);
+        pageloom_field_set(&sun, text);
     }
 }
 
@@ -75,11 +88,13 @@ static void watch_button(uint16_t now)
     }
 }
 
-/* One turn of the show; whether nothing is left to do until the clock ticks. */
-static uint8_t play(uint16_t now)
+/* One turn of the show at a time; whether nothing is left to do until the clock ticks. */
+static uint8_t play(uint32_t time)
 {
     static uint16_t failed_at;
     static uint8_t failed;
+    uint16_t now = (uint16_t)time;
+    uint8_t status;
 
     if (failed) {
         if ((uint16_t)(now - failed_at) < RETRY_MILLISECONDS) {
@@ -88,9 +103,13 @@ static uint8_t play(uint16_t now)
         failed = 0;
         pageloom_restart(&player);
     }
-    switch (pageloom_tick(&player, now, ALLOWANCE)) {
+    status = pageloom_tick(&player, now, ALLOWANCE);
+    if (status == PAGELOOM_IDLE) {
+        status = pageloom_field_tick(&sun, &player); /* the field has its turn when the picture is whole */
+    }
+    switch (status) {
     case PAGELOOM_CUE:
-        OCR1A = 255; /* the only cue there is */
+        lamp_began = time; /* the only cue there is */
         return 0;
     case PAGELOOM_FAULT:
         failed = 1;
@@ -107,11 +126,12 @@ int main(void)
 {
     begin();
     for (;;) {
-        uint16_t now = clock_now();
+        uint32_t now = clock_now();
         uint8_t idle = play(now);
 
-        fade(now);
-        watch_button(now);
+        OCR1A = pageloom_lamp_level(beacon_lamp_light, now - lamp_began);
+        sense((uint16_t)now);
+        watch_button((uint16_t)now);
         if (idle) {
             sleep_mode(); /* until the clock ticks */
         }

@@ -17,10 +17,23 @@ const LAMP: u8 = 3;
 const WHOLE: [u8; 2] = [3, 4];
 const FAULT: u8 = 5;
 
-/// Requires that each frame, when it is whole, is the next or a later one of its scene; the scenes in the order seen, each
-/// with how many frames changed.
-fn whole_pictures(show: &TestShow, run: &Run) -> Vec<(usize, usize)> {
-    let (mut display, mut seen, mut scene) = (Emulator::new(&show.panel), vec![(show.start, 0)], show.start);
+/// A scene as it was seen: how many of its pictures were whole, and how many of these had text in a field.
+#[derive(Debug, Default)]
+struct Seen {
+    scene: usize,
+    whole: usize,
+    live: usize,
+}
+
+fn scenes(seen: &[Seen]) -> Vec<usize> {
+    seen.iter().map(|seen| seen.scene).collect()
+}
+
+/// Requires that each frame, when it is whole, is one of its scene, with or without text in its fields; the scenes in the order
+/// seen.
+fn whole_pictures(show: &TestShow, run: &Run) -> Vec<Seen> {
+    let (mut display, mut scene) = (Emulator::new(&show.panel), show.start);
+    let mut all = vec![Seen { scene, ..Seen::default() }];
     for &(cycle, event) in &run.events {
         match event {
             Event::Start(address, true) => drop(display.start(address)),
@@ -28,13 +41,16 @@ fn whole_pictures(show: &TestShow, run: &Run) -> Vec<(usize, usize)> {
             Event::Stop | Event::Abandoned => display.stop(),
             Event::Watch(SCENE, entered) => {
                 scene = usize::from(entered);
-                seen.push((scene, 0));
+                all.push(Seen { scene, ..Seen::default() });
             }
             Event::Watch(PHASE, phase) if WHOLE.contains(&phase) => {
                 let picture = display.as_mounted(&show.mounting);
-                let known = show.scenes[scene].frames.contains(&picture);
+                let live = show.scenes[scene].live.contains(&picture);
+                let known = live || show.scenes[scene].frames.contains(&picture);
                 assert!(known, "{}: at cycle {cycle} scene {scene} shows\n{picture}", show.name);
-                seen.last_mut().expect("there is a first").1 += 1;
+                let seen = all.last_mut().expect("there is a first");
+                seen.whole += 1;
+                seen.live += usize::from(live);
             }
             _ => {}
         }
@@ -42,7 +58,7 @@ fn whole_pictures(show: &TestShow, run: &Run) -> Vec<(usize, usize)> {
     // A refused byte leaves a command without its parameter; nothing else may be wrong.
     let refused = run.figure("BUS refused") > 0;
     assert!(refused || display.faults().is_empty(), "{:?}", display.faults());
-    seen
+    all
 }
 
 fn watched(run: &Run, number: u8) -> Vec<u8> {
@@ -69,8 +85,8 @@ fn the_atmega328p_example_fades_lamps_hears_its_inputs_and_tells_the_sound_modul
     let options = format!("-e -x 32000000 {WATCHED} -W @47 -p pageloom_tick {idle}{}", press("D2", 700, 16_000));
     let run = simulate(&firmware, &options).good();
     let seen = whole_pictures(&show, &run);
-    assert_eq!(seen.iter().map(|(scene, _)| *scene).collect::<Vec<_>>(), [0, 3], "boot, then the alert");
-    assert!(seen[0].1 > 3 && seen[1].1 > 0, "{seen:?}");
+    assert_eq!(scenes(&seen), [0, 3], "boot, then the alert");
+    assert!(seen[0].whole > 3 && seen[1].whole > 0, "{seen:?}");
     assert_eq!(watched(&run, RAISED), [1], "a contact that bounces counts once");
     let lamp = watched(&run, LAMP); // OCR0A
     assert!(lamp.len() > 50 && lamp.is_sorted(), "{lamp:?}");
@@ -102,7 +118,8 @@ fn the_attiny85_example_keeps_the_times_of_the_bus_and_plays_its_show() {
     let show = shows::beacon();
     let firmware = build_example("attiny85", &show, "beacon", "-mmcu=attiny85 -DF_CPU=8000000UL");
     let call = press("B3", 1000, 8_000);
-    let run = simulate(&firmware, &format!("{ATTINY85} -x 16000000 {WATCHED} -p pageloom_tick {call}")).good();
+    let watched_too = format!("{WATCHED} -W @4E"); // OCR1A
+    let run = simulate(&firmware, &format!("{ATTINY85} -x 16000000 {watched_too} -p pageloom_tick {call}")).good();
     println!("ATtiny85 at 8 MHz, bus moved by hand, shortest times in ns if its clock is a tenth fast (minimum):");
     for (name, least) in MINIMA {
         let time = run.figure(&format!("WAVE {name}")) as f64 * FASTEST_CYCLE_NANOSECONDS;
@@ -116,8 +133,16 @@ fn the_attiny85_example_keeps_the_times_of_the_bus_and_plays_its_show() {
         run.figure("FUNCTION pageloom_tick most")
     );
     let seen = whole_pictures(&show, &run);
-    assert_eq!(seen.iter().map(|(scene, _)| *scene).collect::<Vec<_>>(), [0, 1], "watch, then the call");
+    assert_eq!(scenes(&seen), [0, 1], "watch, then the call");
     assert_eq!(watched(&run, RAISED), [1]);
+    assert!(seen[0].live > 5 && seen[1].live == 0, "the sensor's number stands in the first scene: {seen:?}");
+    // By hand: the lamp dies away as 255 × (1 − sin(π/2 × t / 1.6 s)), R. Penner's easing out of a sine; the call begins it anew
+    // after 1 s, at 255 × (1 − 0.831) = 43.
+    let lamp = watched(&run, LAMP);
+    let anew = lamp.iter().rposition(|level| *level == 255).expect("it is full at each cue");
+    let (first, second) = lamp.split_at(anew);
+    assert!(first[0] == 255 && (30..=50).contains(&first[anew - 1]), "{first:?}");
+    assert!([first, second].iter().all(|levels| levels.is_sorted_by(|one, next| one > next)), "{lamp:?}");
 }
 
 #[test]
@@ -129,7 +154,7 @@ fn the_attiny85_example_survives_refused_bytes_and_a_held_clock() {
     let held = "-i b200:hold=900 -i b350:hold=900 -i b430:hold=8000 -i b700:hold=8000";
     let run = simulate(&firmware, &format!("{ATTINY85} -x 24000000 {WATCHED} {refused} {held}")).good();
     assert_eq!(watched(&run, PHASE).iter().filter(|phase| **phase == FAULT).count(), 8);
-    assert!(whole_pictures(&show, &run).iter().any(|(_, frames)| *frames > 3));
+    assert!(whole_pictures(&show, &run).iter().any(|seen| seen.whole > 3));
 }
 
 #[test]
@@ -142,23 +167,32 @@ fn the_bring_up_firmware_shows_its_pictures_in_turn() {
     let options = format!("-mmcu=atmega328p -DF_CPU=16000000UL -I{}", example.display());
     let firmware = build_avr(&folder, &options, &sources);
     let run = simulate(&firmware, &format!("-e -x 290000000 {WATCHED}")).good();
-    let scenes: Vec<usize> = whole_pictures(&show, &run).into_iter().map(|(scene, _)| scene).collect();
-    assert_eq!(scenes, [0, 1, 2, 3, 0]);
+    assert_eq!(scenes(&whole_pictures(&show, &run)), [0, 1, 2, 3, 0]);
 }
 
 #[path = "../../../examples/embedded_hal.rs"]
 #[allow(dead_code, reason = "its main function is for the command line")]
 mod embedded_hal;
 
+/// The lamp's pattern by hand: 255 × (1 − sin(π/2 × t / 0.6 s)) in the first 0.6 s of the alert (R. Penner's easing out of a sine),
+/// dark until 1.1 s; the alert's ninth frame, 0.45 s after its first one, stands from 0.45 to 0.5 s: 19 to 9.
 #[test]
 fn the_embedded_hal_example_shows_the_demo_and_lights_its_lamp() {
     let show = shows::helm();
+    let tables = (show.reel.as_slice(), show.lamps[0].table.as_slice());
     for (milliseconds, pressed_at, scene, frame) in [(3000, None, 0, 60), (1000, Some(500), 3, 9)] {
-        let told = embedded_hal::play(&show.reel, milliseconds, pressed_at);
+        let told = embedded_hal::play(tables, milliseconds, pressed_at);
         let display = told.display.borrow();
         assert_eq!(display.faults(), []);
         assert_eq!(display.as_mounted(&show.mounting), show.scenes[scene].frames[frame], "after {milliseconds} ms");
-        assert!(told.lamp.get() && told.cues.borrow().contains(&0), "the cue lights the lamp");
+        assert!(told.cues.borrow().contains(&0), "the first cue is told");
+        let lamp = told.lamp.borrow();
+        if pressed_at.is_none() {
+            assert_eq!(*lamp, [0], "dark until the alert");
+        } else {
+            assert!(lamp[..2] == [0, 255] && lamp[1..].is_sorted_by(|one, next| one > next), "{lamp:?}");
+            assert!((9..=19).contains(&lamp[lamp.len() - 1]), "{lamp:?}");
+        }
     }
 }
 

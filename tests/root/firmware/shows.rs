@@ -2,11 +2,11 @@
 
 use super::tools::root;
 use pageloom::diag::Findings;
-use pageloom::emit::{C, Firmware, c};
+use pageloom::emit::{C, Firmware, FirmwareField, FirmwareLamp, c};
 use pageloom::panel::{self, Bus, Mounting, Panel, Turn, set_up_commands};
-use pageloom::reel::{self, BACK, Footage, Header, IGNORED, Next};
+use pageloom::reel::{self, BACK, FieldTable, Footage, Header, IGNORED, LampTable, Next, Reel};
 use pageloom::render::{self, Bitmap};
-use pageloom::show::{self, Reaction, Scene, Then};
+use pageloom::show::{self, Lamp, Reaction, Scene, Show, Then};
 use pageloom::source::{Disk, Reader};
 use pageloom::units::{FrameRate, Hertz};
 use std::path::Path;
@@ -20,6 +20,8 @@ pub struct TestShow {
     pub reel: Vec<u8>,
     /// The names of scenes, triggers and cues.
     pub names: [Vec<String>; 3],
+    pub lamps: Vec<FirmwareLamp>,
+    pub fields: Vec<FirmwareField>,
     pub start: usize,
     pub scenes: Vec<TestScene>,
 }
@@ -27,6 +29,8 @@ pub struct TestShow {
 /// A scene as it must be seen.
 pub struct TestScene {
     pub frames: Vec<Bitmap>,
+    /// The same with what firmware may have written into its fields by then.
+    pub live: Vec<Bitmap>,
     /// The cues of each frame.
     pub cues: Vec<Vec<u8>>,
     pub then: Next,
@@ -39,7 +43,9 @@ impl TestShow {
     pub fn write_c(&self, folder: &Path, stem: &str) {
         let [scenes, triggers, cues] = self.names.clone();
         let (name, reel) = (stem.to_owned(), self.reel.clone());
-        let C { header, source } = c(&Firmware { name, reel, scenes, triggers, cues, ..Firmware::default() });
+        let (lamps, fields) = (self.lamps.clone(), self.fields.clone());
+        let C { header, source } =
+            c(&Firmware { name, reel, scenes, triggers, cues, lamps, fields, ..Firmware::default() });
         for (ending, text) in [("h", header), ("c", source)] {
             let path = folder.join(format!("{stem}.{ending}"));
             std::fs::write(&path, text).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
@@ -60,26 +66,37 @@ pub fn all() -> Vec<TestShow> {
 
 /// The demo, compiled as `pageloom build` compiles it.
 pub fn helm() -> TestShow {
-    from_script("helm", "scenes/helm.ron")
+    from_script("helm", "scenes/helm.ron", &[])
 }
 
-/// The show of the smallest example.
+/// The show of the smallest example, whose field is empty, half written, or shows what a sensor says that gives no voltage.
 pub fn beacon() -> TestShow {
-    from_script("beacon", "examples/attiny85/beacon.ron")
+    from_script("beacon", "examples/attiny85/beacon.ron", &["0", "00"])
 }
 
 /// The show that is flashed first.
 pub fn bringup() -> TestShow {
-    from_script("bringup", "scenes/bringup.ron")
+    from_script("bringup", "scenes/bringup.ron", &[])
 }
 
-fn from_script(name: &'static str, path: &str) -> TestShow {
+fn from_script(name: &'static str, path: &str, texts: &[&str]) -> TestShow {
     let (mut reader, mut findings) = (Reader::new(&Disk), Findings::default());
     let show = show::load(&mut reader, &root().join(path), &mut findings);
     let show = show.unwrap_or_else(|| panic!("{path} has faults"));
     let frames = render::render(&show);
-    let reel = reel::compile(&show, &frames, &mut findings).expect("it fits").bytes;
-    let scenes = show.scenes().iter().zip(frames).map(|(scene, frames)| as_seen(scene, frames)).collect();
+    let Reel { bytes: reel, lamps, fields, .. } = reel::compile(&show, &frames, &mut findings).expect("it fits");
+    let lamp = |(lamp, table): (&Lamp, LampTable)| FirmwareLamp {
+        name: lamp.name.clone(),
+        table: table.bytes,
+        scenes: lamp.scenes.iter().map(|scene| scene.0).collect(),
+        cues: lamp.cues.iter().map(|cue| cue.0).collect(),
+    };
+    let field = |table: FieldTable| FirmwareField { name: table.name, cells: table.cells, table: table.bytes };
+    let scenes = show.scenes().iter().zip(frames).map(|(scene, frames)| {
+        let live = written(&show, scene, &frames, texts);
+        TestScene { live, ..as_seen(scene, frames) }
+    });
+    let scenes = scenes.collect();
     let scene_names = show.scenes().iter().map(|scene| scene.name.clone()).collect();
     TestShow {
         name,
@@ -88,9 +105,23 @@ fn from_script(name: &'static str, path: &str) -> TestShow {
         write_limit: show.bus().write_limit as u8,
         reel,
         names: [scene_names, show.triggers().to_vec(), show.cues().to_vec()],
+        lamps: show.lamps().iter().zip(lamps).map(lamp).collect(),
+        fields: fields.into_iter().map(field).collect(),
         start: show.start().0,
         scenes,
     }
+}
+
+/// Every frame with every text in every field of the scene.
+fn written(show: &Show, scene: &Scene, frames: &[Bitmap], texts: &[&str]) -> Vec<Bitmap> {
+    let mut pictures = Vec::new();
+    for (field, text) in scene.fields.iter().flat_map(|field| texts.iter().map(move |text| (field, text))) {
+        pictures.extend(frames.iter().cloned().map(|mut picture| {
+            render::write_live(show, field, text, &mut picture);
+            picture
+        }));
+    }
+    pictures
 }
 
 fn as_seen(scene: &Scene, frames: Vec<Bitmap>) -> TestScene {
@@ -107,7 +138,7 @@ fn as_seen(scene: &Scene, frames: Vec<Bitmap>) -> TestScene {
         Reaction::Back => BACK,
     };
     let reactions = scene.reactions.iter().map(reaction).collect();
-    TestScene { cues: (0..frames.len()).map(at).collect(), frames, then, reactions }
+    TestScene { cues: (0..frames.len()).map(at).collect(), frames, live: Vec::new(), then, reactions }
 }
 
 /// Three scenes drawn by rule: an opening, a sweep that repeats, an alert that triggers 0 and 1 lead to.
@@ -125,7 +156,13 @@ fn drawn(name: &'static str, panel: &str, mounting: Mounting, write_limit: u8) -
     let alert = (0..6).map(|at| picture(&|x, y| ((x + 2 * at) / 6 + y / 6) % 2 == 0)).collect();
     let scene = |frames: Vec<Bitmap>, cues: &[(usize, u8)], then, reactions: &[u8]| {
         let at = |frame| cues.iter().filter(|cue| cue.0 == frame).map(|cue| cue.1).collect();
-        TestScene { cues: (0..frames.len()).map(at).collect(), frames, then, reactions: reactions.into() }
+        TestScene {
+            cues: (0..frames.len()).map(at).collect(),
+            frames,
+            live: Vec::new(),
+            then,
+            reactions: reactions.into(),
+        }
     };
     let scenes = vec![
         scene(opening, &[(0, 3), (5, 1)], Next::Scene(1), &[2, IGNORED]),
@@ -164,5 +201,17 @@ pub fn compiled(
         set_up: set_up_commands(&panel, &mounting, CONTRAST),
     };
     let (reel, _) = reel::encode(&header, &planned);
-    TestShow { name, panel, mounting, write_limit, reel, names: [const { Vec::new() }; 3], start: 0, scenes }
+    let names = [const { Vec::new() }; 3];
+    TestShow {
+        name,
+        panel,
+        mounting,
+        write_limit,
+        reel,
+        names,
+        lamps: Vec::new(),
+        fields: Vec::new(),
+        start: 0,
+        scenes,
+    }
 }
