@@ -34,7 +34,7 @@ pub use measure::{FrameLoad, SceneLoad, measure};
 pub use power::{SceneCurrent, display_milliamperes, display_off_milliamperes, scene_currents};
 pub use running::{Running, running};
 pub use shared::{SceneShare, scene_shares};
-pub use wear::{WearMap, wear_map};
+pub use wear::{STANDS, WearMap, wear_map};
 
 use crate::diag::Findings;
 use crate::reel::Reel;

@@ -13,6 +13,8 @@ use crate::show::{Layer, Mode, Scene, Show};
 const EXPONENT: f64 = 2.0;
 /// A step in brightness between neighbours that is seen at once (common practice).
 const VISIBLE: f64 = 0.05;
+/// How the figures begin that tell a layer which stands still.
+pub const STANDS: &str = "stands: ";
 /// From this share of the time on, a pixel that stands is worth a warning, and from the lower one a note.
 const STANDS_STILL: (f64, f64) = (0.9, 0.6);
 /// Places of an orbit of one pixel.
@@ -101,10 +103,10 @@ pub fn wear(show: &Show, frames: &[Vec<Bitmap>], studies: &[Vec<Study<'_>>], fin
     figures.extend(hours(show.panel(), orbit, "the same with an orbit of one pixel"));
     let still = standing(studies, &shares);
     for still in still.iter().take(MOST_TOLD) {
-        let name = format!("stands: `{}` in scene {}", still.layer.name, still.scene.name);
+        let name = format!("{STANDS}`{}` in scene {}", still.layer.name, still.scene.name);
         let formula =
             format!("share of the time that its steadiest pixel is lit; {} pixels of it stand so", still.pixels);
-        figures.push(Figure::new(name, still.share * 100.0, "% of the time").from(formula, basis));
+        figures.push(Figure::new(name, still.share * 100.0, "% of the time").from(formula, basis).detail());
     }
     if let Some(worst) = still.first() {
         report(worst, basis, findings);

@@ -40,7 +40,7 @@ pub fn flashing() -> Markup {
     html! {
         p .warning role="alert" {
             strong { "Caution: this preview flashes more than three times a second. " }
-            "It can harm photosensitive people, and so it starts paused. Step through it, or play it slowly."
+            "It can harm photosensitive people, and so it starts paused. Step through it, or set a lower speed before you play it."
         }
     }
 }

@@ -118,13 +118,25 @@ pub fn bars(title: &str, unit: &str, rows: &[Bar]) -> Markup {
                 @for (at, Bar { name, amount, part }) in rows.iter().enumerate() {
                     @let top = BAR_HEIGHT * at as f64;
                     @let length = amount / most * (BARS_WIDTH - BAR_LEFT - BAR_RIGHT);
-                    text x=(BAR_LEFT - 8.0) y=(point(top + 15.0)) text-anchor="end" .part[*part] { (name) }
+                    text x=(BAR_LEFT - 8.0) y=(point(top + 15.0)) text-anchor="end" .part[*part] { (shortened(name)) @if shortened(name) != *name { title { (name) } } }
                     rect .bar .part[*part] x=(BAR_LEFT) y=(point(top + 3.0)) width=(point(length)) height=(BAR_HEIGHT - 6.0) {}
                     text x=(point(BAR_LEFT + length + 6.0)) y=(point(top + 15.0)) .part[*part] { (number(*amount)) }
                 }
             }
         }
     }
+}
+
+/// A name that has room before its bar: a longer one loses its middle.
+fn shortened(name: &str) -> String {
+    const ROOM: usize = 17;
+    let letters: Vec<char> = name.chars().collect();
+    if letters.len() <= ROOM {
+        return name.to_owned();
+    }
+    let end = (ROOM - 1) / 2;
+    let (head, tail) = (&letters[..ROOM - 1 - end], &letters[letters.len() - end..]);
+    head.iter().chain(&['…']).chain(tail).collect()
 }
 
 /// The least of 1, 2, 2.5, 5 × a power of ten that is not below a value.
@@ -140,6 +152,14 @@ fn rounded_up(value: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_long_name_loses_its_middle() {
+        assert_eq!(
+            ["Bar 6", "seventeen letters", "a long name of a layer"].map(shortened),
+            ["Bar 6", "seventeen letters", "a long n… a layer"]
+        );
+    }
 
     #[test]
     fn the_axis_ends_at_a_round_number() {

@@ -53,12 +53,26 @@ fn quoted(span: Span, said: &str, sources: &Sources) -> Markup {
     // What goes over several lines is quoted in part.
     let last = (1..MOST_LINES).fold(line_end(start), |last, _| if last < end { line_end(last + 1) } else { last });
     let marked = end.min(last);
+    let indent =
+        text[line_start..last].lines().filter(|line| !line.trim().is_empty()).map(indentation).min().unwrap_or(0);
+    let part = |from: usize, to: usize| moved_left(&text[from..to], indent);
+    let first = (line_start + indent).min(start);
     html! {
         p .place { (file_name(sources, span.file)) ":" (line) ":" (column) @if !said.is_empty() { ": " (said) } }
         pre { code {
-            (&text[line_start..start]) mark { (&text[start..marked]) } (&text[marked..last]) @if last < end { "\n…" }
+            (&text[first..start]) mark { (part(start, marked)) } (part(marked, last)) @if last < end { "\n…" }
         } }
     }
+}
+
+/// Blanks before a line's first letter.
+fn indentation(line: &str) -> usize {
+    line.len() - line.trim_start_matches(' ').len()
+}
+
+/// A text with so many blanks fewer before each line but its first.
+fn moved_left(text: &str, blanks: usize) -> String {
+    text.replace(&format!("\n{}", " ".repeat(blanks)), "\n")
 }
 
 /// Lines quoted of one place.
@@ -96,5 +110,8 @@ mod tests {
         let file = sources.add("b.ron", "a\n[1,\n2,\n3,\n4,\n5]\n");
         let long = quoted(Span { file, start: 2, end: 15 }, "", &sources).into_string();
         assert!(long.contains("<mark>[1,\n2,\n3,\n4,</mark>\n…"), "{long}");
+        let file = sources.add("c.ron", "    a: [\n      1,\n    ],\n");
+        let inner = quoted(Span { file, start: 7, end: 23 }, "", &sources).into_string();
+        assert!(inner.contains("<code>a: <mark>[\n  1,\n]</mark>,</code>"), "{inner}");
     }
 }

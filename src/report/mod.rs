@@ -11,6 +11,7 @@ mod plots;
 mod preview;
 mod reel_data;
 mod shared;
+mod stills;
 mod table;
 mod wear;
 

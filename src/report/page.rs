@@ -97,7 +97,7 @@ fn content(subject: &Subject<'_>, state: &State<'_>) -> Result<Markup, String> {
         (lamps::lamps(subject))
         section .beside aria-label="Flash and wear" {
             div { h2 { "Flash" } (plots::flash(subject)) }
-            div { h2 { "Wear" } (wear::wear(&wear_map(subject.show, &frames), basis)?) }
+            div { h2 { "Wear" } (wear::wear(&wear_map(subject.show, &frames), basis)?) (wear::standing(subject.budgets)) }
         }
         @if !failed { (finding::findings(state.findings, state.sources)) }
         (caution::cautions())

@@ -1,6 +1,6 @@
 //! The preview on the page: the glass, controls to play, step and scrub, buttons for triggers, and how the glass looks.
 
-use super::{Subject, caution, reel_data};
+use super::{Subject, caution, reel_data, stills};
 use maud::{Markup, PreEscaped, html};
 
 /// Pixels of the page to one of the glass.
@@ -27,6 +27,7 @@ pub fn preview(subject: &Subject<'_>, flashes: bool, faults: Option<Markup>) -> 
             @if flashes { (caution::flashing()) }
             div .desk {
                 div .stage { canvas #glass role="img" aria-label=(label) aria-describedby="place" {} }
+                (stills::stills(subject)?)
                 @if let Some(faults) = &faults { (faults) }
             }
             (playing(subject))
@@ -45,6 +46,7 @@ fn playing(subject: &Subject<'_>) -> Markup {
             button #back type="button" aria-label="One frame back" { "◀" }
             button #play type="button" { "Play" }
             button #on type="button" aria-label="One frame on" { "▶" }
+            label { "Speed " select #speed { @for (value, name) in SPEEDS { option value=(value) { (name) } } } }
             input #scrub type="range" min="0" max=(last) value="0" aria-label="Frame of the preview";
             output #place for="scrub" {}
         }
@@ -72,7 +74,6 @@ fn looks(subject: &Subject<'_>) -> Markup {
             div .controls {
                 label { "Glass " select #look { @for glass in &subject.appearance.glasses { option value=(glass.value) { (glass.words) } } } }
                 label { "Around it " select #light { option value="night" { "night" } option value="day" { "day" } } }
-                label { "Speed " select #speed { @for (value, name) in SPEEDS { option value=(value) { (name) } } } }
                 label { "Size " select #size { option value="0" { "fits the page" } @for times in ZOOMS { option value=(times) { (times) " × pixels" } } } }
                 button #true-size type="button" aria-pressed="false" { "True size" }
                 label { "on a screen of " input #density type="number" min="40" max="800" step="1" value=(USUAL_DENSITY) aria-describedby="density-said"; " pixels an inch" }

@@ -1,14 +1,25 @@
 //! The wear map: how long each pixel is lit, in a scale from dark blue to yellow that needs no hue to be read.
 
+use super::chart::{Bar, bars};
 use super::picture::png_address;
 use super::table::number;
-use crate::budget::WearMap;
+use crate::budget::{Budget, STANDS, WearMap};
 use maud::{Markup, html};
 
 /// Ends and middle of the scale; its luminance rises evenly (checked in a test).
 const SCALE: [[u8; 3]; 5] = [[0, 28, 68], [52, 71, 108], [113, 116, 122], [178, 167, 108], [255, 234, 90]];
 /// Steps of the scale.
 const STEPS: usize = 32;
+
+/// The layers that stand still longest; nothing when all moves.
+pub fn standing(budgets: &[Budget]) -> Markup {
+    let figures = budgets.iter().flat_map(|budget| &budget.figures);
+    let standing = figures.filter_map(|figure| Some((figure.name.strip_prefix(STANDS)?, figure.value)));
+    let rows: Vec<Bar> = standing
+        .map(|(name, amount)| Bar { name: name.replace('`', "").replace(" in scene ", ", "), amount, part: false })
+        .collect();
+    html! { @if !rows.is_empty() { (bars("Lit longest without change, by layer", "% of the time", &rows)) } }
+}
 
 /// The map with its key.
 pub fn wear(map: &WearMap, basis: &str) -> Result<Markup, String> {

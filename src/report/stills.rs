@@ -1,0 +1,60 @@
+//! A still of each scene, for paper, where nothing plays.
+
+use super::picture::png_address;
+use super::{Picture, Subject};
+use maud::{Markup, html};
+
+/// Stills that stand beside the glass on paper.
+const MOST: usize = 10;
+
+/// The middle picture of each scene, in the colours of the show's glass at night.
+pub fn stills(subject: &Subject<'_>) -> Result<Markup, String> {
+    let scenes = subject.show.scenes();
+    let shown = scenes.iter().zip(&subject.scenes).take(MOST);
+    let shown = shown.filter_map(|(scene, pictures)| Some((scene.name.as_str(), middle(pictures)?)));
+    let addresses: Vec<(&str, String)> =
+        shown.map(|(name, picture)| Ok((name, address(subject, picture)?))).collect::<Result<_, String>>()?;
+    Ok(html! {
+        div .stills {
+            @for (name, address) in &addresses {
+                figure { img .pixels src=(address) alt={"Scene " (name) ", half-way"}; figcaption { (name) } }
+            }
+            @if scenes.len() > MOST { p { "and " (scenes.len() - MOST) " more" } }
+        }
+    })
+}
+
+/// The middle one of the pictures for which the display is on.
+fn middle(pictures: &[Picture]) -> Option<&Picture> {
+    let on: Vec<&Picture> = pictures.iter().filter(|picture| picture.on).collect();
+    on.get(on.len() / 2).copied()
+}
+
+fn address(subject: &Subject<'_>, picture: &Picture) -> Result<String, String> {
+    let glass = subject.appearance.glasses.first().ok_or("the show has no glass")?;
+    let picture = &picture.picture;
+    let second = |x: u32, y: u32| glass.second.as_ref().is_some_and(|mask| mask.get(x as i32, y as i32));
+    let index = |x: u32, y: u32| match (picture.get(x as i32, y as i32), second(x, y)) {
+        (false, _) => 0,
+        (true, false) => 1,
+        (true, true) => 2,
+    };
+    let (width, height) = (picture.width(), picture.height());
+    let indices: Vec<u8> =
+        (0..height).flat_map(|y| (0..width).map(move |x| (x, y))).map(|(x, y)| index(x, y)).collect();
+    png_address(width, height, &[glass.night.unlit, glass.night.lit, glass.night.second], &indices)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::render::Bitmap;
+
+    #[test]
+    fn a_scene_that_goes_off_is_told_by_a_picture_before() {
+        let picture = |contrast, on| Picture { picture: Bitmap::new(1, 1), contrast, on };
+        let pictures = [picture(1, true), picture(2, true), picture(3, true), picture(4, false), picture(5, false)];
+        assert_eq!(middle(&pictures).map(|picture| picture.contrast), Some(2));
+        assert_eq!(middle(&pictures[3..]), None);
+    }
+}
