@@ -12,12 +12,16 @@ const SOURCE: &str = "bus time as in the bus budget; 38 to 40 cycles a byte besi
 /// CPU cycles of one choice of a dense frame, the place where it is made counted, and of each node that it passes in its tree.
 pub const CYCLES_A_CHOICE: f64 = 500.0;
 pub const CYCLES_A_NODE: f64 = 48.0;
-const DENSE_SOURCE: &str = "as in a lean reel; 500 cycles a choice and 48 a node, fitted to frames of the dense player on a \
-                            simulated ATmega328P (simavr 1.6, gcc-avr 5.4 -Os)";
+/// CPU cycles of a cell in the columns that a beam reaches.
+pub const CYCLES_A_BEAMED_CELL: f64 = 1700.0;
+const DENSE_SOURCE: &str = "as in a lean reel; 500 cycles a choice, 48 a node and 1,700 a cell within reach of a beam, fitted to \
+                            frames of the dense player on a simulated ATmega328P (simavr 1.6, gcc-avr 5.4 -Os)";
 
 /// CPU cycles that drawing a dense frame takes beside sending it.
 pub fn drawing_cycles(effort: Effort) -> f64 {
-    f64::from(effort.choices) * CYCLES_A_CHOICE + f64::from(effort.nodes) * CYCLES_A_NODE
+    f64::from(effort.choices) * CYCLES_A_CHOICE
+        + f64::from(effort.nodes) * CYCLES_A_NODE
+        + f64::from(effort.beamed) * CYCLES_A_BEAMED_CELL
 }
 
 /// Reckons the time that the player takes.
@@ -36,7 +40,10 @@ pub fn cpu(show: &Show, reel: &Reel, loads: &[SceneLoad]) -> Budget {
     let mean = frames.iter().sum::<f64>() / frames.len().max(1) as f64;
     let worst = frames.iter().copied().fold(0.0, f64::max);
     let (formula, source) = if reel.dense {
-        ("(bus time + (bytes × 39 + choices × 500 + nodes × 48) / CPU clock) / time between frames", DENSE_SOURCE)
+        (
+            "(bus time + (bytes × 39 + choices × 500 + nodes × 48 + beamed cells × 1,700) / CPU clock) / time between frames",
+            DENSE_SOURCE,
+        )
     } else {
         ("(bus time + bytes × 39 / CPU clock) / time between frames", SOURCE)
     };

@@ -5,7 +5,7 @@ use super::lamps::{lamp_header, lamp_prototypes, lamp_source};
 use super::namer::{Case, Namer};
 use super::text::{byte_rows, comment};
 use super::times::times;
-use crate::player::{C_DENSE, C_FIELDS, C_FIELDS_HEADER, C_HEADER, C_LAMPS, c_source};
+use crate::player::{C_FIELDS, C_FIELDS_HEADER, C_HEADER, C_LAMPS, c_dense, c_source};
 
 /// A header and a source file.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -43,6 +43,10 @@ fn header(firmware: &Firmware, stem: &str, capitals: &str) -> String {
         );
         text.push_str("#ifndef PAGELOOM_DENSE\n#define PAGELOOM_DENSE\n");
         text.push_str(&format!("#define PAGELOOM_COLUMNS {columns}\n#define PAGELOOM_PAGES {pages}\n#endif\n\n"));
+        if firmware.beam {
+            text.push_str("/* It has a beam that turns; so the player must be brought by such a show. */\n");
+            text.push_str("#ifndef PAGELOOM_BEAM\n#define PAGELOOM_BEAM\n#endif\n\n");
+        }
     }
     text.push_str(C_HEADER.trim_end());
     text.push_str("\n\n");
@@ -144,7 +148,7 @@ fn source(firmware: &Firmware, stem: &str, capitals: &str) -> String {
     text.push_str(&lamp_source(firmware, stem));
     let fields = if firmware.fields.is_empty() { String::new() } else { format!("\n\n{}", C_FIELDS.trim()) };
     let lamps = if firmware.lamps.is_empty() { String::new() } else { format!("\n\n{}", C_LAMPS.trim()) };
-    let dense = firmware.picture.map_or(String::new(), |_| format!("\n\n{}", C_DENSE.trim()));
+    let dense = firmware.picture.map_or(String::new(), |_| format!("\n\n{}", c_dense().trim()));
     text.push_str(&format!(
         "\n/* Define PAGELOOM_PLAYER_ELSEWHERE for every show of a firmware but one, so that the player is there once. */\n\
          #ifndef PAGELOOM_PLAYER_ELSEWHERE\n\n{}{dense}{fields}{lamps}\n\n#endif\n",

@@ -5,7 +5,7 @@ use super::lamps::rust_lamps;
 use super::namer::{Case, Namer};
 use super::text::{byte_rows, comment};
 use super::times::rust_times;
-use crate::player::{RUST_BUS, RUST_CANVAS, RUST_DENSE, RUST_FIELDS, RUST_LAMPS, RUST_SOURCE};
+use crate::player::{RUST_BEAM, RUST_BUS, RUST_CANVAS, RUST_DENSE, RUST_FIELDS, RUST_LAMPS, RUST_SOURCE};
 
 /// Writes a show as a Rust module that needs `core` only.
 pub fn rust(firmware: &Firmware) -> String {
@@ -52,6 +52,7 @@ pub fn rust(firmware: &Firmware) -> String {
         text.push_str(&format!(
             "\n/// What the player keeps of the picture.\npub type Picture = dense::Picture<{cells}, {marks}>;\n"
         ));
+        text.push_str(&module("A beam that turns.", "beam", RUST_BEAM));
         text.push_str(&module("The copy of the picture.", "canvas", RUST_CANVAS));
         text.push_str(&module("Draws from a copy of the picture.", "dense", RUST_DENSE));
     }

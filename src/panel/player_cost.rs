@@ -80,43 +80,59 @@ impl Microcontroller {
     }
 }
 
-/// What a dense reel needs beside what a lean one does.
-struct DenseCost {
+/// Which parts of the player a reel needs beside what every one does.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct PlayerParts {
+    /// It draws on a copy of the picture.
+    pub dense: bool,
+    /// It foresees a beam that turns; dense reels only.
+    pub beam: bool,
+}
+
+/// What a part of the player takes beside the rest.
+struct PartCost {
     code: FlashBytes,
-    /// State of drawing, without the copy of the picture and its marks.
+    /// State, without the copy of the picture and its marks.
     state: RamBytes,
     stack: RamBytes,
 }
 
-/// On 8-bit AVR and on Arm parts: code and state measured on the C player for 72×40 at -Os (Debian's gcc-avr 5.4 and
-/// gcc-arm-none-eabi 12.2; tests/root/firmware/measured_dense.rs measures them again), stack on the simulated ATmega328P,
-/// on Arm taken to be as much more as there.
-static DENSE: [DenseCost; 2] = [
-    DenseCost { code: FlashBytes(2224), state: RamBytes(53), stack: RamBytes(22) },
-    DenseCost { code: FlashBytes(1550), state: RamBytes(74), stack: RamBytes(44) },
+/// Drawing from a copy of the picture on 8-bit AVR and on Arm parts: code and state measured on the C player for 72×40 at -Os
+/// (Debian's gcc-avr 5.4 and gcc-arm-none-eabi 12.2; tests/root/firmware/measured_dense.rs measures them again), stack on the
+/// simulated ATmega328P, on Arm taken to be as much more as there.
+static DENSE: [PartCost; 2] = [
+    PartCost { code: FlashBytes(2752), state: RamBytes(73), stack: RamBytes(30) },
+    PartCost { code: FlashBytes(1776), state: RamBytes(97), stack: RamBytes(60) },
+];
+
+/// A beam that turns, measured in the same way.
+static BEAM: [PartCost; 2] = [
+    PartCost { code: FlashBytes(1133), state: RamBytes(22), stack: RamBytes(10) },
+    PartCost { code: FlashBytes(941), state: RamBytes(28), stack: RamBytes(20) },
 ];
 
 impl PlayerCost {
-    /// Code of the player that plays a lean reel, or a dense one.
-    pub fn flash_in(&self, dense: bool) -> FlashBytes {
-        FlashBytes(self.flash.0 + if dense { self.dense().code.0 } else { 0 })
+    /// Code of the player with these parts.
+    pub fn flash_with(&self, parts: PlayerParts) -> FlashBytes {
+        FlashBytes(self.flash.0 + self.costs(parts).map(|cost| cost.code.0).sum::<u32>())
     }
 
-    /// Deepest stack under one call, playing a lean reel or a dense one.
-    pub fn stack_in(&self, dense: bool) -> RamBytes {
-        RamBytes(self.stack.0 + if dense { self.dense().stack.0 } else { 0 })
+    /// Deepest stack under one call of it.
+    pub fn stack_with(&self, parts: PlayerParts) -> RamBytes {
+        RamBytes(self.stack.0 + self.costs(parts).map(|cost| cost.stack.0).sum::<u32>())
     }
 
-    /// RAM of a copy of the picture: its bytes, a mark for each cell with a frame of marks that are never set, and the
-    /// state of drawing.
-    pub fn picture_ram(&self, panel: &Panel) -> RamBytes {
+    /// RAM of its parts: the picture's bytes, a mark for each cell with a frame of marks that are never set, and their state.
+    pub fn picture_ram(&self, parts: PlayerParts, panel: &Panel) -> RamBytes {
         let pages = panel.height.div_ceil(8);
-        let marks = (panel.width.div_ceil(8) + 1) * (pages + 2);
-        RamBytes(panel.width * pages + marks + self.dense().state.0)
+        let marks = (panel.width.div_ceil(8) + 1) * (pages + 2) + 1;
+        let picture = if parts.dense { panel.width * pages + marks } else { 0 };
+        RamBytes(picture + self.costs(parts).map(|cost| cost.state.0).sum::<u32>())
     }
 
-    fn dense(&self) -> &'static DenseCost {
-        &DENSE[usize::from(self.core != Core::Avr)]
+    fn costs(&self, parts: PlayerParts) -> impl Iterator<Item = &'static PartCost> {
+        let kind = usize::from(self.core != Core::Avr);
+        [(parts.dense, &DENSE), (parts.beam, &BEAM)].into_iter().filter(|part| part.0).map(move |part| &part.1[kind])
     }
 
     /// The source in words, for a part that was measured itself or not.

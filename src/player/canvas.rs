@@ -1,11 +1,14 @@
 // The copy of the picture, and the choices by which a frame is drawn on it: which pages, cells and pixels change, and all that
 // can be seen around the place at hand.
 
+use super::beam::Beam;
+
 /// The decision trees of a model, by number.
 pub const FRAME: u8 = 0;
 pub const CELL: u8 = 1;
-pub const MOVED: u8 = 2;
+pub const FORESEEN: u8 = 2;
 pub const PIXEL: u8 = 3;
+pub const EIGHT: u8 = 4;
 
 /// What a frame's own choices are about, as group 0 of their context shows it.
 pub const ASKS_STILL: u8 = 1;
@@ -14,7 +17,7 @@ pub const ASKS_PAGE: u8 = 4;
 
 /// How a cell came to its new value.
 const SAME: u8 = 0;
-const SHIFTED: u8 = 1;
+const AS_FORESEEN: u8 = 1;
 const DRAWN: u8 = 2;
 
 /// Makes the choices of a canvas.
@@ -42,11 +45,18 @@ pub struct Canvas<const C: usize, const M: usize> {
     /// How far this scene's picture moves from frame to frame: columns to the left, rows up.
     pub left: u8,
     pub up: u8,
+    /// A beam that turns in this scene, in place of a movement; where it points, and how far it turns a frame, in 2⁻¹⁶ turns.
+    pub beam: Option<Beam>,
+    pub direction: u16,
+    pub turn: u16,
     pub asks: u8,
     pub was_still: bool,
-    /// The byte at hand: as it was, as the movement would have it, as it is so far (its latest row in bit 0, then those above).
+    /// What movement or beam make of each of the eight cells at hand, and for which of them that is a change.
+    eight: [u8; 8],
+    ahead: u8,
+    /// The byte at hand: as it was, as it is foreseen, as it is so far (its latest row in bit 0, then those above).
     old: u8,
-    pub moved: u8,
+    pub foreseen: u8,
     above: u16,
     /// What the cell on the left was before, and how it changed.
     former: u8,
@@ -69,10 +79,15 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
             key: false,
             left: 0,
             up: 0,
+            beam: None,
+            direction: 0,
+            turn: 0,
             asks: 0,
             was_still: false,
+            eight: [0; 8],
+            ahead: 0,
             old: 0,
-            moved: 0,
+            foreseen: 0,
             above: 0,
             former: 0,
             kind: SAME,
@@ -117,10 +132,10 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
         if page < self.pages && (at as usize) < a_page && index < M { self.marks[index] } else { 0 }
     }
 
-    fn mark(&mut self, changed: bool) {
+    fn mark_at(&mut self, column: u8, changed: bool) {
         let a_page = (self.width as usize).div_ceil(8);
-        let index = self.page as usize * a_page + (self.column >> 3) as usize;
-        let bit = 1 << (self.column & 7);
+        let index = self.page as usize * a_page + (column >> 3) as usize;
+        let bit = 1 << (column & 7);
         if let Some(byte) = self.marks.get_mut(index) {
             *byte = if changed { *byte | bit } else { *byte & !bit };
         }
@@ -144,11 +159,28 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
         (all >> (self.row + 6)) as u8
     }
 
-    /// The cell as the scene's movement brings it here.
-    fn moved_here(&self) -> u8 {
-        let from = self.column.wrapping_add(self.left);
+    /// A cell of this page as the scene's beam or movement makes it.
+    fn foresee(&self, column: u8) -> u8 {
+        if !self.in_range(self.page, column) {
+            return 0;
+        }
+        if let Some(beam) = &self.beam {
+            let last = (self.direction.wrapping_sub(self.turn) >> 8) as u8;
+            let (was, lit) = (self.beamed(beam, column, last), self.beamed(beam, column, (self.direction >> 8) as u8));
+            return self.cell(self.page, column) & !was | lit;
+        }
+        let from = column.wrapping_add(self.left);
         let both = self.cell(self.page, from) as u16 | (self.cell(self.page.wrapping_add(1), from) as u16) << 8;
         (both >> self.up) as u8
+    }
+
+    /// The pixels of a cell of this page that a beam lights when it points in a direction.
+    fn beamed(&self, beam: &Beam, column: u8, direction: u8) -> u8 {
+        let mut lit = 0;
+        for row in 0..8 {
+            lit |= (beam.lights(column as i16, (self.page * 8 + row) as i16, direction) as u8) << row;
+        }
+        lit
     }
 
     /// Eight binary features of the place at hand.
@@ -166,6 +198,7 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
             }
             (FRAME, _) => return 0,
             (PIXEL, _) => {}
+            (EIGHT, _) => return self.context_of_eight(group),
             (_, 0) => return self.marked(page.wrapping_sub(1), column),
             (_, 1) => return self.marked(page, column),
             (_, 2) => return self.marked(page.wrapping_add(1), column),
@@ -175,7 +208,7 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
             (_, 6) => return self.cell(page, left) ^ self.former,
             (_, 7) => return self.cell_facts(),
             (_, 9) => return column,
-            (_, 10) => return self.moved ^ self.old,
+            (_, 10) => return self.foreseen ^ self.old,
             _ => return 0,
         }
         match group {
@@ -192,11 +225,27 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
         }
     }
 
+    fn context_of_eight(&self, group: u8) -> u8 {
+        match group {
+            1 => self.mark_byte(self.page, self.column >> 3),
+            5 => self.ahead,
+            7 => self.facts_of_eight(),
+            _ => 0,
+        }
+    }
+
+    fn facts_of_eight(&self) -> u8 {
+        let at = self.column >> 3;
+        let marked = |page: u8| (self.mark_byte(page, at) != 0) as u8;
+        let (above, below) = (self.page.wrapping_sub(1), self.page.wrapping_add(1));
+        marked(above) | marked(self.page) << 1 | marked(below) << 2 | ((self.ahead != 0) as u8) << 3
+    }
+
     fn cell_facts(&self) -> u8 {
         let left = self.cell(self.page, self.column.wrapping_sub(1));
-        (self.kind == SHIFTED) as u8
+        (self.kind == AS_FORESEEN) as u8
             | ((self.kind == DRAWN) as u8) << 1
-            | ((self.moved == self.old) as u8) << 2
+            | ((self.foreseen == self.old) as u8) << 2
             | ((self.old == 0) as u8) << 3
             | ((left == 0) as u8) << 4
             | (self.key as u8) << 5
@@ -208,7 +257,7 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
         for row in 0..self.row {
             as_it_was = as_it_was << 1 | self.old >> row & 1;
         }
-        (self.moved >> self.row & 1)
+        (self.foreseen >> self.row & 1)
             | ((drawn != as_it_was) as u8) << 1
             | ((self.kind == DRAWN) as u8) << 2
             | (self.marked(self.page, self.column) & 0x0C) << 1
@@ -253,23 +302,40 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
         let changes = choose.choose(self, FRAME);
         if !changes {
             for column in 0..self.width {
-                self.column = column;
-                self.mark(false);
+                self.mark_at(column, false);
             }
-            self.column = 0;
         }
         changes
+    }
+
+    /// Eight cells begin, or what is left of the page; whether any of them changes.
+    pub fn begin_eight(&mut self, choose: &mut impl Choose) -> bool {
+        self.ahead = 0;
+        for at in 0..8 {
+            let column = self.column + at;
+            let foreseen = self.foresee(column);
+            self.eight[at as usize] = foreseen;
+            self.ahead |= ((foreseen != self.cell(self.page, column)) as u8) << at;
+        }
+        if self.key || choose.choose(self, EIGHT) {
+            return true;
+        }
+        for at in 0..8 {
+            self.mark_at(self.column + at, false);
+        }
+        (self.former, self.kind) = (self.cell(self.page, self.column + 7), SAME);
+        false
     }
 
     /// Draws the cell at hand; whether it changed.
     pub fn draw(&mut self, choose: &mut impl Choose) -> bool {
         self.old = self.cell(self.page, self.column);
-        self.moved = self.moved_here();
+        self.foreseen = self.eight[self.column as usize & 7];
         let mut new = self.old;
         let mut kind = SAME;
         if choose.choose(self, CELL) {
-            if self.moved != self.old && choose.choose(self, MOVED) {
-                (new, kind) = (self.moved, SHIFTED);
+            if self.foreseen != self.old && choose.choose(self, FORESEEN) {
+                (new, kind) = (self.foreseen, AS_FORESEEN);
             } else {
                 (new, kind) = (self.pixels(choose), DRAWN);
             }
@@ -278,7 +344,7 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
         if let Some(cell) = self.cells.get_mut(at) {
             *cell = new;
         }
-        self.mark(new != self.old);
+        self.mark_at(self.column, new != self.old);
         (self.former, self.kind) = (self.old, kind);
         new != self.old
     }

@@ -1,23 +1,40 @@
 // Draws frames from a coded stream into a copy of the picture and sends what changed. Every choice is one binary symbol; how
 // likely it is, a decision tree in flash says, which looks at the picture around.
 
+use super::beam::Beam;
 use super::bus::{Burst, Bus, End};
 use super::canvas::{Canvas, Choose};
 use super::player::Keeps;
 
-/// Bytes of a model before its trees: width, pages, first column of memory, then where each tree starts.
-pub const MODEL_HEADER: u16 = 11;
-const MODEL_ROOTS: u16 = 3;
+/// Bytes of a model before its trees: width, pages, first column of memory, the leaves of pairs, then where each tree starts.
+pub const MODEL_HEADER: u16 = MODEL_ROOTS + 2 * TREES as u16;
+const MODEL_LEAVES: u16 = 3;
+const MODEL_ROOTS: u16 = MODEL_LEAVES + PAIR_LEAVES as u16;
+/// Trees of a model: frames, cells, foreseen cells, pixels, eights of cells.
+pub const TREES: u8 = 5;
+/// Leaves of which pairs are made; those of a model stand before its trees.
+pub const PAIR_LEAVES: u8 = 8;
 
 /// Instructions that open a stream.
 const OPEN_MODEL: u8 = 0x10;
 const OPEN_KEY: u8 = 0x11;
 const OPEN_CLEARED: u8 = 0x13;
+/// Behind the opening of a scene, and behind others where it points.
+const BEAM: u8 = 0x14;
+const POINT: u8 = 0x15;
 
-/// Tree bytes from here on are nodes, less are leaves.
-pub const NODE: u8 = 0x80;
-/// Features from here on are numbers held against a threshold.
-pub const NUMBERS: u8 = 120;
+/// What follows a node's feature: less than this two leaves of the model, for no and for yes;
+pub const LEAF_FOR_NO: u8 = 0x40;
+/// less than this the leaf for no, then the tree for yes;
+pub const LEAF_FOR_YES: u8 = 0x60;
+/// less than this the leaf for yes, then the tree for no;
+pub const SKIP: u8 = 0x80;
+/// less than this the length of the tree for no, then both; else the same in 14 bits.
+pub const LONG_SKIP: u8 = 0xC0;
+/// Bits of a leaf that stands beside a tree are the upper ones of a leaf.
+pub const SINGLE_SHIFT: u8 = 2;
+/// The group of features that are numbers held against a threshold.
+pub const NUMBERS: u8 = 15;
 /// The coder's state is never less than this between choices.
 pub const LEAST_STATE: u32 = 1 << 16;
 /// Probabilities are in parts of this many bits.
@@ -50,30 +67,31 @@ pub fn leaf<const C: usize, const M: usize>(reel: &[u8], model: u16, canvas: &Ca
     for _ in 0..=u8::MAX {
         let node = byte(reel, at);
         at = at.wrapping_add(1);
-        if node < NODE {
-            return node;
-        }
-        let feature = node - NODE;
-        let right = if feature < NUMBERS {
-            canvas.context(tree, feature >> 3) >> (feature & 7) & 1 != 0
-        } else {
+        let (group, bit) = (node & 15, node >> 4 & 7);
+        let yes = if group == NUMBERS {
             at = at.wrapping_add(1);
-            canvas.number(tree, feature - NUMBERS) > byte(reel, at.wrapping_sub(1))
+            canvas.number(tree, bit) > byte(reel, at.wrapping_sub(1))
+        } else {
+            canvas.context(tree, group) >> bit & 1 != 0
         };
-        let mut skip = byte(reel, at) as u16;
+        let next = byte(reel, at);
         at = at.wrapping_add(1);
-        if skip < NODE as u16 {
-            if !right {
-                return skip as u8;
+        if next < LEAF_FOR_NO {
+            let which = if yes { next & 7 } else { next >> 3 };
+            return byte(reel, model.wrapping_add(MODEL_LEAVES + which as u16)) & 0x7F;
+        }
+        if next < SKIP {
+            if yes == (next >= LEAF_FOR_YES) {
+                return (next & 0x1F) << SINGLE_SHIFT;
             }
             continue;
         }
-        skip &= 0x7F;
-        if skip >= 0x40 {
-            skip = (skip & 0x3F) << 8 | byte(reel, at) as u16;
+        let mut skip = (next - SKIP) as u16;
+        if next >= LONG_SKIP {
+            skip = ((next - LONG_SKIP) as u16) << 8 | byte(reel, at) as u16;
             at = at.wrapping_add(1);
         }
-        if right {
+        if yes {
             at = at.wrapping_add(skip);
         }
     }
@@ -164,6 +182,16 @@ impl<const C: usize, const M: usize> Picture<C, M> {
         Ok(())
     }
 
+    /// Goes so many cells on, to the next page at the end of this one.
+    fn go_on(&mut self, cells: u8) {
+        self.canvas.column += cells;
+        if self.canvas.column >= self.canvas.width {
+            self.canvas.column = 0;
+            self.canvas.page += 1;
+            self.in_page = false;
+        }
+    }
+
     fn begin(&mut self, reel: &[u8]) {
         let (changes, inverts) = self.with_choices(reel, |canvas, choices| canvas.begin(choices));
         self.inverts = inverts;
@@ -185,7 +213,21 @@ impl<const C: usize, const M: usize> Picture<C, M> {
             self.canvas.unmark();
         }
         self.canvas.frame = self.canvas.frame.wrapping_add(1);
+        self.canvas.direction = self.canvas.direction.wrapping_add(self.canvas.turn);
         Ok(true)
+    }
+
+    fn open_beam(&mut self, reel: &[u8], at: u16) -> Option<u16> {
+        let limits_at = at.wrapping_add(10);
+        let behind = limits_at.wrapping_add(16);
+        let limits = reel.get(limits_at as usize..behind as usize)?.try_into().ok()?;
+        let (column, row) = (byte(reel, at) as i16, byte(reel, at.wrapping_add(1)) as i16);
+        // The fourth byte, the longest limit, only spares time.
+        let (mirrored, reach) = (byte(reel, at.wrapping_add(2)) != 0, word(reel, at.wrapping_add(4)) as u32);
+        self.canvas.beam = Some(Beam { column, row, reach, mirrored, limits });
+        self.canvas.direction = word(reel, at.wrapping_add(6));
+        self.canvas.turn = word(reel, at.wrapping_add(8));
+        Some(behind)
     }
 
     fn open_model(&mut self, reel: &[u8], at: u16) -> bool {
@@ -214,9 +256,17 @@ impl<const C: usize, const M: usize> Keeps for Picture<C, M> {
         if self.model == 0 {
             return None;
         }
+        if operation == BEAM {
+            return self.open_beam(reel, at);
+        }
+        if operation == POINT {
+            self.canvas.direction = word(reel, at);
+            return Some(at.wrapping_add(2));
+        }
         if operation == OPEN_KEY {
             let movement = byte(reel, at);
             (self.canvas.left, self.canvas.up) = (movement & 15, movement >> 4 & 7);
+            self.canvas.beam = None;
             self.canvas.clear();
             self.canvas.key = true;
             self.canvas.frame = 0;
@@ -252,18 +302,17 @@ impl<const C: usize, const M: usize> Keeps for Picture<C, M> {
                 }
                 self.in_page = true;
             }
+            if self.canvas.column & 7 == 0 && !self.with_choices(reel, |canvas, choices| canvas.begin_eight(choices)) {
+                self.go_on(8);
+                return Ok(false);
+            }
             let changed = self.with_choices(reel, |canvas, choices| canvas.draw(choices));
             self.unsent = changed || self.canvas.key;
             if self.unsent {
                 self.send(burst)?;
             }
         }
-        self.canvas.column += 1;
-        if self.canvas.column >= self.canvas.width {
-            self.canvas.column = 0;
-            self.canvas.page += 1;
-            self.in_page = false;
-        }
+        self.go_on(1);
         Ok(false)
     }
 }

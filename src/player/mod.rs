@@ -8,6 +8,10 @@ mod machine;
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
 mod bus;
 
+#[path = "beam.rs"]
+#[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
+pub mod beam;
+
 #[path = "canvas.rs"]
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
 pub mod canvas;
@@ -37,6 +41,8 @@ pub fn any_player(reel: &[u8]) -> AnyPlayer<'_> {
     Player::keeping(reel, dense::Picture::new())
 }
 
+/// The Rust beam's own text, as it ships before the canvas.
+pub const RUST_BEAM: &str = include_str!("beam.rs");
 /// The Rust canvas's own text, as it ships before the dense player's.
 pub const RUST_CANVAS: &str = include_str!("canvas.rs");
 /// The Rust dense player's own text, as it ships behind the player's.
@@ -48,13 +54,19 @@ pub const RUST_SOURCE: &str = include_str!("player.rs");
 /// The C player's own text, as it ships once its parts are put in.
 const C_PLAYER: &str = include_str!("player.c");
 /// The files that the C player includes, in place of which their text ships.
-const C_PARTS: &[(&str, &str)] =
-    &[("reel.c", include_str!("reel.c")), ("bus.c", include_str!("bus.c")), ("lean.c", include_str!("lean.c"))];
+const C_PARTS: &[(&str, &str)] = &[
+    ("reel.c", include_str!("reel.c")),
+    ("bus.c", include_str!("bus.c")),
+    ("lean.c", include_str!("lean.c")),
+    ("choice.c", include_str!("choice.c")),
+    ("beam.c", include_str!("beam.c")),
+    ("canvas.c", include_str!("canvas.c")),
+];
 /// The C player's header, as it ships.
 pub const C_HEADER: &str = include_str!("player.h");
 
-/// The C dense player's own text, as it ships behind the player's.
-pub const C_DENSE: &str = include_str!("dense.c");
+/// The C dense player's own text, as it ships once its parts are put in.
+const C_DENSE: &str = include_str!("dense.c");
 
 /// The Rust fields' own text, as it ships.
 pub const RUST_FIELDS: &str = include_str!("field.rs");
@@ -73,6 +85,11 @@ pub const C_LAMPS_HEADER: &str = include_str!("lamp.h");
 /// The whole C player as one text, to stand behind its header.
 pub fn c_source() -> String {
     joined(C_PLAYER)
+}
+
+/// The whole C dense player as one text, to stand behind the player's.
+pub fn c_dense() -> String {
+    joined(C_DENSE)
 }
 
 /// A C file with its parts in place of the lines that include them; other includes of files beside it are left out.
@@ -174,10 +191,37 @@ mod tests {
 
     #[test]
     fn the_c_player_ships_whole_and_includes_nothing_beside_it() {
-        let source = c_source();
+        let source = c_source() + &c_dense();
         assert!(!source.contains("#include \""), "{source}");
         for (name, text) in C_PARTS {
             assert_eq!(source.matches(text.trim_end()).count(), 1, "{name}");
+        }
+    }
+
+    /// The bearing is the angle of the standard arc tangent in 1/256 of a turn, to within one.
+    #[test]
+    fn bearings_are_those_of_the_arc_tangent() {
+        for (x, y) in (-127i16..=127).flat_map(|x| (-63i16..=63).map(move |y| (x, y))).filter(|place| *place != (0, 0))
+        {
+            let turns = libm::atan2(f64::from(x), f64::from(-y)) / std::f64::consts::TAU;
+            let off = (turns * 256.0 - f64::from(beam::bearing(x, y)) + 128.0).rem_euclid(256.0) - 128.0;
+            assert!(off.abs() <= 1.0, "{x}, {y} is {off} bearings off");
+        }
+    }
+
+    /// A beam without a trail is a line from the centre to its end: no pixel is more than half a pixel and a bit off it.
+    #[test]
+    fn a_beam_is_a_straight_line_without_gaps() {
+        let line = beam::Beam { column: 0, row: 0, reach: 30 * 30, mirrored: false, limits: [0; 16] };
+        for direction in 0..=u8::MAX {
+            let angle = f64::from(direction) / 256.0 * std::f64::consts::TAU;
+            let places = (-30i16..=30).flat_map(|x| (-30i16..=30).map(move |y| (x, y)));
+            let lit: Vec<(i16, i16)> = places.filter(|(x, y)| line.lights(*x, *y, direction)).collect();
+            let aside = |(x, y): &(i16, i16)| f64::from(*x) * libm::cos(angle) + f64::from(*y) * libm::sin(angle);
+            assert!(lit.iter().all(|place| aside(place).abs() < 0.8), "towards {direction}: {lit:?}");
+            for far in 0..=21 {
+                assert!(lit.iter().any(|(x, y)| x.abs().max(y.abs()) == far), "towards {direction}: a gap at {far}");
+            }
         }
     }
 

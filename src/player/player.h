@@ -91,16 +91,42 @@ enum {
 
 #ifdef PAGELOOM_DENSE
 /* Decision trees, groups of eight features, and bytes of marks a page: one of them is never set. */
-#define PAGELOOM_TREES 4
-#define PAGELOOM_GROUPS 11
+#define PAGELOOM_TREES 5
+#define PAGELOOM_GROUPS 15
+#define PAGELOOM_PAIR_LEAVES 8
 #define PAGELOOM_MARKS ((PAGELOOM_COLUMNS + 7) / 8 + 1)
+
+#ifdef PAGELOOM_BEAM
+/* A direction from a beam's centre, in 1/256 of a turn: the quarter around it, and the tangent of how far aside it is there. */
+typedef struct {
+    uint8_t direction;
+    uint8_t quarter;
+    int16_t tangent;
+} pageloom_pointer;
+
+/* A beam that turns, in a show that has a sweep. */
+typedef struct {
+    const uint8_t *limits; /* in flash: for each pixel of a 4x4 tile, for how many bearings behind the beam it stays lit */
+    uint16_t direction;    /* where it points and how far it turns a frame, in 1/65536 of a turn */
+    uint16_t turn;
+    uint16_t reach;        /* the square of its length in pixels */
+    uint8_t column;        /* where it turns */
+    uint8_t row;
+    uint8_t mirrored;      /* whether it turns the other way */
+    uint8_t longest;       /* bearings behind it from which on nothing is lit */
+    uint8_t far_from;
+    pageloom_pointer now;  /* where it points in this frame, and did in the last one */
+    pageloom_pointer last;
+} pageloom_beam;
+#endif
 
 /* A copy of the picture and the place being drawn; all of it is the player's. */
 typedef struct {
     const uint8_t *reel;
     const uint8_t *end;                   /* behind the reel's last byte, and where a node may begin at the latest */
     const uint8_t *last_node;
-    const uint8_t *roots[PAGELOOM_TREES]; /* the decision trees, in flash */
+    const uint8_t *leaves;                /* the leaves of pairs, and the decision trees, in flash */
+    const uint8_t *roots[PAGELOOM_TREES];
     uint16_t stream;                      /* offset of the next byte of the stream of choices */
     uint16_t low;                         /* state of the coder of choices: its low 16 bits, and the 8 above */
     uint8_t high;
@@ -111,8 +137,9 @@ typedef struct {
     uint8_t bit;
     uint8_t facts;                        /* of the cell at hand, as far as they are known: how its left one changed, `key` */
     uint8_t key;                          /* whether the scene opens with this frame, as the fact of a cell */
-    uint8_t moves;                        /* whether and how far the picture moves a frame: columns to the left, rows up */
-    uint8_t left;
+    uint8_t foresees;                     /* whether movement or beam tell what cells become, for the eight at hand */
+    uint8_t eight[8];
+    uint8_t left;                         /* how far the picture moves a frame: columns to the left, rows up */
     uint8_t up;
     uint8_t stage;                        /* how far the drawing of a frame is */
     uint8_t pointer;                      /* column that the display's pointer stands at, in the page at hand */
@@ -125,8 +152,12 @@ typedef struct {
     uint8_t inverted;
     uint8_t first_column;                 /* column of the display's memory that is the leftmost one seen */
     uint8_t has_model;
-    uint8_t marks[PAGELOOM_MARKS * (PAGELOOM_PAGES + 2)]; /* cells that changed; none above and below the picture */
-    uint8_t cells[PAGELOOM_COLUMNS * PAGELOOM_PAGES];     /* the picture, page by page */
+#ifdef PAGELOOM_BEAM
+    uint8_t has_beam;
+    pageloom_beam beam;
+#endif
+    uint8_t marks[PAGELOOM_MARKS * (PAGELOOM_PAGES + 2) + 1]; /* cells that changed; none around the picture */
+    uint8_t cells[PAGELOOM_COLUMNS * PAGELOOM_PAGES];         /* the picture, page by page */
 } pageloom_picture;
 #endif
 

@@ -50,6 +50,13 @@ enum {
     OP_KEY = 0x11,
     OP_AGAIN = 0x12,
     OP_CLEARED = 0x13,
+    OP_BEAM = 0x14,
+    OP_POINT = 0x15,
+#ifdef PAGELOOM_BEAM
+    OP_LAST_OPENING = OP_POINT,
+#else
+    OP_LAST_OPENING = OP_CLEARED,
+#endif
     OP_LITERAL = 0x20,
     OP_FILL = 0x40,
     OP_ZERO = 0x60,

@@ -1,7 +1,7 @@
 //! A show and its frames as a finished reel: the viewer's pixels in memory order, every scene planned, all encoded.
 
 use super::cost::Cost;
-use super::dense::{DenseReel, Effort, Glass, compile_dense, story};
+use super::dense::{DenseReel, Effort, Glass, Sighting, Story, compile_dense, sighting, story};
 use super::encode::{BACK, Header, IGNORED, LONGEST_REEL, Layout, encode};
 use super::fields::{FieldTable, field_tables, owned_cells};
 use super::lamps::{LampTable, lamp_tables};
@@ -9,8 +9,8 @@ use super::memory::Columns;
 use super::scene::{Footage, Next, Planned, plan_scene};
 use super::step::Planner;
 use crate::diag::{Finding, Findings};
-use crate::panel::{Bus, Mounting, Panel, set_up_commands};
-use crate::render::Bitmap;
+use crate::panel::{Bus, Mounting, Panel, PlayerParts, set_up_commands};
+use crate::render::{Bitmap, turning};
 use crate::show::{Reaction, Scene, Show, Then};
 use crate::units::Nanoseconds;
 use rayon::prelude::*;
@@ -33,6 +33,8 @@ pub struct Reel {
     pub dense: bool,
     /// Whether it was made quickly, in place of one that is drawn from a copy of the picture.
     pub provisional: bool,
+    /// Whether its player must foresee a beam that turns.
+    pub beam: bool,
     /// For each scene and frame the work of drawing it; empty lists in a lean reel.
     pub efforts: Vec<Vec<Effort>>,
 }
@@ -41,6 +43,11 @@ impl Reel {
     /// Flash bytes of the lamps' tables.
     pub fn lamp_bytes(&self) -> u32 {
         self.lamps.iter().map(|lamp| lamp.bytes.len() as u32).sum()
+    }
+
+    /// What its player needs.
+    pub fn parts(&self) -> PlayerParts {
+        PlayerParts { dense: self.dense, beam: self.beam }
     }
 }
 
@@ -70,7 +77,8 @@ pub fn compile_lean_telling(
     };
     let scenes: Vec<Planned> = footage.map(planned).collect();
     let (bytes, layout) = encode(&header(show), &scenes);
-    let reel = Reel { bytes, layout, scenes, fields, lamps, dense: false, provisional: false, efforts: Vec::new() };
+    let (dense, beam, provisional) = (false, false, false);
+    let reel = Reel { bytes, layout, scenes, fields, lamps, dense, beam, provisional, efforts: Vec::new() };
     within_reach(show, &reel, findings).then_some(reel)
 }
 
@@ -84,18 +92,50 @@ pub fn compile_densely(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findi
         findings.push(Finding::error(show.spans().whole, message).hint(hint));
         return None;
     }
-    let frames = &seen(show, frames);
-    let planner = planner(show.panel(), show.mounting(), show.bus());
-    let footage = show.scenes().iter().zip(frames.iter());
-    let footage = footage.map(|(scene, pictures)| footage_of(show, scene, pictures));
-    let stories: Option<Vec<_>> = footage.map(|footage| story(&footage)).collect();
-    let panel = show.panel();
-    let pages = panel.height.div_ceil(8) as u8;
-    let glass = Glass { width: panel.width as u8, pages, first_column: planner.first_column };
-    let DenseReel { bytes, layout, efforts } = compile_dense(&header(show), &stories?, &planner, glass);
-    let (scenes, fields) = (Vec::new(), Vec::new());
-    let reel = Reel { bytes, layout, scenes, fields, lamps, dense: true, provisional: false, efforts };
+    let footage: Vec<Footage> = {
+        let frames = seen(show, frames);
+        let scenes = show.scenes().par_iter().zip(frames.par_iter());
+        scenes.map(|(scene, pictures)| footage_of(show, scene, pictures)).collect()
+    };
+    let seen = |scene| sighting(&turning(show, scene)?, show.panel(), show.mounting());
+    let sightings: Vec<Option<Sighting>> = show.scenes().iter().map(seen).collect();
+    let without = || draw_densely(show, &footage, &vec![None; footage.len()], &lamps);
+    let reel = if sightings.iter().any(Option::is_some) {
+        let (with, without) = rayon::join(|| draw_densely(show, &footage, &sightings, &lamps), without);
+        if is_worth_it(show, &with, &without) { with } else { without }
+    } else {
+        without()
+    };
     within_reach(show, &reel, findings).then_some(reel)
+}
+
+/// A beam is foreseen where reel and player take at most one part in so many more with it, as it also spares half of the time.
+const BEAM_SPARES_TIME: u32 = 40;
+
+fn is_worth_it(show: &Show, with: &Reel, without: &Reel) -> bool {
+    let flash =
+        |reel: &Reel| reel.bytes.len() as u32 + show.microcontroller().player_cost().0.flash_with(reel.parts()).0;
+    flash(with) <= flash(without) + flash(without) / BEAM_SPARES_TIME
+}
+
+fn draw_densely(show: &Show, footage: &[Footage], sightings: &[Option<Sighting>], lamps: &[LampTable]) -> Reel {
+    let planner = planner(show.panel(), show.mounting(), show.bus());
+    let scenes = footage.par_iter().zip(sightings);
+    let stories: Vec<Story> = scenes.map(|(footage, sighting)| story(footage, *sighting)).collect();
+    let pages = show.panel().height.div_ceil(8) as u8;
+    let glass = Glass { width: show.panel().width as u8, pages, first_column: planner.first_column };
+    let DenseReel { bytes, layout, efforts } = compile_dense(&header(show), &stories, &planner, glass);
+    Reel {
+        bytes,
+        layout,
+        scenes: Vec::new(),
+        fields: Vec::new(),
+        lamps: lamps.to_vec(),
+        dense: true,
+        beam: sightings.iter().any(Option::is_some),
+        provisional: false,
+        efforts,
+    }
 }
 
 /// Whether the player's offsets reach all of a reel.

@@ -55,6 +55,8 @@ fn instruction(code: &[u8]) -> (String, usize) {
         0x10 => (format!("trees at {:04X}", word(1)), 3),
         0x11 => (format!("open the scene's stream at {:04X}", word(2)), 7),
         0x12 | 0x13 => (format!("go on in the stream at {:04X}, frame {}", word(2), byte(1)), 7),
+        0x14 => (format!("a beam turns at column {}, row {}", byte(1), byte(2)), 27),
+        0x15 => (format!("the beam points to {:02X}", byte(2)), 3),
         0x20..=0x3F => (format!("literal{}", hex(code.get(1..=count).unwrap_or(&[]))), 1 + count),
         0x40..=0x5F => (format!("fill {count} × {:02X}", byte(1)), 2),
         0x60..=0x7F => (format!("zeros {count}"), 1),

@@ -53,16 +53,16 @@ pub fn compile_in(manner: Manner<'_>, show: &Show, frames: &[Vec<Bitmap>], findi
 fn fits(show: &Show, reel: &Reel) -> bool {
     let player = show.microcontroller().player_cost().0;
     let lamp_code = if reel.lamps.is_empty() { 0 } else { show.microcontroller().lamp_code().flash.0 };
-    let flash = reel.bytes.len() as u32 + player.flash_in(reel.dense).0 + lamp_code + reel.lamp_bytes();
-    let picture = if reel.dense { player.picture_ram(show.panel()).0 } else { 0 };
-    let ram = player.state.0 + player.stack_in(reel.dense).0 + picture;
+    let flash = reel.bytes.len() as u32 + player.flash_with(reel.parts()).0 + lamp_code + reel.lamp_bytes();
+    let picture = player.picture_ram(reel.parts(), show.panel()).0;
+    let ram = player.state.0 + player.stack_with(reel.parts()).0 + picture;
     flash <= show.room().flash.0 && ram <= show.room().ram.0
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::panel::find_microcontroller;
+    use crate::panel::{PlayerParts, find_microcontroller};
     use crate::render::render;
     use crate::show::load;
     use crate::source::{Disk, Files, Memory, Reader};
@@ -111,7 +111,8 @@ mod tests {
         let lamps = r#"lamps: {"glow": Lamp(level: Swing(from: 0, to: 255, seconds: 2))}, "#;
         let lean = compiled(32_000, "");
         assert!(!lean.dense);
-        let player = find_microcontroller("ATmega328P").expect("a row").player_cost().0.flash_in(false);
+        let player =
+            find_microcontroller("ATmega328P").expect("a row").player_cost().0.flash_with(PlayerParts::default());
         let just = lean.bytes.len() as u32 + player.0;
         assert!(!compiled(just, "").dense, "the lean reel just fits");
         assert!(compiled(just, lamps).dense, "with lamps it does not");

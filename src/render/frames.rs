@@ -64,14 +64,15 @@ pub fn lay(show: &Show, layer: &Layer, moment: Moment, picture: &mut Ink) {
     picture.outside += ink.outside;
 }
 
-fn moment(show: &Show, frame: u32) -> Moment {
+/// The moment of a frame by its scene's clock.
+pub(super) fn moment(show: &Show, frame: u32) -> Moment {
     let (width, height) = show.view_size();
     let seconds = show.frame_rate().seconds_at(frame);
     Moment { width: width as i32, height: height as i32, seconds, moved: (0, 0) }
 }
 
 /// The moment by the layer's own clock; `None` while it is not shown.
-fn own_moment(layer: &Layer, moment: Moment) -> Option<Moment> {
+pub(super) fn own_moment(layer: &Layer, moment: Moment) -> Option<Moment> {
     let seconds = moment.seconds + SECONDS_TOLERANCE;
     if seconds < layer.from || seconds >= layer.until {
         return None;

@@ -10,9 +10,11 @@ mod live;
 mod place;
 mod shape;
 mod track;
+mod turning;
 
 pub use bitmap::Bitmap;
 pub use dither::{diffused, dithered, ordered};
 pub use frames::{draw, layer_ink, render, render_telling};
 pub use ink::{Area, Ink};
 pub use live::{Cells, glyph, with_samples, write_live};
+pub use turning::{Turning, turning};

@@ -101,6 +101,7 @@ fn firmware() -> Firmware {
             },
         ],
         picture: None,
+        beam: false,
         about: names(&["40×32, SSD1306 at 3C", "a line that ends in a backslash \\"]),
     }
 }

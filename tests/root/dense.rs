@@ -5,7 +5,7 @@ use pageloom::preview::check_scenes;
 use pageloom::reel::compile_densely;
 use pageloom::render::render;
 use pageloom::show::load;
-use pageloom::source::{Disk, Reader};
+use pageloom::source::{Disk, Memory, Reader};
 use std::path::{Path, PathBuf};
 
 /// The scripts of the corpus and all shipped shows without live fields.
@@ -30,4 +30,36 @@ fn every_show_of_the_corpus_is_drawn_densely_as_it_was_rendered() {
         dense += 1;
     }
     assert!(dense >= 18, "only {dense} shows");
+}
+
+/// What the script of the sweep reads.
+const FONTS: [&str; 3] = ["cleat", "binnacle", "chandlery"];
+
+/// However the glass is mounted, the player foresees the sweep: its reel stays as small as that of the glass upright.
+#[test]
+fn a_beam_is_foreseen_on_a_glass_that_is_mounted_in_any_way() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenes/bench/sweep-128x64.ron");
+    let script = std::fs::read_to_string(&path).expect("the script is there").replace("../../fonts", "fonts");
+    let bytes = |mounting: &str| {
+        let mounted = script.replace("    bus: TwoWire", &format!("    mounting: {mounting},\n    bus: TwoWire"));
+        let mut files = Memory::default().with("show.ron", mounted);
+        for name in FONTS.iter().flat_map(|font| ["ron", "png"].map(|ending| format!("fonts/{font}.{ending}"))) {
+            let font = std::fs::read(Path::new(env!("CARGO_MANIFEST_DIR")).join(&name)).expect("a font");
+            files = files.with(name, font);
+        }
+        let mut findings = Findings::default();
+        let show = load(&mut Reader::new(&files), Path::new("show.ron"), &mut findings);
+        let show = show.unwrap_or_else(|| panic!("{mounting} is at fault: {findings:?}"));
+        let reel = compile_densely(&show, &render(&show), &mut findings).expect("it is dense");
+        assert!(reel.beam, "{mounting}: no beam is foreseen");
+        reel.bytes.len()
+    };
+    let upright = bytes("Mounting(turn: Upright)");
+    for turn in ["Upright", "Half", "Left", "Right"] {
+        for mirror in [false, true] {
+            let mounting = format!("Mounting(turn: {turn}, mirror: {mirror})");
+            let bytes = bytes(&mounting);
+            assert!(bytes * 2 <= upright * 3, "{mounting}: {bytes} bytes, upright {upright}");
+        }
+    }
 }

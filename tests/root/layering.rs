@@ -10,8 +10,8 @@ const RANKS: &[&[&str]] = &[
     &["source"],
     &["font"],
     &["show"],
-    &["render"],
     &["player"],
+    &["render"],
     &["reel"],
     &["emulator"],
     &["budget"],
@@ -31,9 +31,6 @@ struct File {
     lines: usize,
     code: Vec<String>,
 }
-
-/// C files that are longer, each to be split by concept.
-const LONGER: &[&str] = &["src/player/dense.c"];
 
 fn files(folder: &Path, endings: &[&str], found: &mut Vec<PathBuf>) {
     for entry in fs::read_dir(folder).expect("a folder").flatten() {
@@ -161,7 +158,7 @@ fn files_are_short_and_open_with_what_they_are_about() {
     }
     for file in read("src") {
         // The player ships as the body of a module, where an inner comment cannot stand.
-        let ships = ["bus", "player", "canvas", "dense", "field", "lamp"]
+        let ships = ["bus", "player", "beam", "canvas", "dense", "field", "lamp"]
             .map(|name| format!("player/{name}.rs"))
             .iter()
             .any(|name| file.path.ends_with(name.as_str()));
@@ -191,14 +188,14 @@ fn files_in_c_are_short_and_open_with_what_they_are_about() {
     for path in &paths {
         let (text, name) = (fs::read_to_string(path).expect("text"), path.strip_prefix(root).expect("below the root"));
         let (lines, name) = (text.lines().count(), name.to_string_lossy().replace('\\', "/"));
-        if (lines > MOST_LINES) != LONGER.contains(&name.as_str()) {
+        if lines > MOST_LINES {
             faults.push(format!("{name} has {lines} lines; the most is {MOST_LINES}"));
         }
         if !text.starts_with("/*") {
             faults.push(format!("{name} does not open with a comment on what it is about"));
         }
     }
-    assert!(paths.len() > LONGER.len(), "no C was found");
+    assert!(!paths.is_empty(), "no C was found");
     told(faults);
 }
 

@@ -1,17 +1,17 @@
 //! A show as a dense reel: choices, trees, streams, and the instructions that draw them.
 
-use super::choices::{Choices, choices};
+use super::choices::{Choices, Drawn, choices};
 use super::coder::{Stream, code};
+use super::leaves::{PairLeaves, settle};
 use super::scene_code::{Opening, scene_code};
 use super::story::Story;
 use super::tree::{Tree, grow};
 use super::tree_code::{Glass, model};
+use crate::player::dense::TREES;
 use crate::reel::encode::{Header, Layout, SceneLayout, begin, put_scene_offset};
 use crate::reel::step::Planner;
 use rayon::prelude::*;
 
-/// The trees of a model: frames, cells, moved cells, pixels.
-const TREES: usize = 4;
 /// Bytes of the instruction that names the model.
 const OPEN_MODEL: u8 = 0x10;
 
@@ -20,7 +20,7 @@ const OPEN_MODEL: u8 = 0x10;
 pub struct DenseReel {
     pub bytes: Vec<u8>,
     pub layout: Layout,
-    /// For each scene and frame how many choices the player makes, and how many nodes it passes for them.
+    /// For each scene and frame what the player does for it.
     pub efforts: Vec<Vec<Effort>>,
 }
 
@@ -29,18 +29,20 @@ pub struct DenseReel {
 pub struct Effort {
     pub choices: u32,
     pub nodes: u32,
+    /// Cells for which a beam that turns is reckoned.
+    pub beamed: u32,
 }
 
 /// Compiles the stories of a show.
 pub fn compile_dense(header: &Header, stories: &[Story], planner: &Planner, glass: Glass) -> DenseReel {
     let mut all = choices(stories, glass);
-    let rough = grown(&all);
+    let (_, rough) = grown(&all);
     all.play_again(&rough);
-    let trees = grown(&all);
+    let (leaves, trees) = grown(&all);
     let (mut bytes, mut layout) = begin(header, &[OPEN_MODEL, 0, 0]);
     let model_offset = bytes.len();
     put_word(&mut bytes, model_offset - 3, model_offset);
-    bytes.extend(model(glass, &trees));
+    bytes.extend(model(glass, &leaves, &trees));
     layout.model_bytes = bytes.len() - model_offset;
     let streams: Vec<(usize, Stream)> = (0..stories.len())
         .map(|scene| {
@@ -64,9 +66,11 @@ fn put_word(bytes: &mut [u8], at: usize, word: usize) {
     bytes[at..at + 2].copy_from_slice(&(word as u16).to_le_bytes());
 }
 
-fn grown(all: &Choices) -> Vec<Tree> {
-    let mut samples = all.coded(TREES);
-    samples.par_iter_mut().map(|samples| grow(samples).0).collect()
+/// The trees for all coded choices, and the leaves of their pairs.
+fn grown(all: &Choices) -> (PairLeaves, Vec<Tree>) {
+    let mut samples = all.coded(usize::from(TREES));
+    let mut trees: Vec<Tree> = samples.par_iter_mut().map(|samples| grow(samples).0).collect();
+    (settle(&mut trees), trees)
 }
 
 /// The stream of a scene, with a mark at each coded frame.
@@ -83,10 +87,10 @@ fn stream(all: &Choices, scene: usize, trees: &[Tree]) -> Stream {
 }
 
 fn efforts(all: &Choices, trees: &[Tree]) -> Vec<Vec<Effort>> {
-    let effort = |samples: &std::ops::Range<usize>| {
-        let samples = &all.samples[samples.clone()];
+    let effort = |frame: &Drawn| {
+        let samples = &all.samples[frame.samples.clone()];
         let nodes = samples.iter().map(|sample| trees[usize::from(sample.tree)].leaf(sample).1).sum();
-        Effort { choices: samples.len() as u32, nodes }
+        Effort { choices: samples.len() as u32, nodes, beamed: frame.beamed }
     };
-    all.scenes.iter().map(|scene| scene.iter().map(|frame| effort(&frame.samples)).collect()).collect()
+    all.scenes.iter().map(|scene| scene.iter().map(effort).collect()).collect()
 }

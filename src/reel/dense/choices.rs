@@ -1,5 +1,6 @@
 //! All choices of a show, frame by frame, and which frames are the same choices as earlier ones of their scene.
 
+use super::sighting::Sighting;
 use super::story::{Frame, Story};
 use super::tree::{Sample, Tree, answer_bits};
 use super::tree_code::Glass;
@@ -29,6 +30,10 @@ pub struct Drawn {
     pub samples: Range<usize>,
     /// The player's frame counter as the frame begins.
     pub counter: u8,
+    /// Where the scene's beam points as the frame begins, in 2⁻¹⁶ turns.
+    pub direction: u16,
+    /// For how many cells the beam was reckoned.
+    pub beamed: u32,
     pub way: Way,
     /// The earliest frame of the scene with the same choices.
     like: Option<usize>,
@@ -55,20 +60,23 @@ fn scene(number: u8, story: &Story, glass: Glass, samples: &mut Vec<Sample>) -> 
     let mut canvas = Largest::new();
     (canvas.width, canvas.pages, canvas.scene) = (glass.width, glass.pages, number);
     (canvas.left, canvas.up) = story.movement;
+    if let Some(Sighting { beam, direction, turn }) = story.sighting {
+        (canvas.beam, canvas.direction, canvas.turn) = (Some(beam), direction, turn);
+    }
     canvas.key = true;
     let waited = waited(&story.frames);
     let mut first: BTreeMap<Vec<u8>, usize> = BTreeMap::new();
     let mut drawn = Vec::with_capacity(story.frames.len());
     for (at, frame) in story.frames.iter().enumerate() {
-        let (start, counter) = (samples.len(), canvas.frame);
+        let (start, counter, direction) = (samples.len(), canvas.frame, canvas.direction);
         if waited[at] {
-            drawn.push(Drawn { samples: start..start, counter, way: Way::Waited, like: None });
+            drawn.push(Drawn { samples: start..start, counter, direction, beamed: 0, way: Way::Waited, like: None });
             continue;
         }
         let earliest = *first.entry(circumstances(&canvas, frame)).or_insert(at);
-        draw(&mut canvas, frame, samples);
+        let beamed = draw(&mut canvas, frame, samples);
         let like = Some(earliest).filter(|earliest| *earliest != at);
-        drawn.push(Drawn { samples: start..samples.len(), counter, way: Way::Coded, like });
+        drawn.push(Drawn { samples: start..samples.len(), counter, direction, beamed, way: Way::Coded, like });
     }
     drawn
 }
@@ -91,6 +99,7 @@ fn waited(frames: &[Frame]) -> Vec<bool> {
 /// All that the choices of a frame depend on, but for the frame counter.
 fn circumstances(canvas: &Largest, frame: &Frame) -> Vec<u8> {
     let mut all = vec![u8::from(canvas.was_still), u8::from(frame.inverts), u8::from(canvas.key)];
+    all.extend([canvas.direction, canvas.direction.wrapping_sub(canvas.turn)].map(|direction| (direction >> 8) as u8));
     all.extend(&canvas.cells[..frame.cells.len()]);
     all.extend(&canvas.marks);
     all.extend(&frame.cells);

@@ -3,12 +3,15 @@
 mod assemble;
 mod choices;
 mod coder;
+mod leaves;
 mod scene_code;
+mod sighting;
 mod story;
 mod tree;
 mod tree_code;
 mod witness;
 
 pub use assemble::{DenseReel, Effort, compile_dense};
-pub use story::story;
+pub use sighting::{Sighting, sighting};
+pub use story::{Story, story};
 pub use tree_code::Glass;

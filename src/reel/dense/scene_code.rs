@@ -2,6 +2,7 @@
 
 use super::choices::{Drawn, Way};
 use super::coder::{Place, Stream};
+use super::sighting::Sighting;
 use super::story::Story;
 use crate::reel::data::Places;
 use crate::reel::encode::encode_instruction;
@@ -13,6 +14,10 @@ const DRAW: u8 = 0x0F;
 const OPEN_KEY: u8 = 0x11;
 const OPEN_AGAIN: u8 = 0x12;
 const OPEN_CLEARED: u8 = 0x13;
+const BEAM: u8 = 0x14;
+const POINT: u8 = 0x15;
+/// Bearings that a pixel of a beam's line, three columns or more from the centre, may be off its direction.
+const SHORTEST_TRAIL: u8 = 8;
 
 /// What a scene's code refers to.
 pub struct Opening<'a> {
@@ -25,6 +30,7 @@ pub struct Opening<'a> {
 struct Writer<'a> {
     opening: &'a Opening<'a>,
     drawn: &'a [Drawn],
+    sighting: Option<Sighting>,
     reel: &'a mut Vec<u8>,
     /// Where the count of the drawing instruction stands that the next frame may join.
     count_at: Option<usize>,
@@ -36,7 +42,8 @@ struct Writer<'a> {
 
 /// Appends the code of a scene; the reel bytes of each frame, its part of the stream counted.
 pub fn scene_code(story: &Story, drawn: &[Drawn], opening: &Opening<'_>, reel: &mut Vec<u8>) -> Vec<usize> {
-    let mut writer = Writer { opening, drawn, reel, count_at: None, ending: None, stands_at: None };
+    let mut writer =
+        Writer { opening, drawn, sighting: story.sighting, reel, count_at: None, ending: None, stands_at: None };
     let mut frames = Vec::with_capacity(drawn.len());
     let mut loop_start = 0;
     for (at, frame) in story.frames.iter().enumerate() {
@@ -93,6 +100,10 @@ impl Writer<'_> {
         let counter = self.drawn[frame].counter;
         self.reel.extend([operation, counter, low, high]);
         self.reel.extend(&state.to_le_bytes()[..3]);
+        if self.sighting.is_some() && operation != OPEN_KEY {
+            self.reel.push(POINT);
+            self.reel.extend(self.drawn[frame].direction.to_le_bytes());
+        }
         self.stands_at = Some((frame, counter));
     }
 
@@ -100,6 +111,14 @@ impl Writer<'_> {
         self.open(OPEN_KEY, 0);
         let movement = self.reel.len() - 6;
         self.reel[movement] = story.movement.0 | story.movement.1 << 4;
+        if let Some(Sighting { beam, direction, turn }) = story.sighting {
+            let longest = beam.limits.into_iter().fold(SHORTEST_TRAIL, u8::max);
+            self.reel.extend([BEAM, beam.column as u8, beam.row as u8, u8::from(beam.mirrored), longest]);
+            self.reel.extend((beam.reach as u16).to_le_bytes());
+            self.reel.extend(direction.to_le_bytes());
+            self.reel.extend(turn.to_le_bytes());
+            self.reel.extend(beam.limits);
+        }
         self.draw(0);
         let line = command::START_LINE | self.opening.planner.first_line & 0x3F;
         let behind = story.frames.first().map_or(&[][..], |frame| &frame.behind);

@@ -1,5 +1,6 @@
 //! A scene as the dense player sees it: the bytes of display memory at each frame, and when light and dark are exchanged.
 
+use super::sighting::Sighting;
 use crate::reel::instruction::{leading_commands, look_commands};
 use crate::reel::memory::{Columns, Look};
 use crate::reel::scene::{Footage, Next};
@@ -23,14 +24,15 @@ pub struct Story {
     pub then: Next,
     /// Columns to the left and rows up that much of the picture moves by.
     pub movement: (u8, u8),
+    /// The beam that turns in it, in place of a movement.
+    pub sighting: Option<Sighting>,
 }
 
 /// Light and dark are exchanged when that leaves less than this part of the changed cells.
 const WORTH_INVERTING: usize = 2;
 
-/// The story of a scene; `None` when it has no frames.
-pub fn story(footage: &Footage) -> Option<Story> {
-    footage.contrast.first()?;
+/// The story of a scene, in which a beam may turn.
+pub fn story(footage: &Footage, sighting: Option<Sighting>) -> Story {
     let repeats = footage.then == Next::Repeat;
     let count = footage.pictures.len();
     let (mut frames, mut inverted): (Vec<Frame>, bool) = (Vec::new(), false);
@@ -54,8 +56,11 @@ pub fn story(footage: &Footage) -> Option<Story> {
         });
         inverted = wanted;
     }
-    let movement = movement(&frames, footage.pictures[0].width());
-    Some(Story { frames, then: footage.then, movement })
+    let movement = match sighting {
+        Some(_) => (0, 0),
+        None => movement(&frames, footage.pictures.first().map_or(0, Columns::width)),
+    };
+    Story { frames, then: footage.then, movement, sighting }
 }
 
 /// How the display shows its memory, but for the exchange of light and dark, which the stream carries.

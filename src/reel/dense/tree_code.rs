@@ -1,7 +1,8 @@
 //! Decision trees as the bytes of a model, as the player walks them.
 
-use super::tree::{LONG_SKIP, Tree};
-use crate::player::dense::{MODEL_HEADER, NODE, NUMBERS};
+use super::leaves::PairLeaves;
+use super::tree::Tree;
+use crate::player::dense::{LEAF_FOR_NO, LEAF_FOR_YES, LONG_SKIP, MODEL_HEADER, SINGLE_SHIFT, SKIP};
 
 /// What a model says of the glass.
 #[derive(Clone, Copy, Debug)]
@@ -13,38 +14,46 @@ pub struct Glass {
     pub first_column: u8,
 }
 
-/// A model: its header, then its trees.
-pub fn model(glass: Glass, trees: &[Tree]) -> Vec<u8> {
+/// A model: its header, then its trees, whose leaves are settled on those of pairs.
+pub fn model(glass: Glass, leaves: &PairLeaves, trees: &[Tree]) -> Vec<u8> {
     let mut bytes = vec![glass.width, glass.pages, glass.first_column];
-    let mut offset = usize::from(MODEL_HEADER);
+    bytes.extend(leaves);
+    let mut written = Vec::new();
     for tree in trees {
-        bytes.extend((offset as u16).to_le_bytes());
-        offset += tree.bytes();
+        bytes.extend((MODEL_HEADER + written.len() as u16).to_le_bytes());
+        match tree {
+            Tree::Leaf { leaf, .. } => written.extend([0, pair(leaves, *leaf, *leaf)]),
+            Tree::Node { .. } => push(tree, leaves, &mut written),
+        }
     }
-    for tree in trees {
-        push(tree, &mut bytes);
-    }
+    bytes.extend(written);
     bytes
 }
 
-fn push(tree: &Tree, bytes: &mut Vec<u8>) {
-    match tree {
-        Tree::Leaf(leaf) => bytes.push(*leaf),
-        Tree::Node { feature, threshold, no, yes } => {
-            bytes.push(NODE + feature);
-            if *feature >= NUMBERS {
-                bytes.push(*threshold);
+fn pair(leaves: &PairLeaves, no: u8, yes: u8) -> u8 {
+    // Leaves were settled on these, so that each is found.
+    let number = |leaf: u8| leaves.iter().position(|known| *known == leaf).unwrap_or(0) as u8;
+    number(no) << 3 | number(yes)
+}
+
+fn push(tree: &Tree, leaves: &PairLeaves, bytes: &mut Vec<u8>) {
+    let Tree::Node { feature, threshold, no, yes } = tree else { return };
+    bytes.push((feature & 7) << 4 | feature >> 3);
+    if tree.has_threshold() {
+        bytes.push(*threshold);
+    }
+    match (&**no, &**yes) {
+        (Tree::Leaf { leaf: no, .. }, Tree::Leaf { leaf: yes, .. }) => bytes.push(pair(leaves, *no, *yes)),
+        (Tree::Leaf { leaf, .. }, _) => bytes.push(LEAF_FOR_NO | leaf >> SINGLE_SHIFT),
+        (_, Tree::Leaf { leaf, .. }) => bytes.push(LEAF_FOR_YES | leaf >> SINGLE_SHIFT),
+        (no, _) => {
+            let skip = no.bytes() as u16;
+            match u8::try_from(skip) {
+                Ok(skip) if skip < LONG_SKIP - SKIP => bytes.push(SKIP | skip),
+                _ => bytes.extend([LONG_SKIP | (skip >> 8) as u8, skip as u8]),
             }
-            if matches!(**no, Tree::Node { .. }) {
-                let skip = no.bytes();
-                if skip < LONG_SKIP {
-                    bytes.push(NODE | skip as u8);
-                } else {
-                    bytes.extend([NODE | LONG_SKIP as u8 | (skip >> 8) as u8, skip as u8]);
-                }
-            }
-            push(no, bytes);
-            push(yes, bytes);
         }
     }
+    push(no, leaves, bytes);
+    push(yes, leaves, bytes);
 }

@@ -1,8 +1,11 @@
 //! The choices of a show: its frames drawn on the player's own canvas, each choice answered from the picture wanted and kept.
 
 use super::story::Frame;
-use super::tree::{GROUPS, NUMBER_COUNT, Sample};
-use crate::player::canvas::{ASKS_INVERSION, ASKS_STILL, CELL, Canvas, Choose, FRAME, MOVED};
+use super::tree::{NUMBER_COUNT, Sample};
+use crate::player::canvas::{ASKS_INVERSION, ASKS_STILL, CELL, Canvas, Choose, EIGHT, FORESEEN, FRAME};
+
+use crate::player::dense::NUMBERS;
+use std::ops::Range;
 
 /// The largest glass of any supported controller: 128 columns and 8 pages.
 const MOST_CELLS: usize = 1024;
@@ -19,6 +22,12 @@ struct Witness<'a> {
 }
 
 impl Witness<'_> {
+    /// Whether any of these cells of the page at hand changes.
+    fn changes<const C: usize, const M: usize>(&self, canvas: &Canvas<C, M>, mut columns: Range<u8>) -> bool {
+        let page = usize::from(canvas.page) * usize::from(canvas.width);
+        columns.any(|column| self.frame.cells[page + usize::from(column)] != canvas.cell(canvas.page, column))
+    }
+
     fn answer<const C: usize, const M: usize>(&self, canvas: &Canvas<C, M>, tree: u8) -> bool {
         let (page, column) = (canvas.page, canvas.column);
         let at = usize::from(page) * usize::from(canvas.width) + usize::from(column);
@@ -26,12 +35,10 @@ impl Witness<'_> {
         match tree {
             FRAME if canvas.asks == ASKS_STILL => self.still,
             FRAME if canvas.asks == ASKS_INVERSION => self.frame.inverts,
-            FRAME => (0..canvas.width).any(|column| {
-                self.frame.cells[usize::from(page) * usize::from(canvas.width) + usize::from(column)]
-                    != canvas.cell(page, column)
-            }),
+            FRAME => self.changes(canvas, 0..canvas.width),
+            EIGHT => self.changes(canvas, column..canvas.width.min(column + 8)),
             CELL => wanted != canvas.cell(page, column),
-            MOVED => wanted == canvas.moved,
+            FORESEEN => wanted == canvas.foreseen,
             _ => wanted >> canvas.row & 1 == 1,
         }
     }
@@ -41,7 +48,7 @@ impl Choose for Witness<'_> {
     fn choose<const C: usize, const M: usize>(&mut self, canvas: &Canvas<C, M>, tree: u8) -> bool {
         let answer = self.answer(canvas, tree);
         let mut features = 0;
-        for group in 0..GROUPS {
+        for group in 0..NUMBERS {
             features |= u128::from(canvas.context(tree, group)) << (8 * group);
         }
         let numbers: [u8; NUMBER_COUNT] = std::array::from_fn(|which| canvas.number(tree, which as u8));
@@ -50,14 +57,22 @@ impl Choose for Witness<'_> {
     }
 }
 
-/// Draws one frame on the canvas as the player does, and keeps its choices.
-pub fn draw(canvas: &mut Largest, frame: &Frame, samples: &mut Vec<Sample>) {
+/// Draws one frame on the canvas as the player does, and keeps its choices; for how many cells a beam was reckoned.
+pub fn draw(canvas: &mut Largest, frame: &Frame, samples: &mut Vec<Sample>) -> u32 {
+    let mut beamed = 0;
     let still = !frame.inverts && !canvas.key && same(canvas, frame);
     let mut witness = Witness { frame, still, samples };
     let (changes, _) = canvas.begin(&mut witness);
     while changes && canvas.page < canvas.pages {
         if canvas.begin_page(&mut witness) {
             while canvas.column < canvas.width {
+                if canvas.column.is_multiple_of(8) {
+                    beamed += in_reach(canvas);
+                    if !canvas.begin_eight(&mut witness) {
+                        canvas.column += 8;
+                        continue;
+                    }
+                }
                 canvas.draw(&mut witness);
                 canvas.column += 1;
             }
@@ -70,6 +85,17 @@ pub fn draw(canvas: &mut Largest, frame: &Frame, samples: &mut Vec<Sample>) {
         canvas.unmark();
     }
     canvas.frame = canvas.frame.wrapping_add(1);
+    canvas.direction = canvas.direction.wrapping_add(canvas.turn);
+    beamed
+}
+
+/// How many of the eight columns that begin the scene's beam reaches.
+fn in_reach(canvas: &Largest) -> u32 {
+    let columns = i32::from(canvas.column)..i32::from(canvas.width.min(canvas.column + 8));
+    canvas.beam.map_or(0, |beam| {
+        let reached = |column: &i32| (column - i32::from(beam.column)).pow(2) as u32 <= beam.reach;
+        columns.filter(reached).count() as u32
+    })
 }
 
 fn same(canvas: &Largest, frame: &Frame) -> bool {

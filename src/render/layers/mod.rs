@@ -13,7 +13,7 @@ mod pattern;
 mod picture;
 mod ring;
 mod sprite;
-mod sweep;
+pub mod sweep;
 mod text;
 
 use super::Bitmap;

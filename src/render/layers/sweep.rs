@@ -1,62 +1,78 @@
 //! A turning beam with a fading, dithered trail, and echoes that light up as it passes.
 
+use crate::player::beam::Beam;
 use crate::render::dither::dithered;
 use crate::render::ink::{Area, Ink};
 use crate::render::place::Moment;
-use crate::render::shape::{self, WHOLE_TURN, bearing, polar};
+use crate::render::shape::{WHOLE_TURN, bearing, polar};
 use crate::render::track::{pixels_at, remainder};
 use crate::show::{Echo, Sweep};
 
 /// Angles are rounded to this share of a degree, so that one turn is the next turn's twin to the last pixel.
 const ANGLE_STEPS: f64 = 1024.0;
 
-/// The beam at a time.
+/// Bearings of a whole turn, as the beam counts them.
+const BEARINGS: f64 = 256.0;
+
+/// Where the beam points at a time, and which way it turns.
 #[derive(Clone, Copy)]
-struct Beam {
-    degrees: f64,
-    /// 1 when it turns clockwise, −1 on the way back.
-    direction: f64,
+struct Pointer {
+    direction: u8,
+    clockwise: bool,
 }
 
-/// Marks the trail, the beam and the echoes.
+/// Marks the beam with its trail, and the echoes.
 pub fn sweep(layer: &Sweep, moment: Moment, ink: &mut Ink) {
     let centre = moment.point(&layer.at);
     let radius = pixels_at(&layer.radius, moment.seconds).max(0);
-    let beam = beam(layer, moment.seconds);
-    if layer.trail_degrees > 0.0 {
-        trail(layer, beam, centre, radius, ink);
-    }
-    shape::line(ink, centre, polar(centre, beam.degrees, f64::from(radius)), 1);
+    turn(layer, moment.seconds, centre, radius, ink);
     for echo in &layer.echoes {
         mark_echo(layer, echo, moment.seconds, centre, radius, ink);
     }
 }
 
-fn beam(layer: &Sweep, seconds: f64) -> Beam {
+fn pointer(layer: &Sweep, seconds: f64) -> Pointer {
     let share = remainder(seconds, layer.seconds_a_turn) / layer.seconds_a_turn;
-    let (moved, direction) = if layer.arc_degrees >= WHOLE_TURN {
-        (share * WHOLE_TURN, 1.0)
+    let (moved, clockwise) = if layer.arc_degrees >= WHOLE_TURN {
+        (share * WHOLE_TURN, true)
     } else if share < 0.5 {
-        (2.0 * share * layer.arc_degrees, 1.0)
+        (2.0 * share * layer.arc_degrees, true)
     } else {
-        (2.0 * (1.0 - share) * layer.arc_degrees, -1.0)
+        (2.0 * (1.0 - share) * layer.arc_degrees, false)
     };
     let degrees = ((layer.start_degrees + moved) * ANGLE_STEPS).round() / ANGLE_STEPS;
-    Beam { degrees, direction }
+    let direction = (degrees * BEARINGS / WHOLE_TURN).floor().rem_euclid(BEARINGS) as u8;
+    Pointer { direction, clockwise }
 }
 
-fn trail(layer: &Sweep, beam: Beam, centre: (i32, i32), radius: i32, ink: &mut Ink) {
+/// The direction of the beam at a time by the layer's own clock, in 1/256 of a turn.
+pub fn direction(layer: &Sweep, seconds: f64) -> u8 {
+    pointer(layer, seconds).direction
+}
+
+/// For how many bearings behind the beam a pixel stays lit.
+pub fn limit(layer: &Sweep, x: i32, y: i32) -> u8 {
+    let lit = |behind: &u8| {
+        let behind = f64::from(*behind) * WHOLE_TURN / BEARINGS;
+        let left = 1.0 - behind / layer.trail_degrees;
+        behind < layer.trail_degrees && dithered(left * left, x, y)
+    };
+    (0..u8::MAX).find(|behind| !lit(behind)).unwrap_or(u8::MAX)
+}
+
+fn turn(layer: &Sweep, seconds: f64, centre: (i32, i32), radius: i32, ink: &mut Ink) {
+    let Pointer { direction, clockwise } = pointer(layer, seconds);
+    let limits = std::array::from_fn(|at| limit(layer, centre.0 + at as i32 % 4, centre.1 + at as i32 / 4));
+    let reach = (radius * radius) as u32;
+    let beam = Beam { column: 0, row: 0, reach, mirrored: !clockwise, limits };
+    let direction = if clockwise { direction } else { direction.wrapping_neg() };
     for y in -radius..=radius {
         for x in -radius..=radius {
-            if x * x + y * y > radius * radius || (x, y) == (0, 0) || !in_arc(layer, x, y) {
-                continue;
-            }
-            let behind = ((beam.degrees - bearing(x, y)) * beam.direction).rem_euclid(WHOLE_TURN);
-            if behind < layer.trail_degrees {
-                let left = 1.0 - behind / layer.trail_degrees;
-                if dithered(left * left, centre.0 + x, centre.1 + y) {
-                    ink.mark(centre.0 + x, centre.1 + y);
-                }
+            let (column, row) = (x as i16, y as i16);
+            let lit = beam.lights(column, row, direction);
+            // The line stays whole where it stands over the edge of its arc.
+            if lit && (in_arc(layer, x, y) || beam.passes(column, row, direction)) {
+                ink.mark(centre.0 + x, centre.1 + y);
             }
         }
     }

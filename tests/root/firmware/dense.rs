@@ -82,13 +82,13 @@ proptest! {
     #[test]
     fn reels_of_random_bytes_are_the_same_in_both_and_hold_neither(
         body in proptest::collection::vec(any::<u8>(), 40..300),
-        opening in 0x0Fu8..0x14,
+        opening in 0x0Fu8..0x16,
     ) {
         // A header, one scene, a set-up that names a model, then an opening of a stream and a drawing among random bytes.
         let mut reel = vec![1, 0x3C, 16, 10, 0, 0, 1, 1, 0, 14, 0, 18, 0, 0xFF, 0x10, 40, 0, 0x09];
         reel.extend([0x11, 1, 60, 0, 9, 200, 3, 0x0F, 200, 0x00, opening]);
         reel.resize(40, 0x00);
-        reel.extend([COLUMNS as u8, PAGES as u8, 28, 11, 0, 30, 0, 50, 0, 70, 0]);
+        reel.extend([COLUMNS as u8, PAGES as u8, 28, 1, 20, 40, 63, 64, 90, 100, 127, 21, 0, 30, 0, 50, 0, 70, 0, 90, 0]);
         reel.extend(body);
         // In the last three bytes no node of a tree can begin: there stand the scenes of a reel.
         reel.extend([0; 4]);

@@ -43,7 +43,7 @@ fn compiled(build: Build) -> PathBuf {
     let (mut words, mut stem) = (String::new(), "host_lean".to_owned());
     let mut sources = format!("#include \"{}\"\n", player.join("player.c").display());
     if let Build::Dense(columns, pages) | Build::Both(columns, pages) = build {
-        words = format!("-DPAGELOOM_DENSE -DPAGELOOM_COLUMNS={columns} -DPAGELOOM_PAGES={pages}");
+        words = format!("-DPAGELOOM_DENSE -DPAGELOOM_BEAM -DPAGELOOM_COLUMNS={columns} -DPAGELOOM_PAGES={pages}");
         stem = format!("host_{columns}_{pages}");
         sources.push_str(&format!("#include \"{}\"\n", player.join("dense.c").display()));
     }

@@ -8,7 +8,7 @@ use super::tools::{compile, root, workshop};
 use pageloom::budget::drawing_cycles;
 use pageloom::diag::Findings;
 use pageloom::emit::{C, Firmware, c};
-use pageloom::panel::find;
+use pageloom::panel::{PlayerParts, find};
 use pageloom::reel::compile_densely;
 use pageloom::render::render;
 use pageloom::show::load;
@@ -30,14 +30,14 @@ const NEAR: f64 = 0.35;
 
 /// Shows for 72×40, and what their worst frame but the first may take, bus included, in milliseconds: as measured, rounded up.
 const SHOWS: [(&str, f64); 8] = [
-    ("bench/boot", 34.0),
-    ("bench/alert", 30.0),
+    ("bench/boot", 32.0),
+    ("bench/alert", 31.0),
     ("bench/marquee", 14.0),
-    ("bench/sweep", 29.0),
-    ("bench/gauges", 47.0),
-    ("bench/pages", 7.0),
-    ("helm", 41.0),
-    ("bench/noise", 162.0),
+    ("bench/sweep", 23.0),
+    ("bench/gauges", 36.0),
+    ("bench/pages", 3.0),
+    ("helm", 38.0),
+    ("bench/noise", 156.0),
 ];
 
 /// Cycles of the frames of a run: all, and those of them that the bus was busy.
@@ -57,9 +57,9 @@ fn frames(events: &[(u64, Event)]) -> Vec<(f64, f64)> {
 }
 
 /// Writes the emitted C of a dense reel and builds the test firmware with it.
-fn firmware(name: &str, reel: Vec<u8>) -> PathBuf {
+fn firmware(name: &str, reel: Vec<u8>, beam: bool) -> PathBuf {
     let folder = workshop(&format!("measured-{}", name.replace('/', "-")));
-    let firmware = Firmware { name: "helm".into(), reel, picture: Some((72, 5)), ..Firmware::default() };
+    let firmware = Firmware { name: "helm".into(), reel, picture: Some((72, 5)), beam, ..Firmware::default() };
     let C { header, source } = c(&firmware);
     for (file, text) in [("helm.h", header), ("helm.c", source)] {
         std::fs::write(folder.join(file), text).unwrap_or_else(|error| panic!("{file}: {error}"));
@@ -74,8 +74,8 @@ fn milliseconds(cycles: f64) -> f64 {
     cycles / CYCLES_A_MILLISECOND
 }
 
-/// Plays a show; prints its row of the table; the deepest stack of a call.
-fn measure(name: &str, most: f64) -> u64 {
+/// Plays a show; prints its row of the table; the parts of the player that it needs, and the deepest stack of a call.
+fn measure(name: &str, most: f64) -> (PlayerParts, u64) {
     let script = root().join("scenes").join(format!("{name}.ron"));
     let (disk, mut findings) = (Disk, Findings::default());
     let show = load(&mut Reader::new(&disk), &script, &mut findings).unwrap_or_else(|| panic!("{name} has faults"));
@@ -83,7 +83,7 @@ fn measure(name: &str, most: f64) -> u64 {
     let mut bytes = reel.bytes.clone();
     bytes[PERIOD_AT..PERIOD_AT + 2].copy_from_slice(&PERIOD_MILLISECONDS.to_le_bytes());
     bytes[PERIOD_AT + 2] = 0;
-    let run = simulate(&firmware(name, bytes), "-g 3E,4A,4B -p pageloom_tick -c -x 1100000000").good();
+    let run = simulate(&firmware(name, bytes, reel.beam), "-g 3E,4A,4B -p pageloom_tick -c -x 1100000000").good();
     let frames = frames(&run.events);
     let worst =
         frames[1..].iter().copied().fold((0.0, 0.0), |worst, frame| if frame.0 > worst.0 { frame } else { worst });
@@ -105,14 +105,19 @@ fn measure(name: &str, most: f64) -> u64 {
     );
     assert!(milliseconds(worst.0) <= most, "{name}: the worst frame takes {:.1} ms", milliseconds(worst.0));
     assert!((reckoned / drawn - 1.0).abs() < NEAR, "{name}: {reckoned:.0} cycles reckoned, {drawn:.0} measured");
-    run.figure("FUNCTION pageloom_tick stack") + RETURN_ADDRESS
+    (reel.parts(), run.figure("FUNCTION pageloom_tick stack") + RETURN_ADDRESS)
 }
 
 #[test]
 fn dense_frames_on_an_atmega328p_keep_within_their_bounds_and_what_is_predicted() {
     println!("ATmega328P at 16 MHz, bus at 400 kHz, 16 bytes a call, dense reels for 72×40, milliseconds:");
-    let stack = SHOWS.iter().map(|(name, most)| measure(name, *most)).max();
-    require_near("stack", row("ATmega328P").stack_in(true).0, stack.expect("there are shows") as f64);
+    let measured: Vec<(PlayerParts, u64)> = SHOWS.iter().map(|(name, most)| measure(name, *most)).collect();
+    for beam in [false, true] {
+        let parts = PlayerParts { dense: true, beam };
+        let stack = measured.iter().filter(|of| of.0 == parts).map(|of| of.1).max().expect("there are such shows");
+        println!("stack, beam {beam}: {stack}");
+        require_near("stack", row("ATmega328P").stack_with(parts).0, stack as f64);
+    }
 }
 
 #[test]
@@ -122,22 +127,26 @@ fn the_dense_player_takes_the_code_and_state_that_are_predicted() {
     let (whole, object) = (folder.join("whole.c"), folder.join("whole.o"));
     let player = root().join("src/player");
     let text = "#define PAGELOOM_DENSE\n#define PAGELOOM_COLUMNS 72\n#define PAGELOOM_PAGES 5\n#include \"player.c\"\n\
-                #include \"dense.c\"\npageloom_player player;\n";
-    std::fs::write(&whole, text.replace("pageloom_player player;\n", "")).expect("the folder takes a file");
+                #include \"dense.c\"\n";
+    let with_state = format!("{text}pageloom_player player;\n");
     let include = PathBuf::from(format!("-I{}", player.display()));
     for (part, compiler, sizer, options) in [
         ("ATmega328P", "avr-gcc", "avr-size", "-mmcu=atmega328p"),
         ("Cortex-M3", "arm-none-eabi-gcc", "arm-none-eabi-size", "-mcpu=cortex-m3 -mthumb"),
     ] {
-        let row = row(part);
         let strict = "-Os -std=c99 -Wall -Wextra -Werror -pedantic -c -o";
-        compile(compiler, &format!("{options} {strict}"), &[&object, &whole, &include]);
-        println!("{part}, dense:");
-        require_near("code", row.flash_in(true).0, sizes(sizer, &object).0 as f64);
-        let with_state = folder.join("state.c");
-        std::fs::write(&with_state, text).expect("the folder takes a file");
-        compile(compiler, &format!("{options} {strict}"), &[&object, &with_state, &include]);
-        let predicted = row.state.0 + row.picture_ram(panel).0;
-        require_near("state", predicted, size_of(&object, "player") as f64);
+        for (beam, define) in [(false, ""), (true, "-DPAGELOOM_BEAM")] {
+            let (row, parts) = (row(part), PlayerParts { dense: true, beam });
+            let compiled = |text: &str| {
+                std::fs::write(&whole, text).expect("the folder takes a file");
+                compile(compiler, &format!("{options} {define} {strict}"), &[&object, &whole, &include]);
+            };
+            println!("{part}, dense, beam {beam}:");
+            compiled(text);
+            require_near("code", row.flash_with(parts).0, sizes(sizer, &object).0 as f64);
+            compiled(&with_state);
+            let predicted = row.state.0 + row.picture_ram(parts, panel).0;
+            require_near("state", predicted, size_of(&object, "player") as f64);
+        }
     }
 }

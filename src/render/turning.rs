@@ -1,0 +1,46 @@
+//! The sweep of a scene whose beam turns about a fixed pixel, so that a player can foresee what it lights.
+
+use super::frames::{moment, own_moment};
+use super::layers::sweep;
+use super::track::pixels_at;
+use crate::show::{Drawing, Layer, Scene, Show, Sweep};
+
+/// A beam that goes round for ever, in the viewer's space.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Turning {
+    pub centre: (i32, i32),
+    /// Pixels from the centre to the end of the beam.
+    pub radius: i32,
+    /// For how many bearings behind the beam a pixel stays lit, by its row and column modulo 4.
+    pub limits: [[u8; 4]; 4],
+    /// Where it points at each frame, in 1/256 of a turn clockwise from the top; `None` while it is not shown.
+    pub directions: Vec<Option<u8>>,
+}
+
+/// The widest beam of a scene that turns about a fixed pixel with a fixed radius.
+pub fn turning(show: &Show, scene: &Scene) -> Option<Turning> {
+    let beams = scene.layers.iter().filter_map(|layer| turning_layer(show, scene, layer));
+    beams.max_by_key(|beam| beam.radius)
+}
+
+fn turning_layer(show: &Show, scene: &Scene, layer: &Layer) -> Option<Turning> {
+    let Drawing::Sweep(sweep) = &layer.drawing else { return None };
+    if !goes_round(sweep) {
+        return None;
+    }
+    let (mut places, mut directions) = (Vec::new(), Vec::new());
+    for frame in 0..scene.frames.0 {
+        let moment = own_moment(layer, moment(show, frame));
+        directions.push(moment.map(|moment| sweep::direction(sweep, moment.seconds)));
+        places.extend(moment.map(|moment| (moment.point(&sweep.at), pixels_at(&sweep.radius, moment.seconds))));
+    }
+    places.dedup();
+    let [(centre, radius)] = places[..] else { return None };
+    let row = |y| std::array::from_fn(|x| sweep::limit(sweep, x as i32, y));
+    Some(Turning { centre, radius, limits: std::array::from_fn(|y| row(y as i32)), directions })
+}
+
+fn goes_round(sweep: &Sweep) -> bool {
+    const WHOLE_TURN: f64 = 360.0;
+    sweep.arc_degrees >= WHOLE_TURN
+}
