@@ -107,8 +107,8 @@ static DENSE: [PartCost; 2] = [
 
 /// A beam that turns, measured in the same way.
 static BEAM: [PartCost; 2] = [
-    PartCost { code: FlashBytes(1133), state: RamBytes(22), stack: RamBytes(10) },
-    PartCost { code: FlashBytes(941), state: RamBytes(28), stack: RamBytes(20) },
+    PartCost { code: FlashBytes(1141), state: RamBytes(22), stack: RamBytes(10) },
+    PartCost { code: FlashBytes(929), state: RamBytes(28), stack: RamBytes(20) },
 ];
 
 impl PlayerCost {

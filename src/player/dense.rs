@@ -20,8 +20,8 @@ const OPEN_MODEL: u8 = 0x10;
 const OPEN_KEY: u8 = 0x11;
 const OPEN_CLEARED: u8 = 0x13;
 /// Behind the opening of a scene, and behind others where it points.
-const BEAM: u8 = 0x14;
-const POINT: u8 = 0x15;
+const BEAM: u8 = 0x15;
+const POINT: u8 = 0x16;
 
 /// What follows a node's feature: less than this two leaves of the model, for no and for yes;
 pub const LEAF_FOR_NO: u8 = 0x40;

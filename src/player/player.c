@@ -80,7 +80,7 @@ static APART_IF_DENSE uint8_t step(pageloom_player *player)
         player->draws = next_byte(player);
         return GO_ON;
     }
-    if (operation >= OP_MODEL && operation <= OP_LAST_OPENING) {
+    if ((operation >= OP_MODEL && operation <= OP_CLEARED) || IS_OF_BEAM(operation)) {
         return open_stream(player, operation);
     }
 #endif

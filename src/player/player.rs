@@ -362,7 +362,7 @@ impl<'r, K: Keeps> Player<'r, K> {
                 }
             }
             0x0F => self.draws = self.next(),
-            0x10..=0x15 => match self.keeps.open(self.reel, operation, self.at) {
+            0x10..=0x13 | 0x15..=0x16 => match self.keeps.open(self.reel, operation, self.at) {
                 Some(behind) => self.at = behind,
                 None => return Err(End::Fault),
             },

@@ -50,13 +50,8 @@ enum {
     OP_KEY = 0x11,
     OP_AGAIN = 0x12,
     OP_CLEARED = 0x13,
-    OP_BEAM = 0x14,
-    OP_POINT = 0x15,
-#ifdef PAGELOOM_BEAM
-    OP_LAST_OPENING = OP_POINT,
-#else
-    OP_LAST_OPENING = OP_CLEARED,
-#endif
+    OP_BEAM = 0x15,
+    OP_POINT = 0x16,
     OP_LITERAL = 0x20,
     OP_FILL = 0x40,
     OP_ZERO = 0x60,
@@ -74,6 +69,11 @@ enum {
 /* Whether frames are being drawn, so that what is sent is of no instruction; and what is apart for the sake of drawing. */
 #ifdef PAGELOOM_DENSE
 #define DRAWS(player) ((player)->draws > 0)
+#ifdef PAGELOOM_BEAM
+#define IS_OF_BEAM(operation) ((operation) == OP_BEAM || (operation) == OP_POINT)
+#else
+#define IS_OF_BEAM(operation) 0
+#endif
 #define APART_IF_DENSE APART
 #else
 #define DRAWS(player) 0

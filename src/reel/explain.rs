@@ -53,7 +53,7 @@ fn kind(operation: u8) -> &'static str {
         0x0B | 0x0C => "pictures from strips",
         0x0D => "start line",
         0x0E => "repetitions",
-        0x0F..=0x15 => "drawing from streams",
+        0x0F..=0x13 | 0x15..=0x16 => "drawing from streams",
         0x20..=0x3F => "pictures written out",
         0x40..=0x7F => "pictures filled",
         0x80..=0x8F => "places to write to",

@@ -14,8 +14,8 @@ const DRAW: u8 = 0x0F;
 const OPEN_KEY: u8 = 0x11;
 const OPEN_AGAIN: u8 = 0x12;
 const OPEN_CLEARED: u8 = 0x13;
-const BEAM: u8 = 0x14;
-const POINT: u8 = 0x15;
+const BEAM: u8 = 0x15;
+const POINT: u8 = 0x16;
 /// Bearings that a pixel of a beam's line, three columns or more from the centre, may be off its direction.
 const SHORTEST_TRAIL: u8 = 8;
 

@@ -82,7 +82,7 @@ proptest! {
     #[test]
     fn reels_of_random_bytes_are_the_same_in_both_and_hold_neither(
         body in proptest::collection::vec(any::<u8>(), 40..300),
-        opening in 0x0Fu8..0x16,
+        opening in 0x0Fu8..0x17,
     ) {
         // A header, one scene, a set-up that names a model, then an opening of a stream and a drawing among random bytes.
         let mut reel = vec![1, 0x3C, 16, 10, 0, 0, 1, 1, 0, 14, 0, 18, 0, 0xFF, 0x10, 40, 0, 0x09];
