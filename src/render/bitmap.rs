@@ -6,11 +6,27 @@ use bitvec::vec::BitVec;
 const WORD: usize = usize::BITS as usize;
 
 /// Lit (true) and dark pixels in rows from the top, each from the left; nothing exists outside.
-#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Debug)]
 pub struct Bitmap {
     width: u32,
     height: u32,
+    /// Those of the last word that stand for no pixel are never set, so that pictures are compared and laid together by word.
     bits: BitVec,
+}
+
+impl PartialEq for Bitmap {
+    fn eq(&self, other: &Self) -> bool {
+        (self.width, self.height) == (other.width, other.height)
+            && self.bits.as_raw_slice() == other.bits.as_raw_slice()
+    }
+}
+
+impl Eq for Bitmap {}
+
+impl std::hash::Hash for Bitmap {
+    fn hash<H: std::hash::Hasher>(&self, state: &mut H) {
+        (self.width, self.height, self.bits.as_raw_slice()).hash(state);
+    }
 }
 
 impl Bitmap {
@@ -57,23 +73,25 @@ impl Bitmap {
     }
     /// The same picture with lit and dark changed over.
     pub fn inverted(&self) -> Self {
-        Self { bits: !self.bits.clone(), ..*self }
+        let mut bits = !self.bits.clone();
+        bits.set_uninitialized(false);
+        Self { bits, ..*self }
     }
     /// Lights every pixel that `other`, a picture of the same size, has lit.
     pub fn unite(&mut self, other: &Self) {
-        self.bits |= &other.bits;
+        self.by_word(other, |own, other| own | other);
     }
     /// Darkens every pixel that `other`, a picture of the same size, has lit.
     pub fn clear(&mut self, other: &Self) {
-        self.bits &= &!other.bits.clone();
+        self.by_word(other, |own, other| own & !other);
     }
     /// Darkens every pixel that `other`, a picture of the same size, has dark.
     pub fn mask(&mut self, other: &Self) {
-        self.bits &= &other.bits;
+        self.by_word(other, |own, other| own & other);
     }
     /// Changes over every pixel that `other`, a picture of the same size, has lit.
     pub fn toggle(&mut self, other: &Self) {
-        self.bits ^= &other.bits;
+        self.by_word(other, |own, other| own ^ other);
     }
     /// The picture that has at (x, y) what this one has at `from(x, y)`.
     pub fn mapped(&self, width: u32, height: u32, from: impl Fn(i32, i32) -> (i32, i32)) -> Self {
@@ -85,6 +103,11 @@ impl Bitmap {
             }
         }
         picture
+    }
+
+    fn by_word(&mut self, other: &Self, laid: impl Fn(usize, usize) -> usize) {
+        let words = self.bits.as_raw_mut_slice().iter_mut().zip(other.bits.as_raw_slice());
+        words.for_each(|(own, other)| *own = laid(*own, *other));
     }
 
     fn index(&self, x: i32, y: i32) -> Option<usize> {
@@ -140,5 +163,26 @@ mod tests {
         assert_eq!(picture.lit_pixels().collect::<Vec<_>>(), [(0, 0), (1, 1), (2, 1)]);
         assert_eq!(picture.inverted().lit(), 3);
         assert!("#.\n#\n".parse::<Bitmap>().is_err());
+    }
+
+    /// Seven pixels leave most of a word free, and 65 one bit of a second word.
+    #[test]
+    fn pictures_of_equal_pixels_are_equal_however_they_came_about() {
+        for width in [7, 65] {
+            let dark = Bitmap::new(width, 1);
+            let mut lit = dark.clone();
+            lit.light_row(0, 0, width as i32);
+            assert_eq!(dark.inverted(), lit);
+            assert_eq!(lit.inverted(), dark);
+            let mut toggled = dark.clone();
+            toggled.toggle(&dark.inverted());
+            assert_eq!(toggled, lit);
+            toggled.clear(&lit);
+            assert_eq!(toggled, dark);
+            toggled.unite(&lit);
+            toggled.mask(&lit);
+            assert_eq!((toggled.lit(), &toggled), (width as usize, &lit));
+            assert_ne!(lit, dark);
+        }
     }
 }
