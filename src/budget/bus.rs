@@ -2,7 +2,7 @@
 
 use super::{Budget, Figure, SceneLoad};
 use crate::diag::{Finding, Findings};
-use crate::panel::{Bus, MEASURED_ALLOWANCE};
+use crate::panel::{Bus, MEASURED_ALLOWANCE, PlayerParts};
 use crate::show::{Scene, Show};
 use crate::units::{Hertz, Nanoseconds};
 
@@ -21,7 +21,7 @@ struct Worst<'a> {
 }
 
 /// Checks the bus; a frame that takes longer than the time between frames is an error.
-pub fn bus(show: &Show, loads: &[SceneLoad], findings: &mut Findings) -> Budget {
+pub fn bus(show: &Show, parts: PlayerParts, loads: &[SceneLoad], findings: &mut Findings) -> Budget {
     let period = show.frame_rate().period();
     let worst = worst(show, loads);
     let frames = || loads.iter().flat_map(|load| &load.frames);
@@ -49,7 +49,7 @@ pub fn bus(show: &Show, loads: &[SceneLoad], findings: &mut Findings) -> Budget 
     figures.push(
         Figure::new("longest hold of one call", longest.milliseconds(), "ms").headline().from(TRANSACTION, SOURCE),
     );
-    figures.extend(software(show, worst.as_ref(), longest));
+    figures.extend(software(show, parts, worst.as_ref(), longest));
     for (scene, load) in show.scenes().iter().zip(loads) {
         let time = load.frames.iter().map(|frame| frame.time).max().unwrap_or_default();
         let name = format!("worst frame of scene {}", scene.name);
@@ -59,9 +59,9 @@ pub fn bus(show: &Show, loads: &[SceneLoad], findings: &mut Findings) -> Budget 
 }
 
 /// What the firmware's own work adds to the time on the wire, where that was measured.
-fn software(show: &Show, worst: Option<&Worst<'_>>, longest: Nanoseconds) -> Vec<Figure> {
+fn software(show: &Show, parts: PlayerParts, worst: Option<&Worst<'_>>, longest: Nanoseconds) -> Vec<Figure> {
     let (part, (player, measured)) = (show.microcontroller(), show.microcontroller().player_cost());
-    let (Some(worst), Some(cycles)) = (worst, player.cycles) else { return Vec::new() };
+    let (Some(worst), Some(cycles)) = (worst, player.cycles_with(parts)) else { return Vec::new() };
     let milliseconds = |cycles: f64| cycles * 1e3 / f64::from(part.clock.0);
     let frame = worst.time.milliseconds() + milliseconds(f64::from(worst.bytes * cycles.a_byte));
     let share = f64::from(show.bus().per_call) / f64::from(MEASURED_ALLOWANCE);

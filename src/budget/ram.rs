@@ -12,13 +12,14 @@ pub fn ram(show: &Show, reel: &Reel, findings: &mut Findings) -> Budget {
     let (live, left) = (field_ram(show, reel), show.room().ram.0);
     let picture = player.picture_ram(reel.parts(), show.panel()).0;
     let stack = player.stack_with(reel.parts()).0;
-    let bytes = player.state.0 + stack + picture + live;
+    let state = player.state_with(reel.parts()).0;
+    let bytes = state + stack + picture + live;
     let part = |name, value, formula: &str| {
         let figure = Figure::new(name, f64::from(value), "B").from(formula, player.told(measured));
         if measured { figure } else { figure.rough() }
     };
     let mut figures = vec![
-        part("player state", player.state.0, "size of the player's variable; never above 64 B"),
+        part("player state", state, "size of the player's variable; never above 64 B"),
         part("stack of a call", stack, "deepest below one call, with the bus functions, without interrupts"),
     ];
     if picture > 0 {

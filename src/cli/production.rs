@@ -93,6 +93,7 @@ impl Production {
         ];
         sections.extend(scenes.iter().zip(&self.reel.layout.scenes).map(heading));
         Firmware {
+            changes: self.reel.changes,
             name: show.name().to_owned(),
             reel: self.reel.bytes.clone(),
             sections,

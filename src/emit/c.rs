@@ -36,6 +36,12 @@ fn header(firmware: &Firmware, stem: &str, capitals: &str) -> String {
         );
         text.push_str("#ifndef PAGELOOM_FIELDS\n#define PAGELOOM_FIELDS\n#endif\n\n");
     }
+    if firmware.changes {
+        text.push_str(
+            "/* The reel sends of what passes by only what changes. Of several shows in one firmware, such a one must bring the player. */\n",
+        );
+        text.push_str("#ifndef PAGELOOM_CHANGES\n#define PAGELOOM_CHANGES\n#endif\n\n");
+    }
     if let Some((columns, pages)) = firmware.picture {
         text.push_str(
             "/*\n * The reel is drawn from a copy of the picture. Of several shows in one firmware, such a one must bring the player; if\n \

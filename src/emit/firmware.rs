@@ -50,6 +50,8 @@ pub struct FirmwareLamp {
 /// A compiled show with the names that firmware speaks of.
 #[derive(Clone, Debug, Default)]
 pub struct Firmware {
+    /// Whether the reel sends of what passes by only what changes.
+    pub changes: bool,
     /// The show's name, also the stem of its files.
     pub name: String,
     pub reel: Vec<u8>,

@@ -87,6 +87,8 @@ pub struct PlayerParts {
     pub dense: bool,
     /// It foresees a beam that turns; dense reels only.
     pub beam: bool,
+    /// It sends of what passes by only what changes; lean reels only.
+    pub changes: bool,
 }
 
 /// What a part of the player takes beside the rest.
@@ -111,6 +113,15 @@ static BEAM: [PartCost; 2] = [
     PartCost { code: FlashBytes(929), state: RamBytes(28), stack: RamBytes(20) },
 ];
 
+/// Sending only what changes, measured in the same way; tests/root/firmware/measured.rs measures it again.
+static CHANGES: [PartCost; 2] = [
+    PartCost { code: FlashBytes(278), state: RamBytes(3), stack: RamBytes(6) },
+    PartCost { code: FlashBytes(246), state: RamBytes(4), stack: RamBytes(12) },
+];
+
+/// Cycles of a player that does, over a show of the bench that passes by.
+const CHANGES_CYCLES: PlayerCycles = PlayerCycles { a_byte: 55, longest_call: 4736 };
+
 impl PlayerCost {
     /// Code of the player with these parts.
     pub fn flash_with(&self, parts: PlayerParts) -> FlashBytes {
@@ -127,12 +138,25 @@ impl PlayerCost {
         let pages = panel.height.div_ceil(8);
         let marks = (panel.width.div_ceil(8) + 1) * (pages + 2) + 1;
         let picture = if parts.dense { panel.width * pages + marks } else { 0 };
-        RamBytes(picture + self.costs(parts).map(|cost| cost.state.0).sum::<u32>())
+        let drawing = PlayerParts { changes: false, ..parts };
+        RamBytes(picture + self.costs(drawing).map(|cost| cost.state.0).sum::<u32>())
+    }
+
+    /// State of the player without what it draws with.
+    pub fn state_with(&self, parts: PlayerParts) -> RamBytes {
+        let sending = PlayerParts { changes: parts.changes, ..PlayerParts::default() };
+        RamBytes(self.state.0 + self.costs(sending).map(|cost| cost.state.0).sum::<u32>())
+    }
+
+    /// CPU cycles of sending; none where they were not measured.
+    pub fn cycles_with(&self, parts: PlayerParts) -> Option<PlayerCycles> {
+        self.cycles.map(|cycles| if parts.changes { CHANGES_CYCLES } else { cycles })
     }
 
     fn costs(&self, parts: PlayerParts) -> impl Iterator<Item = &'static PartCost> {
         let kind = usize::from(self.core != Core::Avr);
-        [(parts.dense, &DENSE), (parts.beam, &BEAM)].into_iter().filter(|part| part.0).map(move |part| &part.1[kind])
+        let costs = [(parts.dense, &DENSE), (parts.beam, &BEAM), (parts.changes, &CHANGES)];
+        costs.into_iter().filter(|part| part.0).map(move |part| &part.1[kind])
     }
 
     /// The source in words, for a part that was measured itself or not.

@@ -21,7 +21,7 @@ static uint8_t begin(pageloom_player *player, uint8_t control, uint8_t bytes)
     }
     bytes = (uint8_t)(bytes + 2);
     if (player->allowed < bytes) {
-        if (control == COMMANDS && !DRAWS(player)) {
+        if (control == COMMANDS && !DRAWS(player) && !SKIPS(player)) {
             player->at = (uint16_t)(player->at - 2); /* the whole instruction once more in the next tick */
 #ifdef PAGELOOM_LEAN
             player->data_left = 0;
@@ -72,7 +72,7 @@ static uint8_t commands(pageloom_player *player, uint8_t count)
 #endif
 
 /* A page and a column as one transaction of three commands. */
-static uint8_t seek(pageloom_player *player, uint8_t page, uint8_t column)
+static APART_IF_CHANGES uint8_t seek(pageloom_player *player, uint8_t page, uint8_t column)
 {
     uint8_t status = begin(player, COMMANDS, 3);
 

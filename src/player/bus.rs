@@ -1,4 +1,4 @@
-// What the player asks of the firmware's bus, and the transactions of one tick.
+// What the player asks of the firmware's bus, the transactions of one tick, and what draws with them.
 
 /// The fewest bytes one tick may be allowed; a smaller allowance counts as this. It holds the longest command group.
 pub const SMALLEST_ALLOWANCE: u8 = 12;
@@ -96,5 +96,36 @@ impl<B: Bus> Burst<'_, B> {
     /// Sets the pointer to a cell of the display's memory.
     pub fn seek(&mut self, page: u8, column: u8) -> Result<(), End> {
         self.commands(&[0xB0 | page, column & 15, 0x10 | column >> 4])
+    }
+}
+
+/// What the data bytes of an instruction are.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub enum Data {
+    Literal,
+    Fill,
+    Copy,
+    /// Only what changes; the display's pointer is yet to be set to the next change, or stands there.
+    Elsewhere,
+    AtChange,
+}
+
+/// What a player keeps of the picture to draw by: nothing ([`Lean`]), or the whole of it (`dense::Picture`).
+pub trait Keeps {
+    /// Takes up the operands of instruction `operation` at `at`, which opens a stream; the offset behind them.
+    fn open(&mut self, reel: &[u8], operation: u8, at: u16) -> Option<u16>;
+    /// Draws and sends a part of a frame; whether the frame is whole.
+    fn draw<B: Bus>(&mut self, reel: &[u8], scene: u8, burst: &mut Burst<'_, B>) -> Result<bool, End>;
+}
+
+/// Keeps nothing of the picture.
+pub struct Lean;
+
+impl Keeps for Lean {
+    fn open(&mut self, _: &[u8], _: u8, _: u16) -> Option<u16> {
+        None
+    }
+    fn draw<B: Bus>(&mut self, _: &[u8], _: u8, _: &mut Burst<'_, B>) -> Result<bool, End> {
+        Err(End::Fault)
     }
 }

@@ -22,12 +22,17 @@ static uint8_t pour(pageloom_player *player)
     if (count > player->room) {
         count = player->room;
     }
+#ifdef PAGELOOM_CHANGES
+    if (player->filling > 1) {
+        count = 1;
+    }
+#endif
     player->data_left = (uint8_t)(player->data_left - count);
     player->room = (uint8_t)(player->room - count);
     player->allowed = (uint8_t)(player->allowed - count);
     player->copy_from = (uint16_t)(player->copy_from + count);
     for (; count > 0; count--) {
-        uint8_t byte = player->filling ? player->fill : PAGELOOM_READ(from++);
+        uint8_t byte = FILLS(player) ? player->fill : PAGELOOM_READ(from++);
 
         if (!pageloom_bus_write(byte)) {
             return PAGELOOM_FAULT;
@@ -36,9 +41,60 @@ static uint8_t pour(pageloom_player *player)
     return GO_ON;
 }
 
+#ifdef PAGELOOM_CHANGES
+/* In place of filling: only changes are sent, and the display's pointer is yet to be set to the next one, or stands there. */
+enum { ELSEWHERE = 2, AT_CHANGE = 3 };
+
+/* Cells alike from which on the pointer is set anew: fewer are sent in less time than that takes. */
+enum { SHORTEST_GAP = 8 };
+
+/* How far what is to be shown is on in the strip from what is shown is given with so much added. */
+enum { NO_SHIFT = 128 };
+
+/* Beside the public codes: the pointer stands at a change. */
+enum { FOUND = GO_ON + 1 };
+
+/* Passes over cells that are shown already and sets the pointer to the next change; FOUND where it stands there. */
+static uint8_t find_change(pageloom_player *player)
+{
+    uint16_t now = player->copy_from;
+    uint8_t left = player->data_left, alike = 0, status;
+
+    while (alike < left && alike < SHORTEST_GAP
+           && PAGELOOM_READ(player->reel + now) == byte_at(player, (uint16_t)(now + NO_SHIFT - player->shift))) {
+        alike++;
+        now++;
+    }
+    left = (uint8_t)(left - alike);
+    if (player->filling == AT_CHANGE && left > 0 && alike < SHORTEST_GAP) {
+        return FOUND;
+    }
+    player->filling = ELSEWHERE;
+    player->copy_from = now;
+    player->data_left = left;
+    if (left == 0 || alike == SHORTEST_GAP) {
+        return GO_ON;
+    }
+    status = seek(player, (uint8_t)(0xB0 | player->page), (uint8_t)(player->end - left));
+    if (status == GO_ON) {
+        player->filling = AT_CHANGE;
+    }
+    return status;
+}
+#endif
+
 /* As much data as the allowance and the write limit let through. */
 static uint8_t send_data(pageloom_player *player)
 {
+#ifdef PAGELOOM_CHANGES
+    if (player->filling > 1) {
+        uint8_t status = find_change(player);
+
+        if (status != FOUND) {
+            return status;
+        }
+    }
+#endif
     if (player->room == 0) {
         uint8_t status = begin(player, DATA, 1);
 
@@ -139,12 +195,21 @@ static uint8_t far_form(pageloom_player *player, uint8_t operation, uint8_t coun
         return GO_ON;
     }
     if (operation != OP_COPY) {
-        if (operation == OP_ONWARD) {
+        if (operation >= OP_ONWARD) {
             from = (uint16_t)(from + player->strip);
         }
         player->strip = from;
     }
-    return take(player, from, count);
+    count = take(player, from, count);
+#ifdef PAGELOOM_CHANGES
+    if (operation == OP_CHANGES) {
+        player->page = next_byte(player);
+        player->end = next_byte(player);
+        player->shift = next_byte(player);
+        player->filling = ELSEWHERE;
+    }
+#endif
+    return count;
 }
 
 /* An instruction whose low bits say how many bytes, or which page. */

@@ -2,7 +2,8 @@
 #include "player.h"
 
 #ifndef PAGELOOM_DENSE
-typedef char pageloom_state_takes_at_most_64_bytes[sizeof(pageloom_player) <= 64 ? 1 : -1];
+/* On the parts it is meant for, with pointers of up to four bytes. */
+typedef char pageloom_state_takes_at_most_64_bytes[sizeof(pageloom_player) <= 64 || sizeof(void *) > 4 ? 1 : -1];
 #endif
 
 #include "reel.c"
@@ -85,7 +86,7 @@ static APART_IF_DENSE uint8_t step(pageloom_player *player)
     }
 #endif
 #ifdef PAGELOOM_LEAN
-    if (operation > OP_REPEAT) {
+    if (operation > OP_REPEAT && !IS_CHANGES(operation)) {
         return short_form(player, operation);
     }
 #endif

@@ -83,10 +83,13 @@ enum {
 /*
  * With PAGELOOM_DENSE defined, and PAGELOOM_COLUMNS and PAGELOOM_PAGES of the glass, the player also plays reels that draw on
  * a copy of the picture; it then leaves out the instructions that only other reels have. Define PAGELOOM_BOTH as well in a
- * firmware with shows of both kinds.
+ * firmware with shows of both kinds. With PAGELOOM_CHANGES defined it also plays reels that send of what passes by only the
+ * bytes that change; a show's header defines it where its reel does.
  */
 #if !defined PAGELOOM_DENSE || defined PAGELOOM_BOTH || defined PAGELOOM_FIELDS
 #define PAGELOOM_LEAN
+#else
+#undef PAGELOOM_CHANGES
 #endif
 
 #ifdef PAGELOOM_DENSE
@@ -172,9 +175,14 @@ typedef struct {
     uint16_t returns[PAGELOOM_LEVELS]; /* where to go on behind the stretches being played again */
     uint16_t ends[PAGELOOM_LEVELS];    /* where those stretches end */
     uint8_t depth;                     /* stretches being played again, one inside the other */
-    uint8_t filling;                   /* whether the data is one value repeated */
+    uint8_t filling;                   /* whether the data is one value repeated (1), or only changes are sent (2 or 3) */
     uint8_t fill;                      /* that value */
     uint8_t data_left;                 /* data bytes still to send of this instruction */
+#ifdef PAGELOOM_CHANGES
+    uint8_t page;                      /* the page of the data bytes */
+    uint8_t end;                       /* the column behind them */
+    uint8_t shift;                     /* how far on in the strip they are from those shown, and NO_SHIFT */
+#endif
     uint8_t laps;                      /* laps done of the stretch being repeated */
     uint8_t line;                      /* the start line, as the reel last set it */
 #endif

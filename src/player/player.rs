@@ -4,28 +4,9 @@
 /// The version of the reel format that this player plays.
 pub const REEL_VERSION: u8 = 1;
 
-use super::bus::{Burst, End};
-pub use super::bus::{Bus, SMALLEST_ALLOWANCE, Status};
+use super::bus::{Burst, Data, End};
+pub use super::bus::{Bus, Keeps, Lean, SMALLEST_ALLOWANCE, Status};
 
-/// What a player keeps of the picture to draw by: nothing ([`Lean`]), or the whole of it (`dense::Picture`).
-pub trait Keeps {
-    /// Takes up the operands of instruction `operation` at `at`, which opens a stream; the offset behind them.
-    fn open(&mut self, reel: &[u8], operation: u8, at: u16) -> Option<u16>;
-    /// Draws and sends a part of a frame; whether the frame is whole.
-    fn draw<B: Bus>(&mut self, reel: &[u8], scene: u8, burst: &mut Burst<'_, B>) -> Result<bool, End>;
-}
-
-/// Keeps nothing of the picture.
-pub struct Lean;
-
-impl Keeps for Lean {
-    fn open(&mut self, _: &[u8], _: u8, _: u16) -> Option<u16> {
-        None
-    }
-    fn draw<B: Bus>(&mut self, _: &[u8], _: u8, _: &mut Burst<'_, B>) -> Result<bool, End> {
-        Err(End::Fault)
-    }
-}
 #[derive(Clone, Copy, PartialEq, Eq)]
 pub(super) enum Phase {
     SetUp,
@@ -36,17 +17,14 @@ pub(super) enum Phase {
     Fault,
 }
 
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Data {
-    Literal,
-    Fill,
-    Copy,
-}
-
 const NONE: u8 = 0xFF;
 const BACK: u8 = 0xFE;
 const LEVELS: usize = 4;
 const LATEST_MILLISECONDS: u16 = 256;
+/// Cells alike from which on the pointer is set anew: fewer are sent in less time than that takes.
+const SHORTEST_GAP: u8 = 8;
+/// What is added to a shift in the strip.
+const NO_SHIFT: u16 = 128;
 pub(super) const HEADER_ADDRESS: u16 = 1;
 const HEADER_WRITE_LIMIT: u16 = 2;
 const HEADER_PERIOD: u16 = 3;
@@ -65,6 +43,10 @@ pub struct Player<'r, K: Keeps = Lean> {
     copy_from: u16,
     /// Where the last stretch taken from a strip began.
     strip: u16,
+    /// The page of the data bytes, the column behind them, and how far on in the strip they are from those shown.
+    page: u8,
+    end: u8,
+    shift: u8,
     due: u16,
     returns: [u16; LEVELS],
     ends: [u16; LEVELS],
@@ -103,6 +85,9 @@ impl<'r, K: Keeps> Player<'r, K> {
             at: 0,
             copy_from: 0,
             strip: 0,
+            page: 0,
+            end: 0,
+            shift: 0,
             due: 0,
             returns: [0; LEVELS],
             ends: [0; LEVELS],
@@ -341,7 +326,7 @@ impl<'r, K: Keeps> Player<'r, K> {
                 return self.play(length);
             }
             0x09 => return self.set_up_ends(),
-            0x0A..=0x0C => return self.copy(operation),
+            0x0A..=0x0C | 0x14 => return self.copy(operation),
             0x0D => {
                 let step = self.next();
                 let line = if step < 0x80 { self.line.wrapping_add(step) } else { step } & 63;
@@ -376,22 +361,56 @@ impl<'r, K: Keeps> Player<'r, K> {
         self.data_left = self.next();
         self.data = Data::Copy;
         self.copy_from = self.next_word();
-        if operation == 0x0C {
+        if operation > 0x0B {
             self.copy_from = self.copy_from.wrapping_add(self.strip);
         }
         if operation > 0x0A {
             self.strip = self.copy_from;
         }
-        if self.inside(self.copy_from, self.data_left) { Ok(()) } else { Err(End::Fault) }
+        if !self.inside(self.copy_from, self.data_left) {
+            return Err(End::Fault);
+        }
+        if operation == 0x14 {
+            self.data = Data::Elsewhere;
+            self.page = self.next();
+            self.end = self.next();
+            self.shift = self.next();
+        }
+        Ok(())
+    }
+
+    /// Passes over cells that are shown already and sets the pointer to the next change; whether it stands there.
+    fn find_change<B: Bus>(&mut self, burst: &mut Burst<'_, B>) -> Result<bool, End> {
+        let (mut now, mut alike, shift) = (self.copy_from, 0, self.shift as u16);
+        let most = if self.data_left < SHORTEST_GAP { self.data_left } else { SHORTEST_GAP };
+        while alike < most && self.byte(now) == self.byte(now.wrapping_add(NO_SHIFT).wrapping_sub(shift)) {
+            alike += 1;
+            now = now.wrapping_add(1);
+        }
+        let gap_ends = alike < SHORTEST_GAP && alike < self.data_left;
+        if self.data == Data::AtChange && gap_ends {
+            return Ok(true);
+        }
+        self.data = Data::Elsewhere;
+        self.copy_from = now;
+        self.data_left -= alike;
+        if gap_ends {
+            burst.seek(self.page, self.end.wrapping_sub(self.data_left))?;
+            self.data = Data::AtChange;
+        }
+        Ok(false)
     }
 
     fn send_data<B: Bus>(&mut self, burst: &mut Burst<'_, B>) -> Result<(), End> {
+        if matches!(self.data, Data::Elsewhere | Data::AtChange) && !self.find_change(burst)? {
+            return Ok(());
+        }
         burst.make_room()?;
         while self.data_left > 0 && burst.room > 0 {
             let byte = match self.data {
                 Data::Literal => self.next(),
                 Data::Fill => self.fill,
-                Data::Copy => {
+                _ => {
                     let from = self.copy_from;
                     self.copy_from = from.wrapping_add(1);
                     self.byte(from)
@@ -399,6 +418,9 @@ impl<'r, K: Keeps> Player<'r, K> {
             };
             burst.data(byte)?;
             self.data_left -= 1;
+            if self.data == Data::AtChange {
+                break; // the next byte may be one that is shown already
+            }
         }
         Ok(())
     }

@@ -50,6 +50,7 @@ enum {
     OP_KEY = 0x11,
     OP_AGAIN = 0x12,
     OP_CLEARED = 0x13,
+    OP_CHANGES = 0x14,
     OP_BEAM = 0x15,
     OP_POINT = 0x16,
     OP_LITERAL = 0x20,
@@ -78,6 +79,19 @@ enum {
 #else
 #define DRAWS(player) 0
 #define APART_IF_DENSE
+#endif
+
+/* Whether data is one value repeated; and whether only its changes are sent, by seeks that are of no instruction. */
+#ifdef PAGELOOM_CHANGES
+#define FILLS(player) ((player)->filling == 1)
+#define SKIPS(player) ((player)->filling > 1 && (player)->data_left > 0)
+#define IS_CHANGES(operation) ((operation) == OP_CHANGES)
+#define APART_IF_CHANGES APART
+#else
+#define FILLS(player) ((player)->filling)
+#define SKIPS(player) 0
+#define IS_CHANGES(operation) 0
+#define APART_IF_CHANGES
 #endif
 
 /* A byte of the reel; beyond its end an unknown instruction, so a reel that is cut short ends as a fault. */

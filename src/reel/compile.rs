@@ -6,6 +6,7 @@ use super::encode::{BACK, Header, IGNORED, LONGEST_REEL, Layout, encode};
 use super::fields::{FieldTable, field_tables, owned_cells};
 use super::lamps::{LampTable, lamp_tables};
 use super::memory::Columns;
+use super::profile::fits;
 use super::scene::{Footage, Next, Planned, plan_scene};
 use super::step::Planner;
 use crate::diag::{Finding, Findings};
@@ -31,6 +32,8 @@ pub struct Reel {
     pub lamps: Vec<LampTable>,
     /// Whether it is drawn from a copy of the picture in RAM.
     pub dense: bool,
+    /// Whether it sends of what passes by only what changes, which a player must be built for.
+    pub changes: bool,
     /// Whether it was made quickly, in place of one that is drawn from a copy of the picture.
     pub provisional: bool,
     /// Whether its player must foresee a beam that turns.
@@ -47,7 +50,7 @@ impl Reel {
 
     /// What its player needs.
     pub fn parts(&self) -> PlayerParts {
-        PlayerParts { dense: self.dense, beam: self.beam }
+        PlayerParts { dense: self.dense, beam: self.beam, changes: self.changes }
     }
 }
 
@@ -67,19 +70,48 @@ pub fn compile_lean_telling(
     let frames = &seen(show, frames);
     let (fields, lamps) = (field_tables(show, frames, findings), lamp_tables(show, findings));
     let (fields, lamps) = (fields?, lamps?);
-    let planner = planner(show.panel(), show.mounting(), show.bus());
+    let planner = Planner { changes: true, ..planner(show.panel(), show.mounting(), show.bus()) };
     let footage = show.scenes().par_iter().zip(frames.par_iter());
-    let footage = footage.map(|(scene, pictures)| footage_of(show, scene, pictures));
-    let planned = |footage| {
-        let planned = plan_scene(&footage, &planner);
+    let planned = |(scene, pictures): (&Scene, &Vec<Bitmap>)| {
+        let planned = plan_both(&footage_of(show, scene, pictures), &planner);
         done(show.scenes().len());
         planned
     };
-    let scenes: Vec<Planned> = footage.map(planned).collect();
-    let (bytes, layout) = encode(&header(show), &scenes);
-    let (dense, beam, provisional) = (false, false, false);
-    let reel = Reel { bytes, layout, scenes, fields, lamps, dense, beam, provisional, efforts: Vec::new() };
+    let (changes, whole): (Vec<Planned>, Vec<Planned>) = footage.map(planned).unzip();
+    let made = |scenes: Vec<Planned>| {
+        let (bytes, layout) = encode(&header(show), &scenes);
+        let changes = scenes.iter().any(Planned::sends_changes);
+        let (fields, lamps, efforts) = (fields.clone(), lamps.clone(), Vec::new());
+        let (dense, beam, provisional) = (false, false, false);
+        Reel { bytes, layout, scenes, fields, lamps, dense, beam, changes, provisional, efforts }
+    };
+    let mut reel = made(changes);
+    if reel.changes {
+        let whole = made(whole);
+        if !changes_pay(show, &reel, &whole, &planner.cost) {
+            reel = whole;
+        }
+    }
     within_reach(show, &reel, findings).then_some(reel)
+}
+
+/// A scene planned so that of strips only what changes is sent, and so that all of a stretch is.
+fn plan_both(footage: &Footage, planner: &Planner) -> (Planned, Planned) {
+    let changes = plan_scene(footage, planner);
+    if !changes.sends_changes() {
+        return (changes.clone(), changes);
+    }
+    (changes, plan_scene(footage, &Planner { changes: false, ..planner.clone() }))
+}
+
+/// Whether sending only what changes saves more bus time than its code and reel are worth in flash; never where it is what
+/// makes the flash too small.
+fn changes_pay(show: &Show, changes: &Reel, whole: &Reel, cost: &Cost) -> bool {
+    let time = |reel: &Reel| reel.scenes.iter().map(Planned::bus_nanoseconds).sum::<u64>();
+    let player = show.microcontroller().player_cost().0;
+    let flash = |reel: &Reel| reel.bytes.len() as u64 + u64::from(player.flash_with(reel.parts()).0);
+    let pays = time(changes) + cost.flash(flash(changes)) < time(whole) + cost.flash(flash(whole));
+    pays && (fits(show, changes) || !fits(show, whole))
 }
 
 /// The same with a copy of the picture; `None` also when the show has live fields, which draw where the copy knows nothing
@@ -132,6 +164,7 @@ fn draw_densely(show: &Show, footage: &[Footage], sightings: &[Option<Sighting>]
         fields: Vec::new(),
         lamps: lamps.to_vec(),
         dense: true,
+        changes: false,
         beam: sightings.iter().any(Option::is_some),
         provisional: false,
         efforts,
@@ -185,6 +218,7 @@ pub fn planner(panel: &Panel, mounting: &Mounting, bus: &Bus) -> Planner {
         first_line: window.start_line,
         operations: true,
         owned: Vec::new(),
+        changes: false,
     }
 }
 

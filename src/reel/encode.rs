@@ -1,7 +1,7 @@
 //! Scenes of instructions as the bytes of a reel, with a listing of where each byte goes.
 
 use super::data::{Places, encode_data, plain_size};
-use super::instruction::{Instruction, LONGEST_GROUP};
+use super::instruction::{Instruction, LONGEST_GROUP, Place};
 use super::replay::History;
 use super::scene::Planned;
 use super::scene_code::encode_scene;
@@ -19,6 +19,8 @@ pub const IGNORED: u8 = 0xFF;
 pub const BACK: u8 = 0xFE;
 const TABLES: usize = 11;
 const SET_UP_ENDS: u8 = 0x09;
+/// What is added to a shift in a strip.
+const NO_SHIFT: u8 = 128;
 
 /// What stands in a reel beside its scenes.
 #[derive(Clone, Debug)]
@@ -82,7 +84,7 @@ pub fn encode(header: &Header, scenes: &[Planned]) -> (Vec<u8>, Layout) {
         let offset = reel.len();
         put_scene_offset(&mut reel, number, offset);
         let addresses: Vec<usize> = scene.strips.iter().map(|strip| pool_offset + place(&pool, strip)).collect();
-        let instructions = resolved(&scene.instructions, &addresses);
+        let instructions = resolved(&scene.instructions, &addresses, scene.changes);
         let ends = encode_scene(&instructions, &mut reel, &mut memories);
         layout.scenes.push(scene_layout(scene, offset, &ends, strip_parts[number]));
     }
@@ -165,11 +167,21 @@ pub fn size(instruction: &Instruction) -> usize {
 /// Appends one instruction; `starts` are the offsets of the scene's earlier ones.
 pub fn encode_instruction(instruction: &Instruction, reel: &mut Vec<u8>, places: &mut Places, starts: &[usize]) {
     match instruction {
-        Instruction::Seek { page, column } => reel.extend([0x80 | page, *column]),
+        Instruction::Seek(place) => push_seek(reel, *place),
         Instruction::Data(data) => encode_data(data, reel, places),
         Instruction::Strip { .. } => {} // resolved before
-        Instruction::Take { address, count } => push_take(reel, 0x0B, *count, *address),
-        Instruction::Onward { step, count } => push_take(reel, 0x0C, *count, *step as u16),
+        Instruction::Take { place, address, count } => {
+            push_seek(reel, *place);
+            push_take(reel, 0x0B, *count, *address);
+        }
+        Instruction::Onward { place, step, count } => {
+            push_seek(reel, *place);
+            push_take(reel, 0x0C, *count, *step as u16);
+        }
+        Instruction::Changes { place, step, shift, count } => {
+            push_take(reel, 0x14, *count, *step as u16);
+            reel.extend([place.page, place.column.wrapping_add(*count), shift.wrapping_add_unsigned(NO_SHIFT) as u8]);
+        }
         Instruction::Line(line) => reel.extend([0x0D, 0x80 | line]),
         Instruction::Scroll(rows) => reel.extend([0x0D, *rows]),
         Instruction::Commands(bytes) => push_commands(reel, bytes),
@@ -183,6 +195,10 @@ pub fn encode_instruction(instruction: &Instruction, reel: &mut Vec<u8>, places:
         Instruction::Scene(scene) => reel.extend([0x04, *scene]),
         Instruction::Back => reel.extend([0x04, BACK]),
     }
+}
+
+fn push_seek(reel: &mut Vec<u8>, place: Place) {
+    reel.extend([0x80 | place.page, place.column]);
 }
 
 fn push_take(reel: &mut Vec<u8>, operation: u8, count: u8, offset: u16) {

@@ -50,7 +50,7 @@ fn kind(operation: u8) -> &'static str {
         0x06 => "commands to the controller",
         0x07 | 0x08 => "stretches played again",
         0x0A => "pictures copied from before",
-        0x0B | 0x0C => "pictures from strips",
+        0x0B | 0x0C | 0x14 => "pictures from strips",
         0x0D => "start line",
         0x0E => "repetitions",
         0x0F..=0x13 | 0x15..=0x16 => "drawing from streams",
@@ -70,8 +70,15 @@ mod tests {
     #[test]
     fn the_shares_are_all_of_the_reel_and_fall_in_size() {
         let cost = Cost::new(Nanoseconds(22_500), Nanoseconds(2500), 32, true);
-        let planner =
-            Planner { cost, first_column: 28, last_memory_column: 127, first_line: 0, operations: true, owned: vec![] };
+        let planner = Planner {
+            cost,
+            first_column: 28,
+            last_memory_column: 127,
+            first_line: 0,
+            operations: true,
+            owned: vec![],
+            changes: true,
+        };
         let picture = |frame: usize| Columns::new(16, (0..30).map(move |x| ((x + frame) * (x + frame) % 251) as u64));
         let pictures: Vec<Columns> = (0..12).map(picture).collect();
         let footage = Footage {

@@ -6,15 +6,17 @@ use super::memory::{Look, RING_ROWS};
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub enum Instruction {
     /// Sets the pointer to a cell: page, and column of controller memory.
-    Seek { page: u8, column: u8 },
+    Seek(Place),
     /// Bytes of display memory from the pointer on.
     Data(Vec<u8>),
     /// So many bytes of a strip of the scene, from an offset on; `opens` where the strip begins to be shown.
-    Strip { strip: usize, offset: usize, count: u8, opens: bool },
+    Strip { place: Place, strip: usize, offset: usize, count: u8, opens: bool },
     /// Bytes of the reel from an address on, which the next [`Instruction::Onward`] starts from.
-    Take { address: u16, count: u8 },
+    Take { place: Place, address: u16, count: u8 },
     /// Bytes of the reel, so far on from where the last ones of a strip began.
-    Onward { step: i32, count: u8 },
+    Onward { place: Place, step: i32, count: u8 },
+    /// The same, of which only those are sent that differ from what the place shows, the bytes so far before them in the reel.
+    Changes { place: Place, step: i32, shift: i8, count: u8 },
     /// Sets the start line, in rows of controller memory.
     Line(u8),
     /// Moves the start line down by so many rows, modulo the ring.
@@ -33,6 +35,13 @@ pub enum Instruction {
     Scene(u8),
     /// Goes back to the scene that a trigger left.
     Back,
+}
+
+/// A cell: its page, and its column of controller memory.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct Place {
+    pub page: u8,
+    pub column: u8,
 }
 
 /// The longest group of command bytes in one instruction; the player's smallest allowance holds it.

@@ -55,6 +55,11 @@ fn instruction(code: &[u8]) -> (String, usize) {
         0x10 => (format!("trees at {:04X}", word(1)), 3),
         0x11 => (format!("open the scene's stream at {:04X}", word(2)), 7),
         0x12 | 0x13 => (format!("go on in the stream at {:04X}, frame {}", word(2), byte(1)), 7),
+        0x14 => {
+            let shift = i16::from(byte(6)) - 128;
+            let text = format!("changes of {} bytes {} further, moved by {shift}", byte(1), word(2) as i16);
+            (format!("{text}, page {} before column {}", byte(4), byte(5)), 7)
+        }
         0x15 => (format!("a beam turns at column {}, row {}", byte(1), byte(2)), 27),
         0x16 => (format!("the beam points to {:02X}", byte(2)), 3),
         0x20..=0x3F => (format!("literal{}", hex(code.get(1..=count).unwrap_or(&[]))), 1 + count),

@@ -1,9 +1,9 @@
 //! Finds pictures that move sideways: bands of one page in which each frame shows the one before, shifted by a few columns.
 //! Such a band is kept once, as a strip, of which each frame shows the next stretch.
 
-use super::cost::Cost;
 use super::memory::{Columns, Look, PAGES, RING_ROWS, visible, wanted_in_memory};
-use super::windows::runs_price;
+use super::step::Planner;
+use super::windows::{changes_cost, runs_price};
 
 /// The farthest shift that is looked for, in columns a frame.
 const FARTHEST_SHIFT: i32 = 4;
@@ -37,8 +37,8 @@ struct PageFrames {
 
 /// All motions of the frames `pictures`, shown under `looks`, that save more flash than the time they add on the bus is worth;
 /// the key frame takes no part.
-pub fn motions(pictures: &[Columns], looks: &[Look], cost: &Cost) -> Vec<Motion> {
-    (0..PAGES).flat_map(|page| page_motions(&page_frames(pictures, looks, page), page, cost)).collect()
+pub fn motions(pictures: &[Columns], looks: &[Look], planner: &Planner) -> Vec<Motion> {
+    (0..PAGES).flat_map(|page| page_motions(&page_frames(pictures, looks, page), page, planner)).collect()
 }
 
 fn page_frames(pictures: &[Columns], looks: &[Look], page: usize) -> PageFrames {
@@ -54,7 +54,7 @@ fn page_frames(pictures: &[Columns], looks: &[Look], page: usize) -> PageFrames 
     PageFrames { cells: cells.collect(), steady: steady.collect() }
 }
 
-fn page_motions(frames: &PageFrames, page: usize, cost: &Cost) -> Vec<Motion> {
+fn page_motions(frames: &PageFrames, page: usize, planner: &Planner) -> Vec<Motion> {
     let mut motions = Vec::new();
     let mut at = 1;
     while at < frames.cells.len() {
@@ -62,7 +62,7 @@ fn page_motions(frames: &PageFrames, page: usize, cost: &Cost) -> Vec<Motion> {
         let longest = shifts.filter_map(|shift| run(frames, at, shift)).max_by_key(|run| (run.saving, run.end));
         match longest {
             Some(run) => {
-                if run.extra_bus(frames, cost) <= cost.flash(run.saving as u64) as i64 {
+                if run.extra_bus(frames, planner) <= planner.cost.flash(run.saving as u64) as i64 {
                     motions.push(run.motion(frames, page));
                 }
                 at = run.end;
@@ -159,15 +159,17 @@ fn run(frames: &PageFrames, at: usize, shift: i32) -> Option<Run> {
 impl Run {
     /// Bus time of its bands beyond that of windows over the changed cells, in nanoseconds; below zero where bands are the
     /// cheaper way.
-    fn extra_bus(&self, frames: &PageFrames, cost: &Cost) -> i64 {
+    fn extra_bus(&self, frames: &PageFrames, planner: &Planner) -> i64 {
+        let cost = &planner.cost;
         let bus = cost.of_bus_alone();
         let band = cost.run((self.last_column - self.first_column + 1) as u64);
-        let windows = |frame: &usize| {
+        let more = |(number, frame): (usize, &usize)| {
             let (before, now) = (&frames.cells[frame - 1], &frames.cells[*frame]);
             let changed: Vec<usize> = (0..now.len()).filter(|column| before[*column] != now[*column]).collect();
-            runs_price(&changed, &bus)
+            let ours = if number == 0 || !planner.changes { band } else { changes_cost(&changed, cost) };
+            ours as i64 - runs_price(&changed, &bus) as i64
         };
-        (band * self.moves.len() as u64) as i64 - self.moves.iter().map(windows).sum::<u64>() as i64
+        self.moves.iter().enumerate().map(more).sum()
     }
 
     fn motion(&self, frames: &PageFrames, page: usize) -> Motion {

@@ -50,12 +50,12 @@ pub fn compile_in(manner: Manner<'_>, show: &Show, frames: &[Vec<Bitmap>], findi
 
 /// Whether reel, player and lamps fit the flash and the RAM that are left. Live fields do not count: with them there is no
 /// dense reel to choose.
-fn fits(show: &Show, reel: &Reel) -> bool {
+pub(super) fn fits(show: &Show, reel: &Reel) -> bool {
     let player = show.microcontroller().player_cost().0;
     let lamp_code = if reel.lamps.is_empty() { 0 } else { show.microcontroller().lamp_code().flash.0 };
     let flash = reel.bytes.len() as u32 + player.flash_with(reel.parts()).0 + lamp_code + reel.lamp_bytes();
     let picture = player.picture_ram(reel.parts(), show.panel()).0;
-    let ram = player.state.0 + player.stack_with(reel.parts()).0 + picture;
+    let ram = player.state_with(reel.parts()).0 + player.stack_with(reel.parts()).0 + picture;
     flash <= show.room().flash.0 && ram <= show.room().ram.0
 }
 

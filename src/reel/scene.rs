@@ -42,12 +42,20 @@ pub struct Planned {
     pub instructions: Vec<Instruction>,
     /// Pictures that pass by, in page order, which [`Instruction::Strip`] speaks of.
     pub strips: Vec<Vec<u8>>,
+    /// Whether of the strips only what changes is sent.
+    pub changes: bool,
     /// For each frame where its instructions start, and its bus time in nanoseconds; a scene that repeats has one more,
     /// the way back to its first frame.
     pub frames: Vec<PlannedFrame>,
 }
 
 impl Planned {
+    /// Whether it has an instruction that sends only what changes of a stretch of a strip.
+    pub fn sends_changes(&self) -> bool {
+        let later = |instruction: &Instruction| matches!(instruction, Instruction::Strip { opens: false, .. });
+        self.changes && self.instructions.iter().any(later)
+    }
+
     /// Its bus time in nanoseconds behind the key frame, the way back to the first frame counted.
     pub fn bus_nanoseconds(&self) -> u64 {
         self.frames.iter().skip(1).map(|frame| frame.bus_nanoseconds).sum()
@@ -104,7 +112,12 @@ pub fn plan_scene(footage: &Footage, planner: &Planner) -> Planned {
 /// Plans a whole scene, with what moves sideways shown from strips where they are worth it, or by windows alone.
 pub(super) fn plan(footage: &Footage, planner: &Planner, strips: bool) -> Planned {
     let Some(first) = footage.pictures.first() else {
-        return Planned { instructions: vec![Instruction::Hold], frames: Vec::new(), strips: Vec::new() };
+        return Planned {
+            instructions: vec![Instruction::Hold],
+            frames: Vec::new(),
+            strips: Vec::new(),
+            changes: false,
+        };
     };
     let operations = planner.operations && footage.owned.is_empty();
     let planner = &Planner { operations, owned: footage.owned.clone(), ..planner.clone() };
@@ -112,14 +125,14 @@ pub(super) fn plan(footage: &Footage, planner: &Planner, strips: bool) -> Planne
     let looks = looks(footage, planner, memory.clone());
     // A band that moves may cover columns that stand still, and so a field; where there are fields, nothing moves in bands.
     let moving = if strips && footage.owned.is_empty() { footage.pictures.as_slice() } else { &[] };
-    let motions = motions(moving, &looks[..moving.len()], &planner.cost);
+    let motions = motions(moving, &looks[..moving.len()], planner);
     let bands = bands(&motions, footage.pictures.len());
     let circle = (footage.then == Next::Repeat).then_some(first);
     let pictures: Vec<&Columns> = footage.pictures.iter().chain(circle).collect();
     let sights = foresee(&pictures, &looks);
     let scrolls = looks.iter().any(|look| look.start_line != 0);
     let strips = motions.into_iter().map(|motion| motion.strip).collect();
-    let out = Planned { instructions: Vec::new(), frames: Vec::new(), strips };
+    let out = Planned { instructions: Vec::new(), frames: Vec::new(), strips, changes: planner.changes };
     let mut writer = Writer { planner, memory, look: None, merge_behind: 0, out };
     let mut after_key = 0;
     for (frame, picture) in pictures.into_iter().enumerate() {

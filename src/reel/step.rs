@@ -3,9 +3,9 @@
 use super::around::plan_around;
 use super::cost::Cost;
 use super::foresight::Foresight;
-use super::instruction::{Instruction, command, leading_commands, line_change, look_commands};
+use super::instruction::{Instruction, Place, command, leading_commands, line_change, look_commands};
 use super::memory::{Changed, Columns, Look, Memory, RING_ROWS};
-use super::windows::Window;
+use super::windows::{Window, changes_cost};
 
 /// How far the start line may move in one frame, in rows up or down.
 const FARTHEST_SCROLL: u8 = 8;
@@ -26,6 +26,8 @@ pub struct Planner {
     pub operations: bool,
     /// Cells that only a key frame may write, as live fields fill them; a bit a page for each column, or empty.
     pub owned: Changed,
+    /// Whether of a strip only what changes is sent.
+    pub changes: bool,
 }
 
 /// A band of a page that shows the next stretch of a strip.
@@ -104,8 +106,14 @@ impl Planner {
         }
         let mut time = 0;
         for band in wanted.bands {
+            let moving = |column: &usize| changed[*column] >> band.page & 1 == 1;
+            let columns: Vec<usize> = (band.first_column..=band.last_column).filter(moving).collect();
             changed[band.first_column..=band.last_column].iter_mut().for_each(|pages| *pages &= !(1 << band.page));
-            time += self.cost.run((band.last_column - band.first_column + 1) as u64);
+            time += if band.opens || !self.changes {
+                self.cost.run((band.last_column - band.first_column + 1) as u64)
+            } else {
+                changes_cost(&columns, &self.cost)
+            };
         }
         let none = Changed::new();
         let owned = if former.is_none() { &none } else { &self.owned };
@@ -149,9 +157,9 @@ impl Planner {
         }
         for band in &step.bands {
             let (first, last) = (band.first_column, band.last_column);
-            instructions.push(Instruction::Seek { page: band.page as u8, column: self.first_column + first as u8 });
+            let place = Place { page: band.page as u8, column: self.first_column + first as u8 };
             let (strip, offset, count) = (band.strip, band.offset, (last - first + 1) as u8);
-            instructions.push(Instruction::Strip { strip, offset, count, opens: band.opens });
+            instructions.push(Instruction::Strip { place, strip, offset, count, opens: band.opens });
             for column in first..=last {
                 memory.write(band.page, column, memory.byte_for(wanted, (band.page, column)));
             }
@@ -166,7 +174,7 @@ impl Planner {
                 bytes.extend([command::COLUMNS, first_column, last_column, command::PAGES, first_page, last_page]);
                 Instruction::Commands(bytes)
             } else {
-                Instruction::Seek { page: window.first_page as u8, column: first_column }
+                Instruction::Seek(Place { page: window.first_page as u8, column: first_column })
             });
             instructions.push(Instruction::Data(self.data(memory, wanted, window)));
             if rectangle {

@@ -33,23 +33,28 @@ fn overlap(before: &[u8], strip: &[u8]) -> usize {
 }
 
 /// The instructions with addresses in place of strips: where a strip begins to be shown, and where the way to it is not
-/// known, from its address; else from where the stretch before began, so that equal steps are equal instructions.
-pub fn resolved(instructions: &[Instruction], addresses: &[usize]) -> Vec<Instruction> {
+/// known, from its address; else from where the stretch before began, so that equal steps are equal instructions; with
+/// `changes`, of those only what changes is sent.
+pub fn resolved(instructions: &[Instruction], addresses: &[usize], changes: bool) -> Vec<Instruction> {
     let entered = instructions.iter().find_map(|instruction| match instruction {
         Instruction::Jump(to) => Some(*to),
         _ => None,
     });
     let mut before: Option<i32> = None;
+    let mut shown = vec![0; addresses.len()];
     let resolve = |(at, instruction): (usize, &Instruction)| {
         if Some(at) == entered {
             before = None;
         }
-        let Instruction::Strip { strip, offset, count, opens } = instruction else { return instruction.clone() };
+        let Instruction::Strip { place, strip, offset, count, opens } = instruction else { return instruction.clone() };
+        let (place, count) = (*place, *count);
         let address = (addresses[*strip] + offset) as i32;
+        let shift = (*offset as i32 - std::mem::replace(&mut shown[*strip], *offset as i32)) as i8;
         let former = before.replace(address).filter(|_| !opens);
         match former {
-            Some(former) => Instruction::Onward { step: address - former, count: *count },
-            None => Instruction::Take { address: address as u16, count: *count },
+            Some(former) if changes => Instruction::Changes { place, step: address - former, shift, count },
+            Some(former) => Instruction::Onward { place, step: address - former, count },
+            None => Instruction::Take { place, address: address as u16, count },
         }
     };
     instructions.iter().enumerate().map(resolve).collect()

@@ -75,6 +75,15 @@ pub fn runs_price(columns: &[usize], cost: &Cost) -> u64 {
     plan_page(0, columns, cost).0
 }
 
+/// Unchanged cells between changed ones that the player sends rather than setting the pointer anew: as many bytes as that takes.
+const LONGEST_SENT_GAP: usize = 7;
+
+/// Bus time of what the player sends of a band, of which it sends only these changed columns, given in order.
+pub fn changes_cost(columns: &[usize], cost: &Cost) -> u64 {
+    let runs = columns.chunk_by(|one, next| next - one - 1 <= LONGEST_SENT_GAP);
+    runs.map(|run| cost.run((run[run.len() - 1] - run[0] + 1) as u64)).sum()
+}
+
 fn changed_columns(changed: &Changed, page: usize) -> Vec<usize> {
     (0..changed.len()).filter(|column| changed[*column] >> page & 1 == 1).collect()
 }

@@ -55,6 +55,7 @@ fn firmware() -> Firmware {
         last_memory_column: 127,
         first_line: 0,
         operations: true,
+        changes: false,
     };
     let scenes = [
         plan_scene(&footage(30, 77, Next::Scene(1)), &planner),
@@ -102,6 +103,7 @@ fn firmware() -> Firmware {
         ],
         picture: None,
         beam: false,
+        changes: false,
         about: names(&["40×32, SSD1306 at 3C", "a line that ends in a backslash \\"]),
     }
 }

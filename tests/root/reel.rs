@@ -4,7 +4,7 @@
 use pageloom::emulator::Emulator;
 use pageloom::panel::{Bus as Wire, Mounting, Panel, Turn, panels, set_up_commands};
 use pageloom::player::{Bus, Player, Status};
-use pageloom::reel::{self, Footage, Header, Next, Planned};
+use pageloom::reel::{self, Footage, Header, Next, Planned, Planner};
 use pageloom::render::Bitmap;
 use pageloom::units::{FrameRate, Hertz};
 use proptest::prelude::*;
@@ -79,6 +79,13 @@ fn changed(picture: &Bitmap, change: Change) -> Bitmap {
     }
 }
 
+/// Changes one by one, and pictures that pass by for a while, as strips do.
+fn course(most: usize) -> impl Strategy<Value = Vec<Change>> {
+    let passing = (-3i32..4, 6usize..10).prop_map(|(columns, frames)| vec![Change::Shift(columns); frames]);
+    let stretch = prop_oneof![6 => change().prop_map(|change| vec![change]), 1 => passing];
+    prop::collection::vec(stretch, 1..most).prop_map(|stretches| stretches.concat())
+}
+
 fn turns() -> impl Strategy<Value = Mounting> {
     let turn = prop_oneof![Just(Turn::Upright), Just(Turn::Half), Just(Turn::Left), Just(Turn::Right)];
     (turn, any::<bool>()).prop_map(|(turn, mirror)| Mounting { turn, mirror, opening: None })
@@ -95,8 +102,13 @@ fn pictures(panel: &Panel, mounting: &Mounting, scenes: &[Vec<Change>]) -> Vec<V
     scenes.iter().map(|changes| changes.iter().map(&mut next).collect()).collect()
 }
 
-fn plan(panel: &Panel, mounting: &Mounting, wire: &Wire, pictures: &[Vec<Bitmap>], thens: &[Next]) -> Vec<Planned> {
-    let planner = reel::planner(panel, mounting, wire);
+fn plan(
+    (panel, mounting, wire): (&Panel, &Mounting, &Wire),
+    changes: bool,
+    pictures: &[Vec<Bitmap>],
+    thens: &[Next],
+) -> Vec<Planned> {
+    let planner = Planner { changes, ..reel::planner(panel, mounting, wire) };
     let scene = |(pictures, then): (&Vec<Bitmap>, &Next)| {
         let pictures: Vec<_> = pictures.iter().map(|picture| reel::columns(panel, mounting, picture)).collect();
         let frames = pictures.len();
@@ -134,15 +146,16 @@ proptest! {
     fn the_glass_shows_every_frame_of_every_scene(
         panel in (0..panels().len()).prop_map(|at| panels()[at].clone()),
         mounting in turns(),
-        first in prop::collection::vec(change(), 1..14),
-        second in prop::collection::vec(change(), 1..10),
+        first in course(14),
+        second in course(10),
+        changes in any::<bool>(),
         write_limit in 9u16..80,
         allowance in 12u8..90,
         trigger_at in 0u16..20,
     ) {
         let wire = Wire { address: 0x3C, clock: Hertz(400_000), write_limit, per_call: u16::from(allowance) };
         let pictures = pictures(&panel, &mounting, &[first, second]);
-        let planned = plan(&panel, &mounting, &wire, &pictures, &[Next::Scene(1), Next::Repeat]);
+        let planned = plan((&panel, &mounting, &wire), changes, &pictures, &[Next::Scene(1), Next::Repeat]);
         let header = Header {
             address: 0x3C,
             write_limit: write_limit as u8,

@@ -2,12 +2,12 @@
 //! simulated part; held to the goals and to the rows from which budgets are predicted. Print the figures with
 //! `cargo test --test root measured -- --nocapture`.
 
-use super::atmega328p::{play_the_demo, require_all};
+use super::atmega328p::{play, play_the_demo, require_all};
 use super::cortex_m3;
 use super::shows;
 use super::simulator::{build_example, simulate};
 use super::tools::{compile, root, run, workshop};
-use pageloom::panel::{PlayerCost, player_costs};
+use pageloom::panel::{PlayerCost, PlayerParts, player_costs};
 use std::ffi::OsStr;
 use std::path::Path;
 
@@ -16,6 +16,9 @@ const MOST_CODE: u64 = 1536;
 const MOST_STATE: u64 = 64;
 const MOST_CYCLES_A_BYTE: f64 = 60.0;
 const MOST_CALL_CYCLES: u64 = 9_600; // 0.6 ms at 16 MHz
+/// The same of a call that looks for what changes.
+const MOST_CHANGES_CALL_CYCLES: u64 = 11_200; // 0.7 ms at 16 MHz
+const CHANGES: PlayerParts = PlayerParts { dense: false, beam: false, changes: true };
 /// A prediction is right within this share of what is measured.
 const NEAR: f64 = 0.05;
 /// Bytes of a return address on an AVR with at most 128 KiB of flash.
@@ -50,7 +53,7 @@ pub fn size_of(firmware: &Path, name: &str) -> u64 {
 
 /// Flash and RAM of the player alone, built at -Os.
 fn player_size(compiler: &str, sizer: &str, part: &str) -> (u64, u64) {
-    let object = workshop(&format!("size{}", part.replace(' ', ""))).join("player.o");
+    let object = workshop(&format!("size{}", part.replace([' ', '='], ""))).join("player.o");
     compile(compiler, &format!("-Os {part} -std=c99 -c -o"), &[&object, &root().join("src/player/player.c")]);
     sizes(sizer, &object)
 }
@@ -111,4 +114,35 @@ fn the_attiny85_and_the_cortex_m3_cost_what_is_predicted() {
     require_near("code", m3.flash.0, code as f64);
     require_near("state", m3.state.0, state as f64);
     require_near("stack", m3.stack.0, stack as f64);
+}
+
+#[test]
+fn a_player_that_sends_only_changes_costs_what_is_predicted() {
+    let (show, part) = (shows::passing_by(), row("ATmega328P"));
+    assert!(show.changes, "its reel sends only what changes");
+    let run = play(&show, "measured-changes", 10_500, "-p pageloom_tick -x 1100000000");
+    let frames = require_all(&show, &run).len();
+    let figure = |name: &str| run.figure(&format!("FUNCTION pageloom_tick {name}"));
+    let (bytes, software) = (figure("bytes"), figure("cycles") - figure("wire"));
+    println!("ATmega328P, a show that passes by: {frames} frames, {} bytes a frame", bytes / frames as u64);
+    let (longest, cycles) = (figure("most"), part.cycles_with(CHANGES).expect("measured on this part"));
+    let (a_byte, on_wire) = (software as f64 / bytes as f64, figure("most_wire"));
+    println!("  longest call: {longest} cycles, of these {on_wire} on the wire");
+    require_near("cycles a byte beyond the wire", cycles.a_byte, a_byte);
+    let call = (longest - on_wire) as f64;
+    require_near("cycles of the longest call beyond the wire", cycles.longest_call, call);
+    assert!(longest <= MOST_CHANGES_CALL_CYCLES && a_byte <= MOST_CYCLES_A_BYTE);
+    require_near("stack", part.stack_with(CHANGES).0, (figure("stack") + RETURN_ADDRESS) as f64);
+    let firmware = Path::new(env!("CARGO_TARGET_TMPDIR")).join("firmware/measured-changes/firmware.elf");
+    let state = size_of(&firmware, "player");
+    require_near("state", part.state_with(CHANGES).0, state as f64);
+    assert!(state <= MOST_STATE);
+    for (part, compiler, sizer, options) in [
+        ("ATmega328P", "avr-gcc", "avr-size", "-mmcu=atmega328p"),
+        ("Cortex-M3", "arm-none-eabi-gcc", "arm-none-eabi-size", "-mcpu=cortex-m3 -mthumb"),
+    ] {
+        println!("{part}:");
+        let code = player_size(compiler, sizer, &format!("{options} -DPAGELOOM_CHANGES")).0;
+        require_near("code", row(part).flash_with(CHANGES).0, code as f64);
+    }
 }

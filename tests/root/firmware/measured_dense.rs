@@ -113,7 +113,7 @@ fn dense_frames_on_an_atmega328p_keep_within_their_bounds_and_what_is_predicted(
     println!("ATmega328P at 16 MHz, bus at 400 kHz, 16 bytes a call, dense reels for 72×40, milliseconds:");
     let measured: Vec<(PlayerParts, u64)> = SHOWS.iter().map(|(name, most)| measure(name, *most)).collect();
     for beam in [false, true] {
-        let parts = PlayerParts { dense: true, beam };
+        let parts = PlayerParts { dense: true, beam, ..PlayerParts::default() };
         let stack = measured.iter().filter(|of| of.0 == parts).map(|of| of.1).max().expect("there are such shows");
         println!("stack, beam {beam}: {stack}");
         require_near("stack", row("ATmega328P").stack_with(parts).0, stack as f64);
@@ -136,7 +136,7 @@ fn the_dense_player_takes_the_code_and_state_that_are_predicted() {
     ] {
         let strict = "-Os -std=c99 -Wall -Wextra -Werror -pedantic -c -o";
         for (beam, define) in [(false, ""), (true, "-DPAGELOOM_BEAM")] {
-            let (row, parts) = (row(part), PlayerParts { dense: true, beam });
+            let (row, parts) = (row(part), PlayerParts { dense: true, beam, ..PlayerParts::default() });
             let compiled = |text: &str| {
                 std::fs::write(&whole, text).expect("the folder takes a file");
                 compile(compiler, &format!("{options} {define} {strict}"), &[&object, &whole, &include]);

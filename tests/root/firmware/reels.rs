@@ -83,3 +83,15 @@ pub fn passing() -> Vec<u8> {
     let maker = maker.code(&[0x0D, 0x3F, 0x0C, 3, 1, 0, 0x00]); // a row back, a byte on
     maker.code(&[0x0E, 1, body_low, body_high, 0x03, again_low, again_high]).reel()
 }
+
+/// One scene that shows a stretch of a strip whole, then twice the next one, of which only what changes is sent.
+pub fn changing() -> Vec<u8> {
+    let maker = Maker::new(8, &[&[]]).code(&[0x09]);
+    let [low, high] = maker.at().to_le_bytes();
+    let maker = maker.code(&[5, 6, 6, 6, 6, 6, 6, 6, 6, 6, 6, 6, 7, 6, 8, 8, 8, 9]).scene();
+    let again = maker.at() + 7;
+    let [again_low, again_high] = again.to_le_bytes();
+    let maker = maker.code(&[0x82, 30, 0x0B, 16, low, high, 0x00]); // sixteen bytes from page 2, column 30 on
+    let maker = maker.code(&[0x14, 16, 1, 0, 2, 46, 128 + 1, 0x00]); // a byte on, as far as before column 46
+    maker.code(&[0x0E, 1, again_low, again_high, 0x02]).reel() // once more, and that holds
+}

@@ -18,6 +18,8 @@ pub struct TestShow {
     pub mounting: Mounting,
     pub write_limit: u8,
     pub reel: Vec<u8>,
+    /// Whether it sends only what changes of what passes by.
+    pub changes: bool,
     /// The names of scenes, triggers and cues.
     pub names: [Vec<String>; 3],
     pub lamps: Vec<FirmwareLamp>,
@@ -43,9 +45,9 @@ impl TestShow {
     pub fn write_c(&self, folder: &Path, stem: &str) {
         let [scenes, triggers, cues] = self.names.clone();
         let (name, reel) = (stem.to_owned(), self.reel.clone());
-        let (lamps, fields) = (self.lamps.clone(), self.fields.clone());
+        let (lamps, fields, changes) = (self.lamps.clone(), self.fields.clone(), self.changes);
         let C { header, source } =
-            c(&Firmware { name, reel, scenes, triggers, cues, lamps, fields, ..Firmware::default() });
+            c(&Firmware { name, reel, changes, scenes, triggers, cues, lamps, fields, ..Firmware::default() });
         for (ending, text) in [("h", header), ("c", source)] {
             let path = folder.join(format!("{stem}.{ending}"));
             std::fs::write(&path, text).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
@@ -79,12 +81,18 @@ pub fn bringup() -> TestShow {
     from_script("bringup", "scenes/bringup.ron", &[])
 }
 
+/// A show of the bench whose pictures pass by.
+pub fn passing_by() -> TestShow {
+    from_script("alert", "scenes/bench/alert.ron", &[])
+}
+
 fn from_script(name: &'static str, path: &str, texts: &[&str]) -> TestShow {
     let (mut reader, mut findings) = (Reader::new(&Disk), Findings::default());
     let show = show::load(&mut reader, &root().join(path), &mut findings);
     let show = show.unwrap_or_else(|| panic!("{path} has faults"));
     let frames = render::render(&show);
-    let Reel { bytes: reel, lamps, fields, .. } = reel::compile(&show, &frames, &mut findings).expect("it fits");
+    let Reel { bytes: reel, changes, lamps, fields, .. } =
+        reel::compile(&show, &frames, &mut findings).expect("it fits");
     let lamp = |(lamp, table): (&Lamp, LampTable)| FirmwareLamp {
         name: lamp.name.clone(),
         table: table.bytes,
@@ -104,6 +112,7 @@ fn from_script(name: &'static str, path: &str, texts: &[&str]) -> TestShow {
         mounting: *show.mounting(),
         write_limit: show.bus().write_limit as u8,
         reel,
+        changes,
         names: [scene_names, show.triggers().to_vec(), show.cues().to_vec()],
         lamps: show.lamps().iter().zip(lamps).map(lamp).collect(),
         fields: fields.into_iter().map(field).collect(),
@@ -208,6 +217,7 @@ pub fn compiled(
         mounting,
         write_limit,
         reel,
+        changes: false,
         names,
         lamps: Vec::new(),
         fields: Vec::new(),
