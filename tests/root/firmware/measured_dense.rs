@@ -8,7 +8,7 @@ use super::tools::{compile, root, workshop};
 use pageloom::budget::drawing_cycles;
 use pageloom::diag::Findings;
 use pageloom::emit::{C, Firmware, c};
-use pageloom::panel::{PlayerParts, find};
+use pageloom::panel::{Panel, PlayerParts, find};
 use pageloom::reel::compile_densely;
 use pageloom::render::render;
 use pageloom::show::load;
@@ -28,8 +28,8 @@ const RETURN_ADDRESS: u64 = 2;
 /// Budgets reckon the cycles of a show within this share.
 const NEAR: f64 = 0.35;
 
-/// Shows for 72×40, and what their worst frame but the first may take, bus included, in milliseconds: as measured, rounded up.
-const SHOWS: [(&str, f64); 8] = [
+/// Shows, and what their worst frame but the first may take, bus included, in milliseconds: as measured, rounded up.
+const SHOWS: [(&str, f64); 14] = [
     ("bench/boot", 32.0),
     ("bench/alert", 31.0),
     ("bench/marquee", 14.0),
@@ -38,6 +38,12 @@ const SHOWS: [(&str, f64); 8] = [
     ("bench/pages", 3.0),
     ("helm", 38.0),
     ("bench/noise", 156.0),
+    ("bench/boot-128x32", 29.0),
+    ("bench/boot-128x64", 48.0),
+    ("bench/alert-128x64", 47.0),
+    ("bench/marquee-128x32", 22.0),
+    ("bench/gauges-128x32", 58.0),
+    ("bench/sweep-128x64", 53.0),
 ];
 
 /// Cycles of the frames of a run: all, and those of them that the bus was busy.
@@ -57,9 +63,10 @@ fn frames(events: &[(u64, Event)]) -> Vec<(f64, f64)> {
 }
 
 /// Writes the emitted C of a dense reel and builds the test firmware with it.
-fn firmware(name: &str, reel: Vec<u8>, beam: bool) -> PathBuf {
+fn firmware(name: &str, reel: Vec<u8>, beam: bool, panel: &Panel) -> PathBuf {
     let folder = workshop(&format!("measured-{}", name.replace('/', "-")));
-    let firmware = Firmware { name: "helm".into(), reel, picture: Some((72, 5)), beam, ..Firmware::default() };
+    let picture = Some((panel.width, panel.height.div_ceil(8)));
+    let firmware = Firmware { name: "helm".into(), reel, picture, beam, ..Firmware::default() };
     let C { header, source } = c(&firmware);
     for (file, text) in [("helm.h", header), ("helm.c", source)] {
         std::fs::write(folder.join(file), text).unwrap_or_else(|error| panic!("{file}: {error}"));
@@ -83,7 +90,7 @@ fn measure(name: &str, most: f64) -> (PlayerParts, u64) {
     let mut bytes = reel.bytes.clone();
     bytes[PERIOD_AT..PERIOD_AT + 2].copy_from_slice(&PERIOD_MILLISECONDS.to_le_bytes());
     bytes[PERIOD_AT + 2] = 0;
-    let run = simulate(&firmware(name, bytes, reel.beam), "-g 3E,4A,4B -p pageloom_tick -c -x 1100000000").good();
+    let run = simulate(&firmware(name, bytes, reel.beam, show.panel()), "-g 3E,4A,4B -p pageloom_tick -c -x 1100000000").good();
     let frames = frames(&run.events);
     let worst =
         frames[1..].iter().copied().fold((0.0, 0.0), |worst, frame| if frame.0 > worst.0 { frame } else { worst });
@@ -93,7 +100,7 @@ fn measure(name: &str, most: f64) -> (PlayerParts, u64) {
     let reckoned: f64 = efforts[1..alike].iter().copied().map(drawing_cycles).sum();
     let drawn: f64 = frames[1..alike].iter().map(|(all, wire)| all - wire).sum();
     println!(
-        "  {name:14} {:4} frames; opening {:6.1}; worst {:6.1}, of these {:5.1} on the wire; mean {:5.1}, {:4.1}; \
+        "  {name:20} {:4} frames; opening {:6.1}; worst {:6.1}, of these {:5.1} on the wire; mean {:5.1}, {:4.1}; \
          drawing reckoned/measured {:.2}",
         frames.len(),
         milliseconds(frames[0].0),
@@ -110,7 +117,7 @@ fn measure(name: &str, most: f64) -> (PlayerParts, u64) {
 
 #[test]
 fn dense_frames_on_an_atmega328p_keep_within_their_bounds_and_what_is_predicted() {
-    println!("ATmega328P at 16 MHz, bus at 400 kHz, 16 bytes a call, dense reels for 72×40, milliseconds:");
+    println!("ATmega328P at 16 MHz, bus at 400 kHz, 16 bytes a call, dense reels, milliseconds:");
     let measured: Vec<(PlayerParts, u64)> = SHOWS.iter().map(|(name, most)| measure(name, *most)).collect();
     for beam in [false, true] {
         let parts = PlayerParts { dense: true, beam, ..PlayerParts::default() };
