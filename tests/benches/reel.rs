@@ -13,8 +13,6 @@ mod windowed;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
-/// Bytes of state of the player on parts with 32-bit pointers, at most.
-const LEAN_RAM: usize = 64;
 /// A show of noise, which nothing compresses; the totals leave it out.
 const NOISE: &str = "noise";
 
@@ -60,7 +58,7 @@ fn main() {
             best += general.map_or(0, |general| general.bytes);
         }
     }
-    println!("RAM: {LEAN_RAM} B at most; fonts: 0 B, no font is carried; player code, once a firmware: {}", player());
+    println!("player and RAM: bytes on an {}, once a firmware; fonts: 0 B, no font is carried", ours::PART);
     println!("compiling all of it lean and dense, show after show: {:.2} s", compiling.as_secs_f64());
     println!("totals without {NOISE}: lean {lean} B, dense {dense} B, best general {best} B");
     let part = |ours: usize| ours as f64 / best as f64;
@@ -68,11 +66,11 @@ fn main() {
 }
 
 fn heading() {
-    let heads = ["raw", "best", "window", "lean", "reel", "tables"].map(|head| format!("{head:>7}"));
+    let heads = ["raw", "best", "window", "lean", "reel", "tables", "player", "RAM"].map(|head| format!("{head:>7}"));
     let heads =
         format!("{} {:>6} {:>6} {:>7} {:>7} {:>8}", heads.join(" "), "ratio", "bus", "changed", "whole", "compile");
     println!("{:16} {heads}  best is", "show");
-    println!("{:16} {:>47} {:>6} {:>22} {:>8}", "", "bytes", "", "bytes a frame", "ms");
+    println!("{:16} {:>63} {:>6} {:>22} {:>8}", "", "bytes", "", "bytes a frame", "ms");
 }
 
 fn row(
@@ -87,11 +85,13 @@ fn row(
     let a_frame = |bytes: usize| format!("{:.1}", bytes as f64 / ours.frames as f64);
     let (raw, milliseconds) = (general::raw_bytes(&drawn.frames), ours.compile_time.as_secs_f64() * 1000.0);
     let sizes = format!(
-        "{raw:>7} {:>7} {:>7} {bytes:>7} {:>7} {:>7}",
+        "{raw:>7} {:>7} {:>7} {bytes:>7} {:>7} {:>7} {:>7} {:>7}",
         packed(general),
         packed(windowed),
         ours.scenes,
-        ours.tables
+        ours.tables,
+        ours.player,
+        ours.ram
     );
     let bus = format!("{:>6} {:>7} {:>7}", a_frame(ours.bus), a_frame(ours.changed), a_frame(ours.everything));
     let best = general.map_or("", |general| general.name.as_str());
@@ -104,10 +104,6 @@ fn dense_row(general: Option<&general::Packed>, ours: &ours::Ours) {
     let ratio = general.map_or("-".into(), |general| format!("{:.2}", bytes as f64 / general.bytes as f64));
     let bus = ours.bus as f64 / ours.frames as f64;
     let milliseconds = ours.compile_time.as_secs_f64() * 1000.0;
-    let parts = format!("{:>7} {:>7}", ours.scenes, ours.tables + ours.model);
+    let parts = format!("{:>7} {:>7} {:>7} {:>7}", ours.scenes, ours.tables + ours.model, ours.player, ours.ram);
     println!("{:16} {:>31} {parts} {ratio:>6} {bus:>6.1} {:>16} {milliseconds:>8.0}", "  dense", bytes, "");
-}
-
-fn player() -> String {
-    ours::player_bytes().map_or("unknown without avr-gcc".into(), |bytes| format!("{bytes} B on an ATmega328P"))
 }

@@ -3,8 +3,8 @@
 use super::common::Drawn;
 use pageloom::budget::measure;
 use pageloom::diag::Findings;
+use pageloom::panel::player_costs;
 use pageloom::reel::{Reel, columns, compile, compile_densely};
-use std::process::Command;
 use std::time::{Duration, Instant};
 
 /// The figures of one show.
@@ -22,8 +22,14 @@ pub struct Ours {
     /// What sending every frame whole would put on the bus.
     pub everything: usize,
     pub frames: usize,
+    /// Code of the player that such a reel needs, and its state with any copy of the picture, on an ATmega328P; the tests
+    /// measure both.
+    pub player: u32,
+    pub ram: u32,
 }
 
+/// The part for which code and state are told.
+pub const PART: &str = "ATmega328P";
 /// Address, control byte and three commands of a seek.
 const SEEK: usize = 5;
 
@@ -48,7 +54,12 @@ fn split(drawn: &Drawn, reel: &Reel, compile_time: Duration) -> Ours {
     let tables = reel.layout.header_bytes + reel.layout.set_up_bytes;
     let model = reel.layout.model_bytes;
     let scenes = reel.bytes.len() - tables - model;
-    let ours = Ours { scenes, model, tables, compile_time, bus: 0, changed: 0, everything: 0, frames: 0 };
+    let cost = player_costs().iter().find(|row| row.part == PART).expect("a row of the table");
+    let parts = reel.parts();
+    let ram = cost.state.0 + cost.picture_ram(parts, drawn.show.panel()).0;
+    let player = cost.flash_with(parts).0;
+    let (bus, changed, everything, frames) = (0, 0, 0, 0);
+    let ours = Ours { scenes, model, tables, compile_time, bus, changed, everything, frames, player, ram };
     on_the_bus(drawn, reel, ours)
 }
 
@@ -69,17 +80,4 @@ fn on_the_bus(drawn: &Drawn, reel: &Reel, mut ours: Ours) -> Ours {
         ours.everything += whole * (pictures.len() - 1);
     }
     ours
-}
-
-/// Flash bytes of the C player on an 8-bit part, as the compiler says; `None` without that compiler.
-pub fn player_bytes() -> Option<usize> {
-    let folder = tempfile::tempdir().ok()?;
-    let object = folder.path().join("player.o");
-    let source = concat!(env!("CARGO_MANIFEST_DIR"), "/src/player/player.c");
-    let options = ["-Os", "-mmcu=atmega328p", "-std=c99", "-c", source, "-o"];
-    Command::new("avr-gcc").args(options).arg(&object).status().ok().filter(|status| status.success())?;
-    let table = Command::new("avr-size").arg("-A").arg(&object).output().ok()?.stdout;
-    let table = String::from_utf8(table).ok()?;
-    let rows = table.lines().filter(|row| row.starts_with(".text") || row.starts_with(".progmem"));
-    Some(rows.filter_map(|row| row.split_whitespace().nth(1)?.parse::<usize>().ok()).sum())
 }

@@ -90,7 +90,9 @@ fn measure(name: &str, most: f64) -> (PlayerParts, u64) {
     let mut bytes = reel.bytes.clone();
     bytes[PERIOD_AT..PERIOD_AT + 2].copy_from_slice(&PERIOD_MILLISECONDS.to_le_bytes());
     bytes[PERIOD_AT + 2] = 0;
-    let run = simulate(&firmware(name, bytes, reel.beam, show.panel()), "-g 3E,4A,4B -p pageloom_tick -c -x 1100000000").good();
+    let run =
+        simulate(&firmware(name, bytes, reel.beam, show.panel()), "-g 3E,4A,4B -p pageloom_tick -c -x 1100000000")
+            .good();
     let frames = frames(&run.events);
     let worst =
         frames[1..].iter().copied().fold((0.0, 0.0), |worst, frame| if frame.0 > worst.0 { frame } else { worst });
