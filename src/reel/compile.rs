@@ -1,7 +1,7 @@
-//! A show and its frames as a finished reel: the viewer's pixels in memory order, every scene planned, all encoded.
+//! A show and its frames as a finished lean reel: the viewer's pixels in memory order, every scene planned, all encoded.
 
 use super::cost::Cost;
-use super::dense::{DenseReel, Effort, Glass, Sighting, Story, compile_dense, sighting, story};
+use super::dense::Effort;
 use super::encode::{BACK, Header, IGNORED, LONGEST_REEL, Layout, encode};
 use super::fields::{FieldTable, field_tables, owned_cells};
 use super::lamps::{LampTable, lamp_tables};
@@ -11,7 +11,7 @@ use super::scene::{Footage, Next, Planned, plan_scene};
 use super::step::Planner;
 use crate::diag::{Finding, Findings};
 use crate::panel::{Bus, Mounting, Panel, PlayerParts, set_up_commands};
-use crate::render::{Bitmap, turning};
+use crate::render::Bitmap;
 use crate::show::{Reaction, Scene, Show, Then};
 use crate::units::Nanoseconds;
 use rayon::prelude::*;
@@ -114,65 +114,8 @@ fn changes_pay(show: &Show, changes: &Reel, whole: &Reel, cost: &Cost) -> bool {
     pays && (fits(show, changes) || !fits(show, whole))
 }
 
-/// The same with a copy of the picture; `None` also when the show has live fields, which draw where the copy knows nothing
-/// of them.
-pub fn compile_densely(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Reel> {
-    let lamps = lamp_tables(show, findings)?;
-    if show.scenes().iter().any(|scene| !scene.fields.is_empty()) {
-        let message = "a show with live fields cannot be dense: its copy of the picture knows nothing of them";
-        let hint = "leave `profile` out, or give the fields up";
-        findings.push(Finding::error(show.spans().whole, message).hint(hint));
-        return None;
-    }
-    let footage: Vec<Footage> = {
-        let frames = seen(show, frames);
-        let scenes = show.scenes().par_iter().zip(frames.par_iter());
-        scenes.map(|(scene, pictures)| footage_of(show, scene, pictures)).collect()
-    };
-    let seen = |scene| sighting(&turning(show, scene)?, show.panel(), show.mounting());
-    let sightings: Vec<Option<Sighting>> = show.scenes().iter().map(seen).collect();
-    let without = || draw_densely(show, &footage, &vec![None; footage.len()], &lamps);
-    let reel = if sightings.iter().any(Option::is_some) {
-        let (with, without) = rayon::join(|| draw_densely(show, &footage, &sightings, &lamps), without);
-        if is_worth_it(show, &with, &without) { with } else { without }
-    } else {
-        without()
-    };
-    within_reach(show, &reel, findings).then_some(reel)
-}
-
-/// A beam is foreseen where reel and player take at most one part in so many more with it, as it also spares half of the time.
-const BEAM_SPARES_TIME: u32 = 40;
-
-fn is_worth_it(show: &Show, with: &Reel, without: &Reel) -> bool {
-    let flash =
-        |reel: &Reel| reel.bytes.len() as u32 + show.microcontroller().player_cost().0.flash_with(reel.parts()).0;
-    flash(with) <= flash(without) + flash(without) / BEAM_SPARES_TIME
-}
-
-fn draw_densely(show: &Show, footage: &[Footage], sightings: &[Option<Sighting>], lamps: &[LampTable]) -> Reel {
-    let planner = planner(show.panel(), show.mounting(), show.bus());
-    let scenes = footage.par_iter().zip(sightings);
-    let stories: Vec<Story> = scenes.map(|(footage, sighting)| story(footage, *sighting)).collect();
-    let pages = show.panel().height.div_ceil(8) as u8;
-    let glass = Glass { width: show.panel().width as u8, pages, first_column: planner.first_column };
-    let DenseReel { bytes, layout, efforts } = compile_dense(&header(show), &stories, &planner, glass);
-    Reel {
-        bytes,
-        layout,
-        scenes: Vec::new(),
-        fields: Vec::new(),
-        lamps: lamps.to_vec(),
-        dense: true,
-        changes: false,
-        beam: sightings.iter().any(Option::is_some),
-        provisional: false,
-        efforts,
-    }
-}
-
 /// Whether the player's offsets reach all of a reel.
-fn within_reach(show: &Show, reel: &Reel, findings: &mut Findings) -> bool {
+pub(super) fn within_reach(show: &Show, reel: &Reel, findings: &mut Findings) -> bool {
     let bytes = reel.bytes.len();
     if bytes <= LONGEST_REEL {
         return true;
@@ -188,7 +131,7 @@ fn within_reach(show: &Show, reel: &Reel, findings: &mut Findings) -> bool {
 }
 
 /// The pictures that memory holds, which are those drawn but for what the display, being off, does not show.
-fn seen<'a>(show: &Show, frames: &'a [Vec<Bitmap>]) -> Cow<'a, [Vec<Bitmap>]> {
+pub(super) fn seen<'a>(show: &Show, frames: &'a [Vec<Bitmap>]) -> Cow<'a, [Vec<Bitmap>]> {
     if show.scenes().iter().all(|scene| scene.off.is_empty()) {
         return Cow::Borrowed(frames);
     }

@@ -1,6 +1,7 @@
 //! Which profile a show is compiled in: the one it asks for, else the lean one, or the dense one where only that fits.
 
-use super::compile::{Reel, compile_densely, compile_lean_telling};
+use super::compile::{Reel, compile_lean_telling};
+use super::densely::compile_densely;
 use crate::diag::Findings;
 use crate::render::Bitmap;
 use crate::show::{Profile, Show};

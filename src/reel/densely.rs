@@ -1,0 +1,67 @@
+//! A show and its frames as a finished dense reel, with beams foreseen where that is worth the player's code for it.
+
+use super::compile::{Reel, footage_of, header, planner, seen, within_reach};
+use super::dense::{DenseReel, Glass, Sighting, Story, compile_dense, sighting, story};
+use super::lamps::{LampTable, lamp_tables};
+use super::scene::Footage;
+use crate::diag::{Finding, Findings};
+use crate::render::{Bitmap, turning};
+use crate::show::Show;
+use rayon::prelude::*;
+
+/// Compiles a show with a copy of the picture from its rendered frames, one list a scene in viewer space; reports a reel beyond
+/// the player's reach. `None` also when the show has live fields, which draw where the copy knows nothing of them.
+pub fn compile_densely(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Reel> {
+    let lamps = lamp_tables(show, findings)?;
+    if show.scenes().iter().any(|scene| !scene.fields.is_empty()) {
+        let message = "a show with live fields cannot be dense: its copy of the picture knows nothing of them";
+        let hint = "leave `profile` out, or give the fields up";
+        findings.push(Finding::error(show.spans().whole, message).hint(hint));
+        return None;
+    }
+    let footage: Vec<Footage> = {
+        let frames = seen(show, frames);
+        let scenes = show.scenes().par_iter().zip(frames.par_iter());
+        scenes.map(|(scene, pictures)| footage_of(show, scene, pictures)).collect()
+    };
+    let seen = |scene| sighting(&turning(show, scene)?, show.panel(), show.mounting());
+    let sightings: Vec<Option<Sighting>> = show.scenes().iter().map(seen).collect();
+    let without = || draw_densely(show, &footage, &vec![None; footage.len()], &lamps);
+    let reel = if sightings.iter().any(Option::is_some) {
+        let (with, without) = rayon::join(|| draw_densely(show, &footage, &sightings, &lamps), without);
+        if is_worth_it(show, &with, &without) { with } else { without }
+    } else {
+        without()
+    };
+    within_reach(show, &reel, findings).then_some(reel)
+}
+
+/// A beam is foreseen where reel and player take at most one part in so many more with it, as it also spares half of the time.
+const BEAM_SPARES_TIME: u32 = 40;
+
+fn is_worth_it(show: &Show, with: &Reel, without: &Reel) -> bool {
+    let flash =
+        |reel: &Reel| reel.bytes.len() as u32 + show.microcontroller().player_cost().0.flash_with(reel.parts()).0;
+    flash(with) <= flash(without) + flash(without) / BEAM_SPARES_TIME
+}
+
+fn draw_densely(show: &Show, footage: &[Footage], sightings: &[Option<Sighting>], lamps: &[LampTable]) -> Reel {
+    let planner = planner(show.panel(), show.mounting(), show.bus());
+    let scenes = footage.par_iter().zip(sightings);
+    let stories: Vec<Story> = scenes.map(|(footage, sighting)| story(footage, *sighting)).collect();
+    let pages = show.panel().height.div_ceil(8) as u8;
+    let glass = Glass { width: show.panel().width as u8, pages, first_column: planner.first_column };
+    let DenseReel { bytes, layout, efforts } = compile_dense(&header(show), &stories, &planner, glass);
+    Reel {
+        bytes,
+        layout,
+        scenes: Vec::new(),
+        fields: Vec::new(),
+        lamps: lamps.to_vec(),
+        dense: true,
+        changes: false,
+        beam: sightings.iter().any(Option::is_some),
+        provisional: false,
+        efforts,
+    }
+}
