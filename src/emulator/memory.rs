@@ -40,9 +40,9 @@ impl Memory {
             self.bytes[index] = value;
         }
     }
-    /// The bit at a row and segment; 0 outside.
-    pub(super) fn bit(&self, row: u8, segment: u8) -> bool {
-        self.get(row / 8, segment) >> (row % 8) & 1 == 1
+    /// All rows of a segment, row 0 in bit 0; none outside.
+    pub(super) fn rows(&self, segment: u8) -> u64 {
+        (0..self.pages).fold(0, |rows, page| rows | u64::from(self.get(page, segment)) << (8 * page))
     }
 
     fn index(&self, page: u8, segment: u8) -> Option<usize> {

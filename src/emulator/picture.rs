@@ -1,7 +1,7 @@
 //! What the glass shows: memory through inversion, scan and wiring.
 
 use super::Emulator;
-use super::commons::Scan;
+use super::commons::{COMMONS, Scan};
 use crate::panel::{Mounting, Turn};
 use crate::render::Bitmap;
 
@@ -18,12 +18,21 @@ impl Emulator {
         }
         let own_rows = Scan::from(&self.panel.wiring).rows_by_pin();
         let rows = Scan::from(&self.registers).rows_by_pin();
-        let segments: Vec<Option<u8>> = (0..width).map(|x| self.own_segment(x)).collect();
+        // Commons scan rows one by one, so that a row is shown on one pin at most.
+        let mut shown_at = [None; COMMONS as usize];
         for (own, row) in own_rows.iter().zip(rows) {
             let (Some(y), Some(row)) = (own, row) else { continue };
+            shown_at[usize::from(row)] = Some(i32::from(*y));
+        }
+        for x in 0..width {
             // Most pixels are dark, and a new picture is dark, so only lit ones are set.
-            let lit = segments.iter().enumerate().filter(|(_, segment)| self.is_lit(row, **segment));
-            lit.for_each(|(x, _)| picture.set(x as i32, i32::from(*y), true));
+            let mut lit = self.lit_rows(self.own_segment(x));
+            while lit != 0 {
+                if let Some(y) = shown_at[lit.trailing_zeros() as usize] {
+                    picture.set(x as i32, y, true);
+                }
+                lit &= lit - 1;
+            }
         }
         picture
     }
@@ -37,12 +46,13 @@ impl Emulator {
         self.glass().mapped(width, height, |x, y| mounting.glass_pixel(&self.panel, x, y))
     }
 
-    fn is_lit(&self, row: u8, segment: Option<u8>) -> bool {
+    /// The memory rows that light up on a segment, row 0 in bit 0.
+    fn lit_rows(&self, segment: Option<u8>) -> u64 {
         if self.registers.all_on {
-            return true;
+            return u64::MAX;
         }
-        let bit = segment.is_some_and(|segment| self.memory.bit(row, segment));
-        bit != self.registers.inverted
+        let rows = segment.map_or(0, |segment| self.memory.rows(segment));
+        if self.registers.inverted { !rows } else { rows }
     }
 
     /// The segment that a column of the upright glass hangs on; `None` beyond the controller.
