@@ -36,13 +36,14 @@ pub fn compile_densely(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findi
     within_reach(show, &reel, findings).then_some(reel)
 }
 
-/// A beam is foreseen where reel and player take at most one part in so many more with it, as it also spares half of the time.
-const BEAM_SPARES_TIME: u32 = 40;
+/// A beam is foreseen where reel and player take at most one part in so many more with it, as it also spares choices: of the
+/// bench's sweep on 72×40 the busiest frame makes 145 of them with a beam and 307 without.
+const MOST_MORE_FLASH: u32 = 40;
 
 fn is_worth_it(show: &Show, with: &Reel, without: &Reel) -> bool {
     let flash =
         |reel: &Reel| reel.bytes.len() as u32 + show.microcontroller().player_cost().0.flash_with(reel.parts()).0;
-    flash(with) <= flash(without) + flash(without) / BEAM_SPARES_TIME
+    flash(with) <= flash(without) + flash(without) / MOST_MORE_FLASH
 }
 
 fn draw_densely(show: &Show, footage: &[Footage], sightings: &[Option<Sighting>], lamps: &[LampTable]) -> Reel {

@@ -2,8 +2,9 @@
 
 use super::frames::{moment, own_moment};
 use super::layers::sweep;
+use super::shape::WHOLE_TURN;
 use super::track::pixels_at;
-use crate::show::{Drawing, Layer, Scene, Show, Sweep};
+use crate::show::{Drawing, Layer, Scene, Show};
 
 /// A beam that goes round for ever, in the viewer's space.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -25,7 +26,7 @@ pub fn turning(show: &Show, scene: &Scene) -> Option<Turning> {
 
 fn turning_layer(show: &Show, scene: &Scene, layer: &Layer) -> Option<Turning> {
     let Drawing::Sweep(sweep) = &layer.drawing else { return None };
-    if !goes_round(sweep) {
+    if sweep.arc_degrees < WHOLE_TURN {
         return None;
     }
     let (mut places, mut directions) = (Vec::new(), Vec::new());
@@ -38,9 +39,4 @@ fn turning_layer(show: &Show, scene: &Scene, layer: &Layer) -> Option<Turning> {
     let [(centre, radius)] = places[..] else { return None };
     let row = |y| std::array::from_fn(|x| sweep::limit(sweep, x as i32, y));
     Some(Turning { centre, radius, limits: std::array::from_fn(|y| row(y as i32)), directions })
-}
-
-fn goes_round(sweep: &Sweep) -> bool {
-    const WHOLE_TURN: f64 = 360.0;
-    sweep.arc_degrees >= WHOLE_TURN
 }
