@@ -1,10 +1,8 @@
 //! Scenes of instructions as the bytes of a reel, with a listing of where each byte goes.
 
-use super::data::{Places, encode_data, plain_size};
 use super::instruction::{Instruction, LONGEST_GROUP, Place};
-use super::replay::History;
 use super::scene::Planned;
-use super::scene_code::encode_scene;
+use super::scene_code::{Memories, Outlook, SceneCode, encode_scene};
 use super::shares::shared_out;
 use super::strips::{place, pool, resolved};
 use crate::units::FrameRate;
@@ -17,6 +15,8 @@ pub const LONGEST_REEL: usize = 0xFFFF;
 pub const IGNORED: u8 = 0xFF;
 /// A trigger, or a scene's end, that goes back to the scene before.
 pub const BACK: u8 = 0xFE;
+/// How often all scenes are written, each time with an outlook from the time before.
+const ATTEMPTS: usize = 3;
 const TABLES: usize = 11;
 const SET_UP_ENDS: u8 = 0x09;
 /// What is added to a shift in a strip.
@@ -71,24 +71,47 @@ impl SceneLayout {
 /// Encodes the scenes; the result may be longer than [`LONGEST_REEL`], which the caller reports.
 pub fn encode(header: &Header, scenes: &[Planned]) -> (Vec<u8>, Layout) {
     let (mut reel, mut layout) = begin(header, &[]);
-    let mut memories = Memories::default();
     let strips: Vec<&[u8]> = scenes.iter().flat_map(|scene| &scene.strips).map(Vec::as_slice).collect();
     let pool = pool(&strips);
     let pool_offset = reel.len();
     layout.strip_bytes = pool.len();
     reel.extend(&pool);
+    let resolved: Vec<Vec<Instruction>> = scenes
+        .iter()
+        .map(|scene| {
+            let addresses: Vec<usize> = scene.strips.iter().map(|strip| pool_offset + place(&pool, strip)).collect();
+            resolved(&scene.instructions, &addresses, scene.changes)
+        })
+        .collect();
     let lengths: Vec<f64> =
         scenes.iter().map(|scene| scene.strips.iter().map(Vec::len).sum::<usize>() as f64).collect();
     let strip_parts = shared_out(pool.len(), &lengths);
-    for (number, scene) in scenes.iter().enumerate() {
-        let offset = reel.len();
+    let (mut reel, starts) = written(reel, &resolved);
+    for (number, (scene, starts)) in scenes.iter().zip(&starts).enumerate() {
+        let offset = starts[0];
         put_scene_offset(&mut reel, number, offset);
-        let addresses: Vec<usize> = scene.strips.iter().map(|strip| pool_offset + place(&pool, strip)).collect();
-        let instructions = resolved(&scene.instructions, &addresses, scene.changes);
-        let ends = encode_scene(&instructions, &mut reel, &mut memories);
-        layout.scenes.push(scene_layout(scene, offset, &ends, strip_parts[number]));
+        layout.scenes.push(scene_layout(scene, offset, starts, strip_parts[number]));
     }
     (reel, layout)
+}
+
+/// The scenes behind what stands in the reel, and for each where its instructions start; the shortest of some attempts, each
+/// with the outlook of the one before.
+fn written(head: Vec<u8>, scenes: &[Vec<Instruction>]) -> (Vec<u8>, Vec<Vec<usize>>) {
+    let mut best: Option<(Vec<u8>, Vec<Vec<usize>>)> = None;
+    let mut outlooks: Vec<Outlook> = Vec::new();
+    for _ in 0..ATTEMPTS {
+        let (mut reel, mut memories) = (head.clone(), Memories::default());
+        let codes: Vec<SceneCode> = (scenes.iter().enumerate())
+            .map(|(number, scene)| encode_scene(scene, &mut reel, &mut memories, outlooks.get(number)))
+            .collect();
+        let starts;
+        (starts, outlooks) = codes.into_iter().map(|code| (code.starts, code.outlook)).unzip();
+        if best.as_ref().is_none_or(|(best, _)| reel.len() < best.len()) {
+            best = Some((reel, starts));
+        }
+    }
+    best.unwrap_or((head, Vec::new()))
 }
 
 /// The header, its tables and the set-up sequence, which `more` instructions close.
@@ -142,34 +165,16 @@ fn put_offset(reel: &mut [u8], at: usize, offset: usize) {
     reel[at + 1] = (offset >> 8) as u8;
 }
 
-/// What the encoder remembers from scene to scene.
-#[derive(Default)]
-pub struct Memories {
-    pub places: Places,
-    pub history: History,
-}
-
 /// Whether the instruction after this one in the reel is played next.
 pub fn goes_on(instruction: &Instruction) -> bool {
     !matches!(instruction, Instruction::Jump(_) | Instruction::Hold | Instruction::Scene(_) | Instruction::Back)
 }
 
-/// The reel bytes of one instruction written plainly.
-pub fn size(instruction: &Instruction) -> usize {
-    if let Instruction::Data(data) = instruction {
-        return plain_size(data);
-    }
-    let mut code = Vec::new();
-    encode_instruction(instruction, &mut code, &mut Places::default(), &[]);
-    code.len()
-}
-
 /// Appends one instruction; `starts` are the offsets of the scene's earlier ones.
-pub fn encode_instruction(instruction: &Instruction, reel: &mut Vec<u8>, places: &mut Places, starts: &[usize]) {
+pub fn encode_instruction(instruction: &Instruction, reel: &mut Vec<u8>, starts: &[usize]) {
     match instruction {
         Instruction::Seek(place) => push_seek(reel, *place),
-        Instruction::Data(data) => encode_data(data, reel, places),
-        Instruction::Strip { .. } => {} // resolved before
+        Instruction::Data(_) | Instruction::Strip { .. } => {} // parted or resolved before
         Instruction::Take { place, address, count } => {
             push_seek(reel, *place);
             push_take(reel, 0x0B, *count, *address);

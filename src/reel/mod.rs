@@ -1,6 +1,9 @@
 //! From frames to bytes: page memory, the cheapest transfers, instructions, and their encoding as a reel.
 
 mod around;
+mod atoms;
+#[cfg(test)]
+mod code_tests;
 mod compile;
 mod cost;
 mod data;

@@ -1,29 +1,61 @@
-//! Finds stretches of instructions that stood earlier in the reel, so that they are played again instead of written again.
+//! Finds stretches of code that stood earlier in the reel and do what comes next, so that they are played again instead of
+//! written again.
 
-use super::instruction::Instruction;
 use std::collections::HashMap;
 
 /// How deep replays may nest; the player keeps so many levels.
 const LEVELS: u8 = 4;
-/// How many earlier places that begin with the same two instructions are tried, the latest first.
-const PLACES_TRIED: usize = 64;
-/// Reel bytes of a replay of at most 255 bytes, and of a longer one.
+/// How often a stretch is repeated by one instruction at most.
+const MOST_LAPS: usize = 255;
+/// Lengths, in atoms, by whose likeness earlier places are looked up, the longest last.
+const KEYS: [usize; 3] = [1, 3, 12];
+/// Of the places that begin alike, how many of the first and how many of the last are tried.
+const PLACES_TRIED: usize = 12;
+/// Reel bytes of a replay of at most 255 bytes, of a longer one, and of a repetition.
 const SHORT_REPLAY: usize = 4;
 const LONG_REPLAY: usize = 5;
+const REPEAT: usize = 4;
 
-/// A stretch of code that stands for `count` instructions; when it is played again, bytes `from..from + length` of the reel.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Stretch {
+/// A way to say what comes next by code that stands in the reel already.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Again {
+    /// Reel bytes `from..from + length` that do it; in a repetition they are the body, which ends the reel so far.
     pub from: usize,
     pub length: usize,
+    /// How often the body is repeated; 0 for a replay.
+    pub laps: usize,
+    /// How many atoms it stands for.
     pub count: usize,
     /// How many replays nest in it.
     pub depth: u8,
-    /// Whether it contains a repetition, which must not stand inside another.
+    /// Whether it has a repetition, which must not stand inside another.
     pub repeats: bool,
 }
 
-/// A stretch of code in the reel: one instruction, or a replay of several.
+impl Again {
+    /// Its reel bytes.
+    pub fn size(&self) -> usize {
+        match (self.laps, self.length) {
+            (0, 0..=255) => SHORT_REPLAY,
+            (0, _) => LONG_REPLAY,
+            _ => REPEAT,
+        }
+    }
+
+    /// Its code.
+    pub fn code(&self) -> Vec<u8> {
+        let [low, high] = [self.length as u8, (self.length >> 8) as u8];
+        let mut code = match self.laps {
+            0 if high == 0 => vec![0x07, low],
+            0 => vec![0x08, low, high],
+            laps => vec![0x0E, laps as u8],
+        };
+        code.extend([self.from as u8, (self.from >> 8) as u8]);
+        code
+    }
+}
+
+/// A piece of code in the reel.
 #[derive(Clone, Copy, Debug)]
 struct Unit {
     first: usize,
@@ -32,92 +64,106 @@ struct Unit {
     repeats: bool,
 }
 
-/// Everything emitted so far, as numbers that are equal for equal instructions.
+/// All atoms of the show so far, and the code that was written for them.
 #[derive(Default)]
 pub struct History {
-    numbers: HashMap<Instruction, u32>,
-    sizes: Vec<usize>,
-    emitted: Vec<u32>,
+    stream: Vec<u32>,
     units: Vec<Unit>,
-    /// For each emitted instruction the unit that begins there, if one does.
-    unit_at: Vec<Option<usize>>,
-    pairs: HashMap<(u32, u32), Vec<usize>>,
+    /// For each atom written the unit that begins there, if one does.
+    unit_at: Vec<Option<u32>>,
+    places: HashMap<(usize, u64), Vec<u32>>,
+    /// For each distance how far the stream is known to be like itself at that distance before.
+    alike_until: Vec<usize>,
 }
 
 impl History {
-    /// Equal numbers for equal instructions; `size` gives the reel bytes of one that is new.
-    pub fn number(&mut self, instruction: &Instruction, size: impl FnOnce() -> usize) -> u32 {
-        let next = self.sizes.len() as u32;
-        let number = *self.numbers.entry(instruction.clone()).or_insert(next);
-        if number == next {
-            self.sizes.push(size());
-        }
-        number
+    /// Takes in the next scene's atoms; returns where they begin in the stream.
+    pub fn open(&mut self, numbers: &[u32]) -> usize {
+        let start = self.stream.len();
+        self.stream.extend(numbers);
+        self.alike_until.resize(self.stream.len() + 1, 0);
+        start
     }
 
-    /// The reel bytes of an instruction by its number.
-    pub fn size(&self, number: u32) -> usize {
-        self.sizes[number as usize]
-    }
-
-    /// Remembers that the next instructions were emitted as code from `start` on: one plainly, or several by one stretch.
-    pub fn emit(&mut self, numbers: &[u32], start: usize, stretch: &Stretch) {
-        let first = self.emitted.len();
-        self.units.push(Unit { first, start, depth: stretch.depth, repeats: stretch.repeats });
-        for number in numbers {
-            let at = self.emitted.len();
-            if let Some(former) = self.emitted.last() {
-                self.pairs.entry((*former, *number)).or_default().push(at - 1);
+    /// Remembers that the next `count` atoms were written as a piece of code from `start` on.
+    pub fn wrote(&mut self, count: usize, start: usize, depth: u8, repeats: bool) {
+        let first = self.unit_at.len();
+        let unit = self.units.len() as u32;
+        self.units.push(Unit { first, start, depth, repeats });
+        self.unit_at.resize(first + count, None);
+        self.unit_at[first] = Some(unit);
+        for key in KEYS {
+            if let Some(place) = self.key(first, key) {
+                self.places.entry(place).or_default().push(first as u32);
             }
-            self.unit_at.push((at == first).then_some(self.units.len() - 1));
-            self.emitted.push(*number);
         }
     }
 
-    /// The replay that saves most in place of the first of `coming`; `end` is where the reel ends now.
-    /// A stretch ends before an instruction that `may_replay` refuses, and before a repetition unless `repeats`.
-    pub fn best(
-        &self,
-        coming: &[u32],
-        may_replay: impl Fn(usize) -> bool,
-        end: usize,
-        repeats: bool,
-    ) -> Option<(usize, Stretch)> {
-        let pair = (*coming.first()?, *coming.get(1)?);
-        let limit = (0..coming.len()).take_while(|at| may_replay(*at)).count();
-        let places = self.pairs.get(&pair)?.iter().rev().take(PLACES_TRIED);
-        let replays = places.filter_map(|place| self.replay(*place, &coming[..limit], end, repeats));
-        replays.max_by_key(|(saving, replay)| (*saving, std::cmp::Reverse(replay.from)))
+    fn key(&self, at: usize, length: usize) -> Option<(usize, u64)> {
+        const PRIME: u64 = 0x0000_0100_0000_01B3;
+        const SEED: u64 = 0xCBF2_9CE4_8422_2325;
+        let atoms = self.stream.get(at..at + length)?;
+        if length == 1 && super::atoms::byte(atoms[0]).is_some() {
+            return None;
+        }
+        Some((length, atoms.iter().fold(SEED, |hash, atom| (hash ^ u64::from(*atom)).wrapping_mul(PRIME))))
     }
 
-    fn replay(&self, place: usize, coming: &[u32], end: usize, repeats: bool) -> Option<(usize, Stretch)> {
-        let first_unit = self.unit_at[place]?;
-        let same = self.emitted[place..].iter().zip(coming).take_while(|(a, b)| a == b).count();
-        let (mut depth, mut repeating, mut best) = (0, false, None);
-        for unit in first_unit..self.units.len() {
-            let next = self.units.get(unit + 1);
-            let count = next.map_or(self.emitted.len(), |next| next.first) - place;
-            depth = depth.max(self.units[unit].depth + 1);
-            repeating |= self.units[unit].repeats;
-            if count > same || depth > LEVELS || (repeating && !repeats) {
-                break;
+    /// Calls `found` with ways to say the atoms from `at` on, up to `limit` at most; of each earlier place only the longest
+    /// unless `all`. The code for the atoms up to `at` ends at `end`, or stands in part behind it.
+    pub fn find(&mut self, at: usize, limit: usize, end: usize, all: bool, mut found: impl FnMut(Again)) {
+        for length in KEYS {
+            let Some(places) = self.key(at, length).and_then(|key| self.places.get(&key)) else { continue };
+            let split = places.len().saturating_sub(PLACES_TRIED);
+            let (early, late) = (&places[..split.min(PLACES_TRIED)], &places[split..]);
+            for place in early.iter().chain(late) {
+                let place = *place as usize;
+                let distance = at - place;
+                if self.alike_until[distance] <= at {
+                    let same = self.stream[at..].iter().zip(&self.stream[place..]).take_while(|(a, b)| a == b).count();
+                    self.alike_until[distance] = at + same;
+                }
+                let same = self.alike_until[distance].min(limit) - at;
+                again(&self.units, &self.unit_at, (place, at), same, end, all, &mut found);
             }
-            best = Some((count, next.map_or(end, |next| next.start), depth, repeating));
         }
-        let (count, stop, depth, repeating) = best?;
-        let from = self.units[first_unit].start;
-        let length = stop - from;
-        let plain: usize = coming[..count].iter().map(|number| self.sizes[*number as usize]).sum();
-        let replay_bytes = if length > 255 { LONG_REPLAY } else { SHORT_REPLAY };
-        let saving = plain.checked_sub(replay_bytes).filter(|saving| *saving > 0)?;
-        Some((saving, Stretch { from, length, count, depth, repeats: repeating }))
     }
 }
 
-/// The reel bytes of a replay.
-pub fn replay_code(replay: &Stretch) -> Vec<u8> {
-    let [low, high] = [replay.length as u8, (replay.length >> 8) as u8];
-    let mut code = if replay.length > 255 { vec![0x08, low, high] } else { vec![0x07, low] };
-    code.extend([replay.from as u8, (replay.from >> 8) as u8]);
-    code
+/// The ways in which the code of `place` says the atoms from `at` on, `same` of which are alike.
+fn again(
+    units: &[Unit],
+    unit_at: &[Option<u32>],
+    (place, at): (usize, usize),
+    same: usize,
+    end: usize,
+    all: bool,
+    found: &mut impl FnMut(Again),
+) {
+    let Some(first) = unit_at[place] else { return };
+    let from = units[first as usize].start;
+    let (mut depth, mut repeats, mut longest) = (0, false, None);
+    for unit in first as usize..units.len() {
+        let next = units.get(unit + 1);
+        let (behind, stop) = next.map_or((unit_at.len(), end), |next| (next.first, next.start));
+        depth = depth.max(units[unit].depth);
+        repeats |= units[unit].repeats;
+        if behind - place > same || depth > LEVELS {
+            break;
+        }
+        let (length, count) = (stop - from, behind - place);
+        if depth < LEVELS {
+            let replay = Again { from, length, laps: 0, count, depth: depth + 1, repeats };
+            if all {
+                found(replay);
+            } else {
+                longest = Some(replay);
+            }
+        }
+        let laps = (same / count).min(MOST_LAPS);
+        if behind == at && !repeats && laps > 0 {
+            found(Again { from, length, laps, count: laps * count, depth, repeats: true });
+        }
+    }
+    longest.into_iter().for_each(found);
 }

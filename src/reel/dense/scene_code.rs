@@ -4,7 +4,6 @@ use super::choices::{Drawn, Way};
 use super::coder::{Place, Stream};
 use super::sighting::Sighting;
 use super::story::Story;
-use crate::reel::data::Places;
 use crate::reel::encode::encode_instruction;
 use crate::reel::instruction::{Instruction, command};
 use crate::reel::scene::Next;
@@ -83,7 +82,7 @@ fn stream_bytes(stream: &Stream, drawn: &[Drawn], at: usize) -> usize {
 
 impl Writer<'_> {
     fn push(&mut self, instruction: &Instruction) {
-        encode_instruction(instruction, self.reel, &mut Places::default(), &[]);
+        encode_instruction(instruction, self.reel, &[]);
     }
 
     fn end_frame(&mut self) {
