@@ -62,13 +62,17 @@ pub fn pieces(data: &[u8]) -> impl Iterator<Item = Piece> {
 }
 
 /// Where each sequence of [`SHORTEST_COPY`] bytes stands in the bytes emitted so far.
-#[derive(Default)]
 pub struct Places {
     places: HashMap<[u8; SHORTEST_COPY], Vec<usize>>,
     indexed: usize,
 }
 
 impl Places {
+    /// Of what is emitted from an offset on; what stands before it is still to be filled in.
+    pub fn behind(offset: usize) -> Self {
+        Self { places: HashMap::new(), indexed: offset }
+    }
+
     /// Takes in what was emitted since the last call.
     pub fn learn(&mut self, reel: &[u8]) {
         while let Some(window) = reel.get(self.indexed..self.indexed + SHORTEST_COPY) {

@@ -86,7 +86,7 @@ pub fn encode(header: &Header, scenes: &[Planned]) -> (Vec<u8>, Layout) {
     let lengths: Vec<f64> =
         scenes.iter().map(|scene| scene.strips.iter().map(Vec::len).sum::<usize>() as f64).collect();
     let strip_parts = shared_out(pool.len(), &lengths);
-    let (mut reel, starts) = written(reel, &resolved);
+    let (mut reel, starts) = written(reel, layout.header_bytes, &resolved);
     for (number, (scene, starts)) in scenes.iter().zip(&starts).enumerate() {
         let offset = starts[0];
         put_scene_offset(&mut reel, number, offset);
@@ -97,11 +97,11 @@ pub fn encode(header: &Header, scenes: &[Planned]) -> (Vec<u8>, Layout) {
 
 /// The scenes behind what stands in the reel, and for each where its instructions start; the shortest of some attempts, each
 /// with the outlook of the one before.
-fn written(head: Vec<u8>, scenes: &[Vec<Instruction>]) -> (Vec<u8>, Vec<Vec<usize>>) {
+fn written(head: Vec<u8>, header_bytes: usize, scenes: &[Vec<Instruction>]) -> (Vec<u8>, Vec<Vec<usize>>) {
     let mut best: Option<(Vec<u8>, Vec<Vec<usize>>)> = None;
     let mut outlooks: Vec<Outlook> = Vec::new();
     for _ in 0..ATTEMPTS {
-        let (mut reel, mut memories) = (head.clone(), Memories::default());
+        let (mut reel, mut memories) = (head.clone(), Memories::behind(header_bytes));
         let codes: Vec<SceneCode> = (scenes.iter().enumerate())
             .map(|(number, scene)| encode_scene(scene, &mut reel, &mut memories, outlooks.get(number)))
             .collect();

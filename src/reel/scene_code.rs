@@ -8,11 +8,17 @@ use super::replay::{Again, History};
 use std::cmp::Reverse;
 
 /// What the encoder remembers from scene to scene.
-#[derive(Default)]
 pub struct Memories {
     names: Names,
     places: Places,
     history: History,
+}
+
+impl Memories {
+    /// Of a reel whose bytes before `offset` are still to be filled in.
+    pub fn behind(offset: usize) -> Self {
+        Self { names: Names::default(), places: Places::behind(offset), history: History::default() }
+    }
 }
 
 /// For each atom of a scene, and for its end, about how many reel bytes the rest of the scene takes.
