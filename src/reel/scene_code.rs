@@ -40,6 +40,9 @@ enum Code {
     Again(Again),
 }
 
+/// What code is chosen by: the bytes of it and of the rest, how much it says, how deep it nests, where it comes from.
+type Rank = (usize, Reverse<usize>, u8, usize);
+
 /// How many atoms may be said from a place on, in how many bytes.
 type Way = (u32, u8);
 
@@ -152,7 +155,7 @@ impl Coder<'_> {
     /// What leaves the fewest bytes; of equals the longest, and of these the one that nests least.
     fn best(&mut self, at: usize) -> Code {
         let number = self.atoms.numbers[at];
-        let mut best: Option<((usize, Reverse<usize>, u8, usize), Code)> = None;
+        let mut best: Option<(Rank, Code)> = None;
         let outlook = self.outlook;
         let mut consider = |size: usize, count: usize, depth: u8, from: usize, code: Code| {
             let rank = (size + outlook[at + count], Reverse(count), depth, from);
