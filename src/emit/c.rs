@@ -49,10 +49,12 @@ fn header(firmware: &Firmware, stem: &str, capitals: &str) -> String {
         );
         text.push_str("#ifndef PAGELOOM_DENSE\n#define PAGELOOM_DENSE\n");
         text.push_str(&format!("#define PAGELOOM_COLUMNS {columns}\n#define PAGELOOM_PAGES {pages}\n#endif\n\n"));
-        if firmware.beam {
-            text.push_str("/* It has a beam that turns; so the player must be brought by such a show. */\n");
-            text.push_str("#ifndef PAGELOOM_BEAM\n#define PAGELOOM_BEAM\n#endif\n\n");
-        }
+    }
+    if firmware.beam {
+        text.push_str(
+            "/* It has a beam that turns. Of several shows in one firmware, such a one must bring the player. */\n",
+        );
+        text.push_str("#ifndef PAGELOOM_BEAM\n#define PAGELOOM_BEAM\n#endif\n\n");
     }
     text.push_str(C_HEADER.trim_end());
     text.push_str("\n\n");

@@ -70,7 +70,7 @@ pub struct Firmware {
     pub lamps: Vec<FirmwareLamp>,
     /// Columns and pages of the copy of the picture that a dense reel needs.
     pub picture: Option<(u32, u32)>,
-    /// Whether a dense reel has scenes in which a beam turns.
+    /// Whether it has scenes in which the player reckons a beam.
     pub beam: bool,
     /// What the firmware's author must know, a line each: panel, bus, room needed.
     pub about: Vec<String>,

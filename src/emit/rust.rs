@@ -5,21 +5,16 @@ use super::lamps::rust_lamps;
 use super::namer::{Case, Namer};
 use super::text::{byte_rows, comment};
 use super::times::rust_times;
-use crate::player::{RUST_BEAM, RUST_BUS, RUST_CANVAS, RUST_DENSE, RUST_FIELDS, RUST_LAMPS, RUST_SOURCE};
+use crate::player::{RUST_BEAM, RUST_BUS, RUST_CANVAS, RUST_DENSE, RUST_FIELDS, RUST_LAMPS, RUST_SOURCE, RUST_TURN};
 
 /// Writes a show as a Rust module that needs `core` only.
 pub fn rust(firmware: &Firmware) -> String {
     let about: String = firmware.about.iter().map(|line| format!("//! {}\n", comment(line))).collect();
     let mut text = format!(
         "//! The show `{}`, made by pageloom from its script: change that, not this file.\n//!\n{about}//!\n\
-         //! Plays with `{plays}`: call `tick` from the main loop, `trigger(Trigger::… as u8)` on an event.\n\
+         //! Plays with `show_player()`: call `tick` from the main loop, `trigger(Trigger::… as u8)` on an event.\n\
          #![allow(dead_code)] // a firmware uses what it needs\n\n",
         comment(&firmware.name),
-        plays = if firmware.picture.is_some() {
-            "player::Player::keeping(&REEL, Picture::new())"
-        } else {
-            "player::Player::new(&REEL)"
-        }
     );
     text.push_str(&numbers("Scene", "A scene, as `Player::scene` gives it.", &firmware.scenes));
     text.push_str(&numbers("Trigger", "A trigger, for `Player::trigger`.", &firmware.triggers));
@@ -33,6 +28,7 @@ pub fn rust(firmware: &Firmware) -> String {
         text.push_str(&byte_rows(bytes));
     }
     text.push_str("];\n");
+    text.push_str(&show_player(firmware));
     let mut namer = Namer::default();
     for field in &firmware.fields {
         let (name, size) = (namer.name("FIELD_", &field.name, Case::Capitals), field.table.len());
@@ -47,14 +43,18 @@ pub fn rust(firmware: &Firmware) -> String {
     text.push_str(&rust_lamps(firmware));
     text.push_str(&module("The bus.", "bus", RUST_BUS));
     text.push_str(&module("The player.", "player", RUST_SOURCE));
+    if firmware.picture.is_some() || firmware.beam {
+        text.push_str(&module("A beam that turns.", "beam", RUST_BEAM));
+    }
     if let Some((columns, pages)) = firmware.picture {
         let (cells, marks) = (columns * pages, columns.div_ceil(8) * pages);
         text.push_str(&format!(
             "\n/// What the player keeps of the picture.\npub type Picture = dense::Picture<{cells}, {marks}>;\n"
         ));
-        text.push_str(&module("A beam that turns.", "beam", RUST_BEAM));
         text.push_str(&module("The copy of the picture.", "canvas", RUST_CANVAS));
         text.push_str(&module("Draws from a copy of the picture.", "dense", RUST_DENSE));
+    } else if firmware.beam {
+        text.push_str(&module("What the beam changes as it turns.", "turn", RUST_TURN));
     }
     if !firmware.fields.is_empty() {
         text.push_str(&module("Fields that the firmware fills.", "field", RUST_FIELDS));
@@ -63,6 +63,19 @@ pub fn rust(firmware: &Firmware) -> String {
         text.push_str(&module("The level of a lamp over time.", "lamp", RUST_LAMPS));
     }
     text
+}
+
+/// The type of the player that the reel needs, and how one begins.
+fn show_player(firmware: &Firmware) -> String {
+    let (keeps, begun) = match firmware.picture {
+        Some(_) => ("Picture", "Picture::new()"),
+        None if firmware.beam => ("turn::Turning", "turn::Turning::new()"),
+        None => ("player::Lean", "player::Lean"),
+    };
+    format!(
+        "\n/// A player of this show.\npub type ShowPlayer = player::Player<'static, {keeps}>;\n\n\
+         /// A player at the start of the reel.\npub fn show_player() -> ShowPlayer {{\n    player::Player::keeping(&REEL, {begun})\n}}\n"
+    )
 }
 
 /// A file of the player as a module inside the show's.

@@ -27,5 +27,7 @@ pub use lamp_code::LampCode;
 pub use microcontroller::{Core, Microcontroller, find_microcontroller, microcontrollers};
 pub use mounting::{ControllerTurn, MemoryWindow, Mounting, Turn};
 pub use opening::{Opening, PixelRectangle};
-pub use player_cost::{MEASURED_ALLOWANCE, PlayerCost, PlayerCycles, PlayerParts, player_costs};
+pub use player_cost::{
+    CYCLES_A_RECKONED_CELL, MEASURED_ALLOWANCE, PlayerCost, PlayerCycles, PlayerParts, player_costs,
+};
 pub use setup::set_up_commands;

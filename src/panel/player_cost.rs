@@ -38,7 +38,7 @@ static COSTS: [PlayerCost; 3] = [
     PlayerCost {
         part: "ATmega328P",
         core: Core::Avr,
-        flash: FlashBytes(1534),
+        flash: FlashBytes(1526),
         state: RamBytes(57),
         stack: RamBytes(26),
         cycles: Some(PlayerCycles { a_byte: 44, longest_call: 1581 }),
@@ -47,7 +47,7 @@ static COSTS: [PlayerCost; 3] = [
     PlayerCost {
         part: "ATtiny85",
         core: Core::Avr,
-        flash: FlashBytes(1468),
+        flash: FlashBytes(1458),
         state: RamBytes(57),
         stack: RamBytes(26),
         cycles: None,
@@ -56,7 +56,7 @@ static COSTS: [PlayerCost; 3] = [
     PlayerCost {
         part: "Cortex-M3",
         core: Core::CortexM,
-        flash: FlashBytes(1596),
+        flash: FlashBytes(1552),
         state: RamBytes(60),
         stack: RamBytes(116),
         cycles: None,
@@ -85,7 +85,7 @@ impl Microcontroller {
 pub struct PlayerParts {
     /// It draws on a copy of the picture.
     pub dense: bool,
-    /// It foresees a beam that turns; dense reels only.
+    /// It reckons a beam that turns.
     pub beam: bool,
     /// It sends of what passes by only what changes; lean reels only.
     pub changes: bool,
@@ -100,26 +100,39 @@ struct PartCost {
 }
 
 /// Drawing from a copy of the picture on 8-bit AVR and on Arm parts: code and state measured on the C player for 72×40 at -Os
-/// (Debian's gcc-avr 5.4 and gcc-arm-none-eabi 12.2; tests/root/firmware/measured_dense.rs measures them again), stack on the
+/// (Debian's gcc-avr 5.4 and gcc-arm-none-eabi 12.2; tests/root/firmware/measured_drawing.rs measures them again), stack on the
 /// simulated ATmega328P, on Arm taken to be as much more as there.
 static DENSE: [PartCost; 2] = [
-    PartCost { code: FlashBytes(2752), state: RamBytes(73), stack: RamBytes(30) },
-    PartCost { code: FlashBytes(1776), state: RamBytes(97), stack: RamBytes(60) },
+    PartCost { code: FlashBytes(2732), state: RamBytes(73), stack: RamBytes(30) },
+    PartCost { code: FlashBytes(1814), state: RamBytes(97), stack: RamBytes(60) },
 ];
 
 /// A beam that turns, measured in the same way.
 static BEAM: [PartCost; 2] = [
-    PartCost { code: FlashBytes(1141), state: RamBytes(22), stack: RamBytes(10) },
-    PartCost { code: FlashBytes(929), state: RamBytes(28), stack: RamBytes(20) },
+    PartCost { code: FlashBytes(1571), state: RamBytes(23), stack: RamBytes(18) },
+    PartCost { code: FlashBytes(1127), state: RamBytes(28), stack: RamBytes(36) },
 ];
+
+/// A beam that turns in lean reels, measured in the same way.
+static TURNS: [PartCost; 2] = [
+    PartCost { code: FlashBytes(1995), state: RamBytes(5), stack: RamBytes(53) },
+    PartCost { code: FlashBytes(1565), state: RamBytes(4), stack: RamBytes(106) },
+];
+
+/// CPU cycles of each cell that a lean reel's beam may touch, those that it does not touch counted in, measured on the simulated
+/// ATmega328P over the bench's sweeps (tests/root/firmware/measured_drawing.rs).
+pub const CYCLES_A_RECKONED_CELL: u32 = 2500;
 
 /// Sending only what changes, measured in the same way; tests/root/firmware/measured.rs measures it again.
 static CHANGES: [PartCost; 2] = [
-    PartCost { code: FlashBytes(278), state: RamBytes(3), stack: RamBytes(6) },
-    PartCost { code: FlashBytes(246), state: RamBytes(4), stack: RamBytes(12) },
+    PartCost { code: FlashBytes(278), state: RamBytes(2), stack: RamBytes(6) },
+    PartCost { code: FlashBytes(262), state: RamBytes(4), stack: RamBytes(12) },
 ];
 
-/// Cycles of a player that does, over a show of the bench that passes by.
+/// Cycles of a player that reckons a beam, beside the cells that it reckons, over the bench's sweeps.
+const TURNS_CYCLES: PlayerCycles = PlayerCycles { a_byte: 44, longest_call: 71_626 };
+
+/// Cycles of a player that sends only what changes, over a show of the bench that passes by.
 const CHANGES_CYCLES: PlayerCycles = PlayerCycles { a_byte: 55, longest_call: 4736 };
 
 impl PlayerCost {
@@ -138,24 +151,30 @@ impl PlayerCost {
         let pages = panel.height.div_ceil(8);
         let marks = (panel.width.div_ceil(8) + 1) * (pages + 2) + 1;
         let picture = if parts.dense { panel.width * pages + marks } else { 0 };
-        let drawing = PlayerParts { changes: false, ..parts };
+        let drawing = PlayerParts { changes: false, beam: parts.dense && parts.beam, ..parts };
         RamBytes(picture + self.costs(drawing).map(|cost| cost.state.0).sum::<u32>())
     }
 
     /// State of the player without what it draws with.
     pub fn state_with(&self, parts: PlayerParts) -> RamBytes {
-        let sending = PlayerParts { changes: parts.changes, ..PlayerParts::default() };
+        let sending = PlayerParts { dense: false, beam: parts.beam && !parts.dense, ..parts };
         RamBytes(self.state.0 + self.costs(sending).map(|cost| cost.state.0).sum::<u32>())
     }
 
-    /// CPU cycles of sending; none where they were not measured.
+    /// CPU cycles of sending; none where they were not measured, as those of drawing on a copy of the picture were not.
     pub fn cycles_with(&self, parts: PlayerParts) -> Option<PlayerCycles> {
-        self.cycles.map(|cycles| if parts.changes { CHANGES_CYCLES } else { cycles })
+        let measured = self.cycles.filter(|_| !parts.dense)?;
+        Some(match parts {
+            PlayerParts { beam: true, .. } => TURNS_CYCLES,
+            PlayerParts { changes: true, .. } => CHANGES_CYCLES,
+            _ => measured,
+        })
     }
 
     fn costs(&self, parts: PlayerParts) -> impl Iterator<Item = &'static PartCost> {
         let kind = usize::from(self.core != Core::Avr);
-        let costs = [(parts.dense, &DENSE), (parts.beam, &BEAM), (parts.changes, &CHANGES)];
+        let beam = if parts.dense { &BEAM } else { &TURNS };
+        let costs = [(parts.dense, &DENSE), (parts.beam, beam), (parts.changes, &CHANGES)];
         costs.into_iter().filter(|part| part.0).map(move |part| &part.1[kind])
     }
 

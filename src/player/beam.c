@@ -1,5 +1,6 @@
-/* beam.c - a turning beam with a dithered trail, in whole numbers: which pixels of a cell it lights, and which no longer. */
+/* beam.c - a turning beam with a dithered trail, in whole numbers: which pixels of a cell it lights, and which it lit before. */
 
+#ifdef PAGELOOM_BEAM
 /* Tangents halfway between the bearings of an eighth of a turn, in 1/128: tan((at + 1/2) x 360 / 256 degrees) x 128. */
 static const uint8_t tangents[33] PAGELOOM_FLASH = {
     2,  5,  8,  11, 14, 17, 21, 24, 27, 30, 34, 37, 41,  44,  48,  51,  55,
@@ -14,16 +15,27 @@ enum { EIGHTH = 32, QUARTER = 64, HALF_TURN = 128, ONE_SHIFT = 7, HALF_PIXEL = 6
 
 /*
  * A pixel of the line is so many bearings off its direction at most where it is so many columns from the centre or more (half
- * a pixel is 20.4 / 3 bearings there, and roundings), and so many are the eight rows of a cell apart there (7 of 3: 95 degrees).
+ * a pixel is 20.4 / 3 bearings there, and roundings). The ends of a cell are less than half a turn apart there.
  */
-enum { LINE_BEARINGS = 8, LINE_COLUMNS = 3, MOST_APART = 70 };
+enum { LINE_BEARINGS = 8, LINE_COLUMNS = 3 };
+
+/*
+ * From a column to the next the bearing of a place changes by less than 1 << NEAR_SHIFT, rounding counted, where it is LINE_COLUMNS
+ * or more from the centre (40.8 / 3 + 1), and by less than 1 << WIDE_SHIFT from WIDE_COLUMNS on (40.8 / 14 + 1). A look at a cell
+ * tells of so many at most.
+ */
+enum { NEAR_SHIFT = 4, WIDE_SHIFT = 2, WIDE_COLUMNS = 14, CELLS_A_LOOK = 16 };
 #define IS_OFF_CENTRE(x) ((uint8_t)((x) + LINE_COLUMNS - 1) > 2 * (LINE_COLUMNS - 1))
 
-/* The bearing of a place from the centre, clockwise from the top. */
-static APART uint8_t bearing(int8_t x, int8_t y)
+/*
+ * The bearing of a place from the centre, clockwise from the top. The place in the eighth of a turn is looked for from where the
+ * last one was, as places come side by side; the diagonal itself counts as the bearing before it.
+ */
+static APART uint8_t bearing(pageloom_beam *beam, int8_t x, int8_t y)
 {
     uint8_t across = (uint8_t)(x < 0 ? -x : x), down = (uint8_t)(y < 0 ? -y : y);
-    uint8_t ahead = down, aside = across, step, place = 0;
+    uint8_t ahead = down, aside = across, place = beam->place;
+    const uint8_t *tangent = tangents + place;
     uint16_t scaled;
 
     if (across > down) {
@@ -31,11 +43,18 @@ static APART uint8_t bearing(int8_t x, int8_t y)
         aside = down;
     }
     scaled = (uint16_t)((uint16_t)aside << ONE_SHIFT);
-    for (step = EIGHTH / 2; step > 0; step >>= 1) {
-        if (scaled >= (uint16_t)(ahead * PAGELOOM_READ(tangents + place + step - 1))) {
-            place = (uint8_t)(place + step);
+    if (scaled >= (uint16_t)(ahead * PAGELOOM_READ(tangent))) {
+        while (place < EIGHTH - 1 && scaled >= (uint16_t)(ahead * PAGELOOM_READ(tangent))) {
+            tangent++;
+            place++;
+        }
+    } else {
+        while (place > 0 && scaled < (uint16_t)(ahead * PAGELOOM_READ(tangent - 1))) {
+            tangent--;
+            place--;
         }
     }
+    beam->place = place;
     if (across > down) {
         place = (uint8_t)(QUARTER - place);
     }
@@ -63,19 +82,12 @@ static APART void point(pageloom_pointer *pointer, uint8_t direction)
     }
 }
 
-/* Whether a place lies in the trail of a pointer, or on the line from the centre in its direction. */
-static APART uint8_t lights(const pageloom_pointer *pointer, int8_t x, int8_t y, uint8_t place, uint8_t limit)
+/* Whether a place is on the line from the centre in a pointer's direction. */
+static APART uint8_t on_line(const pageloom_pointer *pointer, int8_t x, int8_t y)
 {
-    uint8_t behind = (uint8_t)(pointer->direction - place);
     int8_t ahead = (int8_t)-y, right = x;
     int16_t off;
 
-    if (behind < limit) {
-        return 1;
-    }
-    if (IS_OFF_CENTRE(x) && (uint8_t)(behind + LINE_BEARINGS) > 2 * LINE_BEARINGS) {
-        return 0;
-    }
     if (pointer->quarter & QUARTER) {
         ahead = x;
         right = y;
@@ -88,56 +100,86 @@ static APART uint8_t lights(const pageloom_pointer *pointer, int8_t x, int8_t y,
     return ahead >= 0 && off > -HALF_PIXEL && off <= HALF_PIXEL;
 }
 
-/* Turns both pointers to where the beam points, and where it pointed one frame before. */
-static APART void turn_beam(pageloom_beam *beam)
+/* Turns both pointers: to where the beam points, and where it pointed one frame before. */
+static APART void aim(pageloom_beam *beam, uint8_t last, uint8_t now)
 {
-    uint8_t last = (uint8_t)((uint16_t)(beam->direction - beam->turn) >> 8), now = (uint8_t)(beam->direction >> 8);
-
     point(&beam->last, last);
     point(&beam->now, now);
     beam->far_from = (uint8_t)(beam->longest + now - last);
 }
 
-/* Whether the line is past a place, and the trail too, in this frame and was in the last one. */
-static APART uint8_t is_far(const pageloom_beam *beam, uint8_t behind)
+/* How many bearings a place is beyond the line and the trail, in this frame and in the last one; 0 where it is not. */
+static APART uint8_t margin(const pageloom_beam *beam, uint8_t behind)
 {
-    return behind > beam->far_from && behind < 256 - LINE_BEARINGS;
+    uint8_t past = (uint8_t)(behind - beam->far_from), ahead = (uint8_t)(256 - LINE_BEARINGS - behind);
+
+    if (behind <= beam->far_from || behind >= 256 - LINE_BEARINGS) {
+        return 0;
+    }
+    return past < ahead ? past : ahead;
 }
 
-/* Whether a cell is far off in whole: both its ends are, and the beam did not pass between them. */
-static APART uint8_t cell_is_far(const pageloom_beam *beam, int8_t x, int8_t y)
+/*
+ * How many cells from this one on the beam does not touch, as far as a look at this one tells: the beam is far from both its ends
+ * and did not pass between them.
+ */
+static APART uint8_t far_cells(pageloom_beam *beam, uint8_t column, uint8_t row)
 {
-    uint8_t above = (uint8_t)(beam->now.direction - bearing(x, y));
-    uint8_t below = (uint8_t)(beam->now.direction - bearing(x, (int8_t)(y + 7)));
+    int8_t x = (int8_t)(column - beam->column), y = (int8_t)(row - beam->row);
+    uint8_t off = (uint8_t)(x < 0 ? -x : x), most = off, shift = NEAR_SHIFT, above, below, far;
 
-    return is_far(beam, above) && is_far(beam, below) && (uint8_t)(above - below + MOST_APART) <= 2 * MOST_APART;
+    if ((uint16_t)(x * x) > beam->reach) {
+        return 1;
+    }
+    if (off < LINE_COLUMNS) {
+        return 0;
+    }
+    if (off >= WIDE_COLUMNS) {
+        shift = WIDE_SHIFT;
+        most -= WIDE_COLUMNS - LINE_COLUMNS;
+    }
+    most -= LINE_COLUMNS - 1;
+    if (x > 0) {
+        most = CELLS_A_LOOK;
+    }
+    if (beam->mirrored) {
+        x = (int8_t)-x;
+    }
+    below = (uint8_t)(beam->now.direction - bearing(beam, x, (int8_t)(y + 7)));
+    above = (uint8_t)(beam->now.direction - bearing(beam, x, y)); /* the next bearing that is looked for is near this one */
+    far = margin(beam, above);
+    off = margin(beam, below);
+    if (far > off) {
+        far = off;
+    }
+    if (far == 0 || (above < below ? below - above : above - below) > HALF_TURN) {
+        return 0;
+    }
+    far = (uint8_t)(1 + (far >> shift));
+    return far < most ? far : most;
 }
 
-/* What a cell becomes: without what the beam lit a frame ago, with what it lights now. */
-static APART uint8_t beamed(const pageloom_beam *beam, uint8_t column, uint8_t row, uint8_t cell)
+/* The pixels of a cell that the beam lights, and above them those that it lit a frame ago. */
+static APART uint16_t beamed(pageloom_beam *beam, uint8_t column, uint8_t row)
 {
     const uint8_t *limits = beam->limits + (column & 3);
     int8_t x = (int8_t)(column - beam->column), y = (int8_t)(row - beam->row);
     uint16_t square = (uint16_t)(x * x);
-    uint8_t bit = 1;
+    uint8_t bit = 1, lit = 0, was = 0, reached = IS_OFF_CENTRE(x) ? 2 * LINE_BEARINGS : 0xFF;
 
     if (beam->mirrored) {
         x = (int8_t)-x;
     }
-    if (square > beam->reach) {
-        return cell;
-    }
-    if (IS_OFF_CENTRE(x) && cell_is_far(beam, x, y)) {
-        return cell;
-    }
     do {
         if ((uint16_t)(square + (uint16_t)(y * y)) <= beam->reach) {
-            uint8_t limit = PAGELOOM_READ(limits), place = bearing(x, y);
+            uint8_t limit = PAGELOOM_READ(limits), place = bearing(beam, x, y);
+            uint8_t behind = (uint8_t)(beam->now.direction - place), before = (uint8_t)(beam->last.direction - place);
 
-            if (lights(&beam->now, x, y, place, limit)) {
-                cell |= bit;
-            } else if (lights(&beam->last, x, y, place, limit)) {
-                cell &= (uint8_t)~bit;
+            if (behind < limit || ((uint8_t)(behind + LINE_BEARINGS) <= reached && on_line(&beam->now, x, y))) {
+                lit |= bit;
+            }
+            if (before < limit || ((uint8_t)(before + LINE_BEARINGS) <= reached && on_line(&beam->last, x, y))) {
+                was |= bit;
             }
         }
         limits += 4;
@@ -147,5 +189,6 @@ static APART uint8_t beamed(const pageloom_beam *beam, uint8_t column, uint8_t r
             limits -= LIMITS;
         }
     } while (bit != 0);
-    return cell;
+    return (uint16_t)((uint16_t)was << 8 | lit);
 }
+#endif

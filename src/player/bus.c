@@ -72,7 +72,7 @@ static uint8_t commands(pageloom_player *player, uint8_t count)
 #endif
 
 /* A page and a column as one transaction of three commands. */
-static APART_IF_CHANGES uint8_t seek(pageloom_player *player, uint8_t page, uint8_t column)
+static APART_IF_SKIPS uint8_t seek(pageloom_player *player, uint8_t page, uint8_t column)
 {
     uint8_t status = begin(player, COMMANDS, 3);
 

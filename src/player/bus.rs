@@ -80,6 +80,11 @@ impl<B: Bus> Burst<'_, B> {
         }
         Ok(())
     }
+    /// Takes as much of the allowance as a byte does, for work that takes time; there must be some left.
+    pub fn spend(&mut self) {
+        self.allowance -= 1;
+        self.room = if self.room < self.allowance { self.room } else { self.allowance };
+    }
     /// Sends one data byte; there must be room.
     pub fn data(&mut self, byte: u8) -> Result<(), End> {
         self.room -= 1;

@@ -151,18 +151,32 @@ static uint8_t take_marks(pageloom_picture *picture)
     return facts;
 }
 
-/* What the scene's movement or beam makes of a cell so far on. */
+#ifdef PAGELOOM_BEAM
+/* What the beam makes of the cell so far on; `far` counts cells that it is known not to touch. */
+static APART uint8_t turned(pageloom_picture *picture, uint8_t on, uint8_t *far)
+{
+    uint8_t column = (uint8_t)(picture->numbers[COLUMN] + on), row = (uint8_t)(picture->page * 8), cell = picture->here[on];
+    uint16_t lit = 0;
+
+    if (*far == 0) {
+        *far = far_cells(&picture->beam, column, row);
+    }
+    if (*far > 0) {
+        (*far)--;
+    } else {
+        lit = beamed(&picture->beam, column, row);
+    }
+    return (uint8_t)((cell & ~(lit >> 8)) | lit);
+}
+#endif
+
+/* What the scene's movement makes of a cell so far on. */
 static uint8_t foresee(const pageloom_picture *picture, uint8_t on)
 {
     uint8_t column = (uint8_t)(picture->numbers[COLUMN] + on);
     const uint8_t *from = picture->here + on;
     uint16_t both;
 
-#ifdef PAGELOOM_BEAM
-    if (picture->has_beam) {
-        return beamed(&picture->beam, column, (uint8_t)(picture->page * 8), *from);
-    }
-#endif
     if ((uint8_t)(column + picture->left) >= WIDTH) {
         return 0;
     }
@@ -178,10 +192,17 @@ static uint8_t foresee(const pageloom_picture *picture, uint8_t on)
 static APART uint8_t begin_eight(pageloom_picture *picture)
 {
     uint8_t *now = look_at_nothing(picture), at, bit = 1, ahead = 0, facts = take_marks(picture);
+#ifdef PAGELOOM_BEAM
+    uint8_t far = 0;
+#endif
 
     if (picture->foresees) {
         for (at = 0; at < 8 && picture->numbers[COLUMN] + at < WIDTH; at++) {
+#ifdef PAGELOOM_BEAM
+            uint8_t foreseen = picture->has_beam ? turned(picture, at, &far) : foresee(picture, at);
+#else
             uint8_t foreseen = foresee(picture, at);
+#endif
 
             picture->eight[at] = foreseen;
             if (foreseen != picture->here[at]) {

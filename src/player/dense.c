@@ -1,10 +1,6 @@
 /* dense.c - draws frames from a coded stream into a copy of the picture and sends what changed. */
 #include "choice.c"
 
-#ifdef PAGELOOM_BEAM
-#include "beam.c"
-#endif
-
 #include "canvas.c"
 
 enum { LONGEST_GAP = 6, NOWHERE = 0x80 };
@@ -69,7 +65,9 @@ static void begin_frame(pageloom_picture *picture)
     picture->pixel[FRAME_NUMBER] = picture->numbers[FRAMES];
 #ifdef PAGELOOM_BEAM
     if (picture->has_beam) {
-        turn_beam(&picture->beam);
+        uint16_t last = (uint16_t)(picture->beam.direction - picture->beam.turn);
+
+        aim(&picture->beam, (uint8_t)(last >> 8), (uint8_t)(picture->beam.direction >> 8));
     }
 #endif
     if (!picture->key) {
@@ -254,6 +252,7 @@ static APART uint8_t open_beam(pageloom_player *player, pageloom_beam *beam)
     beam->row = next_byte(player);
     beam->mirrored = next_byte(player);
     beam->longest = next_byte(player);
+    beam->place = 0;
     beam->reach = next_word(player);
     beam->direction = next_word(player);
     beam->turn = next_word(player);

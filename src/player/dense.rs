@@ -253,7 +253,7 @@ impl<const C: usize, const M: usize> Keeps for Picture<C, M> {
         if operation == OPEN_MODEL {
             return self.open_model(reel, at).then_some(at.wrapping_add(2));
         }
-        if self.model == 0 {
+        if self.model == 0 || operation > POINT {
             return None;
         }
         if operation == BEAM {

@@ -61,7 +61,7 @@ static uint8_t find_change(pageloom_player *player)
     uint8_t left = player->data_left, alike = 0, status;
 
     while (alike < left && alike < SHORTEST_GAP
-           && PAGELOOM_READ(player->reel + now) == byte_at(player, (uint16_t)(now + NO_SHIFT - player->shift))) {
+           && PAGELOOM_READ(player->reel + now) == byte_at(player, (uint16_t)(now + NO_SHIFT - player->fill))) {
         alike++;
         now++;
     }
@@ -86,6 +86,11 @@ static uint8_t find_change(pageloom_player *player)
 /* As much data as the allowance and the write limit let through. */
 static uint8_t send_data(pageloom_player *player)
 {
+#ifdef PAGELOOM_TURNS
+    if (player->filling >= OPENING) {
+        return turn(player);
+    }
+#endif
 #ifdef PAGELOOM_CHANGES
     if (player->filling > 1) {
         uint8_t status = find_change(player);
@@ -205,7 +210,7 @@ static uint8_t far_form(pageloom_player *player, uint8_t operation, uint8_t coun
     if (operation == OP_CHANGES) {
         player->page = next_byte(player);
         player->end = next_byte(player);
-        player->shift = next_byte(player);
+        player->fill = next_byte(player);
         player->filling = ELSEWHERE;
     }
 #endif

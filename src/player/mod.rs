@@ -6,7 +6,7 @@ mod machine;
 
 #[path = "bus.rs"]
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
-mod bus;
+pub mod bus;
 
 #[path = "beam.rs"]
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
@@ -20,6 +20,12 @@ pub mod canvas;
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
 pub mod dense;
 
+#[path = "turn.rs"]
+#[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
+pub mod turn;
+
+mod any;
+
 #[path = "field.rs"]
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
 mod fields;
@@ -29,20 +35,15 @@ use machine as player;
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
 mod lamp;
 
+pub use any::{Any, AnyPlayer, any_player};
 pub use fields::Field;
 pub use lamp::level as lamp_level;
 pub use machine::{Bus, Keeps, Lean, Player, REEL_VERSION, SMALLEST_ALLOWANCE, Status};
 
-/// A player of any reel on any glass, as the compiler itself plays: it could keep 128 columns of 8 pages.
-pub type AnyPlayer<'r> = Player<'r, dense::Picture<1024, 128>>;
-
-/// A player of any reel, at its start.
-pub fn any_player(reel: &[u8]) -> AnyPlayer<'_> {
-    Player::keeping(reel, dense::Picture::new())
-}
-
 /// The Rust beam's own text, as it ships before the canvas.
 pub const RUST_BEAM: &str = include_str!("beam.rs");
+/// The Rust beam's own text for lean reels, as it ships behind the player's.
+pub const RUST_TURN: &str = include_str!("turn.rs");
 /// The Rust canvas's own text, as it ships before the dense player's.
 pub const RUST_CANVAS: &str = include_str!("canvas.rs");
 /// The Rust dense player's own text, as it ships behind the player's.
@@ -57,9 +58,10 @@ const C_PLAYER: &str = include_str!("player.c");
 const C_PARTS: &[(&str, &str)] = &[
     ("reel.c", include_str!("reel.c")),
     ("bus.c", include_str!("bus.c")),
+    ("beam.c", include_str!("beam.c")),
+    ("turn.c", include_str!("turn.c")),
     ("lean.c", include_str!("lean.c")),
     ("choice.c", include_str!("choice.c")),
-    ("beam.c", include_str!("beam.c")),
     ("canvas.c", include_str!("canvas.c")),
 ];
 /// The C player's header, as it ships.

@@ -8,6 +8,8 @@ typedef char pageloom_state_takes_at_most_64_bytes[sizeof(pageloom_player) <= 64
 
 #include "reel.c"
 #include "bus.c"
+#include "beam.c"
+#include "turn.c"
 #include "lean.c"
 
 static APART void next_due(pageloom_player *player)
@@ -61,7 +63,7 @@ static uint8_t enter(pageloom_player *player, uint8_t scene)
     player->depth = 0;
     player->laps = 0;
 #endif
-    player->at = (uint16_t)(HEADER_TABLES + 2 * scene);
+    player->at = (uint16_t)(TABLES + 2 * scene);
     player->at = next_word(player);
     return GO_ON;
 }
@@ -86,7 +88,7 @@ static APART_IF_DENSE uint8_t step(pageloom_player *player)
     }
 #endif
 #ifdef PAGELOOM_LEAN
-    if (operation > OP_REPEAT && !IS_CHANGES(operation)) {
+    if (operation > OP_REPEAT && !IS_CHANGES(operation) && !IS_TURN(operation)) {
         return short_form(player, operation);
     }
 #endif
@@ -116,6 +118,11 @@ static APART_IF_DENSE uint8_t step(pageloom_player *player)
     if (operation == OP_COMMANDS) {
         return commands(player, operand);
     }
+#ifdef PAGELOOM_TURNS
+    if (IS_TURN(operation)) {
+        return begin_turn(player, operation, operand);
+    }
+#endif
 #ifdef PAGELOOM_LEAN
     if (operation == OP_LINE) {
         return line(player, operand);
@@ -176,16 +183,19 @@ static uint8_t ready(pageloom_player *player, uint16_t now)
 
 void pageloom_start(pageloom_player *player, const uint8_t *reel, uint16_t reel_size)
 {
-    uint8_t at;
+    uint8_t *header = player->header;
 
     player->reel = reel;
     player->reel_size = reel_size;
-    for (at = 0; at < PAGELOOM_HEADER; at++) {
-        player->header[at] = byte_at(player, at);
-    }
-    if (player->header[HEADER_VERSION] != PAGELOOM_REEL_VERSION || player->header[HEADER_WRITE_LIMIT] < 3
-        || player->header[HEADER_START] >= player->header[HEADER_SCENES]) {
+    player->at = 0;
+    if (next_byte(player) != PAGELOOM_REEL_VERSION) {
         player->reel_size = 0; /* so the first instruction is a fault */
+    }
+    do {
+        *header++ = next_byte(player);
+    } while (player->at <= PAGELOOM_HEADER);
+    if (player->header[HEADER_WRITE_LIMIT] < 3 || player->header[HEADER_START] >= player->header[HEADER_SCENES]) {
+        player->reel_size = 0;
     }
     player->scene = player->header[HEADER_START];
     player->former = player->scene;
@@ -194,6 +204,10 @@ void pageloom_start(pageloom_player *player, const uint8_t *reel, uint16_t reel_
 #ifdef PAGELOOM_LEAN
     player->strip = 0;
     player->laps = 0;
+#endif
+#ifdef PAGELOOM_TURNS
+    player->beam = 0;
+    player->direction = 0;
 #endif
 #ifdef PAGELOOM_DENSE
     begin_picture(player);
@@ -222,7 +236,7 @@ void pageloom_trigger(pageloom_player *player, uint8_t trigger)
     uint8_t triggers = player->header[HEADER_TRIGGERS], target;
 
     if (trigger < triggers) {
-        target = resolve(player, byte_at(player, (uint16_t)(HEADER_TABLES + 2 * player->header[HEADER_SCENES]
+        target = resolve(player, byte_at(player, (uint16_t)(TABLES + 2 * player->header[HEADER_SCENES]
                                                             + player->scene * triggers + trigger)));
         if (target != NONE) {
             player->pending = target;

@@ -67,8 +67,8 @@ static inline uint8_t pageloom_next_byte(const uint8_t **at)
 #define PAGELOOM_REEL_VERSION 1
 /* The fewest bytes one tick may be allowed, address and control bytes counted; a smaller allowance counts as this. */
 #define PAGELOOM_SMALLEST_ALLOWANCE 12
-/* Bytes of the reel's header before its tables. */
-#define PAGELOOM_HEADER 11
+/* Bytes of the reel's header behind the version and before its tables. */
+#define PAGELOOM_HEADER 10
 /* How deep stretches that are played again may nest. */
 #define PAGELOOM_LEVELS 4
 
@@ -84,12 +84,18 @@ enum {
  * With PAGELOOM_DENSE defined, and PAGELOOM_COLUMNS and PAGELOOM_PAGES of the glass, the player also plays reels that draw on
  * a copy of the picture; it then leaves out the instructions that only other reels have. Define PAGELOOM_BOTH as well in a
  * firmware with shows of both kinds. With PAGELOOM_CHANGES defined it also plays reels that send of what passes by only the
- * bytes that change; a show's header defines it where its reel does.
+ * bytes that change, and with PAGELOOM_BEAM those in which a beam turns; a show's header defines what its reel needs.
  */
 #if !defined PAGELOOM_DENSE || defined PAGELOOM_BOTH || defined PAGELOOM_FIELDS
 #define PAGELOOM_LEAN
 #else
 #undef PAGELOOM_CHANGES
+#endif
+#if defined PAGELOOM_LEAN && defined PAGELOOM_BEAM
+#define PAGELOOM_TURNS
+#endif
+#if defined PAGELOOM_CHANGES || defined PAGELOOM_TURNS
+#define PAGELOOM_SKIPS
 #endif
 
 #ifdef PAGELOOM_DENSE
@@ -98,6 +104,7 @@ enum {
 #define PAGELOOM_GROUPS 15
 #define PAGELOOM_PAIR_LEAVES 8
 #define PAGELOOM_MARKS ((PAGELOOM_COLUMNS + 7) / 8 + 1)
+#endif
 
 #ifdef PAGELOOM_BEAM
 /* A direction from a beam's centre, in 1/256 of a turn: the quarter around it, and the tangent of how far aside it is there. */
@@ -110,7 +117,7 @@ typedef struct {
 /* A beam that turns, in a show that has a sweep. */
 typedef struct {
     const uint8_t *limits; /* in flash: for each pixel of a 4x4 tile, for how many bearings behind the beam it stays lit */
-    uint16_t direction;    /* where it points and how far it turns a frame, in 1/65536 of a turn */
+    uint16_t direction;    /* where it points and how far it turns a frame, in 1/65536 of a turn; of a dense reel */
     uint16_t turn;
     uint16_t reach;        /* the square of its length in pixels */
     uint8_t column;        /* where it turns */
@@ -118,11 +125,13 @@ typedef struct {
     uint8_t mirrored;      /* whether it turns the other way */
     uint8_t longest;       /* bearings behind it from which on nothing is lit */
     uint8_t far_from;
+    uint8_t place;         /* of the last bearing, in its eighth of a turn */
     pageloom_pointer now;  /* where it points in this frame, and did in the last one */
     pageloom_pointer last;
 } pageloom_beam;
 #endif
 
+#ifdef PAGELOOM_DENSE
 /* A copy of the picture and the place being drawn; all of it is the player's. */
 typedef struct {
     const uint8_t *reel;
@@ -169,27 +178,7 @@ typedef struct {
     const uint8_t *reel;               /* first byte of the reel, in flash */
     uint16_t reel_size;                /* bytes */
     uint16_t at;                       /* offset of the next instruction */
-#ifdef PAGELOOM_LEAN
-    uint16_t copy_from;                /* offset of the next data byte of a literal or copy */
-    uint16_t strip;                    /* where the last stretch taken from a strip began */
-    uint16_t returns[PAGELOOM_LEVELS]; /* where to go on behind the stretches being played again */
-    uint16_t ends[PAGELOOM_LEVELS];    /* where those stretches end */
-    uint8_t depth;                     /* stretches being played again, one inside the other */
-    uint8_t filling;                   /* whether the data is one value repeated (1), or only changes are sent (2 or 3) */
-    uint8_t fill;                      /* that value */
-    uint8_t data_left;                 /* data bytes still to send of this instruction */
-#ifdef PAGELOOM_CHANGES
-    uint8_t page;                      /* the page of the data bytes */
-    uint8_t end;                       /* the column behind them */
-    uint8_t shift;                     /* how far on in the strip they are from those shown, and NO_SHIFT */
-#endif
-    uint8_t laps;                      /* laps done of the stretch being repeated */
-    uint8_t line;                      /* the start line, as the reel last set it */
-#endif
     uint16_t due;                      /* when the next frame is due, ms */
-    uint8_t header[PAGELOOM_HEADER];   /* the reel's first bytes, for speed */
-    uint8_t waits;                     /* frames still to pass without a change */
-    uint8_t fraction;                  /* of `due`, 1/256 ms */
     uint8_t scene;                     /* the scene that plays */
     uint8_t former;                    /* the scene that the last trigger left */
     uint8_t cue;                       /* the cue that PAGELOOM_CUE speaks of */
@@ -198,6 +187,32 @@ typedef struct {
     uint8_t taken;                     /* the count up to which they were taken up */
     uint8_t entries;                   /* counts scenes entered, for fields */
     uint8_t phase;                     /* set-up, sending, waiting, held or fault */
+#ifdef PAGELOOM_LEAN
+    uint16_t copy_from;                /* offset of the next data byte of a literal or copy */
+    uint16_t strip;                    /* where the last stretch taken from a strip began */
+    uint16_t returns[PAGELOOM_LEVELS]; /* where to go on behind the stretches being played again */
+    uint16_t ends[PAGELOOM_LEVELS];    /* where those stretches end */
+#ifdef PAGELOOM_TURNS
+    uint16_t beam;                     /* offset of the record of the beam that turns */
+#endif
+    uint8_t depth;                     /* stretches being played again, one inside the other */
+    uint8_t filling;                   /* whether the data is one value repeated (1), or only changes are sent (2 to 5) */
+    uint8_t fill;                      /* that value; of a strip how far on what is sent is from what is shown, and NO_SHIFT; of a
+                                          beam how many cells were passed over, or come after one another */
+    uint8_t data_left;                 /* data bytes still to send of this instruction */
+#ifdef PAGELOOM_SKIPS
+    uint8_t page;                      /* the page of the data bytes */
+    uint8_t end;                       /* the column behind them */
+#endif
+#ifdef PAGELOOM_TURNS
+    uint8_t direction;                 /* where the beam points, in 1/256 of a turn */
+#endif
+    uint8_t laps;                      /* laps done of the stretch being repeated */
+    uint8_t line;                      /* the start line, as the reel last set it */
+#endif
+    uint8_t header[PAGELOOM_HEADER];   /* the reel's header, for speed */
+    uint8_t waits;                     /* frames still to pass without a change; while a beam is drawn, where its last bearing was */
+    uint8_t fraction;                  /* of `due`, 1/256 ms */
     uint8_t allowed;                   /* bytes that this tick may still send */
     uint8_t room;                      /* data bytes that the open transaction may still take */
     uint8_t open;                      /* whether a transaction is open; never between ticks */

@@ -347,10 +347,11 @@ impl<'r, K: Keeps> Player<'r, K> {
                 }
             }
             0x0F => self.draws = self.next(),
-            0x10..=0x13 | 0x15..=0x16 => match self.keeps.open(self.reel, operation, self.at) {
-                Some(behind) => self.at = behind,
-                None => return Err(End::Fault),
-            },
+            0x10..=0x13 | 0x15..=0x18 => {
+                let Some(behind) = self.keeps.open(self.reel, operation, self.at) else { return Err(End::Fault) };
+                self.at = behind;
+                self.draws = (operation > 0x16) as u8; // a beam is drawn at once
+            }
             _ => return Err(End::Fault),
         }
         Ok(())

@@ -14,18 +14,17 @@ enum { COMMANDS = 0x00, DATA = 0x40 };
 /* The controller's command for the start line, to which the row is added. */
 enum { START_LINE = 0x40 };
 
-/* Offsets in the reel's header. */
+/* Offsets in the reel's header behind its first byte, the version; where the header ends, its tables begin. */
 enum {
-    HEADER_VERSION = 0,
-    HEADER_ADDRESS = 1,
-    HEADER_WRITE_LIMIT = 2,
-    HEADER_PERIOD = 3,
-    HEADER_FRACTION = 5,
-    HEADER_SCENES = 6,
-    HEADER_TRIGGERS = 7,
-    HEADER_START = 8,
-    HEADER_SET_UP = 9,
-    HEADER_TABLES = 11
+    HEADER_ADDRESS = 0,
+    HEADER_WRITE_LIMIT = 1,
+    HEADER_PERIOD = 2,
+    HEADER_FRACTION = 4,
+    HEADER_SCENES = 5,
+    HEADER_TRIGGERS = 6,
+    HEADER_START = 7,
+    HEADER_SET_UP = 8,
+    TABLES = PAGELOOM_HEADER + 1
 };
 
 /* Instructions; those with a count have it in their low bits. */
@@ -53,6 +52,8 @@ enum {
     OP_CHANGES = 0x14,
     OP_BEAM = 0x15,
     OP_POINT = 0x16,
+    OP_OPEN_BEAM = 0x17,
+    OP_TURN = 0x18,
     OP_LITERAL = 0x20,
     OP_FILL = 0x40,
     OP_ZERO = 0x60,
@@ -81,17 +82,25 @@ enum {
 #define APART_IF_DENSE
 #endif
 
-/* Whether data is one value repeated; and whether only its changes are sent, by seeks that are of no instruction. */
-#ifdef PAGELOOM_CHANGES
+/* Whether data is one value repeated; and whether only changes are sent, by seeks that are of no instruction. */
+#ifdef PAGELOOM_SKIPS
 #define FILLS(player) ((player)->filling == 1)
 #define SKIPS(player) ((player)->filling > 1 && (player)->data_left > 0)
-#define IS_CHANGES(operation) ((operation) == OP_CHANGES)
-#define APART_IF_CHANGES APART
+#define APART_IF_SKIPS APART
 #else
 #define FILLS(player) ((player)->filling)
 #define SKIPS(player) 0
+#define APART_IF_SKIPS
+#endif
+#ifdef PAGELOOM_CHANGES
+#define IS_CHANGES(operation) ((operation) == OP_CHANGES)
+#else
 #define IS_CHANGES(operation) 0
-#define APART_IF_CHANGES
+#endif
+#ifdef PAGELOOM_TURNS
+#define IS_TURN(operation) ((operation) == OP_OPEN_BEAM || (operation) == OP_TURN)
+#else
+#define IS_TURN(operation) 0
 #endif
 
 /* A byte of the reel; beyond its end an unknown instruction, so a reel that is cut short ends as a fault. */

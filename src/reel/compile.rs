@@ -1,5 +1,6 @@
 //! A show and its frames as a finished lean reel: the viewer's pixels in memory order, every scene planned, all encoded.
 
+use super::beam::seen_beam;
 use super::cost::Cost;
 use super::dense::Effort;
 use super::encode::{BACK, Header, IGNORED, LONGEST_REEL, Layout, encode};
@@ -7,11 +8,13 @@ use super::fields::{FieldTable, field_tables, owned_cells};
 use super::lamps::{LampTable, lamp_tables};
 use super::memory::Columns;
 use super::profile::fits;
-use super::scene::{Footage, Next, Planned, plan_scene};
+use super::scene::{Footage, Next, Planned};
 use super::step::Planner;
+use super::sweep::Sweep;
+use super::ways::{WAYS, Way, keeps_up, plan_in_all_ways, price};
 use crate::diag::{Finding, Findings};
 use crate::panel::{Bus, Mounting, Panel, PlayerParts, set_up_commands};
-use crate::render::Bitmap;
+use crate::render::{Bitmap, turning};
 use crate::show::{Reaction, Scene, Show, Then};
 use crate::units::Nanoseconds;
 use rayon::prelude::*;
@@ -38,7 +41,7 @@ pub struct Reel {
     pub provisional: bool,
     /// Whether its player must foresee a beam that turns.
     pub beam: bool,
-    /// For each scene and frame the work of drawing it; empty lists in a lean reel.
+    /// For each scene and frame the work of drawing it; in a lean reel that of a beam.
     pub efforts: Vec<Vec<Effort>>,
 }
 
@@ -70,48 +73,36 @@ pub fn compile_lean_telling(
     let frames = &seen(show, frames);
     let (fields, lamps) = (field_tables(show, frames, findings), lamp_tables(show, findings));
     let (fields, lamps) = (fields?, lamps?);
-    let planner = Planner { changes: true, ..planner(show.panel(), show.mounting(), show.bus()) };
+    let planner = planner(show.panel(), show.mounting(), show.bus());
     let footage = show.scenes().par_iter().zip(frames.par_iter());
-    let planned = |(scene, pictures): (&Scene, &Vec<Bitmap>)| {
-        let planned = plan_both(&footage_of(show, scene, pictures), &planner);
-        done(show.scenes().len());
-        planned
-    };
-    let (changes, whole): (Vec<Planned>, Vec<Planned>) = footage.map(planned).unzip();
-    let made = |scenes: Vec<Planned>| {
-        let (bytes, layout) = encode(&header(show), &scenes);
-        let changes = scenes.iter().any(Planned::sends_changes);
-        let (fields, lamps, efforts) = (fields.clone(), lamps.clone(), Vec::new());
-        let (dense, beam, provisional) = (false, false, false);
-        Reel { bytes, layout, scenes, fields, lamps, dense, beam, changes, provisional, efforts }
-    };
-    let mut reel = made(changes);
-    if reel.changes {
-        let whole = made(whole);
-        if !changes_pay(show, &reel, &whole, &planner.cost) {
-            reel = whole;
+    let planned: Vec<[Planned; WAYS.len()]> = footage
+        .map(|(scene, pictures)| {
+            let planned = plan_in_all_ways(&with_sweep(show, scene, pictures, &planner), &planner);
+            done(show.scenes().len());
+            planned
+        })
+        .collect();
+    let made = |(at, way): (usize, &Way)| {
+        let scenes: Vec<Planned> = planned.iter().map(|ways| ways[at].clone()).collect();
+        if !way.is_used(&scenes) {
+            return None;
         }
-    }
+        let (bytes, layout) = encode(&header(show), &scenes);
+        let (fields, lamps, efforts) = (fields.clone(), lamps.clone(), scenes.iter().map(Planned::efforts).collect());
+        let Way { beam, changes } = *way;
+        Some(Reel { bytes, layout, scenes, fields, lamps, dense: false, beam, changes, provisional: false, efforts })
+    };
+    let reels = WAYS.iter().enumerate().filter_map(made);
+    let reel = reels.min_by_key(|reel| (!fits(show, reel), !keeps_up(show, reel), price(show, reel, &planner.cost)))?;
     within_reach(show, &reel, findings).then_some(reel)
 }
 
-/// A scene planned so that of strips only what changes is sent, and so that all of a stretch is.
-fn plan_both(footage: &Footage, planner: &Planner) -> (Planned, Planned) {
-    let changes = plan_scene(footage, planner);
-    if !changes.sends_changes() {
-        return (changes.clone(), changes);
-    }
-    (changes, plan_scene(footage, &Planner { changes: false, ..planner.clone() }))
-}
-
-/// Whether sending only what changes saves more bus time than its code and reel are worth in flash; never where it is what
-/// makes the flash too small.
-fn changes_pay(show: &Show, changes: &Reel, whole: &Reel, cost: &Cost) -> bool {
-    let time = |reel: &Reel| reel.scenes.iter().map(Planned::bus_nanoseconds).sum::<u64>();
-    let player = show.microcontroller().player_cost().0;
-    let flash = |reel: &Reel| reel.bytes.len() as u64 + u64::from(player.flash_with(reel.parts()).0);
-    let pays = time(changes) + cost.flash(flash(changes)) < time(whole) + cost.flash(flash(whole));
-    pays && (fits(show, changes) || !fits(show, whole))
+/// A scene's footage, with the sweep that a player can reckon by itself.
+fn with_sweep(show: &Show, scene: &Scene, pictures: &[Bitmap], planner: &Planner) -> Footage {
+    let footage = footage_of(show, scene, pictures);
+    let seen = turning(show, scene).and_then(|turning| seen_beam(&turning, show.panel(), show.mounting()));
+    let sweep = seen.and_then(|seen| Sweep::of(&seen, &footage, planner.first_column));
+    Footage { sweep, ..footage }
 }
 
 /// Whether the player's offsets reach all of a reel.
@@ -204,7 +195,7 @@ pub(super) fn footage_of(show: &Show, scene: &Scene, pictures: &[Bitmap]) -> Foo
         Then::Back => Next::Back,
     };
     let owned = if scene.fields.is_empty() { Vec::new() } else { owned_cells(show, scene) };
-    Footage { pictures, cues, contrast, off, then, owned }
+    Footage { pictures, cues, contrast, off, then, owned, sweep: None }
 }
 
 pub(super) fn header(show: &Show) -> Header {

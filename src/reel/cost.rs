@@ -43,6 +43,10 @@ impl Cost {
     pub fn of_bus_alone(&self) -> Self {
         Self { flash_worth: 0, ..self.clone() }
     }
+    /// The most data bytes of one transaction.
+    pub fn most_data(&self) -> u8 {
+        (self.write_limit - 1).min(u64::from(u8::MAX)) as u8
+    }
     /// One transaction of command bytes.
     pub fn commands(&self, bytes: u64) -> u64 {
         self.frame + (2 + bytes) * self.byte

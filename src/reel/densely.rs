@@ -1,5 +1,6 @@
 //! A show and its frames as a finished dense reel, with beams foreseen where that is worth the player's code for it.
 
+use super::beam::seen_beam;
 use super::compile::{Reel, footage_of, header, planner, seen, within_reach};
 use super::dense::{DenseReel, Glass, Sighting, Story, compile_dense, sighting, story};
 use super::lamps::{LampTable, lamp_tables};
@@ -24,7 +25,7 @@ pub fn compile_densely(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findi
         let scenes = show.scenes().par_iter().zip(frames.par_iter());
         scenes.map(|(scene, pictures)| footage_of(show, scene, pictures)).collect()
     };
-    let seen = |scene| sighting(&turning(show, scene)?, show.panel(), show.mounting());
+    let seen = |scene| sighting(&seen_beam(&turning(show, scene)?, show.panel(), show.mounting())?);
     let sightings: Vec<Option<Sighting>> = show.scenes().iter().map(seen).collect();
     let without = || draw_densely(show, &footage, &vec![None; footage.len()], &lamps);
     let reel = if sightings.iter().any(Option::is_some) {

@@ -5,6 +5,7 @@ use super::scene::Planned;
 use super::scene_code::{Memories, Outlook, SceneCode, encode_scene};
 use super::shares::shared_out;
 use super::strips::{place, pool, resolved};
+use crate::player::turn::{OPEN_BEAM, TURN};
 use crate::units::FrameRate;
 
 /// The version of the format; the player's is the same.
@@ -187,6 +188,11 @@ pub fn encode_instruction(instruction: &Instruction, reel: &mut Vec<u8>, starts:
             push_take(reel, 0x14, *count, *step as u16);
             reel.extend([place.page, place.column.wrapping_add(*count), shift.wrapping_add_unsigned(NO_SHIFT) as u8]);
         }
+        Instruction::OpenBeam { direction, record } => {
+            reel.extend([OPEN_BEAM, *direction]);
+            reel.extend(record);
+        }
+        Instruction::Turn(turn) => reel.extend([TURN, *turn]),
         Instruction::Line(line) => reel.extend([0x0D, 0x80 | line]),
         Instruction::Scroll(rows) => reel.extend([0x0D, *rows]),
         Instruction::Commands(bytes) => push_commands(reel, bytes),

@@ -17,6 +17,10 @@ pub enum Instruction {
     Onward { place: Place, step: i32, count: u8 },
     /// The same, of which only those are sent that differ from what the place shows, the bytes so far before them in the reel.
     Changes { place: Place, step: i32, shift: i8, count: u8 },
+    /// A beam opens with this record, pointing in a direction; all cells that it reaches are sent.
+    OpenBeam { direction: u8, record: Vec<u8> },
+    /// The beam turns by so much, in 1/256 of a turn; the cells that it changes are sent.
+    Turn(u8),
     /// Sets the start line, in rows of controller memory.
     Line(u8),
     /// Moves the start line down by so many rows, modulo the ring.

@@ -1,5 +1,6 @@
 //! A reel's bytes as text, one instruction a line with its offset: what a person reads to see where the flash goes.
 
+use crate::player::turn::RECORD_ROWS;
 use std::fmt::Write;
 
 /// One instruction in the reel.
@@ -62,12 +63,23 @@ fn instruction(code: &[u8]) -> (String, usize) {
         }
         0x15 => (format!("a beam turns at column {}, row {}", byte(1), byte(2)), 27),
         0x16 => (format!("the beam points to {:02X}", byte(2)), 3),
+        0x17 => (format!("a beam opens, pointing to {:02X}, over what is beneath it", byte(1)), beam_length(code)),
+        0x18 => (format!("the beam turns by {}", byte(1)), 2),
         0x20..=0x3F => (format!("literal{}", hex(code.get(1..=count).unwrap_or(&[]))), 1 + count),
         0x40..=0x5F => (format!("fill {count} × {:02X}", byte(1)), 2),
         0x60..=0x7F => (format!("zeros {count}"), 1),
         0x80..=0x8F => (format!("page {} column {}", byte(0) & 15, byte(1)), 2),
         other => (format!("unknown {other:02X}"), 0),
     }
+}
+
+/// Bytes of a beam with its record, the last row of which is empty.
+fn beam_length(code: &[u8]) -> usize {
+    let mut at = 2 + usize::from(RECORD_ROWS);
+    while let Some(count) = code.get(at).filter(|count| **count > 0) {
+        at += 2 + usize::from(*count);
+    }
+    at + 1
 }
 
 fn hex(bytes: &[u8]) -> String {

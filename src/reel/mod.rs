@@ -2,6 +2,7 @@
 
 mod around;
 mod atoms;
+mod beam;
 #[cfg(test)]
 mod code_tests;
 mod compile;
@@ -25,10 +26,13 @@ mod scene_code;
 mod shares;
 mod step;
 mod strips;
+mod sweep;
+mod ways;
 #[cfg(test)]
 mod weight_tests;
 mod windows;
 
+pub use beam::{SeenBeam, seen_beam};
 pub use compile::{Reel, columns, compile_lean, planner};
 pub use cost::Cost;
 pub use dense::Effort;
@@ -44,4 +48,5 @@ pub use profile::{Manner, compile, compile_in};
 pub use scene::{Footage, Next, Planned, PlannedFrame, plan_scene};
 pub use shares::shared_out;
 pub use step::{Band, Planner, Step, Wanted};
+pub use sweep::Sweep;
 pub use windows::{Window, plan};

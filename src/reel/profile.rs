@@ -63,19 +63,19 @@ pub(super) fn fits(show: &Show, reel: &Reel) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::panel::{PlayerParts, find_microcontroller};
+    use crate::panel::find_microcontroller;
     use crate::render::render;
     use crate::show::load;
     use crate::source::{Disk, Files, Memory, Reader};
     use std::path::Path;
 
-    /// The sweep of the bench with room for just its lean reel and player, and with `more` in its script.
+    /// The largest boot of the bench with room for just its lean reel and player, and with `more` in its script.
     fn compiled(left: u32, more: &str) -> Reel {
         made(left, more, false)
     }
 
     fn made(left: u32, more: &str, quickly: bool) -> Reel {
-        let path = Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/scenes/bench/sweep-128x64.ron"));
+        let path = Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/scenes/bench/boot-128x64.ron"));
         let script = String::from_utf8(Disk.read(path).expect("a show")).expect("text");
         let script = script.replacen("flash_left: 24_000", &format!("flash_left: {left}"), 1);
         let script = script.replacen("ram_left: 900", "ram_left: 1_900", 1);
@@ -112,8 +112,7 @@ mod tests {
         let lamps = r#"lamps: {"glow": Lamp(level: Swing(from: 0, to: 255, seconds: 2))}, "#;
         let lean = compiled(32_000, "");
         assert!(!lean.dense);
-        let player =
-            find_microcontroller("ATmega328P").expect("a row").player_cost().0.flash_with(PlayerParts::default());
+        let player = find_microcontroller("ATmega328P").expect("a row").player_cost().0.flash_with(lean.parts());
         let just = lean.bytes.len() as u32 + player.0;
         assert!(!compiled(just, "").dense, "the lean reel just fits");
         assert!(compiled(just, lamps).dense, "with lamps it does not");

@@ -1,10 +1,12 @@
 //! A scene as instructions: a key frame, the steps from picture to picture, and what follows.
 
+use super::dense::Effort;
 use super::foresight::foresee;
 use super::instruction::Instruction;
 use super::memory::{Changed, Columns, Look, Memory};
 use super::motion::{Motion, motions};
 use super::step::{Band, Planner, Wanted};
+use super::sweep::Sweep;
 
 /// A scene in memory order, frame by frame; the lists are of one length, at least 1.
 #[derive(Clone, Debug)]
@@ -18,9 +20,16 @@ pub struct Footage {
     pub then: Next,
     /// Cells that live fields fill; a bit a page for each column, or empty. The pictures must be still in them.
     pub owned: Changed,
+    /// The sweep that the player reckons by itself.
+    pub sweep: Option<Sweep>,
 }
 
 impl Footage {
+    /// Whether a live field fills a cell.
+    pub fn owns(&self, page: usize, column: usize) -> bool {
+        self.owned.get(column).is_some_and(|pages| pages >> page & 1 == 1)
+    }
+
     /// Whether the display is on at a frame.
     pub fn is_on(&self, frame: usize) -> bool {
         !self.off.get(frame).copied().unwrap_or(false)
@@ -56,6 +65,16 @@ impl Planned {
         self.changes && self.instructions.iter().any(later)
     }
 
+    /// Whether it has a beam that the player reckons.
+    pub fn turns(&self) -> bool {
+        self.instructions.iter().any(|instruction| matches!(instruction, Instruction::OpenBeam { .. }))
+    }
+
+    /// For each frame the work of drawing it.
+    pub fn efforts(&self) -> Vec<Effort> {
+        self.frames.iter().map(|frame| Effort { reckoned: frame.reckoned, ..Effort::default() }).collect()
+    }
+
     /// Its bus time in nanoseconds behind the key frame, the way back to the first frame counted.
     pub fn bus_nanoseconds(&self) -> u64 {
         self.frames.iter().skip(1).map(|frame| frame.bus_nanoseconds).sum()
@@ -68,10 +87,13 @@ pub struct PlannedFrame {
     pub first_instruction: usize,
     pub bus_nanoseconds: u64,
     pub windows: usize,
+    /// Cells that a beam may touch, for which the player reckons it.
+    pub reckoned: u32,
 }
 
 struct Writer<'a> {
     planner: &'a Planner,
+    sweep: Option<&'a Sweep>,
     memory: Memory,
     look: Option<Look>,
     /// Frames behind this instruction may be merged with the one before them; earlier ones are outside the circle.
@@ -80,10 +102,12 @@ struct Writer<'a> {
 }
 
 impl Writer<'_> {
-    fn frame(&mut self, wanted: &Wanted<'_>, cues: &[u8]) {
+    fn frame(&mut self, number: usize, wanted: &Wanted<'_>, cues: &[u8]) {
+        let (cost, first_column) = (&self.planner.cost, self.planner.first_column);
+        let turned = self.sweep.and_then(|sweep| sweep.turn(number, &mut self.memory, cost, first_column));
         let step = self.planner.step_to(&self.memory, self.look, wanted);
         let quiet = step.leading.is_empty() && step.line.is_none() && step.commands.is_empty();
-        let still = quiet && step.windows.is_empty() && step.bands.is_empty();
+        let still = quiet && step.windows.is_empty() && step.bands.is_empty() && turned.is_none();
         if self.out.instructions.len() > self.merge_behind
             && let Some(Instruction::Frame { more }) = self.out.instructions.last_mut()
             && cues.is_empty()
@@ -91,16 +115,29 @@ impl Writer<'_> {
         {
             *more += 1;
             let first_instruction = self.out.instructions.len();
-            self.out.frames.push(PlannedFrame { first_instruction, bus_nanoseconds: 0, windows: 0 });
+            self.out.frames.push(PlannedFrame { first_instruction, bus_nanoseconds: 0, windows: 0, reckoned: 0 });
             return;
         }
         let first_instruction = self.out.instructions.len();
         self.out.instructions.extend(cues.iter().map(|cue| Instruction::Cue(*cue)));
-        self.out.instructions.extend(self.planner.carry_out(&mut self.memory, wanted, &step));
+        let mut carried = self.planner.carry_out(&mut self.memory, wanted, &step);
+        let mut frame = PlannedFrame {
+            first_instruction,
+            bus_nanoseconds: step.time,
+            windows: step.windows.len() + step.bands.len(),
+            reckoned: 0,
+        };
+        if let Some(turned) = turned {
+            // What makes the display go off comes first.
+            carried.insert(usize::from(!step.leading.is_empty()), turned.instruction);
+            frame.bus_nanoseconds += turned.time;
+            frame.windows += turned.runs;
+            frame.reckoned = turned.reckoned;
+        }
+        self.out.instructions.extend(carried);
         self.out.instructions.push(Instruction::Frame { more: 0 });
         self.look = Some(step.look);
-        let windows = step.windows.len() + step.bands.len();
-        self.out.frames.push(PlannedFrame { first_instruction, bus_nanoseconds: step.time, windows });
+        self.out.frames.push(frame);
     }
 }
 
@@ -119,13 +156,18 @@ pub(super) fn plan(footage: &Footage, planner: &Planner, strips: bool) -> Planne
             changes: false,
         };
     };
-    let operations = planner.operations && footage.owned.is_empty();
+    let sweep = footage.sweep.as_ref();
+    // What the player reckons stands in memory as it is seen.
+    let operations = planner.operations && footage.owned.is_empty() && sweep.is_none();
     let planner = &Planner { operations, owned: footage.owned.clone(), ..planner.clone() };
     let memory = Memory::unknown(first.width(), first.rows());
     let looks = looks(footage, planner, memory.clone());
     // A band that moves may cover columns that stand still, and so a field; where there are fields, nothing moves in bands.
     let moving = if strips && footage.owned.is_empty() { footage.pictures.as_slice() } else { &[] };
-    let motions = motions(moving, &looks[..moving.len()], planner);
+    let mut motions = motions(moving, &looks[..moving.len()], planner);
+    if let Some(sweep) = sweep {
+        motions.retain(|motion| !sweep.reaches(motion.page, motion.first_column..motion.last_column + 1));
+    }
     let bands = bands(&motions, footage.pictures.len());
     let circle = (footage.then == Next::Repeat).then_some(first);
     let pictures: Vec<&Columns> = footage.pictures.iter().chain(circle).collect();
@@ -133,12 +175,12 @@ pub(super) fn plan(footage: &Footage, planner: &Planner, strips: bool) -> Planne
     let scrolls = looks.iter().any(|look| look.start_line != 0);
     let strips = motions.into_iter().map(|motion| motion.strip).collect();
     let out = Planned { instructions: Vec::new(), frames: Vec::new(), strips, changes: planner.changes };
-    let mut writer = Writer { planner, memory, look: None, merge_behind: 0, out };
+    let mut writer = Writer { planner, sweep, memory, look: None, merge_behind: 0, out };
     let mut after_key = 0;
     for (frame, picture) in pictures.into_iter().enumerate() {
         let bands = bands.get(frame).map_or(&[][..], Vec::as_slice);
         let wanted = Wanted { picture, look: looks[frame], sight: sights.get(frame), bands, scrolls };
-        writer.frame(&wanted, footage.cues.get(frame).unwrap_or(&footage.cues[0]));
+        writer.frame(frame, &wanted, footage.cues.get(frame).unwrap_or(&footage.cues[0]));
         if frame == 0 {
             writer.memory.forget_hidden(looks[0]);
             after_key = writer.out.instructions.len();

@@ -7,6 +7,7 @@ use pageloom::emit::{
 };
 use pageloom::font::Font;
 use pageloom::player::{Bus, Keeps, Player, Status, any_player};
+use pageloom::reel::compile_lean;
 use pageloom::reel::{
     BACK, Columns, Cost, Footage, Header, IGNORED, Next, Planner, compile_densely, encode, plan_scene,
 };
@@ -43,6 +44,7 @@ fn footage(count: u32, seed: u64, then: Next) -> Footage {
         then,
         off: vec![],
         owned: vec![],
+        sweep: None,
     }
 }
 
@@ -238,14 +240,33 @@ fn dense_firmware() -> Firmware {
     let (disk, mut findings) = (Disk, Findings::default());
     let script = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenes/helm.ron");
     let show = load(&mut Reader::new(&disk), &script, &mut findings).expect("the demo has no faults");
-    let reel = compile_densely(&show, &render(&show), &mut findings).expect("the demo has no fields").bytes;
-    Firmware { reel, picture: Some((72, 5)), ..firmware() }
+    let reel = compile_densely(&show, &render(&show), &mut findings).expect("the demo has no fields");
+    Firmware { reel: reel.bytes, beam: reel.beam, picture: Some((72, 5)), ..firmware() }
+}
+
+/// A lean reel in which a beam turns, under the same names.
+fn turning_firmware() -> Firmware {
+    let (disk, mut findings) = (Disk, Findings::default());
+    let script = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenes/bench/sweep.ron");
+    let show = load(&mut Reader::new(&disk), &script, &mut findings).expect("the show has no faults");
+    let reel = compile_lean(&show, &render(&show), &mut findings).expect("it is within reach");
+    assert!(reel.beam && !reel.changes);
+    Firmware { reel: reel.bytes, beam: true, ..firmware() }
 }
 
 #[test]
 fn a_dense_show_is_clean_in_c_and_rust_and_sends_what_the_library_sends() {
-    let firmware = dense_firmware();
-    let folder = workplace(&firmware);
+    require_clean(&dense_firmware());
+}
+
+#[test]
+fn a_lean_show_with_a_beam_is_clean_in_c_and_rust_and_sends_what_the_library_sends() {
+    require_clean(&turning_firmware());
+}
+
+/// A show whose player keeps something more.
+fn require_clean(firmware: &Firmware) {
+    let folder = workplace(firmware);
     let expected = played(any_player(&firmware.reel));
     assert!(expected.contains("idle in scene 0") && expected.contains("fault"), "{expected}");
     for compiler in ["gcc", "clang"] {
@@ -253,9 +274,6 @@ fn a_dense_show_is_clean_in_c_and_rust_and_sends_what_the_library_sends() {
         run(folder.path(), compiler, &[&strict[..], &["main.c", "helm.c", "-o", "show"]].concat());
         assert_same(&run(folder.path(), "./show", &[]), &expected, compiler);
     }
-    let main = include_str!("harness/main.rs")
-        .replace("Player::new(&helm::REEL)", "Player::keeping(&helm::REEL, helm::Picture::new())");
-    std::fs::write(folder.path().join("main.rs"), main).expect("written");
     run(folder.path(), "rustc", &["--edition", "2021", "--crate-type", "lib", "--emit", "metadata", "bare.rs"]);
     run(folder.path(), "rustc", &["--edition", "2024", "-O", "main.rs", "-o", "show"]);
     assert_same(&run(folder.path(), "./show", &[]), &expected, "Rust");

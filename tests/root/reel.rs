@@ -119,6 +119,7 @@ fn plan(
             then: *then,
             off: vec![],
             owned: vec![],
+            sweep: None,
         };
         reel::plan_scene(&footage, &planner)
     };

@@ -31,6 +31,8 @@ pub struct Effort {
     pub nodes: u32,
     /// Cells for which a beam that turns is reckoned.
     pub beamed: u32,
+    /// In a lean reel, cells that such a beam may touch.
+    pub reckoned: u32,
 }
 
 /// Compiles the stories of a show.
@@ -90,7 +92,7 @@ fn efforts(all: &Choices, trees: &[Tree]) -> Vec<Vec<Effort>> {
     let effort = |frame: &Drawn| {
         let samples = &all.samples[frame.samples.clone()];
         let nodes = samples.iter().map(|sample| trees[usize::from(sample.tree)].leaf(sample).1).sum();
-        Effort { choices: samples.len() as u32, nodes, beamed: frame.beamed }
+        Effort { choices: samples.len() as u32, nodes, beamed: frame.beamed, reckoned: 0 }
     };
     all.scenes.iter().map(|scene| scene.iter().map(effort).collect()).collect()
 }

@@ -1,8 +1,7 @@
-//! The beam that a scene's player foresees: the turning sweep in memory order, and a steady turn that comes to its directions.
+//! The beam that a scene's player foresees: what it lights, and a steady turn that comes to its directions.
 
-use crate::panel::{Mounting, Panel};
-use crate::player::beam::{Beam, bearing};
-use crate::render::Turning;
+use crate::player::beam::Beam;
+use crate::reel::beam::SeenBeam;
 
 /// A beam as the record of a scene's opening holds it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -16,37 +15,10 @@ pub struct Sighting {
 /// Steps of a direction in 1/256 of a turn.
 const STEPS: i64 = 1 << 8;
 
-/// How the player is to foresee a turning beam; `None` when its centre is off the glass or its turn is not steady.
-pub fn sighting(turning: &Turning, panel: &Panel, mounting: &Mounting) -> Option<Sighting> {
-    let (x, y) = turning.centre;
-    let (width, height) = mounting.view_size(panel);
-    if !(0..width as i32 - 1).contains(&x) || !(0..height as i32 - 1).contains(&y) {
-        return None;
-    }
-    let first = mounting.memory_window(panel).first_column as i32;
-    let memory = |x: i32, y: i32| {
-        let (column, row) = mounting.memory_pixel(panel, x as u32, y as u32);
-        (column as i32 - first, row as i32)
-    };
-    let (centre, right, below) = (memory(x, y), memory(x + 1, y), memory(x, y + 1));
-    let across = (right.0 - centre.0, right.1 - centre.1);
-    let down = (below.0 - centre.0, below.1 - centre.1);
-    let mirrored = across.0 * down.1 - across.1 * down.0 < 0;
-    let towards_top = if mirrored { (down.0, -down.1) } else { (-down.0, -down.1) };
-    let top = bearing(towards_top.0 as i16, towards_top.1 as i16);
-    let mut limits = [0; 16];
-    for (y, row) in turning.limits.iter().enumerate() {
-        for (x, limit) in row.iter().enumerate() {
-            let (column, row) = memory(x as i32, y as i32);
-            limits[(row & 3) as usize * 4 + (column & 3) as usize] = *limit;
-        }
-    }
-    let seen = |at: &Option<u8>| at.map(|at| top.wrapping_add(at));
-    let directions: Vec<Option<u8>> = turning.directions.iter().map(seen).collect();
-    let (direction, turn) = steady(&directions)?;
-    let reach = u16::try_from(turning.radius * turning.radius).ok()?.into();
-    let beam = Beam { column: centre.0 as i16, row: centre.1 as i16, reach, mirrored, limits };
-    Some(Sighting { beam, direction, turn })
+/// How the player is to foresee a turning beam; `None` when its turn is not steady.
+pub fn sighting(seen: &SeenBeam) -> Option<Sighting> {
+    let (direction, turn) = steady(&seen.directions)?;
+    Some(Sighting { beam: seen.beam, direction, turn })
 }
 
 /// The start and the turn a frame, in 2⁻¹⁶ turns modulo one, that come to as many of the directions as can be.

@@ -8,7 +8,7 @@ use super::tools::{root, workshop};
 use pageloom::emulator::Emulator;
 
 /// What is watched of the player, whose fields stand in player.h one behind the other: scene, triggers raised, phase.
-const WATCHED: &str = "-W player+47 -W player+51 -W player+54";
+const WATCHED: &str = "-W player+8 -W player+12 -W player+15";
 const SCENE: u8 = 0;
 const RAISED: u8 = 1;
 const PHASE: u8 = 2;

@@ -1,6 +1,7 @@
 //! Both players, each driven by the same lines and printing the same text, so that they can be held against each other.
 
 use super::tools::{compile, root, run, workshop};
+use pageloom::player::turn::Turning;
 use pageloom::player::{Bus, Keeps, Player, Status};
 use std::collections::BTreeMap;
 use std::fmt::Write;
@@ -40,7 +41,7 @@ fn program(build: Build) -> PathBuf {
 
 fn compiled(build: Build) -> PathBuf {
     let player = root().join("src/player");
-    let (mut words, mut stem) = (String::from("-DPAGELOOM_CHANGES"), "host_lean".to_owned());
+    let (mut words, mut stem) = (String::from("-DPAGELOOM_CHANGES -DPAGELOOM_BEAM"), "host_lean".to_owned());
     let mut sources = format!("#include \"{}\"\n", player.join("player.c").display());
     if let Build::Dense(columns, pages) | Build::Both(columns, pages) = build {
         words = format!("-DPAGELOOM_DENSE -DPAGELOOM_BEAM -DPAGELOOM_COLUMNS={columns} -DPAGELOOM_PAGES={pages}");
@@ -91,7 +92,7 @@ pub fn play_on_in_c(build: Build, reel: &[u8], actions: &[Action]) -> String {
 
 /// What the Rust player prints.
 pub fn play_in_rust(reel: &[u8], actions: &[Action]) -> String {
-    play_with(Player::new(reel), actions)
+    play_with(Player::keeping(reel, Turning::new()), actions)
 }
 
 /// The same with a player that may keep a copy of the picture.

@@ -4,7 +4,7 @@
 
 use super::atmega328p::{play, play_the_demo, require_all};
 use super::cortex_m3;
-use super::shows;
+use super::shows::{self, TestShow};
 use super::simulator::{build_example, simulate};
 use super::tools::{compile, root, run, workshop};
 use pageloom::panel::{PlayerCost, PlayerParts, player_costs};
@@ -16,9 +16,14 @@ const MOST_CODE: u64 = 1536;
 const MOST_STATE: u64 = 64;
 const MOST_CYCLES_A_BYTE: f64 = 60.0;
 const MOST_CALL_CYCLES: u64 = 9_600; // 0.6 ms at 16 MHz
-/// The same of a call that looks for what changes.
+/// The same of a call that looks for what changes, and of one that reckons a beam.
 const MOST_CHANGES_CALL_CYCLES: u64 = 11_200; // 0.7 ms at 16 MHz
+const MOST_TURNS_CALL_CYCLES: u64 = 80_000; // 5 ms at 16 MHz
 const CHANGES: PlayerParts = PlayerParts { dense: false, beam: false, changes: true };
+const TURNS: PlayerParts = PlayerParts { dense: false, beam: true, changes: false };
+/// How long a show is played, and how.
+const RUN_MILLISECONDS: u32 = 10_500;
+const FOLLOWED: &str = "-p pageloom_tick -x 1100000000";
 /// A prediction is right within this share of what is measured.
 const NEAR: f64 = 0.05;
 /// Bytes of a return address on an AVR with at most 128 KiB of flash.
@@ -61,6 +66,7 @@ fn player_size(compiler: &str, sizer: &str, part: &str) -> (u64, u64) {
 #[test]
 fn the_demo_on_an_atmega328p_meets_the_goals_and_what_is_predicted() {
     let (show, row) = (shows::helm(), row("ATmega328P"));
+    assert!(!show.changes && !show.beam, "its player needs no more than every one does");
     let run = play_the_demo(&show, "measured");
     let frames = require_all(&show, &run).len();
     let firmware = Path::new(env!("CARGO_TARGET_TMPDIR")).join("firmware/measured/firmware.elf");
@@ -73,7 +79,8 @@ fn the_demo_on_an_atmega328p_meets_the_goals_and_what_is_predicted() {
     let stack = figure("stack") + RETURN_ADDRESS;
 
     println!(
-        "ATmega328P at 16 MHz, bus at 400 kHz, 16 bytes a call, the demo: {frames} frames, {bytes} bytes on the bus"
+        "ATmega328P at 16 MHz, bus at 400 kHz, 16 bytes a call, {}: {frames} frames, {bytes} bytes on the bus",
+        show.name
     );
     println!("  reel {reel} B; the whole firmware's static RAM {} B", run.figure("RAM static"));
     println!(
@@ -118,31 +125,49 @@ fn the_attiny85_and_the_cortex_m3_cost_what_is_predicted() {
 
 #[test]
 fn a_player_that_sends_only_changes_costs_what_is_predicted() {
-    let (show, part) = (shows::passing_by(), row("ATmega328P"));
-    assert!(show.changes, "its reel sends only what changes");
-    let run = play(&show, "measured-changes", 10_500, "-p pageloom_tick -x 1100000000");
-    let frames = require_all(&show, &run).len();
+    let show = shows::passing_by();
+    assert!(show.changes && !show.beam, "its reel sends only what changes");
+    let a_byte = require_costs(&show, CHANGES, "-DPAGELOOM_CHANGES", MOST_CHANGES_CALL_CYCLES);
+    let cycles = row("ATmega328P").cycles_with(CHANGES).expect("measured on this part");
+    require_near("cycles a byte beyond the wire", cycles.a_byte, a_byte);
+    assert!(a_byte <= MOST_CYCLES_A_BYTE);
+}
+
+#[test]
+fn a_player_that_reckons_a_beam_costs_what_is_predicted() {
+    let show = shows::turning();
+    assert!(show.beam && !show.changes, "its player reckons a beam");
+    require_costs(&show, TURNS, "-DPAGELOOM_BEAM", MOST_TURNS_CALL_CYCLES);
+}
+
+/// Holds what a player with some part more costs to its rows; cycles a byte beyond the wire.
+fn require_costs(show: &TestShow, parts: PlayerParts, define: &str, most_call: u64) -> f64 {
+    let (part, name) = (row("ATmega328P"), format!("measured-{}", show.name));
+    let run = play(show, &name, RUN_MILLISECONDS, FOLLOWED);
+    let frames = require_all(show, &run).len();
     let figure = |name: &str| run.figure(&format!("FUNCTION pageloom_tick {name}"));
     let (bytes, software) = (figure("bytes"), figure("cycles") - figure("wire"));
-    println!("ATmega328P, a show that passes by: {frames} frames, {} bytes a frame", bytes / frames as u64);
-    let (longest, cycles) = (figure("most"), part.cycles_with(CHANGES).expect("measured on this part"));
-    let (a_byte, on_wire) = (software as f64 / bytes as f64, figure("most_wire"));
+    println!("ATmega328P, {}: {frames} frames, {} bytes a frame", show.name, bytes / frames as u64);
+    let (longest, on_wire, cycles) = (figure("most"), figure("most_wire"), part.cycles_with(parts));
     println!("  longest call: {longest} cycles, of these {on_wire} on the wire");
-    require_near("cycles a byte beyond the wire", cycles.a_byte, a_byte);
-    let call = (longest - on_wire) as f64;
-    require_near("cycles of the longest call beyond the wire", cycles.longest_call, call);
-    assert!(longest <= MOST_CHANGES_CALL_CYCLES && a_byte <= MOST_CYCLES_A_BYTE);
-    require_near("stack", part.stack_with(CHANGES).0, (figure("stack") + RETURN_ADDRESS) as f64);
-    let firmware = Path::new(env!("CARGO_TARGET_TMPDIR")).join("firmware/measured-changes/firmware.elf");
+    let (predicted, call) = (cycles.expect("measured on this part").longest_call, (longest - on_wire) as f64);
+    if parts.beam {
+        assert!(call <= f64::from(predicted), "a larger glass takes longest: measured_drawing.rs measures it");
+    } else {
+        require_near("cycles of the longest call beyond the wire", predicted, call);
+    }
+    require_near("stack", part.stack_with(parts).0, (figure("stack") + RETURN_ADDRESS) as f64);
+    let firmware = Path::new(env!("CARGO_TARGET_TMPDIR")).join("firmware").join(name).join("firmware.elf");
     let state = size_of(&firmware, "player");
-    require_near("state", part.state_with(CHANGES).0, state as f64);
-    assert!(state <= MOST_STATE);
+    require_near("state", part.state_with(parts).0, state as f64);
+    assert!(state <= MOST_STATE && longest <= most_call);
     for (part, compiler, sizer, options) in [
         ("ATmega328P", "avr-gcc", "avr-size", "-mmcu=atmega328p"),
         ("Cortex-M3", "arm-none-eabi-gcc", "arm-none-eabi-size", "-mcpu=cortex-m3 -mthumb"),
     ] {
         println!("{part}:");
-        let code = player_size(compiler, sizer, &format!("{options} -DPAGELOOM_CHANGES")).0;
-        require_near("code", row(part).flash_with(CHANGES).0, code as f64);
+        let code = player_size(compiler, sizer, &format!("{options} {define}")).0;
+        require_near("code", row(part).flash_with(parts).0, code as f64);
     }
+    software as f64 / bytes as f64
 }

@@ -18,8 +18,9 @@ pub struct TestShow {
     pub mounting: Mounting,
     pub write_limit: u8,
     pub reel: Vec<u8>,
-    /// Whether it sends only what changes of what passes by.
+    /// Whether it sends only what changes of what passes by, and whether its player reckons a beam.
     pub changes: bool,
+    pub beam: bool,
     /// The names of scenes, triggers and cues.
     pub names: [Vec<String>; 3],
     pub lamps: Vec<FirmwareLamp>,
@@ -45,9 +46,9 @@ impl TestShow {
     pub fn write_c(&self, folder: &Path, stem: &str) {
         let [scenes, triggers, cues] = self.names.clone();
         let (name, reel) = (stem.to_owned(), self.reel.clone());
-        let (lamps, fields, changes) = (self.lamps.clone(), self.fields.clone(), self.changes);
+        let (lamps, fields, changes, beam) = (self.lamps.clone(), self.fields.clone(), self.changes, self.beam);
         let C { header, source } =
-            c(&Firmware { name, reel, changes, scenes, triggers, cues, lamps, fields, ..Firmware::default() });
+            c(&Firmware { name, reel, changes, beam, scenes, triggers, cues, lamps, fields, ..Firmware::default() });
         for (ending, text) in [("h", header), ("c", source)] {
             let path = folder.join(format!("{stem}.{ending}"));
             std::fs::write(&path, text).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
@@ -81,6 +82,11 @@ pub fn bringup() -> TestShow {
     from_script("bringup", "scenes/bringup.ron", &[])
 }
 
+/// A show of the bench with a beam that turns.
+pub fn turning() -> TestShow {
+    from_script("sweep", "scenes/bench/sweep.ron", &[])
+}
+
 /// A show of the bench whose pictures pass by.
 pub fn passing_by() -> TestShow {
     from_script("alert", "scenes/bench/alert.ron", &[])
@@ -91,7 +97,7 @@ fn from_script(name: &'static str, path: &str, texts: &[&str]) -> TestShow {
     let show = show::load(&mut reader, &root().join(path), &mut findings);
     let show = show.unwrap_or_else(|| panic!("{path} has faults"));
     let frames = render::render(&show);
-    let Reel { bytes: reel, changes, lamps, fields, .. } =
+    let Reel { bytes: reel, changes, beam, lamps, fields, .. } =
         reel::compile(&show, &frames, &mut findings).expect("it fits");
     let lamp = |(lamp, table): (&Lamp, LampTable)| FirmwareLamp {
         name: lamp.name.clone(),
@@ -113,6 +119,7 @@ fn from_script(name: &'static str, path: &str, texts: &[&str]) -> TestShow {
         write_limit: show.bus().write_limit as u8,
         reel,
         changes,
+        beam,
         names: [scene_names, show.triggers().to_vec(), show.cues().to_vec()],
         lamps: show.lamps().iter().zip(lamps).map(lamp).collect(),
         fields: fields.into_iter().map(field).collect(),
@@ -196,7 +203,15 @@ pub fn compiled(
         let pictures = scene.frames.iter().map(|picture| reel::columns(&panel, &mounting, picture)).collect();
         let contrast = vec![CONTRAST; scene.frames.len()];
         reel::plan_scene(
-            &Footage { pictures, cues: scene.cues.clone(), contrast, then: scene.then, off: vec![], owned: vec![] },
+            &Footage {
+                pictures,
+                cues: scene.cues.clone(),
+                contrast,
+                then: scene.then,
+                off: vec![],
+                owned: vec![],
+                sweep: None,
+            },
             &planner,
         )
     };
@@ -218,6 +233,7 @@ pub fn compiled(
         write_limit,
         reel,
         changes: false,
+        beam: false,
         names,
         lamps: Vec::new(),
         fields: Vec::new(),

@@ -15,7 +15,7 @@ const FAULTY: u8 = 255;
 const SCENE: u8 = 0;
 /// Options by which the simulator watches the player's scene and its count of triggers taken up: fields of player.h,
 /// whose offsets follow from their order, since the part pads nothing.
-pub const WATCHED: &str = "-W player+47 -W player+52";
+pub const WATCHED: &str = "-W player+8 -W player+13";
 
 /// What the viewer saw, and what the firmware was told.
 #[derive(Clone, Debug)]

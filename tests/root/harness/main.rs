@@ -3,7 +3,7 @@
 
 mod helm;
 
-use helm::player::{Bus, Player, Status};
+use helm::player::{Bus, Status};
 
 #[derive(Default)]
 struct Recorder {
@@ -35,7 +35,7 @@ impl Bus for Recorder {
 
 fn main() {
     let mut bus = Recorder::default();
-    let mut player = Player::new(&helm::REEL);
+    let mut player = helm::show_player();
     for step in 0..600u32 {
         if step % 97 == 50 {
             player.trigger(helm::Trigger::Leak as u8);

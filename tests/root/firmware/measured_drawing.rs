@@ -1,5 +1,5 @@
-//! What dense reels cost, measured: code and state from avr-size and avr-nm, cycles of each frame of shows of the corpus on
-//! the simulated ATmega328P; held to bounds and to what budgets predict. Printed by
+//! What frames cost that the player draws by itself, of dense reels and of lean ones with a beam, measured: code and state from
+//! avr-size and avr-nm, cycles of each frame of shows of the corpus on the simulated ATmega328P; held to bounds and to what budgets predict. Printed by
 //! `cargo test --test root measured -- --nocapture`.
 
 use super::measured::{require_near, row, size_of, sizes};
@@ -9,9 +9,9 @@ use pageloom::budget::drawing_cycles;
 use pageloom::diag::Findings;
 use pageloom::emit::{C, Firmware, c};
 use pageloom::panel::{Panel, PlayerParts, find};
-use pageloom::reel::compile_densely;
-use pageloom::render::render;
-use pageloom::show::load;
+use pageloom::reel::{Reel, compile_densely, compile_lean};
+use pageloom::render::{Bitmap, render};
+use pageloom::show::{Show, load};
 use pageloom::source::{Disk, Reader};
 use std::path::PathBuf;
 
@@ -46,6 +46,9 @@ const SHOWS: [(&str, f64); 14] = [
     ("bench/sweep-128x64", 53.0),
 ];
 
+/// Shows with a beam as lean reels, and the same of them.
+const TURNING: [(&str, f64); 2] = [("bench/sweep", 25.0), ("bench/sweep-128x64", 50.0)];
+
 /// Cycles of the frames of a run: all, and those of them that the bus was busy.
 fn frames(events: &[(u64, Event)]) -> Vec<(f64, f64)> {
     let (mut frames, mut all, mut wire) = (Vec::new(), 0.0, 0.0);
@@ -62,11 +65,13 @@ fn frames(events: &[(u64, Event)]) -> Vec<(f64, f64)> {
     frames
 }
 
-/// Writes the emitted C of a dense reel and builds the test firmware with it.
-fn firmware(name: &str, reel: Vec<u8>, beam: bool, panel: &Panel) -> PathBuf {
-    let folder = workshop(&format!("measured-{}", name.replace('/', "-")));
-    let picture = Some((panel.width, panel.height.div_ceil(8)));
-    let firmware = Firmware { name: "helm".into(), reel, picture, beam, ..Firmware::default() };
+/// Writes the emitted C of a reel and builds the test firmware with it.
+fn firmware(name: &str, reel: Vec<u8>, parts: PlayerParts, panel: &Panel) -> PathBuf {
+    let kind = if parts.dense { "dense" } else { "lean" };
+    let folder = workshop(&format!("measured-{kind}-{}", name.replace('/', "-")));
+    let picture = parts.dense.then(|| (panel.width, panel.height.div_ceil(8)));
+    let (beam, changes) = (parts.beam, parts.changes);
+    let firmware = Firmware { name: "helm".into(), reel, picture, beam, changes, ..Firmware::default() };
     let C { header, source } = c(&firmware);
     for (file, text) in [("helm.h", header), ("helm.c", source)] {
         std::fs::write(folder.join(file), text).unwrap_or_else(|error| panic!("{file}: {error}"));
@@ -81,17 +86,21 @@ fn milliseconds(cycles: f64) -> f64 {
     cycles / CYCLES_A_MILLISECOND
 }
 
-/// Plays a show; prints its row of the table; the parts of the player that it needs, and the deepest stack of a call.
-fn measure(name: &str, most: f64) -> (PlayerParts, u64) {
+/// A show as it is loaded and compiled.
+type Compile = fn(&Show, &[Vec<Bitmap>], &mut Findings) -> Option<Reel>;
+
+/// Plays a show; prints its row of the table; the parts of the player that it needs, the deepest stack of a call, and
+/// the longest call in cycles beyond the wire.
+fn measure(name: &str, compile: Compile, most: f64) -> (PlayerParts, u64, u64) {
     let script = root().join("scenes").join(format!("{name}.ron"));
     let (disk, mut findings) = (Disk, Findings::default());
     let show = load(&mut Reader::new(&disk), &script, &mut findings).unwrap_or_else(|| panic!("{name} has faults"));
-    let reel = compile_densely(&show, &render(&show), &mut findings).unwrap_or_else(|| panic!("{name} is not dense"));
+    let reel = compile(&show, &render(&show), &mut findings).unwrap_or_else(|| panic!("{name} has no such reel"));
     let mut bytes = reel.bytes.clone();
     bytes[PERIOD_AT..PERIOD_AT + 2].copy_from_slice(&PERIOD_MILLISECONDS.to_le_bytes());
     bytes[PERIOD_AT + 2] = 0;
     let run =
-        simulate(&firmware(name, bytes, reel.beam, show.panel()), "-g 3E,4A,4B -p pageloom_tick -c -x 1100000000")
+        simulate(&firmware(name, bytes, reel.parts(), show.panel()), "-g 3E,4A,4B -p pageloom_tick -c -x 1100000000")
             .good();
     let frames = frames(&run.events);
     let worst =
@@ -114,19 +123,34 @@ fn measure(name: &str, most: f64) -> (PlayerParts, u64) {
     );
     assert!(milliseconds(worst.0) <= most, "{name}: the worst frame takes {:.1} ms", milliseconds(worst.0));
     assert!((reckoned / drawn - 1.0).abs() < NEAR, "{name}: {reckoned:.0} cycles reckoned, {drawn:.0} measured");
-    (reel.parts(), run.figure("FUNCTION pageloom_tick stack") + RETURN_ADDRESS)
+    let figure = |name: &str| run.figure(&format!("FUNCTION pageloom_tick {name}"));
+    (reel.parts(), figure("stack") + RETURN_ADDRESS, figure("most") - figure("most_wire"))
 }
 
 #[test]
 fn dense_frames_on_an_atmega328p_keep_within_their_bounds_and_what_is_predicted() {
     println!("ATmega328P at 16 MHz, bus at 400 kHz, 16 bytes a call, dense reels, milliseconds:");
-    let measured: Vec<(PlayerParts, u64)> = SHOWS.iter().map(|(name, most)| measure(name, *most)).collect();
+    let measured: Vec<(PlayerParts, u64, u64)> =
+        SHOWS.iter().map(|(name, most)| measure(name, compile_densely, *most)).collect();
     for beam in [false, true] {
         let parts = PlayerParts { dense: true, beam, ..PlayerParts::default() };
         let stack = measured.iter().filter(|of| of.0 == parts).map(|of| of.1).max().expect("there are such shows");
         println!("stack, beam {beam}: {stack}");
         require_near("stack", row("ATmega328P").stack_with(parts).0, stack as f64);
     }
+}
+
+#[test]
+fn a_lean_beam_on_an_atmega328p_keeps_within_its_bounds_and_what_is_predicted() {
+    println!("ATmega328P at 16 MHz, bus at 400 kHz, 16 bytes a call, lean reels with a beam, milliseconds:");
+    let parts = PlayerParts { beam: true, ..PlayerParts::default() };
+    let measured = TURNING.map(|(name, most)| measure(name, compile_lean, most));
+    assert_eq!(measured.map(|of| of.0), [parts; 2]);
+    let stack = measured.map(|of| of.1).into_iter().fold(0, u64::max);
+    require_near("stack", row("ATmega328P").stack_with(parts).0, stack as f64);
+    let longest = measured.map(|of| of.2).into_iter().fold(0, u64::max);
+    let predicted = row("ATmega328P").cycles_with(parts).expect("measured on this part").longest_call;
+    require_near("cycles of the longest call beyond the wire", predicted, longest as f64);
 }
 
 #[test]

@@ -1,0 +1,228 @@
+// A beam that turns over a still picture, for lean reels: what it changes is reckoned from where it points.
+
+use super::beam::{Beam, bearing};
+use super::bus::{Burst, Bus, End};
+use super::player::Keeps;
+
+/// The instruction that opens a beam, its direction and its record behind it; and the one that turns it by so much.
+pub const OPEN_BEAM: u8 = 0x17;
+pub const TURN: u8 = 0x18;
+
+/// Bytes of a record before its rows: column and row that the beam turns about, whether anticlockwise, the longest of its
+/// limits, the square of its length, its limits, and the page of the first row. Each row is a count of cells, the first one's
+/// column of the display's memory, and the picture beneath; a count of 0 ends them.
+pub const RECORD_ROWS: u16 = 23;
+const RECORD_LONGEST: u16 = 3;
+const RECORD_REACH: u16 = 4;
+const RECORD_LIMITS: u16 = 6;
+const RECORD_PAGE: u16 = 22;
+/// A pixel of the beam's line may be so many bearings off its direction, so the longest limit is never told to be less.
+pub const SHORTEST_LONGEST: u8 = 8;
+/// The square of a beam's length is less than this, so that it is shorter than 120 pixels.
+pub const TOO_LONG: u32 = 0x3800;
+/// From so many columns off the centre on, a cell is passed over if the beam and its trail are far from both its ends and are not
+/// between them.
+const OFF_CENTRE: u8 = 3;
+const HALF_TURN: u8 = 128;
+/// So many cells from the display's pointer a cell is no longer reached by sending those between again.
+const POINTS_ELSEWHERE: u8 = 8;
+/// So many cells that are far from the beam take as much of the allowance as one that it may touch.
+const FAR_CELLS_A_BYTE: u8 = 8;
+
+/// The beam that turns.
+pub struct Turning {
+    /// Offset of its record, and of the cell at hand.
+    record: u16,
+    at: u16,
+    direction: u8,
+    last: u8,
+    opens: bool,
+    page: u8,
+    /// The column behind the row, and cells left in it.
+    end: u8,
+    left: u8,
+    /// Cells between the display's pointer and the one at hand.
+    gap: u8,
+    /// How many are sent because the gap was short.
+    bridges: u8,
+}
+
+/// What is read beyond the reel.
+const NONE: u8 = 0xFF;
+
+fn byte(reel: &[u8], at: u16) -> u8 {
+    match reel.get(at as usize) {
+        Some(byte) => *byte,
+        None => NONE,
+    }
+}
+
+impl Turning {
+    /// No beam yet.
+    pub const fn new() -> Self {
+        Self { record: 0, at: 0, direction: 0, last: 0, opens: false, page: 0, end: 0, left: 0, gap: 0, bridges: 0 }
+    }
+
+    fn field(&self, reel: &[u8], at: u16) -> u8 {
+        byte(reel, self.record.wrapping_add(at))
+    }
+
+    fn beam(&self, reel: &[u8]) -> Option<Beam> {
+        let from = |at| self.field(reel, at);
+        let limits = self.record.wrapping_add(RECORD_LIMITS) as usize;
+        Some(Beam {
+            column: from(0) as i16,
+            row: from(1) as i16,
+            mirrored: from(2) != 0,
+            reach: from(RECORD_REACH) as u32 | (from(RECORD_REACH + 1) as u32) << 8,
+            limits: reel.get(limits..limits + 16)?.try_into().ok()?,
+        })
+    }
+
+    /// Goes to the row that follows; none if nothing is left. The offset behind it, or behind its end.
+    fn next_row(&mut self, reel: &[u8]) -> u16 {
+        let row = self.at;
+        let count = byte(reel, row);
+        self.left = if count == NONE { 0 } else { count }; // a reel that is cut short ends here
+        if self.left == 0 {
+            return row.wrapping_add(1);
+        }
+        self.end = byte(reel, row.wrapping_add(1)).wrapping_add(self.left);
+        self.at = row.wrapping_add(2);
+        self.page = self.page.wrapping_add(1);
+        self.gap = POINTS_ELSEWHERE;
+        self.at.wrapping_add(self.left as u16)
+    }
+
+    fn begin(&mut self, reel: &[u8]) {
+        self.page = byte(reel, self.record.wrapping_add(RECORD_PAGE)).wrapping_sub(1);
+        self.at = self.record.wrapping_add(RECORD_ROWS);
+        self.next_row(reel);
+    }
+
+    /// Where the record ends; its last row is empty.
+    fn behind(&mut self, reel: &[u8]) -> u16 {
+        self.begin(reel);
+        for _ in 0..=u8::MAX {
+            if self.left == 0 {
+                break;
+            }
+            self.at = self.at.wrapping_add(self.left as u16);
+            self.next_row(reel);
+        }
+        self.at.wrapping_add(1)
+    }
+
+    /// The pixels of a cell of this page that the beam lights when it points in a direction.
+    fn lit(&self, beam: &Beam, column: u8, direction: u8) -> u8 {
+        let row = self.page.wrapping_mul(8);
+        let near = |at: u8, centre: i16| centre + at.wrapping_sub(centre as u8) as i8 as i16;
+        let mut lit = 0;
+        for y in 0..8 {
+            let (x, y, bit) = (near(column, beam.column), near(row.wrapping_add(y), beam.row), 1 << y);
+            lit |= if beam.lights(x, y, direction) { bit } else { 0 };
+        }
+        lit
+    }
+
+    /// Whether the beam and its trail are far from a cell in whole, now and before it turned.
+    fn is_far(&self, beam: &Beam, longest: u8, column: u8) -> bool {
+        let x = column.wrapping_sub(beam.column as u8) as i8;
+        let x = if beam.mirrored { x.wrapping_neg() } else { x };
+        let y = self.page.wrapping_mul(8).wrapping_sub(beam.row as u8) as i8;
+        let from = longest.wrapping_add(self.direction).wrapping_sub(self.last);
+        let behind = |y: i8| self.direction.wrapping_sub(bearing(x as i16, y as i16));
+        let (above, below) = (behind(y), behind(y.wrapping_add(7)));
+        let far = |behind: u8| behind > from && behind < 0u8.wrapping_sub(SHORTEST_LONGEST);
+        let beyond = x.unsigned_abs() as u32 * x.unsigned_abs() as u32 > beam.reach;
+        beyond || x.unsigned_abs() >= OFF_CENTRE && far(above) && far(below) && above.abs_diff(below) <= HALF_TURN
+    }
+
+    fn pass(&mut self, reel: &[u8]) {
+        self.at = self.at.wrapping_add(1);
+        self.left -= 1;
+        if self.left == 0 {
+            self.next_row(reel);
+        }
+    }
+
+    /// Sends the cell at hand; the display's pointer is set to it unless it stands there.
+    fn send<B: Bus>(&mut self, reel: &[u8], cell: u8, burst: &mut Burst<'_, B>) -> Result<(), End> {
+        if self.gap > 0 {
+            burst.seek(self.page, self.end.wrapping_sub(self.left))?;
+            self.gap = 0;
+        }
+        burst.make_room()?;
+        burst.data(cell)?;
+        self.bridges = self.bridges.saturating_sub(1);
+        self.pass(reel);
+        Ok(())
+    }
+}
+
+impl Default for Turning {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
+impl Keeps for Turning {
+    fn open(&mut self, reel: &[u8], operation: u8, at: u16) -> Option<u16> {
+        let operand = byte(reel, at);
+        let mut behind = at.wrapping_add(1);
+        self.opens = operation == OPEN_BEAM;
+        self.bridges = 0;
+        match operation {
+            OPEN_BEAM => {
+                self.record = behind;
+                self.direction = operand;
+                self.last = operand;
+            }
+            TURN => {
+                self.last = self.direction;
+                self.direction = self.direction.wrapping_add(operand);
+            }
+            _ => return None,
+        }
+        if self.record as usize + RECORD_ROWS as usize > reel.len() || self.beam(reel)?.reach >= TOO_LONG {
+            return None;
+        }
+        if self.opens {
+            behind = self.behind(reel);
+        }
+        self.begin(reel);
+        (self.left > 0).then_some(behind)
+    }
+
+    fn draw<B: Bus>(&mut self, reel: &[u8], _: u8, burst: &mut Burst<'_, B>) -> Result<bool, End> {
+        let Some(beam) = self.beam(reel).filter(|_| self.left > 0) else { return Err(End::Fault) };
+        let (longest, mut cells) = (self.field(reel, RECORD_LONGEST), FAR_CELLS_A_BYTE);
+        while self.left > 0 {
+            if burst.allowance == 0 {
+                return Err(End::Allowance);
+            }
+            let (column, under) = (self.end.wrapping_sub(self.left), byte(reel, self.at));
+            let far = self.is_far(&beam, longest, column);
+            cells = if far { cells - 1 } else { 0 };
+            if cells == 0 {
+                cells = FAR_CELLS_A_BYTE;
+                burst.spend();
+            }
+            let lit = |direction| if far { 0 } else { self.lit(&beam, column, direction) };
+            let cell = under | lit(self.direction);
+            if !self.opens && self.bridges == 0 && cell == under | lit(self.last) {
+                self.gap = if self.gap < POINTS_ELSEWHERE { self.gap + 1 } else { self.gap };
+                self.pass(reel);
+            } else if self.gap > 0 && self.gap < POINTS_ELSEWHERE {
+                // Back to the display's pointer, which is near.
+                self.at = self.at.wrapping_sub(self.gap as u16);
+                self.left += self.gap;
+                self.bridges = self.gap;
+                self.gap = 0;
+            } else {
+                self.send(reel, cell, burst)?;
+            }
+        }
+        Ok(true)
+    }
+}

@@ -1,0 +1,211 @@
+//! A beam that turns in a lean scene: the record that its player reckons from, and what that sends as the beam turns.
+
+use super::beam::SeenBeam;
+use super::cost::Cost;
+use super::instruction::Instruction;
+use super::memory::Memory;
+use super::scene::{Footage, Next};
+use crate::player::beam::Beam;
+use crate::player::bus::{Burst, Bus, End, Keeps};
+use crate::player::turn::{OPEN_BEAM, RECORD_ROWS, SHORTEST_LONGEST, TOO_LONG, TURN, Turning};
+use std::ops::Range;
+
+/// The largest allowance; what is drawn is drawn in as few calls as can be.
+const UNLIMITED: u8 = u8::MAX;
+
+/// What a scene's player reckons, frame by frame.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Sweep {
+    record: Vec<u8>,
+    directions: Vec<Option<u8>>,
+    /// For each page the visible columns that the beam reaches.
+    reached: Vec<Range<usize>>,
+}
+
+/// A part of the picture drawn by the player.
+pub struct Turned {
+    pub instruction: Instruction,
+    /// Bus time in nanoseconds, and how many runs of cells.
+    pub time: u64,
+    pub runs: usize,
+    /// Cells that the beam may touch, and a part of those that it does not: what looking at them took of the allowances.
+    pub reckoned: u32,
+}
+
+impl Sweep {
+    /// The sweep of a scene; `None` where the player could not follow it.
+    pub fn of(seen: &SeenBeam, footage: &Footage, first_column: u8) -> Option<Self> {
+        let directions = kept(&seen.directions, footage)?;
+        let first = footage.pictures.first()?;
+        let (width, pages) = (first.width(), first.rows().div_ceil(8) as usize);
+        let reached: Vec<Range<usize>> = (0..pages).map(|page| reached(&seen.beam, page, width)).collect();
+        let first_page = reached.iter().position(|columns| !columns.is_empty())?;
+        let longest = seen.beam.limits.into_iter().fold(SHORTEST_LONGEST, u8::max);
+        let turns = directions.windows(2).filter_map(|pair| Some(pair[1]?.wrapping_sub(pair[0]?)));
+        let wraps = |turn: u8| u16::from(longest) + u16::from(turn) + u16::from(SHORTEST_LONGEST) > u16::from(u8::MAX);
+        let cannot_turn = turns.clone().any(wraps) || turns.max().is_none_or(|most| most == 0);
+        if cannot_turn || seen.beam.reach >= TOO_LONG {
+            return None;
+        }
+        let owns = |page: usize, columns: &Range<usize>| columns.clone().any(|column| footage.owns(page, column));
+        if reached.iter().enumerate().any(|(page, columns)| owns(page, columns)) {
+            return None;
+        }
+        let mut record = head(&seen.beam, longest, first_page as u8, first_column);
+        debug_assert_eq!(record.len(), usize::from(RECORD_ROWS));
+        for (page, columns) in reached.iter().enumerate().filter(|(_, columns)| !columns.is_empty()) {
+            record.extend([columns.len() as u8, first_column + columns.start as u8]);
+            record.extend(columns.clone().map(|column| beneath(&seen.beam, &directions, footage, (page, column))));
+        }
+        record.push(0);
+        Some(Self { record, directions, reached })
+    }
+
+    /// Whether the beam reaches any of these columns of a page.
+    pub fn reaches(&self, page: usize, columns: Range<usize>) -> bool {
+        self.reached.get(page).is_some_and(|reached| reached.start < columns.end && columns.start < reached.end)
+    }
+
+    /// What the player draws at a frame, carried out in `memory`; the frame behind the last one is the first one again.
+    pub fn turn(&self, frame: usize, memory: &mut Memory, cost: &Cost, first_column: u8) -> Option<Turned> {
+        let now = self.directions[frame % self.directions.len()]?;
+        let former = frame.checked_sub(1).and_then(|before| self.directions[before]);
+        let turn = former.map(|former| now.wrapping_sub(former));
+        if turn == Some(0) {
+            return None;
+        }
+        let mut reel = vec![now.wrapping_sub(turn.unwrap_or(0))];
+        reel.extend(&self.record);
+        let mut turning = Turning::new();
+        turning.open(&reel, OPEN_BEAM, 0)?;
+        if let Some(turn) = turn {
+            let at = reel.len() as u16;
+            reel.push(turn);
+            turning.open(&reel, TURN, at)?;
+        }
+        let bytes = Vec::new();
+        let mut bus = Recorder { memory, cost, first_column, bytes, pointer: (0, 0), time: 0, runs: 0, sent: 0 };
+        let spent = drawn(&mut turning, &reel, &mut bus, cost.most_data())?;
+        let (time, runs, reckoned) = (bus.time, bus.runs, spent - bus.sent);
+        let instruction = match turn {
+            Some(turn) => Instruction::Turn(turn),
+            None => Instruction::OpenBeam { direction: now, record: self.record.clone() },
+        };
+        Some(Turned { instruction, time, runs, reckoned })
+    }
+}
+
+/// Draws a whole frame; how much of its allowances that took. `None` where the record is broken.
+fn drawn(turning: &mut Turning, reel: &[u8], bus: &mut Recorder<'_>, most: u8) -> Option<u32> {
+    let mut burst = Burst { bus, address: 0, most, allowance: UNLIMITED, room: 0, open: false };
+    let mut spent = 0;
+    loop {
+        let drawn = turning.draw(reel, 0, &mut burst);
+        spent += u32::from(UNLIMITED - std::mem::replace(&mut burst.allowance, UNLIMITED));
+        match drawn {
+            Ok(false) | Err(End::Allowance) => {}
+            Ok(true) => break,
+            Err(_) => return None,
+        }
+    }
+    burst.close().ok()?;
+    Some(spent)
+}
+
+/// What stands in a record before its rows.
+fn head(beam: &Beam, longest: u8, page: u8, first_column: u8) -> Vec<u8> {
+    let mut head =
+        vec![(beam.column as u8).wrapping_add(first_column), beam.row as u8, u8::from(beam.mirrored), longest];
+    head.extend((beam.reach as u16).to_le_bytes());
+    // The player counts the display's columns, of which the first one seen need not be a multiple of four.
+    let at = |at: usize| at & !3 | (at.wrapping_sub(usize::from(first_column)) & 3);
+    head.extend((0..beam.limits.len()).map(|limit| beam.limits[at(limit)]));
+    head.push(page);
+    head
+}
+
+/// The directions that the player follows: while the display is off the beam stands. `None` where it is shown, hidden and shown
+/// again, or hidden in the end of a scene that repeats with it in its first frame.
+fn kept(directions: &[Option<u8>], footage: &Footage) -> Option<Vec<Option<u8>>> {
+    let mut former = None;
+    let keep = |(frame, now): (usize, &Option<u8>)| {
+        let kept = if footage.is_on(frame) || former.is_none() { *now } else { former };
+        former = kept;
+        kept
+    };
+    let kept: Vec<Option<u8>> = directions.iter().enumerate().map(keep).collect();
+    let stretches =
+        kept.chunk_by(|one, next| one.is_some() == next.is_some()).filter(|chunk| chunk[0].is_some()).count();
+    let comes_back = footage.then != Next::Repeat || kept.first()?.is_none() || kept.last()?.is_some();
+    (stretches == 1 && comes_back).then_some(kept)
+}
+
+/// The visible columns of a page with a pixel that a beam reaches.
+fn reached(beam: &Beam, page: usize, width: usize) -> Range<usize> {
+    let square = |from: usize, centre: i16| (from as i32 - i32::from(centre)).pow(2) as u32;
+    let near = (8 * page..8 * page + 8).map(|row| square(row, beam.row)).min().unwrap_or(0);
+    let mut columns = (0..width).filter(|column| near + square(*column, beam.column) <= beam.reach);
+    let Some(first) = columns.next() else { return 0..0 };
+    first..columns.next_back().unwrap_or(first) + 1
+}
+
+/// The picture beneath the beam in a cell: for each pixel what it shows most often while the beam does not light it.
+fn beneath(beam: &Beam, directions: &[Option<u8>], footage: &Footage, (page, column): (usize, usize)) -> u8 {
+    let mut balance = [0i32; 8];
+    for (picture, direction) in footage.pictures.iter().zip(directions) {
+        let Some(direction) = *direction else { continue };
+        let cell = picture.bits()[column] >> (8 * page);
+        for (row, balance) in balance.iter_mut().enumerate() {
+            if !beam.lights(column as i16, (8 * page + row) as i16, direction) {
+                *balance += if cell >> row & 1 == 1 { 1 } else { -1 };
+            }
+        }
+    }
+    (0..8).fold(0, |cell, row| cell | u8::from(balance[row] > 0) << row)
+}
+
+/// A bus that carries what is sent out in memory, and adds up the time.
+struct Recorder<'a> {
+    memory: &'a mut Memory,
+    cost: &'a Cost,
+    first_column: u8,
+    bytes: Vec<u8>,
+    /// Page, and column of the display's memory.
+    pointer: (usize, usize),
+    time: u64,
+    runs: usize,
+    /// Bytes, addresses and control bytes counted.
+    sent: u32,
+}
+
+impl Bus for Recorder<'_> {
+    type Error = std::convert::Infallible;
+    fn start(&mut self, _: u8) -> Result<(), Self::Error> {
+        self.bytes.clear();
+        self.sent += 1;
+        Ok(())
+    }
+    fn write(&mut self, byte: u8) -> Result<(), Self::Error> {
+        self.bytes.push(byte);
+        self.sent += 1;
+        Ok(())
+    }
+    fn stop(&mut self) -> Result<(), Self::Error> {
+        self.time += self.cost.commands(self.bytes.len() as u64 - 1);
+        match self.bytes[..] {
+            [0x00, page, low, high] => {
+                self.pointer = (usize::from(page & 15), usize::from(high & 15) << 4 | usize::from(low));
+                self.runs += 1;
+            }
+            [_, ref data @ ..] => {
+                for byte in data {
+                    let column = self.pointer.1.wrapping_sub(usize::from(self.first_column));
+                    self.memory.write(self.pointer.0, column, *byte);
+                    self.pointer.1 += 1;
+                }
+            }
+            [] => {}
+        }
+        Ok(())
+    }
+}
