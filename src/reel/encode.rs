@@ -177,7 +177,9 @@ pub fn encode_instruction(instruction: &Instruction, reel: &mut Vec<u8>, starts:
         Instruction::Seek(place) => push_seek(reel, *place),
         Instruction::Data(_) | Instruction::Strip { .. } => {} // parted or resolved before
         Instruction::Take { place, address, count } => {
-            push_seek(reel, *place);
+            if *count > 0 {
+                push_seek(reel, *place);
+            }
             push_take(reel, 0x0B, *count, *address);
         }
         Instruction::Onward { place, step, count } => {

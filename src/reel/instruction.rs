@@ -9,9 +9,10 @@ pub enum Instruction {
     Seek(Place),
     /// Bytes of display memory from the pointer on.
     Data(Vec<u8>),
-    /// So many bytes of a strip of the scene, from an offset on; `opens` where the strip begins to be shown.
-    Strip { place: Place, strip: usize, offset: usize, count: u8, opens: bool },
-    /// Bytes of the reel from an address on, which the next [`Instruction::Onward`] starts from.
+    /// So many bytes of a strip of the scene, from an offset on, which is so far on from what the place shows; `opens` where
+    /// the strip begins to be shown. None at all say only where the next one goes on from.
+    Strip { place: Place, strip: usize, offset: usize, shift: i8, count: u8, opens: bool },
+    /// Bytes of the reel from an address on, which the next [`Instruction::Onward`] starts from; none need no place.
     Take { place: Place, address: u16, count: u8 },
     /// Bytes of the reel, so far on from where the last ones of a strip began.
     Onward { place: Place, step: i32, count: u8 },

@@ -11,6 +11,8 @@ const FARTHEST_SHIFT: i32 = 4;
 const FEWEST_FRAMES: usize = 6;
 /// Reel bytes that a motion takes beside its strip: its first showing, the way on, and the repetition.
 const MOTION_BYTES: usize = 16;
+/// Reel bytes that the way back to the beginning of a strip takes, and the repetition of all the way.
+const ROUND_BYTES: usize = 32;
 /// Reel bytes that a window takes beside its data.
 const WINDOW_BYTES: usize = 3;
 /// Columns that a copy covers at most.
@@ -22,7 +24,9 @@ pub struct Motion {
     pub page: usize,
     pub first_column: usize,
     pub last_column: usize,
-    /// The content that passes by.
+    /// Columns to the left a frame.
+    pub shift: i8,
+    /// The content that passes by; where only changes are sent, with what the band shows before it moves.
     pub strip: Vec<u8>,
     /// The frames at which it moves, with the place in the strip that the band then shows; in order.
     pub frames: Vec<(usize, usize)>,
@@ -37,11 +41,11 @@ struct PageFrames {
 
 /// All motions of the frames `pictures`, shown under `looks`, that save more flash than the time they add on the bus is worth;
 /// the key frame takes no part.
-pub fn motions(pictures: &[Columns], looks: &[Look], planner: &Planner) -> Vec<Motion> {
+pub fn motions(pictures: &[&Columns], looks: &[Look], planner: &Planner) -> Vec<Motion> {
     (0..PAGES).flat_map(|page| page_motions(&page_frames(pictures, looks, page), page, planner)).collect()
 }
 
-fn page_frames(pictures: &[Columns], looks: &[Look], page: usize) -> PageFrames {
+fn page_frames(pictures: &[&Columns], looks: &[Look], page: usize) -> PageFrames {
     let cell = 0xFFu64 << (8 * page);
     let byte = |column: &u64, look: Look| (wanted_in_memory(*column, look) >> (8 * page)) as u8;
     let cells =
@@ -63,7 +67,7 @@ fn page_motions(frames: &PageFrames, page: usize, planner: &Planner) -> Vec<Moti
         match longest {
             Some(run) => {
                 if run.extra_bus(frames, planner) <= planner.cost.flash(run.saving as u64) as i64 {
-                    motions.push(run.motion(frames, page));
+                    motions.push(run.motion(frames, page, planner.changes));
                 }
                 at = run.end;
             }
@@ -163,20 +167,23 @@ impl Run {
         let cost = &planner.cost;
         let bus = cost.of_bus_alone();
         let band = cost.run((self.last_column - self.first_column + 1) as u64);
-        let more = |(number, frame): (usize, &usize)| {
+        let more = |frame: &usize| {
             let (before, now) = (&frames.cells[frame - 1], &frames.cells[*frame]);
             let changed: Vec<usize> = (0..now.len()).filter(|column| before[*column] != now[*column]).collect();
-            let ours = if number == 0 || !planner.changes { band } else { changes_cost(&changed, cost) };
+            let ours = if planner.changes { changes_cost(&changed, cost) } else { band };
             ours as i64 - runs_price(&changed, &bus) as i64
         };
-        self.moves.iter().enumerate().map(more).sum()
+        self.moves.iter().map(more).sum()
     }
 
-    fn motion(&self, frames: &PageFrames, page: usize) -> Motion {
+    fn motion(&self, frames: &PageFrames, page: usize, changes: bool) -> Motion {
         let (first, last) = (self.first_column, self.last_column);
-        let (step, steps) = (self.shift.unsigned_abs() as usize, self.moves.len() - 1);
-        let mut strip = frames.cells[self.moves[0]][first..=last].to_vec();
-        for frame in &self.moves[1..] {
+        let step = self.shift.unsigned_abs() as usize;
+        // What is shown before the first move is one stretch more.
+        let before = changes.then(|| self.moves[0] - 1);
+        let shown: Vec<usize> = before.into_iter().chain(self.moves.iter().copied()).collect();
+        let mut strip = frames.cells[shown[0]][first..=last].to_vec();
+        for frame in &shown[1..] {
             let band = &frames.cells[*frame][first..=last];
             if self.shift > 0 {
                 strip.extend(&band[band.len() - step..]);
@@ -184,8 +191,76 @@ impl Run {
                 strip.splice(0..0, band[..step].iter().copied());
             }
         }
-        let place = |number: usize| if self.shift > 0 { number * step } else { (steps - number) * step };
-        let frames = self.moves.iter().enumerate().map(|(number, frame)| (*frame, place(number))).collect();
-        Motion { page, first_column: first, last_column: last, strip, frames }
+        let width = last - first + 1;
+        let backwards = self.shift < 0;
+        if backwards {
+            strip.reverse();
+        }
+        let (mut strip, mut places) = shortened(&strip, width, step);
+        if backwards {
+            strip.reverse();
+            places.iter_mut().for_each(|place| *place = strip.len() - width - *place);
+        }
+        let places = places.into_iter().skip(shown.len() - self.moves.len());
+        let frames = self.moves.iter().copied().zip(places).collect();
+        Motion { page, first_column: first, last_column: last, shift: self.shift as i8, strip, frames }
+    }
+}
+
+/// What of a strip need be kept where it comes round to what it showed before, and where in that each stretch of it stands;
+/// `width` bytes are shown at once, from each to the next it is `step` bytes. A step before each stretch but the first the
+/// stretch before it stands too.
+fn shortened(strip: &[u8], width: usize, step: usize) -> (Vec<u8>, Vec<usize>) {
+    let mut kept = strip[..width].to_vec();
+    let mut places = vec![0];
+    while places.len() * step + width <= strip.len() {
+        let (number, place) = (places.len(), places[places.len() - 1]);
+        // At the end of what is kept the strip may go on as it did behind a place that shows the same. That way ends there
+        // again, or with the strip.
+        let coming = &strip[(number - 1) * step..];
+        let goes_on = |from: usize| {
+            let alike = kept[from..].iter().zip(coming).take_while(|(a, b)| a == b).count();
+            let steps = alike.checked_sub(width).map_or(0, |more| more / step);
+            let whole = alike == kept.len() - from || alike == coming.len();
+            (if whole { steps } else { 0 }, std::cmp::Reverse(from))
+        };
+        let round = (0..place).step_by(step).map(goes_on).max().filter(|(steps, _)| steps * step > ROUND_BYTES);
+        match round {
+            Some((steps, std::cmp::Reverse(from))) => places.extend((1..=steps).map(|at| from + at * step)),
+            None => {
+                kept.extend(&strip[(number - 1) * step + width..number * step + width]);
+                places.push(place + step);
+            }
+        }
+    }
+    (kept, places)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn a_shortened_strip_shows_all_its_stretches_and_before_each_the_one_before(
+            lead in prop::collection::vec(0u8..3, 0..30), round in prop::collection::vec(0u8..3, 1..60),
+            rounds in 1usize..5, width in 1usize..40, step in 1usize..4,
+        ) {
+            let mut strip = lead;
+            (0..rounds).for_each(|_| strip.extend(&round));
+            prop_assume!(strip.len() >= width);
+            strip.truncate(width + (strip.len() - width) / step * step);
+            let (kept, places) = shortened(&strip, width, step);
+            prop_assert!(kept.len() <= strip.len());
+            prop_assert_eq!(places.len(), (strip.len() - width) / step + 1);
+            for (number, place) in places.iter().enumerate() {
+                let stretch = |number: usize| &strip[number * step..][..width];
+                prop_assert_eq!(&kept[*place..][..width], stretch(number));
+                if number > 0 {
+                    prop_assert_eq!(&kept[place - step..][..width], stretch(number - 1));
+                }
+            }
+        }
     }
 }

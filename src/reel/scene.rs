@@ -163,14 +163,14 @@ pub(super) fn plan(footage: &Footage, planner: &Planner, strips: bool) -> Planne
     let memory = Memory::unknown(first.width(), first.rows());
     let looks = looks(footage, planner, memory.clone());
     // A band that moves may cover columns that stand still, and so a field; where there are fields, nothing moves in bands.
-    let moving = if strips && footage.owned.is_empty() { footage.pictures.as_slice() } else { &[] };
+    let circle = (footage.then == Next::Repeat).then_some(first);
+    let pictures: Vec<&Columns> = footage.pictures.iter().chain(circle).collect();
+    let moving = if strips && footage.owned.is_empty() { pictures.as_slice() } else { &[] };
     let mut motions = motions(moving, &looks[..moving.len()], planner);
     if let Some(sweep) = sweep {
         motions.retain(|motion| !sweep.reaches(motion.page, motion.first_column..motion.last_column + 1));
     }
-    let bands = bands(&motions, footage.pictures.len());
-    let circle = (footage.then == Next::Repeat).then_some(first);
-    let pictures: Vec<&Columns> = footage.pictures.iter().chain(circle).collect();
+    let bands = bands(&motions, pictures.len());
     let sights = foresee(&pictures, &looks);
     let scrolls = looks.iter().any(|look| look.start_line != 0);
     let strips = motions.into_iter().map(|motion| motion.strip).collect();
@@ -212,9 +212,9 @@ fn looks(footage: &Footage, planner: &Planner, mut memory: Memory) -> Vec<Look> 
 fn bands(motions: &[Motion], frames: usize) -> Vec<Vec<Band>> {
     let mut bands = vec![Vec::new(); frames];
     for (strip, motion) in motions.iter().enumerate() {
-        let Motion { page, first_column, last_column, .. } = *motion;
+        let Motion { page, first_column, last_column, shift, .. } = *motion;
         for (number, (frame, offset)) in motion.frames.iter().enumerate() {
-            let band = Band { page, first_column, last_column, strip, offset: *offset, opens: number == 0 };
+            let band = Band { page, first_column, last_column, strip, offset: *offset, shift, opens: number == 0 };
             bands[*frame].push(band);
         }
     }

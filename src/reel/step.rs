@@ -39,6 +39,8 @@ pub struct Band {
     /// Which of the scene's strips, and the place in it.
     pub strip: usize,
     pub offset: usize,
+    /// How far on in the strip that is from what the band shows.
+    pub shift: i8,
     /// Whether the strip begins to be shown.
     pub opens: bool,
 }
@@ -109,10 +111,10 @@ impl Planner {
             let moving = |column: &usize| changed[*column] >> band.page & 1 == 1;
             let columns: Vec<usize> = (band.first_column..=band.last_column).filter(moving).collect();
             changed[band.first_column..=band.last_column].iter_mut().for_each(|pages| *pages &= !(1 << band.page));
-            time += if band.opens || !self.changes {
-                self.cost.run((band.last_column - band.first_column + 1) as u64)
-            } else {
+            time += if self.changes {
                 changes_cost(&columns, &self.cost)
+            } else {
+                self.cost.run((band.last_column - band.first_column + 1) as u64)
             };
         }
         let none = Changed::new();
@@ -155,12 +157,9 @@ impl Planner {
         if !step.leading.is_empty() {
             instructions.push(Instruction::Commands(step.leading.clone()));
         }
+        instructions.extend(self.bands(&step.bands));
         for band in &step.bands {
-            let (first, last) = (band.first_column, band.last_column);
-            let place = Place { page: band.page as u8, column: self.first_column + first as u8 };
-            let (strip, offset, count) = (band.strip, band.offset, (last - first + 1) as u8);
-            instructions.push(Instruction::Strip { place, strip, offset, count, opens: band.opens });
-            for column in first..=last {
+            for column in band.first_column..=band.last_column {
                 memory.write(band.page, column, memory.byte_for(wanted, (band.page, column)));
             }
         }
@@ -186,6 +185,24 @@ impl Planner {
             instructions.push(Instruction::Commands(step.commands.clone()));
         }
         instructions
+    }
+
+    /// The bands of a frame. Where only changes are sent and a strip begins to be shown, it is said first where the last one
+    /// stood before, so that the way to the first is the same as in the frames behind.
+    fn bands(&self, bands: &[Band]) -> Vec<Instruction> {
+        let of = |band: &Band| {
+            let (first, last) = (band.first_column, band.last_column);
+            let place = Place { page: band.page as u8, column: self.first_column + first as u8 };
+            let (strip, offset, count) = (band.strip, band.offset, (last - first + 1) as u8);
+            let opens = band.opens && !self.changes;
+            Instruction::Strip { place, strip, offset, shift: band.shift, count, opens }
+        };
+        let before = bands.last().filter(|_| self.changes && bands.iter().any(|band| band.opens)).map(|band| {
+            let offset = band.offset.wrapping_add_signed(-isize::from(band.shift));
+            let (place, strip) = (Place { page: 0, column: 0 }, band.strip);
+            Instruction::Strip { place, strip, offset, shift: 0, count: 0, opens: true }
+        });
+        before.into_iter().chain(bands.iter().map(of)).collect()
     }
 
     /// Returns to page addressing behind a rectangle; one that does not end at the edge has its column window opened again.

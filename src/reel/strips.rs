@@ -32,8 +32,8 @@ fn overlap(before: &[u8], strip: &[u8]) -> usize {
     (0..=most).rev().find(|length| before.ends_with(&strip[..*length])).unwrap_or(0)
 }
 
-/// The instructions with addresses in place of strips: where a strip begins to be shown, and where the way to it is not
-/// known, from its address; else from where the stretch before began, so that equal steps are equal instructions; with
+/// The instructions with addresses in place of strips: where it is said that a strip begins to be shown, and where the way to it
+/// is not known, from its address; else from where the stretch before began, so that equal steps are equal instructions; with
 /// `changes`, of those only what changes is sent.
 pub fn resolved(instructions: &[Instruction], addresses: &[usize], changes: bool) -> Vec<Instruction> {
     let entered = instructions.iter().find_map(|instruction| match instruction {
@@ -41,15 +41,15 @@ pub fn resolved(instructions: &[Instruction], addresses: &[usize], changes: bool
         _ => None,
     });
     let mut before: Option<i32> = None;
-    let mut shown = vec![0; addresses.len()];
     let resolve = |(at, instruction): (usize, &Instruction)| {
         if Some(at) == entered {
             before = None;
         }
-        let Instruction::Strip { place, strip, offset, count, opens } = instruction else { return instruction.clone() };
-        let (place, count) = (*place, *count);
+        let Instruction::Strip { place, strip, offset, shift, count, opens } = instruction else {
+            return instruction.clone();
+        };
+        let (place, shift, count) = (*place, *shift, *count);
         let address = (addresses[*strip] + offset) as i32;
-        let shift = (*offset as i32 - std::mem::replace(&mut shown[*strip], *offset as i32)) as i8;
         let former = before.replace(address).filter(|_| !opens);
         match former {
             Some(former) if changes => Instruction::Changes { place, step: address - former, shift, count },
