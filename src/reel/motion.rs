@@ -54,7 +54,7 @@ fn page_frames(pictures: &[&Columns], looks: &[Look], page: usize) -> PageFrames
         visible(picture.rows().min(RING_ROWS)).rotate_left(u32::from(look.start_line)) & cell == cell
     };
     let steady = (0..pictures.len())
-        .map(|at| at > 0 && whole(&pictures[at], looks[at]) && looks[at].start_line == looks[at - 1].start_line);
+        .map(|at| at > 0 && whole(pictures[at], looks[at]) && looks[at].start_line == looks[at - 1].start_line);
     PageFrames { cells: cells.collect(), steady: steady.collect() }
 }
 
