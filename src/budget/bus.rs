@@ -72,7 +72,7 @@ fn software(show: &Show, parts: PlayerParts, worst: Option<&Worst<'_>>, longest:
         Figure::new("worst frame with the player's work", frame, "ms").from(formula, player.told(measured)),
         Figure::new("longest call with the player's work", call, "ms").from(held, player.told(measured)),
     ];
-    if parts.beam {
+    if parts.beam || parts.grains {
         figures.remove(0); // what a frame takes that the player reckons, the CPU's budget tells
     }
     figures.into_iter().map(|figure| if measured { figure } else { figure.rough() }).collect()

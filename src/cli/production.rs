@@ -101,6 +101,7 @@ impl Production {
             triggers: show.triggers().to_vec(),
             cues: show.cues().to_vec(),
             beam: self.reel.beam,
+            grains: self.reel.grains,
             picture: self.reel.dense.then(|| (show.panel().width, show.panel().height.div_ceil(8))),
             fields: self.reel.fields.iter().map(|table| self.field(table)).collect(),
             scene_times: show.scenes().iter().map(|scene| self.scene_time(scene)).collect(),

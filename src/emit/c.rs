@@ -56,6 +56,10 @@ fn header(firmware: &Firmware, stem: &str, capitals: &str) -> String {
         );
         text.push_str("#ifndef PAGELOOM_BEAM\n#define PAGELOOM_BEAM\n#endif\n\n");
     }
+    if firmware.grains {
+        text.push_str("/* It has noise. Of several shows in one firmware, such a one must bring the player. */\n");
+        text.push_str("#ifndef PAGELOOM_GRAINS\n#define PAGELOOM_GRAINS\n#endif\n\n");
+    }
     text.push_str(C_HEADER.trim_end());
     text.push_str("\n\n");
     if !firmware.fields.is_empty() {

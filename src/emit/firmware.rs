@@ -72,6 +72,8 @@ pub struct Firmware {
     pub picture: Option<(u32, u32)>,
     /// Whether it has scenes in which the player reckons a beam.
     pub beam: bool,
+    /// Whether it has scenes in which the player makes noise.
+    pub grains: bool,
     /// What the firmware's author must know, a line each: panel, bus, room needed.
     pub about: Vec<String>,
 }

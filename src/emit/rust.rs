@@ -5,7 +5,9 @@ use super::lamps::rust_lamps;
 use super::namer::{Case, Namer};
 use super::text::{byte_rows, comment};
 use super::times::rust_times;
-use crate::player::{RUST_BEAM, RUST_BUS, RUST_CANVAS, RUST_DENSE, RUST_FIELDS, RUST_LAMPS, RUST_SOURCE, RUST_TURN};
+use crate::player::{
+    RUST_BEAM, RUST_BUS, RUST_CANVAS, RUST_DENSE, RUST_FIELDS, RUST_GRAIN, RUST_LAMPS, RUST_SOURCE, RUST_TURN,
+};
 
 /// Writes a show as a Rust module that needs `core` only.
 pub fn rust(firmware: &Firmware) -> String {
@@ -56,6 +58,9 @@ pub fn rust(firmware: &Firmware) -> String {
     } else if firmware.beam {
         text.push_str(&module("What the beam changes as it turns.", "turn", RUST_TURN));
     }
+    if firmware.grains {
+        text.push_str(&module("Noise.", "grain", RUST_GRAIN));
+    }
     if !firmware.fields.is_empty() {
         text.push_str(&module("Fields that the firmware fills.", "field", RUST_FIELDS));
     }
@@ -70,6 +75,7 @@ fn show_player(firmware: &Firmware) -> String {
     let (keeps, begun) = match firmware.picture {
         Some(_) => ("Picture", "Picture::new()"),
         None if firmware.beam => ("turn::Turning", "turn::Turning::new()"),
+        None if firmware.grains => ("grain::Grains", "grain::Grains::new()"),
         None => ("player::Lean", "player::Lean"),
     };
     format!(

@@ -89,6 +89,8 @@ pub struct PlayerParts {
     pub beam: bool,
     /// It sends of what passes by only what changes; lean reels only.
     pub changes: bool,
+    /// It makes noise; lean reels only.
+    pub grains: bool,
 }
 
 /// What a part of the player takes beside the rest.
@@ -123,6 +125,15 @@ static TURNS: [PartCost; 2] = [
 /// ATmega328P over the bench's sweeps (tests/root/firmware/measured_drawing.rs).
 pub const CYCLES_A_RECKONED_CELL: u32 = 2500;
 
+/// CPU cycles of each cell of noise, measured likewise.
+pub const CYCLES_A_CELL_OF_GRAINS: u32 = 770;
+
+/// Noise in lean reels, measured in the same way; its state is that of a beam, but for the direction.
+static GRAINS: [PartCost; 2] = [
+    PartCost { code: FlashBytes(972), state: RamBytes(4), stack: RamBytes(22) },
+    PartCost { code: FlashBytes(770), state: RamBytes(4), stack: RamBytes(44) },
+];
+
 /// Sending only what changes, measured in the same way; tests/root/firmware/measured.rs measures it again.
 static CHANGES: [PartCost; 2] = [
     PartCost { code: FlashBytes(278), state: RamBytes(2), stack: RamBytes(6) },
@@ -131,6 +142,9 @@ static CHANGES: [PartCost; 2] = [
 
 /// Cycles of a player that reckons a beam, beside the cells that it reckons, over the bench's sweeps.
 const TURNS_CYCLES: PlayerCycles = PlayerCycles { a_byte: 44, longest_call: 71_626 };
+
+/// Cycles of a player that makes noise, beside the cells of noise.
+const GRAINS_CYCLES: PlayerCycles = PlayerCycles { a_byte: 44, longest_call: 11_556 };
 
 /// Cycles of a player that sends only what changes, over a show of the bench that passes by.
 const CHANGES_CYCLES: PlayerCycles = PlayerCycles { a_byte: 55, longest_call: 4736 };
@@ -151,7 +165,7 @@ impl PlayerCost {
         let pages = panel.height.div_ceil(8);
         let marks = (panel.width.div_ceil(8) + 1) * (pages + 2) + 1;
         let picture = if parts.dense { panel.width * pages + marks } else { 0 };
-        let drawing = PlayerParts { changes: false, beam: parts.dense && parts.beam, ..parts };
+        let drawing = PlayerParts { changes: false, grains: false, beam: parts.dense && parts.beam, ..parts };
         RamBytes(picture + self.costs(drawing).map(|cost| cost.state.0).sum::<u32>())
     }
 
@@ -166,6 +180,7 @@ impl PlayerCost {
         let measured = self.cycles.filter(|_| !parts.dense)?;
         Some(match parts {
             PlayerParts { beam: true, .. } => TURNS_CYCLES,
+            PlayerParts { grains: true, .. } => GRAINS_CYCLES,
             PlayerParts { changes: true, .. } => CHANGES_CYCLES,
             _ => measured,
         })
@@ -174,7 +189,7 @@ impl PlayerCost {
     fn costs(&self, parts: PlayerParts) -> impl Iterator<Item = &'static PartCost> {
         let kind = usize::from(self.core != Core::Avr);
         let beam = if parts.dense { &BEAM } else { &TURNS };
-        let costs = [(parts.dense, &DENSE), (parts.beam, beam), (parts.changes, &CHANGES)];
+        let costs = [(parts.dense, &DENSE), (parts.beam, beam), (parts.changes, &CHANGES), (parts.grains, &GRAINS)];
         costs.into_iter().filter(|part| part.0).map(move |part| &part.1[kind])
     }
 

@@ -1,28 +1,44 @@
-//! What a player of any reel keeps, as the compiler itself plays: a copy of the picture for dense ones, a beam for lean ones.
+//! What a player of any reel keeps, as the compiler itself plays: a copy of the picture for dense ones, what lean ones make.
 
 use super::bus::{Burst, End};
 use super::dense::Picture;
+use super::grain::{AREA, GRAINS, Grains};
 use super::turn::{OPEN_BEAM, TURN, Turning};
 use super::{Bus, Keeps, Player};
 
-/// Room for so many cells and their marks, and for a beam.
+/// What a player of any lean reel keeps: a beam, and noise.
+#[derive(Default)]
+pub struct AnyLean {
+    turning: Turning,
+    grains: Grains,
+    flickers: bool,
+}
+
+impl Keeps for AnyLean {
+    fn open(&mut self, reel: &[u8], operation: u8, at: u16) -> Option<u16> {
+        self.flickers = matches!(operation, AREA | GRAINS);
+        // As in C, one record serves both.
+        if self.flickers {
+            let behind = self.grains.open(reel, operation, at);
+            self.turning.record = self.grains.record;
+            behind
+        } else {
+            let behind = self.turning.open(reel, operation, at);
+            self.grains.record = self.turning.record;
+            behind
+        }
+    }
+    fn draw<B: Bus>(&mut self, reel: &[u8], scene: u8, burst: &mut Burst<'_, B>) -> Result<bool, End> {
+        if self.flickers { self.grains.draw(reel, scene, burst) } else { self.turning.draw(reel, scene, burst) }
+    }
+}
+
+/// Room for so many cells and their marks, and what lean reels need.
+#[derive(Default)]
 pub struct Any<const C: usize, const M: usize> {
     picture: Picture<C, M>,
-    turning: Turning,
-    turns: bool,
-}
-
-impl<const C: usize, const M: usize> Any<C, M> {
-    /// Nothing yet.
-    pub const fn new() -> Self {
-        Self { picture: Picture::new(), turning: Turning::new(), turns: false }
-    }
-}
-
-impl<const C: usize, const M: usize> Default for Any<C, M> {
-    fn default() -> Self {
-        Self::new()
-    }
+    lean: AnyLean,
+    makes: bool,
 }
 
 /// A player of any reel on any glass: it could keep 128 columns of 8 pages.
@@ -30,20 +46,20 @@ pub type AnyPlayer<'r> = Player<'r, Any<1024, 128>>;
 
 /// A player of any reel, at its start.
 pub fn any_player(reel: &[u8]) -> AnyPlayer<'_> {
-    Player::keeping(reel, Any::new())
+    Player::keeping(reel, Any::default())
 }
 
 impl<const C: usize, const M: usize> Keeps for Any<C, M> {
     fn open(&mut self, reel: &[u8], operation: u8, at: u16) -> Option<u16> {
-        self.turns = matches!(operation, OPEN_BEAM | TURN);
-        if self.turns { self.turning.open(reel, operation, at) } else { self.picture.open(reel, operation, at) }
+        self.makes = matches!(operation, OPEN_BEAM | TURN | AREA | GRAINS);
+        if self.makes { self.lean.open(reel, operation, at) } else { self.picture.open(reel, operation, at) }
     }
     fn draw<B: Bus>(&mut self, reel: &[u8], scene: u8, burst: &mut Burst<'_, B>) -> Result<bool, End> {
-        if !self.turns {
+        if !self.makes {
             return self.picture.draw(reel, scene, burst);
         }
-        let whole = self.turning.draw(reel, scene, burst)?;
-        self.turns = !whole;
+        let whole = self.lean.draw(reel, scene, burst)?;
+        self.makes = !whole;
         Ok(whole)
     }
 }

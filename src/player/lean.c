@@ -86,6 +86,11 @@ static uint8_t find_change(pageloom_player *player)
 /* As much data as the allowance and the write limit let through. */
 static uint8_t send_data(pageloom_player *player)
 {
+#ifdef PAGELOOM_GRAINS
+    if (player->filling == FLICKERING) {
+        return flicker(player);
+    }
+#endif
 #ifdef PAGELOOM_TURNS
     if (player->filling >= OPENING) {
         return turn(player);

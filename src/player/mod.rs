@@ -24,6 +24,10 @@ pub mod dense;
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
 pub mod turn;
 
+#[path = "grain.rs"]
+#[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
+pub mod grain;
+
 mod any;
 
 #[path = "field.rs"]
@@ -35,7 +39,7 @@ use machine as player;
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
 mod lamp;
 
-pub use any::{Any, AnyPlayer, any_player};
+pub use any::{Any, AnyLean, AnyPlayer, any_player};
 pub use fields::Field;
 pub use lamp::level as lamp_level;
 pub use machine::{Bus, Keeps, Lean, Player, REEL_VERSION, SMALLEST_ALLOWANCE, Status};
@@ -44,6 +48,8 @@ pub use machine::{Bus, Keeps, Lean, Player, REEL_VERSION, SMALLEST_ALLOWANCE, St
 pub const RUST_BEAM: &str = include_str!("beam.rs");
 /// The Rust beam's own text for lean reels, as it ships behind the player's.
 pub const RUST_TURN: &str = include_str!("turn.rs");
+/// The Rust noise's own text for lean reels, as it ships behind the player's.
+pub const RUST_GRAIN: &str = include_str!("grain.rs");
 /// The Rust canvas's own text, as it ships before the dense player's.
 pub const RUST_CANVAS: &str = include_str!("canvas.rs");
 /// The Rust dense player's own text, as it ships behind the player's.
@@ -60,6 +66,7 @@ const C_PARTS: &[(&str, &str)] = &[
     ("bus.c", include_str!("bus.c")),
     ("beam.c", include_str!("beam.c")),
     ("turn.c", include_str!("turn.c")),
+    ("grain.c", include_str!("grain.c")),
     ("lean.c", include_str!("lean.c")),
     ("choice.c", include_str!("choice.c")),
     ("canvas.c", include_str!("canvas.c")),

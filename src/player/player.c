@@ -10,6 +10,7 @@ typedef char pageloom_state_takes_at_most_64_bytes[sizeof(pageloom_player) <= 64
 #include "bus.c"
 #include "beam.c"
 #include "turn.c"
+#include "grain.c"
 #include "lean.c"
 
 static APART void next_due(pageloom_player *player)
@@ -88,7 +89,7 @@ static APART_IF_DENSE uint8_t step(pageloom_player *player)
     }
 #endif
 #ifdef PAGELOOM_LEAN
-    if (operation > OP_REPEAT && !IS_CHANGES(operation) && !IS_TURN(operation)) {
+    if (operation > OP_REPEAT && !IS_CHANGES(operation) && !IS_TURN(operation) && !IS_GRAINS(operation)) {
         return short_form(player, operation);
     }
 #endif
@@ -118,6 +119,11 @@ static APART_IF_DENSE uint8_t step(pageloom_player *player)
     if (operation == OP_COMMANDS) {
         return commands(player, operand);
     }
+#ifdef PAGELOOM_GRAINS
+    if (IS_GRAINS(operation)) {
+        return begin_grains(player, operation);
+    }
+#endif
 #ifdef PAGELOOM_TURNS
     if (IS_TURN(operation)) {
         return begin_turn(player, operation, operand);
@@ -205,8 +211,10 @@ void pageloom_start(pageloom_player *player, const uint8_t *reel, uint16_t reel_
     player->strip = 0;
     player->laps = 0;
 #endif
-#ifdef PAGELOOM_TURNS
+#if defined PAGELOOM_TURNS || defined PAGELOOM_GRAINS
     player->beam = 0;
+#endif
+#ifdef PAGELOOM_TURNS
     player->direction = 0;
 #endif
 #ifdef PAGELOOM_DENSE

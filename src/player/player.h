@@ -84,7 +84,8 @@ enum {
  * With PAGELOOM_DENSE defined, and PAGELOOM_COLUMNS and PAGELOOM_PAGES of the glass, the player also plays reels that draw on
  * a copy of the picture; it then leaves out the instructions that only other reels have. Define PAGELOOM_BOTH as well in a
  * firmware with shows of both kinds. With PAGELOOM_CHANGES defined it also plays reels that send of what passes by only the
- * bytes that change, and with PAGELOOM_BEAM those in which a beam turns; a show's header defines what its reel needs.
+ * bytes that change, with PAGELOOM_BEAM those in which a beam turns, and with PAGELOOM_GRAINS those with noise; a show's header
+ * defines what its reel needs.
  */
 #if !defined PAGELOOM_DENSE || defined PAGELOOM_BOTH || defined PAGELOOM_FIELDS
 #define PAGELOOM_LEAN
@@ -94,7 +95,10 @@ enum {
 #if defined PAGELOOM_LEAN && defined PAGELOOM_BEAM
 #define PAGELOOM_TURNS
 #endif
-#if defined PAGELOOM_CHANGES || defined PAGELOOM_TURNS
+#ifndef PAGELOOM_LEAN
+#undef PAGELOOM_GRAINS
+#endif
+#if defined PAGELOOM_CHANGES || defined PAGELOOM_TURNS || defined PAGELOOM_GRAINS
 #define PAGELOOM_SKIPS
 #endif
 
@@ -192,11 +196,11 @@ typedef struct {
     uint16_t strip;                    /* where the last stretch taken from a strip began */
     uint16_t returns[PAGELOOM_LEVELS]; /* where to go on behind the stretches being played again */
     uint16_t ends[PAGELOOM_LEVELS];    /* where those stretches end */
-#ifdef PAGELOOM_TURNS
-    uint16_t beam;                     /* offset of the record of the beam that turns */
+#if defined PAGELOOM_TURNS || defined PAGELOOM_GRAINS
+    uint16_t beam;                     /* offset of the record of the beam that turns, or of the area of noise */
 #endif
     uint8_t depth;                     /* stretches being played again, one inside the other */
-    uint8_t filling;                   /* whether the data is one value repeated (1), or only changes are sent (2 to 5) */
+    uint8_t filling;                   /* whether the data is one value repeated (1), or the rest is told by its value */
     uint8_t fill;                      /* that value; of a strip how far on what is sent is from what is shown, and NO_SHIFT; of a
                                           beam how many cells were passed over, or come after one another */
     uint8_t data_left;                 /* data bytes still to send of this instruction */

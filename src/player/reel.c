@@ -54,6 +54,8 @@ enum {
     OP_POINT = 0x16,
     OP_OPEN_BEAM = 0x17,
     OP_TURN = 0x18,
+    OP_AREA = 0x19,
+    OP_GRAINS = 0x1A,
     OP_LITERAL = 0x20,
     OP_FILL = 0x40,
     OP_ZERO = 0x60,
@@ -101,6 +103,11 @@ enum {
 #define IS_TURN(operation) ((operation) == OP_OPEN_BEAM || (operation) == OP_TURN)
 #else
 #define IS_TURN(operation) 0
+#endif
+#ifdef PAGELOOM_GRAINS
+#define IS_GRAINS(operation) ((operation) == OP_AREA || (operation) == OP_GRAINS)
+#else
+#define IS_GRAINS(operation) 0
 #endif
 
 /* A byte of the reel; beyond its end an unknown instruction, so a reel that is cut short ends as a fault. */

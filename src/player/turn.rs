@@ -32,7 +32,7 @@ const FAR_CELLS_A_BYTE: u8 = 8;
 /// The beam that turns.
 pub struct Turning {
     /// Offset of its record, and of the cell at hand.
-    record: u16,
+    pub record: u16,
     at: u16,
     direction: u8,
     last: u8,

@@ -7,6 +7,7 @@ use super::encode::{BACK, Header, IGNORED, LONGEST_REEL, Layout, encode};
 use super::fields::{FieldTable, field_tables, owned_cells};
 use super::lamps::{LampTable, lamp_tables};
 use super::memory::Columns;
+use super::noise::Noise;
 use super::profile::fits;
 use super::scene::{Footage, Next, Planned};
 use super::step::Planner;
@@ -14,7 +15,7 @@ use super::sweep::Sweep;
 use super::ways::{WAYS, Way, keeps_up, plan_in_all_ways, price};
 use crate::diag::{Finding, Findings};
 use crate::panel::{Bus, Mounting, Panel, PlayerParts, set_up_commands};
-use crate::render::{Bitmap, turning};
+use crate::render::{Bitmap, flicker, turning};
 use crate::show::{Reaction, Scene, Show, Then};
 use crate::units::Nanoseconds;
 use rayon::prelude::*;
@@ -39,8 +40,10 @@ pub struct Reel {
     pub changes: bool,
     /// Whether it was made quickly, in place of one that is drawn from a copy of the picture.
     pub provisional: bool,
-    /// Whether its player must foresee a beam that turns.
+    /// Whether its player must reckon a beam that turns.
     pub beam: bool,
+    /// Whether its player must make noise.
+    pub grains: bool,
     /// For each scene and frame the work of drawing it; in a lean reel that of a beam.
     pub efforts: Vec<Vec<Effort>>,
 }
@@ -53,7 +56,7 @@ impl Reel {
 
     /// What its player needs.
     pub fn parts(&self) -> PlayerParts {
-        PlayerParts { dense: self.dense, beam: self.beam, changes: self.changes }
+        PlayerParts { dense: self.dense, beam: self.beam, changes: self.changes, grains: self.grains }
     }
 }
 
@@ -77,7 +80,7 @@ pub fn compile_lean_telling(
     let footage = show.scenes().par_iter().zip(frames.par_iter());
     let planned: Vec<[Planned; WAYS.len()]> = footage
         .map(|(scene, pictures)| {
-            let planned = plan_in_all_ways(&with_sweep(show, scene, pictures, &planner), &planner);
+            let planned = plan_in_all_ways(&lean_footage(show, scene, pictures, &planner), &planner);
             done(show.scenes().len());
             planned
         })
@@ -89,20 +92,22 @@ pub fn compile_lean_telling(
         }
         let (bytes, layout) = encode(&header(show), &scenes);
         let (fields, lamps, efforts) = (fields.clone(), lamps.clone(), scenes.iter().map(Planned::efforts).collect());
-        let Way { beam, changes } = *way;
-        Some(Reel { bytes, layout, scenes, fields, lamps, dense: false, beam, changes, provisional: false, efforts })
+        let (Way { beam, changes, grains }, provisional) = (*way, false);
+        let dense = false;
+        Some(Reel { bytes, layout, scenes, fields, lamps, dense, beam, changes, grains, provisional, efforts })
     };
     let reels = WAYS.iter().enumerate().filter_map(made);
     let reel = reels.min_by_key(|reel| (!fits(show, reel), !keeps_up(show, reel), price(show, reel, &planner.cost)))?;
     within_reach(show, &reel, findings).then_some(reel)
 }
 
-/// A scene's footage, with the sweep that a player can reckon by itself.
-fn with_sweep(show: &Show, scene: &Scene, pictures: &[Bitmap], planner: &Planner) -> Footage {
+/// A scene's footage, with the sweep and the noise that a player can make by itself.
+fn lean_footage(show: &Show, scene: &Scene, pictures: &[Bitmap], planner: &Planner) -> Footage {
     let footage = footage_of(show, scene, pictures);
     let seen = turning(show, scene).and_then(|turning| seen_beam(&turning, show.panel(), show.mounting()));
     let sweep = seen.and_then(|seen| Sweep::of(&seen, &footage, planner.first_column));
-    Footage { sweep, ..footage }
+    let noise = flicker(show, scene).and_then(|noise| Noise::of(&noise, &footage, show.panel(), show.mounting()));
+    Footage { sweep, noise, ..footage }
 }
 
 /// Whether the player's offsets reach all of a reel.
@@ -195,7 +200,7 @@ pub(super) fn footage_of(show: &Show, scene: &Scene, pictures: &[Bitmap]) -> Foo
         Then::Back => Next::Back,
     };
     let owned = if scene.fields.is_empty() { Vec::new() } else { owned_cells(show, scene) };
-    Footage { pictures, cues, contrast, off, then, owned, sweep: None }
+    Footage { pictures, cues, contrast, off, then, owned, sweep: None, noise: None }
 }
 
 pub(super) fn header(show: &Show) -> Header {

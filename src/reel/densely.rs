@@ -62,6 +62,7 @@ fn draw_densely(show: &Show, footage: &[Footage], sightings: &[Option<Sighting>]
         lamps: lamps.to_vec(),
         dense: true,
         changes: false,
+        grains: false,
         beam: sightings.iter().any(Option::is_some),
         provisional: false,
         efforts,

@@ -5,6 +5,7 @@ use super::scene::Planned;
 use super::scene_code::{Memories, Outlook, SceneCode, encode_scene};
 use super::shares::shared_out;
 use super::strips::{place, pool, resolved};
+use crate::player::grain::{AREA, GRAINS};
 use crate::player::turn::{OPEN_BEAM, TURN};
 use crate::units::FrameRate;
 
@@ -195,6 +196,15 @@ pub fn encode_instruction(instruction: &Instruction, reel: &mut Vec<u8>, starts:
             reel.extend(record);
         }
         Instruction::Turn(turn) => reel.extend([TURN, *turn]),
+        Instruction::Area(area) => {
+            reel.push(AREA);
+            reel.extend(area);
+        }
+        Instruction::Grains { start, share } => {
+            reel.push(GRAINS);
+            reel.extend(start.to_le_bytes());
+            reel.push(*share);
+        }
         Instruction::Line(line) => reel.extend([0x0D, 0x80 | line]),
         Instruction::Scroll(rows) => reel.extend([0x0D, *rows]),
         Instruction::Commands(bytes) => push_commands(reel, bytes),

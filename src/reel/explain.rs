@@ -53,6 +53,7 @@ fn kind(operation: u8) -> &'static str {
         0x0B | 0x0C | 0x14 => "pictures from strips",
         0x0D => "start line",
         0x0E => "repetitions",
+        0x19 | 0x1A => "noise that the player makes",
         0x17 | 0x18 => "a beam that turns",
         0x0F..=0x13 | 0x15..=0x16 => "drawing from streams",
         0x20..=0x3F => "pictures written out",
@@ -90,6 +91,7 @@ mod tests {
             off: vec![],
             owned: vec![],
             sweep: None,
+            noise: None,
         };
         let frame_rate = FrameRate::new(20).expect("in range");
         let (reactions, set_up) = (vec![vec![]], vec![vec![0xAE]]);

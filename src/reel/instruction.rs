@@ -22,6 +22,10 @@ pub enum Instruction {
     OpenBeam { direction: u8, record: Vec<u8> },
     /// The beam turns by so much, in 1/256 of a turn; the cells that it changes are sent.
     Turn(u8),
+    /// States the area of noise that [`Instruction::Grains`] speaks of, with the picture beneath.
+    Area(Vec<u8>),
+    /// Fills the area with noise that comes of a number, with this share of ink in 1/256.
+    Grains { start: u16, share: u8 },
     /// Sets the start line, in rows of controller memory.
     Line(u8),
     /// Moves the start line down by so many rows, modulo the ring.

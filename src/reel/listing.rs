@@ -1,5 +1,6 @@
 //! A reel's bytes as text, one instruction a line with its offset: what a person reads to see where the flash goes.
 
+use crate::player::grain::{AREA_BYTES, RUN_CELLS};
 use crate::player::turn::RECORD_ROWS;
 use std::fmt::Write;
 
@@ -65,12 +66,23 @@ fn instruction(code: &[u8]) -> (String, usize) {
         0x16 => (format!("the beam points to {:02X}", byte(2)), 3),
         0x17 => (format!("a beam opens, pointing to {:02X}, over what is beneath it", byte(1)), beam_length(code)),
         0x18 => (format!("the beam turns by {}", byte(1)), 2),
+        0x19 => (format!("noise of {} × {} cells", byte(4), byte(2)), area_length(code)),
+        0x1A => (format!("grains {:04X}, {} of 256", word(1), byte(3)), 4),
         0x20..=0x3F => (format!("literal{}", hex(code.get(1..=count).unwrap_or(&[]))), 1 + count),
         0x40..=0x5F => (format!("fill {count} × {:02X}", byte(1)), 2),
         0x60..=0x7F => (format!("zeros {count}"), 1),
         0x80..=0x8F => (format!("page {} column {}", byte(0) & 15, byte(1)), 2),
         other => (format!("unknown {other:02X}"), 0),
     }
+}
+
+/// Bytes of an area of noise with the picture beneath, whose last run is empty.
+fn area_length(code: &[u8]) -> usize {
+    let mut at = 1 + usize::from(AREA_BYTES);
+    while let Some(count) = code.get(at).filter(|count| **count > 0) {
+        at += usize::from(RUN_CELLS) + usize::from(*count);
+    }
+    at + 1
 }
 
 /// Bytes of a beam with its record, the last row of which is empty.

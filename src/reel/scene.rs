@@ -5,7 +5,9 @@ use super::foresight::foresee;
 use super::instruction::Instruction;
 use super::memory::{Changed, Columns, Look, Memory};
 use super::motion::{Motion, motions};
-use super::step::{Band, Planner, Wanted};
+use super::noise::Noise;
+use super::reckoned::Reckoned;
+use super::step::{Band, Planner, Step, Wanted};
 use super::sweep::Sweep;
 
 /// A scene in memory order, frame by frame; the lists are of one length, at least 1.
@@ -22,6 +24,8 @@ pub struct Footage {
     pub owned: Changed,
     /// The sweep that the player reckons by itself.
     pub sweep: Option<Sweep>,
+    /// The noise that it makes by itself; not beside a sweep.
+    pub noise: Option<Noise>,
 }
 
 impl Footage {
@@ -70,9 +74,17 @@ impl Planned {
         self.instructions.iter().any(|instruction| matches!(instruction, Instruction::OpenBeam { .. }))
     }
 
+    /// Whether it has noise that the player makes.
+    pub fn flickers(&self) -> bool {
+        self.instructions.iter().any(|instruction| matches!(instruction, Instruction::Grains { .. }))
+    }
+
     /// For each frame the work of drawing it.
     pub fn efforts(&self) -> Vec<Effort> {
-        self.frames.iter().map(|frame| Effort { reckoned: frame.reckoned, ..Effort::default() }).collect()
+        self.frames
+            .iter()
+            .map(|frame| Effort { reckoned: frame.reckoned, grains: frame.grains, ..Effort::default() })
+            .collect()
     }
 
     /// Its bus time in nanoseconds behind the key frame, the way back to the first frame counted.
@@ -82,18 +94,23 @@ impl Planned {
 }
 
 /// Where a frame's instructions start, and what it costs.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct PlannedFrame {
     pub first_instruction: usize,
     pub bus_nanoseconds: u64,
     pub windows: usize,
     /// Cells that a beam may touch, for which the player reckons it.
     pub reckoned: u32,
+    /// Cells of noise that it makes.
+    pub grains: u32,
 }
 
 struct Writer<'a> {
     planner: &'a Planner,
     sweep: Option<&'a Sweep>,
+    noise: Option<&'a Noise>,
+    /// The noise's area as it was stated last.
+    area: Option<Vec<u8>>,
     memory: Memory,
     look: Option<Look>,
     /// Frames behind this instruction may be merged with the one before them; earlier ones are outside the circle.
@@ -103,11 +120,9 @@ struct Writer<'a> {
 
 impl Writer<'_> {
     fn frame(&mut self, number: usize, wanted: &Wanted<'_>, cues: &[u8]) {
-        let (cost, first_column) = (&self.planner.cost, self.planner.first_column);
-        let turned = self.sweep.and_then(|sweep| sweep.turn(number, &mut self.memory, cost, first_column));
-        let step = self.planner.step_to(&self.memory, self.look, wanted);
+        let (made, step) = self.step(number, wanted);
         let quiet = step.leading.is_empty() && step.line.is_none() && step.commands.is_empty();
-        let still = quiet && step.windows.is_empty() && step.bands.is_empty() && turned.is_none();
+        let still = quiet && step.windows.is_empty() && step.bands.is_empty() && made.is_none();
         if self.out.instructions.len() > self.merge_behind
             && let Some(Instruction::Frame { more }) = self.out.instructions.last_mut()
             && cues.is_empty()
@@ -115,7 +130,7 @@ impl Writer<'_> {
         {
             *more += 1;
             let first_instruction = self.out.instructions.len();
-            self.out.frames.push(PlannedFrame { first_instruction, bus_nanoseconds: 0, windows: 0, reckoned: 0 });
+            self.out.frames.push(PlannedFrame { first_instruction, ..PlannedFrame::default() });
             return;
         }
         let first_instruction = self.out.instructions.len();
@@ -125,19 +140,40 @@ impl Writer<'_> {
             first_instruction,
             bus_nanoseconds: step.time,
             windows: step.windows.len() + step.bands.len(),
-            reckoned: 0,
+            ..PlannedFrame::default()
         };
-        if let Some(turned) = turned {
+        if let Some(made) = made {
             // What makes the display go off comes first.
-            carried.insert(usize::from(!step.leading.is_empty()), turned.instruction);
-            frame.bus_nanoseconds += turned.time;
-            frame.windows += turned.runs;
-            frame.reckoned = turned.reckoned;
+            let at = usize::from(!step.leading.is_empty());
+            carried.splice(at..at, made.instructions);
+            frame.bus_nanoseconds += made.time;
+            frame.windows += made.runs;
+            (frame.reckoned, frame.grains) = (made.reckoned, made.grains);
         }
         self.out.instructions.extend(carried);
         self.out.instructions.push(Instruction::Frame { more: 0 });
         self.look = Some(step.look);
         self.out.frames.push(frame);
+    }
+
+    /// What the player makes of a frame by itself, and what is then still to be sent.
+    fn step(&mut self, number: usize, wanted: &Wanted<'_>) -> (Option<Reckoned>, Step) {
+        let (planner, cost) = (self.planner, &self.planner.cost);
+        if let Some(sweep) = self.sweep {
+            let turned = sweep.turn(number, &mut self.memory, cost, planner.first_column);
+            return (turned, planner.step_to(&self.memory, self.look, wanted));
+        }
+        let told = planner.step_to(&self.memory, self.look, wanted);
+        let (mut memory, mut area) = (self.memory.clone(), self.area.clone());
+        let Some(made) = self.noise.and_then(|noise| noise.fill(number, &mut area, &mut memory, cost)) else {
+            return (None, told);
+        };
+        let rest = planner.step_to(&memory, self.look, wanted);
+        if made.time + cost.flash(made.flash_bytes) + rest.price >= told.price {
+            return (None, told);
+        }
+        (self.memory, self.area) = (memory, area);
+        (Some(made), rest)
     }
 }
 
@@ -156,9 +192,9 @@ pub(super) fn plan(footage: &Footage, planner: &Planner, strips: bool) -> Planne
             changes: false,
         };
     };
-    let sweep = footage.sweep.as_ref();
+    let (sweep, noise) = (footage.sweep.as_ref(), footage.noise.as_ref());
     // What the player reckons stands in memory as it is seen.
-    let operations = planner.operations && footage.owned.is_empty() && sweep.is_none();
+    let operations = planner.operations && footage.owned.is_empty() && sweep.is_none() && noise.is_none();
     let planner = &Planner { operations, owned: footage.owned.clone(), ..planner.clone() };
     let memory = Memory::unknown(first.width(), first.rows());
     let looks = looks(footage, planner, memory.clone());
@@ -175,7 +211,7 @@ pub(super) fn plan(footage: &Footage, planner: &Planner, strips: bool) -> Planne
     let scrolls = looks.iter().any(|look| look.start_line != 0);
     let strips = motions.into_iter().map(|motion| motion.strip).collect();
     let out = Planned { instructions: Vec::new(), frames: Vec::new(), strips, changes: planner.changes };
-    let mut writer = Writer { planner, sweep, memory, look: None, merge_behind: 0, out };
+    let mut writer = Writer { planner, sweep, noise, area: None, memory, look: None, merge_behind: 0, out };
     let mut after_key = 0;
     for (frame, picture) in pictures.into_iter().enumerate() {
         let bands = bands.get(frame).map_or(&[][..], Vec::as_slice);
@@ -184,7 +220,10 @@ pub(super) fn plan(footage: &Footage, planner: &Planner, strips: bool) -> Planne
         if frame == 0 {
             writer.memory.forget_hidden(looks[0]);
             after_key = writer.out.instructions.len();
-            writer.merge_behind = if footage.then == Next::Repeat { after_key } else { 0 };
+            if footage.then == Next::Repeat {
+                writer.merge_behind = after_key;
+                writer.area = None; // the player comes here with the last one, too
+            }
         }
     }
     follow(&mut writer.out.instructions, footage.then, after_key);

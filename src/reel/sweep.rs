@@ -4,6 +4,7 @@ use super::beam::SeenBeam;
 use super::cost::Cost;
 use super::instruction::Instruction;
 use super::memory::Memory;
+use super::reckoned::Reckoned;
 use super::scene::{Footage, Next};
 use crate::player::beam::Beam;
 use crate::player::bus::{Burst, Bus, End, Keeps};
@@ -20,16 +21,6 @@ pub struct Sweep {
     directions: Vec<Option<u8>>,
     /// For each page the visible columns that the beam reaches.
     reached: Vec<Range<usize>>,
-}
-
-/// A part of the picture drawn by the player.
-pub struct Turned {
-    pub instruction: Instruction,
-    /// Bus time in nanoseconds, and how many runs of cells.
-    pub time: u64,
-    pub runs: usize,
-    /// Cells that the beam may touch, and a part of those that it does not: what looking at them took of the allowances.
-    pub reckoned: u32,
 }
 
 impl Sweep {
@@ -67,7 +58,7 @@ impl Sweep {
     }
 
     /// What the player draws at a frame, carried out in `memory`; the frame behind the last one is the first one again.
-    pub fn turn(&self, frame: usize, memory: &mut Memory, cost: &Cost, first_column: u8) -> Option<Turned> {
+    pub fn turn(&self, frame: usize, memory: &mut Memory, cost: &Cost, first_column: u8) -> Option<Reckoned> {
         let now = self.directions[frame % self.directions.len()]?;
         let former = frame.checked_sub(1).and_then(|before| self.directions[before]);
         let turn = former.map(|former| now.wrapping_sub(former));
@@ -91,7 +82,8 @@ impl Sweep {
             Some(turn) => Instruction::Turn(turn),
             None => Instruction::OpenBeam { direction: now, record: self.record.clone() },
         };
-        Some(Turned { instruction, time, runs, reckoned })
+        let flash_bytes = reel.len() as u64;
+        Some(Reckoned { instructions: vec![instruction], flash_bytes, time, runs, reckoned, grains: 0 })
     }
 }
 

@@ -4,7 +4,7 @@ use super::compile::Reel;
 use super::cost::Cost;
 use super::scene::{Footage, Planned, PlannedFrame, plan_scene};
 use super::step::Planner;
-use crate::panel::CYCLES_A_RECKONED_CELL;
+use crate::panel::{CYCLES_A_CELL_OF_GRAINS, CYCLES_A_RECKONED_CELL};
 use crate::show::Show;
 
 /// What a player may do beside the rest.
@@ -12,23 +12,29 @@ use crate::show::Show;
 pub struct Way {
     /// It reckons a beam that turns.
     pub beam: bool,
+    /// It makes noise; not beside a beam.
+    pub grains: bool,
     /// It sends of what passes by only what changes.
     pub changes: bool,
 }
 
-/// All ways, the ones that need less of a player first.
-pub const WAYS: [Way; 4] = [
-    Way { beam: false, changes: false },
-    Way { beam: false, changes: true },
-    Way { beam: true, changes: false },
-    Way { beam: true, changes: true },
+/// All ways, the ones that need less of a player first, those alike but for the changes side by side.
+pub const WAYS: [Way; 6] = [
+    Way { beam: false, grains: false, changes: false },
+    Way { beam: false, grains: false, changes: true },
+    Way { beam: false, grains: true, changes: false },
+    Way { beam: false, grains: true, changes: true },
+    Way { beam: true, grains: false, changes: false },
+    Way { beam: true, grains: false, changes: true },
 ];
 
 impl Way {
     /// Whether scenes planned in this way make use of all of it.
     pub fn is_used(self, scenes: &[Planned]) -> bool {
-        (!self.beam || scenes.iter().any(Planned::turns))
-            && (!self.changes || scenes.iter().any(Planned::sends_changes))
+        let used = |needed: bool, uses: fn(&Planned) -> bool| !needed || scenes.iter().any(uses);
+        used(self.beam, Planned::turns)
+            && used(self.grains, Planned::flickers)
+            && used(self.changes, Planned::sends_changes)
     }
 }
 
@@ -38,23 +44,27 @@ pub fn plan_in_all_ways(footage: &Footage, planner: &Planner) -> [Planned; WAYS.
         let changes = plan_scene(footage, &Planner { changes: true, ..planner.clone() });
         if changes.sends_changes() { [plan_scene(footage, planner), changes] } else { [changes.clone(), changes] }
     };
-    let [whole, changes] = both(&Footage { sweep: None, ..footage.clone() });
-    let [turning, turning_changes] =
-        if footage.sweep.is_some() { both(footage) } else { [whole.clone(), changes.clone()] };
-    [whole, changes, turning, turning_changes]
+    let told = both(&Footage { sweep: None, noise: None, ..footage.clone() });
+    let noise = footage.noise.is_some().then(|| both(&Footage { sweep: None, ..footage.clone() }));
+    let beam = footage.sweep.is_some().then(|| both(&Footage { noise: None, ..footage.clone() }));
+    let [[noise, noise_changes], [beam, beam_changes]] = [noise, beam].map(|way| way.unwrap_or_else(|| told.clone()));
+    let [whole, changes] = told;
+    [whole, changes, noise, noise_changes, beam, beam_changes]
 }
 
 /// Of the time between frames, how many hundredths drawing and sending a frame may take.
 const MOST_OF_A_FRAME: u64 = 90;
 
-/// Whether every frame behind its scene's opening is sent before the next one is due, the reckoning of a beam counted.
+/// Whether every frame behind its scene's opening is sent before the next one is due, what the player makes by itself counted.
 pub fn keeps_up(show: &Show, reel: &Reel) -> bool {
     let period = show.frame_rate().period().0 * MOST_OF_A_FRAME / 100;
     let cycles_a_second = u64::from(show.microcontroller().clock.0.max(1));
-    let reckoning = |frame: &PlannedFrame| {
-        u64::from(frame.reckoned) * u64::from(CYCLES_A_RECKONED_CELL) * 1_000_000_000 / cycles_a_second
+    let making = |frame: &PlannedFrame| {
+        let cycles = u64::from(frame.reckoned) * u64::from(CYCLES_A_RECKONED_CELL)
+            + u64::from(frame.grains) * u64::from(CYCLES_A_CELL_OF_GRAINS);
+        cycles * 1_000_000_000 / cycles_a_second
     };
-    let late = |frame: &PlannedFrame| frame.reckoned > 0 && frame.bus_nanoseconds + reckoning(frame) > period;
+    let late = |frame: &PlannedFrame| making(frame) > 0 && frame.bus_nanoseconds + making(frame) > period;
     !reel.scenes.iter().any(|scene| scene.frames.iter().skip(1).any(late))
 }
 

@@ -5,6 +5,11 @@ pub fn chance(seed: u32, first: i64, second: i64) -> f64 {
     f64::from(mixed(seed, first, second)) / (f64::from(u32::MAX) + 1.0)
 }
 
+/// A number of 16 bits that belongs to a seed and a counter, from which noise starts.
+pub fn start(seed: u32, counter: i64) -> u16 {
+    (mixed(seed, counter, 0) >> 16) as u16
+}
+
 fn mixed(seed: u32, first: i64, second: i64) -> u32 {
     let mut hash = finished(seed ^ 0x9E37_79B9);
     for counter in [first, second] {

@@ -3,6 +3,7 @@
 mod bitmap;
 mod chance;
 mod dither;
+mod flicker;
 mod frames;
 mod ink;
 mod layers;
@@ -14,6 +15,7 @@ mod turning;
 
 pub use bitmap::Bitmap;
 pub use dither::{diffused, dithered, ordered};
+pub use flicker::{Flicker, flicker};
 pub use frames::{draw, layer_ink, render, render_telling};
 pub use ink::{Area, Ink};
 pub use live::{Cells, glyph, with_samples, write_live};

@@ -45,6 +45,7 @@ fn footage(count: u32, seed: u64, then: Next) -> Footage {
         off: vec![],
         owned: vec![],
         sweep: None,
+        noise: None,
     }
 }
 
@@ -105,6 +106,7 @@ fn firmware() -> Firmware {
         ],
         picture: None,
         beam: false,
+        grains: false,
         changes: false,
         about: names(&["40×32, SSD1306 at 3C", "a line that ends in a backslash \\"]),
     }

@@ -120,6 +120,7 @@ fn plan(
             off: vec![],
             owned: vec![],
             sweep: None,
+            noise: None,
         };
         reel::plan_scene(&footage, &planner)
     };

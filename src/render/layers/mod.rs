@@ -7,7 +7,7 @@ mod glitch;
 mod group;
 mod lettering;
 mod meter;
-mod nature;
+pub mod nature;
 mod number;
 mod pattern;
 mod picture;

@@ -1,6 +1,7 @@
 //! Stars, hills and noise, all drawn from a seed.
 
-use crate::render::chance::{chance, wander};
+use crate::player::grain::lot;
+use crate::render::chance::{chance, start, wander};
 use crate::render::ink::{Area, Ink};
 use crate::render::place::Moment;
 use crate::render::shape;
@@ -61,17 +62,22 @@ pub fn terrain(layer: &Terrain, moment: Moment, ink: &mut Ink) {
     }
 }
 
+/// The number that the grains come of at a time by the layer's own clock, and their share in 1/256.
+pub fn grains(layer: &Noise, seconds: f64) -> (u16, u32) {
+    const WHOLE: f64 = 256.0;
+    let tick = steps(seconds, layer.times_a_second);
+    (start(layer.seed, tick), (value_at(&layer.share, seconds).clamp(0.0, 1.0) * WHOLE).round() as u32)
+}
+
 /// Flickering grains.
 pub fn noise(layer: &Noise, moment: Moment, ink: &mut Ink) {
     let area = moment.sized(&layer.at, &layer.size);
-    let share = value_at(&layer.share, moment.seconds);
-    let tick = steps(moment.seconds, layer.times_a_second);
+    let (start, share) = grains(layer, moment.seconds);
     let grain = layer.grain.max(1) as i32;
     ink.clip(area);
     for down in 0..(area.height.max(0) + grain - 1) / grain {
         for across in 0..(area.width.max(0) + grain - 1) / grain {
-            let place = i64::from(down) << 16 | i64::from(across);
-            if chance(layer.seed, tick, place) < share {
+            if u32::from(lot(start, across as u8, down as u8)) < share {
                 let (left, top) = (area.left + across * grain, area.top + down * grain);
                 if grain == 1 {
                     ink.mark(left, top);

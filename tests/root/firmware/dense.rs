@@ -94,7 +94,7 @@ proptest! {
         reel.extend([0; 4]);
         let actions: Vec<Action> = (0..400).map(|call| Tick(call * 5, (call % 60) as u8)).collect();
         let in_c = play_on_in_c(Build::Both(COLUMNS as u32, PAGES as u32), &reel, &actions);
-        let in_rust = play_with(Player::keeping(&reel, Any::<CELLS, MARKS>::new()), &actions);
+        let in_rust = play_with(Player::keeping(&reel, Any::<CELLS, MARKS>::default()), &actions);
         prop_assert!(in_c == in_rust, "in C\n{}\nin Rust\n{}", in_c, in_rust);
     }
 }

@@ -1,8 +1,7 @@
 //! Both players, each driven by the same lines and printing the same text, so that they can be held against each other.
 
 use super::tools::{compile, root, run, workshop};
-use pageloom::player::turn::Turning;
-use pageloom::player::{Bus, Keeps, Player, Status};
+use pageloom::player::{AnyLean, Bus, Keeps, Player, Status};
 use std::collections::BTreeMap;
 use std::fmt::Write;
 use std::path::PathBuf;
@@ -41,7 +40,8 @@ fn program(build: Build) -> PathBuf {
 
 fn compiled(build: Build) -> PathBuf {
     let player = root().join("src/player");
-    let (mut words, mut stem) = (String::from("-DPAGELOOM_CHANGES -DPAGELOOM_BEAM"), "host_lean".to_owned());
+    let (mut words, mut stem) =
+        (String::from("-DPAGELOOM_CHANGES -DPAGELOOM_BEAM -DPAGELOOM_GRAINS"), "host_lean".to_owned());
     let mut sources = format!("#include \"{}\"\n", player.join("player.c").display());
     if let Build::Dense(columns, pages) | Build::Both(columns, pages) = build {
         words = format!("-DPAGELOOM_DENSE -DPAGELOOM_BEAM -DPAGELOOM_COLUMNS={columns} -DPAGELOOM_PAGES={pages}");
@@ -49,7 +49,7 @@ fn compiled(build: Build) -> PathBuf {
         sources.push_str(&format!("#include \"{}\"\n", player.join("dense.c").display()));
     }
     if let Build::Both(..) = build {
-        words.push_str(" -DPAGELOOM_CHANGES -DPAGELOOM_BOTH");
+        words.push_str(" -DPAGELOOM_CHANGES -DPAGELOOM_GRAINS -DPAGELOOM_BOTH");
         stem.push_str("_both");
     }
     let folder = workshop(&stem);
@@ -92,7 +92,7 @@ pub fn play_on_in_c(build: Build, reel: &[u8], actions: &[Action]) -> String {
 
 /// What the Rust player prints.
 pub fn play_in_rust(reel: &[u8], actions: &[Action]) -> String {
-    play_with(Player::keeping(reel, Turning::new()), actions)
+    play_with(Player::keeping(reel, AnyLean::default()), actions)
 }
 
 /// The same with a player that may keep a copy of the picture.

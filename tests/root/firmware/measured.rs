@@ -19,8 +19,10 @@ const MOST_CALL_CYCLES: u64 = 9_600; // 0.6 ms at 16 MHz
 /// The same of a call that looks for what changes, and of one that reckons a beam.
 const MOST_CHANGES_CALL_CYCLES: u64 = 11_200; // 0.7 ms at 16 MHz
 const MOST_TURNS_CALL_CYCLES: u64 = 80_000; // 5 ms at 16 MHz
-const CHANGES: PlayerParts = PlayerParts { dense: false, beam: false, changes: true };
-const TURNS: PlayerParts = PlayerParts { dense: false, beam: true, changes: false };
+const MOST_GRAINS_CALL_CYCLES: u64 = 24_000; // 1.5 ms at 16 MHz
+const CHANGES: PlayerParts = PlayerParts { dense: false, beam: false, changes: true, grains: false };
+const TURNS: PlayerParts = PlayerParts { dense: false, beam: true, changes: false, grains: false };
+const GRAINS: PlayerParts = PlayerParts { dense: false, beam: false, changes: false, grains: true };
 /// How long a show is played, and how.
 const RUN_MILLISECONDS: u32 = 10_500;
 const FOLLOWED: &str = "-p pageloom_tick -x 1100000000";
@@ -138,6 +140,13 @@ fn a_player_that_reckons_a_beam_costs_what_is_predicted() {
     let show = shows::turning();
     assert!(show.beam && !show.changes, "its player reckons a beam");
     require_costs(&show, TURNS, "-DPAGELOOM_BEAM", MOST_TURNS_CALL_CYCLES);
+}
+
+#[test]
+fn a_player_that_makes_noise_costs_what_is_predicted() {
+    let show = shows::flickering();
+    assert!(show.grains && !show.beam && !show.changes, "its player makes noise");
+    require_costs(&show, GRAINS, "-DPAGELOOM_GRAINS", MOST_GRAINS_CALL_CYCLES);
 }
 
 /// Holds what a player with some part more costs to its rows; cycles a byte beyond the wire.

@@ -70,8 +70,8 @@ fn firmware(name: &str, reel: Vec<u8>, parts: PlayerParts, panel: &Panel) -> Pat
     let kind = if parts.dense { "dense" } else { "lean" };
     let folder = workshop(&format!("measured-{kind}-{}", name.replace('/', "-")));
     let picture = parts.dense.then(|| (panel.width, panel.height.div_ceil(8)));
-    let (beam, changes) = (parts.beam, parts.changes);
-    let firmware = Firmware { name: "helm".into(), reel, picture, beam, changes, ..Firmware::default() };
+    let (beam, changes, grains) = (parts.beam, parts.changes, parts.grains);
+    let firmware = Firmware { name: "helm".into(), reel, picture, beam, changes, grains, ..Firmware::default() };
     let C { header, source } = c(&firmware);
     for (file, text) in [("helm.h", header), ("helm.c", source)] {
         std::fs::write(folder.join(file), text).unwrap_or_else(|error| panic!("{file}: {error}"));
@@ -151,6 +151,13 @@ fn a_lean_beam_on_an_atmega328p_keeps_within_its_bounds_and_what_is_predicted() 
     let longest = measured.map(|of| of.2).into_iter().fold(0, u64::max);
     let predicted = row("ATmega328P").cycles_with(parts).expect("measured on this part").longest_call;
     require_near("cycles of the longest call beyond the wire", predicted, longest as f64);
+}
+
+#[test]
+fn lean_noise_on_an_atmega328p_keeps_within_its_bounds_and_what_is_predicted() {
+    println!("ATmega328P at 16 MHz, bus at 400 kHz, 16 bytes a call, a lean reel with noise, milliseconds:");
+    let measured = measure("bench/grains", compile_lean, 28.0);
+    assert_eq!(measured.0, PlayerParts { grains: true, ..PlayerParts::default() });
 }
 
 #[test]

@@ -21,6 +21,8 @@ pub struct TestShow {
     /// Whether it sends only what changes of what passes by, and whether its player reckons a beam.
     pub changes: bool,
     pub beam: bool,
+    /// Whether its player makes noise.
+    pub grains: bool,
     /// The names of scenes, triggers and cues.
     pub names: [Vec<String>; 3],
     pub lamps: Vec<FirmwareLamp>,
@@ -47,8 +49,20 @@ impl TestShow {
         let [scenes, triggers, cues] = self.names.clone();
         let (name, reel) = (stem.to_owned(), self.reel.clone());
         let (lamps, fields, changes, beam) = (self.lamps.clone(), self.fields.clone(), self.changes, self.beam);
-        let C { header, source } =
-            c(&Firmware { name, reel, changes, beam, scenes, triggers, cues, lamps, fields, ..Firmware::default() });
+        let grains = self.grains;
+        let C { header, source } = c(&Firmware {
+            name,
+            reel,
+            changes,
+            beam,
+            grains,
+            scenes,
+            triggers,
+            cues,
+            lamps,
+            fields,
+            ..Firmware::default()
+        });
         for (ending, text) in [("h", header), ("c", source)] {
             let path = folder.join(format!("{stem}.{ending}"));
             std::fs::write(&path, text).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
@@ -87,6 +101,11 @@ pub fn turning() -> TestShow {
     from_script("sweep", "scenes/bench/sweep.ron", &[])
 }
 
+/// A show of the bench with noise.
+pub fn flickering() -> TestShow {
+    from_script("grains", "scenes/bench/grains.ron", &[])
+}
+
 /// A show of the bench whose pictures pass by.
 pub fn passing_by() -> TestShow {
     from_script("alert", "scenes/bench/alert.ron", &[])
@@ -97,7 +116,7 @@ fn from_script(name: &'static str, path: &str, texts: &[&str]) -> TestShow {
     let show = show::load(&mut reader, &root().join(path), &mut findings);
     let show = show.unwrap_or_else(|| panic!("{path} has faults"));
     let frames = render::render(&show);
-    let Reel { bytes: reel, changes, beam, lamps, fields, .. } =
+    let Reel { bytes: reel, changes, beam, grains, lamps, fields, .. } =
         reel::compile(&show, &frames, &mut findings).expect("it fits");
     let lamp = |(lamp, table): (&Lamp, LampTable)| FirmwareLamp {
         name: lamp.name.clone(),
@@ -120,6 +139,7 @@ fn from_script(name: &'static str, path: &str, texts: &[&str]) -> TestShow {
         reel,
         changes,
         beam,
+        grains,
         names: [scene_names, show.triggers().to_vec(), show.cues().to_vec()],
         lamps: show.lamps().iter().zip(lamps).map(lamp).collect(),
         fields: fields.into_iter().map(field).collect(),
@@ -211,6 +231,7 @@ pub fn compiled(
                 off: vec![],
                 owned: vec![],
                 sweep: None,
+                noise: None,
             },
             &planner,
         )
@@ -234,6 +255,7 @@ pub fn compiled(
         reel,
         changes: false,
         beam: false,
+        grains: false,
         names,
         lamps: Vec::new(),
         fields: Vec::new(),

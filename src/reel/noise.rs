@@ -1,0 +1,149 @@
+//! Noise in a lean scene that its player makes: the area in memory order, and the cells that it fills frame by frame.
+
+use super::cost::Cost;
+use super::instruction::Instruction;
+use super::memory::{Columns, Memory};
+use super::reckoned::Reckoned;
+use super::scene::Footage;
+use crate::panel::{Mounting, Panel};
+use crate::player::grain::{AREA_BYTES, FALLS_ACROSS, FALLS_DOWN, RUN_CELLS, SWAPS, cell};
+use crate::render::Flicker;
+use std::ops::Range;
+
+/// Reel bytes of the instruction that fills an area.
+const GRAINS_CODE_BYTES: u64 = 4;
+
+/// The noise of a scene.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Noise {
+    area: [u8; AREA_BYTES as usize],
+    grains: Vec<Option<(u16, u8)>>,
+    /// For each frame the picture beneath.
+    beneath: Vec<Columns>,
+    /// Pages, and visible columns.
+    pages: Range<usize>,
+    columns: Range<usize>,
+}
+
+impl Noise {
+    /// The noise of a scene in those cells that lie in its area as a whole; `None` where there are none.
+    pub fn of(flicker: &Flicker, footage: &Footage, panel: &Panel, mounting: &Mounting) -> Option<Self> {
+        let first_column = mounting.memory_window(panel).first_column;
+        let (width, height) = mounting.view_size(panel);
+        let view = crate::render::Area { left: 0, top: 0, width: width as i32, height: height as i32 };
+        let seen = flicker.area.within(&view);
+        let (x, y) = (seen.left, seen.top);
+        if seen.width < 2 || seen.height < 2 {
+            return None;
+        }
+        let memory = |x: i32, y: i32| {
+            let (column, row) = mounting.memory_pixel(panel, x as u32, y as u32);
+            (column as i32, row as i32)
+        };
+        let (near, far) = (memory(x, y), memory(x + seen.width - 1, y + seen.height - 1));
+        let (right, below) = (memory(x + 1, y), memory(x, y + 1));
+        let (left, end) = (near.0.min(far.0), near.0.max(far.0) + 1);
+        let (top, bottom) = (near.1.min(far.1), near.1.max(far.1) + 1);
+        let pages = (top as usize).div_ceil(8)..bottom as usize / 8;
+        let columns = (left - i32::from(first_column)) as usize..(end - i32::from(first_column)) as usize;
+        let owned = |page: usize| columns.clone().any(|column| footage.owns(page, column));
+        if pages.is_empty() || pages.clone().any(owned) {
+            return None;
+        }
+        // Where the area's places lie: how they turn from column to column and from row to row, and the first pixel's.
+        let swaps = right.0 == near.0;
+        let (across_falls, down_falls) =
+            if swaps { (right.1 < near.1, below.0 < near.0) } else { (right.0 < near.0, below.1 < near.1) };
+        let first_row = pages.start as i32 * 8;
+        let along = |from: i32, to: i32| (from - to).abs();
+        let (across, down) = if swaps {
+            (along(first_row, near.1), along(left, near.0))
+        } else {
+            (along(left, near.0), along(first_row, near.1))
+        };
+        let turn = [(swaps, SWAPS), (across_falls, FALLS_ACROSS), (down_falls, FALLS_DOWN)];
+        let turn = turn.into_iter().filter(|turn| turn.0).fold(0, |all, turn| all | turn.1);
+        let across = (across + x - flicker.area.left) as u8;
+        let down = (down + y - flicker.area.top) as u8;
+        let area = [pages.start as u8, pages.len() as u8, left as u8, columns.len() as u8, across, down, turn];
+        let beneath = flicker.beneath.iter().map(|picture| super::columns(panel, mounting, picture)).collect();
+        Some(Self { area, grains: flicker.grains.clone(), beneath, pages, columns })
+    }
+
+    /// What the player makes at a frame, carried out in `memory`, where `stated` is the area as it was stated last; `None` where the
+    /// noise is that of the frame before, or there is none. The frame behind the last one is the first one again.
+    pub fn fill(
+        &self,
+        frame: usize,
+        stated: &mut Option<Vec<u8>>,
+        memory: &mut Memory,
+        cost: &Cost,
+    ) -> Option<Reckoned> {
+        let at = frame % self.grains.len();
+        let (start, share) = self.grains[at]?;
+        let former = frame.checked_sub(1).and_then(|before| self.grains[before]);
+        let (record, beneath) = (self.record(at), &self.beneath[at]);
+        let states = stated.as_ref() != Some(&record);
+        if former == Some((start, share)) && !states {
+            return None;
+        }
+        for (number, page) in self.pages.clone().enumerate() {
+            for (on, column) in self.columns.clone().enumerate() {
+                let grains = cell(&self.area, (start, share), number as u8 * 8, on as u8);
+                memory.write(page, column, grains | (beneath.bits()[column] >> (8 * page)) as u8);
+            }
+        }
+        let mut instructions = Vec::new();
+        let mut flash_bytes = GRAINS_CODE_BYTES;
+        if states {
+            flash_bytes += 1 + record.len() as u64;
+            instructions.push(Instruction::Area(record.clone()));
+            *stated = Some(record);
+        }
+        instructions.push(Instruction::Grains { start, share });
+        let (runs, cells) = (self.pages.len(), self.pages.len() * self.columns.len());
+        let time = runs as u64 * cost.run(self.columns.len() as u64);
+        Some(Reckoned { instructions, flash_bytes, time, runs, reckoned: 0, grains: cells as u32 })
+    }
+
+    /// The area with the picture beneath at a frame.
+    fn record(&self, frame: usize) -> Vec<u8> {
+        let mut record = self.area.to_vec();
+        let first_column = self.area[2] - self.columns.start as u8;
+        for page in self.pages.clone() {
+            let cell = |column: usize| (self.beneath[frame].bits()[column] >> (8 * page)) as u8;
+            let lit: Vec<usize> = self.columns.clone().filter(|column| cell(*column) != 0).collect();
+            for run in lit.chunk_by(|one, next| next - one <= usize::from(RUN_CELLS)) {
+                let columns = run[0]..run[run.len() - 1] + 1;
+                record.extend([columns.len() as u8, page as u8, first_column + columns.start as u8]);
+                record.extend(columns.map(cell));
+            }
+        }
+        record.push(0);
+        record
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::player::grain::lot;
+
+    /// The share of ink is what is asked for, in all of the picture, in each column and row, and beside ink as elsewhere.
+    #[test]
+    fn noise_is_even_and_no_grain_tells_of_its_neighbour() {
+        const SHARE: u32 = 64;
+        for start in [0u16, 1, 0x00FF, 0x1234, 0x8000, 0xBEEF, 0xFFFF] {
+            let ink = |x: u32, y: u32| u32::from(lot(start, x as u8, y as u8)) < SHARE;
+            let all = |pick: fn((u32, u32)) -> (u32, u32)| {
+                let places = (0..128u32).flat_map(|y| (0..128u32).map(move |x| (x, y)));
+                places.filter(|place| ink(place.0, place.1)).map(pick).filter(|place| ink(place.0, place.1)).count()
+            };
+            // 16,384 places, a quarter of them ink: 4,096, and a quarter of those again beside one, 1,024; five deviations around.
+            let (lit, right, below) = (all(|place| place), all(|(x, y)| (x + 1, y)), all(|(x, y)| (x, y + 1)));
+            assert!((3_819..=4_373).contains(&lit), "{start:04X}: {lit} of 16,384");
+            for beside in [right, below] {
+                assert!((874..=1_174).contains(&beside), "{start:04X}: {beside} of 16,384 side by side");
+            }
+        }
+    }
+}
