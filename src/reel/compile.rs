@@ -85,19 +85,18 @@ pub fn compile_lean_telling(
             planned
         })
         .collect();
-    let made = |(at, way): (usize, &Way)| {
-        let scenes: Vec<Planned> = planned.iter().map(|ways| ways[at].clone()).collect();
-        if !way.is_used(&scenes) {
-            return None;
-        }
+    let made = |at: usize| {
+        let (way, scenes) = (&WAYS[at], planned.iter().map(|ways| ways[at].clone()).collect::<Vec<Planned>>());
         let (bytes, layout) = encode(&header(show), &scenes);
         let (fields, lamps, efforts) = (fields.clone(), lamps.clone(), scenes.iter().map(Planned::efforts).collect());
         let (Way { beam, changes, grains }, provisional) = (*way, false);
         let dense = false;
-        Some(Reel { bytes, layout, scenes, fields, lamps, dense, beam, changes, grains, provisional, efforts })
+        Reel { bytes, layout, scenes, fields, lamps, dense, beam, changes, grains, provisional, efforts }
     };
-    let reels = WAYS.iter().enumerate().filter_map(made);
-    let reel = reels.min_by_key(|reel| (!fits(show, reel), !keeps_up(show, reel), price(show, reel, &planner.cost)))?;
+    let used = (0..WAYS.len()).into_par_iter().filter(|at| WAYS[*at].is_used(&planned, *at));
+    let reels: Vec<Reel> = used.map(made).collect();
+    let rank = |reel: &Reel| (!fits(show, reel), !keeps_up(show, reel), price(show, reel, &planner.cost));
+    let reel = reels.into_iter().min_by_key(rank)?;
     within_reach(show, &reel, findings).then_some(reel)
 }
 

@@ -18,7 +18,7 @@ pub const IGNORED: u8 = 0xFF;
 /// A trigger, or a scene's end, that goes back to the scene before.
 pub const BACK: u8 = 0xFE;
 /// How often all scenes are written, each time with an outlook from the time before.
-const ATTEMPTS: usize = 3;
+const ATTEMPTS: usize = 2;
 const TABLES: usize = 11;
 const SET_UP_ENDS: u8 = 0x09;
 /// What is added to a shift in a strip.

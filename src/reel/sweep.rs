@@ -3,12 +3,13 @@
 use super::beam::SeenBeam;
 use super::cost::Cost;
 use super::instruction::Instruction;
-use super::memory::Memory;
+use super::memory::{Columns, Memory};
 use super::reckoned::Reckoned;
 use super::scene::{Footage, Next};
 use crate::player::beam::Beam;
 use crate::player::bus::{Burst, Bus, End, Keeps};
 use crate::player::turn::{OPEN_BEAM, RECORD_ROWS, SHORTEST_LONGEST, TOO_LONG, TURN, Turning};
+use std::collections::BTreeMap;
 use std::ops::Range;
 
 /// The largest allowance; what is drawn is drawn in as few calls as can be.
@@ -42,11 +43,12 @@ impl Sweep {
         if reached.iter().enumerate().any(|(page, columns)| owns(page, columns)) {
             return None;
         }
+        let shown = by_direction(&directions, footage);
         let mut record = head(&seen.beam, longest, first_page as u8, first_column);
         debug_assert_eq!(record.len(), usize::from(RECORD_ROWS));
         for (page, columns) in reached.iter().enumerate().filter(|(_, columns)| !columns.is_empty()) {
             record.extend([columns.len() as u8, first_column + columns.start as u8]);
-            record.extend(columns.clone().map(|column| beneath(&seen.beam, &directions, footage, (page, column))));
+            record.extend(columns.clone().map(|column| beneath(&seen.beam, &shown, (page, column))));
         }
         record.push(0);
         Some(Self { record, directions, reached })
@@ -141,15 +143,26 @@ fn reached(beam: &Beam, page: usize, width: usize) -> Range<usize> {
     first..columns.next_back().unwrap_or(first) + 1
 }
 
-/// The picture beneath the beam in a cell: for each pixel what it shows most often while the beam does not light it.
-fn beneath(beam: &Beam, directions: &[Option<u8>], footage: &Footage, (page, column): (usize, usize)) -> u8 {
-    let mut balance = [0i32; 8];
+/// The pictures at each direction in which the beam is shown.
+fn by_direction<'a>(directions: &[Option<u8>], footage: &'a Footage) -> Vec<(u8, Vec<&'a Columns>)> {
+    let mut all: BTreeMap<u8, Vec<&Columns>> = BTreeMap::new();
     for (picture, direction) in footage.pictures.iter().zip(directions) {
-        let Some(direction) = *direction else { continue };
-        let cell = picture.bits()[column] >> (8 * page);
+        if let Some(direction) = direction {
+            all.entry(*direction).or_default().push(picture);
+        }
+    }
+    all.into_iter().collect()
+}
+
+/// The picture beneath the beam in a cell: for each pixel what it shows most often while the beam does not light it.
+fn beneath(beam: &Beam, shown: &[(u8, Vec<&Columns>)], (page, column): (usize, usize)) -> u8 {
+    let mut balance = [0i32; 8];
+    for (direction, pictures) in shown {
         for (row, balance) in balance.iter_mut().enumerate() {
-            if !beam.lights(column as i16, (8 * page + row) as i16, direction) {
-                *balance += if cell >> row & 1 == 1 { 1 } else { -1 };
+            let row = 8 * page + row;
+            if !beam.lights(column as i16, row as i16, *direction) {
+                let shade = |picture: &&Columns| if picture.bits()[column] >> row & 1 == 1 { 1 } else { -1 };
+                *balance += pictures.iter().map(shade).sum::<i32>();
             }
         }
     }

@@ -29,9 +29,9 @@ pub const WAYS: [Way; 6] = [
 ];
 
 impl Way {
-    /// Whether scenes planned in this way make use of all of it.
-    pub fn is_used(self, scenes: &[Planned]) -> bool {
-        let used = |needed: bool, uses: fn(&Planned) -> bool| !needed || scenes.iter().any(uses);
+    /// Whether scenes planned in all ways make use of all of this one, which is at `at` in [`WAYS`].
+    pub fn is_used(self, scenes: &[[Planned; WAYS.len()]], at: usize) -> bool {
+        let used = |needed: bool, uses: fn(&Planned) -> bool| !needed || scenes.iter().any(|ways| uses(&ways[at]));
         used(self.beam, Planned::turns)
             && used(self.grains, Planned::flickers)
             && used(self.changes, Planned::sends_changes)
@@ -44,9 +44,13 @@ pub fn plan_in_all_ways(footage: &Footage, planner: &Planner) -> [Planned; WAYS.
         let changes = plan_scene(footage, &Planner { changes: true, ..planner.clone() });
         if changes.sends_changes() { [plan_scene(footage, planner), changes] } else { [changes.clone(), changes] }
     };
-    let told = both(&Footage { sweep: None, noise: None, ..footage.clone() });
-    let noise = footage.noise.is_some().then(|| both(&Footage { sweep: None, ..footage.clone() }));
-    let beam = footage.sweep.is_some().then(|| both(&Footage { noise: None, ..footage.clone() }));
+    let (told, (noise, beam)) = rayon::join(
+        || both(&Footage { sweep: None, noise: None, ..footage.clone() }),
+        || {
+            let noise = footage.noise.is_some().then(|| both(&Footage { sweep: None, ..footage.clone() }));
+            (noise, footage.sweep.is_some().then(|| both(&Footage { noise: None, ..footage.clone() })))
+        },
+    );
     let [[noise, noise_changes], [beam, beam_changes]] = [noise, beam].map(|way| way.unwrap_or_else(|| told.clone()));
     let [whole, changes] = told;
     [whole, changes, noise, noise_changes, beam, beam_changes]
