@@ -38,7 +38,7 @@ fn header(firmware: &Firmware, stem: &str, capitals: &str) -> String {
     }
     if firmware.changes {
         text.push_str(
-            "/* The reel sends of what passes by only what changes. Of several shows in one firmware, such a one must bring the player. */\n",
+            "/* The reel sends of what passes by only what changes. Of several shows in one firmware, define this before each one's header. */\n",
         );
         text.push_str("#ifndef PAGELOOM_CHANGES\n#define PAGELOOM_CHANGES\n#endif\n\n");
     }
@@ -52,12 +52,12 @@ fn header(firmware: &Firmware, stem: &str, capitals: &str) -> String {
     }
     if firmware.beam {
         text.push_str(
-            "/* It has a beam that turns. Of several shows in one firmware, such a one must bring the player. */\n",
+            "/* It has a beam that turns. Of several shows in one firmware, define this before each one's header. */\n",
         );
         text.push_str("#ifndef PAGELOOM_BEAM\n#define PAGELOOM_BEAM\n#endif\n\n");
     }
     if firmware.grains {
-        text.push_str("/* It has noise. Of several shows in one firmware, such a one must bring the player. */\n");
+        text.push_str("/* It has noise. Of several shows in one firmware, define this before each one's header. */\n");
         text.push_str("#ifndef PAGELOOM_GRAINS\n#define PAGELOOM_GRAINS\n#endif\n\n");
     }
     text.push_str(C_HEADER.trim_end());
