@@ -68,13 +68,11 @@ fn software(show: &Show, parts: PlayerParts, worst: Option<&Worst<'_>>, longest:
     let call = longest.milliseconds() + milliseconds(f64::from(cycles.longest_call) * share);
     let formula = format!("wire + {} CPU cycles a byte at {} MHz", cycles.a_byte, part.clock.0 / 1_000_000);
     let held = format!("wire + {} CPU cycles for each {MEASURED_ALLOWANCE} bytes a call", cycles.longest_call);
-    let mut figures = vec![
-        Figure::new("worst frame with the player's work", frame, "ms").from(formula, player.told(measured)),
-        Figure::new("longest call with the player's work", call, "ms").from(held, player.told(measured)),
-    ];
-    if parts.beam || parts.grains {
-        figures.remove(0); // what a frame takes that the player reckons, the CPU's budget tells
-    }
+    let frame = Figure::new("worst frame with the player's work", frame, "ms").from(formula, player.told(measured));
+    let call = Figure::new("longest call with the player's work", call, "ms").from(held, player.told(measured));
+    // What a frame takes of which the player makes a part, the CPU's budget tells.
+    let makes = parts.beam || parts.grains;
+    let figures = if makes { vec![call] } else { vec![frame, call] };
     figures.into_iter().map(|figure| if measured { figure } else { figure.rough() }).collect()
 }
 

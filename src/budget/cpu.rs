@@ -44,16 +44,17 @@ pub fn cpu(show: &Show, reel: &Reel, loads: &[SceneLoad]) -> Budget {
     let frames: Vec<f64> = loads.iter().enumerate().flat_map(of_scene).collect();
     let mean = frames.iter().sum::<f64>() / frames.len().max(1) as f64;
     let worst = frames.iter().copied().fold(0.0, f64::max);
+    let made = format!(
+        "(bus time + (bytes × {CYCLES_A_BYTE} + reckoned cells × {CYCLES_A_RECKONED_CELL} + cells of noise × \
+         {CYCLES_A_CELL_OF_GRAINS}) / CPU clock) / time between frames"
+    );
     let (formula, source) = if reel.dense {
         (
             "(bus time + (bytes × 39 + choices × 500 + nodes × 48 + beamed cells × 1,700) / CPU clock) / time between frames",
             DENSE_SOURCE,
         )
     } else if reel.beam || reel.grains {
-        (
-            "(bus time + (bytes × 39 + reckoned cells × 2,500 + cells of noise × 770) / CPU clock) / time between frames",
-            MADE_SOURCE,
-        )
+        (made.as_str(), MADE_SOURCE)
     } else {
         ("(bus time + bytes × 39 / CPU clock) / time between frames", SOURCE)
     };

@@ -7,11 +7,63 @@ use super::reckoned::Reckoned;
 use super::scene::Footage;
 use crate::panel::{Mounting, Panel};
 use crate::player::grain::{AREA_BYTES, FALLS_ACROSS, FALLS_DOWN, RUN_CELLS, SWAPS, cell};
-use crate::render::Flicker;
+use crate::render::{Area, Flicker};
 use std::ops::Range;
 
 /// Reel bytes of the instruction that fills an area.
 const GRAINS_CODE_BYTES: u64 = 4;
+
+/// How an area of the view lies in memory, in columns of the display's memory and rows.
+struct Lie {
+    /// The first column and row, and those behind the last.
+    left: i32,
+    end: i32,
+    top: i32,
+    bottom: i32,
+    /// Where the pixel at the top left of the view's area is.
+    near: (i32, i32),
+    /// Whether the view's rows are columns of memory; whether its places fall across and down as memory's rise.
+    swaps: bool,
+    across_falls: bool,
+    down_falls: bool,
+}
+
+impl Lie {
+    /// Of an area inside the view, two pixels wide and high at least.
+    fn of(seen: &Area, panel: &Panel, mounting: &Mounting) -> Self {
+        let memory = |x: i32, y: i32| {
+            let (column, row) = mounting.memory_pixel(panel, (seen.left + x) as u32, (seen.top + y) as u32);
+            (column as i32, row as i32)
+        };
+        let (near, far) = (memory(0, 0), memory(seen.width - 1, seen.height - 1));
+        let (right, below) = (memory(1, 0), memory(0, 1));
+        let swaps = right.0 == near.0;
+        let (across_falls, down_falls) =
+            if swaps { (right.1 < near.1, below.0 < near.0) } else { (right.0 < near.0, below.1 < near.1) };
+        Self {
+            left: near.0.min(far.0),
+            end: near.0.max(far.0) + 1,
+            top: near.1.min(far.1),
+            bottom: near.1.max(far.1) + 1,
+            near,
+            swaps,
+            across_falls,
+            down_falls,
+        }
+    }
+
+    /// The place across and down of the first column's pixel in a row of memory.
+    fn place_in_row(&self, row: i32) -> (i32, i32) {
+        let (by_column, by_row) = ((self.left - self.near.0).abs(), (row - self.near.1).abs());
+        if self.swaps { (by_row, by_column) } else { (by_column, by_row) }
+    }
+
+    /// The same as the player has it.
+    fn turn(&self) -> u8 {
+        let turns = [(self.swaps, SWAPS), (self.across_falls, FALLS_ACROSS), (self.down_falls, FALLS_DOWN)];
+        turns.into_iter().filter(|turn| turn.0).fold(0, |all, turn| all | turn.1)
+    }
+}
 
 /// The noise of a scene.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -30,42 +82,22 @@ impl Noise {
     pub fn of(flicker: &Flicker, footage: &Footage, panel: &Panel, mounting: &Mounting) -> Option<Self> {
         let first_column = mounting.memory_window(panel).first_column;
         let (width, height) = mounting.view_size(panel);
-        let view = crate::render::Area { left: 0, top: 0, width: width as i32, height: height as i32 };
-        let seen = flicker.area.within(&view);
-        let (x, y) = (seen.left, seen.top);
+        let seen = flicker.area.within(&Area { left: 0, top: 0, width: width as i32, height: height as i32 });
         if seen.width < 2 || seen.height < 2 {
             return None;
         }
-        let memory = |x: i32, y: i32| {
-            let (column, row) = mounting.memory_pixel(panel, x as u32, y as u32);
-            (column as i32, row as i32)
-        };
-        let (near, far) = (memory(x, y), memory(x + seen.width - 1, y + seen.height - 1));
-        let (right, below) = (memory(x + 1, y), memory(x, y + 1));
-        let (left, end) = (near.0.min(far.0), near.0.max(far.0) + 1);
-        let (top, bottom) = (near.1.min(far.1), near.1.max(far.1) + 1);
-        let pages = (top as usize).div_ceil(8)..bottom as usize / 8;
-        let columns = (left - i32::from(first_column)) as usize..(end - i32::from(first_column)) as usize;
+        let lie = Lie::of(&seen, panel, mounting);
+        let pages = (lie.top as usize).div_ceil(8)..lie.bottom as usize / 8;
+        let columns = (lie.left - i32::from(first_column)) as usize..(lie.end - i32::from(first_column)) as usize;
         let owned = |page: usize| columns.clone().any(|column| footage.owns(page, column));
         if pages.is_empty() || pages.clone().any(owned) {
             return None;
         }
-        // Where the area's places lie: how they turn from column to column and from row to row, and the first pixel's.
-        let swaps = right.0 == near.0;
-        let (across_falls, down_falls) =
-            if swaps { (right.1 < near.1, below.0 < near.0) } else { (right.0 < near.0, below.1 < near.1) };
-        let first_row = pages.start as i32 * 8;
-        let along = |from: i32, to: i32| (from - to).abs();
-        let (across, down) = if swaps {
-            (along(first_row, near.1), along(left, near.0))
-        } else {
-            (along(left, near.0), along(first_row, near.1))
-        };
-        let turn = [(swaps, SWAPS), (across_falls, FALLS_ACROSS), (down_falls, FALLS_DOWN)];
-        let turn = turn.into_iter().filter(|turn| turn.0).fold(0, |all, turn| all | turn.1);
-        let across = (across + x - flicker.area.left) as u8;
-        let down = (down + y - flicker.area.top) as u8;
-        let area = [pages.start as u8, pages.len() as u8, left as u8, columns.len() as u8, across, down, turn];
+        let (across, down) = lie.place_in_row(pages.start as i32 * 8);
+        let across = (across + seen.left - flicker.area.left) as u8;
+        let down = (down + seen.top - flicker.area.top) as u8;
+        let left = lie.left as u8;
+        let area = [pages.start as u8, pages.len() as u8, left, columns.len() as u8, across, down, lie.turn()];
         let beneath = flicker.beneath.iter().map(|picture| super::columns(panel, mounting, picture)).collect();
         Some(Self { area, grains: flicker.grains.clone(), beneath, pages, columns })
     }

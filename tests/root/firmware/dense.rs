@@ -1,7 +1,7 @@
 //! The dense player in C sends what the one in Rust sends, for every show of the corpus and for reels of random bytes.
 
-use super::host::Action::{FailStop, Refuse, Restart, Tick, Trigger};
-use super::host::{Action, Build, play_on_in_c, play_with};
+use super::host::Action::Tick;
+use super::host::{Action, Build, play_on_in_c, play_with, require_same, schedule};
 use super::tools::root;
 use pageloom::diag::Findings;
 use pageloom::player::dense::Picture;
@@ -18,31 +18,10 @@ const PAGES: usize = 5;
 const CELLS: usize = COLUMNS * PAGES;
 const MARKS: usize = COLUMNS.div_ceil(8) * PAGES;
 
-/// Calls at a frame's pace, with allowances of every size, triggers, faults and restarts among them.
-fn schedule(calls: u32, triggers: u8) -> Vec<Action> {
-    let mut actions = Vec::new();
-    for call in 0..calls {
-        if call % 331 == 330 {
-            actions.push(Trigger((call / 331 % u32::from(triggers.max(1))) as u8));
-        }
-        if call % 1777 == 1776 {
-            actions.extend([Refuse((call % 40) as u16 + 1), Tick((call * 3) as u16, 40), Restart]);
-        }
-        if call % 2999 == 2998 {
-            actions.extend([FailStop, Tick((call * 3) as u16, 30), Restart]);
-        }
-        actions.push(Tick((call * 3) as u16, (call % 97 + 1) as u8));
-    }
-    actions
-}
-
 fn alike(reel: &[u8], glass: (u32, u32), actions: &[Action], name: &str) -> String {
     let in_c = play_on_in_c(Build::Dense(glass.0, glass.1), reel, actions);
     let in_rust = play_with(Player::keeping(reel, Picture::<1024, 128>::new()), actions);
-    let parted = in_c.lines().zip(in_rust.lines()).position(|(c, rust)| c != rust);
-    let around =
-        |text: &str| text.lines().skip(parted.unwrap_or(0).saturating_sub(3)).take(6).collect::<Vec<_>>().join("\n");
-    assert!(in_c == in_rust, "{name} parts at {parted:?}; in C\n{}\nin Rust\n{}", around(&in_c), around(&in_rust));
+    require_same(&in_c, &in_rust, name);
     in_c
 }
 

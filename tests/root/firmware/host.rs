@@ -162,3 +162,33 @@ impl Bus for Printer {
         if good { Ok(()) } else { Err(()) }
     }
 }
+
+/// Calls at a frame's pace, with allowances of every size, triggers, faults and restarts among them.
+pub fn schedule(calls: u32, triggers: u8) -> Vec<Action> {
+    let mut actions = Vec::new();
+    for call in 0..calls {
+        if call % 331 == 330 {
+            actions.push(Action::Trigger((call / 331 % u32::from(triggers.max(1))) as u8));
+        }
+        if call % 1777 == 1776 {
+            actions.extend([
+                Action::Refuse((call % 40) as u16 + 1),
+                Action::Tick((call * 3) as u16, 40),
+                Action::Restart,
+            ]);
+        }
+        if call % 2999 == 2998 {
+            actions.extend([Action::FailStop, Action::Tick((call * 3) as u16, 30), Action::Restart]);
+        }
+        actions.push(Action::Tick((call * 3) as u16, (call % 97 + 1) as u8));
+    }
+    actions
+}
+
+/// Requires that both players print the same.
+pub fn require_same(in_c: &str, in_rust: &str, name: &str) {
+    let parted = in_c.lines().zip(in_rust.lines()).position(|(c, rust)| c != rust);
+    let around =
+        |text: &str| text.lines().skip(parted.unwrap_or(0).saturating_sub(3)).take(6).collect::<Vec<_>>().join("\n");
+    assert!(in_c == in_rust, "{name} parts at {parted:?}; in C\n{}\nin Rust\n{}", around(in_c), around(in_rust));
+}

@@ -1,7 +1,7 @@
 //! Lean reels in C and in Rust: the same bytes on the bus for every show of the corpus, and for beams of all kinds.
 
-use super::host::Action::{Refuse, Restart, Tick, Trigger};
-use super::host::{Action, play_in_c, play_in_rust};
+use super::host::Action::Tick;
+use super::host::{Action, play_in_c, play_in_rust, require_same, schedule};
 use super::reels::Maker;
 use super::tools::root;
 use pageloom::diag::Findings;
@@ -11,27 +11,9 @@ use pageloom::show::load;
 use pageloom::source::{Disk, Reader};
 use proptest::prelude::*;
 
-/// Calls at a frame's pace, with allowances of every size, triggers, faults and restarts among them.
-fn schedule(calls: u32, triggers: u8) -> Vec<Action> {
-    let mut actions = Vec::new();
-    for call in 0..calls {
-        if call % 331 == 330 {
-            actions.push(Trigger((call / 331 % u32::from(triggers.max(1))) as u8));
-        }
-        if call % 1777 == 1776 {
-            actions.extend([Refuse((call % 40) as u16 + 1), Tick((call * 3) as u16, 40), Restart]);
-        }
-        actions.push(Tick((call * 3) as u16, (call % 97 + 1) as u8));
-    }
-    actions
-}
-
 fn alike(reel: &[u8], actions: &[Action], name: &str) -> String {
-    let (in_c, in_rust) = (play_in_c(reel, actions), play_in_rust(reel, actions));
-    let parted = in_c.lines().zip(in_rust.lines()).position(|(c, rust)| c != rust);
-    let around =
-        |text: &str| text.lines().skip(parted.unwrap_or(0).saturating_sub(3)).take(6).collect::<Vec<_>>().join("\n");
-    assert!(in_c == in_rust, "{name} parts at {parted:?}; in C\n{}\nin Rust\n{}", around(&in_c), around(&in_rust));
+    let in_c = play_in_c(reel, actions);
+    require_same(&in_c, &play_in_rust(reel, actions), name);
     in_c
 }
 
