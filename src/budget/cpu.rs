@@ -48,12 +48,12 @@ pub fn cpu(show: &Show, reel: &Reel, loads: &[SceneLoad]) -> Budget {
         "(bus time + (bytes × {CYCLES_A_BYTE} + reckoned cells × {CYCLES_A_RECKONED_CELL} + cells of noise × \
          {CYCLES_A_CELL_OF_GRAINS}) / CPU clock) / time between frames"
     );
-    let (formula, source) = if reel.dense {
+    let (formula, source) = if reel.parts.dense {
         (
             "(bus time + (bytes × 39 + choices × 500 + nodes × 48 + beamed cells × 1,700) / CPU clock) / time between frames",
             DENSE_SOURCE,
         )
-    } else if reel.beam || reel.grains {
+    } else if reel.parts.beam || reel.parts.grains {
         (made.as_str(), MADE_SOURCE)
     } else {
         ("(bus time + bytes × 39 / CPU clock) / time between frames", SOURCE)

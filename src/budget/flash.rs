@@ -17,7 +17,7 @@ pub fn flash(show: &Show, reel: &Reel, studies: &[Vec<Study<'_>>], findings: &mu
     let (player, measured) = show.microcontroller().player_cost();
     let (live, left) = (field_flash(show, reel), show.room().flash.0);
     let lamps = lamp_flash(show, reel);
-    let code = player.flash_with(reel.parts());
+    let code = player.flash_with(reel.parts);
     let bytes = reel.bytes.len() as u32 + code.0 + live + lamps;
     let size = Figure::new("player", f64::from(code.0), "B").headline();
     let size =

@@ -54,7 +54,7 @@ pub fn budgets(
     // A provisional reel is not the one that has to keep within these.
     let judged = if reel.provisional { &mut unheard } else { &mut *findings };
     let flash = flash::flash(show, reel, &studies, judged);
-    let (ram, bus) = (ram::ram(show, reel, judged), bus::bus(show, reel.parts(), loads, judged));
+    let (ram, bus) = (ram::ram(show, reel, judged), bus::bus(show, reel.parts, loads, judged));
     let budgets = vec![
         flash,
         ram,

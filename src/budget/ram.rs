@@ -10,9 +10,9 @@ use crate::show::Show;
 pub fn ram(show: &Show, reel: &Reel, findings: &mut Findings) -> Budget {
     let (player, measured) = show.microcontroller().player_cost();
     let (live, left) = (field_ram(show, reel), show.room().ram.0);
-    let picture = player.picture_ram(reel.parts(), show.panel()).0;
-    let stack = player.stack_with(reel.parts()).0;
-    let state = player.state_with(reel.parts()).0;
+    let picture = player.picture_ram(reel.parts, show.panel()).0;
+    let stack = player.stack_with(reel.parts).0;
+    let state = player.state_with(reel.parts).0;
     let bytes = state + stack + picture + live;
     let part = |name, value, formula: &str| {
         let figure = Figure::new(name, f64::from(value), "B").from(formula, player.told(measured));

@@ -93,16 +93,14 @@ impl Production {
         ];
         sections.extend(scenes.iter().zip(&self.reel.layout.scenes).map(heading));
         Firmware {
-            changes: self.reel.changes,
             name: show.name().to_owned(),
             reel: self.reel.bytes.clone(),
             sections,
             scenes,
             triggers: show.triggers().to_vec(),
             cues: show.cues().to_vec(),
-            beam: self.reel.beam,
-            grains: self.reel.grains,
-            picture: self.reel.dense.then(|| (show.panel().width, show.panel().height.div_ceil(8))),
+            parts: self.reel.parts,
+            picture: self.reel.parts.dense.then(|| (show.panel().width, show.panel().height.div_ceil(8))),
             fields: self.reel.fields.iter().map(|table| self.field(table)).collect(),
             scene_times: show.scenes().iter().map(|scene| self.scene_time(scene)).collect(),
             cue_times: show

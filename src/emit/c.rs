@@ -36,7 +36,7 @@ fn header(firmware: &Firmware, stem: &str, capitals: &str) -> String {
         );
         text.push_str("#ifndef PAGELOOM_FIELDS\n#define PAGELOOM_FIELDS\n#endif\n\n");
     }
-    if firmware.changes {
+    if firmware.parts.changes {
         text.push_str(
             "/* The reel sends of what passes by only what changes. Of several shows in one firmware, define this before each one's header. */\n",
         );
@@ -50,13 +50,13 @@ fn header(firmware: &Firmware, stem: &str, capitals: &str) -> String {
         text.push_str("#ifndef PAGELOOM_DENSE\n#define PAGELOOM_DENSE\n");
         text.push_str(&format!("#define PAGELOOM_COLUMNS {columns}\n#define PAGELOOM_PAGES {pages}\n#endif\n\n"));
     }
-    if firmware.beam {
+    if firmware.parts.beam {
         text.push_str(
             "/* It has a beam that turns. Of several shows in one firmware, define this before each one's header. */\n",
         );
         text.push_str("#ifndef PAGELOOM_BEAM\n#define PAGELOOM_BEAM\n#endif\n\n");
     }
-    if firmware.grains {
+    if firmware.parts.grains {
         text.push_str("/* It has noise. Of several shows in one firmware, define this before each one's header. */\n");
         text.push_str("#ifndef PAGELOOM_GRAINS\n#define PAGELOOM_GRAINS\n#endif\n\n");
     }

@@ -1,5 +1,7 @@
 //! What a firmware carries of a show, independent of the language it is written in.
 
+use crate::panel::PlayerParts;
+
 /// A stretch of the reel under a heading.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Section {
@@ -50,8 +52,6 @@ pub struct FirmwareLamp {
 /// A compiled show with the names that firmware speaks of.
 #[derive(Clone, Debug, Default)]
 pub struct Firmware {
-    /// Whether the reel sends of what passes by only what changes.
-    pub changes: bool,
     /// The show's name, also the stem of its files.
     pub name: String,
     pub reel: Vec<u8>,
@@ -70,10 +70,8 @@ pub struct Firmware {
     pub lamps: Vec<FirmwareLamp>,
     /// Columns and pages of the copy of the picture that a dense reel needs.
     pub picture: Option<(u32, u32)>,
-    /// Whether it has scenes in which the player reckons a beam.
-    pub beam: bool,
-    /// Whether it has scenes in which the player makes noise.
-    pub grains: bool,
+    /// What the reel's player must be built for.
+    pub parts: PlayerParts,
     /// What the firmware's author must know, a line each: panel, bus, room needed.
     pub about: Vec<String>,
 }

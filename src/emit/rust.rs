@@ -45,7 +45,7 @@ pub fn rust(firmware: &Firmware) -> String {
     text.push_str(&rust_lamps(firmware));
     text.push_str(&module("The bus.", "bus", RUST_BUS));
     text.push_str(&module("The player.", "player", RUST_SOURCE));
-    if firmware.picture.is_some() || firmware.beam {
+    if firmware.picture.is_some() || firmware.parts.beam {
         text.push_str(&module("A beam that turns.", "beam", RUST_BEAM));
     }
     if let Some((columns, pages)) = firmware.picture {
@@ -55,10 +55,10 @@ pub fn rust(firmware: &Firmware) -> String {
         ));
         text.push_str(&module("The copy of the picture.", "canvas", RUST_CANVAS));
         text.push_str(&module("Draws from a copy of the picture.", "dense", RUST_DENSE));
-    } else if firmware.beam {
+    } else if firmware.parts.beam {
         text.push_str(&module("What the beam changes as it turns.", "turn", RUST_TURN));
     }
-    if firmware.grains {
+    if firmware.parts.grains {
         text.push_str(&module("Noise.", "grain", RUST_GRAIN));
     }
     if !firmware.fields.is_empty() {
@@ -74,8 +74,8 @@ pub fn rust(firmware: &Firmware) -> String {
 fn show_player(firmware: &Firmware) -> String {
     let (keeps, begun) = match firmware.picture {
         Some(_) => ("Picture", "Picture::new()"),
-        None if firmware.beam => ("turn::Turning", "turn::Turning::new()"),
-        None if firmware.grains => ("grain::Grains", "grain::Grains::new()"),
+        None if firmware.parts.beam => ("turn::Turning", "turn::Turning::new()"),
+        None if firmware.parts.grains => ("grain::Grains", "grain::Grains::new()"),
         None => ("player::Lean", "player::Lean"),
     };
     format!(

@@ -93,6 +93,11 @@ pub struct PlayerParts {
     pub grains: bool,
 }
 
+impl PlayerParts {
+    /// No part beside what every player does.
+    pub const NONE: Self = Self { dense: false, beam: false, changes: false, grains: false };
+}
+
 /// What a part of the player takes beside the rest.
 struct PartCost {
     code: FlashBytes,

@@ -12,7 +12,7 @@ use super::profile::fits;
 use super::scene::{Footage, Next, Planned};
 use super::step::Planner;
 use super::sweep::Sweep;
-use super::ways::{WAYS, Way, keeps_up, plan_in_all_ways, price};
+use super::ways::{Plans, keeps_up, parts, price, shows};
 use crate::diag::{Finding, Findings};
 use crate::panel::{Bus, Mounting, Panel, PlayerParts, set_up_commands};
 use crate::render::{Bitmap, flicker, turning};
@@ -34,16 +34,10 @@ pub struct Reel {
     pub fields: Vec<FieldTable>,
     /// The tables of the lamps, which lie beside the reel too.
     pub lamps: Vec<LampTable>,
-    /// Whether it is drawn from a copy of the picture in RAM.
-    pub dense: bool,
-    /// Whether it sends of what passes by only what changes, which a player must be built for.
-    pub changes: bool,
+    /// What its player must be built for.
+    pub parts: PlayerParts,
     /// Whether it was made quickly, in place of one that is drawn from a copy of the picture.
     pub provisional: bool,
-    /// Whether its player must reckon a beam that turns.
-    pub beam: bool,
-    /// Whether its player must make noise.
-    pub grains: bool,
     /// For each scene and frame the work of drawing it; in a lean reel that of a beam.
     pub efforts: Vec<Vec<Effort>>,
 }
@@ -52,11 +46,6 @@ impl Reel {
     /// Flash bytes of the lamps' tables.
     pub fn lamp_bytes(&self) -> u32 {
         self.lamps.iter().map(|lamp| lamp.bytes.len() as u32).sum()
-    }
-
-    /// What its player needs.
-    pub fn parts(&self) -> PlayerParts {
-        PlayerParts { dense: self.dense, beam: self.beam, changes: self.changes, grains: self.grains }
     }
 }
 
@@ -78,23 +67,20 @@ pub fn compile_lean_telling(
     let (fields, lamps) = (fields?, lamps?);
     let planner = planner(show.panel(), show.mounting(), show.bus());
     let footage = show.scenes().par_iter().zip(frames.par_iter());
-    let planned: Vec<[Planned; WAYS.len()]> = footage
+    let planned: Vec<Plans> = footage
         .map(|(scene, pictures)| {
-            let planned = plan_in_all_ways(&lean_footage(show, scene, pictures, &planner), &planner);
+            let planned = Plans::of(&lean_footage(show, scene, pictures, &planner), &planner);
             done(show.scenes().len());
             planned
         })
         .collect();
-    let made = |at: usize| {
-        let (way, scenes) = (&WAYS[at], planned.iter().map(|ways| ways[at].clone()).collect::<Vec<Planned>>());
+    let made = |scenes: Vec<Planned>| {
         let (bytes, layout) = encode(&header(show), &scenes);
         let (fields, lamps, efforts) = (fields.clone(), lamps.clone(), scenes.iter().map(Planned::efforts).collect());
-        let (Way { beam, changes, grains }, provisional) = (*way, false);
-        let dense = false;
-        Reel { bytes, layout, scenes, fields, lamps, dense, beam, changes, grains, provisional, efforts }
+        let parts = parts(&scenes);
+        Reel { bytes, layout, scenes, fields, lamps, parts, provisional: false, efforts }
     };
-    let used = (0..WAYS.len()).into_par_iter().filter(|at| WAYS[*at].is_used(&planned, *at));
-    let reels: Vec<Reel> = used.map(made).collect();
+    let reels: Vec<Reel> = shows(&planned).into_par_iter().map(made).collect();
     let rank = |reel: &Reel| (!fits(show, reel), !keeps_up(show, reel), price(show, reel, &planner.cost));
     let reel = reels.into_iter().min_by_key(rank)?;
     within_reach(show, &reel, findings).then_some(reel)

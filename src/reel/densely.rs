@@ -6,6 +6,7 @@ use super::dense::{DenseReel, Glass, Sighting, Story, compile_dense, sighting, s
 use super::lamps::{LampTable, lamp_tables};
 use super::scene::Footage;
 use crate::diag::{Finding, Findings};
+use crate::panel::PlayerParts;
 use crate::render::{Bitmap, turning};
 use crate::show::Show;
 use rayon::prelude::*;
@@ -42,8 +43,7 @@ pub fn compile_densely(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findi
 const MOST_MORE_FLASH: u32 = 40;
 
 fn is_worth_it(show: &Show, with: &Reel, without: &Reel) -> bool {
-    let flash =
-        |reel: &Reel| reel.bytes.len() as u32 + show.microcontroller().player_cost().0.flash_with(reel.parts()).0;
+    let flash = |reel: &Reel| reel.bytes.len() as u32 + show.microcontroller().player_cost().0.flash_with(reel.parts).0;
     flash(with) <= flash(without) + flash(without) / MOST_MORE_FLASH
 }
 
@@ -60,10 +60,7 @@ fn draw_densely(show: &Show, footage: &[Footage], sightings: &[Option<Sighting>]
         scenes: Vec::new(),
         fields: Vec::new(),
         lamps: lamps.to_vec(),
-        dense: true,
-        changes: false,
-        grains: false,
-        beam: sightings.iter().any(Option::is_some),
+        parts: PlayerParts { dense: true, beam: sightings.iter().any(Option::is_some), ..PlayerParts::default() },
         provisional: false,
         efforts,
     }

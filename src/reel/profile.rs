@@ -54,9 +54,9 @@ pub fn compile_in(manner: Manner<'_>, show: &Show, frames: &[Vec<Bitmap>], findi
 pub(super) fn fits(show: &Show, reel: &Reel) -> bool {
     let player = show.microcontroller().player_cost().0;
     let lamp_code = if reel.lamps.is_empty() { 0 } else { show.microcontroller().lamp_code().flash.0 };
-    let flash = reel.bytes.len() as u32 + player.flash_with(reel.parts()).0 + lamp_code + reel.lamp_bytes();
-    let picture = player.picture_ram(reel.parts(), show.panel()).0;
-    let ram = player.state_with(reel.parts()).0 + player.stack_with(reel.parts()).0 + picture;
+    let flash = reel.bytes.len() as u32 + player.flash_with(reel.parts).0 + lamp_code + reel.lamp_bytes();
+    let picture = player.picture_ram(reel.parts, show.panel()).0;
+    let ram = player.state_with(reel.parts).0 + player.stack_with(reel.parts).0 + picture;
     flash <= show.room().flash.0 && ram <= show.room().ram.0
 }
 
@@ -98,11 +98,11 @@ mod tests {
         ] {
             let (full, quick) = (made(left, profile, false), made(left, profile, true));
             assert_eq!(
-                (quick.dense, quick.provisional, full.provisional),
+                (quick.parts.dense, quick.provisional, full.provisional),
                 (false, provisional, false),
                 "{left} {profile}"
             );
-            assert_eq!(quick.bytes == full.bytes, !full.dense);
+            assert_eq!(quick.bytes == full.bytes, !full.parts.dense);
             assert!(quick.bytes.len() >= full.bytes.len());
         }
     }
@@ -111,10 +111,10 @@ mod tests {
     fn lamps_count_where_it_is_asked_what_fits() {
         let lamps = r#"lamps: {"glow": Lamp(level: Swing(from: 0, to: 255, seconds: 2))}, "#;
         let lean = compiled(32_000, "");
-        assert!(!lean.dense);
-        let player = find_microcontroller("ATmega328P").expect("a row").player_cost().0.flash_with(lean.parts());
+        assert!(!lean.parts.dense);
+        let player = find_microcontroller("ATmega328P").expect("a row").player_cost().0.flash_with(lean.parts);
         let just = lean.bytes.len() as u32 + player.0;
-        assert!(!compiled(just, "").dense, "the lean reel just fits");
-        assert!(compiled(just, lamps).dense, "with lamps it does not");
+        assert!(!compiled(just, "").parts.dense, "the lean reel just fits");
+        assert!(compiled(just, lamps).parts.dense, "with lamps it does not");
     }
 }

@@ -4,56 +4,98 @@ use super::compile::Reel;
 use super::cost::Cost;
 use super::scene::{Footage, Planned, PlannedFrame, plan_scene};
 use super::step::Planner;
-use crate::panel::{CYCLES_A_CELL_OF_GRAINS, CYCLES_A_RECKONED_CELL};
+use crate::panel::{CYCLES_A_CELL_OF_GRAINS, CYCLES_A_RECKONED_CELL, PlayerParts};
 use crate::show::Show;
+use rayon::prelude::*;
+use std::collections::BTreeMap;
 
-/// What a player may do beside the rest.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Way {
-    /// It reckons a beam that turns.
-    pub beam: bool,
-    /// It makes noise; not beside a beam.
-    pub grains: bool,
-    /// It sends of what passes by only what changes.
-    pub changes: bool,
-}
-
-/// All ways, the ones that need less of a player first, those alike but for the changes side by side.
-pub const WAYS: [Way; 6] = [
-    Way { beam: false, grains: false, changes: false },
-    Way { beam: false, grains: false, changes: true },
-    Way { beam: false, grains: true, changes: false },
-    Way { beam: false, grains: true, changes: true },
-    Way { beam: true, grains: false, changes: false },
-    Way { beam: true, grains: false, changes: true },
-];
+/// What a player does beside the rest: a set of parts.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Way(u8);
 
 impl Way {
-    /// Whether scenes planned in all ways make use of all of this one, which is at `at` in [`WAYS`].
-    pub fn is_used(self, scenes: &[[Planned; WAYS.len()]], at: usize) -> bool {
-        let used = |needed: bool, uses: fn(&Planned) -> bool| !needed || scenes.iter().any(|ways| uses(&ways[at]));
-        used(self.beam, Planned::turns)
-            && used(self.grains, Planned::flickers)
-            && used(self.changes, Planned::sends_changes)
+    /// It sends of what passes by only what changes.
+    pub const CHANGES: Way = Way(1);
+    /// It makes noise.
+    pub const GRAINS: Way = Way(2);
+    /// It reckons a beam that turns.
+    pub const BEAM: Way = Way(4);
+
+    /// Parts that no player has side by side.
+    const EITHER: Way = Way(Self::GRAINS.0 | Self::BEAM.0);
+
+    /// The parts of either.
+    pub fn with(self, other: Way) -> Way {
+        Way(self.0 | other.0)
+    }
+
+    /// This part, or none.
+    fn where_it(self, is_used: bool) -> Way {
+        if is_used { self } else { Way::default() }
+    }
+
+    /// Whether all parts of another are in it.
+    pub fn has(self, other: Way) -> bool {
+        other.0 & !self.0 == 0
+    }
+
+    /// All sets of these parts that a player can have, those of fewer parts before those that hold them.
+    fn choices(self) -> impl Iterator<Item = Way> {
+        let can_be = |way: &Way| !way.has(Self::EITHER);
+        (0..=self.0).map(Way).filter(move |way| self.has(*way)).filter(can_be)
+    }
+
+    /// What a planned scene makes use of.
+    fn used(planned: &Planned) -> Way {
+        let noise = Self::GRAINS.where_it(planned.flickers());
+        Self::BEAM.where_it(planned.turns()).with(Self::CHANGES.where_it(planned.sends_changes())).with(noise)
     }
 }
 
-/// A scene planned in all ways.
-pub fn plan_in_all_ways(footage: &Footage, planner: &Planner) -> [Planned; WAYS.len()] {
-    let both = |footage: &Footage| {
-        let changes = plan_scene(footage, &Planner { changes: true, ..planner.clone() });
-        if changes.sends_changes() { [plan_scene(footage, planner), changes] } else { [changes.clone(), changes] }
+/// A scene as planned in every way that makes a difference to it, by the parts that it makes use of.
+pub struct Plans(BTreeMap<Way, Planned>);
+
+impl Plans {
+    /// Plans a scene in all ways.
+    pub fn of(footage: &Footage, planner: &Planner) -> Self {
+        let noise = Way::GRAINS.where_it(footage.noise.is_some());
+        let offered = Way::BEAM.where_it(footage.sweep.is_some()).with(noise);
+        let plan = |way: Way| {
+            let sweep = footage.sweep.clone().filter(|_| way.has(Way::BEAM));
+            let noise = footage.noise.clone().filter(|_| way.has(Way::GRAINS));
+            let footage = Footage { sweep, noise, ..footage.clone() };
+            let changes = plan_scene(&footage, &Planner { changes: true, ..planner.clone() });
+            let whole = changes.sends_changes().then(|| plan_scene(&footage, planner));
+            whole.into_iter().chain([changes])
+        };
+        let ways: Vec<Way> = offered.choices().collect();
+        let planned: Vec<Planned> = ways.into_par_iter().flat_map_iter(plan).collect();
+        Self(planned.into_iter().map(|planned| (Way::used(&planned), planned)).collect())
+    }
+
+    /// What a way comes to for the scene: the plan with the most of its parts and no others; there is always one without any.
+    fn in_way(&self, way: Way) -> Option<&Planned> {
+        let within = self.0.iter().filter(|(used, _)| way.has(**used));
+        within.max_by_key(|(used, _)| used.0.count_ones()).map(|(_, planned)| planned)
+    }
+}
+
+/// Whole shows, each in a way of its own, with every part of it made use of.
+pub fn shows(scenes: &[Plans]) -> Vec<Vec<Planned>> {
+    let parts = |used: &mut dyn Iterator<Item = Way>| used.fold(Way::default(), Way::with);
+    let all = parts(&mut scenes.iter().flat_map(|plans| plans.0.keys().copied()));
+    let in_way = |way: Way| {
+        let scenes: Option<Vec<Planned>> = scenes.iter().map(|plans| plans.in_way(way).cloned()).collect();
+        scenes.filter(|scenes| parts(&mut scenes.iter().map(Way::used)) == way)
     };
-    let (told, (noise, beam)) = rayon::join(
-        || both(&Footage { sweep: None, noise: None, ..footage.clone() }),
-        || {
-            let noise = footage.noise.is_some().then(|| both(&Footage { sweep: None, ..footage.clone() }));
-            (noise, footage.sweep.is_some().then(|| both(&Footage { noise: None, ..footage.clone() })))
-        },
-    );
-    let [[noise, noise_changes], [beam, beam_changes]] = [noise, beam].map(|way| way.unwrap_or_else(|| told.clone()));
-    let [whole, changes] = told;
-    [whole, changes, noise, noise_changes, beam, beam_changes]
+    all.choices().filter_map(in_way).collect()
+}
+
+/// What a player of planned scenes must be built for.
+pub fn parts(scenes: &[Planned]) -> PlayerParts {
+    let any = |uses: fn(&Planned) -> bool| scenes.iter().any(uses);
+    let (changes, grains) = (any(Planned::sends_changes), any(Planned::flickers));
+    PlayerParts { dense: false, beam: any(Planned::turns), changes, grains }
 }
 
 /// Of the time between frames, how many hundredths drawing and sending a frame may take.
@@ -75,6 +117,6 @@ pub fn keeps_up(show: &Show, reel: &Reel) -> bool {
 /// What a reel is taken to cost: its bus time, and flash, the player's counted, as bus time.
 pub fn price(show: &Show, reel: &Reel, cost: &Cost) -> u64 {
     let time = reel.scenes.iter().map(Planned::bus_nanoseconds).sum::<u64>();
-    let player = show.microcontroller().player_cost().0.flash_with(reel.parts()).0;
+    let player = show.microcontroller().player_cost().0.flash_with(reel.parts).0;
     time + cost.flash(reel.bytes.len() as u64 + u64::from(player))
 }

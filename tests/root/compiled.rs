@@ -6,6 +6,7 @@ use pageloom::emit::{
     ArrayFile, CueTime, Firmware, FirmwareLamp, Language, SceneTime, c, font_file, frames_file, rust,
 };
 use pageloom::font::Font;
+use pageloom::panel::PlayerParts;
 use pageloom::player::{Bus, Keeps, Player, Status, any_player};
 use pageloom::reel::compile_lean;
 use pageloom::reel::{
@@ -105,9 +106,7 @@ fn firmware() -> Firmware {
             },
         ],
         picture: None,
-        beam: false,
-        grains: false,
-        changes: false,
+        parts: PlayerParts::default(),
         about: names(&["40×32, SSD1306 at 3C", "a line that ends in a backslash \\"]),
     }
 }
@@ -243,7 +242,7 @@ fn dense_firmware() -> Firmware {
     let script = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenes/helm.ron");
     let show = load(&mut Reader::new(&disk), &script, &mut findings).expect("the demo has no faults");
     let reel = compile_densely(&show, &render(&show), &mut findings).expect("the demo has no fields");
-    Firmware { reel: reel.bytes, beam: reel.beam, picture: Some((72, 5)), ..firmware() }
+    Firmware { reel: reel.bytes, parts: reel.parts, picture: Some((72, 5)), ..firmware() }
 }
 
 /// A lean reel in which a beam turns, under the same names.
@@ -252,8 +251,8 @@ fn turning_firmware() -> Firmware {
     let script = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenes/bench/sweep.ron");
     let show = load(&mut Reader::new(&disk), &script, &mut findings).expect("the show has no faults");
     let reel = compile_lean(&show, &render(&show), &mut findings).expect("it is within reach");
-    assert!(reel.beam && !reel.changes);
-    Firmware { reel: reel.bytes, beam: true, ..firmware() }
+    assert!(reel.parts.beam && !reel.parts.changes);
+    Firmware { reel: reel.bytes, parts: reel.parts, ..firmware() }
 }
 
 #[test]

@@ -51,7 +51,7 @@ fn a_beam_is_foreseen_on_a_glass_that_is_mounted_in_any_way() {
         let show = load(&mut Reader::new(&files), Path::new("show.ron"), &mut findings);
         let show = show.unwrap_or_else(|| panic!("{mounting} is at fault: {findings:?}"));
         let reel = compile_densely(&show, &render(&show), &mut findings).expect("it is dense");
-        assert!(reel.beam, "{mounting}: no beam is foreseen");
+        assert!(reel.parts.beam, "{mounting}: no beam is foreseen");
         reel.bytes.len()
     };
     let upright = bytes("Mounting(turn: Upright)");

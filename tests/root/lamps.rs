@@ -92,7 +92,7 @@ fn firmware(show: &Show, reel: &Reel) -> Firmware {
     Firmware {
         name: "lamps".into(),
         reel: reel.bytes.clone(),
-        changes: reel.changes,
+        parts: reel.parts,
         scenes: show.scenes().iter().map(|scene| scene.name.clone()).collect(),
         cues: show.cues().to_vec(),
         scene_times: vec![SceneTime { frames: 10, milliseconds: 1000, repeats: true }],

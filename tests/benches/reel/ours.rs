@@ -55,7 +55,7 @@ fn split(drawn: &Drawn, reel: &Reel, compile_time: Duration) -> Ours {
     let model = reel.layout.model_bytes;
     let scenes = reel.bytes.len() - tables - model;
     let cost = player_costs().iter().find(|row| row.part == PART).expect("a row of the table");
-    let parts = reel.parts();
+    let parts = reel.parts;
     let ram = cost.state_with(parts).0 + cost.picture_ram(parts, drawn.show.panel()).0;
     let player = cost.flash_with(parts).0;
     let (bus, changed, everything, frames) = (0, 0, 0, 0);

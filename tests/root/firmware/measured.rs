@@ -20,9 +20,9 @@ const MOST_CALL_CYCLES: u64 = 9_600; // 0.6 ms at 16 MHz
 const MOST_CHANGES_CALL_CYCLES: u64 = 11_200; // 0.7 ms at 16 MHz
 const MOST_TURNS_CALL_CYCLES: u64 = 80_000; // 5 ms at 16 MHz
 const MOST_GRAINS_CALL_CYCLES: u64 = 24_000; // 1.5 ms at 16 MHz
-const CHANGES: PlayerParts = PlayerParts { dense: false, beam: false, changes: true, grains: false };
-const TURNS: PlayerParts = PlayerParts { dense: false, beam: true, changes: false, grains: false };
-const GRAINS: PlayerParts = PlayerParts { dense: false, beam: false, changes: false, grains: true };
+const CHANGES: PlayerParts = PlayerParts { changes: true, ..PlayerParts::NONE };
+const TURNS: PlayerParts = PlayerParts { beam: true, ..PlayerParts::NONE };
+const GRAINS: PlayerParts = PlayerParts { grains: true, ..PlayerParts::NONE };
 /// How long a show is played, and how.
 const RUN_MILLISECONDS: u32 = 10_500;
 const FOLLOWED: &str = "-p pageloom_tick -x 1100000000";
@@ -68,7 +68,7 @@ fn player_size(compiler: &str, sizer: &str, part: &str) -> (u64, u64) {
 #[test]
 fn the_demo_on_an_atmega328p_meets_the_goals_and_what_is_predicted() {
     let (show, row) = (shows::helm(), row("ATmega328P"));
-    assert!(!show.changes && !show.beam, "its player needs no more than every one does");
+    assert!(!show.parts.changes && !show.parts.beam, "its player needs no more than every one does");
     let run = play_the_demo(&show, "measured");
     let frames = require_all(&show, &run).len();
     let firmware = Path::new(env!("CARGO_TARGET_TMPDIR")).join("firmware/measured/firmware.elf");
@@ -128,7 +128,7 @@ fn the_attiny85_and_the_cortex_m3_cost_what_is_predicted() {
 #[test]
 fn a_player_that_sends_only_changes_costs_what_is_predicted() {
     let show = shows::passing_by();
-    assert!(show.changes && !show.beam, "its reel sends only what changes");
+    assert!(show.parts.changes && !show.parts.beam, "its reel sends only what changes");
     let a_byte = require_costs(&show, CHANGES, "-DPAGELOOM_CHANGES", MOST_CHANGES_CALL_CYCLES);
     let cycles = row("ATmega328P").cycles_with(CHANGES).expect("measured on this part");
     require_near("cycles a byte beyond the wire", cycles.a_byte, a_byte);
@@ -138,14 +138,14 @@ fn a_player_that_sends_only_changes_costs_what_is_predicted() {
 #[test]
 fn a_player_that_reckons_a_beam_costs_what_is_predicted() {
     let show = shows::turning();
-    assert!(show.beam && !show.changes, "its player reckons a beam");
+    assert!(show.parts.beam && !show.parts.changes, "its player reckons a beam");
     require_costs(&show, TURNS, "-DPAGELOOM_BEAM", MOST_TURNS_CALL_CYCLES);
 }
 
 #[test]
 fn a_player_that_makes_noise_costs_what_is_predicted() {
     let show = shows::flickering();
-    assert!(show.grains && !show.beam && !show.changes, "its player makes noise");
+    assert!(show.parts.grains && !show.parts.beam && !show.parts.changes, "its player makes noise");
     require_costs(&show, GRAINS, "-DPAGELOOM_GRAINS", MOST_GRAINS_CALL_CYCLES);
 }
 

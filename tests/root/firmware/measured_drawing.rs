@@ -71,8 +71,7 @@ fn firmware(name: &str, reel: Vec<u8>, parts: PlayerParts, panel: &Panel) -> Pat
     let kind = if parts.dense { "dense" } else { "lean" };
     let folder = workshop(&format!("measured-{kind}-{}", name.replace('/', "-")));
     let picture = parts.dense.then(|| (panel.width, panel.height.div_ceil(8)));
-    let (beam, changes, grains) = (parts.beam, parts.changes, parts.grains);
-    let firmware = Firmware { name: "helm".into(), reel, picture, beam, changes, grains, ..Firmware::default() };
+    let firmware = Firmware { name: "helm".into(), reel, picture, parts, ..Firmware::default() };
     let C { header, source } = c(&firmware);
     for (file, text) in [("helm.h", header), ("helm.c", source)] {
         std::fs::write(folder.join(file), text).unwrap_or_else(|error| panic!("{file}: {error}"));
@@ -101,7 +100,7 @@ fn measure(name: &str, compile: Compile, most: f64) -> (PlayerParts, u64, u64) {
     bytes[PERIOD_AT..PERIOD_AT + 2].copy_from_slice(&PERIOD_MILLISECONDS.to_le_bytes());
     bytes[PERIOD_AT + 2] = 0;
     let run =
-        simulate(&firmware(name, bytes, reel.parts(), show.panel()), "-g 3E,4A,4B -p pageloom_tick -c -x 1100000000")
+        simulate(&firmware(name, bytes, reel.parts, show.panel()), "-g 3E,4A,4B -p pageloom_tick -c -x 1100000000")
             .good();
     let frames = frames(&run.events);
     let worst =
@@ -125,7 +124,7 @@ fn measure(name: &str, compile: Compile, most: f64) -> (PlayerParts, u64, u64) {
     assert!(milliseconds(worst.0) <= most, "{name}: the worst frame takes {:.1} ms", milliseconds(worst.0));
     assert!((reckoned / drawn - 1.0).abs() < NEAR, "{name}: {reckoned:.0} cycles reckoned, {drawn:.0} measured");
     let figure = |name: &str| run.figure(&format!("FUNCTION pageloom_tick {name}"));
-    (reel.parts(), figure("stack") + RETURN_ADDRESS, figure("most") - figure("most_wire"))
+    (reel.parts, figure("stack") + RETURN_ADDRESS, figure("most") - figure("most_wire"))
 }
 
 #[test]

@@ -3,7 +3,7 @@
 use super::tools::root;
 use pageloom::diag::Findings;
 use pageloom::emit::{C, Firmware, FirmwareField, FirmwareLamp, c};
-use pageloom::panel::{self, Bus, Mounting, Panel, Turn, set_up_commands};
+use pageloom::panel::{self, Bus, Mounting, Panel, PlayerParts, Turn, set_up_commands};
 use pageloom::reel::{self, BACK, FieldTable, Footage, Header, IGNORED, LampTable, Next, Reel};
 use pageloom::render::{self, Bitmap};
 use pageloom::show::{self, Lamp, Reaction, Scene, Show, Then};
@@ -18,11 +18,8 @@ pub struct TestShow {
     pub mounting: Mounting,
     pub write_limit: u8,
     pub reel: Vec<u8>,
-    /// Whether it sends only what changes of what passes by, and whether its player reckons a beam.
-    pub changes: bool,
-    pub beam: bool,
-    /// Whether its player makes noise.
-    pub grains: bool,
+    /// What its player is built for.
+    pub parts: PlayerParts,
     /// The names of scenes, triggers and cues.
     pub names: [Vec<String>; 3],
     pub lamps: Vec<FirmwareLamp>,
@@ -48,21 +45,9 @@ impl TestShow {
     pub fn write_c(&self, folder: &Path, stem: &str) {
         let [scenes, triggers, cues] = self.names.clone();
         let (name, reel) = (stem.to_owned(), self.reel.clone());
-        let (lamps, fields, changes, beam) = (self.lamps.clone(), self.fields.clone(), self.changes, self.beam);
-        let grains = self.grains;
-        let C { header, source } = c(&Firmware {
-            name,
-            reel,
-            changes,
-            beam,
-            grains,
-            scenes,
-            triggers,
-            cues,
-            lamps,
-            fields,
-            ..Firmware::default()
-        });
+        let (lamps, fields, parts) = (self.lamps.clone(), self.fields.clone(), self.parts);
+        let C { header, source } =
+            c(&Firmware { name, reel, parts, scenes, triggers, cues, lamps, fields, ..Firmware::default() });
         for (ending, text) in [("h", header), ("c", source)] {
             let path = folder.join(format!("{stem}.{ending}"));
             std::fs::write(&path, text).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
@@ -116,8 +101,7 @@ fn from_script(name: &'static str, path: &str, texts: &[&str]) -> TestShow {
     let show = show::load(&mut reader, &root().join(path), &mut findings);
     let show = show.unwrap_or_else(|| panic!("{path} has faults"));
     let frames = render::render(&show);
-    let Reel { bytes: reel, changes, beam, grains, lamps, fields, .. } =
-        reel::compile(&show, &frames, &mut findings).expect("it fits");
+    let Reel { bytes: reel, parts, lamps, fields, .. } = reel::compile(&show, &frames, &mut findings).expect("it fits");
     let lamp = |(lamp, table): (&Lamp, LampTable)| FirmwareLamp {
         name: lamp.name.clone(),
         table: table.bytes,
@@ -137,9 +121,7 @@ fn from_script(name: &'static str, path: &str, texts: &[&str]) -> TestShow {
         mounting: *show.mounting(),
         write_limit: show.bus().write_limit as u8,
         reel,
-        changes,
-        beam,
-        grains,
+        parts,
         names: [scene_names, show.triggers().to_vec(), show.cues().to_vec()],
         lamps: show.lamps().iter().zip(lamps).map(lamp).collect(),
         fields: fields.into_iter().map(field).collect(),
@@ -253,9 +235,7 @@ pub fn compiled(
         mounting,
         write_limit,
         reel,
-        changes: false,
-        beam: false,
-        grains: false,
+        parts: PlayerParts::default(),
         names,
         lamps: Vec::new(),
         fields: Vec::new(),

@@ -30,8 +30,8 @@ fn both_players_send_the_same_for_every_lean_show_of_the_corpus() {
         let reel = compile_lean(&show, &render(&show), &mut findings).expect("a lean reel");
         let text = alike(&reel.bytes, &schedule(6000, show.triggers().len() as u8), show.name());
         assert!(text.lines().filter(|line| line.starts_with("idle")).count() > 300, "{} hardly plays", show.name());
-        beams += usize::from(reel.beam);
-        noises += usize::from(reel.grains);
+        beams += usize::from(reel.parts.beam);
+        noises += usize::from(reel.parts.grains);
     }
     assert!(beams >= 2 && noises >= 1, "only {beams} reels have a beam, {noises} noise");
 }
