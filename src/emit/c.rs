@@ -56,6 +56,12 @@ fn header(firmware: &Firmware, stem: &str, capitals: &str) -> String {
         );
         text.push_str("#ifndef PAGELOOM_BEAM\n#define PAGELOOM_BEAM\n#endif\n\n");
     }
+    if firmware.parts.rolls {
+        text.push_str(
+            "/* Lines of it roll. Of several shows in one firmware, define this before each one's header. */\n",
+        );
+        text.push_str("#ifndef PAGELOOM_ROLLS\n#define PAGELOOM_ROLLS\n#endif\n\n");
+    }
     if firmware.parts.grains {
         text.push_str("/* It has noise. Of several shows in one firmware, define this before each one's header. */\n");
         text.push_str("#ifndef PAGELOOM_GRAINS\n#define PAGELOOM_GRAINS\n#endif\n\n");

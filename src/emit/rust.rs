@@ -6,7 +6,8 @@ use super::namer::{Case, Namer};
 use super::text::{byte_rows, comment};
 use super::times::rust_times;
 use crate::player::{
-    RUST_BEAM, RUST_BUS, RUST_CANVAS, RUST_DENSE, RUST_FIELDS, RUST_GRAIN, RUST_LAMPS, RUST_SOURCE, RUST_TURN,
+    RUST_BEAM, RUST_BUS, RUST_CANVAS, RUST_DENSE, RUST_FIELDS, RUST_GRAIN, RUST_LAMPS, RUST_ROLL, RUST_SOURCE,
+    RUST_TURN,
 };
 
 /// Writes a show as a Rust module that needs `core` only.
@@ -61,6 +62,9 @@ pub fn rust(firmware: &Firmware) -> String {
     if firmware.parts.grains {
         text.push_str(&module("Noise.", "grain", RUST_GRAIN));
     }
+    if firmware.parts.rolls {
+        text.push_str(&module("Lines that roll.", "roll", RUST_ROLL));
+    }
     if !firmware.fields.is_empty() {
         text.push_str(&module("Fields that the firmware fills.", "field", RUST_FIELDS));
     }
@@ -72,11 +76,18 @@ pub fn rust(firmware: &Firmware) -> String {
 
 /// The type of the player that the reel needs, and how one begins.
 fn show_player(firmware: &Firmware) -> String {
+    let parts = firmware.parts;
     let (keeps, begun) = match firmware.picture {
-        Some(_) => ("Picture", "Picture::new()"),
-        None if firmware.parts.beam => ("turn::Turning", "turn::Turning::new()"),
-        None if firmware.parts.grains => ("grain::Grains", "grain::Grains::new()"),
-        None => ("player::Lean", "player::Lean"),
+        Some(_) => ("Picture".to_owned(), "Picture::new()".to_owned()),
+        None => {
+            let parts = [(parts.beam, "turn::Turning"), (parts.grains, "grain::Grains"), (parts.rolls, "roll::Rolls")];
+            let used =
+                parts.iter().filter(|part| part.0).map(|(_, name)| ((*name).to_owned(), format!("{name}::new()")));
+            let both = |(one, new): (String, String), (other, also): (String, String)| {
+                (format!("bus::Both<{one}, {other}>"), format!("bus::Both::new({new}, {also})"))
+            };
+            used.reduce(both).unwrap_or(("player::Lean".to_owned(), "player::Lean".to_owned()))
+        }
     };
     format!(
         "\n/// A player of this show.\npub type ShowPlayer = player::Player<'static, {keeps}>;\n\n\

@@ -38,8 +38,8 @@ static COSTS: [PlayerCost; 3] = [
     PlayerCost {
         part: "ATmega328P",
         core: Core::Avr,
-        flash: FlashBytes(1526),
-        state: RamBytes(57),
+        flash: FlashBytes(1536),
+        state: RamBytes(55),
         stack: RamBytes(26),
         cycles: Some(PlayerCycles { a_byte: 44, longest_call: 1581 }),
         source: "measured, avr-gcc 5.4 -Os, the demo on the simulated part",
@@ -47,8 +47,8 @@ static COSTS: [PlayerCost; 3] = [
     PlayerCost {
         part: "ATtiny85",
         core: Core::Avr,
-        flash: FlashBytes(1458),
-        state: RamBytes(57),
+        flash: FlashBytes(1466),
+        state: RamBytes(55),
         stack: RamBytes(26),
         cycles: None,
         source: "measured, avr-gcc 5.4 -Os, its example on the simulated part, bus moved by hand",
@@ -56,7 +56,7 @@ static COSTS: [PlayerCost; 3] = [
     PlayerCost {
         part: "Cortex-M3",
         core: Core::CortexM,
-        flash: FlashBytes(1552),
+        flash: FlashBytes(1548),
         state: RamBytes(60),
         stack: RamBytes(116),
         cycles: None,
@@ -91,11 +91,13 @@ pub struct PlayerParts {
     pub changes: bool,
     /// It makes noise; lean reels only.
     pub grains: bool,
+    /// It writes rows that roll into view; lean reels only.
+    pub rolls: bool,
 }
 
 impl PlayerParts {
     /// No part beside what every player does.
-    pub const NONE: Self = Self { dense: false, beam: false, changes: false, grains: false };
+    pub const NONE: Self = Self { dense: false, beam: false, changes: false, grains: false, rolls: false };
 }
 
 /// What a part of the player takes beside the rest.
@@ -139,6 +141,15 @@ static GRAINS: [PartCost; 2] = [
     PartCost { code: FlashBytes(770), state: RamBytes(4), stack: RamBytes(44) },
 ];
 
+/// Rows that roll in lean reels, measured in the same way.
+static ROLLS: [PartCost; 2] = [
+    PartCost { code: FlashBytes(1218), state: RamBytes(4), stack: RamBytes(44) },
+    PartCost { code: FlashBytes(892), state: RamBytes(4), stack: RamBytes(88) },
+];
+
+/// CPU cycles of each cell of rows that roll, measured likewise.
+pub const CYCLES_A_ROLLED_CELL: u32 = 970;
+
 /// Sending only what changes, measured in the same way; tests/root/firmware/measured.rs measures it again.
 static CHANGES: [PartCost; 2] = [
     PartCost { code: FlashBytes(278), state: RamBytes(2), stack: RamBytes(6) },
@@ -147,6 +158,9 @@ static CHANGES: [PartCost; 2] = [
 
 /// Cycles of a player that reckons a beam, beside the cells that it reckons, over the bench's sweeps.
 const TURNS_CYCLES: PlayerCycles = PlayerCycles { a_byte: 44, longest_call: 71_626 };
+
+/// Cycles of a player of lines that roll, beside the cells that it looks at.
+const ROLLS_CYCLES: PlayerCycles = PlayerCycles { a_byte: 44, longest_call: 45_595 };
 
 /// Cycles of a player that makes noise, beside the cells of noise.
 const GRAINS_CYCLES: PlayerCycles = PlayerCycles { a_byte: 44, longest_call: 11_556 };
@@ -170,7 +184,8 @@ impl PlayerCost {
         let pages = panel.height.div_ceil(8);
         let marks = (panel.width.div_ceil(8) + 1) * (pages + 2) + 1;
         let picture = if parts.dense { panel.width * pages + marks } else { 0 };
-        let drawing = PlayerParts { changes: false, grains: false, beam: parts.dense && parts.beam, ..parts };
+        let drawing =
+            PlayerParts { changes: false, grains: false, rolls: false, beam: parts.dense && parts.beam, ..parts };
         RamBytes(picture + self.costs(drawing).map(|cost| cost.state.0).sum::<u32>())
     }
 
@@ -185,6 +200,7 @@ impl PlayerCost {
         let measured = self.cycles.filter(|_| !parts.dense)?;
         Some(match parts {
             PlayerParts { beam: true, .. } => TURNS_CYCLES,
+            PlayerParts { rolls: true, .. } => ROLLS_CYCLES,
             PlayerParts { grains: true, .. } => GRAINS_CYCLES,
             PlayerParts { changes: true, .. } => CHANGES_CYCLES,
             _ => measured,
@@ -194,7 +210,8 @@ impl PlayerCost {
     fn costs(&self, parts: PlayerParts) -> impl Iterator<Item = &'static PartCost> {
         let kind = usize::from(self.core != Core::Avr);
         let beam = if parts.dense { &BEAM } else { &TURNS };
-        let costs = [(parts.dense, &DENSE), (parts.beam, beam), (parts.changes, &CHANGES), (parts.grains, &GRAINS)];
+        let (noise, rolls) = ((parts.grains, &GRAINS), (parts.rolls, &ROLLS));
+        let costs = [(parts.dense, &DENSE), (parts.beam, beam), (parts.changes, &CHANGES), noise, rolls];
         costs.into_iter().filter(|part| part.0).map(move |part| &part.1[kind])
     }
 

@@ -3,33 +3,37 @@
 use super::bus::{Burst, End};
 use super::dense::Picture;
 use super::grain::{AREA, GRAINS, Grains};
+use super::roll::{OPEN_ROLL, ROLL, Rolls};
 use super::turn::{OPEN_BEAM, TURN, Turning};
 use super::{Bus, Keeps, Player};
 
-/// What a player of any lean reel keeps: a beam, and noise.
+/// What a player of any lean reel keeps: a beam, noise, and what rolls.
 #[derive(Default)]
 pub struct AnyLean {
     turning: Turning,
     grains: Grains,
-    flickers: bool,
+    rolls: Rolls,
+    operation: u8,
 }
 
 impl Keeps for AnyLean {
     fn open(&mut self, reel: &[u8], operation: u8, at: u16) -> Option<u16> {
-        self.flickers = matches!(operation, AREA | GRAINS);
-        // As in C, one record serves both.
-        if self.flickers {
-            let behind = self.grains.open(reel, operation, at);
-            self.turning.record = self.grains.record;
-            behind
-        } else {
-            let behind = self.turning.open(reel, operation, at);
-            self.grains.record = self.turning.record;
-            behind
-        }
+        self.operation = operation;
+        let (behind, record) = match operation {
+            AREA | GRAINS => (self.grains.open(reel, operation, at), self.grains.record),
+            OPEN_ROLL | ROLL => (self.rolls.open(reel, operation, at), self.rolls.record),
+            _ => (self.turning.open(reel, operation, at), self.turning.record),
+        };
+        // As in C, one record serves all.
+        (self.turning.record, self.grains.record, self.rolls.record) = (record, record, record);
+        behind
     }
     fn draw<B: Bus>(&mut self, reel: &[u8], scene: u8, burst: &mut Burst<'_, B>) -> Result<bool, End> {
-        if self.flickers { self.grains.draw(reel, scene, burst) } else { self.turning.draw(reel, scene, burst) }
+        match self.operation {
+            AREA | GRAINS => self.grains.draw(reel, scene, burst),
+            OPEN_ROLL | ROLL => self.rolls.draw(reel, scene, burst),
+            _ => self.turning.draw(reel, scene, burst),
+        }
     }
 }
 
@@ -51,7 +55,7 @@ pub fn any_player(reel: &[u8]) -> AnyPlayer<'_> {
 
 impl<const C: usize, const M: usize> Keeps for Any<C, M> {
     fn open(&mut self, reel: &[u8], operation: u8, at: u16) -> Option<u16> {
-        self.makes = matches!(operation, OPEN_BEAM | TURN | AREA | GRAINS);
+        self.makes = matches!(operation, OPEN_BEAM | TURN | AREA | GRAINS | OPEN_ROLL | ROLL);
         if self.makes { self.lean.open(reel, operation, at) } else { self.picture.open(reel, operation, at) }
     }
     fn draw<B: Bus>(&mut self, reel: &[u8], scene: u8, burst: &mut Burst<'_, B>) -> Result<bool, End> {

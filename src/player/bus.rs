@@ -134,3 +134,28 @@ impl Keeps for Lean {
         Err(End::Fault)
     }
 }
+
+/// Keeps what two parts of the player need, in a show that has both.
+pub struct Both<A, B> {
+    one: A,
+    other: B,
+    draws_other: bool,
+}
+
+impl<A, B> Both<A, B> {
+    /// Both parts as they begin.
+    pub const fn new(one: A, other: B) -> Self {
+        Self { one, other, draws_other: false }
+    }
+}
+
+impl<A: Keeps, B: Keeps> Keeps for Both<A, B> {
+    fn open(&mut self, reel: &[u8], operation: u8, at: u16) -> Option<u16> {
+        let behind = self.one.open(reel, operation, at);
+        self.draws_other = behind.is_none();
+        if self.draws_other { self.other.open(reel, operation, at) } else { behind }
+    }
+    fn draw<C: Bus>(&mut self, reel: &[u8], scene: u8, burst: &mut Burst<'_, C>) -> Result<bool, End> {
+        if self.draws_other { self.other.draw(reel, scene, burst) } else { self.one.draw(reel, scene, burst) }
+    }
+}

@@ -86,6 +86,11 @@ static uint8_t find_change(pageloom_player *player)
 /* As much data as the allowance and the write limit let through. */
 static uint8_t send_data(pageloom_player *player)
 {
+#ifdef PAGELOOM_ROLLS
+    if (player->filling >= ROLLING) {
+        return roll(player);
+    }
+#endif
 #ifdef PAGELOOM_GRAINS
     if (player->filling == FLICKERING) {
         return flicker(player);

@@ -28,6 +28,10 @@ pub mod turn;
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
 pub mod grain;
 
+#[path = "roll.rs"]
+#[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
+pub mod roll;
+
 mod any;
 
 #[path = "field.rs"]
@@ -50,6 +54,8 @@ pub const RUST_BEAM: &str = include_str!("beam.rs");
 pub const RUST_TURN: &str = include_str!("turn.rs");
 /// The Rust noise's own text for lean reels, as it ships behind the player's.
 pub const RUST_GRAIN: &str = include_str!("grain.rs");
+/// The Rust rolls' own text for lean reels, as it ships behind the player's.
+pub const RUST_ROLL: &str = include_str!("roll.rs");
 /// The Rust canvas's own text, as it ships before the dense player's.
 pub const RUST_CANVAS: &str = include_str!("canvas.rs");
 /// The Rust dense player's own text, as it ships behind the player's.
@@ -67,6 +73,7 @@ const C_PARTS: &[(&str, &str)] = &[
     ("beam.c", include_str!("beam.c")),
     ("turn.c", include_str!("turn.c")),
     ("grain.c", include_str!("grain.c")),
+    ("roll.c", include_str!("roll.c")),
     ("lean.c", include_str!("lean.c")),
     ("choice.c", include_str!("choice.c")),
     ("canvas.c", include_str!("canvas.c")),

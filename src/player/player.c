@@ -11,6 +11,7 @@ typedef char pageloom_state_takes_at_most_64_bytes[sizeof(pageloom_player) <= 64
 #include "beam.c"
 #include "turn.c"
 #include "grain.c"
+#include "roll.c"
 #include "lean.c"
 
 static APART void next_due(pageloom_player *player)
@@ -47,11 +48,8 @@ static APART uint8_t resolve(const pageloom_player *player, uint8_t target)
     return target < player->header[HEADER_SCENES] ? target : NONE;
 }
 
-static uint8_t enter(pageloom_player *player, uint8_t scene)
+static void enter(pageloom_player *player, uint8_t scene)
 {
-    if (scene == NONE) {
-        return PAGELOOM_FAULT;
-    }
     player->scene = scene;
 #ifdef PAGELOOM_FIELDS
     player->entries++;
@@ -59,14 +57,15 @@ static uint8_t enter(pageloom_player *player, uint8_t scene)
 #ifdef PAGELOOM_DENSE
     player->draws = 0;
 #endif
-    player->waits = 0;
+#ifdef PAGELOOM_TURNS
+    player->waits = 0; /* until the frame ends it is of use to a beam alone */
+#endif
 #ifdef PAGELOOM_LEAN
     player->depth = 0;
     player->laps = 0;
 #endif
     player->at = (uint16_t)(TABLES + 2 * scene);
     player->at = next_word(player);
-    return GO_ON;
 }
 
 /* One instruction. */
@@ -89,7 +88,8 @@ static APART_IF_DENSE uint8_t step(pageloom_player *player)
     }
 #endif
 #ifdef PAGELOOM_LEAN
-    if (operation > OP_REPEAT && !IS_CHANGES(operation) && !IS_TURN(operation) && !IS_GRAINS(operation)) {
+    if (operation > OP_REPEAT && !IS_CHANGES(operation) && !IS_TURN(operation) && !IS_GRAINS(operation)
+        && !IS_ROLL(operation)) {
         return short_form(player, operation);
     }
 #endif
@@ -110,7 +110,12 @@ static APART_IF_DENSE uint8_t step(pageloom_player *player)
         return frame_ends(player, WAITING, operand);
     }
     if (operation == OP_SCENE) {
-        return enter(player, resolve(player, operand));
+        operand = resolve(player, operand);
+        if (operand == NONE) {
+            return PAGELOOM_FAULT;
+        }
+        enter(player, operand);
+        return GO_ON;
     }
     if (operation == OP_CUE) {
         player->cue = operand;
@@ -127,6 +132,11 @@ static APART_IF_DENSE uint8_t step(pageloom_player *player)
 #ifdef PAGELOOM_TURNS
     if (IS_TURN(operation)) {
         return begin_turn(player, operation, operand);
+    }
+#endif
+#ifdef PAGELOOM_ROLLS
+    if (IS_ROLL(operation)) {
+        return begin_roll(player, operation, operand);
     }
 #endif
 #ifdef PAGELOOM_LEAN
@@ -211,8 +221,11 @@ void pageloom_start(pageloom_player *player, const uint8_t *reel, uint16_t reel_
     player->strip = 0;
     player->laps = 0;
 #endif
-#if defined PAGELOOM_TURNS || defined PAGELOOM_GRAINS
+#if defined PAGELOOM_TURNS || defined PAGELOOM_GRAINS || defined PAGELOOM_ROLLS
     player->beam = 0;
+#endif
+#ifdef PAGELOOM_ROLLS
+    player->row = 0;
 #endif
 #ifdef PAGELOOM_TURNS
     player->direction = 0;
@@ -227,7 +240,8 @@ void pageloom_start(pageloom_player *player, const uint8_t *reel, uint16_t reel_
 
 void pageloom_restart(pageloom_player *player)
 {
-    player->at = header_word(player, HEADER_SET_UP);
+    player->at = SET_UP_OFFSET;
+    player->at = next_word(player);
 #ifdef PAGELOOM_LEAN
     player->depth = 0;
     player->line = 0;

@@ -67,8 +67,8 @@ static inline uint8_t pageloom_next_byte(const uint8_t **at)
 #define PAGELOOM_REEL_VERSION 1
 /* The fewest bytes one tick may be allowed, address and control bytes counted; a smaller allowance counts as this. */
 #define PAGELOOM_SMALLEST_ALLOWANCE 12
-/* Bytes of the reel's header behind the version and before its tables. */
-#define PAGELOOM_HEADER 10
+/* Bytes of the reel's header behind the version that the player keeps. */
+#define PAGELOOM_HEADER 8
 /* How deep stretches that are played again may nest. */
 #define PAGELOOM_LEVELS 4
 
@@ -84,8 +84,8 @@ enum {
  * With PAGELOOM_DENSE defined, and PAGELOOM_COLUMNS and PAGELOOM_PAGES of the glass, the player also plays reels that draw on
  * a copy of the picture; it then leaves out the instructions that only other reels have. Define PAGELOOM_BOTH as well in a
  * firmware with shows of both kinds. With PAGELOOM_CHANGES defined it also plays reels that send of what passes by only the
- * bytes that change, with PAGELOOM_BEAM those in which a beam turns, and with PAGELOOM_GRAINS those with noise; a show's header
- * defines what its reel needs.
+ * bytes that change, with PAGELOOM_BEAM those in which a beam turns, with PAGELOOM_GRAINS those with noise, and with
+ * PAGELOOM_ROLLS those in which lines roll; a show's header defines what its reel needs.
  */
 #if !defined PAGELOOM_DENSE || defined PAGELOOM_BOTH || defined PAGELOOM_FIELDS
 #define PAGELOOM_LEAN
@@ -97,8 +97,9 @@ enum {
 #endif
 #ifndef PAGELOOM_LEAN
 #undef PAGELOOM_GRAINS
+#undef PAGELOOM_ROLLS
 #endif
-#if defined PAGELOOM_CHANGES || defined PAGELOOM_TURNS || defined PAGELOOM_GRAINS
+#if defined PAGELOOM_CHANGES || defined PAGELOOM_TURNS || defined PAGELOOM_GRAINS || defined PAGELOOM_ROLLS
 #define PAGELOOM_SKIPS
 #endif
 
@@ -196,15 +197,18 @@ typedef struct {
     uint16_t strip;                    /* where the last stretch taken from a strip began */
     uint16_t returns[PAGELOOM_LEVELS]; /* where to go on behind the stretches being played again */
     uint16_t ends[PAGELOOM_LEVELS];    /* where those stretches end */
-#if defined PAGELOOM_TURNS || defined PAGELOOM_GRAINS
-    uint16_t beam;                     /* offset of the record of the beam that turns, or of the area of noise */
+#if defined PAGELOOM_TURNS || defined PAGELOOM_GRAINS || defined PAGELOOM_ROLLS
+    uint16_t beam;                     /* offset of the record of the beam that turns, of the area of noise, or of the roll */
+#endif
+#ifdef PAGELOOM_ROLLS
+    uint16_t row;                      /* the row of the roll that is written next */
 #endif
     uint8_t depth;                     /* stretches being played again, one inside the other */
     uint8_t filling;                   /* whether the data is one value repeated (1), or the rest is told by its value */
     uint8_t fill;                      /* that value; of a strip how far on what is sent is from what is shown, and NO_SHIFT; of a
                                           beam how many cells were passed over, or come after one another */
     uint8_t data_left;                 /* data bytes still to send of this instruction */
-#ifdef PAGELOOM_SKIPS
+#if defined PAGELOOM_CHANGES || defined PAGELOOM_TURNS || defined PAGELOOM_GRAINS
     uint8_t page;                      /* the page of the data bytes */
     uint8_t end;                       /* the column behind them */
 #endif
@@ -214,7 +218,7 @@ typedef struct {
     uint8_t laps;                      /* laps done of the stretch being repeated */
     uint8_t line;                      /* the start line, as the reel last set it */
 #endif
-    uint8_t header[PAGELOOM_HEADER];   /* the reel's header, for speed */
+    uint8_t header[PAGELOOM_HEADER];   /* of the reel's header, for speed */
     uint8_t waits;                     /* frames still to pass without a change; while a beam is drawn, where its last bearing was */
     uint8_t fraction;                  /* of `due`, 1/256 ms */
     uint8_t allowed;                   /* bytes that this tick may still send */

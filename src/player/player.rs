@@ -347,10 +347,10 @@ impl<'r, K: Keeps> Player<'r, K> {
                 }
             }
             0x0F => self.draws = self.next(),
-            0x10..=0x13 | 0x15..=0x1A => {
+            0x10..=0x13 | 0x15..=0x1A | 0x1C | 0x1D => {
                 let Some(behind) = self.keeps.open(self.reel, operation, self.at) else { return Err(End::Fault) };
                 self.at = behind;
-                self.draws = matches!(operation, 0x17 | 0x18 | 0x1A) as u8; // what is reckoned is drawn at once
+                self.draws = matches!(operation, 0x17 | 0x18 | 0x1A | 0x1D) as u8; // what is reckoned is drawn at once
             }
             _ => return Err(End::Fault),
         }

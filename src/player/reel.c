@@ -14,7 +14,7 @@ enum { COMMANDS = 0x00, DATA = 0x40 };
 /* The controller's command for the start line, to which the row is added. */
 enum { START_LINE = 0x40 };
 
-/* Offsets in the reel's header behind its first byte, the version; where the header ends, its tables begin. */
+/* Offsets in the reel's header behind its first byte, the version, of what is kept. */
 enum {
     HEADER_ADDRESS = 0,
     HEADER_WRITE_LIMIT = 1,
@@ -22,10 +22,11 @@ enum {
     HEADER_FRACTION = 4,
     HEADER_SCENES = 5,
     HEADER_TRIGGERS = 6,
-    HEADER_START = 7,
-    HEADER_SET_UP = 8,
-    TABLES = PAGELOOM_HEADER + 1
+    HEADER_START = 7
 };
+
+/* Offsets in the reel of what follows: where the set-up is, and the tables. */
+enum { SET_UP_OFFSET = PAGELOOM_HEADER + 1, TABLES = SET_UP_OFFSET + 2 };
 
 /* Instructions; those with a count have it in their low bits. */
 enum {
@@ -56,6 +57,8 @@ enum {
     OP_TURN = 0x18,
     OP_AREA = 0x19,
     OP_GRAINS = 0x1A,
+    OP_OPEN_ROLL = 0x1C,
+    OP_ROLL = 0x1D,
     OP_LITERAL = 0x20,
     OP_FILL = 0x40,
     OP_ZERO = 0x60,
@@ -108,6 +111,12 @@ enum {
 #define IS_GRAINS(operation) ((operation) == OP_AREA || (operation) == OP_GRAINS)
 #else
 #define IS_GRAINS(operation) 0
+#endif
+
+#ifdef PAGELOOM_ROLLS
+#define IS_ROLL(operation) ((operation) == OP_OPEN_ROLL || (operation) == OP_ROLL)
+#else
+#define IS_ROLL(operation) 0
 #endif
 
 /* A byte of the reel; beyond its end an unknown instruction, so a reel that is cut short ends as a fault. */

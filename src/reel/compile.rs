@@ -143,6 +143,7 @@ pub fn planner(panel: &Panel, mounting: &Mounting, bus: &Bus) -> Planner {
         operations: true,
         owned: Vec::new(),
         changes: false,
+        rolls: false,
     }
 }
 

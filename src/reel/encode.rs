@@ -6,6 +6,7 @@ use super::scene_code::{Memories, Outlook, SceneCode, encode_scene};
 use super::shares::shared_out;
 use super::strips::{place, pool, resolved};
 use crate::player::grain::{AREA, GRAINS};
+use crate::player::roll::{OPEN_ROLL, ROLL};
 use crate::player::turn::{OPEN_BEAM, TURN};
 use crate::units::FrameRate;
 
@@ -205,6 +206,12 @@ pub fn encode_instruction(instruction: &Instruction, reel: &mut Vec<u8>, starts:
             reel.extend(start.to_le_bytes());
             reel.push(*share);
         }
+        Instruction::OpenRoll(record) => {
+            reel.push(OPEN_ROLL);
+            reel.extend((record.len() as u16).to_le_bytes());
+            reel.extend(record);
+        }
+        Instruction::Roll(operand) => reel.extend([ROLL, *operand]),
         Instruction::Line(line) => reel.extend([0x0D, 0x80 | line]),
         Instruction::Scroll(rows) => reel.extend([0x0D, *rows]),
         Instruction::Commands(bytes) => push_commands(reel, bytes),

@@ -55,6 +55,7 @@ fn kind(operation: u8) -> &'static str {
         0x0E => "repetitions",
         0x19 | 0x1A => "noise that the player makes",
         0x17 | 0x18 => "a beam that turns",
+        0x1C | 0x1D => "lines that roll",
         0x0F..=0x13 | 0x15..=0x16 => "drawing from streams",
         0x20..=0x3F => "pictures written out",
         0x40..=0x7F => "pictures filled",
@@ -80,6 +81,7 @@ mod tests {
             operations: true,
             owned: vec![],
             changes: true,
+            rolls: false,
         };
         let picture = |frame: usize| Columns::new(16, (0..30).map(move |x| ((x + frame) * (x + frame) % 251) as u64));
         let pictures: Vec<Columns> = (0..12).map(picture).collect();

@@ -26,6 +26,10 @@ pub enum Instruction {
     Area(Vec<u8>),
     /// Fills the area with noise that comes of a number, with this share of ink in 1/256.
     Grains { start: u16, share: u8 },
+    /// A roll opens with this record.
+    OpenRoll(Vec<u8>),
+    /// Rows of the roll are written: one, or the rest of its page, and all cells or those that change (`player::roll`).
+    Roll(u8),
     /// Sets the start line, in rows of controller memory.
     Line(u8),
     /// Moves the start line down by so many rows, modulo the ring.

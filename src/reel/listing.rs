@@ -1,6 +1,7 @@
 //! A reel's bytes as text, one instruction a line with its offset: what a person reads to see where the flash goes.
 
 use crate::player::grain::{AREA_BYTES, RUN_CELLS};
+use crate::player::roll::{ALL_CELLS, REST_OF_PAGE};
 use crate::player::turn::RECORD_ROWS;
 use std::fmt::Write;
 
@@ -68,11 +69,23 @@ fn instruction(code: &[u8]) -> (String, usize) {
         0x18 => (format!("the beam turns by {}", byte(1)), 2),
         0x19 => (format!("noise of {} × {} cells", byte(4), byte(2)), area_length(code)),
         0x1A => (format!("grains {:04X}, {} of 256", word(1), byte(3)), 4),
+        0x1C => (format!("a roll of {} bytes opens", word(1)), 3 + usize::from(word(1))),
+        0x1D => (rolled(byte(1)).to_owned(), 2),
         0x20..=0x3F => (format!("literal{}", hex(code.get(1..=count).unwrap_or(&[]))), 1 + count),
         0x40..=0x5F => (format!("fill {count} × {:02X}", byte(1)), 2),
         0x60..=0x7F => (format!("zeros {count}"), 1),
         0x80..=0x8F => (format!("page {} column {}", byte(0) & 15, byte(1)), 2),
         other => (format!("unknown {other:02X}"), 0),
+    }
+}
+
+/// What of a roll is written.
+fn rolled(operand: u8) -> &'static str {
+    match (operand & REST_OF_PAGE != 0, operand & ALL_CELLS != 0) {
+        (false, false) => "a row of the roll, its changes",
+        (false, true) => "a row of the roll, all cells",
+        (true, false) => "the roll to the end of a page, its changes",
+        (true, true) => "the roll to the end of a page, all cells",
     }
 }
 

@@ -105,6 +105,11 @@ impl Memory {
         (whole >> (8 * page)) as u8
     }
 
+    /// Whether a row of a column is known to be lit, or dark.
+    pub fn holds(&self, column: usize, row: usize, lit: bool) -> bool {
+        self.known[column] >> row & 1 == 1 && (self.bits[column] >> row & 1 == 1) == lit
+    }
+
     /// Remembers a byte that was written.
     pub fn write(&mut self, page: usize, column: usize, byte: u8) {
         let cell = 0xFFu64 << (8 * page);

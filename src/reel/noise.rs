@@ -135,7 +135,7 @@ impl Noise {
         instructions.push(Instruction::Grains { start, share });
         let (runs, cells) = (self.pages.len(), self.pages.len() * self.columns.len());
         let time = runs as u64 * cost.run(self.columns.len() as u64);
-        Some(Reckoned { instructions, flash_bytes, time, runs, reckoned: 0, grains: cells as u32 })
+        Some(Reckoned { instructions, flash_bytes, time, runs, grains: cells as u32, ..Reckoned::default() })
     }
 
     /// The area with the picture beneath at a frame.

@@ -3,7 +3,7 @@
 use super::instruction::Instruction;
 
 /// The instructions, and what they cost.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct Reckoned {
     pub instructions: Vec<Instruction>,
     /// Reel bytes, at most.
@@ -15,4 +15,6 @@ pub struct Reckoned {
     pub reckoned: u32,
     /// Cells of noise.
     pub grains: u32,
+    /// Cells of rows that roll.
+    pub rolled: u32,
 }

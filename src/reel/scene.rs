@@ -3,10 +3,12 @@
 use super::dense::Effort;
 use super::foresight::foresee;
 use super::instruction::Instruction;
+use super::looks::looks;
 use super::memory::{Changed, Columns, Look, Memory};
 use super::motion::{Motion, motions};
 use super::noise::Noise;
 use super::reckoned::Reckoned;
+use super::roll::{Progress, Roll};
 use super::step::{Band, Planner, Step, Wanted};
 use super::sweep::Sweep;
 
@@ -50,7 +52,7 @@ pub enum Next {
 }
 
 /// A planned scene.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct Planned {
     pub instructions: Vec<Instruction>,
     /// Pictures that pass by, in page order, which [`Instruction::Strip`] speaks of.
@@ -60,9 +62,16 @@ pub struct Planned {
     /// For each frame where its instructions start, and its bus time in nanoseconds; a scene that repeats has one more,
     /// the way back to its first frame.
     pub frames: Vec<PlannedFrame>,
+    /// What it is taken to cost: bus time, and flash as bus time.
+    pub price: u64,
 }
 
 impl Planned {
+    /// A scene without a frame.
+    fn nothing() -> Self {
+        Self { instructions: vec![Instruction::Hold], ..Self::default() }
+    }
+
     /// Whether it has an instruction that sends only what changes of a stretch of a strip.
     pub fn sends_changes(&self) -> bool {
         let later = |instruction: &Instruction| matches!(instruction, Instruction::Strip { opens: false, .. });
@@ -74,6 +83,16 @@ impl Planned {
         self.instructions.iter().any(|instruction| matches!(instruction, Instruction::OpenBeam { .. }))
     }
 
+    /// Whether the start line moves.
+    pub fn scrolls(&self) -> bool {
+        self.instructions.iter().any(|instruction| matches!(instruction, Instruction::Scroll(_)))
+    }
+
+    /// Whether rows roll into view that the player writes.
+    pub fn rolls(&self) -> bool {
+        self.instructions.iter().any(|instruction| matches!(instruction, Instruction::OpenRoll { .. }))
+    }
+
     /// Whether it has noise that the player makes.
     pub fn flickers(&self) -> bool {
         self.instructions.iter().any(|instruction| matches!(instruction, Instruction::Grains { .. }))
@@ -83,7 +102,12 @@ impl Planned {
     pub fn efforts(&self) -> Vec<Effort> {
         self.frames
             .iter()
-            .map(|frame| Effort { reckoned: frame.reckoned, grains: frame.grains, ..Effort::default() })
+            .map(|frame| Effort {
+                reckoned: frame.reckoned,
+                grains: frame.grains,
+                rolled: frame.rolled,
+                ..Effort::default()
+            })
             .collect()
     }
 
@@ -103,12 +127,16 @@ pub struct PlannedFrame {
     pub reckoned: u32,
     /// Cells of noise that it makes.
     pub grains: u32,
+    /// Cells of rows that roll, which it looks at.
+    pub rolled: u32,
 }
 
 struct Writer<'a> {
     planner: &'a Planner,
     sweep: Option<&'a Sweep>,
     noise: Option<&'a Noise>,
+    roll: Option<Roll>,
+    progress: Progress,
     /// The noise's area as it was stated last.
     area: Option<Vec<u8>>,
     memory: Memory,
@@ -121,6 +149,8 @@ struct Writer<'a> {
 impl Writer<'_> {
     fn frame(&mut self, number: usize, wanted: &Wanted<'_>, cues: &[u8]) {
         let (made, step) = self.step(number, wanted);
+        let cost = &self.planner.cost;
+        self.out.price += step.price + made.as_ref().map_or(0, |made| made.time + cost.flash(made.flash_bytes));
         let quiet = step.leading.is_empty() && step.line.is_none() && step.commands.is_empty();
         let still = quiet && step.windows.is_empty() && step.bands.is_empty() && made.is_none();
         if self.out.instructions.len() > self.merge_behind
@@ -148,7 +178,7 @@ impl Writer<'_> {
             carried.splice(at..at, made.instructions);
             frame.bus_nanoseconds += made.time;
             frame.windows += made.runs;
-            (frame.reckoned, frame.grains) = (made.reckoned, made.grains);
+            (frame.reckoned, frame.grains, frame.rolled) = (made.reckoned, made.grains, made.rolled);
         }
         self.out.instructions.extend(carried);
         self.out.instructions.push(Instruction::Frame { more: 0 });
@@ -162,6 +192,11 @@ impl Writer<'_> {
         if let Some(sweep) = self.sweep {
             let turned = sweep.turn(number, &mut self.memory, cost, planner.first_column);
             return (turned, planner.step_to(&self.memory, self.look, wanted));
+        }
+        if let Some(roll) = &self.roll {
+            let on = (cost, planner.first_column);
+            let written = roll.write(number, &mut self.progress, &mut self.memory, on);
+            return (written, planner.step_to(&self.memory, self.look, wanted));
         }
         let told = planner.step_to(&self.memory, self.look, wanted);
         let (mut memory, mut area) = (self.memory.clone(), self.area.clone());
@@ -184,20 +219,20 @@ pub fn plan_scene(footage: &Footage, planner: &Planner) -> Planned {
 
 /// Plans a whole scene, with what moves sideways shown from strips where they are worth it, or by windows alone.
 pub(super) fn plan(footage: &Footage, planner: &Planner, strips: bool) -> Planned {
-    let Some(first) = footage.pictures.first() else {
-        return Planned {
-            instructions: vec![Instruction::Hold],
-            frames: Vec::new(),
-            strips: Vec::new(),
-            changes: false,
-        };
-    };
-    let (sweep, noise) = (footage.sweep.as_ref(), footage.noise.as_ref());
     // What the player reckons stands in memory as it is seen.
-    let operations = planner.operations && footage.owned.is_empty() && sweep.is_none() && noise.is_none();
+    let reckons = footage.sweep.is_some() || footage.noise.is_some();
+    let operations = planner.operations && footage.owned.is_empty() && !reckons;
     let planner = &Planner { operations, owned: footage.owned.clone(), ..planner.clone() };
+    let plans = looks(footage, planner).into_iter().map(|looks| plan_under(footage, planner, strips, &looks));
+    plans.min_by_key(|planned| planned.price).unwrap_or_else(Planned::nothing)
+}
+
+/// Plans a scene that is looked at in a given way.
+fn plan_under(footage: &Footage, planner: &Planner, strips: bool, looks: &[Look]) -> Planned {
+    let Some(first) = footage.pictures.first() else { return Planned::nothing() };
+    let (sweep, noise) = (footage.sweep.as_ref(), footage.noise.as_ref());
     let memory = Memory::unknown(first.width(), first.rows());
-    let looks = looks(footage, planner, memory.clone());
+    let roll = planner.rolls.then(|| Roll::of(&footage.pictures, looks, planner.first_column)).flatten();
     // A band that moves may cover columns that stand still, and so a field; where there are fields, nothing moves in bands.
     let circle = (footage.then == Next::Repeat).then_some(first);
     let pictures: Vec<&Columns> = footage.pictures.iter().chain(circle).collect();
@@ -207,11 +242,12 @@ pub(super) fn plan(footage: &Footage, planner: &Planner, strips: bool) -> Planne
         motions.retain(|motion| !sweep.reaches(motion.page, motion.first_column..motion.last_column + 1));
     }
     let bands = bands(&motions, pictures.len());
-    let sights = foresee(&pictures, &looks);
+    let sights = foresee(&pictures, looks);
     let scrolls = looks.iter().any(|look| look.start_line != 0);
     let strips = motions.into_iter().map(|motion| motion.strip).collect();
-    let out = Planned { instructions: Vec::new(), frames: Vec::new(), strips, changes: planner.changes };
-    let mut writer = Writer { planner, sweep, noise, area: None, memory, look: None, merge_behind: 0, out };
+    let out = Planned { strips, changes: planner.changes, ..Planned::default() };
+    let (area, look, progress) = (None, None, Progress::default());
+    let mut writer = Writer { planner, sweep, noise, roll, progress, area, memory, look, merge_behind: 0, out };
     let mut after_key = 0;
     for (frame, picture) in pictures.into_iter().enumerate() {
         let bands = bands.get(frame).map_or(&[][..], Vec::as_slice);
@@ -228,23 +264,6 @@ pub(super) fn plan(footage: &Footage, planner: &Planner, strips: bool) -> Planne
     }
     follow(&mut writer.out.instructions, footage.then, after_key);
     writer.out
-}
-
-/// The cheapest look of each frame, and of the way back to the first one when the scene repeats.
-fn looks(footage: &Footage, planner: &Planner, mut memory: Memory) -> Vec<Look> {
-    let mut looks: Vec<Look> = Vec::with_capacity(footage.pictures.len() + 1);
-    for (frame, (picture, contrast)) in footage.pictures.iter().zip(&footage.contrast).enumerate() {
-        let step = planner.step(&memory, looks.last().copied(), picture, (*contrast, footage.is_on(frame)));
-        planner.carry_out(&mut memory, &Wanted::plain(picture, step.look), &step);
-        if looks.is_empty() {
-            memory.forget_hidden(step.look);
-        }
-        looks.push(step.look);
-    }
-    if footage.then == Next::Repeat {
-        looks.push(Look { on: footage.is_on(0), ..Look::opening(footage.contrast[0]) });
-    }
-    looks
 }
 
 /// The bands of each frame.

@@ -28,6 +28,8 @@ pub struct Planner {
     pub owned: Changed,
     /// Whether of a strip only what changes is sent.
     pub changes: bool,
+    /// Whether the player writes rows that roll into view.
+    pub rolls: bool,
 }
 
 /// A band of a page that shows the next stretch of a strip.

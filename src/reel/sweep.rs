@@ -5,15 +5,13 @@ use super::cost::Cost;
 use super::instruction::Instruction;
 use super::memory::{Columns, Memory};
 use super::reckoned::Reckoned;
+use super::recorder::Recorder;
 use super::scene::{Footage, Next};
 use crate::player::beam::Beam;
-use crate::player::bus::{Burst, Bus, End, Keeps};
+use crate::player::bus::Keeps;
 use crate::player::turn::{OPEN_BEAM, RECORD_ROWS, SHORTEST_LONGEST, TOO_LONG, TURN, Turning};
 use std::collections::BTreeMap;
 use std::ops::Range;
-
-/// The largest allowance; what is drawn is drawn in as few calls as can be.
-const UNLIMITED: u8 = u8::MAX;
 
 /// What a scene's player reckons, frame by frame.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -76,34 +74,16 @@ impl Sweep {
             reel.push(turn);
             turning.open(&reel, TURN, at)?;
         }
-        let bytes = Vec::new();
-        let mut bus = Recorder { memory, cost, first_column, bytes, pointer: (0, 0), time: 0, runs: 0, sent: 0 };
-        let spent = drawn(&mut turning, &reel, &mut bus, cost.most_data())?;
-        let (time, runs, reckoned) = (bus.time, bus.runs, spent - bus.sent);
+        let mut bus = Recorder::new(memory, cost, first_column);
+        let reckoned = bus.draw(&mut turning, &reel)?;
+        let (time, runs) = (bus.time, bus.runs);
         let instruction = match turn {
             Some(turn) => Instruction::Turn(turn),
             None => Instruction::OpenBeam { direction: now, record: self.record.clone() },
         };
         let flash_bytes = reel.len() as u64;
-        Some(Reckoned { instructions: vec![instruction], flash_bytes, time, runs, reckoned, grains: 0 })
+        Some(Reckoned { instructions: vec![instruction], flash_bytes, time, runs, reckoned, ..Reckoned::default() })
     }
-}
-
-/// Draws a whole frame; how much of its allowances that took. `None` where the record is broken.
-fn drawn(turning: &mut Turning, reel: &[u8], bus: &mut Recorder<'_>, most: u8) -> Option<u32> {
-    let mut burst = Burst { bus, address: 0, most, allowance: UNLIMITED, room: 0, open: false };
-    let mut spent = 0;
-    loop {
-        let drawn = turning.draw(reel, 0, &mut burst);
-        spent += u32::from(UNLIMITED - std::mem::replace(&mut burst.allowance, UNLIMITED));
-        match drawn {
-            Ok(false) | Err(End::Allowance) => {}
-            Ok(true) => break,
-            Err(_) => return None,
-        }
-    }
-    burst.close().ok()?;
-    Some(spent)
 }
 
 /// What stands in a record before its rows.
@@ -167,50 +147,4 @@ fn beneath(beam: &Beam, shown: &[(u8, Vec<&Columns>)], (page, column): (usize, u
         }
     }
     (0..8).fold(0, |cell, row| cell | u8::from(balance[row] > 0) << row)
-}
-
-/// A bus that carries what is sent out in memory, and adds up the time.
-struct Recorder<'a> {
-    memory: &'a mut Memory,
-    cost: &'a Cost,
-    first_column: u8,
-    bytes: Vec<u8>,
-    /// Page, and column of the display's memory.
-    pointer: (usize, usize),
-    time: u64,
-    runs: usize,
-    /// Bytes, addresses and control bytes counted.
-    sent: u32,
-}
-
-impl Bus for Recorder<'_> {
-    type Error = std::convert::Infallible;
-    fn start(&mut self, _: u8) -> Result<(), Self::Error> {
-        self.bytes.clear();
-        self.sent += 1;
-        Ok(())
-    }
-    fn write(&mut self, byte: u8) -> Result<(), Self::Error> {
-        self.bytes.push(byte);
-        self.sent += 1;
-        Ok(())
-    }
-    fn stop(&mut self) -> Result<(), Self::Error> {
-        self.time += self.cost.commands(self.bytes.len() as u64 - 1);
-        match self.bytes[..] {
-            [0x00, page, low, high] => {
-                self.pointer = (usize::from(page & 15), usize::from(high & 15) << 4 | usize::from(low));
-                self.runs += 1;
-            }
-            [_, ref data @ ..] => {
-                for byte in data {
-                    let column = self.pointer.1.wrapping_sub(usize::from(self.first_column));
-                    self.memory.write(self.pointer.0, column, *byte);
-                    self.pointer.1 += 1;
-                }
-            }
-            [] => {}
-        }
-        Ok(())
-    }
 }

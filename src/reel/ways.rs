@@ -4,7 +4,7 @@ use super::compile::Reel;
 use super::cost::Cost;
 use super::scene::{Footage, Planned, PlannedFrame, plan_scene};
 use super::step::Planner;
-use crate::panel::{CYCLES_A_CELL_OF_GRAINS, CYCLES_A_RECKONED_CELL, PlayerParts};
+use crate::panel::{CYCLES_A_CELL_OF_GRAINS, CYCLES_A_RECKONED_CELL, CYCLES_A_ROLLED_CELL, PlayerParts};
 use crate::show::Show;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
@@ -20,6 +20,8 @@ impl Way {
     pub const GRAINS: Way = Way(2);
     /// It reckons a beam that turns.
     pub const BEAM: Way = Way(4);
+    /// It writes rows that roll into view.
+    pub const ROLLS: Way = Way(16);
 
     /// Parts that no player has side by side.
     const EITHER: Way = Way(Self::GRAINS.0 | Self::BEAM.0);
@@ -48,7 +50,8 @@ impl Way {
     /// What a planned scene makes use of.
     fn used(planned: &Planned) -> Way {
         let noise = Self::GRAINS.where_it(planned.flickers());
-        Self::BEAM.where_it(planned.turns()).with(Self::CHANGES.where_it(planned.sends_changes())).with(noise)
+        let changes = Self::CHANGES.where_it(planned.sends_changes()).with(Self::ROLLS.where_it(planned.rolls()));
+        Self::BEAM.where_it(planned.turns()).with(changes).with(noise)
     }
 }
 
@@ -64,12 +67,16 @@ impl Plans {
             let sweep = footage.sweep.clone().filter(|_| way.has(Way::BEAM));
             let noise = footage.noise.clone().filter(|_| way.has(Way::GRAINS));
             let footage = Footage { sweep, noise, ..footage.clone() };
+            let planner = Planner { rolls: way.has(Way::ROLLS), ..planner.clone() };
             let changes = plan_scene(&footage, &Planner { changes: true, ..planner.clone() });
-            let whole = changes.sends_changes().then(|| plan_scene(&footage, planner));
+            let whole = changes.sends_changes().then(|| plan_scene(&footage, &planner));
             whole.into_iter().chain([changes])
         };
         let ways: Vec<Way> = offered.choices().collect();
-        let planned: Vec<Planned> = ways.into_par_iter().flat_map_iter(plan).collect();
+        let mut planned: Vec<Planned> = ways.into_par_iter().flat_map_iter(plan).collect();
+        if planned.iter().any(Planned::scrolls) {
+            planned.extend(plan(Way::ROLLS));
+        }
         Self(planned.into_iter().map(|planned| (Way::used(&planned), planned)).collect())
     }
 
@@ -95,7 +102,7 @@ pub fn shows(scenes: &[Plans]) -> Vec<Vec<Planned>> {
 pub fn parts(scenes: &[Planned]) -> PlayerParts {
     let any = |uses: fn(&Planned) -> bool| scenes.iter().any(uses);
     let (changes, grains) = (any(Planned::sends_changes), any(Planned::flickers));
-    PlayerParts { dense: false, beam: any(Planned::turns), changes, grains }
+    PlayerParts { dense: false, beam: any(Planned::turns), changes, grains, rolls: any(Planned::rolls) }
 }
 
 /// Of the time between frames, how many hundredths drawing and sending a frame may take.
@@ -107,7 +114,8 @@ pub fn keeps_up(show: &Show, reel: &Reel) -> bool {
     let cycles_a_second = u64::from(show.microcontroller().clock.0.max(1));
     let making = |frame: &PlannedFrame| {
         let cycles = u64::from(frame.reckoned) * u64::from(CYCLES_A_RECKONED_CELL)
-            + u64::from(frame.grains) * u64::from(CYCLES_A_CELL_OF_GRAINS);
+            + u64::from(frame.grains) * u64::from(CYCLES_A_CELL_OF_GRAINS)
+            + u64::from(frame.rolled) * u64::from(CYCLES_A_ROLLED_CELL);
         cycles * 1_000_000_000 / cycles_a_second
     };
     let late = |frame: &PlannedFrame| making(frame) > 0 && frame.bus_nanoseconds + making(frame) > period;

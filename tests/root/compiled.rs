@@ -60,6 +60,7 @@ fn firmware() -> Firmware {
         first_line: 0,
         operations: true,
         changes: false,
+        rolls: false,
     };
     let scenes = [
         plan_scene(&footage(30, 77, Next::Scene(1)), &planner),
@@ -245,13 +246,12 @@ fn dense_firmware() -> Firmware {
     Firmware { reel: reel.bytes, parts: reel.parts, picture: Some((72, 5)), ..firmware() }
 }
 
-/// A lean reel in which a beam turns, under the same names.
-fn turning_firmware() -> Firmware {
+/// A lean reel of the bench, under the same names.
+fn lean_firmware(name: &str) -> Firmware {
     let (disk, mut findings) = (Disk, Findings::default());
-    let script = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenes/bench/sweep.ron");
+    let script = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenes/bench").join(name);
     let show = load(&mut Reader::new(&disk), &script, &mut findings).expect("the show has no faults");
     let reel = compile_lean(&show, &render(&show), &mut findings).expect("it is within reach");
-    assert!(reel.parts.beam && !reel.parts.changes);
     Firmware { reel: reel.bytes, parts: reel.parts, ..firmware() }
 }
 
@@ -262,7 +262,17 @@ fn a_dense_show_is_clean_in_c_and_rust_and_sends_what_the_library_sends() {
 
 #[test]
 fn a_lean_show_with_a_beam_is_clean_in_c_and_rust_and_sends_what_the_library_sends() {
-    require_clean(&turning_firmware());
+    let firmware = lean_firmware("sweep.ron");
+    assert!(firmware.parts.beam && !firmware.parts.changes);
+    require_clean(&firmware);
+}
+
+/// As firmware is built whose scenes need all parts.
+#[test]
+fn a_lean_show_built_for_all_parts_is_clean_in_c_and_rust_and_sends_what_the_library_sends() {
+    let firmware = lean_firmware("sweep.ron");
+    let parts = PlayerParts { rolls: true, grains: true, changes: true, ..firmware.parts };
+    require_clean(&Firmware { parts, ..firmware });
 }
 
 /// A show whose player keeps something more.

@@ -4,23 +4,23 @@ use std::collections::BTreeMap;
 use std::path::Path;
 use std::process::Command;
 
-const BOOT: &str = "boot-128x64";
+const NOISE: &str = "grains";
 
-/// A boot of the bench as a dense show with too little flash for its lean reel, in a folder of its own.
+/// Noise of grains of two pixels as a dense show with too little flash for its lean reel, in a folder of its own.
 fn dense_show() -> tempfile::TempDir {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let folder = tempfile::tempdir().expect("a folder");
-    let mut script = std::fs::read_to_string(root.join("scenes/bench/boot-128x64.ron")).expect("a show");
+    let mut script = std::fs::read_to_string(root.join("scenes/bench/grains.ron")).expect("a show");
     for (here, there) in [
         ("Show(", "Show(profile: Dense, "),
-        ("flash_left: 24_000", "flash_left: 5_500"),
-        ("ram_left: 900", "ram_left: 1_900"),
+        ("flash_left: 24_000", "flash_left: 10_000"),
+        ("seed: 7", "seed: 7, grain: 2"),
     ] {
         assert!(script.contains(here), "{here}");
         script = script.replacen(here, there, 1);
     }
     let script = script.replace("\"../../", &format!("\"{}/", root.display()));
-    std::fs::write(folder.path().join("boot.ron"), script).expect("written");
+    std::fs::write(folder.path().join("noise.ron"), script).expect("written");
     folder
 }
 
@@ -51,18 +51,18 @@ fn figures(json: &[u8]) -> (u64, String) {
 #[test]
 fn a_quick_build_says_so_shows_the_same_and_leaves_a_full_one_alone() {
     let folder = dense_show();
-    let whole = said(folder.path(), &["build", "boot.ron"]);
+    let whole = said(folder.path(), &["build", "noise.ron"]);
     assert!(!whole.contains("quick"), "{whole}");
-    let full = files(folder.path(), BOOT);
-    let words = said(folder.path(), &["build", "boot.ron", "--quick"]);
+    let full = files(folder.path(), NOISE);
+    let words = said(folder.path(), &["build", "noise.ron", "--quick"]);
     assert!(words.contains("quick: no preview, filmstrip or firmware") && words.contains("made quickly"), "{words}");
     assert!(words.contains("every pixel as drawn"), "{words}");
-    let mut both = files(folder.path(), BOOT);
-    let quick = ["json", "html"].map(|ending| both.remove(&format!("{BOOT}-quick.{ending}")).expect("written"));
+    let mut both = files(folder.path(), NOISE);
+    let quick = ["json", "html"].map(|ending| both.remove(&format!("{NOISE}-quick.{ending}")).expect("written"));
     assert!(both == full, "a quick build changes nothing of a full one: {:?}", both.keys());
-    let ((small, _), (large, findings)) = (figures(&full[&format!("{BOOT}.json")]), figures(&quick[0]));
+    let ((small, _), (large, findings)) = (figures(&full[&format!("{NOISE}.json")]), figures(&quick[0]));
     assert!(
-        large > 3_000 && large > small,
+        large > 10_000 && large > small,
         "a lean reel of {large} B is beyond the limit, and a quick build is no judge of it"
     );
     assert!(findings.contains("held to no limit"), "{findings}");
@@ -72,14 +72,14 @@ fn a_quick_build_says_so_shows_the_same_and_leaves_a_full_one_alone() {
 #[test]
 fn a_quick_preview_is_the_same_gif_and_no_filmstrip() {
     let folder = dense_show();
-    let words = said(folder.path(), &["preview", "boot.ron", "--quick"]);
+    let words = said(folder.path(), &["preview", "noise.ron", "--quick"]);
     assert!(words.contains("made quickly"), "{words}");
-    let quick = files(folder.path(), BOOT);
-    said(folder.path(), &["preview", "boot.ron"]);
-    let (full, gif) = (files(folder.path(), BOOT), format!("{BOOT}.gif"));
+    let quick = files(folder.path(), NOISE);
+    said(folder.path(), &["preview", "noise.ron"]);
+    let (full, gif) = (files(folder.path(), NOISE), format!("{NOISE}.gif"));
     assert_eq!(quick.keys().collect::<Vec<_>>(), [&gif]);
     assert!(quick[&gif] == full[&gif], "other pictures");
-    assert!(full.contains_key(&format!("{BOOT}.png")));
+    assert!(full.contains_key(&format!("{NOISE}.png")));
 }
 
 #[test]

@@ -35,6 +35,8 @@ pub struct Effort {
     pub reckoned: u32,
     /// Cells of noise that a lean reel's player makes.
     pub grains: u32,
+    /// Cells of rows that roll, which it looks at.
+    pub rolled: u32,
 }
 
 /// Compiles the stories of a show.
@@ -94,7 +96,7 @@ fn efforts(all: &Choices, trees: &[Tree]) -> Vec<Vec<Effort>> {
     let effort = |frame: &Drawn| {
         let samples = &all.samples[frame.samples.clone()];
         let nodes = samples.iter().map(|sample| trees[usize::from(sample.tree)].leaf(sample).1).sum();
-        Effort { choices: samples.len() as u32, nodes, beamed: frame.beamed, reckoned: 0, grains: 0 }
+        Effort { choices: samples.len() as u32, nodes, beamed: frame.beamed, ..Effort::default() }
     };
     all.scenes.iter().map(|scene| scene.iter().map(effort).collect()).collect()
 }

@@ -19,9 +19,11 @@ const MOST_CALL_CYCLES: u64 = 9_600; // 0.6 ms at 16 MHz
 /// The same of a call that looks for what changes, and of one that reckons a beam.
 const MOST_CHANGES_CALL_CYCLES: u64 = 11_200; // 0.7 ms at 16 MHz
 const MOST_TURNS_CALL_CYCLES: u64 = 80_000; // 5 ms at 16 MHz
+const MOST_ROLLS_CALL_CYCLES: u64 = 56_000; // 3.5 ms at 16 MHz
 const MOST_GRAINS_CALL_CYCLES: u64 = 24_000; // 1.5 ms at 16 MHz
 const CHANGES: PlayerParts = PlayerParts { changes: true, ..PlayerParts::NONE };
 const TURNS: PlayerParts = PlayerParts { beam: true, ..PlayerParts::NONE };
+const ROLLS: PlayerParts = PlayerParts { rolls: true, ..PlayerParts::NONE };
 const GRAINS: PlayerParts = PlayerParts { grains: true, ..PlayerParts::NONE };
 /// How long a show is played, and how.
 const RUN_MILLISECONDS: u32 = 10_500;
@@ -147,6 +149,13 @@ fn a_player_that_makes_noise_costs_what_is_predicted() {
     let show = shows::flickering();
     assert!(show.parts.grains && !show.parts.beam && !show.parts.changes, "its player makes noise");
     require_costs(&show, GRAINS, "-DPAGELOOM_GRAINS", MOST_GRAINS_CALL_CYCLES);
+}
+
+#[test]
+fn a_player_of_lines_that_roll_costs_what_is_predicted() {
+    let show = shows::rolling();
+    assert_eq!(show.parts, ROLLS);
+    require_costs(&show, ROLLS, "-DPAGELOOM_ROLLS", MOST_ROLLS_CALL_CYCLES);
 }
 
 /// Holds what a player with some part more costs to its rows; cycles a byte beyond the wire.

@@ -161,6 +161,13 @@ fn lean_noise_on_an_atmega328p_keeps_within_its_bounds_and_what_is_predicted() {
 }
 
 #[test]
+fn a_lean_roll_on_an_atmega328p_keeps_within_its_bounds_and_what_is_predicted() {
+    println!("ATmega328P at 16 MHz, bus at 400 kHz, 16 bytes a call, a lean reel with lines that roll, milliseconds:");
+    let measured = measure("bench/boot-128x64", compile_lean, 25.0);
+    assert_eq!(measured.0, PlayerParts { rolls: true, ..PlayerParts::default() });
+}
+
+#[test]
 fn the_dense_player_takes_the_code_and_state_that_are_predicted() {
     let panel = find("0.42in-72x40-ssd1306").expect("a panel of the table");
     let folder = workshop("measured-dense-size");

@@ -11,6 +11,7 @@ mod measured;
 mod measured_drawing;
 mod players;
 mod reels;
+mod rolling;
 mod shows;
 pub mod simulator;
 pub mod tools;

@@ -91,6 +91,11 @@ pub fn flickering() -> TestShow {
     from_script("grains", "scenes/bench/grains.ron", &[])
 }
 
+/// A show of the bench whose lines roll over a glass without rows out of view.
+pub fn rolling() -> TestShow {
+    from_script("boot-128x64", "scenes/bench/boot-128x64.ron", &[])
+}
+
 /// A show of the bench whose pictures pass by.
 pub fn passing_by() -> TestShow {
     from_script("alert", "scenes/bench/alert.ron", &[])

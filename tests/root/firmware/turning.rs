@@ -11,7 +11,7 @@ use pageloom::show::load;
 use pageloom::source::{Disk, Reader};
 use proptest::prelude::*;
 
-fn alike(reel: &[u8], actions: &[Action], name: &str) -> String {
+pub fn alike(reel: &[u8], actions: &[Action], name: &str) -> String {
     let in_c = play_in_c(reel, actions);
     require_same(&in_c, &play_in_rust(reel, actions), name);
     in_c
@@ -23,7 +23,7 @@ fn both_players_send_the_same_for_every_lean_show_of_the_corpus() {
     let mut scripts: Vec<_> = folders.into_iter().flatten().map(|entry| entry.unwrap().path()).collect();
     scripts.retain(|path| path.extension().is_some_and(|kind| kind == "ron"));
     scripts.sort();
-    let (mut beams, mut noises) = (0, 0);
+    let (mut beams, mut noises, mut rolls) = (0, 0, 0);
     for script in scripts {
         let (disk, mut findings) = (Disk, Findings::default());
         let show = load(&mut Reader::new(&disk), &script, &mut findings).expect("a show without faults");
@@ -32,8 +32,9 @@ fn both_players_send_the_same_for_every_lean_show_of_the_corpus() {
         assert!(text.lines().filter(|line| line.starts_with("idle")).count() > 300, "{} hardly plays", show.name());
         beams += usize::from(reel.parts.beam);
         noises += usize::from(reel.parts.grains);
+        rolls += usize::from(reel.parts.rolls);
     }
-    assert!(beams >= 2 && noises >= 1, "only {beams} reels have a beam, {noises} noise");
+    assert!(beams >= 2 && noises >= 1 && rolls >= 1, "only {beams} reels have a beam, {noises} noise, {rolls} a roll");
 }
 
 /// Worked out by hand: a beam three pixels long that points up over two cells, then turns by a quarter to the right.

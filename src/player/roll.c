@@ -1,0 +1,212 @@
+/* roll.c - lines that roll up through the ring of the display's memory, for lean reels: they are told once, as pieces of ink. */
+
+#ifdef PAGELOOM_ROLLS
+/* In place of filling: rows of the ring are written, of which the cells that change are sent, or all. */
+enum { ROLLING = 7, ROLLING_WHOLE = 8 };
+
+/*
+ * A roll: cells a row, the column of the display's memory behind them, rows from line to line, the first line's row, the row that is
+ * written first, and bytes of ink. Rows count on from one round of the ring to the next, 64 rows each. Then the ink: pieces, each a
+ * count and so many columns of up to eight rows. Then the lines, each a count of bytes and its pieces: below 0x80 where in the ink
+ * a piece begins, halved, with a blank column behind it; from 0x80 on 1 to 127 blank columns; 0xFF is blank to the end. A count
+ * of 0 and 0xFF end them.
+ */
+enum { ROLL_CELLS, ROLL_END, ROLL_PITCH, ROLL_FIRST, ROLL_ROW, ROLL_INK_BYTES, ROLL_INK };
+enum { BLANKS = 0x80, LONGEST_PITCH = 15 };
+
+/* What is written takes the place of what was written so many rows before. */
+enum { RING_ROWS = 64 };
+
+/* The operand: one row is written, or the rest of its page; and all of its cells are sent. */
+enum { REST_OF_PAGE = 1, ALL_CELLS = 2 };
+
+/* In place of a value to fill with: how many cells lie between the display's pointer and the one at hand, up to so many, ... */
+enum { FAR_CELLS = 8 };
+/* ... or how many come that are sent because the gap is short, and this. */
+enum { SENDS_GAP = 0x80 };
+
+/* Looking at so many cells takes as much of the allowance as a byte. */
+enum { CELLS_A_BYTE = 4 };
+
+/* A place in a line: offset of its next piece; of this one where its ink is, columns left and how many of them are blank. */
+typedef struct {
+    uint16_t next;
+    uint8_t ink;
+    uint8_t left;
+    uint8_t blank;
+} pageloom_line;
+
+/* Eight rows: of the upper line those from one on, then the lower one. */
+typedef struct {
+    pageloom_line upper;
+    pageloom_line lower;
+    uint8_t above;
+    uint8_t below;
+} pageloom_rows;
+
+static APART uint8_t roll_byte(const pageloom_player *player, uint8_t at)
+{
+    return byte_at(player, (uint16_t)(player->beam + at));
+}
+
+/* The start of a line; behind the last one all are blank. */
+static APART void find_line(const pageloom_player *player, pageloom_line *line, uint8_t number)
+{
+    uint16_t at = (uint16_t)(player->beam + ROLL_INK + roll_byte(player, ROLL_INK_BYTES));
+    uint8_t count;
+
+    line->left = 0;
+    for (;;) {
+        count = byte_at(player, at++);
+        line->next = at;
+        if (number == 0 || count == 0 || count == NONE) {
+            return;
+        }
+        at = (uint16_t)(at + count);
+        number--;
+    }
+}
+
+/* Goes on by so many columns; the column of the line there. */
+static APART uint8_t go_on_in(const pageloom_player *player, pageloom_line *line, uint8_t columns)
+{
+    while (columns >= line->left) {
+        uint8_t piece = byte_at(player, line->next);
+
+        columns = (uint8_t)(columns - line->left);
+        line->blank = line->left = (uint8_t)(piece - (BLANKS - 1));
+        if (piece < BLANKS) {
+            line->ink = (uint8_t)(ROLL_INK + 2 * piece);
+            line->left = (uint8_t)(roll_byte(player, line->ink) + 1);
+            line->blank = 1;
+        }
+        if (piece != NONE) {
+            line->next++;
+        }
+    }
+    line->left = (uint8_t)(line->left - columns);
+    line->ink = (uint8_t)(line->ink + columns);
+    return line->left > line->blank ? roll_byte(player, (uint8_t)(line->ink + 1)) : 0;
+}
+
+/* The lines of eight rows from `row` on. */
+static APART void find_rows(const pageloom_player *player, pageloom_rows *rows, uint16_t row)
+{
+    uint8_t number = 0, pitch = roll_byte(player, ROLL_PITCH);
+
+    row = (uint16_t)(row - roll_byte(player, ROLL_FIRST));
+    if (row >= 0x8000u) { /* before the first line: blank, as behind the last one */
+        row = 0;
+        number = NONE - 1;
+    }
+    for (; row >= pitch; number++) {
+        row = (uint16_t)(row - pitch);
+    }
+    rows->above = (uint8_t)row;
+    rows->below = (uint8_t)(pitch - (uint8_t)row);
+    find_line(player, &rows->upper, number);
+    find_line(player, &rows->lower, (uint8_t)(number + 1));
+}
+
+/* Goes on by so many columns; the cell there. */
+static APART uint8_t go_on_by(const pageloom_player *player, pageloom_rows *rows, uint8_t columns)
+{
+    uint16_t lower = go_on_in(player, &rows->lower, columns);
+
+    return (uint8_t)(go_on_in(player, &rows->upper, columns) >> rows->above | lower << rows->below);
+}
+
+/* A roll opens with the record that follows; or rows of it are written. */
+static uint8_t begin_roll(pageloom_player *player, uint8_t operation, uint8_t operand)
+{
+    if (operation == OP_OPEN_ROLL) {
+        uint16_t length = (uint16_t)(operand | (uint16_t)next_byte(player) << 8);
+
+        player->beam = player->at;
+        player->row = roll_byte(player, ROLL_ROW);
+        player->at = (uint16_t)(player->at + length);
+        return GO_ON;
+    }
+    player->fill = FAR_CELLS;
+    player->filling = operand & ALL_CELLS ? ROLLING_WHOLE : ROLLING;
+    player->data_left = roll_byte(player, ROLL_CELLS);
+    return player->data_left > 0 && (uint8_t)(roll_byte(player, ROLL_PITCH) - 1) < LONGEST_PITCH ? GO_ON : PAGELOOM_FAULT;
+}
+
+/* Sends the cell at hand; the display's pointer is set to it unless it stands there. */
+static uint8_t send_rolled(pageloom_player *player, uint8_t cell)
+{
+    uint8_t status = GO_ON;
+
+    if (player->fill == FAR_CELLS) {
+        status = seek(player, (uint8_t)(0xB0 | (player->row >> 3 & 7)), (uint8_t)(roll_byte(player, ROLL_END) - player->data_left));
+        if (status != GO_ON) {
+            return status;
+        }
+        player->fill = 0;
+    }
+    if (player->room == 0) {
+        status = begin(player, DATA, 1);
+        if (status != GO_ON) {
+            return status;
+        }
+        make_room(player);
+    }
+    if (player->fill > 0) {
+        player->fill--;
+    }
+    if (player->fill == SENDS_GAP) {
+        player->fill = 0;
+    }
+    player->room--;
+    player->allowed--;
+    return pageloom_bus_write(cell) ? GO_ON : PAGELOOM_FAULT;
+}
+
+/* Looks at cells and sends those that change, until the allowance is used up: looking takes some of it as well as sending. */
+static APART uint8_t roll(pageloom_player *player)
+{
+    pageloom_rows now, before;
+    uint16_t row = player->row & 0xFFF8u;
+    uint8_t operand = byte_at(player, (uint16_t)(player->at - 1)), looks = CELLS_A_BYTE, on = (uint8_t)(roll_byte(player, ROLL_CELLS) - player->data_left);
+    uint8_t fresh = (uint8_t)(0xFF << (player->row & 7)), known = (uint8_t)~fresh;
+
+    if (!(operand & REST_OF_PAGE)) {
+        fresh &= (uint8_t)-fresh;
+    }
+    find_rows(player, &now, row);
+    find_rows(player, &before, (uint16_t)(row - RING_ROWS));
+    do {
+        uint8_t cell = go_on_by(player, &before, on), change = cell ^ go_on_by(player, &now, on), gap = player->fill;
+
+        on = 1;
+        if (player->allowed == 0) {
+            return PAGELOOM_BUSY;
+        }
+        if (--looks == 0) {
+            looks = CELLS_A_BYTE;
+            player->allowed--;
+            if (player->room > player->allowed) {
+                player->room = player->allowed;
+            }
+        }
+        if (player->filling == ROLLING && gap <= FAR_CELLS && !(change & fresh)) {
+            if (gap < FAR_CELLS) {
+                player->fill++;
+            }
+        } else if (gap > 0 && gap < FAR_CELLS) { /* back to the display's pointer, which is near */
+            player->data_left = (uint8_t)(player->data_left + gap);
+            player->fill = (uint8_t)(SENDS_GAP + gap);
+            return GO_ON;
+        } else {
+            uint8_t status = send_rolled(player, (uint8_t)(cell ^ (change & (fresh | known))));
+
+            if (status != GO_ON) {
+                return status;
+            }
+        }
+    } while (--player->data_left > 0);
+    player->row = operand & REST_OF_PAGE ? row + 8u : player->row + 1u;
+    return GO_ON;
+}
+#endif

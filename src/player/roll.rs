@@ -1,0 +1,211 @@
+// Lines that roll up through the ring of the display's memory, for lean reels: they are told once, as pieces of ink.
+
+use super::bus::{Burst, Bus, End};
+use super::player::Keeps;
+
+/// The instruction that opens a roll, the length of its record and the record behind it; and the one that writes rows of it.
+pub const OPEN_ROLL: u8 = 0x1C;
+pub const ROLL: u8 = 0x1D;
+
+/// Bytes of a record before its ink: cells a row, the column of the display's memory behind them, rows from line to line, the
+/// first line's row, the row that is written first, and bytes of ink. Rows count on from one round of the ring to the next, 64
+/// rows each. The ink is pieces, each a count and so many columns of up to eight rows. Then the lines, each a count of bytes
+/// and its pieces: below [`BLANKS`] where in the ink a piece begins, halved, with a blank column behind it; from there on
+/// 1 to 127 blank columns; 0xFF is blank to the end. A count of 0 and 0xFF end them.
+pub const ROLL_INK: u16 = 6;
+pub const BLANKS: u8 = 0x80;
+const ROLL_CELLS: u16 = 0;
+const ROLL_END: u16 = 1;
+const ROLL_PITCH: u16 = 2;
+const ROLL_FIRST: u16 = 3;
+const ROLL_ROW: u16 = 4;
+const ROLL_INK_BYTES: u16 = 5;
+/// The most rows from line to line.
+pub const LONGEST_PITCH: u8 = 15;
+/// The most bytes of ink.
+pub const MOST_INK: usize = 248;
+/// What is written takes the place of what was written so many rows before.
+const RING_ROWS: u16 = 64;
+/// The operand: one row is written, or the rest of its page; and all of its cells are sent.
+pub const REST_OF_PAGE: u8 = 1;
+pub const ALL_CELLS: u8 = 2;
+/// So many cells from the display's pointer it is set anew.
+const FAR_CELLS: u8 = 8;
+/// Looking at so many cells takes as much of the allowance as a byte.
+const CELLS_A_BYTE: u8 = 4;
+/// What is read beyond the reel.
+const NONE: u8 = 0xFF;
+
+fn byte(reel: &[u8], at: u16) -> u8 {
+    match reel.get(at as usize) {
+        Some(byte) => *byte,
+        None => NONE,
+    }
+}
+
+/// A place in a line: offset of its next piece; of this one where its ink is, columns left and how many of them are blank.
+#[derive(Clone, Copy)]
+struct Line {
+    next: u16,
+    ink: u8,
+    left: u8,
+    blank: u8,
+}
+
+/// Eight rows: of the upper line those from one on, then the lower one.
+struct Rows {
+    upper: Line,
+    lower: Line,
+    above: u8,
+    below: u8,
+}
+
+/// What rolls.
+pub struct Rolls {
+    /// Offset of its record.
+    pub record: u16,
+    /// The row that is written next.
+    row: u16,
+    operand: u8,
+    left: u8,
+    /// Cells between the display's pointer and the one at hand.
+    gap: u8,
+    /// How many are sent because the gap was short.
+    between: u8,
+}
+
+impl Default for Rolls {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
+impl Rolls {
+    /// Nothing rolls yet.
+    pub const fn new() -> Self {
+        Self { record: 0, row: 0, operand: 0, left: 0, gap: 0, between: 0 }
+    }
+
+    fn field(&self, reel: &[u8], at: u16) -> u8 {
+        byte(reel, self.record.wrapping_add(at))
+    }
+
+    /// The start of a line; behind the last one all are blank.
+    fn line(&self, reel: &[u8], number: u8) -> Line {
+        let mut at = self.record.wrapping_add(ROLL_INK).wrapping_add(self.field(reel, ROLL_INK_BYTES) as u16);
+        for _ in 0..number {
+            let count = byte(reel, at);
+            if count == 0 || count == NONE {
+                break;
+            }
+            at = at.wrapping_add(1).wrapping_add(count as u16);
+        }
+        Line { next: at.wrapping_add(1), ink: 0, left: 0, blank: 0 }
+    }
+
+    /// The lines of eight rows from `row` on.
+    fn rows(&self, reel: &[u8], row: u16) -> Rows {
+        let (pitch, on) = (self.field(reel, ROLL_PITCH), row.wrapping_sub(self.field(reel, ROLL_FIRST) as u16));
+        // Before the first line all is blank, as behind the last one.
+        let (on, mut number) = if on >= 0x8000 { (0, NONE - 1) } else { (on, 0u8) };
+        let (lines, above) = (on / pitch as u16, (on % pitch as u16) as u8);
+        number = number.wrapping_add(lines as u8);
+        let (upper, lower) = (self.line(reel, number), self.line(reel, number.wrapping_add(1)));
+        Rows { upper, lower, above, below: pitch - above }
+    }
+
+    /// Goes on by so many columns in a line; its column there.
+    fn go_on_in(&self, reel: &[u8], line: &mut Line, mut columns: u8) -> u8 {
+        while columns >= line.left {
+            let piece = byte(reel, line.next);
+            columns -= line.left;
+            line.left = piece.wrapping_sub(BLANKS - 1);
+            line.blank = line.left;
+            if piece < BLANKS {
+                line.ink = (2 * piece).wrapping_add(ROLL_INK as u8);
+                line.left = self.field(reel, line.ink as u16).wrapping_add(1);
+                line.blank = 1;
+            }
+            line.next = line.next.wrapping_add((piece != NONE) as u16);
+        }
+        line.left -= columns;
+        line.ink = line.ink.wrapping_add(columns);
+        if line.left > line.blank { self.field(reel, line.ink.wrapping_add(1) as u16) } else { 0 }
+    }
+
+    /// Goes on by so many columns; the cell there.
+    fn go_on_by(&self, reel: &[u8], rows: &mut Rows, columns: u8) -> u8 {
+        let lower = (self.go_on_in(reel, &mut rows.lower, columns) as u32) << rows.below;
+        (self.go_on_in(reel, &mut rows.upper, columns) as u32 >> rows.above | lower) as u8
+    }
+
+    /// Sends the cell at hand; the display's pointer is set to it unless it stands there.
+    fn send<B: Bus>(&mut self, reel: &[u8], cell: u8, burst: &mut Burst<'_, B>) -> Result<(), End> {
+        if self.gap > 0 {
+            burst.seek((self.row >> 3 & 7) as u8, self.field(reel, ROLL_END).wrapping_sub(self.left))?;
+            self.gap = 0;
+        }
+        burst.make_room()?;
+        self.between = self.between.saturating_sub(1);
+        burst.data(cell)
+    }
+}
+
+impl Keeps for Rolls {
+    fn open(&mut self, reel: &[u8], operation: u8, at: u16) -> Option<u16> {
+        match operation {
+            OPEN_ROLL => {
+                let length = byte(reel, at) as u16 | (byte(reel, at.wrapping_add(1)) as u16) << 8;
+                self.record = at.wrapping_add(2);
+                self.row = self.field(reel, ROLL_ROW) as u16;
+                Some(self.record.wrapping_add(length))
+            }
+            ROLL => {
+                self.operand = byte(reel, at);
+                (self.left, self.gap, self.between) = (self.field(reel, ROLL_CELLS), FAR_CELLS, 0);
+                let pitch = self.field(reel, ROLL_PITCH);
+                (self.left > 0 && pitch > 0 && pitch <= LONGEST_PITCH).then_some(at.wrapping_add(1))
+            }
+            _ => None,
+        }
+    }
+
+    fn draw<B: Bus>(&mut self, reel: &[u8], _: u8, burst: &mut Burst<'_, B>) -> Result<bool, End> {
+        let (first, rest, whole) = (self.row & !7, self.operand & REST_OF_PAGE != 0, self.operand & ALL_CELLS != 0);
+        let from = 0xFFu8 << (self.row & 7);
+        let fresh = if rest { from } else { from & from.wrapping_neg() };
+        let mut on = self.field(reel, ROLL_CELLS).wrapping_sub(self.left);
+        let (mut now, mut before) = (self.rows(reel, first), self.rows(reel, first.wrapping_sub(RING_ROWS)));
+        let mut looks = CELLS_A_BYTE;
+        loop {
+            let cell = self.go_on_by(reel, &mut before, on);
+            let change = cell ^ self.go_on_by(reel, &mut now, on);
+            on = 1;
+            if burst.allowance == 0 {
+                return Err(End::Allowance);
+            }
+            looks -= 1;
+            if looks == 0 {
+                looks = CELLS_A_BYTE;
+                burst.spend();
+            }
+            if !whole && self.between == 0 && change & fresh == 0 {
+                self.gap += (self.gap < FAR_CELLS) as u8;
+            } else if self.gap > 0 && self.gap < FAR_CELLS {
+                // Back to the display's pointer, which is near.
+                self.left += self.gap;
+                self.between = self.gap;
+                self.gap = 0;
+                return Ok(false);
+            } else {
+                self.send(reel, cell ^ (change & (fresh | !from)), burst)?;
+            }
+            self.left -= 1;
+            if self.left == 0 {
+                break;
+            }
+        }
+        self.row = if rest { first.wrapping_add(8) } else { self.row.wrapping_add(1) };
+        Ok(true)
+    }
+}

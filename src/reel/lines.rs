@@ -1,0 +1,130 @@
+//! Rows of a picture as the lines of a roll: pieces of ink, each told once, and for each line which of them stand where.
+
+use crate::player::roll::{BLANKS, LONGEST_PITCH, MOST_INK};
+use std::collections::BTreeMap;
+
+/// Rows of ink in a line, at most.
+const LINE_ROWS: usize = 8;
+/// Rows from line to line, at least: eight rows then never need more than two lines.
+const SHORTEST_PITCH: usize = LINE_ROWS - 1;
+/// The piece that is blank to the end of its line.
+const BLANK_TO_THE_END: u8 = 0xFF;
+
+/// Lines of a roll.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Lines {
+    /// Rows from line to line.
+    pub pitch: u8,
+    /// How many rows before the first one given the first line begins, which is blank.
+    pub before: u8,
+    /// Pieces of ink, each a count and so many columns, at even offsets.
+    pub ink: Vec<u8>,
+    /// The lines' code, with its end.
+    pub code: Vec<u8>,
+}
+
+impl Lines {
+    /// The shortest lines of rows whose columns are bits, column 0 in bit 0; `None` where the player cannot have them.
+    pub fn of(rows: &[u128], width: usize) -> Option<Self> {
+        let pitches = SHORTEST_PITCH..=usize::from(LONGEST_PITCH);
+        let ways = pitches.flat_map(|pitch| (0..pitch).map(move |before| (pitch, before)));
+        let made = ways.filter_map(|(pitch, before)| Self::with(rows, width, pitch, before));
+        made.min_by_key(|lines| lines.ink.len() + lines.code.len())
+    }
+
+    /// Lines of one pitch, the second of which begins so many rows before the first row.
+    fn with(rows: &[u128], width: usize, pitch: usize, before: usize) -> Option<Self> {
+        let row = |at: usize| at.checked_sub(before).and_then(|at| rows.get(at)).copied().unwrap_or(0);
+        let count = (rows.len() + before).div_ceil(pitch);
+        if (0..count).any(|line| (LINE_ROWS..pitch).any(|on| row(line * pitch + on) != 0)) {
+            return None;
+        }
+        let mut pieces = Pieces::default();
+        let mut lines = vec![vec![BLANK_TO_THE_END]];
+        for line in 0..count {
+            let column = |at: usize| {
+                (0..LINE_ROWS.min(pitch)).fold(0, |bits, on| bits | ((row(line * pitch + on) >> at & 1) as u8) << on)
+            };
+            let columns: Vec<u8> = (0..width).map(column).collect();
+            lines.push(pieces.line(&columns)?);
+        }
+        while lines.len() > 1 && lines.last().is_some_and(|line| line.len() == 1) {
+            lines.pop();
+        }
+        let mut code = Vec::new();
+        for line in &lines {
+            code.push(u8::try_from(line.len()).ok().filter(|count| *count < BLANK_TO_THE_END)?);
+            code.extend(line);
+        }
+        code.extend([0, BLANK_TO_THE_END]);
+        Some(Self { pitch: pitch as u8, before: (before + pitch) as u8, ink: pieces.ink, code })
+    }
+}
+
+/// Pieces of ink, and where each begins.
+#[derive(Default)]
+struct Pieces {
+    ink: Vec<u8>,
+    places: BTreeMap<Vec<u8>, u8>,
+}
+
+impl Pieces {
+    /// A line's code; `None` where there is no more room for ink.
+    fn line(&mut self, columns: &[u8]) -> Option<Vec<u8>> {
+        let mut code = Vec::new();
+        let runs: Vec<&[u8]> = columns.chunk_by(|one, next| (*one == 0) == (*next == 0)).collect();
+        for (number, run) in runs.iter().enumerate() {
+            if run[0] != 0 {
+                code.push(self.place(run)?);
+            } else if number + 1 < runs.len() {
+                // A blank column stands behind each piece.
+                let mut blanks = run.len() - usize::from(number > 0);
+                while blanks > 0 {
+                    let some = blanks.min(usize::from(BLANK_TO_THE_END - BLANKS));
+                    code.push(BLANKS - 1 + some as u8);
+                    blanks -= some;
+                }
+            }
+        }
+        code.push(BLANK_TO_THE_END);
+        Some(code)
+    }
+
+    /// Half of the offset of a piece in the ink.
+    fn place(&mut self, piece: &[u8]) -> Option<u8> {
+        if let Some(place) = self.places.get(piece) {
+            return Some(*place);
+        }
+        let place = (self.ink.len() / 2) as u8;
+        self.ink.push(piece.len() as u8);
+        self.ink.extend(piece);
+        if self.ink.len() % 2 == 1 {
+            self.ink.push(0);
+        }
+        self.places.insert(piece.to_vec(), place);
+        (self.ink.len() <= MOST_INK).then_some(place)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Two lines of the same two letters, nine rows apart, told by hand.
+    #[test]
+    fn a_piece_of_ink_is_told_once_and_blank_columns_are_counted() {
+        let letters = [0b1_0111u128, 0b1_0101, 0b1_0111];
+        let rows: Vec<u128> = letters.into_iter().chain([0; 6]).chain(letters).collect();
+        let lines = Lines::of(&rows, 8).expect("little ink");
+        assert_eq!((lines.pitch, lines.before), (9, 9));
+        assert_eq!(lines.ink, [3, 0b111, 0b101, 0b111, 1, 0b111]);
+        // A blank line, then twice: the three columns, the one behind the next blank column, and nothing more.
+        assert_eq!(lines.code, [1, 0xFF, 3, 0, 2, 0xFF, 3, 0, 2, 0xFF, 0, 0xFF]);
+    }
+
+    #[test]
+    fn what_is_more_ink_than_the_player_can_reach_is_no_roll() {
+        let rows: Vec<u128> = (1..400u128).map(|row| row * 0x9E37_79B9_7F4A_7C15 * row).collect();
+        assert_eq!(Lines::of(&rows, 100), None);
+    }
+}

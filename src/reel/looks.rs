@@ -1,0 +1,89 @@
+//! How each frame of a scene is looked at: start line and inversion, chosen frame by frame or as the picture moves.
+
+use super::memory::{Columns, Look, Memory, RING_ROWS, visible};
+use super::scene::{Footage, Next};
+use super::step::{Planner, Wanted};
+
+/// How far a picture may move in one frame, in rows up or down.
+const FARTHEST: u32 = 8;
+
+/// The looks of each frame, and of the way back to the first one when the scene repeats: those that are cheapest frame by frame,
+/// and where they differ, those that follow what moves up or down as a whole, since what comes behind may repay that.
+pub fn looks(footage: &Footage, planner: &Planner) -> Vec<Vec<Look>> {
+    let cheapest = along(footage, planner, &[]);
+    let moves = moves(footage);
+    if !planner.operations || moves.iter().all(|moved| moved.is_none_or(|rows| rows == 0)) {
+        return vec![cheapest];
+    }
+    let following = along(footage, planner, &moves);
+    if following == cheapest { vec![cheapest] } else { vec![cheapest, following] }
+}
+
+/// For each frame by how many rows of the start line the whole picture before it is moved; `None` where it is another one.
+fn moves(footage: &Footage) -> Vec<Option<u8>> {
+    let pairs = footage.pictures.windows(2).map(|pair| moved(&pair[0], &pair[1]));
+    std::iter::once(None).chain(pairs).collect()
+}
+
+/// The least move, in rows of the start line, by which a picture becomes the next one but for the rows that come into view.
+fn moved(picture: &Columns, next: &Columns) -> Option<u8> {
+    let all = visible(picture.rows());
+    let up = |rows: u32| {
+        let stays = all >> rows;
+        picture.bits().iter().zip(next.bits()).all(|(before, now)| (before >> rows ^ now) & stays == 0)
+    };
+    let down = |rows: u32| {
+        let stays = all << rows & all;
+        picture.bits().iter().zip(next.bits()).all(|(before, now)| (before << rows ^ now) & stays == 0)
+    };
+    let most = FARTHEST.min(picture.rows() / 2);
+    (0..=most).find_map(|rows| match () {
+        () if up(rows) => Some(rows as u8),
+        () if down(rows) => Some((RING_ROWS - rows) as u8),
+        () => None,
+    })
+}
+
+fn along(footage: &Footage, planner: &Planner, moves: &[Option<u8>]) -> Vec<Look> {
+    let Some(first) = footage.pictures.first() else { return Vec::new() };
+    let mut memory = Memory::unknown(first.width(), first.rows());
+    let mut looks: Vec<Look> = Vec::with_capacity(footage.pictures.len() + 1);
+    for (frame, (picture, contrast)) in footage.pictures.iter().zip(&footage.contrast).enumerate() {
+        let (former, on) = (looks.last().copied(), footage.is_on(frame));
+        let step = match (moves.get(frame).copied().flatten(), former) {
+            (Some(rows), Some(before)) => {
+                let start_line = (before.start_line + rows) % RING_ROWS as u8;
+                let look = Look { start_line, contrast: *contrast, on, ..before };
+                planner.step_to(&memory, former, &Wanted::plain(picture, look))
+            }
+            _ => planner.step(&memory, former, picture, (*contrast, on)),
+        };
+        planner.carry_out(&mut memory, &Wanted::plain(picture, step.look), &step);
+        if looks.is_empty() {
+            memory.forget_hidden(step.look);
+        }
+        looks.push(step.look);
+    }
+    if footage.then == Next::Repeat {
+        looks.push(Look { on: footage.is_on(0), ..Look::opening(footage.contrast[0]) });
+    }
+    looks
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn columns(rows: u32, bits: &[u64]) -> Columns {
+        Columns::new(rows, bits.iter().copied())
+    }
+
+    #[test]
+    fn the_least_move_is_found_whatever_comes_into_view() {
+        let picture = columns(8, &[0b0011_0100, 0b1000_0001]);
+        assert_eq!(moved(&picture, &picture), Some(0));
+        assert_eq!(moved(&picture, &columns(8, &[0b1001_1010, 0b0100_0000])), Some(1));
+        assert_eq!(moved(&picture, &columns(8, &[0b1101_0011, 0b0000_0111])), Some(RING_ROWS as u8 - 2));
+        assert_eq!(moved(&picture, &columns(8, &[0b0011_0100, 0b1000_0101])), None);
+    }
+}

@@ -1,0 +1,80 @@
+//! What the player sends by itself, carried out in the planner's memory: the very player draws, and its bus time is added up.
+
+use super::cost::Cost;
+use super::memory::Memory;
+use crate::player::bus::{Burst, Bus, End, Keeps};
+
+/// The largest allowance; what is drawn is drawn in as few calls as can be.
+const UNLIMITED: u8 = u8::MAX;
+
+/// A bus that carries what is sent out in memory, and adds up the time.
+pub struct Recorder<'a> {
+    memory: &'a mut Memory,
+    cost: &'a Cost,
+    first_column: u8,
+    bytes: Vec<u8>,
+    /// Page, and column of the display's memory.
+    pointer: (usize, usize),
+    /// Bus time in nanoseconds, and how many runs of cells.
+    pub time: u64,
+    pub runs: usize,
+    /// Bytes, addresses and control bytes counted.
+    sent: u32,
+}
+
+impl<'a> Recorder<'a> {
+    /// Nothing sent yet; the leftmost visible column is `first_column` of the display's memory.
+    pub fn new(memory: &'a mut Memory, cost: &'a Cost, first_column: u8) -> Self {
+        Self { memory, cost, first_column, bytes: Vec::new(), pointer: (0, 0), time: 0, runs: 0, sent: 0 }
+    }
+
+    /// Draws what an instruction opened; how much of its allowances that took beside what was sent. `None` where it is broken.
+    pub fn draw(&mut self, drawing: &mut impl Keeps, reel: &[u8]) -> Option<u32> {
+        let (before, most) = (self.sent, self.cost.most_data());
+        let mut burst = Burst { bus: self, address: 0, most, allowance: UNLIMITED, room: 0, open: false };
+        let mut spent = 0;
+        loop {
+            let drawn = drawing.draw(reel, 0, &mut burst);
+            spent += u32::from(UNLIMITED - std::mem::replace(&mut burst.allowance, UNLIMITED));
+            match drawn {
+                Ok(false) | Err(End::Allowance) => {}
+                Ok(true) => break,
+                Err(_) => return None,
+            }
+        }
+        burst.close().ok()?;
+        Some(spent - (self.sent - before))
+    }
+}
+
+impl Bus for Recorder<'_> {
+    type Error = std::convert::Infallible;
+    fn start(&mut self, _: u8) -> Result<(), Self::Error> {
+        self.bytes.clear();
+        self.sent += 1;
+        Ok(())
+    }
+    fn write(&mut self, byte: u8) -> Result<(), Self::Error> {
+        self.bytes.push(byte);
+        self.sent += 1;
+        Ok(())
+    }
+    fn stop(&mut self) -> Result<(), Self::Error> {
+        self.time += self.cost.commands(self.bytes.len() as u64 - 1);
+        match self.bytes[..] {
+            [0x00, page, low, high] => {
+                self.pointer = (usize::from(page & 15), usize::from(high & 15) << 4 | usize::from(low));
+                self.runs += 1;
+            }
+            [_, ref data @ ..] => {
+                for byte in data {
+                    let column = self.pointer.1.wrapping_sub(usize::from(self.first_column));
+                    self.memory.write(self.pointer.0, column, *byte);
+                    self.pointer.1 += 1;
+                }
+            }
+            [] => {}
+        }
+        Ok(())
+    }
+}

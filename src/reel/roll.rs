@@ -1,0 +1,201 @@
+//! Rows that come into view at the lower edge of a scene that scrolls, as a roll: what the player is told, and what it writes when.
+
+use super::cost::Cost;
+use super::instruction::Instruction;
+use super::lines::Lines;
+use super::memory::{Columns, Look, Memory, RING_ROWS};
+use super::reckoned::Reckoned;
+use super::recorder::Recorder;
+use crate::player::bus::Keeps;
+use crate::player::roll::{ALL_CELLS, OPEN_ROLL, REST_OF_PAGE, ROLL, Rolls};
+use std::ops::Range;
+
+/// A roll takes some code in the player; one of fewer rows is never worth it.
+const FEWEST_ROWS: usize = 8;
+/// How far the start line may move in one frame.
+const FARTHEST: u8 = 8;
+/// Rows out of view from which on whole pages are written ahead: one, and as many rows as may come into view at once.
+const ROOMY: u32 = 16;
+/// Rows of a page.
+const PAGE_ROWS: usize = 8;
+/// Of how many cells one that is not as the player believes makes it send all of them.
+const CELLS_A_DOUBT: usize = 8;
+
+/// What a scene's player writes of a roll, frame by frame.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Roll {
+    record: Vec<u8>,
+    /// For each frame how many rows come into view.
+    comes: Vec<u8>,
+    /// The number of the first row, and the rows from it on, each with its visible columns as bits.
+    first_row: usize,
+    rows: Vec<u128>,
+    /// The visible columns that have ink.
+    columns: Range<usize>,
+    /// Whether whole pages are written ahead.
+    ahead: bool,
+}
+
+/// How far the player is.
+#[derive(Default)]
+pub struct Progress {
+    rolls: Rolls,
+    /// The row that is written next, and the first that has not come into view; none before the roll opens.
+    rows: Option<(usize, usize)>,
+}
+
+impl Roll {
+    /// The roll of pictures that are shown under `looks`; `None` where they do not scroll up, or the player could not follow.
+    pub fn of(pictures: &[Columns], looks: &[Look], first_column: u8) -> Option<Self> {
+        let looks = looks.get(..pictures.len())?;
+        let ring = RING_ROWS as u8;
+        let moved = |pair: &[Look]| (pair[1].start_line + ring - pair[0].start_line) % ring;
+        let comes: Vec<u8> = std::iter::once(0).chain(looks.windows(2).map(moved)).collect();
+        let scrolls = |rows: &u8| *rows > 0;
+        let (first, last) = (comes.iter().position(scrolls)?, comes.iter().rposition(scrolls)?);
+        let is_inverted = looks[first - 1..=last].iter().any(|look| look.inverted);
+        let rows = rows_that_come(pictures, &comes);
+        if comes.iter().any(|rows| *rows > FARTHEST) || rows.len() < FEWEST_ROWS || is_inverted {
+            return None;
+        }
+        let ink = rows.iter().fold(0, |ink, row| ink | row);
+        let columns = ink.trailing_zeros() as usize..(u128::BITS - ink.leading_zeros()) as usize;
+        if columns.is_empty() {
+            return None;
+        }
+        let lines = Lines::of(&rows.iter().map(|row| row >> columns.start).collect::<Vec<_>>(), columns.len())?;
+        let (height, before) = (pictures[0].rows(), usize::from(lines.before));
+        let enters = usize::from(looks[first - 1].start_line) + height as usize;
+        let first_row = if enters < before { enters + RING_ROWS as usize } else { enters };
+        let byte = |number: usize| u8::try_from(number).ok();
+        let (cells, end) = (byte(columns.len())?, byte(usize::from(first_column) + columns.end)?);
+        let (first_line, ink_bytes) = (byte(first_row - before)?, byte(lines.ink.len())?);
+        let mut record = vec![cells, end, lines.pitch, first_line, byte(first_row)?, ink_bytes];
+        record.extend(lines.ink);
+        record.extend(lines.code);
+        Some(Self { record, comes, first_row, rows, columns, ahead: RING_ROWS - height >= ROOMY })
+    }
+
+    /// What the player writes at a frame, carried out in `memory`; `None` where no row comes into view that it has not written.
+    pub fn write(
+        &self,
+        frame: usize,
+        progress: &mut Progress,
+        memory: &mut Memory,
+        (cost, first_column): (&Cost, u8),
+    ) -> Option<Reckoned> {
+        let comes = usize::from(*self.comes.get(frame)?);
+        let (mut row, mut seen) = progress.rows.unwrap_or((self.first_row, self.first_row));
+        seen += comes;
+        let mut made = Reckoned::default();
+        let mut reel = (self.record.len() as u16).to_le_bytes().to_vec();
+        reel.extend(&self.record);
+        if row < seen && progress.rows.is_none() {
+            made.flash_bytes = 1 + reel.len() as u64;
+            made.instructions.push(Instruction::OpenRoll(self.record.clone()));
+            progress.rolls.open(&reel, OPEN_ROLL, 0)?;
+        }
+        while row < seen {
+            let behind = if self.ahead { (row | (PAGE_ROWS - 1)) + 1 } else { row + 1 };
+            let doubts = self.columns.clone().filter(|column| self.doubts(*column, row..behind, memory)).count();
+            let whole = if doubts * CELLS_A_DOUBT > self.columns.len() { ALL_CELLS } else { 0 };
+            let operand = if self.ahead { REST_OF_PAGE | whole } else { whole };
+            reel.push(operand);
+            progress.rolls.open(&reel, ROLL, reel.len() as u16 - 1)?;
+            let mut bus = Recorder::new(memory, cost, first_column);
+            bus.draw(&mut progress.rolls, &reel)?;
+            made.instructions.push(Instruction::Roll(operand));
+            made.flash_bytes += 2;
+            made.time += bus.time;
+            made.runs += bus.runs;
+            made.rolled += self.columns.len() as u32;
+            row = behind;
+        }
+        progress.rows = progress.rows.or((comes > 0).then_some((row, seen))).map(|_| (row, seen));
+        (!made.instructions.is_empty()).then_some(made)
+    }
+
+    /// Whether a column of memory may not hold in some rows what the player believes: what was written one round before.
+    fn doubts(&self, column: usize, mut rows: Range<usize>, memory: &Memory) -> bool {
+        let ring = RING_ROWS as usize;
+        let former = |row: usize| row.checked_sub(ring + self.first_row).and_then(|at| self.rows.get(at)).copied();
+        rows.any(|row| !memory.holds(column, row % ring, former(row).unwrap_or(0) >> column & 1 == 1))
+    }
+}
+
+/// The rows that come into view at the lower edge, frame by frame, from above to below.
+fn rows_that_come(pictures: &[Columns], comes: &[u8]) -> Vec<u128> {
+    let mut all = Vec::new();
+    for (picture, rows) in pictures.iter().zip(comes) {
+        let height = picture.rows();
+        for row in height - u32::from(*rows).min(height)..height {
+            let bit = |(column, bits): (usize, &u64)| u128::from(bits >> row & 1) << column;
+            all.push(picture.bits().iter().enumerate().map(bit).fold(0, |all, bit| all | bit));
+        }
+    }
+    all
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::Nanoseconds;
+    use proptest::prelude::*;
+
+    const WIDTH: usize = 40;
+
+    /// A tall picture: lines of letters, a few rows apart.
+    fn tall(letters: Vec<Vec<u8>>, lines: Vec<Vec<usize>>, pitch: usize) -> Vec<u128> {
+        let mut rows = vec![0u128; pitch * lines.len()];
+        for (number, line) in lines.iter().enumerate() {
+            let columns = line.iter().flat_map(|letter| letters[letter % letters.len()].iter().copied().chain([0]));
+            for (column, bits) in columns.take(WIDTH).enumerate() {
+                (0..7).for_each(|row| rows[number * pitch + row] |= u128::from(bits >> row & 1) << column);
+            }
+        }
+        rows
+    }
+
+    /// What is seen of a tall picture from a row on, above which all is blank.
+    fn seen(tall: &[u128], height: usize, from: usize) -> Columns {
+        let row = |at: usize| (from + at).checked_sub(height).and_then(|at| tall.get(at)).copied().unwrap_or(0);
+        let column = |x: usize| (0..height).fold(0u64, |bits, at| bits | ((row(at) >> x & 1) as u64) << at);
+        Columns::new(height as u32, (0..WIDTH).map(column))
+    }
+
+    proptest! {
+        /// Whatever comes into view has been written by then, on glasses with and without rows out of view.
+        #[test]
+        fn every_row_is_written_before_it_is_seen(
+            letters in prop::collection::vec(prop::collection::vec(1u8..128, 1..6), 1..12),
+            lines in prop::collection::vec(prop::collection::vec(0usize..12, 1..9), 2..12),
+            (pitch, height) in (7usize..14, prop::sample::select(vec![32usize, 40, 48, 57, 64])),
+            (steps, start) in (prop::collection::vec(0usize..9, 3..40), 0usize..64),
+        ) {
+            let tall = tall(letters, lines, pitch);
+            let tops = steps.iter().scan(0, |top, step| { *top += step; Some(*top) });
+            let tops: Vec<usize> = std::iter::once(0).chain(tops).collect();
+            let pictures: Vec<Columns> = tops.iter().map(|top| seen(&tall, height, *top)).collect();
+            let look = |top: &usize| Look { start_line: ((start + top) % 64) as u8, ..Look::opening(9) };
+            let looks: Vec<Look> = tops.iter().map(look).collect();
+            let come = tops[tops.len() - 1];
+            let roll = Roll::of(&pictures, &looks, 28);
+            let is_blank = tall.iter().take(come).all(|row| *row == 0);
+            prop_assert_eq!(roll.is_some(), come >= FEWEST_ROWS && !is_blank);
+            let Some(roll) = roll else { return Ok(()) };
+            let cost = Cost::new(Nanoseconds(22_500), Nanoseconds(2_500), 32, true);
+            let mut memory = Memory::unknown(WIDTH, height as u32);
+            for (page, column) in (0..8).flat_map(|page| (0..WIDTH).map(move |column| (page, column))) {
+                memory.write(page, column, 0);
+            }
+            memory.forget_hidden(looks[0]);
+            let mut progress = Progress::default();
+            for (frame, picture) in pictures.iter().enumerate() {
+                let _ = roll.write(frame, &mut progress, &mut memory, (&cost, 28));
+                let columns = roll.columns.clone();
+                let wrong = memory.changed(picture, looks[frame]);
+                prop_assert!(columns.clone().all(|column| wrong[column] == 0), "frame {frame}: {:?}", &wrong[columns]);
+            }
+        }
+    }
+}
