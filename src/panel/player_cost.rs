@@ -118,19 +118,19 @@ static DENSE: [PartCost; 2] = [
 
 /// A beam that turns, measured in the same way.
 static BEAM: [PartCost; 2] = [
-    PartCost { code: FlashBytes(1571), state: RamBytes(23), stack: RamBytes(18) },
-    PartCost { code: FlashBytes(1127), state: RamBytes(28), stack: RamBytes(36) },
+    PartCost { code: FlashBytes(995), state: RamBytes(14), stack: RamBytes(1) },
+    PartCost { code: FlashBytes(935), state: RamBytes(20), stack: RamBytes(2) },
 ];
 
 /// A beam that turns in lean reels, measured in the same way.
 static TURNS: [PartCost; 2] = [
-    PartCost { code: FlashBytes(1995), state: RamBytes(5), stack: RamBytes(53) },
-    PartCost { code: FlashBytes(1565), state: RamBytes(4), stack: RamBytes(106) },
+    PartCost { code: FlashBytes(1401), state: RamBytes(5), stack: RamBytes(25) },
+    PartCost { code: FlashBytes(1301), state: RamBytes(4), stack: RamBytes(50) },
 ];
 
 /// CPU cycles of each cell that a lean reel's beam may touch, those that it does not touch counted in, measured on the simulated
 /// ATmega328P over the bench's sweeps (tests/root/firmware/measured_drawing.rs).
-pub const CYCLES_A_RECKONED_CELL: u32 = 2500;
+pub const CYCLES_A_RECKONED_CELL: u32 = 2200;
 
 /// CPU cycles of each cell of noise, measured likewise.
 pub const CYCLES_A_CELL_OF_GRAINS: u32 = 770;
@@ -157,7 +157,7 @@ static CHANGES: [PartCost; 2] = [
 ];
 
 /// Cycles of a player that reckons a beam, beside the cells that it reckons, over the bench's sweeps.
-const TURNS_CYCLES: PlayerCycles = PlayerCycles { a_byte: 44, longest_call: 71_626 };
+const TURNS_CYCLES: PlayerCycles = PlayerCycles { a_byte: 44, longest_call: 45_477 };
 
 /// Cycles of a player of lines that roll, beside the cells that it looks at.
 const ROLLS_CYCLES: PlayerCycles = PlayerCycles { a_byte: 44, longest_call: 45_595 };

@@ -1,41 +1,48 @@
 /* beam.c - a turning beam with a dithered trail, in whole numbers: which pixels of a cell it lights, and which it lit before. */
 
 #ifdef PAGELOOM_BEAM
-/* Tangents halfway between the bearings of an eighth of a turn, in 1/128: tan((at + 1/2) x 360 / 256 degrees) x 128. */
-static const uint8_t tangents[33] PAGELOOM_FLASH = {
-    2,  5,  8,  11, 14, 17, 21, 24, 27, 30, 34, 37, 41,  44,  48,  51,  55,
-    59, 62, 66, 70, 75, 79, 83, 88, 93, 97, 102, 108, 113, 119, 125, 131
-};
-
-/* Limits of a beam, row by row. */
-enum { LIMITS = 16 };
-
 /* Bearings of a whole turn are 256; an eighth has 32, and tangents are in 1/128. */
 enum { EIGHTH = 32, QUARTER = 64, HALF_TURN = 128, ONE_SHIFT = 7, HALF_PIXEL = 64 };
 
 /*
- * A pixel of the line is so many bearings off its direction at most where it is so many columns from the centre or more (half
- * a pixel is 20.4 / 3 bearings there, and roundings). The ends of a cell are less than half a turn apart there.
+ * Tangents halfway between the bearings of an eighth of a turn, in 1/128: tan((at + 1/2) x 360 / 256 degrees) x 128. They stand in
+ * the order in which an eighth is halved: behind number n, of which none is 0, either 2n is the next to look at or 2n + 1.
  */
-enum { LINE_BEARINGS = 8, LINE_COLUMNS = 3 };
+static const uint8_t halves[EIGHTH] PAGELOOM_FLASH = {
+    0, 51, 24, 83, 11, 37, 66, 102, 5,  17, 30, 44, 59, 75, 93,  113,
+    2, 8,  14, 21, 27, 34, 41, 48,  55, 62, 70, 79, 88, 97, 108, 119
+};
+
+/* Tangents of the bearings, in 1/128. */
+static const uint8_t tangents[EIGHTH + 1] PAGELOOM_FLASH = {
+    0,  3,  6,  9,  12, 15, 19, 22, 25, 28, 32, 35,  39,  42,  46,  49, 53,
+    57, 60, 64, 68, 72, 77, 81, 85, 90, 95, 99, 105, 110, 116, 122, 128
+};
+
+/* Bytes of a beam that tell of the beam itself, and of its limits, row by row. */
+enum { BEAM_RECORD = 6, LIMITS = 16 };
 
 /*
- * From a column to the next the bearing of a place changes by less than 1 << NEAR_SHIFT, rounding counted, where it is LINE_COLUMNS
- * or more from the centre (40.8 / 3 + 1), and by less than 1 << WIDE_SHIFT from WIDE_COLUMNS on (40.8 / 14 + 1). A look at a cell
- * tells of so many at most.
+ * From so many columns off the centre on, a pixel of the line is so many bearings off its direction at most (half a pixel is
+ * 20.4 / 3 bearings there, and roundings), and the ends of a cell are less than half a turn apart.
  */
-enum { NEAR_SHIFT = 4, WIDE_SHIFT = 2, WIDE_COLUMNS = 14, CELLS_A_LOOK = 16 };
-#define IS_OFF_CENTRE(x) ((uint8_t)((x) + LINE_COLUMNS - 1) > 2 * (LINE_COLUMNS - 1))
+enum { OFF_CENTRE = 3, LINE_BEARINGS = 8 };
 
-/*
- * The bearing of a place from the centre, clockwise from the top. The place in the eighth of a turn is looked for from where the
- * last one was, as places come side by side; the diagonal itself counts as the bearing before it.
- */
-static APART uint8_t bearing(pageloom_beam *beam, int8_t x, int8_t y)
+/* Of a pixel of the line, half the bearings that it is off its direction times the columns that it is off the centre, at most. */
+enum { WIDEST_LINE = 12 };
+
+/* The row of a cell that was looked at last. */
+enum { LAST_ROW = 0x80 };
+
+static uint8_t distance(int8_t offset)
 {
-    uint8_t across = (uint8_t)(x < 0 ? -x : x), down = (uint8_t)(y < 0 ? -y : y);
-    uint8_t ahead = down, aside = across, place = beam->place;
-    const uint8_t *tangent = tangents + place;
+    return (uint8_t)(offset < 0 ? -offset : offset);
+}
+
+/* The bearing of a place from the centre, clockwise from the top; the diagonal itself counts as the bearing before it. */
+static APART uint8_t bearing(int8_t x, int8_t y)
+{
+    uint8_t across = distance(x), down = distance(y), ahead = down, aside = across, place = 1;
     uint16_t scaled;
 
     if (across > down) {
@@ -43,152 +50,122 @@ static APART uint8_t bearing(pageloom_beam *beam, int8_t x, int8_t y)
         aside = down;
     }
     scaled = (uint16_t)((uint16_t)aside << ONE_SHIFT);
-    if (scaled >= (uint16_t)(ahead * PAGELOOM_READ(tangent))) {
-        while (place < EIGHTH - 1 && scaled >= (uint16_t)(ahead * PAGELOOM_READ(tangent))) {
-            tangent++;
+    do {
+        uint16_t half = (uint16_t)(ahead * PAGELOOM_READ(halves + place));
+
+        place = (uint8_t)(place << 1);
+        if (scaled >= half) {
             place++;
         }
-    } else {
-        while (place > 0 && scaled < (uint16_t)(ahead * PAGELOOM_READ(tangent - 1))) {
-            tangent--;
-            place--;
-        }
-    }
-    beam->place = place;
+    } while (place < EIGHTH);
+    place &= EIGHTH - 1;
     if (across > down) {
         place = (uint8_t)(QUARTER - place);
     }
     if (y > 0) {
         place = (uint8_t)(HALF_TURN - place);
     }
-    return (uint8_t)(x < 0 ? -place : place);
-}
-
-/* Sets a pointer to a direction. */
-static APART void point(pageloom_pointer *pointer, uint8_t direction)
-{
-    uint8_t quarter = (uint8_t)(direction + EIGHTH) & (QUARTER + HALF_TURN);
-    int8_t aside = (int8_t)(direction - quarter);
-    const uint8_t *tangent = tangents + (aside < 0 ? -aside : aside);
-
-    pointer->direction = direction;
-    pointer->quarter = quarter;
-    pointer->tangent = 0;
-    if (aside != 0) {
-        pointer->tangent = (PAGELOOM_READ(tangent - 1) + PAGELOOM_READ(tangent)) >> 1;
-        if (aside < 0) {
-            pointer->tangent = (int16_t)-pointer->tangent;
-        }
+    if (x < 0) {
+        place = (uint8_t)-place;
     }
+    return place;
 }
 
-/* Whether a place is on the line from the centre in a pointer's direction. */
-static APART uint8_t on_line(const pageloom_pointer *pointer, int8_t x, int8_t y)
+/* Whether a place is on the line from the centre in a direction, which it is so many bearings behind. */
+static APART uint8_t on_line(uint8_t direction, uint8_t behind, int8_t x, int8_t y)
 {
     int8_t ahead = (int8_t)-y, right = x;
-    int16_t off;
+    int16_t passed;
 
-    if (pointer->quarter & QUARTER) {
-        ahead = x;
-        right = y;
-    }
-    if (pointer->quarter & HALF_TURN) {
-        ahead = (int8_t)-ahead;
-        right = (int8_t)-right;
-    }
-    off = (int16_t)(right * (1 << ONE_SHIFT) - ahead * pointer->tangent);
-    return ahead >= 0 && off > -HALF_PIXEL && off <= HALF_PIXEL;
-}
-
-/* Turns both pointers: to where the beam points, and where it pointed one frame before. */
-static APART void aim(pageloom_beam *beam, uint8_t last, uint8_t now)
-{
-    point(&beam->last, last);
-    point(&beam->now, now);
-    beam->far_from = (uint8_t)(beam->longest + now - last);
-}
-
-/* How many bearings a place is beyond the line and the trail, in this frame and in the last one; 0 where it is not. */
-static APART uint8_t margin(const pageloom_beam *beam, uint8_t behind)
-{
-    uint8_t past = (uint8_t)(behind - beam->far_from), ahead = (uint8_t)(256 - LINE_BEARINGS - behind);
-
-    if (behind <= beam->far_from || behind >= 256 - LINE_BEARINGS) {
+    if ((uint16_t)((distance((int8_t)behind) >> 1) * distance(x)) > WIDEST_LINE) {
         return 0;
     }
-    return past < ahead ? past : ahead;
+    direction = (uint8_t)(direction + EIGHTH);
+    while (direction >= QUARTER) { /* looks to the next quarter on the right */
+        y = ahead;
+        ahead = right;
+        right = (int8_t)-y;
+        direction = (uint8_t)(direction - QUARTER);
+    }
+    if (ahead < 0) {
+        return 0;
+    }
+    passed = (int16_t)((uint8_t)ahead * PAGELOOM_READ(tangents + distance((int8_t)(direction - EIGHTH))));
+    if (direction < EIGHTH) {
+        passed = (int16_t)-passed;
+    }
+    return (uint16_t)(right * (1 << ONE_SHIFT) - passed + HALF_PIXEL - 1) < 2 * HALF_PIXEL;
 }
 
 /*
  * How many cells from this one on the beam does not touch, as far as a look at this one tells: the beam is far from both its ends
  * and did not pass between them.
  */
-static APART uint8_t far_cells(pageloom_beam *beam, uint8_t column, uint8_t row)
+static uint8_t far_cells(const pageloom_beam *beam, int8_t x, int8_t y, uint8_t longest)
 {
-    int8_t x = (int8_t)(column - beam->column), y = (int8_t)(row - beam->row);
-    uint8_t off = (uint8_t)(x < 0 ? -x : x), most = off, shift = NEAR_SHIFT, above, below, far;
+    uint8_t off = distance(x), from = (uint8_t)(longest + beam->now - beam->last), first, last;
 
-    if ((uint16_t)(x * x) > beam->reach) {
-        return 1;
-    }
-    if (off < LINE_COLUMNS) {
+    if (off < OFF_CENTRE) {
         return 0;
     }
-    if (off >= WIDE_COLUMNS) {
-        shift = WIDE_SHIFT;
-        most -= WIDE_COLUMNS - LINE_COLUMNS;
+    first = (uint8_t)(beam->now - bearing(x, y));
+    last = (uint8_t)(beam->now - bearing(x, (int8_t)(y + 7)));
+    if (first > last) {
+        uint8_t swapped = first;
+
+        first = last;
+        last = swapped;
     }
-    most -= LINE_COLUMNS - 1;
-    if (x > 0) {
-        most = CELLS_A_LOOK;
-    }
-    if (beam->mirrored) {
-        x = (int8_t)-x;
-    }
-    below = (uint8_t)(beam->now.direction - bearing(beam, x, (int8_t)(y + 7)));
-    above = (uint8_t)(beam->now.direction - bearing(beam, x, y)); /* the next bearing that is looked for is near this one */
-    far = margin(beam, above);
-    off = margin(beam, below);
-    if (far > off) {
-        far = off;
-    }
-    if (far == 0 || (above < below ? below - above : above - below) > HALF_TURN) {
+    if (first <= from || last >= 256 - LINE_BEARINGS || (uint8_t)(last - first) > HALF_TURN) {
         return 0;
     }
-    far = (uint8_t)(1 + (far >> shift));
-    return far < most ? far : most;
+    first = (uint8_t)(first - from - 1);
+    last = (uint8_t)(255 - LINE_BEARINGS - last);
+    if (first > last) {
+        first = last;
+    }
+    return (uint8_t)(1 + (uint8_t)((uint16_t)(first * (uint8_t)(off - OFF_CENTRE)) >> 7));
 }
 
 /* The pixels of a cell that the beam lights, and above them those that it lit a frame ago. */
 static APART uint16_t beamed(pageloom_beam *beam, uint8_t column, uint8_t row)
 {
-    const uint8_t *limits = beam->limits + (column & 3);
-    int8_t x = (int8_t)(column - beam->column), y = (int8_t)(row - beam->row);
-    uint16_t square = (uint16_t)(x * x);
-    uint8_t bit = 1, lit = 0, was = 0, reached = IS_OFF_CENTRE(x) ? 2 * LINE_BEARINGS : 0xFF;
+    const uint8_t *record = beam->record;
+    uint8_t at = column & 3, lit = 0, was = 0, longest;
+    int8_t x, y;
+    uint16_t rest, square;
 
-    if (beam->mirrored) {
+    x = (int8_t)(column - PAGELOOM_NEXT(record));
+    y = (int8_t)(row - PAGELOOM_NEXT(record));
+    if (PAGELOOM_NEXT(record)) {
         x = (int8_t)-x;
     }
+    longest = PAGELOOM_NEXT(record);
+    rest = PAGELOOM_NEXT(record);
+    rest |= (uint16_t)((uint16_t)PAGELOOM_NEXT(record) << 8);
+    square = (uint16_t)(x * x);
+    beam->far = square > rest ? 1 : far_cells(beam, x, y, longest);
+    if (beam->far > 0) {
+        return 0;
+    }
+    rest = (uint16_t)(rest - square);
     do {
-        if ((uint16_t)(square + (uint16_t)(y * y)) <= beam->reach) {
-            uint8_t limit = PAGELOOM_READ(limits), place = bearing(beam, x, y);
-            uint8_t behind = (uint8_t)(beam->now.direction - place), before = (uint8_t)(beam->last.direction - place);
+        lit >>= 1;
+        was >>= 1;
+        if ((uint16_t)(y * y) <= rest) {
+            uint8_t limit = PAGELOOM_READ(beam->limits + (at & 15)), place = bearing(x, y);
+            uint8_t behind = (uint8_t)(beam->now - place), before = (uint8_t)(beam->last - place);
 
-            if (behind < limit || ((uint8_t)(behind + LINE_BEARINGS) <= reached && on_line(&beam->now, x, y))) {
-                lit |= bit;
+            if (behind < limit || on_line(beam->now, behind, x, y)) {
+                lit |= LAST_ROW;
             }
-            if (before < limit || ((uint8_t)(before + LINE_BEARINGS) <= reached && on_line(&beam->last, x, y))) {
-                was |= bit;
+            if (before < limit || on_line(beam->last, before, x, y)) {
+                was |= LAST_ROW;
             }
         }
-        limits += 4;
         y++;
-        bit = (uint8_t)(bit << 1);
-        if (bit == 0x10) {
-            limits -= LIMITS;
-        }
-    } while (bit != 0);
+        at = (uint8_t)(at + 4);
+    } while (at < 32);
     return (uint16_t)((uint16_t)was << 8 | lit);
 }
 #endif

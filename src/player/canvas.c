@@ -152,19 +152,14 @@ static uint8_t take_marks(pageloom_picture *picture)
 }
 
 #ifdef PAGELOOM_BEAM
-/* What the beam makes of the cell so far on; `far` counts cells that it is known not to touch. */
-static APART uint8_t turned(pageloom_picture *picture, uint8_t on, uint8_t *far)
+/* What the beam makes of the cell so far on. */
+static uint8_t turned(pageloom_picture *picture, uint8_t on)
 {
-    uint8_t column = (uint8_t)(picture->numbers[COLUMN] + on), row = (uint8_t)(picture->page * 8), cell = picture->here[on];
-    uint16_t lit = 0;
+    uint8_t column = (uint8_t)(picture->numbers[COLUMN] + on), cell = picture->here[on];
+    uint16_t lit = picture->beam.far > 0 ? 0 : beamed(&picture->beam, column, (uint8_t)(picture->page * 8));
 
-    if (*far == 0) {
-        *far = far_cells(&picture->beam, column, row);
-    }
-    if (*far > 0) {
-        (*far)--;
-    } else {
-        lit = beamed(&picture->beam, column, row);
+    if (picture->beam.far > 0) {
+        picture->beam.far--;
     }
     return (uint8_t)((cell & ~(lit >> 8)) | lit);
 }
@@ -192,14 +187,14 @@ static uint8_t foresee(const pageloom_picture *picture, uint8_t on)
 static APART uint8_t begin_eight(pageloom_picture *picture)
 {
     uint8_t *now = look_at_nothing(picture), at, bit = 1, ahead = 0, facts = take_marks(picture);
-#ifdef PAGELOOM_BEAM
-    uint8_t far = 0;
-#endif
 
+#ifdef PAGELOOM_BEAM
+    picture->beam.far = 0;
+#endif
     if (picture->foresees) {
         for (at = 0; at < 8 && picture->numbers[COLUMN] + at < WIDTH; at++) {
 #ifdef PAGELOOM_BEAM
-            uint8_t foreseen = picture->has_beam ? turned(picture, at, &far) : foresee(picture, at);
+            uint8_t foreseen = picture->has_beam ? turned(picture, at) : foresee(picture, at);
 #else
             uint8_t foreseen = foresee(picture, at);
 #endif

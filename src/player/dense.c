@@ -65,9 +65,8 @@ static void begin_frame(pageloom_picture *picture)
     picture->pixel[FRAME_NUMBER] = picture->numbers[FRAMES];
 #ifdef PAGELOOM_BEAM
     if (picture->has_beam) {
-        uint16_t last = (uint16_t)(picture->beam.direction - picture->beam.turn);
-
-        aim(&picture->beam, (uint8_t)(last >> 8), (uint8_t)(picture->beam.direction >> 8));
+        picture->beam.now = (uint8_t)(picture->direction >> 8);
+        picture->beam.last = (uint8_t)((uint16_t)(picture->direction - picture->turn) >> 8);
     }
 #endif
     if (!picture->key) {
@@ -105,7 +104,7 @@ static uint8_t end_frame(pageloom_player *player)
     }
     picture->numbers[FRAMES]++;
 #ifdef PAGELOOM_BEAM
-    picture->beam.direction = (uint16_t)(picture->beam.direction + picture->beam.turn);
+    picture->direction = (uint16_t)(picture->direction + picture->turn);
 #endif
     player->draws--;
     if (player->draws > 0) {
@@ -246,19 +245,17 @@ static uint8_t open_model(pageloom_player *player)
 
 #ifdef PAGELOOM_BEAM
 /* Takes up a beam. */
-static APART uint8_t open_beam(pageloom_player *player, pageloom_beam *beam)
+static uint8_t open_beam(pageloom_player *player, pageloom_picture *picture)
 {
-    beam->column = next_byte(player);
-    beam->row = next_byte(player);
-    beam->mirrored = next_byte(player);
-    beam->longest = next_byte(player);
-    beam->place = 0;
-    beam->reach = next_word(player);
-    beam->direction = next_word(player);
-    beam->turn = next_word(player);
-    beam->limits = player->reel + player->at;
+    picture->has_beam = 1;
+    picture->foresees = 1;
+    picture->beam.record = player->reel + player->at;
+    player->at = (uint16_t)(player->at + BEAM_RECORD);
+    picture->direction = next_word(player);
+    picture->turn = next_word(player);
+    picture->beam.limits = player->reel + player->at;
     player->at = (uint16_t)(player->at + LIMITS);
-    return player->at > player->reel_size || player->at < LIMITS ? PAGELOOM_FAULT : GO_ON;
+    return player->at > player->reel_size || player->at < BEAM_RECORD + 4 + LIMITS ? PAGELOOM_FAULT : GO_ON;
 }
 #endif
 
@@ -295,12 +292,10 @@ static uint8_t open_stream(pageloom_player *player, uint8_t operation)
     }
 #ifdef PAGELOOM_BEAM
     if (operation == OP_BEAM) {
-        picture->has_beam = 1;
-        picture->foresees = 1;
-        return open_beam(player, &picture->beam);
+        return open_beam(player, picture);
     }
     if (operation == OP_POINT) {
-        picture->beam.direction = next_word(player);
+        picture->direction = next_word(player);
         return GO_ON;
     }
 #endif

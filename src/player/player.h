@@ -112,27 +112,14 @@ enum {
 #endif
 
 #ifdef PAGELOOM_BEAM
-/* A direction from a beam's centre, in 1/256 of a turn: the quarter around it, and the tangent of how far aside it is there. */
-typedef struct {
-    uint8_t direction;
-    uint8_t quarter;
-    int16_t tangent;
-} pageloom_pointer;
-
 /* A beam that turns, in a show that has a sweep. */
 typedef struct {
+    const uint8_t *record; /* in flash: the column and row that it turns about, whether it turns the other way, for how many
+                              bearings behind it anything may stay lit, and the square of its length in pixels */
     const uint8_t *limits; /* in flash: for each pixel of a 4x4 tile, for how many bearings behind the beam it stays lit */
-    uint16_t direction;    /* where it points and how far it turns a frame, in 1/65536 of a turn; of a dense reel */
-    uint16_t turn;
-    uint16_t reach;        /* the square of its length in pixels */
-    uint8_t column;        /* where it turns */
-    uint8_t row;
-    uint8_t mirrored;      /* whether it turns the other way */
-    uint8_t longest;       /* bearings behind it from which on nothing is lit */
-    uint8_t far_from;
-    uint8_t place;         /* of the last bearing, in its eighth of a turn */
-    pageloom_pointer now;  /* where it points in this frame, and did in the last one */
-    pageloom_pointer last;
+    uint8_t now;           /* where it points in this frame, and did in the last one, in 1/256 of a turn */
+    uint8_t last;
+    uint8_t far;           /* cells from the one at hand on that it is known not to touch */
 } pageloom_beam;
 #endif
 
@@ -172,6 +159,8 @@ typedef struct {
 #ifdef PAGELOOM_BEAM
     uint8_t has_beam;
     pageloom_beam beam;
+    uint16_t direction;                   /* where the beam points and how far it turns a frame, in 1/65536 of a turn */
+    uint16_t turn;
 #endif
     uint8_t marks[PAGELOOM_MARKS * (PAGELOOM_PAGES + 2) + 1]; /* cells that changed; none around the picture */
     uint8_t cells[PAGELOOM_COLUMNS * PAGELOOM_PAGES];         /* the picture, page by page */
@@ -219,7 +208,7 @@ typedef struct {
     uint8_t line;                      /* the start line, as the reel last set it */
 #endif
     uint8_t header[PAGELOOM_HEADER];   /* of the reel's header, for speed */
-    uint8_t waits;                     /* frames still to pass without a change; while a beam is drawn, where its last bearing was */
+    uint8_t waits;                     /* frames still to pass without a change; while a beam is drawn, where it last pointed */
     uint8_t fraction;                  /* of `due`, 1/256 ms */
     uint8_t allowed;                   /* bytes that this tick may still send */
     uint8_t room;                      /* data bytes that the open transaction may still take */

@@ -5,99 +5,81 @@
 enum { OPENING = 4, TURNING = 5 };
 
 /*
- * Of a beam's record: the page of its first row of cells, and where the rows begin. Each is a count, the first column of the
- * display's memory and the picture beneath; a count of 0 ends them. The beam itself stands before that.
+ * Of a beam's record: the upper byte of the square of its length, its limits, the page of its first row of cells, and where the
+ * rows begin. Each is a count, the first column of the display's memory and the picture beneath; a count of 0 ends them.
  */
-enum { RECORD_REACH = 4, RECORD_PAGE = 22, RECORD_ROWS = 23 };
+enum { RECORD_REACH_HIGH = 5, RECORD_LIMITS = 6, RECORD_PAGE = 22, RECORD_ROWS = 23 };
 
 /* The upper byte of the square of a beam's length from which on it is a fault: it must be shorter than 120 pixels. */
 enum { TOO_LONG = 0x38 };
 
-/* In place of a value to fill with: how many cells lie between the display's pointer and the one at hand, up to so many, ... */
-enum { POINTS_ELSEWHERE = 8 };
-/* ... or how many come that are sent because the gap is short, and this. */
-enum { BRIDGES = 0x80 };
+/*
+ * In place of a value to fill with: how many cells come that are sent because the gap before them is short, or else how many lie
+ * between the display's pointer and the one at hand, and PASSED; so many are no longer counted.
+ */
+enum { PASSED = 0x80, POINTS_ELSEWHERE = PASSED + 8 };
 
 /* So many cells that are far from the beam take as much of the allowance as one that it may touch. */
 enum { FAR_CELLS_A_BYTE = 8 };
 
+/* The next byte of what stands before a row's cells. */
+static APART uint8_t row_byte(pageloom_player *player)
+{
+    return byte_at(player, player->copy_from++);
+}
+
 /* Goes to the row of cells that follows; there is none where no data is left. */
 static APART void next_row(pageloom_player *player)
 {
-    uint16_t row = player->copy_from;
-    uint8_t count = byte_at(player, row);
+    uint8_t count = row_byte(player);
 
     if (count == NONE) { /* the reel is cut short */
         count = 0;
     }
     player->data_left = count;
     if (count > 0) {
-        player->end = (uint8_t)(byte_at(player, (uint16_t)(row + 1)) + count);
-        player->copy_from = (uint16_t)(row + 2);
+        player->end = (uint8_t)(row_byte(player) + count);
         player->page++;
         player->fill = POINTS_ELSEWHERE;
     } else if (player->filling == OPENING) {
-        player->at = (uint16_t)(row + 1);
+        player->at = player->copy_from;
     }
-}
-
-/* A beam opens with the record that follows, pointing in a direction; or it turns by so much. */
-static uint8_t begin_turn(pageloom_player *player, uint8_t operation, uint8_t operand)
-{
-    player->filling = TURNING;
-    if (operation == OP_OPEN_BEAM) {
-        player->filling = OPENING;
-        player->beam = player->at;
-        player->direction = 0;
-    }
-    player->direction = (uint8_t)(player->direction + operand);
-    if (player->reel_size < RECORD_ROWS || player->beam > player->reel_size - RECORD_ROWS
-        || byte_at(player, (uint16_t)(player->beam + RECORD_REACH + 1)) >= TOO_LONG) {
-        return PAGELOOM_FAULT;
-    }
-    player->page = (uint8_t)(byte_at(player, (uint16_t)(player->beam + RECORD_PAGE)) - 1);
-    player->copy_from = (uint16_t)(player->beam + RECORD_ROWS);
-    next_row(player);
-    return player->data_left > 0 ? GO_ON : PAGELOOM_FAULT;
 }
 
 /*
- * Takes the beam from its record. Its turn is the operand of the instruction, the byte before the next one. Where the last bearing
- * was is kept in `waits`, which is 0 when a beam begins to be drawn, and of no use until the frame ends.
+ * A beam opens with the record that follows, pointing in a direction; or it turns by so much. Where it pointed before is kept in
+ * `waits`, which is of no use until the frame ends.
  */
-static APART void take_beam(const pageloom_player *player, pageloom_beam *beam)
+static uint8_t begin_turn(pageloom_player *player, uint8_t operation, uint8_t operand)
 {
-    const uint8_t *record = player->reel + player->beam; /* `begin_turn` saw that it is there */
-    uint8_t last = player->direction;
+    const uint8_t *record;
 
-    beam->column = PAGELOOM_NEXT(record);
-    beam->row = PAGELOOM_NEXT(record);
-    beam->mirrored = PAGELOOM_NEXT(record);
-    beam->longest = PAGELOOM_NEXT(record);
-    beam->reach = PAGELOOM_NEXT(record);
-    beam->reach |= (uint16_t)((uint16_t)PAGELOOM_NEXT(record) << 8);
-    beam->limits = record;
-    beam->place = player->waits;
-    if (player->filling == TURNING) {
-        last = (uint8_t)(last - byte_at(player, (uint16_t)(player->at - 1)));
+    player->filling = TURNING;
+    player->waits = player->direction;
+    player->direction = (uint8_t)(player->direction + operand);
+    if (operation == OP_OPEN_BEAM) {
+        player->filling = OPENING;
+        player->beam = player->at;
+        player->waits = operand;
+        player->direction = operand;
     }
-    aim(beam, last, player->direction);
-}
-
-/* Goes on to the next cell. */
-static APART void pass(pageloom_player *player)
-{
-    player->copy_from++;
-    player->data_left--;
-    if (player->data_left == 0) {
-        next_row(player);
+    player->copy_from = (uint16_t)(player->beam + RECORD_ROWS);
+    if (player->copy_from < RECORD_ROWS) { /* so the record reaches beyond what an offset can tell */
+        return PAGELOOM_FAULT;
     }
+    next_row(player);
+    record = player->reel + player->beam; /* it is in the reel in whole if a row comes after it */
+    if (player->data_left == 0 || PAGELOOM_READ(record + RECORD_REACH_HIGH) >= TOO_LONG) {
+        return PAGELOOM_FAULT;
+    }
+    player->page = PAGELOOM_READ(record + RECORD_PAGE);
+    return GO_ON;
 }
 
 /* Sends the cell at hand; the display's pointer is set to it unless it stands there. */
 static uint8_t send_turned(pageloom_player *player, uint8_t column, uint8_t cell)
 {
-    uint8_t status = GO_ON;
+    uint8_t status;
 
     if (player->fill == POINTS_ELSEWHERE) {
         status = seek(player, (uint8_t)(0xB0 | player->page), column);
@@ -116,73 +98,76 @@ static uint8_t send_turned(pageloom_player *player, uint8_t column, uint8_t cell
     if (player->fill > 0) {
         player->fill--;
     }
-    if (player->fill == BRIDGES) {
-        player->fill = 0;
-    }
     player->room--;
     player->allowed--;
-    pass(player);
     return pageloom_bus_write(cell) ? GO_ON : PAGELOOM_FAULT;
 }
 
-/* The pixels of the cell at hand that the beam lights, as in `beamed`; `far` counts cells that it is known not to touch. */
-static uint16_t lit_here(const pageloom_player *player, pageloom_beam *beam, uint8_t column, uint8_t *far)
+/* A look at cells takes a byte of the allowance. */
+static void spend(pageloom_player *player)
 {
-    uint8_t row = (uint8_t)(player->page * 8);
-
-    if (*far == 0) {
-        *far = far_cells(beam, column, row);
-        if (*far > player->data_left) {
-            *far = player->data_left;
-        }
+    player->allowed--;
+    if (player->room > player->allowed) {
+        player->room = player->allowed;
     }
-    return *far > 0 ? 0 : beamed(beam, column, row);
+}
+
+/* Back to the display's pointer, which is so many cells before the one at hand. */
+static void go_back(pageloom_player *player, uint8_t cells)
+{
+    player->copy_from = (uint16_t)(player->copy_from - cells);
+    player->data_left = (uint8_t)(player->data_left + cells);
+    player->fill = cells;
 }
 
 /* Looks at cells and sends those that change, until the allowance is used up: looking takes some of it as well as sending. */
 static APART uint8_t turn(pageloom_player *player)
 {
     pageloom_beam beam;
-    uint8_t cells = FAR_CELLS_A_BYTE, far = 0, status;
+    uint8_t cells = FAR_CELLS_A_BYTE, status;
 
-    take_beam(player, &beam);
+    beam.record = player->reel + player->beam;
+    beam.limits = beam.record + RECORD_LIMITS;
+    beam.now = player->direction;
+    beam.last = player->waits;
+    beam.far = 0;
     while (player->allowed > 0) {
         uint8_t column = (uint8_t)(player->end - player->data_left), under = byte_at(player, player->copy_from);
-        uint16_t lit = lit_here(player, &beam, column, &far);
+        uint16_t lit = beam.far > 0 ? 0 : beamed(&beam, column, (uint8_t)(player->page * 8));
         uint8_t cell = under | (uint8_t)lit, gap = player->fill;
 
-        player->waits = beam.place;
-        if (far > 0) {
-            far--;
+        if (beam.far > 0) {
+            beam.far--;
             cells--;
         } else {
             cells = 0;
         }
         if (cells == 0) {
             cells = FAR_CELLS_A_BYTE;
-            player->allowed--;
-            if (player->room > player->allowed) {
-                player->room = player->allowed;
-            }
+            spend(player);
         }
-        if (player->filling != OPENING && gap <= BRIDGES && cell == (under | lit >> 8)) {
-            if (gap < POINTS_ELSEWHERE) {
-                player->fill++;
+        if (player->filling != OPENING && (gap == 0 || gap >= PASSED) && cell == (uint8_t)(under | lit >> 8)) {
+            if (gap != POINTS_ELSEWHERE) {
+                player->fill = (uint8_t)((gap | PASSED) + 1);
             }
-            pass(player);
-        } else if (gap > 0 && gap < POINTS_ELSEWHERE) { /* back to the display's pointer, which is near */
-            player->copy_from = (uint16_t)(player->copy_from - gap);
-            player->data_left = (uint8_t)(player->data_left + gap);
-            player->fill = (uint8_t)(BRIDGES + gap);
-            far = 0;
+        } else if (gap >= PASSED && gap != POINTS_ELSEWHERE) {
+            go_back(player, (uint8_t)(gap - PASSED));
+            beam.far = 0;
+            continue;
         } else {
             status = send_turned(player, column, cell);
             if (status != GO_ON) {
                 return status;
             }
         }
+        player->copy_from++;
+        player->data_left--;
         if (player->data_left == 0) {
-            return GO_ON;
+            beam.far = 0;
+            next_row(player);
+            if (player->data_left == 0) {
+                return GO_ON;
+            }
         }
     }
     return PAGELOOM_BUSY;

@@ -34,7 +34,7 @@ const SHOWS: [(&str, f64); 14] = [
     ("bench/boot", 32.0),
     ("bench/alert", 31.0),
     ("bench/marquee", 14.0),
-    ("bench/sweep", 18.0),
+    ("bench/sweep", 20.0),
     ("bench/gauges", 36.0),
     ("bench/pages", 3.0),
     ("helm", 38.0),

@@ -81,6 +81,11 @@ pub fn bringup() -> TestShow {
     from_script("bringup", "scenes/bringup.ron", &[])
 }
 
+/// A show of the bench that needs no part of the player beside what every show does.
+pub fn plain() -> TestShow {
+    from_script("boot", "scenes/bench/boot.ron", &[])
+}
+
 /// A show of the bench with a beam that turns.
 pub fn turning() -> TestShow {
     from_script("sweep", "scenes/bench/sweep.ron", &[])
