@@ -177,7 +177,9 @@ fn a_bus_that_is_asked_for_too_much_is_told_with_what_would_mend_it() {
     );
     let (_, _, text, _) = demo(&with_others(&device("1200"), "clock: 400_000"));
     assert!(text.contains("the other devices up to 42.0 ms meanwhile: later than the 50.0 ms"), "{text}");
-    let (_, _, text, findings) = demo(&with_others(&device("1135"), "clock: 400_000"));
+    let lights = device("1135");
+    let [others, clock] = with_others(&lights, "clock: 400_000");
+    let (_, _, text, findings) = demo(&[others, clock, ("frame_rate: 20", "frame_rate: 10")]);
     assert!(text.contains("note: in scene `sonar` the display takes") && text.contains("% are left"), "{text}");
     assert_eq!(findings.count(Severity::Error) + findings.count(Severity::Warning), 0, "{text}");
     let slow = r#"others: [Device(name: "far", reads: 2, times_a_second: 5, stretch_milliseconds: 45)]"#;

@@ -71,7 +71,7 @@ fn require_whole(rows: &[Row], script: &str) {
 fn every_byte_of_a_lean_reel_is_told_by_layer_and_by_kind() {
     let (rows, script) = explained("helm.ron", ("Show(", "Show(profile: Lean,"));
     require_whole(&rows, &script);
-    assert!(rows[0].name == "scene sonar" && rows[1].name.starts_with("  layer Sweep"), "the sweep costs most");
+    assert!(rows[0].name == "scene depth" && rows[1].name.starts_with("  layer Sprite"), "the boat costs most");
     let (rows, script) = explained("bench/marquee.ron", ("Show(", "Show(profile: Lean,"));
     require_whole(&rows, &script);
     assert!(rows.iter().any(|row| row.name.contains("strips of what passes by")), "a marquee is a strip");

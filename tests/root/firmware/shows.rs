@@ -83,7 +83,7 @@ pub fn bringup() -> TestShow {
 
 /// A show of the bench that needs no part of the player beside what every show does.
 pub fn plain() -> TestShow {
-    from_script("boot", "scenes/bench/boot.ron", &[])
+    from_script("gauges", "scenes/bench/gauges-128x32.ron", &[])
 }
 
 /// A show of the bench with a beam that turns.
