@@ -133,12 +133,12 @@ static TURNS: [PartCost; 2] = [
 pub const CYCLES_A_RECKONED_CELL: u32 = 2200;
 
 /// CPU cycles of each cell of noise, measured likewise.
-pub const CYCLES_A_CELL_OF_GRAINS: u32 = 770;
+pub const CYCLES_A_CELL_OF_GRAINS: u32 = 640;
 
 /// Noise in lean reels, measured in the same way; its state is that of a beam, but for the direction.
 static GRAINS: [PartCost; 2] = [
-    PartCost { code: FlashBytes(972), state: RamBytes(4), stack: RamBytes(22) },
-    PartCost { code: FlashBytes(770), state: RamBytes(4), stack: RamBytes(44) },
+    PartCost { code: FlashBytes(966), state: RamBytes(4), stack: RamBytes(25) },
+    PartCost { code: FlashBytes(770), state: RamBytes(4), stack: RamBytes(50) },
 ];
 
 /// Rows that roll in lean reels, measured in the same way.
@@ -163,7 +163,7 @@ const TURNS_CYCLES: PlayerCycles = PlayerCycles { a_byte: 44, longest_call: 45_4
 const ROLLS_CYCLES: PlayerCycles = PlayerCycles { a_byte: 44, longest_call: 45_595 };
 
 /// Cycles of a player that makes noise, beside the cells of noise.
-const GRAINS_CYCLES: PlayerCycles = PlayerCycles { a_byte: 44, longest_call: 11_556 };
+const GRAINS_CYCLES: PlayerCycles = PlayerCycles { a_byte: 44, longest_call: 9_714 };
 
 /// Cycles of a player that sends only what changes, over a show of the bench that passes by.
 const CHANGES_CYCLES: PlayerCycles = PlayerCycles { a_byte: 55, longest_call: 4736 };

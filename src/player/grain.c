@@ -19,7 +19,7 @@ enum { RUN_PAGE = 1, RUN_COLUMN, RUN_CELLS };
 #define SECOND_FACTOR 0x6D2Bu
 
 /* The lot of a place, even over places and starts: a grain whose lot is less than the share in 1/256 is ink. */
-static APART uint8_t lot(uint16_t start, uint8_t across, uint8_t down)
+static uint8_t lot(uint16_t start, uint8_t across, uint8_t down)
 {
     uint16_t place = (uint16_t)(((uint16_t)down << 8 | across) ^ start);
 
