@@ -124,8 +124,8 @@ static BEAM: [PartCost; 2] = [
 
 /// A beam that turns in lean reels, measured in the same way.
 static TURNS: [PartCost; 2] = [
-    PartCost { code: FlashBytes(1401), state: RamBytes(5), stack: RamBytes(25) },
-    PartCost { code: FlashBytes(1301), state: RamBytes(4), stack: RamBytes(72) },
+    PartCost { code: FlashBytes(1425), state: RamBytes(5), stack: RamBytes(25) },
+    PartCost { code: FlashBytes(1329), state: RamBytes(4), stack: RamBytes(72) },
 ];
 
 /// CPU cycles of each cell that a lean reel's beam may touch, those that it does not touch counted in, measured on the simulated
@@ -157,7 +157,7 @@ static CHANGES: [PartCost; 2] = [
 ];
 
 /// Cycles of a player that reckons a beam, beside the cells that it reckons, over the bench's sweeps.
-const TURNS_CYCLES: PlayerCycles = PlayerCycles { a_byte: 44, longest_call: 45_477 };
+const TURNS_CYCLES: PlayerCycles = PlayerCycles { a_byte: 44, longest_call: 46_141 };
 
 /// Cycles of a player of lines that roll, beside the cells that it looks at.
 const ROLLS_CYCLES: PlayerCycles = PlayerCycles { a_byte: 44, longest_call: 45_595 };

@@ -4,6 +4,9 @@
 /* Bearings of a whole turn are 256; an eighth has 32, and tangents are in 1/128. */
 enum { EIGHTH = 32, QUARTER = 64, HALF_TURN = 128, ONE_SHIFT = 7, HALF_PIXEL = 64 };
 
+/* The last tangent halfway between bearings before the diagonal, from which on that is the bearing. */
+enum { AT_DIAGONAL = 125 };
+
 /*
  * Tangents halfway between the bearings of an eighth of a turn, in 1/128: tan((at + 1/2) x 360 / 256 degrees) x 128. They stand in
  * the order in which an eighth is halved: behind number n, of which none is 0, either 2n is the next to look at or 2n + 1.
@@ -39,7 +42,7 @@ static uint8_t distance(int8_t offset)
     return (uint8_t)(offset < 0 ? -offset : offset);
 }
 
-/* The bearing of a place from the centre, clockwise from the top; the diagonal itself counts as the bearing before it. */
+/* The bearing of a place from the centre, clockwise from the top. */
 static APART uint8_t bearing(int8_t x, int8_t y)
 {
     uint8_t across = distance(x), down = distance(y), ahead = down, aside = across, place = 1;
@@ -59,6 +62,9 @@ static APART uint8_t bearing(int8_t x, int8_t y)
         }
     } while (place < EIGHTH);
     place &= EIGHTH - 1;
+    if (place == EIGHTH - 1 && scaled >= (uint16_t)(ahead * AT_DIAGONAL)) {
+        place++;
+    }
     if (across > down) {
         place = (uint8_t)(QUARTER - place);
     }

@@ -27,9 +27,8 @@ fn seen(quarter: u8, x: i16, y: i16) -> (i32, i32) {
 pub fn bearing(x: i16, y: i16) -> u8 {
     let (across, down) = (x.unsigned_abs() as i32, y.unsigned_abs() as i32);
     let (ahead, aside) = if across > down { (across, down) } else { (down, across) };
-    // The diagonal itself counts as the bearing before it.
-    let below_diagonal = &TANGENTS[..EIGHTH as usize - 1];
-    let passed = below_diagonal.partition_point(|tangent| aside * ONE >= ahead * *tangent as i32) as u8;
+    let up_to_diagonal = &TANGENTS[..EIGHTH as usize];
+    let passed = up_to_diagonal.partition_point(|tangent| aside * ONE >= ahead * *tangent as i32) as u8;
     let from_top = if across > down { QUARTER - passed } else { passed };
     let on_the_right = if y > 0 { 2 * QUARTER - from_top } else { from_top };
     if x < 0 { on_the_right.wrapping_neg() } else { on_the_right }

@@ -225,6 +225,30 @@ mod tests {
         }
     }
 
+    /// A beam looks the same on a glass that stands on its side: what is turned by a quarter has a bearing of a quarter more.
+    #[test]
+    fn bearings_turn_with_the_glass() {
+        let places = (-127i16..=127).flat_map(|x| (-127i16..=127).map(move |y| (x, y)));
+        for (x, y) in places.filter(|place| *place != (0, 0)) {
+            assert_eq!(beam::bearing(-y, x), beam::bearing(x, y).wrapping_add(64), "{x}, {y}");
+            assert_eq!(beam::bearing(-x, y), beam::bearing(x, y).wrapping_neg(), "{x}, {y}");
+        }
+    }
+
+    /// What the C player reckons with: half the bearings that a pixel of the line is off its direction, times its columns off
+    /// the centre, are never more than twelve (`WIDEST_LINE` in beam.c).
+    #[test]
+    fn no_pixel_of_the_line_is_far_off_its_direction() {
+        let line = beam::Beam { column: 0, row: 0, reach: 0, mirrored: false, limits: [0; 16] };
+        let places = (-120i16..=120).flat_map(|x| (-64i16..=64).map(move |y| (x, y)));
+        let widest = |(x, y): (i16, i16)| {
+            let off = |direction: u8| (direction.wrapping_sub(beam::bearing(x, y)) as i8).unsigned_abs() as u16 / 2;
+            let passed = (0..=u8::MAX).filter(|direction| line.passes(x, y, *direction)).map(off);
+            passed.max().unwrap_or(0) * x.unsigned_abs()
+        };
+        assert_eq!(places.map(widest).max(), Some(12));
+    }
+
     /// A beam without a trail is a line from the centre to its end: no pixel is more than half a pixel and a bit off it.
     #[test]
     fn a_beam_is_a_straight_line_without_gaps() {
