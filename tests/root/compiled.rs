@@ -302,6 +302,49 @@ fn a_second_show_of_one_firmware_leaves_the_player_out() {
     }
 }
 
+/// What harness/two.c prints of a show, as the library plays it.
+#[derive(Default)]
+struct Sum(u32);
+
+impl Bus for Sum {
+    type Error = ();
+    fn start(&mut self, address: u8) -> Result<(), ()> {
+        if address == 0x3C { Ok(()) } else { Err(()) }
+    }
+    fn write(&mut self, byte: u8) -> Result<(), ()> {
+        self.0 = self.0.wrapping_mul(31).wrapping_add(u32::from(byte));
+        Ok(())
+    }
+    fn stop(&mut self) -> Result<(), ()> {
+        Ok(())
+    }
+}
+
+#[test]
+fn two_shows_that_need_different_parts_are_played_by_one_firmware() {
+    let folder = tempfile::tempdir().expect("a folder");
+    std::fs::write(folder.path().join("two.c"), include_str!("harness/two.c")).expect("written");
+    let mut expected = String::new();
+    for name in ["sweep", "boot"] {
+        let script = if name == "boot" { "boot-128x64.ron" } else { "sweep.ron" };
+        let firmware = Firmware { name: name.into(), ..lean_firmware(script) };
+        assert!(firmware.parts.beam != firmware.parts.rolls, "{name} needs one of them");
+        let files = c(&firmware);
+        std::fs::write(folder.path().join(format!("{name}.h")), files.header).expect("written");
+        std::fs::write(folder.path().join(format!("{name}.c")), files.source).expect("written");
+        let (mut player, mut bus) = (any_player(&firmware.reel), Sum::default());
+        let idle = (0..10_000).filter(|now| player.tick(&mut bus, *now, 32) == Status::Idle).count();
+        expected.push_str(&format!("{} {idle}\n", bus.0));
+    }
+    for compiler in ["gcc", "clang"] {
+        let words = ["-std=c99", "-Wall", "-Wextra", "-Werror", "-pedantic", "-DPAGELOOM_BEAM", "-DPAGELOOM_ROLLS"];
+        run(folder.path(), compiler, &[&words[..], &["-c", "sweep.c", "two.c"]].concat());
+        run(folder.path(), compiler, &[&words[..], &["-DPAGELOOM_PLAYER_ELSEWHERE", "-c", "boot.c"]].concat());
+        run(folder.path(), compiler, &["sweep.o", "boot.o", "two.o", "-o", "two"]);
+        assert_eq!(run(folder.path(), "./two", &[]), expected, "{compiler}");
+    }
+}
+
 #[test]
 fn rust_is_clean_without_std_and_sends_what_the_library_sends() {
     let firmware = firmware();
