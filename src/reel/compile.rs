@@ -12,7 +12,7 @@ use super::profile::fits;
 use super::scene::{Footage, Next, Planned};
 use super::step::Planner;
 use super::sweep::Sweep;
-use super::ways::{Plans, keeps_up, parts, price, shows};
+use super::ways::{Plans, code, keeps_up, parts, price, shows};
 use crate::diag::{Finding, Findings};
 use crate::panel::{Bus, Mounting, Panel, PlayerParts, set_up_commands};
 use crate::render::{Bitmap, flicker, turning};
@@ -77,10 +77,11 @@ pub fn compile_lean_telling(
     let made = |scenes: Vec<Planned>| {
         let (bytes, layout) = encode(&header(show), &scenes);
         let (fields, lamps, efforts) = (fields.clone(), lamps.clone(), scenes.iter().map(Planned::efforts).collect());
-        let parts = parts(&scenes);
+        let parts = parts(scenes.iter());
         Reel { bytes, layout, scenes, fields, lamps, parts, provisional: false, efforts }
     };
-    let reels: Vec<Reel> = shows(&planned).into_par_iter().map(made).collect();
+    let reels: Vec<Reel> =
+        shows(&planned, |parts| code(show, parts, &planner.cost)).into_par_iter().map(made).collect();
     let rank = |reel: &Reel| (!fits(show, reel), !keeps_up(show, reel), price(show, reel, &planner.cost));
     let reel = reels.into_iter().min_by_key(rank)?;
     within_reach(show, &reel, findings).then_some(reel)

@@ -77,11 +77,11 @@ impl Sweep {
         let mut bus = Recorder::new(memory, cost, first_column);
         let reckoned = bus.draw(&mut turning, &reel)?;
         let (time, runs) = (bus.time, bus.runs);
-        let instruction = match turn {
-            Some(turn) => Instruction::Turn(turn),
-            None => Instruction::OpenBeam { direction: now, record: self.record.clone() },
+        let (instruction, operands) = match turn {
+            Some(turn) => (Instruction::Turn(turn), 1),
+            None => (Instruction::OpenBeam { direction: now, record: self.record.clone() }, reel.len()),
         };
-        let flash_bytes = reel.len() as u64;
+        let flash_bytes = 1 + operands as u64;
         Some(Reckoned { instructions: vec![instruction], flash_bytes, time, runs, reckoned, ..Reckoned::default() })
     }
 }

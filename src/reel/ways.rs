@@ -87,22 +87,43 @@ impl Plans {
     }
 }
 
-/// Whole shows, each in a way of its own, with every part of it made use of.
-pub fn shows(scenes: &[Plans]) -> Vec<Vec<Planned>> {
-    let parts = |used: &mut dyn Iterator<Item = Way>| used.fold(Way::default(), Way::with);
-    let all = parts(&mut scenes.iter().flat_map(|plans| plans.0.keys().copied()));
+/// Whole shows, each in a way of its own, with every part of it made use of; without those of which a part does not even repay
+/// its code as long as nothing is told shorter by what was told before. `code` says what a player's code is worth as bus time.
+pub fn shows(scenes: &[Plans], code: impl Fn(PlayerParts) -> u64) -> Vec<Vec<Planned>> {
+    let union = |used: &mut dyn Iterator<Item = Way>| used.fold(Way::default(), Way::with);
+    let all = union(&mut scenes.iter().flat_map(|plans| plans.0.keys().copied()));
     let in_way = |way: Way| {
-        let scenes: Option<Vec<Planned>> = scenes.iter().map(|plans| plans.in_way(way).cloned()).collect();
-        scenes.filter(|scenes| parts(&mut scenes.iter().map(Way::used)) == way)
+        let scenes: Option<Vec<&Planned>> = scenes.iter().map(|plans| plans.in_way(way)).collect();
+        scenes.filter(|scenes| union(&mut scenes.iter().map(|planned| Way::used(planned))) == way)
     };
-    all.choices().filter_map(in_way).collect()
+    // The time on the bus, and flash as such.
+    let estimate = |scenes: &[&Planned]| {
+        let bus = |planned: &&Planned| planned.frames.iter().map(|frame| frame.bus_nanoseconds).sum::<u64>();
+        let (bus, price): (u64, u64) = (scenes.iter().map(bus).sum(), scenes.iter().map(|planned| planned.price).sum());
+        (bus, price.saturating_sub(bus) + code(parts(scenes.iter().copied())))
+    };
+    let all: Vec<_> =
+        all.choices().filter_map(|way| in_way(way).map(|scenes| (way, estimate(&scenes), scenes))).collect();
+    let repays = |way: Way, (bus, flash): (u64, u64)| {
+        let cheaper = |(less, (less_bus, less_flash), _): &(Way, (u64, u64), Vec<&Planned>)| {
+            *less != way && way.has(*less) && *less_flash <= flash && less_bus + less_flash <= bus + flash
+        };
+        !all.iter().any(cheaper)
+    };
+    let repaying = all.iter().filter(|(way, estimate, _)| repays(*way, *estimate));
+    repaying.map(|(_, _, scenes)| scenes.iter().copied().cloned().collect()).collect()
 }
 
 /// What a player of planned scenes must be built for.
-pub fn parts(scenes: &[Planned]) -> PlayerParts {
-    let any = |uses: fn(&Planned) -> bool| scenes.iter().any(uses);
-    let (changes, grains) = (any(Planned::sends_changes), any(Planned::flickers));
-    PlayerParts { dense: false, beam: any(Planned::turns), changes, grains, rolls: any(Planned::rolls) }
+pub fn parts<'p>(scenes: impl Iterator<Item = &'p Planned>) -> PlayerParts {
+    let used = scenes.map(Way::used).fold(Way::default(), Way::with);
+    PlayerParts {
+        dense: false,
+        beam: used.has(Way::BEAM),
+        changes: used.has(Way::CHANGES),
+        grains: used.has(Way::GRAINS),
+        rolls: used.has(Way::ROLLS),
+    }
 }
 
 /// Of the time between frames, how many hundredths drawing and sending a frame may take.
@@ -125,6 +146,10 @@ pub fn keeps_up(show: &Show, reel: &Reel) -> bool {
 /// What a reel is taken to cost: its bus time, and flash, the player's counted, as bus time.
 pub fn price(show: &Show, reel: &Reel, cost: &Cost) -> u64 {
     let time = reel.scenes.iter().map(Planned::bus_nanoseconds).sum::<u64>();
-    let player = show.microcontroller().player_cost().0.flash_with(reel.parts).0;
-    time + cost.flash(reel.bytes.len() as u64 + u64::from(player))
+    time + cost.flash(reel.bytes.len() as u64) + code(show, reel.parts, cost)
+}
+
+/// What the code of a player is worth as bus time.
+pub fn code(show: &Show, parts: PlayerParts, cost: &Cost) -> u64 {
+    cost.flash(show.microcontroller().player_cost().0.flash_with(parts).0.into())
 }
