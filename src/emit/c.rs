@@ -66,6 +66,12 @@ fn header(firmware: &Firmware, stem: &str, capitals: &str) -> String {
         text.push_str("/* It has noise. Of several shows in one firmware, define this before each one's header. */\n");
         text.push_str("#ifndef PAGELOOM_GRAINS\n#define PAGELOOM_GRAINS\n#endif\n\n");
     }
+    if firmware.parts.rounds {
+        text.push_str(
+            "/* A part of it goes round. Of several shows in one firmware, define this before each one's header. */\n",
+        );
+        text.push_str("#ifndef PAGELOOM_ROUNDS\n#define PAGELOOM_ROUNDS\n#endif\n\n");
+    }
     text.push_str(C_HEADER.trim_end());
     text.push_str("\n\n");
     if !firmware.fields.is_empty() {

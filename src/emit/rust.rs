@@ -6,8 +6,8 @@ use super::namer::{Case, Namer};
 use super::text::{byte_rows, comment};
 use super::times::rust_times;
 use crate::player::{
-    RUST_BEAM, RUST_BUS, RUST_CANVAS, RUST_DENSE, RUST_FIELDS, RUST_GRAIN, RUST_LAMPS, RUST_ROLL, RUST_SOURCE,
-    RUST_TURN,
+    RUST_BEAM, RUST_BUS, RUST_CANVAS, RUST_DENSE, RUST_FIELDS, RUST_GRAIN, RUST_LAMPS, RUST_REEL, RUST_ROLL,
+    RUST_SOURCE, RUST_TURN,
 };
 
 /// Writes a show as a Rust module that needs `core` only.
@@ -44,6 +44,7 @@ pub fn rust(firmware: &Firmware) -> String {
         ));
     }
     text.push_str(&rust_lamps(firmware));
+    text.push_str(&module("Reels.", "reel", RUST_REEL));
     text.push_str(&module("The bus.", "bus", RUST_BUS));
     text.push_str(&module("The player.", "player", RUST_SOURCE));
     if firmware.picture.is_some() || firmware.parts.beam {

@@ -93,11 +93,14 @@ pub struct PlayerParts {
     pub grains: bool,
     /// It writes rows that roll into view; lean reels only.
     pub rolls: bool,
+    /// A part of the picture goes round beside the rest; lean reels only.
+    pub rounds: bool,
 }
 
 impl PlayerParts {
     /// No part beside what every player does.
-    pub const NONE: Self = Self { dense: false, beam: false, changes: false, grains: false, rolls: false };
+    pub const NONE: Self =
+        Self { dense: false, beam: false, changes: false, grains: false, rolls: false, rounds: false };
 }
 
 /// What a part of the player takes beside the rest.
@@ -156,6 +159,12 @@ static CHANGES: [PartCost; 2] = [
     PartCost { code: FlashBytes(262), state: RamBytes(4), stack: RamBytes(12) },
 ];
 
+/// A round, measured in the same way.
+static ROUNDS: [PartCost; 2] = [
+    PartCost { code: FlashBytes(184), state: RamBytes(2), stack: RamBytes(6) },
+    PartCost { code: FlashBytes(120), state: RamBytes(4), stack: RamBytes(12) },
+];
+
 /// Cycles of a player that reckons a beam, beside the cells that it reckons, over the bench's sweeps.
 const TURNS_CYCLES: PlayerCycles = PlayerCycles { a_byte: 44, longest_call: 46_141 };
 
@@ -184,8 +193,8 @@ impl PlayerCost {
         let pages = panel.height.div_ceil(8);
         let marks = (panel.width.div_ceil(8) + 1) * (pages + 2) + 1;
         let picture = if parts.dense { panel.width * pages + marks } else { 0 };
-        let drawing =
-            PlayerParts { changes: false, grains: false, rolls: false, beam: parts.dense && parts.beam, ..parts };
+        let lean = PlayerParts { changes: false, grains: false, rolls: false, rounds: false, ..parts };
+        let drawing = PlayerParts { beam: parts.dense && parts.beam, ..lean };
         RamBytes(picture + self.costs(drawing).map(|cost| cost.state.0).sum::<u32>())
     }
 
@@ -210,8 +219,8 @@ impl PlayerCost {
     fn costs(&self, parts: PlayerParts) -> impl Iterator<Item = &'static PartCost> {
         let kind = usize::from(self.core != Core::Avr);
         let beam = if parts.dense { &BEAM } else { &TURNS };
-        let (noise, rolls) = ((parts.grains, &GRAINS), (parts.rolls, &ROLLS));
-        let costs = [(parts.dense, &DENSE), (parts.beam, beam), (parts.changes, &CHANGES), noise, rolls];
+        let (noise, rolls, rounds) = ((parts.grains, &GRAINS), (parts.rolls, &ROLLS), (parts.rounds, &ROUNDS));
+        let costs = [(parts.dense, &DENSE), (parts.beam, beam), (parts.changes, &CHANGES), noise, rolls, rounds];
         costs.into_iter().filter(|part| part.0).map(move |part| &part.1[kind])
     }
 

@@ -1,7 +1,8 @@
 // Fields: places in a scene that the firmware fills while the show plays, such as a depth or a voltage. There is no copy of
 // the picture: a field knows only which characters are wanted and which are shown, and sends those that differ.
 
-use super::player::{Bus, HEADER_ADDRESS, Keeps, Phase, Player, Status};
+use super::player::{Bus, Keeps, Player, Status};
+use super::reel::{HEADER_ADDRESS, Phase};
 
 const SCENE: usize = 0;
 const COLUMN: usize = 1;

@@ -4,6 +4,10 @@
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
 mod machine;
 
+#[path = "reel.rs"]
+#[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
+mod reel;
+
 #[path = "bus.rs"]
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
 pub mod bus;
@@ -60,6 +64,8 @@ pub const RUST_ROLL: &str = include_str!("roll.rs");
 pub const RUST_CANVAS: &str = include_str!("canvas.rs");
 /// The Rust dense player's own text, as it ships behind the player's.
 pub const RUST_DENSE: &str = include_str!("dense.rs");
+/// The text of what a Rust player knows of reels, as it ships before the bus's.
+pub const RUST_REEL: &str = include_str!("reel.rs");
 /// The Rust bus's own text, as it ships before the player's.
 pub const RUST_BUS: &str = include_str!("bus.rs");
 /// The Rust player's own text, as it ships.
@@ -75,6 +81,7 @@ const C_PARTS: &[(&str, &str)] = &[
     ("grain.c", include_str!("grain.c")),
     ("roll.c", include_str!("roll.c")),
     ("lean.c", include_str!("lean.c")),
+    ("round.c", include_str!("round.c")),
     ("choice.c", include_str!("choice.c")),
     ("canvas.c", include_str!("canvas.c")),
 ];

@@ -25,13 +25,15 @@ static APART void next_due(pageloom_player *player)
     }
 }
 
-static uint8_t frame_ends(pageloom_player *player, uint8_t phase, uint8_t waits)
+static APART_IF_ROUNDS uint8_t frame_ends(pageloom_player *player, uint8_t phase, uint8_t waits)
 {
     player->phase = phase;
     player->waits = waits;
     next_due(player);
     return close_transaction(player);
 }
+
+#include "round.c"
 
 #ifdef PAGELOOM_DENSE
 static void begin_picture(pageloom_player *player);
@@ -64,6 +66,7 @@ static void enter(pageloom_player *player, uint8_t scene)
     player->depth = 0;
     player->laps = 0;
 #endif
+    END_ROUND(player);
     player->at = (uint16_t)(TABLES + 2 * scene);
     player->at = next_word(player);
 }
@@ -77,6 +80,11 @@ static APART_IF_DENSE uint8_t step(pageloom_player *player)
     come_back(player);
 #endif
     operation = next_byte(player);
+#ifdef PAGELOOM_ROUNDS
+    if (operation == OP_ROUND) {
+        return begin_round(player);
+    }
+#endif
 
 #ifdef PAGELOOM_DENSE
     if (operation == OP_DRAW) {
@@ -98,6 +106,11 @@ static APART_IF_DENSE uint8_t step(pageloom_player *player)
         return GO_ON;
     }
     if (operation == OP_FRAME || operation == OP_HOLD) {
+#ifdef PAGELOOM_ROUNDS
+        if (player->phase == IN_ROUND) {
+            return leave_round(player);
+        }
+#endif
         return frame_ends(player, (uint8_t)(WAITING + (operation >> 1)), 0);
     }
     if (operation == OP_SET_UP_ENDS) {
@@ -188,6 +201,12 @@ static uint8_t ready(pageloom_player *player, uint16_t now)
     if (late > LATEST_MILLISECONDS) {
         player->due = now;
     }
+#ifdef PAGELOOM_ROUNDS
+    if (player->round > 0) {
+        enter_round(player);
+        return 1;
+    }
+#endif
     if (player->waits > 0) {
         player->waits--;
         next_due(player);
@@ -250,6 +269,7 @@ void pageloom_restart(pageloom_player *player)
 #ifdef PAGELOOM_DENSE
     player->draws = 0;
 #endif
+    END_ROUND(player);
     player->phase = SET_UP;
 }
 

@@ -85,7 +85,8 @@ enum {
  * a copy of the picture; it then leaves out the instructions that only other reels have. Define PAGELOOM_BOTH as well in a
  * firmware with shows of both kinds. With PAGELOOM_CHANGES defined it also plays reels that send of what passes by only the
  * bytes that change, with PAGELOOM_BEAM those in which a beam turns, with PAGELOOM_GRAINS those with noise, and with
- * PAGELOOM_ROLLS those in which lines roll; a show's header defines what its reel needs.
+ * PAGELOOM_ROLLS those in which lines roll, and with PAGELOOM_ROUNDS those with a part of the picture that goes round beside the
+ * rest; a show's header defines what its reel needs.
  */
 #if !defined PAGELOOM_DENSE || defined PAGELOOM_BOTH || defined PAGELOOM_FIELDS
 #define PAGELOOM_LEAN
@@ -98,6 +99,7 @@ enum {
 #ifndef PAGELOOM_LEAN
 #undef PAGELOOM_GRAINS
 #undef PAGELOOM_ROLLS
+#undef PAGELOOM_ROUNDS
 #endif
 #if defined PAGELOOM_CHANGES || defined PAGELOOM_TURNS || defined PAGELOOM_GRAINS || defined PAGELOOM_ROLLS
 #define PAGELOOM_SKIPS
@@ -191,6 +193,9 @@ typedef struct {
 #endif
 #ifdef PAGELOOM_ROLLS
     uint16_t row;                      /* the row of the roll that is written next */
+#endif
+#ifdef PAGELOOM_ROUNDS
+    uint16_t round;                    /* offset of the round's next stretch, 0 for none; while that is played, of the rest */
 #endif
     uint8_t depth;                     /* stretches being played again, one inside the other */
     uint8_t filling;                   /* whether the data is one value repeated (1), or the rest is told by its value */

@@ -1,39 +1,20 @@
 // The player: interprets a reel and sends it to the display, a few bytes at a time. It needs no heap, no copy of the
 // picture and at most 64 bytes of state (on parts with 32-bit pointers), and never waits: call `tick` from the main loop.
 
-/// The version of the reel format that this player plays.
-pub const REEL_VERSION: u8 = 1;
-
 use super::bus::{Burst, Data, End};
 pub use super::bus::{Bus, Keeps, Lean, SMALLEST_ALLOWANCE, Status};
+pub use super::reel::REEL_VERSION;
+use super::reel::{
+    BACK, HEADER_ADDRESS, HEADER_FRACTION, HEADER_PERIOD, HEADER_SCENES, HEADER_SET_UP, HEADER_START, HEADER_TABLES,
+    HEADER_TRIGGERS, HEADER_WRITE_LIMIT, NONE, Phase, byte, inside, playable, word,
+};
 
-#[derive(Clone, Copy, PartialEq, Eq)]
-pub(super) enum Phase {
-    SetUp,
-    Sending,
-    Ready,
-    Waiting,
-    Held,
-    Fault,
-}
-
-const NONE: u8 = 0xFF;
-const BACK: u8 = 0xFE;
 const LEVELS: usize = 4;
 const LATEST_MILLISECONDS: u16 = 256;
 /// Cells alike from which on the pointer is set anew: fewer are sent in less time than that takes.
 const SHORTEST_GAP: u8 = 8;
 /// What is added to a shift in the strip.
 const NO_SHIFT: u16 = 128;
-pub(super) const HEADER_ADDRESS: u16 = 1;
-const HEADER_WRITE_LIMIT: u16 = 2;
-const HEADER_PERIOD: u16 = 3;
-const HEADER_FRACTION: u16 = 5;
-const HEADER_SCENES: u16 = 6;
-const HEADER_TRIGGERS: u16 = 7;
-const HEADER_START: u16 = 8;
-const HEADER_SET_UP: u16 = 9;
-const HEADER_TABLES: u16 = 11;
 
 /// One player of one reel.
 pub struct Player<'r, K: Keeps = Lean> {
@@ -50,6 +31,8 @@ pub struct Player<'r, K: Keeps = Lean> {
     due: u16,
     returns: [u16; LEVELS],
     ends: [u16; LEVELS],
+    /// Offset of the round's next stretch, 0 for none; while that is played, of the rest.
+    round: u16,
     depth: u8,
     data: Data,
     data_left: u8,
@@ -91,6 +74,7 @@ impl<'r, K: Keeps> Player<'r, K> {
             due: 0,
             returns: [0; LEVELS],
             ends: [0; LEVELS],
+            round: 0,
             depth: 0,
             data: Data::Literal,
             data_left: 0,
@@ -106,7 +90,7 @@ impl<'r, K: Keeps> Player<'r, K> {
             entries: 0,
             phase: Phase::Fault,
         };
-        if player.playable() {
+        if playable(reel) {
             player.scene = reel[HEADER_START as usize];
             player.former = player.scene;
             player.restart();
@@ -114,22 +98,14 @@ impl<'r, K: Keeps> Player<'r, K> {
         player
     }
 
-    const fn playable(&self) -> bool {
-        let reel = self.reel;
-        reel.len() > HEADER_TABLES as usize
-            && reel[0] == REEL_VERSION
-            && reel[HEADER_WRITE_LIMIT as usize] > 2
-            && reel[HEADER_START as usize] < reel[HEADER_SCENES as usize]
-    }
-
     /// Sets the display up anew and plays the current scene from its start: after a fault, or after a loss of supply.
     pub const fn restart(&mut self) {
-        if !self.playable() {
+        if !playable(self.reel) {
             return;
         }
         let at = HEADER_SET_UP as usize;
         self.at = self.reel[at] as u16 | (self.reel[at + 1] as u16) << 8;
-        (self.depth, self.data_left, self.draws, self.line) = (0, 0, 0, 0);
+        (self.depth, self.data_left, self.draws, self.line, self.round) = (0, 0, 0, 0, 0);
         self.phase = Phase::SetUp;
     }
 
@@ -166,7 +142,7 @@ impl<'r, K: Keeps> Player<'r, K> {
                         return Status::Idle;
                     }
                 }
-                Phase::SetUp | Phase::Sending => match self.send(&mut burst) {
+                Phase::SetUp | Phase::InRound | Phase::Sending => match self.send(&mut burst) {
                     Ok(()) => {}
                     Err(End::Phase) => {
                         if burst.close().is_err() {
@@ -208,7 +184,9 @@ impl<'r, K: Keeps> Player<'r, K> {
         if late > LATEST_MILLISECONDS {
             self.due = now;
         }
-        if self.waits > 0 {
+        if self.round > 0 {
+            self.change_over(Phase::InRound);
+        } else if self.waits > 0 {
             self.waits -= 1;
             self.next_due();
         } else {
@@ -245,29 +223,18 @@ impl<'r, K: Keeps> Player<'r, K> {
         self.draws = 0;
         self.waits = 0;
         self.laps = 0;
-        self.at = self.word(HEADER_TABLES + 2 * scene as u16);
+        self.round = 0;
+        self.at = word(self.reel, HEADER_TABLES + 2 * scene as u16);
     }
 
     fn next_due(&mut self) {
         let (fraction, carry) = self.fraction.overflowing_add(self.byte(HEADER_FRACTION));
         self.fraction = fraction;
-        self.due = self.due.wrapping_add(self.word(HEADER_PERIOD)).wrapping_add(carry as u16);
+        self.due = self.due.wrapping_add(word(self.reel, HEADER_PERIOD)).wrapping_add(carry as u16);
     }
 
     pub(super) fn byte(&self, at: u16) -> u8 {
-        match self.reel.get(at as usize) {
-            Some(byte) => *byte,
-            None => 0xFF, // an unknown instruction, so a reel that is cut short ends as a fault
-        }
-    }
-
-    fn word(&self, at: u16) -> u16 {
-        self.byte(at) as u16 | (self.byte(at.wrapping_add(1)) as u16) << 8
-    }
-
-    /// Whether `count` bytes from offset `from` lie inside the reel.
-    fn inside(&self, from: u16, count: u8) -> bool {
-        from as usize + count as usize <= self.reel.len()
+        byte(self.reel, at)
     }
 
     fn next(&mut self) -> u8 {
@@ -288,16 +255,13 @@ impl<'r, K: Keeps> Player<'r, K> {
         if self.draws > 0 {
             return self.draw(burst);
         }
-        while self.depth > 0 && self.at == self.ends[self.depth as usize - 1] {
-            self.depth -= 1;
-            self.at = self.returns[self.depth as usize];
-        }
+        self.come_back();
         let from = self.at;
         let operation = self.next();
         match operation {
             0x20..=0x7F => {
                 self.data_left = (operation & 31) + 1;
-                if operation < 0x40 && !self.inside(self.at, self.data_left) {
+                if operation < 0x40 && !inside(self.reel, self.at, self.data_left) {
                     return Err(End::Fault);
                 }
                 self.data = if operation < 0x40 { Data::Literal } else { Data::Fill };
@@ -307,6 +271,7 @@ impl<'r, K: Keeps> Player<'r, K> {
                 let column = self.next();
                 return self.all_or_none(from, burst.seek(operation & 15, column));
             }
+            0x00 | 0x02 if self.phase == Phase::InRound => return self.leave_round(),
             0x00 => return self.frame_ends(Phase::Waiting, 0),
             0x01 => {
                 let waits = self.next();
@@ -347,12 +312,38 @@ impl<'r, K: Keeps> Player<'r, K> {
                 }
             }
             0x0F => self.draws = self.next(),
+            0x1B => {
+                let length = self.next_word();
+                (self.round, self.waits, self.phase) = (self.at.wrapping_add(length), 0, Phase::InRound);
+            }
             0x10..=0x13 | 0x15..=0x1A | 0x1C | 0x1D => {
                 let Some(behind) = self.keeps.open(self.reel, operation, self.at) else { return Err(End::Fault) };
                 self.at = behind;
                 self.draws = matches!(operation, 0x17 | 0x18 | 0x1A | 0x1D) as u8; // what is reckoned is drawn at once
             }
             _ => return Err(End::Fault),
+        }
+        Ok(())
+    }
+
+    /// Leaves the stretches that are played to their ends.
+    fn come_back(&mut self) {
+        while self.depth > 0 && self.at == self.ends[self.depth as usize - 1] {
+            self.depth -= 1;
+            self.at = self.returns[self.depth as usize];
+        }
+    }
+
+    /// From the rest to the round's next stretch, or back.
+    fn change_over(&mut self, phase: Phase) {
+        (self.at, self.round, self.phase) = (self.round, self.at, phase);
+    }
+
+    /// Behind a round's stretch: what else there is of the frame, if anything is.
+    fn leave_round(&mut self) -> Result<(), End> {
+        self.change_over(Phase::Sending);
+        if self.waits > 0 {
+            return self.frame_ends(Phase::Waiting, self.waits - 1);
         }
         Ok(())
     }
@@ -368,7 +359,7 @@ impl<'r, K: Keeps> Player<'r, K> {
         if operation > 0x0A {
             self.strip = self.copy_from;
         }
-        if !self.inside(self.copy_from, self.data_left) {
+        if !inside(self.reel, self.copy_from, self.data_left) {
             return Err(End::Fault);
         }
         if operation == 0x14 {
@@ -449,7 +440,7 @@ impl<'r, K: Keeps> Player<'r, K> {
         let mut bytes = [0; SMALLEST_ALLOWANCE as usize - 2];
         let count = self.next() as usize;
         let Some(group) = bytes.get_mut(..count) else { return Err(End::Fault) };
-        if !self.inside(self.at, count as u8) {
+        if !inside(self.reel, self.at, count as u8) {
             return Err(End::Fault);
         }
         for byte in group.iter_mut() {

@@ -1,7 +1,17 @@
 /* reel.c - what stands in a reel, and how its bytes are read. */
 
 /* What the player is about. Up to SENDING there is something to send. */
-enum { SET_UP, SENDING, READY, WAITING, HELD, FAULT };
+enum {
+    SET_UP,
+#ifdef PAGELOOM_ROUNDS
+    IN_ROUND,
+#endif
+    SENDING,
+    READY,
+    WAITING,
+    HELD,
+    FAULT
+};
 
 /* Beside the public codes: an instruction is done and the next may follow. */
 enum { GO_ON = PAGELOOM_FAULT + 1 };
@@ -57,6 +67,7 @@ enum {
     OP_TURN = 0x18,
     OP_AREA = 0x19,
     OP_GRAINS = 0x1A,
+    OP_ROUND = 0x1B,
     OP_OPEN_ROLL = 0x1C,
     OP_ROLL = 0x1D,
     OP_LITERAL = 0x20,
@@ -117,6 +128,12 @@ enum {
 #define IS_ROLL(operation) ((operation) == OP_OPEN_ROLL || (operation) == OP_ROLL)
 #else
 #define IS_ROLL(operation) 0
+#endif
+
+#ifdef PAGELOOM_ROUNDS
+#define APART_IF_ROUNDS APART
+#else
+#define APART_IF_ROUNDS
 #endif
 
 /* A byte of the reel; beyond its end an unknown instruction, so a reel that is cut short ends as a fault. */

@@ -3,6 +3,7 @@
 use super::encode::{encode_instruction, goes_on};
 use super::instruction::Instruction;
 use std::collections::HashMap;
+use std::ops::Range;
 
 /// Numbers below this one are bytes of data; from here on they are instructions.
 const BYTES: u32 = 256;
@@ -29,6 +30,8 @@ pub struct Atoms {
     pub limits: Vec<usize>,
     /// Whether the reel goes on behind an atom.
     pub goes_on: Vec<bool>,
+    /// The atoms of a round; none where there is none.
+    pub round: Range<usize>,
 }
 
 /// The byte that an atom is, if it is one.
@@ -48,8 +51,11 @@ impl Names {
                 other => atoms.numbers.push(self.number(other)),
             }
             atoms.goes_on.resize(atoms.numbers.len(), goes_on(instruction));
-            if let Instruction::Jump(to) = instruction {
-                entered = atoms.firsts.get(*to).copied();
+            match instruction {
+                Instruction::Jump(to) => entered = atoms.firsts.get(*to).copied(),
+                Instruction::OpenRound => atoms.round.start = atoms.numbers.len(),
+                Instruction::EndRound => atoms.round.end = atoms.numbers.len(),
+                _ => {}
             }
         }
         let end = atoms.numbers.len();

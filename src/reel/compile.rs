@@ -145,6 +145,7 @@ pub fn planner(panel: &Panel, mounting: &Mounting, bus: &Bus) -> Planner {
         owned: Vec::new(),
         changes: false,
         rolls: false,
+        rounds: false,
     }
 }
 

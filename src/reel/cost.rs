@@ -43,6 +43,10 @@ impl Cost {
     pub fn of_bus_alone(&self) -> Self {
         Self { flash_worth: 0, ..self.clone() }
     }
+    /// The same bus, where only runs in one page can be written.
+    pub fn of_runs_alone(self) -> Self {
+        Self { rectangles: false, ..self }
+    }
     /// The most data bytes of one transaction.
     pub fn most_data(&self) -> u8 {
         (self.write_limit - 1).min(u64::from(u8::MAX)) as u8

@@ -168,9 +168,10 @@ fn put_offset(reel: &mut [u8], at: usize, offset: usize) {
     reel[at + 1] = (offset >> 8) as u8;
 }
 
-/// Whether the instruction after this one in the reel is played next.
+/// Whether the instruction after this one in the reel is played next, by what plays this one.
 pub fn goes_on(instruction: &Instruction) -> bool {
-    !matches!(instruction, Instruction::Jump(_) | Instruction::Hold | Instruction::Scene(_) | Instruction::Back)
+    use Instruction::{Back, EndRound, Hold, Jump, OpenRound, RoundFrame, Scene};
+    !matches!(instruction, Jump(_) | Hold | Scene(_) | Back | OpenRound | RoundFrame | EndRound)
 }
 
 /// Appends one instruction; `starts` are the offsets of the scene's earlier ones.
@@ -212,6 +213,9 @@ pub fn encode_instruction(instruction: &Instruction, reel: &mut Vec<u8>, starts:
             reel.extend(record);
         }
         Instruction::Roll(operand) => reel.extend([ROLL, *operand]),
+        Instruction::OpenRound => reel.extend([0x1B, 0, 0]),
+        Instruction::RoundFrame => push_frame(reel, 0),
+        Instruction::EndRound => reel.extend([0x03, 0, 0]),
         Instruction::Line(line) => reel.extend([0x0D, 0x80 | line]),
         Instruction::Scroll(rows) => reel.extend([0x0D, *rows]),
         Instruction::Commands(bytes) => push_commands(reel, bytes),

@@ -53,6 +53,7 @@ fn kind(operation: u8) -> &'static str {
         0x0B | 0x0C | 0x14 => "pictures from strips",
         0x0D => "start line",
         0x0E => "repetitions",
+        0x1B => "parts that go round",
         0x19 | 0x1A => "noise that the player makes",
         0x17 | 0x18 => "a beam that turns",
         0x1C | 0x1D => "lines that roll",
@@ -82,6 +83,7 @@ mod tests {
             owned: vec![],
             changes: true,
             rolls: false,
+            rounds: true,
         };
         let picture = |frame: usize| Columns::new(16, (0..30).map(move |x| ((x + frame) * (x + frame) % 251) as u64));
         let pictures: Vec<Columns> = (0..12).map(picture).collect();

@@ -30,6 +30,13 @@ pub enum Instruction {
     OpenRoll(Vec<u8>),
     /// Rows of the roll are written: one, or the rest of its page, and all cells or those that change (`player::roll`).
     Roll(u8),
+    /// A part of the picture goes round from here on: what follows up to [`Instruction::EndRound`], frame by frame, is played beside
+    /// what stands behind that.
+    OpenRound,
+    /// A frame of the round is complete.
+    RoundFrame,
+    /// The round goes on from its start.
+    EndRound,
     /// Sets the start line, in rows of controller memory.
     Line(u8),
     /// Moves the start line down by so many rows, modulo the ring.

@@ -137,7 +137,7 @@ pub fn wanted_in_memory(picture: u64, look: Look) -> u64 {
 
 /// One bit for each page that has a bit set: each page's rows are folded into its lowest one, and a multiplication moves
 /// those side by side.
-fn pages_of(bits: u64) -> u8 {
+pub(super) fn pages_of(bits: u64) -> u8 {
     const LOWEST_ROWS: u64 = 0x0101_0101_0101_0101;
     const GATHER: u64 = 0x0102_0408_1020_4080;
     let halves = bits | bits >> 4;

@@ -27,6 +27,7 @@ mod reckoned;
 mod recorder;
 mod replay;
 mod roll;
+mod round;
 mod scene;
 mod scene_code;
 mod shares;

@@ -4,7 +4,7 @@
 use std::collections::HashMap;
 
 /// How deep replays may nest; the player keeps so many levels.
-const LEVELS: u8 = 4;
+pub const LEVELS: u8 = 4;
 /// How often a stretch is repeated by one instruction at most.
 const MOST_LAPS: usize = 255;
 /// Lengths, in atoms, by whose likeness earlier places are looked up, the longest last.
@@ -74,12 +74,15 @@ pub struct History {
     places: HashMap<(usize, u64), Vec<u32>>,
     /// For each distance how far the stream is known to be like itself at that distance before.
     alike_until: Vec<usize>,
+    /// How deep replays may nest in the scene at hand.
+    levels: u8,
 }
 
 impl History {
-    /// Takes in the next scene's atoms; returns where they begin in the stream.
-    pub fn open(&mut self, numbers: &[u32]) -> usize {
+    /// Takes in the next scene's atoms, in which replays nest so deep at most; returns where they begin in the stream.
+    pub fn open(&mut self, numbers: &[u32], levels: u8) -> usize {
         let start = self.stream.len();
+        self.levels = levels;
         self.stream.extend(numbers);
         self.alike_until.resize(self.stream.len() + 1, 0);
         start
@@ -112,6 +115,7 @@ impl History {
     /// Calls `found` with ways to say the atoms from `at` on, up to `limit` at most; of each earlier place only the longest
     /// unless `all`. The code for the atoms up to `at` ends at `end`, or stands in part behind it.
     pub fn find(&mut self, at: usize, limit: usize, end: usize, all: bool, mut found: impl FnMut(Again)) {
+        let levels = self.levels;
         for length in KEYS {
             let Some(places) = self.key(at, length).and_then(|key| self.places.get(&key)) else { continue };
             let split = places.len().saturating_sub(PLACES_TRIED);
@@ -124,7 +128,7 @@ impl History {
                     self.alike_until[distance] = at + same;
                 }
                 let same = self.alike_until[distance].min(limit) - at;
-                again(&self.units, &self.unit_at, (place, at), same, end, all, &mut found);
+                again(&self.units, &self.unit_at, (place, at), (same, levels), end, all, &mut found);
             }
         }
     }
@@ -135,7 +139,7 @@ fn again(
     units: &[Unit],
     unit_at: &[Option<u32>],
     (place, at): (usize, usize),
-    same: usize,
+    (same, levels): (usize, u8),
     end: usize,
     all: bool,
     found: &mut impl FnMut(Again),
@@ -148,11 +152,11 @@ fn again(
         let (behind, stop) = next.map_or((unit_at.len(), end), |next| (next.first, next.start));
         depth = depth.max(units[unit].depth);
         repeats |= units[unit].repeats;
-        if behind - place > same || depth > LEVELS {
+        if behind - place > same || depth > levels {
             break;
         }
         let (length, count) = (stop - from, behind - place);
-        if depth < LEVELS {
+        if depth < levels {
             let replay = Again { from, length, laps: 0, count, depth: depth + 1, repeats };
             if all {
                 found(replay);

@@ -9,6 +9,7 @@ use super::motion::{Motion, motions};
 use super::noise::Noise;
 use super::reckoned::Reckoned;
 use super::roll::{Progress, Roll};
+use super::round::Round;
 use super::step::{Band, Planner, Step, Wanted};
 use super::sweep::Sweep;
 
@@ -98,6 +99,11 @@ impl Planned {
         self.instructions.iter().any(|instruction| matches!(instruction, Instruction::Grains { .. }))
     }
 
+    /// Whether a part of the picture goes round beside the rest.
+    pub fn goes_round(&self) -> bool {
+        self.instructions.iter().any(|instruction| matches!(instruction, Instruction::OpenRound))
+    }
+
     /// For each frame the work of drawing it.
     pub fn efforts(&self) -> Vec<Effort> {
         self.frames
@@ -137,6 +143,7 @@ struct Writer<'a> {
     noise: Option<&'a Noise>,
     roll: Option<Roll>,
     progress: Progress,
+    round: Option<&'a Round>,
     /// The noise's area as it was stated last.
     area: Option<Vec<u8>>,
     memory: Memory,
@@ -152,7 +159,8 @@ impl Writer<'_> {
         let cost = &self.planner.cost;
         self.out.price += step.price + made.as_ref().map_or(0, |made| made.time + cost.flash(made.flash_bytes));
         let quiet = step.leading.is_empty() && step.line.is_none() && step.commands.is_empty();
-        let still = quiet && step.windows.is_empty() && step.bands.is_empty() && made.is_none();
+        let still = quiet && step.windows.is_empty() && step.bands.is_empty();
+        let still = still && made.as_ref().is_none_or(|made| made.instructions.is_empty());
         if self.out.instructions.len() > self.merge_behind
             && let Some(Instruction::Frame { more }) = self.out.instructions.last_mut()
             && cues.is_empty()
@@ -160,7 +168,13 @@ impl Writer<'_> {
         {
             *more += 1;
             let first_instruction = self.out.instructions.len();
-            self.out.frames.push(PlannedFrame { first_instruction, ..PlannedFrame::default() });
+            let (bus_nanoseconds, windows) = made.map_or((0, 0), |made| (made.time, made.runs));
+            self.out.frames.push(PlannedFrame {
+                first_instruction,
+                bus_nanoseconds,
+                windows,
+                ..PlannedFrame::default()
+            });
             return;
         }
         let first_instruction = self.out.instructions.len();
@@ -198,6 +212,10 @@ impl Writer<'_> {
             let written = roll.write(number, &mut self.progress, &mut self.memory, on);
             return (written, planner.step_to(&self.memory, self.look, wanted));
         }
+        if let Some(round) = self.round {
+            let written = round.turn(number, &mut self.memory, cost);
+            return (written, planner.step_to(&self.memory, self.look, wanted));
+        }
         let told = planner.step_to(&self.memory, self.look, wanted);
         let (mut memory, mut area) = (self.memory.clone(), self.area.clone());
         let Some(made) = self.noise.and_then(|noise| noise.fill(number, &mut area, &mut memory, cost)) else {
@@ -219,16 +237,23 @@ pub fn plan_scene(footage: &Footage, planner: &Planner) -> Planned {
 
 /// Plans a whole scene, with what moves sideways shown from strips where they are worth it, or by windows alone.
 pub(super) fn plan(footage: &Footage, planner: &Planner, strips: bool) -> Planned {
-    // What the player reckons stands in memory as it is seen.
-    let reckons = footage.sweep.is_some() || footage.noise.is_some();
-    let operations = planner.operations && footage.owned.is_empty() && !reckons;
+    let round = planner.rounds.then(|| Round::of(footage, &planner.cost)).flatten();
+    // What the player makes by itself stands in memory as it is seen.
+    let is_told = footage.sweep.is_none() && footage.noise.is_none() && round.is_none();
+    let operations = planner.operations && footage.owned.is_empty() && is_told;
     let planner = &Planner { operations, owned: footage.owned.clone(), ..planner.clone() };
-    let plans = looks(footage, planner).into_iter().map(|looks| plan_under(footage, planner, strips, &looks));
+    let plans =
+        looks(footage, planner).into_iter().map(|looks| plan_under(footage, (planner, round.as_ref()), strips, &looks));
     plans.min_by_key(|planned| planned.price).unwrap_or_else(Planned::nothing)
 }
 
 /// Plans a scene that is looked at in a given way.
-fn plan_under(footage: &Footage, planner: &Planner, strips: bool, looks: &[Look]) -> Planned {
+fn plan_under(
+    footage: &Footage,
+    (planner, round): (&Planner, Option<&Round>),
+    strips: bool,
+    looks: &[Look],
+) -> Planned {
     let Some(first) = footage.pictures.first() else { return Planned::nothing() };
     let (sweep, noise) = (footage.sweep.as_ref(), footage.noise.as_ref());
     let memory = Memory::unknown(first.width(), first.rows());
@@ -241,13 +266,16 @@ fn plan_under(footage: &Footage, planner: &Planner, strips: bool, looks: &[Look]
     if let Some(sweep) = sweep {
         motions.retain(|motion| !sweep.reaches(motion.page, motion.first_column..motion.last_column + 1));
     }
+    if let Some(round) = round {
+        motions.retain(|motion| !round.reaches(motion.page, motion.first_column..motion.last_column + 1));
+    }
     let bands = bands(&motions, pictures.len());
     let sights = foresee(&pictures, looks);
     let scrolls = looks.iter().any(|look| look.start_line != 0);
     let strips = motions.into_iter().map(|motion| motion.strip).collect();
     let out = Planned { strips, changes: planner.changes, ..Planned::default() };
     let (area, look, progress) = (None, None, Progress::default());
-    let mut writer = Writer { planner, sweep, noise, roll, progress, area, memory, look, merge_behind: 0, out };
+    let mut writer = Writer { planner, sweep, noise, roll, progress, round, area, memory, look, merge_behind: 0, out };
     let mut after_key = 0;
     for (frame, picture) in pictures.into_iter().enumerate() {
         let bands = bands.get(frame).map_or(&[][..], Vec::as_slice);
@@ -255,6 +283,8 @@ fn plan_under(footage: &Footage, planner: &Planner, strips: bool, looks: &[Look]
         writer.frame(frame, &wanted, footage.cues.get(frame).unwrap_or(&footage.cues[0]));
         if frame == 0 {
             writer.memory.forget_hidden(looks[0]);
+            let round = writer.round.iter().flat_map(|round| round.instructions(planner.first_column));
+            writer.out.instructions.extend(round);
             after_key = writer.out.instructions.len();
             if footage.then == Next::Repeat {
                 writer.merge_behind = after_key;
@@ -262,7 +292,8 @@ fn plan_under(footage: &Footage, planner: &Planner, strips: bool, looks: &[Look]
             }
         }
     }
-    follow(&mut writer.out.instructions, footage.then, after_key);
+    let goes_round = writer.round.is_some();
+    follow(&mut writer.out.instructions, footage.then, after_key, goes_round);
     writer.out
 }
 
@@ -279,10 +310,14 @@ fn bands(motions: &[Motion], frames: usize) -> Vec<Vec<Band>> {
     bands
 }
 
-fn follow(instructions: &mut Vec<Instruction>, then: Next, after_key: usize) {
+/// What comes behind the last frame, which a round goes on to even where nothing else changes.
+fn follow(instructions: &mut Vec<Instruction>, then: Next, after_key: usize, goes_round: bool) {
     match then {
         Next::Hold => {
-            instructions.pop();
+            let last = instructions.pop();
+            if goes_round && let Some(Instruction::Frame { more: more @ 1.. }) = last {
+                instructions.push(Instruction::Frame { more: more - 1 });
+            }
             instructions.push(Instruction::Hold);
         }
         Next::Scene(scene) => instructions.push(Instruction::Scene(scene)),

@@ -4,7 +4,7 @@
 use super::atoms::{Atoms, Names, byte};
 use super::data::{COPY_BYTES, Piece, Places, SHORTEST_COPY, pieces};
 use super::instruction::Instruction;
-use super::replay::{Again, History};
+use super::replay::{Again, History, LEVELS};
 use std::cmp::Reverse;
 
 /// What the encoder remembers from scene to scene.
@@ -20,6 +20,9 @@ impl Memories {
         Self { names: Names::default(), places: Places::behind(offset), history: History::default() }
     }
 }
+
+/// How deep replays nest in a scene with a round, and in the round itself, so that the levels do for both.
+const LEVELS_BESIDE_ROUND: u8 = LEVELS / 2;
 
 /// For each atom of a scene, and for its end, about how many reel bytes the rest of the scene takes.
 pub type Outlook = Vec<usize>;
@@ -82,7 +85,8 @@ pub fn encode_scene(
     let atoms = memories.names.atoms(instructions);
     let plain = outlook.is_none().then(|| outlook_of(&atoms, &memories.names, &View::of_nothing(&atoms)));
     let outlook = outlook.or(plain.as_ref()).map_or(&[][..], Vec::as_slice);
-    let base = memories.history.open(&atoms.numbers);
+    let levels = if atoms.round.is_empty() { LEVELS } else { LEVELS_BESIDE_ROUND };
+    let base = memories.history.open(&atoms.numbers, levels);
     let (starts, view) = (Vec::new(), View::of_nothing(&atoms));
     let mut coder = Coder { atoms: &atoms, outlook, base, reel, memories, starts, view };
     while coder.starts.len() < atoms.numbers.len() {
@@ -95,12 +99,19 @@ pub fn encode_scene(
     SceneCode { starts, outlook }
 }
 
-/// Says where the jump at the end leads to.
+/// Says where the jump at the end leads to, how long a round is, and where it goes on.
 fn enter(instructions: &[Instruction], reel: &mut [u8], starts: &[usize]) {
+    let mut put = |at: usize, word: usize| reel[at + 1..at + 3].copy_from_slice(&(word as u16).to_le_bytes());
+    let mut round = 0;
     for (at, instruction) in instructions.iter().enumerate() {
-        if let Instruction::Jump(to) = instruction {
-            let to = starts.get(*to).copied().unwrap_or(0);
-            reel[starts[at] + 1..starts[at] + 3].copy_from_slice(&(to as u16).to_le_bytes());
+        match instruction {
+            Instruction::Jump(to) => put(starts[at], starts.get(*to).copied().unwrap_or(0)),
+            Instruction::OpenRound => round = at + 1,
+            Instruction::EndRound => {
+                put(starts[at], starts[round]);
+                put(starts[round - 1], starts[at + 1] - starts[round]);
+            }
+            _ => {}
         }
     }
 }
@@ -180,7 +191,11 @@ impl Coder<'_> {
         }
         if self.atoms.goes_on[at] {
             let (limit, end, ways) = (self.base + self.atoms.limits[at], self.reel.len(), &mut self.view.ways[at]);
+            let round = self.atoms.round.contains(&at);
             self.memories.history.find(self.base + at, limit, end, true, |again| {
+                if round && again.repeats {
+                    return;
+                }
                 consider(again.size(), again.count, again.depth, again.from, Code::Again(again));
                 ways.push((again.count as u32, again.size() as u8));
             });
@@ -202,7 +217,11 @@ impl Coder<'_> {
             }
         }
         let (limit, end) = (self.base + self.atoms.limits[at], self.reel.len());
+        let round = self.atoms.round.contains(&at);
         self.memories.history.find(self.base + at, limit, end, false, |again| {
+            if round && again.repeats {
+                return;
+            }
             ways.push((again.count as u32, again.size() as u8));
         });
         settle(ways);

@@ -30,6 +30,8 @@ pub struct Planner {
     pub changes: bool,
     /// Whether the player writes rows that roll into view.
     pub rolls: bool,
+    /// Whether a part of the picture may go round beside the rest.
+    pub rounds: bool,
 }
 
 /// A band of a page that shows the next stretch of a strip.

@@ -2,6 +2,7 @@
 
 use super::compile::Reel;
 use super::cost::Cost;
+use super::round::Round;
 use super::scene::{Footage, Planned, PlannedFrame, plan_scene};
 use super::step::Planner;
 use crate::panel::{CYCLES_A_CELL_OF_GRAINS, CYCLES_A_RECKONED_CELL, CYCLES_A_ROLLED_CELL, PlayerParts};
@@ -22,6 +23,8 @@ impl Way {
     pub const BEAM: Way = Way(4);
     /// It writes rows that roll into view.
     pub const ROLLS: Way = Way(16);
+    /// A part of the picture goes round beside the rest.
+    pub const ROUNDS: Way = Way(8);
 
     /// Parts that no player has side by side.
     const EITHER: Way = Way(Self::GRAINS.0 | Self::BEAM.0);
@@ -49,7 +52,7 @@ impl Way {
 
     /// What a planned scene makes use of.
     fn used(planned: &Planned) -> Way {
-        let noise = Self::GRAINS.where_it(planned.flickers());
+        let noise = Self::GRAINS.where_it(planned.flickers()).with(Self::ROUNDS.where_it(planned.goes_round()));
         let changes = Self::CHANGES.where_it(planned.sends_changes()).with(Self::ROLLS.where_it(planned.rolls()));
         Self::BEAM.where_it(planned.turns()).with(changes).with(noise)
     }
@@ -62,12 +65,14 @@ impl Plans {
     /// Plans a scene in all ways.
     pub fn of(footage: &Footage, planner: &Planner) -> Self {
         let noise = Way::GRAINS.where_it(footage.noise.is_some());
-        let offered = Way::BEAM.where_it(footage.sweep.is_some()).with(noise);
+        let round = Way::ROUNDS.where_it(Round::of(footage, &planner.cost).is_some());
+        let offered = Way::BEAM.where_it(footage.sweep.is_some()).with(noise).with(round);
         let plan = |way: Way| {
             let sweep = footage.sweep.clone().filter(|_| way.has(Way::BEAM));
             let noise = footage.noise.clone().filter(|_| way.has(Way::GRAINS));
             let footage = Footage { sweep, noise, ..footage.clone() };
-            let planner = Planner { rolls: way.has(Way::ROLLS), ..planner.clone() };
+            let (rolls, rounds) = (way.has(Way::ROLLS), way.has(Way::ROUNDS));
+            let planner = Planner { rolls, rounds, ..planner.clone() };
             let changes = plan_scene(&footage, &Planner { changes: true, ..planner.clone() });
             let whole = changes.sends_changes().then(|| plan_scene(&footage, &planner));
             whole.into_iter().chain([changes])
@@ -123,6 +128,7 @@ pub fn parts<'p>(scenes: impl Iterator<Item = &'p Planned>) -> PlayerParts {
         changes: used.has(Way::CHANGES),
         grains: used.has(Way::GRAINS),
         rolls: used.has(Way::ROLLS),
+        rounds: used.has(Way::ROUNDS),
     }
 }
 

@@ -61,6 +61,7 @@ fn firmware() -> Firmware {
         operations: true,
         changes: false,
         rolls: false,
+        rounds: false,
     };
     let scenes = [
         plan_scene(&footage(30, 77, Next::Scene(1)), &planner),

@@ -104,11 +104,11 @@ fn pictures(panel: &Panel, mounting: &Mounting, scenes: &[Vec<Change>]) -> Vec<V
 
 fn plan(
     (panel, mounting, wire): (&Panel, &Mounting, &Wire),
-    changes: bool,
+    (changes, rounds): (bool, bool),
     pictures: &[Vec<Bitmap>],
     thens: &[Next],
 ) -> Vec<Planned> {
-    let planner = Planner { changes, ..reel::planner(panel, mounting, wire) };
+    let planner = Planner { changes, rounds, ..reel::planner(panel, mounting, wire) };
     let scene = |(pictures, then): (&Vec<Bitmap>, &Next)| {
         let pictures: Vec<_> = pictures.iter().map(|picture| reel::columns(panel, mounting, picture)).collect();
         let frames = pictures.len();
@@ -125,6 +125,33 @@ fn plan(
         reel::plan_scene(&footage, &planner)
     };
     pictures.iter().zip(thens).map(scene).collect()
+}
+
+/// Of a reel of so many scenes; a trigger leads to the first of them.
+fn header((panel, mounting, wire): (&Panel, &Mounting, &Wire), scenes: usize) -> Header {
+    Header {
+        address: 0x3C,
+        write_limit: wire.write_limit as u8,
+        frame_rate: FrameRate::new(20).expect("in range"),
+        start: 0,
+        reactions: vec![vec![0]; scenes],
+        set_up: set_up_commands(panel, mounting, 90),
+    }
+}
+
+/// Pictures over which a block of dots comes round, lap by lap.
+fn with_round(pictures: &[Bitmap], lap: usize, seed: u32) -> Vec<Bitmap> {
+    let (width, height) = (pictures[0].width() * 2 / 3, pictures[0].height() / 2);
+    let many = |turn: u32| seed.wrapping_add(turn << 20) / 41 * 40 + 39; // forty dots
+    let turns: Vec<Bitmap> =
+        (0..lap as u32).map(|turn| changed(&Bitmap::new(width, height), Change::Dots(many(turn)))).collect();
+    let mut pictures = pictures.to_vec();
+    for (frame, picture) in pictures.iter_mut().enumerate() {
+        for (x, y) in (0..width as i32).flat_map(|x| (0..height as i32).map(move |y| (x, y))) {
+            picture.set(x + 5, y, turns[frame % lap].get(x, y));
+        }
+    }
+    pictures
 }
 
 /// Plays one frame to its end; returns what was sent.
@@ -157,16 +184,8 @@ proptest! {
     ) {
         let wire = Wire { address: 0x3C, clock: Hertz(400_000), write_limit, per_call: u16::from(allowance) };
         let pictures = pictures(&panel, &mounting, &[first, second]);
-        let planned = plan((&panel, &mounting, &wire), changes, &pictures, &[Next::Scene(1), Next::Repeat]);
-        let header = Header {
-            address: 0x3C,
-            write_limit: write_limit as u8,
-            frame_rate: FrameRate::new(20).expect("in range"),
-            start: 0,
-            reactions: vec![vec![0], vec![0]],
-            set_up: set_up_commands(&panel, &mounting, 90),
-        };
-        let (bytes, _) = reel::encode(&header, &planned);
+        let planned = plan((&panel, &mounting, &wire), (changes, false), &pictures, &[Next::Scene(1), Next::Repeat]);
+        let (bytes, _) = reel::encode(&header((&panel, &mounting, &wire), 2), &planned);
         let mut link = Link { display: Emulator::new(&panel), write_limit: usize::from(write_limit), sent: 0, bytes: 0 };
         let mut player = Player::new(&bytes);
         let mut frame = 0;
@@ -181,6 +200,41 @@ proptest! {
             let shown = link.display.as_mounted(&mounting);
             prop_assert_eq!(usize::from(player.scene()), scene);
             prop_assert!(shown == pictures[scene][at], "{} scene {scene} frame {at}:\n{shown}\nwanted:\n{}", panel.name, pictures[scene][at]);
+            frame += 1;
+        }
+        prop_assert!(link.display.faults().is_empty(), "{:?}", link.display.faults());
+    }
+
+    #[test]
+    fn the_glass_shows_every_frame_of_a_scene_with_a_part_that_goes_round(
+        panel in (0..panels().len()).prop_map(|at| panels()[at].clone()),
+        mounting in turns(),
+        course in prop::collection::vec(prop_oneof![3 => Just(Change::Nothing), 1 => change()], 8..30),
+        lap in 2usize..6,
+        seed in any::<u32>(),
+        repeats in any::<bool>(),
+        write_limit in 9u16..80,
+        allowance in 12u8..90,
+        trigger_at in 0u16..40,
+    ) {
+        let wire = Wire { address: 0x3C, clock: Hertz(400_000), write_limit, per_call: u16::from(allowance) };
+        let pictures = with_round(&pictures(&panel, &mounting, &[course])[0], lap, seed);
+        let then = if repeats { Next::Repeat } else { Next::Hold };
+        let planned = plan((&panel, &mounting, &wire), (false, true), std::slice::from_ref(&pictures), &[then]);
+        prop_assert!(planned[0].goes_round() || (repeats && pictures.len() % lap > 0) || pictures.len() < 2 * lap);
+        let (bytes, _) = reel::encode(&header((&panel, &mounting, &wire), 1), &planned);
+        let mut link = Link { display: Emulator::new(&panel), write_limit: usize::from(write_limit), sent: 0, bytes: 0 };
+        let mut player = Player::new(&bytes);
+        let (mut frame, length) = (0, pictures.len());
+        for step in 0..3 * length as u16 {
+            if step == trigger_at {
+                player.trigger(0);
+                frame = 0;
+            }
+            play_frame(&mut player, &mut link, step.wrapping_mul(50), allowance)?;
+            let at = if repeats { frame % length } else { frame.min(length - 1) };
+            let shown = link.display.as_mounted(&mounting);
+            prop_assert!(shown == pictures[at], "{} frame {at}:\n{shown}\nwanted:\n{}", panel.name, pictures[at]);
             frame += 1;
         }
         prop_assert!(link.display.faults().is_empty(), "{:?}", link.display.faults());

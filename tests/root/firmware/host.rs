@@ -40,8 +40,10 @@ fn program(build: Build) -> PathBuf {
 
 fn compiled(build: Build) -> PathBuf {
     let player = root().join("src/player");
-    let (mut words, mut stem) =
-        (String::from("-DPAGELOOM_CHANGES -DPAGELOOM_BEAM -DPAGELOOM_GRAINS -DPAGELOOM_ROLLS"), "host_lean".to_owned());
+    let (mut words, mut stem) = (
+        String::from("-DPAGELOOM_CHANGES -DPAGELOOM_BEAM -DPAGELOOM_GRAINS -DPAGELOOM_ROLLS -DPAGELOOM_ROUNDS"),
+        "host_lean".to_owned(),
+    );
     let mut sources = format!("#include \"{}\"\n", player.join("player.c").display());
     if let Build::Dense(columns, pages) | Build::Both(columns, pages) = build {
         words = format!("-DPAGELOOM_DENSE -DPAGELOOM_BEAM -DPAGELOOM_COLUMNS={columns} -DPAGELOOM_PAGES={pages}");
@@ -49,7 +51,7 @@ fn compiled(build: Build) -> PathBuf {
         sources.push_str(&format!("#include \"{}\"\n", player.join("dense.c").display()));
     }
     if let Build::Both(..) = build {
-        words.push_str(" -DPAGELOOM_CHANGES -DPAGELOOM_GRAINS -DPAGELOOM_ROLLS -DPAGELOOM_BOTH");
+        words.push_str(" -DPAGELOOM_CHANGES -DPAGELOOM_GRAINS -DPAGELOOM_ROLLS -DPAGELOOM_ROUNDS -DPAGELOOM_BOTH");
         stem.push_str("_both");
     }
     let folder = workshop(&stem);

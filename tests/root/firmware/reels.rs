@@ -95,3 +95,16 @@ pub fn changing() -> Vec<u8> {
     let maker = maker.code(&[0x14, 16, 1, 0, 2, 46, 128 + 1, 0x00]); // a byte on, as far as before column 46
     maker.code(&[0x0E, 1, again_low, again_high, 0x02]).reel() // once more, and that holds
 }
+
+/// One scene with a round of three stretches, beside a stretch of three frames that is played twice.
+pub fn going_round() -> Vec<u8> {
+    let maker = Maker::new(8, &[&[]]).code(&[0x09]).scene().code(&[0x80, 10, 0x20, 0x55, 0x00, 0x1B, 22, 0]);
+    let round = maker.at();
+    let [low, high] = round.to_le_bytes();
+    let [data_low, data_high] = (round + 2).to_le_bytes();
+    let maker = maker.code(&[0x82, 10, 0x21, 1, 2, 0x00, 0x82, 10, 0x60, 0x00]); // 1 2, then 0
+    let maker = maker.code(&[0x82, 10, 0x20, 7, 0x07, 3, data_low, data_high, 0x00, 0x03, low, high]); // 7, and 1 2 again
+    let [again_low, again_high] = maker.at().to_le_bytes();
+    let maker = maker.code(&[0x81, 10, 0x20, 0xFF, 0x01, 2]); // FF, and that for two frames more
+    maker.code(&[0x07, 6, again_low, again_high, 0x02]).reel()
+}

@@ -1,0 +1,123 @@
+//! A part of the picture that goes round beside the rest: its cells, and what is written of them frame by frame.
+
+use super::around::plan_around;
+use super::cost::Cost;
+use super::instruction::{Instruction, Place};
+use super::memory::{Changed, Columns, Memory, pages_of};
+use super::reckoned::Reckoned;
+use super::scene::{Footage, Next};
+use super::windows::Window;
+use std::ops::RangeInclusive;
+
+/// How many frames a lap may have.
+const LAPS: RangeInclusive<usize> = 2..=64;
+/// How many laps a scene has at least; with fewer there is little to save.
+const FEWEST_LAPS: usize = 2;
+
+/// What a frame writes of a round.
+#[derive(Clone, Debug, PartialEq, Eq)]
+struct Turn {
+    windows: Vec<Window>,
+    /// The cells of each window.
+    data: Vec<Vec<u8>>,
+}
+
+/// The round of a scene.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Round {
+    /// Its cells; a bit a page for each column.
+    cells: Changed,
+    /// From the first picture to the second, and on to the first again.
+    turns: Vec<Turn>,
+}
+
+/// The cells that a lap of so many frames brings round, and those that change in another way.
+struct Lap {
+    frames: usize,
+    round: Changed,
+    rest: Changed,
+    /// How many changes of cells are told in other laps than the first.
+    spared: u32,
+}
+
+impl Round {
+    /// The round of a scene that spares most; `None` where there is none. A scene that another follows has none, as that one would open
+    /// with a stretch of it, nor one that does not repeat with a whole number of laps.
+    pub fn of(footage: &Footage, cost: &Cost) -> Option<Self> {
+        let (pictures, repeats) = (footage.pictures.as_slice(), footage.then == Next::Repeat);
+        let is_alone = footage.owned.is_empty() && footage.sweep.is_none() && footage.noise.is_none();
+        if !is_alone || !(repeats || footage.then == Next::Hold) {
+            return None;
+        }
+        let fits = |frames: &usize| frames * FEWEST_LAPS <= pictures.len() && !(repeats && pictures.len() % frames > 0);
+        let laps = LAPS.filter(fits).map(|frames| Lap::of(frames, pictures));
+        let lap = laps.reduce(|best, lap| if lap.spared > best.spared { lap } else { best })?;
+        // It is told once and sent lap by lap, so that the bus alone counts.
+        let cost = cost.of_bus_alone().of_runs_alone();
+        let turn = |at: usize| lap.turn(&pictures[at], &pictures[(at + 1) % lap.frames], &cost);
+        (lap.spared > 0).then(|| Self { turns: (0..lap.frames).map(turn).collect(), cells: lap.round.clone() })
+    }
+
+    /// Whether it has any of these columns of a page.
+    pub fn reaches(&self, page: usize, columns: std::ops::Range<usize>) -> bool {
+        self.cells[columns].iter().any(|pages| pages >> page & 1 == 1)
+    }
+
+    /// What it is told by, behind the scene's key frame.
+    pub fn instructions(&self, first_column: u8) -> Vec<Instruction> {
+        let mut all = vec![Instruction::OpenRound];
+        for turn in &self.turns {
+            for (window, data) in turn.windows.iter().zip(&turn.data) {
+                let column = first_column + window.first_column as u8;
+                all.push(Instruction::Seek(Place { page: window.first_page as u8, column }));
+                all.push(Instruction::Data(data.clone()));
+            }
+            all.push(Instruction::RoundFrame);
+        }
+        all.push(Instruction::EndRound);
+        all
+    }
+
+    /// What it writes at a frame, carried out in `memory`; nothing at the key frame.
+    pub fn turn(&self, frame: usize, memory: &mut Memory, cost: &Cost) -> Option<Reckoned> {
+        let turn = &self.turns[frame.checked_sub(1)? % self.turns.len()];
+        for (window, data) in turn.windows.iter().zip(&turn.data) {
+            for (column, byte) in (window.first_column..).zip(data) {
+                memory.write(window.first_page, column, *byte);
+            }
+        }
+        let time = turn.data.iter().map(|data| cost.run(data.len() as u64)).sum();
+        let (instructions, runs) = (Vec::new(), turn.windows.len());
+        Some(Reckoned { instructions, flash_bytes: 0, time, runs, reckoned: 0, grains: 0, rolled: 0 })
+    }
+}
+
+impl Lap {
+    fn of(frames: usize, pictures: &[Columns]) -> Self {
+        let width = pictures[0].width();
+        let changes = |lag: usize, column: usize| {
+            let bits = pictures.iter().map(move |picture| picture.bits()[column]);
+            bits.clone().zip(bits.skip(lag)).map(|(before, now)| pages_of(before ^ now))
+        };
+        let any = |lag: usize, column: usize| changes(lag, column).fold(0, |all, pages| all | pages);
+        let rest: Changed = (0..width).map(|column| any(frames, column)).collect();
+        let round: Changed = rest.iter().enumerate().map(|(column, rest)| any(1, column) & !rest).collect();
+        let told = |(column, cells): (usize, &u8)| {
+            changes(1, column).skip(frames).map(|pages| (pages & cells).count_ones()).sum::<u32>()
+        };
+        let spared = round.iter().enumerate().filter(|(_, cells)| **cells > 0).map(told).sum();
+        Self { frames, round, rest, spared }
+    }
+
+    fn turn(&self, from: &Columns, to: &Columns, cost: &Cost) -> Turn {
+        let changes = from.bits().iter().zip(to.bits()).map(|(from, to)| pages_of(from ^ to));
+        let changed: Changed = changes.zip(&self.round).map(|(pages, cells)| pages & cells).collect();
+        let (_, windows) = plan_around(&changed, &self.rest, cost);
+        let cell = |page: usize, bits: &u64| (bits >> (8 * page)) as u8;
+        let data = |window: &Window| {
+            let columns = &to.bits()[window.first_column..=window.last_column];
+            columns.iter().map(|bits| cell(window.first_page, bits)).collect()
+        };
+        Turn { data: windows.iter().map(data).collect(), windows }
+    }
+}
