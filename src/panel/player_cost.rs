@@ -161,8 +161,8 @@ static CHANGES: [PartCost; 2] = [
 
 /// A round, measured in the same way.
 static ROUNDS: [PartCost; 2] = [
-    PartCost { code: FlashBytes(184), state: RamBytes(2), stack: RamBytes(6) },
-    PartCost { code: FlashBytes(120), state: RamBytes(4), stack: RamBytes(12) },
+    PartCost { code: FlashBytes(130), state: RamBytes(2), stack: RamBytes(0) },
+    PartCost { code: FlashBytes(60), state: RamBytes(4), stack: RamBytes(0) },
 ];
 
 /// Cycles of a player that reckons a beam, beside the cells that it reckons, over the bench's sweeps.

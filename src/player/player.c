@@ -25,7 +25,7 @@ static APART void next_due(pageloom_player *player)
     }
 }
 
-static APART_IF_ROUNDS uint8_t frame_ends(pageloom_player *player, uint8_t phase, uint8_t waits)
+static uint8_t frame_ends(pageloom_player *player, uint8_t phase, uint8_t waits)
 {
     player->phase = phase;
     player->waits = waits;

@@ -130,12 +130,6 @@ enum {
 #define IS_ROLL(operation) 0
 #endif
 
-#ifdef PAGELOOM_ROUNDS
-#define APART_IF_ROUNDS APART
-#else
-#define APART_IF_ROUNDS
-#endif
-
 /* A byte of the reel; beyond its end an unknown instruction, so a reel that is cut short ends as a fault. */
 static APART uint8_t byte_at(const pageloom_player *player, uint16_t at)
 {

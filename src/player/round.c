@@ -15,7 +15,7 @@ static uint8_t begin_round(pageloom_player *player)
 }
 
 /* From the rest to the round's next stretch, or back. */
-static APART void change_over(pageloom_player *player)
+static void change_over(pageloom_player *player)
 {
     uint16_t at = player->at;
 

@@ -121,3 +121,50 @@ impl Lap {
         Turn { data: windows.iter().map(data).collect(), windows }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::Nanoseconds;
+
+    /// Two pages of six columns: in page 0 a dot that goes on by a column every frame over the first four, in page 1 one that comes at
+    /// frame 5 to stay.
+    fn footage(frames: usize, then: Next) -> Footage {
+        let column = |frame: usize, column: usize| {
+            u64::from(column < 4 && frame % 4 == column) | u64::from(column == 1 && frame >= 5) << 9
+        };
+        Footage {
+            pictures: (0..frames).map(|frame| Columns::new(16, (0..6).map(|x| column(frame, x)))).collect(),
+            cues: vec![vec![]; frames],
+            contrast: vec![90; frames],
+            off: vec![],
+            then,
+            owned: vec![],
+            sweep: None,
+            noise: None,
+        }
+    }
+
+    fn round(footage: &Footage) -> Option<Round> {
+        Round::of(footage, &Cost::new(Nanoseconds(22_500), Nanoseconds(2500), 32, true))
+    }
+
+    #[test]
+    fn a_round_is_one_lap_of_the_cells_that_come_round_and_of_no_others() {
+        let round = round(&footage(11, Next::Hold)).expect("four frames come round");
+        assert_eq!((round.cells.as_slice(), round.turns.len()), (&[1, 1, 1, 1, 0, 0][..], 4));
+        let data: Vec<&[Vec<u8>]> = round.turns.iter().map(|turn| turn.data.as_slice()).collect();
+        assert_eq!(data, [[[0, 1].as_slice()], [&[0, 1]], [&[0, 1]], [&[1, 0, 0, 0]]]);
+        assert!(round.reaches(0, 3..6) && !round.reaches(0, 4..6) && !round.reaches(1, 0..6));
+    }
+
+    #[test]
+    fn a_scene_that_repeats_has_a_round_of_whole_laps_and_one_that_goes_on_has_none() {
+        let laps = |frames, then| round(&footage(frames, then)).map(|round| round.turns.len());
+        assert_eq!((laps(12, Next::Repeat), laps(11, Next::Repeat)), (Some(4), None));
+        assert_eq!((laps(8, Next::Hold), laps(7, Next::Hold)), (Some(4), None));
+        assert_eq!((laps(12, Next::Scene(0)), laps(12, Next::Back)), (None, None));
+        let owned = Footage { owned: vec![2; 6], ..footage(12, Next::Hold) };
+        assert_eq!(round(&owned), None);
+    }
+}

@@ -268,11 +268,18 @@ fn a_lean_show_with_a_beam_is_clean_in_c_and_rust_and_sends_what_the_library_sen
     require_clean(&firmware);
 }
 
+#[test]
+fn a_lean_show_with_a_round_is_clean_in_c_and_rust_and_sends_what_the_library_sends() {
+    let firmware = lean_firmware("gauges.ron");
+    assert_eq!(firmware.parts, PlayerParts { rounds: true, ..PlayerParts::NONE });
+    require_clean(&firmware);
+}
+
 /// As firmware is built whose scenes need all parts.
 #[test]
 fn a_lean_show_built_for_all_parts_is_clean_in_c_and_rust_and_sends_what_the_library_sends() {
     let firmware = lean_firmware("sweep.ron");
-    let parts = PlayerParts { rolls: true, grains: true, changes: true, ..firmware.parts };
+    let parts = PlayerParts { rolls: true, rounds: true, grains: true, changes: true, ..firmware.parts };
     require_clean(&Firmware { parts, ..firmware });
 }
 

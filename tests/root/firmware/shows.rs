@@ -101,6 +101,11 @@ pub fn rolling() -> TestShow {
     from_script("boot-128x64", "scenes/bench/boot-128x64.ron", &[])
 }
 
+/// A show of the bench with a part that goes round.
+pub fn going_round() -> TestShow {
+    from_script("gauges", "scenes/bench/gauges.ron", &[])
+}
+
 /// A show of the bench whose pictures pass by.
 pub fn passing_by() -> TestShow {
     from_script("alert", "scenes/bench/alert.ron", &[])

@@ -23,7 +23,7 @@ fn both_players_send_the_same_for_every_lean_show_of_the_corpus() {
     let mut scripts: Vec<_> = folders.into_iter().flatten().map(|entry| entry.unwrap().path()).collect();
     scripts.retain(|path| path.extension().is_some_and(|kind| kind == "ron"));
     scripts.sort();
-    let (mut beams, mut noises, mut rolls) = (0, 0, 0);
+    let (mut beams, mut noises, mut rolls, mut rounds) = (0, 0, 0, 0);
     for script in scripts {
         let (disk, mut findings) = (Disk, Findings::default());
         let show = load(&mut Reader::new(&disk), &script, &mut findings).expect("a show without faults");
@@ -33,8 +33,10 @@ fn both_players_send_the_same_for_every_lean_show_of_the_corpus() {
         beams += usize::from(reel.parts.beam);
         noises += usize::from(reel.parts.grains);
         rolls += usize::from(reel.parts.rolls);
+        rounds += usize::from(reel.parts.rounds);
     }
-    assert!(beams >= 2 && noises >= 1 && rolls >= 1, "only {beams} reels have a beam, {noises} noise, {rolls} a roll");
+    assert!(beams >= 2 && noises >= 1, "only {beams} reels have a beam, {noises} noise");
+    assert!(rolls >= 1 && rounds >= 2, "only {rolls} reels have a roll, {rounds} a round");
 }
 
 /// Worked out by hand: a beam three pixels long that points up over two cells, then turns by a quarter to the right.
