@@ -50,7 +50,8 @@ mod lamp;
 pub use any::{Any, AnyLean, AnyPlayer, any_player};
 pub use fields::Field;
 pub use lamp::level as lamp_level;
-pub use machine::{Bus, Keeps, Lean, Player, REEL_VERSION, SMALLEST_ALLOWANCE, Status};
+pub use machine::{Bus, Keeps, Lean, Player, SMALLEST_ALLOWANCE, Status};
+pub use reel::REEL_VERSION;
 
 /// The Rust beam's own text, as it ships before the canvas.
 pub const RUST_BEAM: &str = include_str!("beam.rs");

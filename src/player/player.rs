@@ -3,7 +3,6 @@
 
 use super::bus::{Burst, Data, End};
 pub use super::bus::{Bus, Keeps, Lean, SMALLEST_ALLOWANCE, Status};
-pub use super::reel::REEL_VERSION;
 use super::reel::{
     BACK, HEADER_ADDRESS, HEADER_FRACTION, HEADER_PERIOD, HEADER_SCENES, HEADER_SET_UP, HEADER_START, HEADER_TABLES,
     HEADER_TRIGGERS, HEADER_WRITE_LIMIT, NONE, Phase, byte, inside, playable, word,

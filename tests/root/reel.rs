@@ -221,7 +221,9 @@ proptest! {
         let pictures = with_round(&pictures(&panel, &mounting, &[course])[0], lap, seed);
         let then = if repeats { Next::Repeat } else { Next::Hold };
         let planned = plan((&panel, &mounting, &wire), (false, true), std::slice::from_ref(&pictures), &[then]);
-        prop_assert!(planned[0].goes_round() || (repeats && pictures.len() % lap > 0) || pictures.len() < 2 * lap);
+        // On its side, the lowest glass has no page that the block covers.
+        let may_have_none = panel.height < 32 || (repeats && pictures.len() % lap > 0) || pictures.len() < 2 * lap;
+        prop_assert!(planned[0].goes_round() || may_have_none);
         let (bytes, _) = reel::encode(&header((&panel, &mounting, &wire), 1), &planned);
         let mut link = Link { display: Emulator::new(&panel), write_limit: usize::from(write_limit), sent: 0, bytes: 0 };
         let mut player = Player::new(&bytes);
