@@ -22,7 +22,7 @@ pub const SEEK_BYTES: u64 = 3;
 /// Command bytes that open a rectangle: addressing mode (2), columns (3), pages (3).
 pub const RECTANGLE_BYTES: u64 = 8;
 /// Reel bytes of a run beside its cells: the seek, and the instruction that its data begin with.
-const RUN_CODE_BYTES: u64 = 3;
+pub const RUN_CODE_BYTES: u64 = 3;
 /// Reel bytes of a rectangle beside its cells: two groups of commands, and the instruction that its data begin with.
 const RECTANGLE_CODE_BYTES: u64 = 5;
 /// How many bytes on the bus a byte of flash is worth: enough that gaps of a few cells are skipped, and no more, since

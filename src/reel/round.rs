@@ -1,7 +1,7 @@
 //! A part of the picture that goes round beside the rest: its cells, and what is written of them frame by frame.
 
 use super::around::plan_around;
-use super::cost::Cost;
+use super::cost::{Cost, RUN_CODE_BYTES};
 use super::instruction::{Instruction, Place};
 use super::memory::{Changed, Columns, Memory, pages_of};
 use super::reckoned::Reckoned;
@@ -86,9 +86,12 @@ impl Round {
                 memory.write(window.first_page, column, *byte);
             }
         }
-        let time = turn.data.iter().map(|data| cost.run(data.len() as u64)).sum();
+        let cells = || turn.data.iter().map(|data| data.len() as u64);
+        let time = cells().map(|cells| cost.run(cells)).sum();
+        let is_told = frame <= self.turns.len();
+        let flash_bytes = if is_told { cells().map(|cells| RUN_CODE_BYTES + cells).sum() } else { 0 };
         let (instructions, runs) = (Vec::new(), turn.windows.len());
-        Some(Reckoned { instructions, flash_bytes: 0, time, runs, reckoned: 0, grains: 0, rolled: 0 })
+        Some(Reckoned { instructions, flash_bytes, time, runs, reckoned: 0, grains: 0, rolled: 0 })
     }
 }
 
