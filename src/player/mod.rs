@@ -78,6 +78,7 @@ const C_PARTS: &[(&str, &str)] = &[
     ("reel.c", include_str!("reel.c")),
     ("bus.c", include_str!("bus.c")),
     ("beam.c", include_str!("beam.c")),
+    ("change.c", include_str!("change.c")),
     ("turn.c", include_str!("turn.c")),
     ("grain.c", include_str!("grain.c")),
     ("roll.c", include_str!("roll.c")),

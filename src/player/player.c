@@ -9,6 +9,7 @@ typedef char pageloom_state_takes_at_most_64_bytes[sizeof(pageloom_player) <= 64
 #include "reel.c"
 #include "bus.c"
 #include "beam.c"
+#include "change.c"
 #include "turn.c"
 #include "grain.c"
 #include "roll.c"

@@ -20,11 +20,6 @@ enum { RING_ROWS = 64 };
 /* The operand: one row is written, or the rest of its page; and all of its cells are sent. */
 enum { REST_OF_PAGE = 1, ALL_CELLS = 2 };
 
-/* In place of a value to fill with: how many cells lie between the display's pointer and the one at hand, up to so many, ... */
-enum { FAR_CELLS = 8 };
-/* ... or how many come that are sent because the gap is short, and this. */
-enum { SENDS_GAP = 0x80 };
-
 /* Looking at so many cells takes as much of the allowance as a byte. */
 enum { CELLS_A_BYTE = 4 };
 
@@ -127,40 +122,10 @@ static uint8_t begin_roll(pageloom_player *player, uint8_t operation, uint8_t op
         player->at = (uint16_t)(player->at + length);
         return GO_ON;
     }
-    player->fill = FAR_CELLS;
+    player->fill = POINTS_ELSEWHERE;
     player->filling = operand & ALL_CELLS ? ROLLING_WHOLE : ROLLING;
     player->data_left = roll_byte(player, ROLL_CELLS);
     return player->data_left > 0 && (uint8_t)(roll_byte(player, ROLL_PITCH) - 1) < LONGEST_PITCH ? GO_ON : PAGELOOM_FAULT;
-}
-
-/* Sends the cell at hand; the display's pointer is set to it unless it stands there. */
-static uint8_t send_rolled(pageloom_player *player, uint8_t cell)
-{
-    uint8_t status = GO_ON;
-
-    if (player->fill == FAR_CELLS) {
-        status = seek(player, (uint8_t)(0xB0 | (player->row >> 3 & 7)), (uint8_t)(roll_byte(player, ROLL_END) - player->data_left));
-        if (status != GO_ON) {
-            return status;
-        }
-        player->fill = 0;
-    }
-    if (player->room == 0) {
-        status = begin(player, DATA, 1);
-        if (status != GO_ON) {
-            return status;
-        }
-        make_room(player);
-    }
-    if (player->fill > 0) {
-        player->fill--;
-    }
-    if (player->fill == SENDS_GAP) {
-        player->fill = 0;
-    }
-    player->room--;
-    player->allowed--;
-    return pageloom_bus_write(cell) ? GO_ON : PAGELOOM_FAULT;
 }
 
 /* Looks at cells and sends those that change, until the allowance is used up: looking takes some of it as well as sending. */
@@ -168,8 +133,9 @@ static APART uint8_t roll(pageloom_player *player)
 {
     pageloom_rows now, before;
     uint16_t row = player->row & 0xFFF8u;
-    uint8_t operand = byte_at(player, (uint16_t)(player->at - 1)), looks = CELLS_A_BYTE, on = (uint8_t)(roll_byte(player, ROLL_CELLS) - player->data_left);
+    uint8_t on = (uint8_t)(roll_byte(player, ROLL_CELLS) - player->data_left), looks = CELLS_A_BYTE;
     uint8_t fresh = (uint8_t)(0xFF << (player->row & 7)), known = (uint8_t)~fresh;
+    uint8_t operand = byte_at(player, (uint16_t)(player->at - 1));
 
     if (!(operand & REST_OF_PAGE)) {
         fresh &= (uint8_t)-fresh;
@@ -185,21 +151,21 @@ static APART uint8_t roll(pageloom_player *player)
         }
         if (--looks == 0) {
             looks = CELLS_A_BYTE;
-            player->allowed--;
-            if (player->room > player->allowed) {
-                player->room = player->allowed;
-            }
+            spend(player);
         }
-        if (player->filling == ROLLING && gap <= FAR_CELLS && !(change & fresh)) {
-            if (gap < FAR_CELLS) {
-                player->fill++;
+        if (player->filling == ROLLING && (gap == 0 || gap >= PASSED) && !(change & fresh)) {
+            if (gap != POINTS_ELSEWHERE) {
+                player->fill = (uint8_t)((gap | PASSED) + 1);
             }
-        } else if (gap > 0 && gap < FAR_CELLS) { /* back to the display's pointer, which is near */
-            player->data_left = (uint8_t)(player->data_left + gap);
-            player->fill = (uint8_t)(SENDS_GAP + gap);
+        } else if (gap >= PASSED && gap != POINTS_ELSEWHERE) { /* back to the display's pointer, which is near */
+            player->fill = (uint8_t)(gap - PASSED);
+            player->data_left = (uint8_t)(player->data_left + player->fill);
             return GO_ON;
         } else {
-            uint8_t status = send_rolled(player, (uint8_t)(cell ^ (change & (fresh | known))));
+            uint8_t column = (uint8_t)(roll_byte(player, ROLL_END) - player->data_left), status;
+
+            cell ^= change & (fresh | known);
+            status = send_changed(player, (uint8_t)(row >> 3 & 7), column, cell);
 
             if (status != GO_ON) {
                 return status;

@@ -13,12 +13,6 @@ enum { RECORD_REACH_HIGH = 5, RECORD_LIMITS = 6, RECORD_PAGE = 22, RECORD_ROWS =
 /* The upper byte of the square of a beam's length from which on it is a fault: it must be shorter than 120 pixels. */
 enum { TOO_LONG = 0x38 };
 
-/*
- * In place of a value to fill with: how many cells come that are sent because the gap before them is short, or else how many lie
- * between the display's pointer and the one at hand, and PASSED; so many are no longer counted.
- */
-enum { PASSED = 0x80, POINTS_ELSEWHERE = PASSED + 8 };
-
 /* So many cells that are far from the beam take as much of the allowance as one that it may touch. */
 enum { FAR_CELLS_A_BYTE = 8 };
 
@@ -76,42 +70,6 @@ static uint8_t begin_turn(pageloom_player *player, uint8_t operation, uint8_t op
     return GO_ON;
 }
 
-/* Sends the cell at hand; the display's pointer is set to it unless it stands there. */
-static uint8_t send_turned(pageloom_player *player, uint8_t column, uint8_t cell)
-{
-    uint8_t status;
-
-    if (player->fill == POINTS_ELSEWHERE) {
-        status = seek(player, (uint8_t)(0xB0 | player->page), column);
-        if (status != GO_ON) {
-            return status;
-        }
-        player->fill = 0;
-    }
-    if (player->room == 0) {
-        status = begin(player, DATA, 1);
-        if (status != GO_ON) {
-            return status;
-        }
-        make_room(player);
-    }
-    if (player->fill > 0) {
-        player->fill--;
-    }
-    player->room--;
-    player->allowed--;
-    return pageloom_bus_write(cell) ? GO_ON : PAGELOOM_FAULT;
-}
-
-/* A look at cells takes a byte of the allowance. */
-static void spend(pageloom_player *player)
-{
-    player->allowed--;
-    if (player->room > player->allowed) {
-        player->room = player->allowed;
-    }
-}
-
 /* Back to the display's pointer, which is so many cells before the one at hand. */
 static void go_back(pageloom_player *player, uint8_t cells)
 {
@@ -155,7 +113,7 @@ static APART uint8_t turn(pageloom_player *player)
             beam.far = 0;
             continue;
         } else {
-            status = send_turned(player, column, cell);
+            status = send_changed(player, player->page, column, cell);
             if (status != GO_ON) {
                 return status;
             }
