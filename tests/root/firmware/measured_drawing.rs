@@ -47,8 +47,11 @@ const SHOWS: [(&str, f64); 14] = [
     ("bench/sweep-128x64", 50.0),
 ];
 
+/// Half of the time between twenty frames a second.
+const HALF_A_FRAME_MILLISECONDS: f64 = 25.0;
+
 /// Shows with a beam as lean reels, and the same of them.
-const TURNING: [(&str, f64); 2] = [("bench/sweep", 22.0), ("bench/sweep-128x64", 44.0)];
+const TURNING: [(&str, f64); 2] = [("bench/sweep", 20.0), ("bench/sweep-128x64", 44.0)];
 
 /// Cycles of the frames of a run: all, and those of them that the bus was busy.
 fn frames(events: &[(u64, Event)]) -> Vec<(f64, f64)> {
@@ -122,7 +125,11 @@ fn measure(name: &str, compile: Compile, most: f64) -> (PlayerParts, u64, u64) {
         reckoned / drawn
     );
     assert!(milliseconds(worst.0) <= most, "{name}: the worst frame takes {:.1} ms", milliseconds(worst.0));
-    assert!((reckoned / drawn - 1.0).abs() < NEAR, "{name}: {reckoned:.0} cycles reckoned, {drawn:.0} measured");
+    let draws = reckoned > 0.0;
+    assert!(
+        !draws || (reckoned / drawn - 1.0).abs() < NEAR,
+        "{name}: {reckoned:.0} cycles reckoned, {drawn:.0} measured"
+    );
     let figure = |name: &str| run.figure(&format!("FUNCTION pageloom_tick {name}"));
     (reel.parts, figure("stack") + RETURN_ADDRESS, figure("most") - figure("most_wire"))
 }
@@ -165,6 +172,15 @@ fn a_lean_roll_on_an_atmega328p_keeps_within_its_bounds_and_what_is_predicted() 
     println!("ATmega328P at 16 MHz, bus at 400 kHz, 16 bytes a call, a lean reel with lines that roll, milliseconds:");
     let measured = measure("bench/boot-128x64", compile_lean, 25.0);
     assert_eq!(measured.0, PlayerParts { rolls: true, ..PlayerParts::default() });
+}
+
+#[test]
+fn lean_frames_on_an_atmega328p_leave_half_of_the_time() {
+    println!("ATmega328P at 16 MHz, bus at 400 kHz, 16 bytes a call, lean reels, milliseconds:");
+    for name in ["boot", "alert", "marquee", "gauges", "pages", "noise"] {
+        measure(&format!("bench/{name}"), compile_lean, HALF_A_FRAME_MILLISECONDS);
+    }
+    measure("helm", compile_lean, HALF_A_FRAME_MILLISECONDS);
 }
 
 #[test]
