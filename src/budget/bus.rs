@@ -71,8 +71,7 @@ fn software(show: &Show, parts: PlayerParts, worst: Option<&Worst<'_>>, longest:
     let frame = Figure::new("worst frame with the player's work", frame, "ms").from(formula, player.told(measured));
     let call = Figure::new("longest call with the player's work", call, "ms").from(held, player.told(measured));
     // What a frame takes of which the player makes a part, the CPU's budget tells.
-    let makes = parts.beam || parts.grains || parts.rolls;
-    let figures = if makes { vec![call] } else { vec![frame, call] };
+    let figures = if parts.makes() { vec![call] } else { vec![frame, call] };
     figures.into_iter().map(|figure| if measured { figure } else { figure.rough() }).collect()
 }
 

@@ -54,7 +54,7 @@ pub fn cpu(show: &Show, reel: &Reel, loads: &[SceneLoad]) -> Budget {
             "(bus time + (bytes × 39 + choices × 500 + nodes × 48 + beamed cells × 1,700) / CPU clock) / time between frames",
             DENSE_SOURCE,
         )
-    } else if reel.parts.beam || reel.parts.grains || reel.parts.rolls {
+    } else if reel.parts.makes() {
         (made.as_str(), MADE_SOURCE)
     } else {
         ("(bus time + bytes × 39 / CPU clock) / time between frames", SOURCE)

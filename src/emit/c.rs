@@ -5,6 +5,7 @@ use super::lamps::{lamp_header, lamp_prototypes, lamp_source};
 use super::namer::{Case, Namer};
 use super::text::{byte_rows, comment};
 use super::times::times;
+use crate::panel::PlayerParts;
 use crate::player::{C_FIELDS, C_FIELDS_HEADER, C_HEADER, C_LAMPS, c_dense, c_source};
 
 /// A header and a source file.
@@ -22,6 +23,17 @@ pub fn c(firmware: &Firmware) -> C {
     C { header: header(firmware, &stem, &capitals), source: source(firmware, &stem, &capitals) }
 }
 
+/// The parts of the player that a show may need: whether it does, what C firmware then defines, and why.
+fn parts(parts: PlayerParts) -> [(bool, &'static str, &'static str); 5] {
+    [
+        (parts.changes, "CHANGES", "The reel sends of what passes by only what changes."),
+        (parts.beam, "BEAM", "It has a beam that turns."),
+        (parts.grains, "GRAINS", "It has noise."),
+        (parts.rolls, "ROLLS", "Lines of it roll."),
+        (parts.rounds, "ROUNDS", "A part of it goes round."),
+    ]
+}
+
 fn header(firmware: &Firmware, stem: &str, capitals: &str) -> String {
     let name = comment(&firmware.name);
     let about: String = firmware.about.iter().map(|line| format!(" * {}\n", comment(line))).collect();
@@ -36,12 +48,6 @@ fn header(firmware: &Firmware, stem: &str, capitals: &str) -> String {
         );
         text.push_str("#ifndef PAGELOOM_FIELDS\n#define PAGELOOM_FIELDS\n#endif\n\n");
     }
-    if firmware.parts.changes {
-        text.push_str(
-            "/* The reel sends of what passes by only what changes. Of several shows in one firmware, define this before each one's header. */\n",
-        );
-        text.push_str("#ifndef PAGELOOM_CHANGES\n#define PAGELOOM_CHANGES\n#endif\n\n");
-    }
     if let Some((columns, pages)) = firmware.picture {
         text.push_str(
             "/*\n * The reel is drawn from a copy of the picture. Of several shows in one firmware, such a one must bring the player; if\n \
@@ -50,27 +56,11 @@ fn header(firmware: &Firmware, stem: &str, capitals: &str) -> String {
         text.push_str("#ifndef PAGELOOM_DENSE\n#define PAGELOOM_DENSE\n");
         text.push_str(&format!("#define PAGELOOM_COLUMNS {columns}\n#define PAGELOOM_PAGES {pages}\n#endif\n\n"));
     }
-    if firmware.parts.beam {
-        text.push_str(
-            "/* It has a beam that turns. Of several shows in one firmware, define this before each one's header. */\n",
-        );
-        text.push_str("#ifndef PAGELOOM_BEAM\n#define PAGELOOM_BEAM\n#endif\n\n");
-    }
-    if firmware.parts.rolls {
-        text.push_str(
-            "/* Lines of it roll. Of several shows in one firmware, define this before each one's header. */\n",
-        );
-        text.push_str("#ifndef PAGELOOM_ROLLS\n#define PAGELOOM_ROLLS\n#endif\n\n");
-    }
-    if firmware.parts.grains {
-        text.push_str("/* It has noise. Of several shows in one firmware, define this before each one's header. */\n");
-        text.push_str("#ifndef PAGELOOM_GRAINS\n#define PAGELOOM_GRAINS\n#endif\n\n");
-    }
-    if firmware.parts.rounds {
-        text.push_str(
-            "/* A part of it goes round. Of several shows in one firmware, define this before each one's header. */\n",
-        );
-        text.push_str("#ifndef PAGELOOM_ROUNDS\n#define PAGELOOM_ROUNDS\n#endif\n\n");
+    for (_, name, words) in parts(firmware.parts).into_iter().filter(|part| part.0) {
+        text.push_str(&format!(
+            "/* {words} Of several shows in one firmware, define this before each one's header. */\n\
+             #ifndef PAGELOOM_{name}\n#define PAGELOOM_{name}\n#endif\n\n"
+        ));
     }
     text.push_str(C_HEADER.trim_end());
     text.push_str("\n\n");

@@ -101,6 +101,11 @@ impl PlayerParts {
     /// No part beside what every player does.
     pub const NONE: Self =
         Self { dense: false, beam: false, changes: false, grains: false, rolls: false, rounds: false };
+
+    /// Whether a lean reel's player works out a part of the pictures by itself, which takes time beside the bus.
+    pub fn makes(self) -> bool {
+        self.beam || self.grains || self.rolls
+    }
 }
 
 /// What a part of the player takes beside the rest.

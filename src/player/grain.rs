@@ -2,6 +2,7 @@
 
 use super::bus::{Burst, Bus, End};
 use super::player::Keeps;
+use super::reel::{NONE, byte};
 
 /// The instruction that states an area, and the one that fills it: the number that the grains come of, and their share in 1/256.
 pub const AREA: u8 = 0x19;
@@ -58,16 +59,6 @@ pub struct Grains {
 
 /// Bytes of a run before its cells.
 pub const RUN_CELLS: u16 = 3;
-/// What is read beyond the reel.
-const NONE: u8 = 0xFF;
-
-fn byte(reel: &[u8], at: u16) -> u8 {
-    match reel.get(at as usize) {
-        Some(byte) => *byte,
-        None => NONE,
-    }
-}
-
 /// The cells of a run of the picture beneath; 0 where there is none.
 fn run_length(reel: &[u8], run: u16) -> u8 {
     let count = byte(reel, run);

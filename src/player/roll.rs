@@ -2,6 +2,7 @@
 
 use super::bus::{Burst, Bus, End};
 use super::player::Keeps;
+use super::reel::{NONE, byte};
 
 /// The instruction that opens a roll, the length of its record and the record behind it; and the one that writes rows of it.
 pub const OPEN_ROLL: u8 = 0x1C;
@@ -33,15 +34,6 @@ pub const ALL_CELLS: u8 = 2;
 const FAR_CELLS: u8 = 8;
 /// Looking at so many cells takes as much of the allowance as a byte.
 const CELLS_A_BYTE: u8 = 4;
-/// What is read beyond the reel.
-const NONE: u8 = 0xFF;
-
-fn byte(reel: &[u8], at: u16) -> u8 {
-    match reel.get(at as usize) {
-        Some(byte) => *byte,
-        None => NONE,
-    }
-}
 
 /// A place in a line: offset of its next piece; of this one where its ink is, columns left and how many of them are blank.
 #[derive(Clone, Copy)]

@@ -3,6 +3,7 @@
 use super::beam::{Beam, bearing};
 use super::bus::{Burst, Bus, End};
 use super::player::Keeps;
+use super::reel::{NONE, byte};
 
 /// The instruction that opens a beam, its direction and its record behind it; and the one that turns it by so much.
 pub const OPEN_BEAM: u8 = 0x17;
@@ -45,16 +46,6 @@ pub struct Turning {
     gap: u8,
     /// How many are sent because the gap was short.
     bridges: u8,
-}
-
-/// What is read beyond the reel.
-const NONE: u8 = 0xFF;
-
-fn byte(reel: &[u8], at: u16) -> u8 {
-    match reel.get(at as usize) {
-        Some(byte) => *byte,
-        None => NONE,
-    }
 }
 
 impl Turning {

@@ -2,10 +2,7 @@
 
 use super::memory::{Columns, Look, Memory, RING_ROWS, visible};
 use super::scene::{Footage, Next};
-use super::step::{Planner, Wanted};
-
-/// How far a picture may move in one frame, in rows up or down.
-const FARTHEST: u32 = 8;
+use super::step::{FARTHEST_SCROLL, Planner, Wanted};
 
 /// The looks of each frame, and of the way back to the first one when the scene repeats: those that are cheapest frame by frame,
 /// and where they differ, those that follow what moves up or down as a whole, since what comes behind may repay that.
@@ -36,7 +33,7 @@ fn moved(picture: &Columns, next: &Columns) -> Option<u8> {
         let stays = all << rows & all;
         picture.bits().iter().zip(next.bits()).all(|(before, now)| (before << rows ^ now) & stays == 0)
     };
-    let most = FARTHEST.min(picture.rows() / 2);
+    let most = u32::from(FARTHEST_SCROLL).min(picture.rows() / 2);
     (0..=most).find_map(|rows| match () {
         () if up(rows) => Some(rows as u8),
         () if down(rows) => Some((RING_ROWS - rows) as u8),

@@ -6,14 +6,13 @@ use super::lines::Lines;
 use super::memory::{Columns, Look, Memory, RING_ROWS};
 use super::reckoned::Reckoned;
 use super::recorder::Recorder;
+use super::step::FARTHEST_SCROLL;
 use crate::player::bus::Keeps;
 use crate::player::roll::{ALL_CELLS, OPEN_ROLL, REST_OF_PAGE, ROLL, Rolls};
 use std::ops::Range;
 
 /// A roll takes some code in the player; one of fewer rows is never worth it.
 const FEWEST_ROWS: usize = 8;
-/// How far the start line may move in one frame.
-const FARTHEST: u8 = 8;
 /// Rows out of view from which on whole pages are written ahead: one, and as many rows as may come into view at once.
 const ROOMY: u32 = 16;
 /// Rows of a page.
@@ -55,7 +54,7 @@ impl Roll {
         let (first, last) = (comes.iter().position(scrolls)?, comes.iter().rposition(scrolls)?);
         let is_inverted = looks[first - 1..=last].iter().any(|look| look.inverted);
         let rows = rows_that_come(pictures, &comes);
-        if comes.iter().any(|rows| *rows > FARTHEST) || rows.len() < FEWEST_ROWS || is_inverted {
+        if comes.iter().any(|rows| *rows > FARTHEST_SCROLL) || rows.len() < FEWEST_ROWS || is_inverted {
             return None;
         }
         let ink = rows.iter().fold(0, |ink, row| ink | row);

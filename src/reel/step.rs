@@ -8,7 +8,7 @@ use super::memory::{Changed, Columns, Look, Memory, RING_ROWS};
 use super::windows::{Window, changes_cost};
 
 /// How far the start line may move in one frame, in rows up or down.
-const FARTHEST_SCROLL: u8 = 8;
+pub const FARTHEST_SCROLL: u8 = 8;
 /// How many of the most promising looks are planned in full.
 const PLANNED_LOOKS: usize = 4;
 

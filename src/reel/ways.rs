@@ -21,10 +21,10 @@ impl Way {
     pub const GRAINS: Way = Way(2);
     /// It reckons a beam that turns.
     pub const BEAM: Way = Way(4);
-    /// It writes rows that roll into view.
-    pub const ROLLS: Way = Way(16);
     /// A part of the picture goes round beside the rest.
     pub const ROUNDS: Way = Way(8);
+    /// It writes rows that roll into view.
+    pub const ROLLS: Way = Way(16);
 
     /// Parts that no player has side by side.
     const EITHER: Way = Way(Self::GRAINS.0 | Self::BEAM.0);
