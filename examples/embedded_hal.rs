@@ -21,7 +21,7 @@ const RETRY_MILLISECONDS: u16 = 100;
 const LOOK_MILLISECONDS: u16 = 5;
 const LOOKS: u8 = 4;
 
-/// A display on any two-wire bus: gathers a transaction and sends it whole, as embedded-hal asks.
+/// A display on any I²C bus: gathers a transaction and sends it whole, as embedded-hal asks.
 pub struct Display<I> {
     bus: I,
     address: u8,

@@ -96,7 +96,7 @@ impl Default for FrameRate {
 }
 
 impl FrameRate {
-    /// The highest frame rate accepted; beyond it no two-wire bus carries a frame and no eye profits (common practice).
+    /// The highest frame rate accepted; beyond it no I²C bus carries a frame and no eye profits (common practice).
     pub const HIGHEST: u16 = 100;
 
     /// A rate from 1 to [`FrameRate::HIGHEST`] frames a second, else `None`.

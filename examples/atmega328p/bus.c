@@ -1,4 +1,4 @@
-/* bus.c - the display's bus on the two-wire peripheral of an ATmega328P, at 400 kHz; nothing here waits for ever. */
+/* bus.c - the display's bus on the I²C peripheral of an ATmega328P, at 400 kHz; nothing here waits for ever. */
 #include <avr/io.h>
 #include <util/delay.h>
 #include "bus.h"

@@ -9,7 +9,7 @@ use crate::units::{Hertz, Nanoseconds};
 const TRANSACTION: &str =
     "9 clocks a byte, address counted, with start hold, stop set-up and bus free for each transaction";
 const SOURCE: &str = "UM10204 Rev 7.0 §3.1 and Table 11, played by the player at per_call bytes a call";
-/// Usual clocks of two-wire buses, slowest first (UM10204 Rev 7.0 Table 11).
+/// Usual clocks of I²C buses, slowest first (UM10204 Rev 7.0 Table 11).
 const USUAL_CLOCKS: [u32; 3] = [100_000, 400_000, 1_000_000];
 
 /// The frame that takes longest.

@@ -170,7 +170,7 @@ fn report(show: &Show, scenes: &[(&Scene, &SceneShare)], findings: &mut Findings
     );
     if share.all() > PER_CENT {
         let message = format!("{amounts}: together more than there is");
-        findings.push(mended(show, Finding::warning(show.spans().bus, message), scene, share.all() / PER_CENT));
+        findings.push(with_fix(show, Finding::warning(show.spans().bus, message), scene, share.all() / PER_CENT));
         return;
     }
     // What the display cannot do alone is told as the bus's own error.
@@ -189,7 +189,7 @@ fn report(show: &Show, scenes: &[(&Scene, &SceneShare)], findings: &mut Findings
             period.milliseconds()
         );
         let times = share.worst_together_milliseconds / period.milliseconds();
-        findings.push(mended(show, Finding::warning(show.spans().bus, message), scene, times));
+        findings.push(with_fix(show, Finding::warning(show.spans().bus, message), scene, times));
     } else if share.all() > NEARLY_FULL {
         let message = format!("{amounts}: {:.0} % are left", share.left());
         let finding = Finding::note(show.spans().bus, message).also(scene.span, "this scene");
@@ -197,8 +197,8 @@ fn report(show: &Show, scenes: &[(&Scene, &SceneShare)], findings: &mut Findings
     }
 }
 
-/// With what would mend a bus that must carry so many times what it can.
-fn mended(show: &Show, finding: Finding, scene: &Scene, times: f64) -> Finding {
+/// With how to fix a bus that must carry so many times what it can.
+fn with_fix(show: &Show, finding: Finding, scene: &Scene, times: f64) -> Finding {
     let mut finding = finding.also(scene.span, "this scene");
     let at = show.scenes().iter().position(|known| std::ptr::eq(known, scene)).map(SceneId);
     let most = at.into_iter().flat_map(|at| asked_in(show, at));

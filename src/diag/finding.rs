@@ -43,7 +43,7 @@ pub struct Finding {
     pub message: String,
     /// Further places with a word each, such as "first defined here".
     pub also: Vec<(Span, String)>,
-    /// What would mend it, one change a line.
+    /// How to fix it, one change a line.
     pub hints: Vec<String>,
 }
 
@@ -63,7 +63,7 @@ impl Finding {
     pub fn note(place: impl Into<Place>, message: impl Into<String>) -> Self {
         Self::new(Severity::Note, place, message)
     }
-    /// Adds a change that would mend it.
+    /// Adds a change that fixes it.
     pub fn hint(mut self, hint: impl Into<String>) -> Self {
         self.hints.push(hint.into());
         self

@@ -1,4 +1,4 @@
-//! Findings: what is wrong or worth knowing, where it is, and what would mend it; plain data, printed in one place only.
+//! Findings: what is wrong or worth knowing, where it is, and how to fix it; plain data, printed in one place only.
 
 mod finding;
 mod render;

@@ -1,4 +1,4 @@
-//! The one renderer of findings: file, line, column, the quoted line, what is wrong, what would mend it.
+//! The one renderer of findings: file, line, column, the quoted line, what is wrong, how to fix it.
 
 use super::{FileId, Finding, Findings, Place, Severity, Sources, Span};
 use codespan_reporting::diagnostic::{Diagnostic, Label, LabelStyle, Severity as Level};
@@ -60,7 +60,7 @@ fn diagnostic(finding: &Finding, sources: &Sources, number: &mut impl FnMut(File
     for (span, word) in &finding.also {
         labels.push(label(LabelStyle::Secondary, *span, number).with_message(word.clone()));
     }
-    let notes = finding.hints.iter().map(|hint| format!("mend: {hint}")).collect();
+    let notes = finding.hints.iter().map(|hint| format!("help: {hint}")).collect();
     Diagnostic::new(level).with_message(message).with_labels(labels).with_notes(notes)
 }
 

@@ -144,7 +144,7 @@ pub struct RaisedRecord<'a> {
 pub struct FindingRecord<'a> {
     pub severity: &'static str,
     pub message: &'a str,
-    pub mend: &'a [String],
+    pub help: &'a [String],
 }
 
 impl<'a> Record<'a> {
@@ -266,5 +266,5 @@ fn finding_record(finding: &crate::diag::Finding) -> FindingRecord<'_> {
         Severity::Warning => "warning",
         Severity::Error => "error",
     };
-    FindingRecord { severity, message: &finding.message, mend: &finding.hints }
+    FindingRecord { severity, message: &finding.message, help: &finding.hints }
 }

@@ -1,8 +1,8 @@
-//! The two-wire bus: its clock, its limits, and how long a transaction holds it.
+//! The I²C bus: its clock, its limits, and how long a transaction holds it.
 
 use crate::units::{Hertz, Nanoseconds};
 
-/// A two-wire bus with one display on it.
+/// A I²C bus with one display on it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Bus {
     /// Seven-bit address of the display: 3C or 3D.

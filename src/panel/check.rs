@@ -9,7 +9,7 @@ pub struct Complaint {
     pub field: &'static str,
     /// What is wrong.
     pub message: String,
-    /// What would mend it.
+    /// How to fix it.
     pub hint: String,
 }
 

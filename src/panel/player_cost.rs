@@ -19,7 +19,7 @@ pub struct PlayerCost {
     pub state: RamBytes,
     /// Deepest stack under one call, the example's bus functions and the return address counted, interrupts not.
     pub stack: RamBytes,
-    /// CPU cycles beyond the time on the wire; none where the bus was not that of a two-wire peripheral.
+    /// CPU cycles beyond the time on the wire; none where the bus was not that of an I²C peripheral.
     pub cycles: Option<PlayerCycles>,
     /// How it was measured.
     pub source: &'static str,

@@ -1,4 +1,4 @@
-//! Findings on the page: what is wrong, where, the quoted line, what would mend it.
+//! Findings on the page: what is wrong, where, the quoted line, how to fix it.
 
 use crate::diag::{FileId, Finding, Findings, Place, Severity, Sources, Span};
 use maud::{Markup, html};

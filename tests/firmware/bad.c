@@ -20,7 +20,7 @@ static void send(uint8_t control, uint8_t command)
     pageloom_bus_stop();
 }
 
-/* Begins an action of the two-wire peripheral and waits for its end, whatever the display said. */
+/* Begins an action of the I²C peripheral and waits for its end, whatever the display said. */
 static void act(uint8_t control)
 {
     TWCR = (uint8_t)(control | _BV(TWINT) | _BV(TWEN));

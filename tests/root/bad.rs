@@ -63,7 +63,7 @@ fn every_fault_comes_with_what_would_mend_it() {
         let (mut reader, mut findings) = (Reader::new(&Disk), Findings::default());
         load(&mut reader, &case, &mut findings);
         for finding in findings.iter() {
-            assert!(!finding.hints.is_empty(), "{}: {} has no mend", case.display(), finding.message);
+            assert!(!finding.hints.is_empty(), "{}: {} has no help", case.display(), finding.message);
         }
     }
 }

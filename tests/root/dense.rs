@@ -41,7 +41,7 @@ fn a_beam_is_foreseen_on_a_glass_that_is_mounted_in_any_way() {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenes/bench/sweep-128x64.ron");
     let script = std::fs::read_to_string(&path).expect("the script is there").replace("../../fonts", "fonts");
     let bytes = |mounting: &str| {
-        let mounted = script.replace("    bus: TwoWire", &format!("    mounting: {mounting},\n    bus: TwoWire"));
+        let mounted = script.replace("    bus: I2c", &format!("    mounting: {mounting},\n    bus: I2c"));
         let mut files = Memory::default().with("show.ron", mounted);
         for name in FONTS.iter().flat_map(|font| ["ron", "png"].map(|ending| format!("fonts/{font}.{ending}"))) {
             let font = std::fs::read(Path::new(env!("CARGO_MANIFEST_DIR")).join(&name)).expect("a font");

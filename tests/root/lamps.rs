@@ -203,7 +203,7 @@ fn the_code_of_lamps_takes_what_the_budget_says() {
         compile(compiler, &flags, &[&with, &folder.join("lamps.c")]);
         let measured = code_bytes(size, &with) - code_bytes(size, &alone);
         let script = format!(
-            r#"Show(name: "t", frame_rate: 10, panel: "0.42in-72x40-ssd1306", bus: TwoWire(clock: 400_000), microcontroller: "{part}",
+            r#"Show(name: "t", frame_rate: 10, panel: "0.42in-72x40-ssd1306", bus: I2c(clock: 400_000), microcontroller: "{part}",
             start: "a", scenes: [Scene(name: "a", seconds: 1, layers: [Border()])])"#
         );
         let files = pageloom::source::Memory::default().with("show.ron", script);

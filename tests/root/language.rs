@@ -10,7 +10,7 @@ use pageloom::source::{Memory, Reader};
 use std::path::Path;
 
 /// The head of every script here: ten frames a second.
-const HEAD: &str = r#"name: "t", frame_rate: 10, panel: "0.42in-72x40-ssd1306", bus: TwoWire(clock: 400_000),
+const HEAD: &str = r#"name: "t", frame_rate: 10, panel: "0.42in-72x40-ssd1306", bus: I2c(clock: 400_000),
     microcontroller: "ATmega328P", fonts: {"small": Shipped("cleat")},"#;
 
 /// A show whose script goes on so, with further files; `Err` holds the findings.

@@ -28,7 +28,7 @@ fn show(layers: &str, (width, height): (u32, u32)) -> Result<Show, String> {
             name: "case", frame_rate: 10, start: "only",
             panel: Panel(controller: "SSD1306", size: ({width}, {height}), pitch: (0.1, 0.1),
                 dot: (0.09, 0.09), multiplex: {multiplex}),
-            bus: TwoWire(clock: 400_000), microcontroller: "ATmega328P",
+            bus: I2c(clock: 400_000), microcontroller: "ATmega328P",
             fonts: {{"small": Shipped("cleat"), "large": Shipped("binnacle")}},
             pictures: {{"strip": "strip.png", "grey": "grey.png", "wink": "wink.gif"}},
             scenes: [Scene(name: "only", seconds: 20, layers: [{layers}])],

@@ -40,7 +40,7 @@ fn below(kind: &Kind) -> &'static str {
 fn show(kind: &Kind) -> Show {
     let script = format!(
         r#"Show(name: "manual", frame_rate: 10, start: "only", panel: "0.42in-72x40-ssd1306",
-            bus: TwoWire(clock: 400_000), microcontroller: "ATmega328P",
+            bus: I2c(clock: 400_000), microcontroller: "ATmega328P",
             fonts: {{"small": Shipped("cleat"), "large": Shipped("binnacle")}},
             pictures: {{"fern": "fern.png", "lamp": "lamp.png"}},
             scenes: [Scene(name: "only", seconds: 20, layers: [{} {}])])"#,
@@ -106,7 +106,7 @@ fn effect_scene(field: &str) -> String {
 /// What the glass shows, played by the shipped player into the controller model.
 fn effect_picture(field: &str) -> Vec<u8> {
     let script = format!(
-        r#"Show(name: "manual", frame_rate: 10, start: "dive", panel: "0.42in-72x40-ssd1306", bus: TwoWire(clock: 400_000),
+        r#"Show(name: "manual", frame_rate: 10, start: "dive", panel: "0.42in-72x40-ssd1306", bus: I2c(clock: 400_000),
             microcontroller: "ATmega328P", fonts: {{"large": Shipped("binnacle")}}, scenes: [{}])"#,
         effect_scene(field)
     );

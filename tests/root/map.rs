@@ -63,7 +63,7 @@ fn every_scene_and_way_is_on_the_map() {
 
 #[test]
 fn lost_scenes_and_traps_are_marked_and_told() {
-    let script = r#"Show(name: "t", frame_rate: 10, panel: "0.42in-72x40-ssd1306", bus: TwoWire(clock: 400_000), microcontroller: "ATmega328P",
+    let script = r#"Show(name: "t", frame_rate: 10, panel: "0.42in-72x40-ssd1306", bus: I2c(clock: 400_000), microcontroller: "ATmega328P",
         start: "a", triggers: {"x": Go("pit")}, scenes: [
             Scene(name: "a", seconds: 1, then: Repeat, layers: [Border()]),
             Scene(name: "pit", seconds: 1, then: Repeat, triggers: {"x": Ignore}, layers: [Border()]),

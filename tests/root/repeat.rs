@@ -22,7 +22,7 @@ fn workplace() -> tempfile::TempDir {
 fn write_show(folder: &Path, text: &str) {
     let script = format!(
         r#"Show(
-    name: "lamp", panel: "0.42in-72x40-ssd1306", bus: TwoWire(clock: 400_000),
+    name: "lamp", panel: "0.42in-72x40-ssd1306", bus: I2c(clock: 400_000),
     microcontroller: Part(name: "ATmega328P", flash_left: 8_000, ram_left: 300), frame_rate: 20,
     fonts: {{"small": "cleat.ron"}}, triggers: {{"knock": Go("knocked")}}, start: "rest",
     scenes: [

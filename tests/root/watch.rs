@@ -22,7 +22,7 @@ pub fn script(scene: &str) -> String {
         r#"Show(
     name: "beacon",
     panel: "0.42in-72x40-ssd1306",
-    bus: TwoWire(clock: 400_000),
+    bus: I2c(clock: 400_000),
     microcontroller: Part(name: "ATmega328P", flash_left: 8_000, ram_left: 300),
     frame_rate: 20,
     fonts: {{"small": "type/small.ron"}},

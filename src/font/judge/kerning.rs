@@ -17,7 +17,7 @@ pub struct Suggestion {
 }
 
 /// Pairs among `among` whose mean gap over the rows that either of them uses is a pixel or more wider than the median pair's, or
-/// that touch, and the kerning that would mend it without letting the two touch, corners included. A font with one advance
+/// that touch, and the kerning that fixes it without letting the two touch, corners included. A font with one advance
 /// for all gets none.
 pub fn suggest_kerning(font: &Font, among: &[GlyphId]) -> Vec<Suggestion> {
     if font.metrics().mono.is_some() {

@@ -107,13 +107,13 @@ fn millimetres(fields: &mut Fields<'_>, side: &'static str, findings: &mut Findi
     None
 }
 
-/// Reads `bus: TwoWire(clock: 400_000, address: 0x3C, write_limit: 32, per_call: 16, others: […])`: the bus, and what else is on it.
+/// Reads `bus: I2c(clock: 400_000, address: 0x3C, write_limit: 32, per_call: 16, others: […])`: the bus, and what else is on it.
 pub fn read_bus(node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> Option<(Bus, Vec<Device>)> {
-    if node.head() != Some("TwoWire") {
-        report_wrong(node, "TwoWire(clock: …, address: …, write_limit: …, per_call: …)", findings);
+    if node.head() != Some("I2c") {
+        report_wrong(node, "I2c(clock: …, address: …, write_limit: …, per_call: …)", findings);
         return None;
     }
-    let mut fields = Fields::open(node, "TwoWire", findings)?;
+    let mut fields = Fields::open(node, "I2c", findings)?;
     let mut number = |name, (lowest, highest): (f64, f64), usual: Option<f64>| {
         Numeric::plain(name, lowest, highest).take_whole(&mut fields, usual, context, findings)
     };

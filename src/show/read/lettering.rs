@@ -135,7 +135,7 @@ pub fn report_lacking(
     let missing = font.missing(text);
     for symbol in &missing {
         let message = format!("the font {} has no glyph for {symbol}, which this layer writes", font.name());
-        findings.push(Finding::error(span, message).hint(mend(symbol, font)));
+        findings.push(Finding::error(span, message).hint(symbol_fix(symbol, font)));
     }
     missing.is_empty()
 }
@@ -151,7 +151,7 @@ fn report_missing(words: &Words, font: FontId, context: &Context<'_, '_>, findin
             }
             let span = place_of(&symbol, line, places).unwrap_or(words.span);
             let message = format!("the font {} has no glyph for {symbol}", font.name());
-            findings.push(Finding::error(span, message).hint(mend(&symbol, font)));
+            findings.push(Finding::error(span, message).hint(symbol_fix(&symbol, font)));
             reported.push(symbol);
         }
     }
@@ -167,7 +167,7 @@ fn place_of(symbol: &Symbol, line: &str, places: &[Span]) -> Option<Span> {
     Some(Span { end: end.end, ..*start })
 }
 
-fn mend(symbol: &Symbol, font: &Font) -> String {
+fn symbol_fix(symbol: &Symbol, font: &Font) -> String {
     match symbol {
         Symbol::Name(name) => match nearest(name, font.icon_names()) {
             Some(near) => format!("did you mean `{{{near}}}`?"),

@@ -1,11 +1,11 @@
 /*
- * simulator.h - a simulated AVR with a write-only display on its two-wire bus; what the parts of the simulator share.
+ * simulator.h - a simulated AVR with a write-only display on its I²C bus; what the parts of the simulator share.
  *
  *     main.c     options, the run, stack and function cycles, the summary
  *     device.c   the display's end of the bus: what a transaction may be, refused bytes, stretched clocks
  *     events.c   the printed events, the last of which are shown again when something is wrong
  *     inputs.c   pins set at a given cycle or byte
- *     twowire.c  the two-wire peripheral, with the repairs that simavr 1.6 needs
+ *     twowire.c  the I²C peripheral, with the repairs that simavr 1.6 needs
  *     pins.c     a bus made of two port pins, with its times for UM10204
  */
 #ifndef SIMULATOR_H

@@ -1,5 +1,5 @@
 /*
- * twowire.c - the two-wire peripheral as simavr 1.6 models it, repaired from outside through public headers.
+ * twowire.c - the I²C peripheral as simavr 1.6 models it, repaired from outside through public headers.
  *
  * As shipped: (a) TWBR and TWPS are ignored, a data byte takes a fixed time, START, STOP and the address take none;
  * (b) TWINT stays 1 after firmware writes 1 to it, so a polling loop never waits and reads the status before; (c) the
@@ -75,7 +75,7 @@ static avr_cycle_count_t clear_stop(avr_t *avr, avr_cycle_count_t when, void *pa
     return 0;
 }
 
-/* How long the action just begun takes; mends the status that simavr will report. */
+/* How long the action just begun takes; corrects the status that simavr will report. */
 static uint64_t duration(void)
 {
     uint64_t cycles;
