@@ -3,6 +3,43 @@
 /// The fewest bytes one tick may be allowed; a smaller allowance counts as this. It holds the longest command group.
 pub const SMALLEST_ALLOWANCE: u8 = 12;
 
+/// Work of the player that takes time beside the bus, so that a simulated bus can tell how long a tick takes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Work {
+    /// A call of `tick`.
+    Tick,
+    /// A pass of the loop within a tick: one instruction, a piece of its data, or a piece of what is drawn.
+    Step,
+    /// An instruction that was decoded.
+    Instruction,
+    /// A byte that was compared with the one shown.
+    Compared,
+    /// A cell of a turning beam that was found too far from it to be lit.
+    FarCell,
+    /// A cell of a turning beam, computed for one direction.
+    BeamCell,
+    /// A cell of noise.
+    NoiseCell,
+    /// Lines that were passed on the way to those that roll.
+    PassedLine,
+    /// A cell of lines that roll.
+    RolledCell,
+    /// A piece of ink in such a line.
+    InkPiece,
+    /// Eight cells of a dense frame, or what is left of its row, whose expected bytes were made.
+    Eight,
+    /// A cell of a dense frame that was looked at.
+    DenseCell,
+    /// A cell of a dense frame that a beam was computed for, for two directions.
+    ForeseenCell,
+    /// A pixel of a dense frame that was decided.
+    Pixel,
+    /// A decision of a dense frame.
+    Decision,
+    /// A node of a decision tree that was passed.
+    Node,
+}
+
 /// A write-only bus to the display. A transaction is `start`, bytes, `stop`; every byte is acknowledged or an error.
 pub trait Bus {
     /// What the bus says when the display does not acknowledge, or the bus fails.
@@ -13,6 +50,8 @@ pub trait Bus {
     fn write(&mut self, byte: u8) -> Result<(), Self::Error>;
     /// Closes the transaction; also called after a failed byte.
     fn stop(&mut self) -> Result<(), Self::Error>;
+    /// Is told of so many units of work; firmware leaves it as it is.
+    fn work(&mut self, _work: Work, _units: u16) {}
 }
 
 /// What a tick came to.

@@ -2,8 +2,8 @@
 // likely it is, a decision tree in flash says, which looks at the picture around.
 
 use super::beam::Beam;
-use super::bus::{Burst, Bus, End};
-use super::canvas::{Canvas, Choose};
+use super::bus::{Burst, Bus, End, Work};
+use super::canvas::{Canvas, Choose, PIXEL};
 use super::player::Keeps;
 
 /// Bytes of a model before its trees: width, pages, first column of memory, the leaves of pairs, then where each tree starts.
@@ -61,10 +61,10 @@ pub const fn probability(leaf: u8) -> u16 {
     if leaf & 0x40 == 0 { less } else { (1 << PROBABILITY_BITS) - less }
 }
 
-/// Walks a tree of the model at `at` in `reel`; the leaf it comes to.
-pub fn leaf<const C: usize, const M: usize>(reel: &[u8], model: u16, canvas: &Canvas<C, M>, tree: u8) -> u8 {
+/// Walks a tree of the model at `model` in `reel`; the leaf it comes to, and how many nodes it passes.
+pub fn leaf<const C: usize, const M: usize>(reel: &[u8], model: u16, canvas: &Canvas<C, M>, tree: u8) -> (u8, u8) {
     let mut at = model.wrapping_add(word(reel, model.wrapping_add(MODEL_ROOTS + 2 * tree as u16)));
-    for _ in 0..=u8::MAX {
+    for nodes in 1..=u8::MAX {
         let node = byte(reel, at);
         at = at.wrapping_add(1);
         let (group, bit) = (node & 15, node >> 4 & 7);
@@ -78,11 +78,11 @@ pub fn leaf<const C: usize, const M: usize>(reel: &[u8], model: u16, canvas: &Ca
         at = at.wrapping_add(1);
         if next < LEAF_FOR_NO {
             let which = if yes { next & 7 } else { next >> 3 };
-            return byte(reel, model.wrapping_add(MODEL_LEAVES + which as u16)) & 0x7F;
+            return (byte(reel, model.wrapping_add(MODEL_LEAVES + which as u16)) & 0x7F, nodes);
         }
         if next < SKIP {
             if yes == (next >= LEAF_FOR_YES) {
-                return (next & 0x1F) << SINGLE_SHIFT;
+                return ((next & 0x1F) << SINGLE_SHIFT, nodes);
             }
             continue;
         }
@@ -95,7 +95,7 @@ pub fn leaf<const C: usize, const M: usize>(reel: &[u8], model: u16, canvas: &Ca
             at = at.wrapping_add(skip);
         }
     }
-    0
+    (0, u8::MAX)
 }
 
 /// Reads choices from a coded stream.
@@ -104,11 +104,19 @@ struct Reading<'a> {
     model: u16,
     stream: &'a mut u16,
     state: &'a mut u32,
+    /// Work done: decisions, those of pixels among them, and nodes passed.
+    decisions: u16,
+    pixels: u16,
+    nodes: u16,
 }
 
 impl Choose for Reading<'_> {
     fn choose<const C: usize, const M: usize>(&mut self, canvas: &Canvas<C, M>, tree: u8) -> bool {
-        let yes = probability(leaf(self.reel, self.model, canvas, tree));
+        let (leaf, nodes) = leaf(self.reel, self.model, canvas, tree);
+        self.decisions = self.decisions.wrapping_add(1);
+        self.pixels = self.pixels.wrapping_add((tree == PIXEL) as u16);
+        self.nodes = self.nodes.wrapping_add(nodes as u16);
+        let yes = probability(leaf);
         let part = *self.state as u16 & ((1 << PROBABILITY_BITS) - 1);
         let whole = *self.state >> PROBABILITY_BITS;
         let answer = part < yes;
@@ -161,9 +169,19 @@ impl<const C: usize, const M: usize> Picture<C, M> {
         }
     }
 
-    fn with_choices<T>(&mut self, reel: &[u8], act: impl FnOnce(&mut Canvas<C, M>, &mut Reading<'_>) -> T) -> T {
+    fn with_choices<T, B: Bus>(
+        &mut self,
+        reel: &[u8],
+        bus: &mut B,
+        act: impl FnOnce(&mut Canvas<C, M>, &mut Reading<'_>) -> T,
+    ) -> T {
         let Self { canvas, model, stream, state, .. } = self;
-        act(canvas, &mut Reading { reel, model: *model, stream, state })
+        let mut reading = Reading { reel, model: *model, stream, state, decisions: 0, pixels: 0, nodes: 0 };
+        let done = act(canvas, &mut reading);
+        bus.work(Work::Decision, reading.decisions);
+        bus.work(Work::Pixel, reading.pixels);
+        bus.work(Work::Node, reading.nodes);
+        done
     }
 
     /// Sends the cell at hand, and before it those since the pointer if they are few.
@@ -192,8 +210,8 @@ impl<const C: usize, const M: usize> Picture<C, M> {
         }
     }
 
-    fn begin(&mut self, reel: &[u8]) {
-        let (changes, inverts) = self.with_choices(reel, |canvas, choices| canvas.begin(choices));
+    fn begin<B: Bus>(&mut self, reel: &[u8], bus: &mut B) {
+        let (changes, inverts) = self.with_choices(reel, bus, |canvas, choices| canvas.begin(choices));
         self.inverts = inverts;
         self.drawing = true;
         self.in_page = false;
@@ -286,7 +304,7 @@ impl<const C: usize, const M: usize> Keeps for Picture<C, M> {
     fn draw<B: Bus>(&mut self, reel: &[u8], scene: u8, burst: &mut Burst<'_, B>) -> Result<bool, End> {
         if !self.drawing {
             self.canvas.scene = scene;
-            self.begin(reel);
+            self.begin(reel, burst.bus);
         }
         if self.canvas.page >= self.canvas.pages {
             return self.end(burst);
@@ -296,17 +314,22 @@ impl<const C: usize, const M: usize> Keeps for Picture<C, M> {
         } else {
             if !self.in_page {
                 self.pointer = NOWHERE;
-                if !self.with_choices(reel, |canvas, choices| canvas.begin_page(choices)) {
+                if !self.with_choices(reel, burst.bus, |canvas, choices| canvas.begin_page(choices)) {
                     self.canvas.page += 1;
                     return Ok(false);
                 }
                 self.in_page = true;
             }
-            if self.canvas.column & 7 == 0 && !self.with_choices(reel, |canvas, choices| canvas.begin_eight(choices)) {
-                self.go_on(8);
-                return Ok(false);
+            if self.canvas.column & 7 == 0 {
+                burst.bus.work(Work::Eight, 1);
+                burst.bus.work(Work::ForeseenCell, if self.canvas.beam.is_some() { 8 } else { 0 });
+                if !self.with_choices(reel, burst.bus, |canvas, choices| canvas.begin_eight(choices)) {
+                    self.go_on(8);
+                    return Ok(false);
+                }
             }
-            let changed = self.with_choices(reel, |canvas, choices| canvas.draw(choices));
+            burst.bus.work(Work::DenseCell, 1);
+            let changed = self.with_choices(reel, burst.bus, |canvas, choices| canvas.draw(choices));
             self.unsent = changed || self.canvas.key;
             if self.unsent {
                 self.send(burst)?;

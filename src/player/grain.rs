@@ -1,6 +1,6 @@
 // Grains that flicker, for lean reels: noise is reckoned from a number, not told. The compiler draws noise by the same numbers.
 
-use super::bus::{Burst, Bus, End};
+use super::bus::{Burst, Bus, End, Work};
 use super::player::Keeps;
 use super::reel::{NONE, byte};
 
@@ -140,6 +140,7 @@ impl Keeps for Grains {
                 self.seeks = false;
             }
             burst.make_room()?;
+            burst.bus.work(Work::NoiseCell, 1);
             let down = self.page.wrapping_sub(first_page).wrapping_mul(8);
             let beneath = self.beneath(reel, column.wrapping_add(on));
             burst.data(beneath | cell(&area, (self.start, self.share), down, on))?;

@@ -2,7 +2,7 @@
 // picture and at most 64 bytes of state (on parts with 32-bit pointers), and never waits: call `tick` from the main loop.
 
 use super::bus::{Burst, Data, End};
-pub use super::bus::{Bus, Keeps, Lean, SMALLEST_ALLOWANCE, Status};
+pub use super::bus::{Bus, Keeps, Lean, SMALLEST_ALLOWANCE, Status, Work};
 use super::reel::{
     BACK, HEADER_ADDRESS, HEADER_FRACTION, HEADER_PERIOD, HEADER_SCENES, HEADER_SET_UP, HEADER_START, HEADER_TABLES,
     HEADER_TRIGGERS, HEADER_WRITE_LIMIT, NONE, Phase, byte, inside, playable, word,
@@ -133,7 +133,9 @@ impl<'r, K: Keeps> Player<'r, K> {
         let allowance = if allowance < SMALLEST_ALLOWANCE { SMALLEST_ALLOWANCE } else { allowance };
         let (address, most) = (self.byte(HEADER_ADDRESS), self.byte(HEADER_WRITE_LIMIT).wrapping_sub(1));
         let mut burst = Burst { bus, address, most, allowance, room: 0, open: false };
+        burst.bus.work(Work::Tick, 1);
         for _ in 0..allowance {
+            burst.bus.work(Work::Step, 1);
             match self.phase {
                 Phase::Fault => return Status::Fault,
                 Phase::Ready | Phase::Held | Phase::Waiting => {
@@ -255,6 +257,7 @@ impl<'r, K: Keeps> Player<'r, K> {
             return self.draw(burst);
         }
         self.come_back();
+        burst.bus.work(Work::Instruction, 1);
         let from = self.at;
         let operation = self.next();
         match operation {
@@ -378,6 +381,7 @@ impl<'r, K: Keeps> Player<'r, K> {
             alike += 1;
             now = now.wrapping_add(1);
         }
+        burst.bus.work(Work::Compared, alike as u16 + 1);
         let gap_ends = alike < SHORTEST_GAP && alike < self.data_left;
         if self.data == Data::AtChange && gap_ends {
             return Ok(true);

@@ -1,6 +1,6 @@
 // Lines that roll up through the ring of the display's memory, for lean reels: they are told once, as pieces of ink.
 
-use super::bus::{Burst, Bus, End};
+use super::bus::{Burst, Bus, End, Work};
 use super::player::Keeps;
 use super::reel::{NONE, byte};
 
@@ -42,6 +42,9 @@ struct Line {
     ink: u8,
     left: u8,
     blank: u8,
+    /// Lines and pieces passed on the way, not yet counted as work.
+    passed: u8,
+    pieces: u8,
 }
 
 /// Eight rows: of the upper line those from one on, then the lower one.
@@ -50,6 +53,17 @@ struct Rows {
     lower: Line,
     above: u8,
     below: u8,
+}
+
+impl Rows {
+    /// Tells the bus of the work done since the last call.
+    fn count_work<B: Bus>(&mut self, bus: &mut B) {
+        for line in [&mut self.upper, &mut self.lower] {
+            bus.work(Work::PassedLine, line.passed as u16);
+            bus.work(Work::InkPiece, line.pieces as u16);
+            (line.passed, line.pieces) = (0, 0);
+        }
+    }
 }
 
 /// What rolls.
@@ -85,14 +99,16 @@ impl Rolls {
     /// The start of a line; behind the last one all are blank.
     fn line(&self, reel: &[u8], number: u8) -> Line {
         let mut at = self.record.wrapping_add(ROLL_INK).wrapping_add(self.field(reel, ROLL_INK_BYTES) as u16);
-        for _ in 0..number {
+        let mut passed = 0;
+        while passed < number {
             let count = byte(reel, at);
             if count == 0 || count == NONE {
                 break;
             }
             at = at.wrapping_add(1).wrapping_add(count as u16);
+            passed += 1;
         }
-        Line { next: at.wrapping_add(1), ink: 0, left: 0, blank: 0 }
+        Line { next: at.wrapping_add(1), ink: 0, left: 0, blank: 0, passed, pieces: 0 }
     }
 
     /// The lines of eight rows from `row` on.
@@ -110,6 +126,7 @@ impl Rolls {
     fn go_on_in(&self, reel: &[u8], line: &mut Line, mut columns: u8) -> u8 {
         while columns >= line.left {
             let piece = byte(reel, line.next);
+            line.pieces = line.pieces.wrapping_add(1);
             columns -= line.left;
             line.left = piece.wrapping_sub(BLANKS - 1);
             line.blank = line.left;
@@ -173,6 +190,9 @@ impl Keeps for Rolls {
             let cell = self.go_on_by(reel, &mut before, on);
             let change = cell ^ self.go_on_by(reel, &mut now, on);
             on = 1;
+            burst.bus.work(Work::RolledCell, 1);
+            before.count_work(burst.bus);
+            now.count_work(burst.bus);
             if burst.allowance == 0 {
                 return Err(End::Allowance);
             }

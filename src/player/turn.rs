@@ -1,7 +1,7 @@
 // A beam that turns over a still picture, for lean reels: what it changes is reckoned from where it points.
 
 use super::beam::{Beam, bearing};
-use super::bus::{Burst, Bus, End};
+use super::bus::{Burst, Bus, End, Work};
 use super::player::Keeps;
 use super::reel::{NONE, byte};
 
@@ -199,9 +199,12 @@ impl Keeps for Turning {
                 cells = FAR_CELLS_A_BYTE;
                 burst.spend();
             }
+            let compares = !self.opens && self.bridges == 0;
+            let (work, units) = if far { (Work::FarCell, 1) } else { (Work::BeamCell, 1 + compares as u16) };
+            burst.bus.work(work, units);
             let lit = |direction| if far { 0 } else { self.lit(&beam, column, direction) };
             let cell = under | lit(self.direction);
-            if !self.opens && self.bridges == 0 && cell == under | lit(self.last) {
+            if compares && cell == under | lit(self.last) {
                 self.gap = if self.gap < POINTS_ELSEWHERE { self.gap + 1 } else { self.gap };
                 self.pass(reel);
             } else if self.gap > 0 && self.gap < POINTS_ELSEWHERE {
