@@ -1,7 +1,8 @@
 //! The show in Rust over embedded-hal 1.0: `Display` and `Model` go into firmware as they are, with the peripherals of your
 //! part; `cargo run --example embedded_hal` runs them here, on a bus that is the model of the display's controller.
 //!
-//! In firmware, `pageloom build` makes `helm.rs`: then `mod helm;`, and `helm::player`, `helm::lamp::level`, `helm::REEL` and
+//! In firmware, `pageloom build` makes `helm.rs`, `pageloom_player.rs` and `pageloom_config.rs`: then `mod helm; mod pageloom_config;
+//! mod pageloom_player;`, and `pageloom_player::player`, `pageloom_player::lamp::level`, `helm::show_player()` and
 //! `helm::LAMP_BEACON` in place of the library's player and of what is compiled below.
 
 use embedded_hal::digital::{ErrorType as PinErrorType, InputPin};

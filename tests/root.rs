@@ -32,6 +32,7 @@ mod root {
     mod reel;
     mod repeat;
     mod schema;
+    mod shared;
     mod sheets;
     mod watch;
 }

@@ -2,7 +2,7 @@
 #include <avr/io.h>
 #include <util/delay.h>
 #include "bus.h"
-#include "helm.h"
+#include "pageloom_player.h"
 
 enum { BUS_HERTZ = 400000UL, DATA_PIN = PC4, CLOCK_PIN = PC5, RECOVERY_CLOCKS = 9 };
 

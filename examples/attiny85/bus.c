@@ -7,7 +7,7 @@
  */
 #include <avr/io.h>
 #include <util/delay.h>
-#include "beacon.h"
+#include "pageloom_player.h"
 #include "bus.h"
 
 enum { DATA = _BV(PB0), CLOCK = _BV(PB2), RECOVERY_CLOCKS = 9 };

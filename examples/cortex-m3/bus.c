@@ -6,7 +6,7 @@
  */
 #include "board.h"
 #include "bus.h"
-#include "helm.h"
+#include "pageloom_player.h"
 
 enum { LOW_NANOSECONDS = 1300, HIGH_NANOSECONDS = 600, PATIENCE = 1000, RECOVERY_CLOCKS = 9 };
 

@@ -13,7 +13,7 @@ struct CodeSize {
     measured: bool,
 }
 
-/// Measured at -Os: what a show's C file with fields takes more than `src/player/player.c` by itself.
+/// Measured at -Os: what `src/player/player.c` takes more with `PAGELOOM_FIELDS` than without.
 const CODE_SIZES: [CodeSize; 3] = [
     CodeSize { core: Core::Avr, bytes: 950, source: "avr-gcc 5.4 -Os, ATmega328P, avr-size", measured: true },
     CodeSize { core: Core::CortexM, bytes: 604, source: "arm-none-eabi-gcc 12.2 -Os, Cortex-M3", measured: true },
@@ -39,6 +39,11 @@ pub fn field_code_bytes(show: &Show) -> u32 {
     code(show).bytes
 }
 
+/// The same on any microcontroller of an instruction set.
+pub fn field_code_bytes_on(core: Core) -> u32 {
+    code_on(core).bytes
+}
+
 /// CPU cycles of the longest call of a field beyond the time on the wire; `None` on cores where it was not measured.
 pub fn field_call_cycles(show: &Show) -> Option<u32> {
     (show.microcontroller().core == Core::Avr).then_some(CALL_CYCLES)
@@ -52,7 +57,10 @@ pub fn field_ram(show: &Show, reel: &Reel) -> u32 {
 }
 
 fn code(show: &Show) -> &'static CodeSize {
-    let core = show.microcontroller().core;
+    code_on(show.microcontroller().core)
+}
+
+fn code_on(core: Core) -> &'static CodeSize {
     CODE_SIZES.iter().find(|row| row.core == core).unwrap_or(&CODE_SIZES[0])
 }
 

@@ -1,4 +1,4 @@
-//! `build`: the whole job, from a script to previews and firmware.
+//! `build`: the whole job, from scripts to previews and one firmware for all of them.
 
 use super::Session;
 use super::made::Made;
@@ -7,20 +7,22 @@ use super::progress::Progress;
 use super::report::report;
 use super::summary::summary;
 use crate::diag::{Checked, Finding, Place};
-use crate::emit::{c, cue_sheet, json, rust};
+use crate::emit::{C_CONFIG, Firmware, Needs, SourceFile, cue_sheet, firmware_sources, json, read_config};
 use crate::font::Font;
 use crate::preview::{Look, Material, Rehearsal, Surroundings, filmstrip, gif_telling};
 use crate::report::map;
 use crate::show::Show;
+use crate::source::LIMITS;
 use clap::Args;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// What is built, and where to.
 #[derive(Debug, Args)]
 pub struct Build {
-    /// The show's script.
-    show: PathBuf,
-    /// The folder to write to; out/NAME when none is given.
+    /// The scripts of the shows; several are built for one firmware, with the player once.
+    #[arg(required = true, value_name = "SHOW")]
+    shows: Vec<PathBuf>,
+    /// The folder to write to; out/NAME when none is given, out/NAME-NAME for several shows.
     #[arg(long, value_name = "FOLDER")]
     out: Option<PathBuf>,
     /// Take less time: only the report and the figures, beside those of a full build, and look for no dense reel.
@@ -31,50 +33,124 @@ pub struct Build {
 /// The font of a filmstrip's captions.
 const CAPTIONS: &str = "thole";
 
+/// A show built by itself: its name, its files by their names, and what the person is told of it.
+struct Built {
+    name: String,
+    files: Vec<(String, Vec<u8>)>,
+    words: String,
+    firmware: Firmware,
+}
+
 impl Build {
     /// Runs the command.
     pub fn run(&self, session: &mut Session<'_>) -> Checked<Made> {
         let progress = Progress::new();
-        let production = produce(&self.show, self.quick, &progress, session)?;
-        let name = production.show.name();
-        let folder = self.out.clone().unwrap_or_else(|| PathBuf::from("out").join(name));
-        let stem = if self.quick { format!("{name}-quick") } else { name.to_owned() };
-        let path = |ending: &str| folder.join(format!("{stem}.{ending}"));
-        let made = self.report(&production, path, session)?;
+        let built = each(&self.shows, session, |show, session| self.one(show, &progress, session))?;
+        let names: Vec<&str> = built.iter().map(|show| show.name.as_str()).collect();
+        let folder = self.out.clone().unwrap_or_else(|| PathBuf::from("out").join(names.join("-")));
+        let firmware: Vec<Firmware> = built.iter().map(|show| show.firmware.clone()).collect();
+        let sources = if self.quick { Vec::new() } else { firmware_in(&folder, &firmware, session)? };
+        let mut made = Made::words(built.iter().map(|show| show.words.as_str()).collect::<Vec<_>>().join("\n"));
+        for (name, bytes) in built.into_iter().flat_map(|show| show.files) {
+            made = made.file(folder.join(name), bytes);
+        }
+        for SourceFile { name, text } in sources {
+            made = made.file(folder.join(name), text);
+        }
+        Some(made.replacing(true))
+    }
+
+    /// Builds one show, but for its firmware's files.
+    fn one(&self, script: &Path, progress: &Progress, session: &mut Session<'_>) -> Checked<Built> {
+        let production = produce(script, self.quick, progress, session)?;
+        let name = production.show.name().to_owned();
+        let mut built = Built { name, files: Vec::new(), words: String::new(), firmware: production.firmware() };
+        self.report(&production, script, &mut built, session)?;
         if self.quick {
-            return Some(made);
+            return Some(built);
         }
         let (show, rehearsal, style) = (&production.show, &production.rehearsal, Style::default());
         let (preview, strip) =
-            (preview(show, rehearsal, style, &progress, session)?, strip(show, rehearsal, style, session)?);
-        let firmware = production.firmware();
-        let files = c(&firmware);
-        let sheet = told(cue_sheet(&firmware), session)?;
-        let made = made
-            .file(path("gif"), preview)
-            .file(path("png"), strip)
-            .file(path("c"), files.source)
-            .file(path("h"), files.header)
-            .file(path("rs"), rust(&firmware))
-            .file(folder.join(format!("{name}-cues.csv")), sheet)
-            .file(folder.join(format!("{name}-map.svg")), map(&production.show));
-        Some(made)
+            (preview(show, rehearsal, style, progress, session)?, strip(show, rehearsal, style, session)?);
+        let sheet = told(cue_sheet(&built.firmware), session)?;
+        let name = &built.name;
+        built.files.extend([
+            (format!("{name}.gif"), preview),
+            (format!("{name}.png"), strip),
+            (format!("{name}-cues.csv"), sheet.into_bytes()),
+            (format!("{name}-map.svg"), map(show).into_bytes()),
+        ]);
+        Some(built)
     }
 
-    /// The figures and the report; `path` names a file by its ending.
+    /// The figures and the report.
     fn report(
         &self,
         production: &Production,
-        path: impl Fn(&str) -> PathBuf,
+        script: &Path,
+        built: &mut Built,
         session: &mut Session<'_>,
-    ) -> Checked<Made> {
+    ) -> Checked<()> {
+        let stem = if self.quick { format!("{}-quick", built.name) } else { built.name.clone() };
         let figures = told(json(&production.record(&session.findings)), session)?;
-        let script = self.show.file_name().map_or(String::new(), |name| name.to_string_lossy().into_owned());
+        let script = script.file_name().map_or(String::new(), |name| name.to_string_lossy().into_owned());
         let page = report(Some(production), &script, (&session.findings, &session.reader.sources), None);
         let page = told(page, session)?;
-        let quick = if self.quick { QUICK } else { "" };
-        let made = Made::words(format!("{}{quick}", summary(production)));
-        Some(made.file(path("json"), figures).file(path("html"), page).replacing(true))
+        built.files.push((format!("{stem}.json"), figures.into()));
+        built.files.push((format!("{stem}.html"), page.into()));
+        built.words = format!("{}{}", summary(production), if self.quick { QUICK } else { "" });
+        Some(())
+    }
+}
+
+/// Does something for each script with the findings of that one alone; `None` when it fails for any, once all were tried.
+pub fn each<T>(
+    scripts: &[PathBuf],
+    session: &mut Session<'_>,
+    mut act: impl FnMut(&Path, &mut Session<'_>) -> Checked<T>,
+) -> Checked<Vec<T>> {
+    let mut found = std::mem::take(&mut session.findings);
+    let mut made = Vec::new();
+    for script in scripts {
+        made.push(act(script, session));
+        found.append(std::mem::take(&mut session.findings));
+    }
+    session.findings = found;
+    made.into_iter().collect()
+}
+
+/// The files of a firmware in a folder, which may hold shows that were built before: their needs stay in the configuration.
+pub fn firmware_in(folder: &Path, shows: &[Firmware], session: &mut Session<'_>) -> Checked<Vec<SourceFile>> {
+    let path = folder.join(C_CONFIG);
+    let mut before = Vec::new();
+    if path.exists() {
+        let bytes = session.reader.bytes(&path, LIMITS.text_bytes, Place::Nowhere, &mut session.findings)?;
+        let Some(known) = read_config(&String::from_utf8_lossy(&bytes)) else {
+            let message = format!("{} is there already, and was not made by this version of pageloom", path.display());
+            session
+                .findings
+                .push(Finding::error(Place::Nowhere, message).hint("move it away, or name another folder with --out"));
+            return None;
+        };
+        let built_now = |show: &Needs| shows.iter().any(|now| now.name == show.show);
+        before.extend(known);
+        before.retain(|show| !built_now(show) && folder.join(format!("{}.h", show.stem)).exists());
+    }
+    if !before.is_empty() {
+        let names: Vec<&str> = before.iter().map(|show| show.show.as_str()).collect();
+        let message =
+            format!("{} also serves what was built into this folder before: {}", path.display(), names.join(", "));
+        session.findings.push(
+            Finding::note(Place::Nowhere, message)
+                .hint("build a show again if its script has changed; delete its .h to leave it out"),
+        );
+    }
+    match firmware_sources(shows, &before) {
+        Ok(files) => Some(files),
+        Err(clashes) => {
+            clashes.into_iter().for_each(|clash| session.findings.push(clash));
+            None
+        }
     }
 }
 

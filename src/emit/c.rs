@@ -1,12 +1,12 @@
-//! The show in C99: a header with its names and the player's, and a source file with the reel and the player.
+//! The show in C99 and C++11: a header with its names, and a source file with its reel; the player's files stand beside them.
 
 use super::firmware::{Firmware, FirmwareField};
-use super::lamps::{lamp_header, lamp_prototypes, lamp_source};
+use super::lamps::{lamp_header, lamp_source};
 use super::namer::{Case, Namer};
+use super::needs::{Needs, PARTS, stem};
 use super::text::{byte_rows, comment};
 use super::times::times;
-use crate::panel::PlayerParts;
-use crate::player::{C_FIELDS, C_FIELDS_HEADER, C_HEADER, C_LAMPS, c_dense, c_source};
+use crate::player::REEL_VERSION;
 
 /// A header and a source file.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -15,64 +15,23 @@ pub struct C {
     pub source: String,
 }
 
-/// Writes a show in C99; the header's file is named `NAME.h` after the show.
+/// Writes a show in C99; the header's file is named after the show's [`stem`].
 pub fn c(firmware: &Firmware) -> C {
-    let mut namer = Namer::default();
-    let stem = namer.name("", &firmware.name, Case::Snake);
+    let stem = stem(&firmware.name);
     let capitals = stem.to_ascii_uppercase();
     C { header: header(firmware, &stem, &capitals), source: source(firmware, &stem, &capitals) }
-}
-
-/// The parts of the player that a show may need: whether it does, what C firmware then defines, and why.
-fn parts(parts: PlayerParts) -> [(bool, &'static str, &'static str); 5] {
-    [
-        (parts.changes, "CHANGES", "The reel sends of what passes by only what changes."),
-        (parts.beam, "BEAM", "It has a beam that turns."),
-        (parts.grains, "GRAINS", "It has noise."),
-        (parts.rolls, "ROLLS", "Lines of it roll."),
-        (parts.rounds, "ROUNDS", "A part of it goes round."),
-    ]
 }
 
 fn header(firmware: &Firmware, stem: &str, capitals: &str) -> String {
     let name = comment(&firmware.name);
     let about: String = firmware.about.iter().map(|line| format!(" * {}\n", comment(line))).collect();
     let mut text = format!(
-        "/*\n * {name}.h - the show `{name}`, made by pageloom from its script: change that, not this file.\n *\n{about} *\n \
-         * Plays with `pageloom_start(&player, {stem}_reel, {capitals}_REEL_SIZE)`; more is told before the player below.\n \
-         */\n#ifndef {capitals}_SHOW_H\n#define {capitals}_SHOW_H\n\n"
+        "/*\n * {stem}.h - the show `{name}`, made by pageloom from its script: change that, not this file.\n *\n{about} *\n \
+         * Plays with `pageloom_start(&player, {stem}_reel, {capitals}_REEL_SIZE)`; pageloom_player.h says more.\n */\n#ifndef {capitals}_SHOW_H\n#define {capitals}_SHOW_H\n\n"
     );
-    if !firmware.fields.is_empty() {
-        text.push_str(
-            "/* The show has fields. Of several shows in one firmware, one that has them must bring the player. */\n",
-        );
-        text.push_str("#ifndef PAGELOOM_FIELDS\n#define PAGELOOM_FIELDS\n#endif\n\n");
-    }
-    if let Some((columns, pages)) = firmware.picture {
-        text.push_str(
-            "/*\n * The reel is drawn from a copy of the picture. Of several shows in one firmware, such a one must bring the player; if\n \
-             * there are others too, define PAGELOOM_BOTH before each show's header, for instructions that only those have.\n */\n",
-        );
-        text.push_str("#ifndef PAGELOOM_DENSE\n#define PAGELOOM_DENSE\n");
-        text.push_str(&format!("#define PAGELOOM_COLUMNS {columns}\n#define PAGELOOM_PAGES {pages}\n#endif\n\n"));
-    }
-    for (_, name, words) in parts(firmware.parts).into_iter().filter(|part| part.0) {
-        text.push_str(&format!(
-            "/* {words} Of several shows in one firmware, define this before each one's header. */\n\
-             #ifndef PAGELOOM_{name}\n#define PAGELOOM_{name}\n#endif\n\n"
-        ));
-    }
-    text.push_str(C_HEADER.trim_end());
-    text.push_str("\n\n");
-    if !firmware.fields.is_empty() {
-        text.push_str(&format!(
-            "#ifndef PAGELOOM_FIELD_H\n#define PAGELOOM_FIELD_H\n\n{}\n\n#endif\n\n",
-            C_FIELDS_HEADER.trim()
-        ));
-    }
-    if !firmware.lamps.is_empty() {
-        text.push_str(&lamp_prototypes());
-    }
+    text.push_str("#include \"pageloom_player.h\"\n\n");
+    text.push_str(&checks(&Needs::of(firmware)));
+    text.push_str("#ifdef __cplusplus\nextern \"C\" {\n#endif\n\n");
     let names = Identifiers::of(firmware, capitals);
     text.push_str(&numbers(&names.scenes, &firmware.scenes, "The scenes, as in player.scene."));
     text.push_str(&numbers(&names.triggers, &firmware.triggers, "The triggers, for pageloom_trigger."));
@@ -88,10 +47,34 @@ fn header(firmware: &Firmware, stem: &str, capitals: &str) -> String {
         ));
     }
     text.push_str(&format!(
-        "/* The reel, in flash. */\n#define {capitals}_REEL_SIZE {size}u\nextern const uint8_t {stem}_reel[{capitals}_REEL_SIZE];\n\n#endif\n",
+        "/* The reel, in flash. */\n#define {capitals}_REEL_SIZE {size}u\nextern const uint8_t {stem}_reel[{capitals}_REEL_SIZE];\n\n\
+         #ifdef __cplusplus\n}}\n#endif\n\n#endif\n",
         size = firmware.reel.len()
     ));
     text
+}
+
+/// Stops the compiler where the player is not built for the show, with what is to be done.
+fn checks(needs: &Needs) -> String {
+    let (show, mut text) = (comment(&needs.show), String::new());
+    let mut check = |condition: String, has: &str| {
+        text.push_str(&format!(
+            "#if {condition}\n#error \"The show {show} {has}, which pageloom_config.h leaves out. Build all shows of this firmware \
+             together: pageloom build {show}.ron OTHER.ron\"\n#endif\n"
+        ));
+    };
+    check(format!("PAGELOOM_REEL_VERSION != {REEL_VERSION}"), &format!("has a reel of version {REEL_VERSION}"));
+    for part in PARTS.iter().filter(|part| needs.has(part.name)) {
+        check(format!("!defined PAGELOOM_{}", part.name), part.has);
+    }
+    match needs.picture {
+        Some((columns, pages)) => check(
+            format!("PAGELOOM_COLUMNS != {columns} || PAGELOOM_PAGES != {pages}"),
+            &format!("is drawn on a picture of {columns} columns and {pages} pages"),
+        ),
+        None => check("!defined PAGELOOM_LEAN".into(), "is drawn without a copy of the picture"),
+    }
+    text + "\n"
 }
 
 /// The fields with names that C takes.
@@ -137,9 +120,8 @@ fn numbers(identifiers: &[String], names: &[String], words: &str) -> String {
 fn source(firmware: &Firmware, stem: &str, capitals: &str) -> String {
     let name = comment(&firmware.name);
     let mut text = format!(
-        "/* {name}.c - the reel of the show `{name}`, and the player; {name}.h says how to use them. */\n\
-         #include \"{file}.h\"\n\nconst uint8_t {stem}_reel[{capitals}_REEL_SIZE] PAGELOOM_FLASH = {{\n",
-        file = firmware.name
+        "/* {stem}.c - the reel of the show `{name}`; {stem}.h says how to use it. */\n\
+         #include \"{stem}.h\"\n\nconst uint8_t {stem}_reel[{capitals}_REEL_SIZE] PAGELOOM_FLASH = {{\n"
     );
     for (heading, bytes) in firmware.pieces() {
         if let Some(heading) = heading {
@@ -160,14 +142,6 @@ fn source(firmware: &Firmware, stem: &str, capitals: &str) -> String {
         ));
     }
     text.push_str(&lamp_source(firmware, stem));
-    let fields = if firmware.fields.is_empty() { String::new() } else { format!("\n\n{}", C_FIELDS.trim()) };
-    let lamps = if firmware.lamps.is_empty() { String::new() } else { format!("\n\n{}", C_LAMPS.trim()) };
-    let dense = firmware.picture.map_or(String::new(), |_| format!("\n\n{}", c_dense().trim()));
-    text.push_str(&format!(
-        "\n/* Define PAGELOOM_PLAYER_ELSEWHERE for every show of a firmware but one, so that the player is there once. */\n\
-         #ifndef PAGELOOM_PLAYER_ELSEWHERE\n\n{}{dense}{fields}{lamps}\n\n#endif\n",
-        c_source().trim()
-    ));
     text
 }
 

@@ -5,12 +5,6 @@ use super::firmware::{Firmware, FirmwareLamp};
 use super::namer::{Case, Namer};
 use super::text::{byte_rows, comment};
 use super::times::{identifiers, rows};
-use crate::player::C_LAMPS_HEADER;
-
-/// What the C header says of the function; once, however many shows a firmware has.
-pub fn lamp_prototypes() -> String {
-    format!("#ifndef PAGELOOM_LAMP_H\n#define PAGELOOM_LAMP_H\n\n{}\n\n#endif\n\n", C_LAMPS_HEADER.trim())
-}
 
 /// The lamps with the names of their tables.
 fn named(firmware: &Firmware, prefix: &str, case: Case) -> Vec<String> {
@@ -69,7 +63,7 @@ pub fn rust_lamps(firmware: &Firmware) -> String {
     for (table, lamp) in tables.iter().zip(&firmware.lamps) {
         let (words, size, bytes) = (comment(&lamp.name), lamp.table.len(), byte_rows(&lamp.table));
         text.push_str(&format!(
-            "\n/// The lamp {words}: for `lamp::level(&{table}, elapsed)`.\npub static {table}: [u8; {size}] = [\n{bytes}];\n"
+            "\n/// The lamp {words}: for `pageloom_player::lamp::level(&{table}, elapsed)`.\npub static {table}: [u8; {size}] = [\n{bytes}];\n"
         ));
     }
     let lamps = tables.iter().zip(&firmware.lamps);

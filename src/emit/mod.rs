@@ -1,25 +1,31 @@
-//! Firmware's files: the reel with its player in C and in Rust, bare arrays, Intel HEX, and figures as JSON; text and bytes only.
+//! Firmware's files: shows and their player in C and in Rust, bare arrays, Intel HEX, and figures as JSON; text and bytes only.
 
 mod arrays;
 mod c;
+mod config;
 mod firmware;
 mod font;
 mod hex;
 mod json;
 mod lamps;
 mod namer;
+mod needs;
 mod record;
 mod rust;
+mod sources;
 mod text;
 mod times;
 
 pub use arrays::{ArrayFile, Language, frames_file, page_bytes};
 pub use c::{C, c};
+pub use config::{C_CONFIG, read_config};
 pub use firmware::{CueTime, Firmware, FirmwareField, FirmwareLamp, SceneTime, Section};
 pub use font::font_file;
 pub use hex::intel_hex;
 pub use json::json;
 pub use namer::{Case, Namer};
+pub use needs::{Needs, stem};
 pub use record::Record;
 pub use rust::rust;
+pub use sources::{SourceFile, firmware_sources};
 pub use times::cue_sheet;

@@ -23,6 +23,15 @@ pub fn comment(words: &str) -> String {
     safe.trim_end().to_owned()
 }
 
+/// Names in a sentence: `a`, `a and b`, `a, b and c`.
+pub fn listed(names: &[&str]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

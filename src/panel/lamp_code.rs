@@ -13,7 +13,7 @@ pub struct LampCode {
     pub measured: bool,
 }
 
-/// Measured at -Os: what a show's C file with lamps takes more than `src/player/player.c` by itself.
+/// Measured at -Os: what `src/player/player.c` takes more with `PAGELOOM_LAMPS` than without.
 static CODES: [LampCode; 3] = [
     LampCode {
         core: Core::Avr,
@@ -33,6 +33,11 @@ static CODES: [LampCode; 3] = [
 impl Microcontroller {
     /// What the lamps' code takes here.
     pub fn lamp_code(&self) -> &'static LampCode {
-        CODES.iter().find(|row| row.core == self.core).unwrap_or(&CODES[0])
+        lamp_code_on(self.core)
     }
+}
+
+/// What the lamps' code takes on an instruction set.
+pub fn lamp_code_on(core: Core) -> &'static LampCode {
+    CODES.iter().find(|row| row.core == core).unwrap_or(&CODES[0])
 }

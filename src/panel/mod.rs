@@ -23,7 +23,7 @@ pub use controller::{
 pub use frequency::FrameFrequency;
 pub use glass::{Colour, Current, Drive, Lifetime, Panel, Supply, Tint, Wiring};
 pub use glasses::{find, panels};
-pub use lamp_code::LampCode;
+pub use lamp_code::{LampCode, lamp_code_on};
 pub use microcontroller::{Core, Microcontroller, find_microcontroller, microcontrollers};
 pub use mounting::{ControllerTurn, MemoryWindow, Mounting, Turn};
 pub use opening::{Opening, PixelRectangle};

@@ -209,6 +209,11 @@ impl PlayerCost {
         RamBytes(self.state.0 + self.costs(sending).map(|cost| cost.state.0).sum::<u32>())
     }
 
+    /// State of its parts, without the copy of the picture and its marks.
+    pub fn state_of(&self, parts: PlayerParts) -> RamBytes {
+        RamBytes(self.costs(parts).map(|cost| cost.state.0).sum())
+    }
+
     /// CPU cycles of sending; none where they were not measured, as those of drawing on a copy of the picture were not.
     pub fn cycles_with(&self, parts: PlayerParts) -> Option<PlayerCycles> {
         let measured = self.cycles.filter(|_| !parts.dense)?;

@@ -53,26 +53,21 @@ pub use lamp::level as lamp_level;
 pub use machine::{Bus, Keeps, Lean, Player, SMALLEST_ALLOWANCE, Status};
 pub use reel::REEL_VERSION;
 
-/// The Rust beam's own text, as it ships before the canvas.
-pub const RUST_BEAM: &str = include_str!("beam.rs");
-/// The Rust beam's own text for lean reels, as it ships behind the player's.
-pub const RUST_TURN: &str = include_str!("turn.rs");
-/// The Rust noise's own text for lean reels, as it ships behind the player's.
-pub const RUST_GRAIN: &str = include_str!("grain.rs");
-/// The Rust rolls' own text for lean reels, as it ships behind the player's.
-pub const RUST_ROLL: &str = include_str!("roll.rs");
-/// The Rust canvas's own text, as it ships before the dense player's.
-pub const RUST_CANVAS: &str = include_str!("canvas.rs");
-/// The Rust dense player's own text, as it ships behind the player's.
-pub const RUST_DENSE: &str = include_str!("dense.rs");
-/// The text of what a Rust player knows of reels, as it ships before the bus's.
-pub const RUST_REEL: &str = include_str!("reel.rs");
-/// The Rust bus's own text, as it ships before the player's.
-pub const RUST_BUS: &str = include_str!("bus.rs");
-/// The Rust player's own text, as it ships.
-pub const RUST_SOURCE: &str = include_str!("player.rs");
-/// The C player's own text, as it ships once its parts are put in.
-const C_PLAYER: &str = include_str!("player.c");
+/// The modules of the Rust player in the order in which they ship, each with what it is about.
+const RUST_MODULES: &[(&str, &str, &str)] = &[
+    ("reel", "Reels.", include_str!("reel.rs")),
+    ("bus", "The bus.", include_str!("bus.rs")),
+    ("player", "The player.", include_str!("player.rs")),
+    ("beam", "A beam that turns.", include_str!("beam.rs")),
+    ("canvas", "The copy of the picture.", include_str!("canvas.rs")),
+    ("dense", "Draws from a copy of the picture.", include_str!("dense.rs")),
+    ("turn", "What the beam changes as it turns.", include_str!("turn.rs")),
+    ("grain", "Noise.", include_str!("grain.rs")),
+    ("roll", "Lines that roll.", include_str!("roll.rs")),
+    ("field", "Fields that the firmware fills.", include_str!("field.rs")),
+    ("lamp", "The level of a lamp over time.", include_str!("lamp.rs")),
+];
+
 /// The files that the C player includes, in place of which their text ships.
 const C_PARTS: &[(&str, &str)] = &[
     ("reel.c", include_str!("reel.c")),
@@ -86,44 +81,54 @@ const C_PARTS: &[(&str, &str)] = &[
     ("round.c", include_str!("round.c")),
     ("choice.c", include_str!("choice.c")),
     ("canvas.c", include_str!("canvas.c")),
+    ("dense.c", include_str!("dense.c")),
+    ("field.c", include_str!("field.c")),
+    ("lamp.c", include_str!("lamp.c")),
+    ("field.h", include_str!("field.h")),
+    ("lamp.h", include_str!("lamp.h")),
 ];
-/// The C player's header, as it ships.
-pub const C_HEADER: &str = include_str!("player.h");
 
-/// The C dense player's own text, as it ships once its parts are put in.
-const C_DENSE: &str = include_str!("dense.c");
+/// What the files that stand beside it are called where it ships.
+const C_SHIPPED: &[(&str, &str)] = &[("player.h", "pageloom_player.h"), ("config.h", "pageloom_config.h")];
 
-/// The Rust fields' own text, as it ships.
-pub const RUST_FIELDS: &str = include_str!("field.rs");
-/// The C fields' own text, as it ships behind the player's.
-pub const C_FIELDS: &str = include_str!("field.c");
-/// The C fields' header, as it ships behind the player's.
-pub const C_FIELDS_HEADER: &str = include_str!("field.h");
-
-/// The lamps' own text in Rust, as it ships.
-pub const RUST_LAMPS: &str = include_str!("lamp.rs");
-/// The lamps' own text in C, as it ships behind the player's.
-pub const C_LAMPS: &str = include_str!("lamp.c");
-/// The lamps' C header, as it ships behind the player's.
-pub const C_LAMPS_HEADER: &str = include_str!("lamp.h");
-
-/// The whole C player as one text, to stand behind its header.
+/// The whole C player, for every show; which parts of it are built, its configuration says.
 pub fn c_source() -> String {
-    joined(C_PLAYER)
+    joined(include_str!("player.c"))
 }
 
-/// The whole C dense player as one text, to stand behind the player's.
-pub fn c_dense() -> String {
-    joined(C_DENSE)
+/// The C player's header.
+pub fn c_header() -> String {
+    joined(include_str!("player.h"))
 }
 
-/// A C file with its parts in place of the lines that include them; other includes of files beside it are left out.
+/// The whole Rust player as one file of modules; what a show does not use takes no room.
+pub fn rust_source() -> String {
+    let mut text = String::from(
+        "//! Plays shows made by pageloom on a page-ordered monochrome display. It is the same for every show, and needs `core`\n\
+         //! only; what the shows of a firmware need of it, `pageloom_config.rs` says.\n\
+         #![allow(dead_code)] // a firmware uses what it needs\n",
+    );
+    for (name, words, source) in RUST_MODULES {
+        text.push_str(&format!("\n/// {words}\n#[rustfmt::skip]\npub mod {name} {{\n"));
+        for line in source.lines() {
+            text.push_str(format!("    {line}").trim_end());
+            text.push('\n');
+        }
+        text.push_str("}\n");
+    }
+    text
+}
+
+/// A C file with its parts in place of the lines that include them.
 fn joined(text: &str) -> String {
-    let whole = |line: &str| match line.strip_prefix("#include \"").and_then(|rest| rest.strip_suffix('"')) {
-        Some(name) => C_PARTS.iter().find(|part| part.0 == name).map(|part| part.1.trim_end().to_owned()),
-        None => Some(line.to_owned()),
-    };
-    text.lines().filter_map(whole).collect::<Vec<_>>().join("\n")
+    let mut whole = String::new();
+    for line in text.lines() {
+        let included = line.strip_prefix("#include \"").and_then(|rest| rest.strip_suffix('"')).unwrap_or_default();
+        let part = C_PARTS.iter().find(|part| part.0 == included).map(|part| joined(part.1.trim()));
+        let shipped = C_SHIPPED.iter().find(|file| file.0 == included).map(|file| format!("#include \"{}\"\n", file.1));
+        whole.push_str(&part.or(shipped).unwrap_or_else(|| format!("{line}\n")));
+    }
+    whole
 }
 
 #[cfg(test)]
@@ -215,11 +220,13 @@ mod tests {
     }
 
     #[test]
-    fn the_c_player_ships_whole_and_includes_nothing_beside_it() {
-        let source = c_source() + &c_dense();
-        assert!(!source.contains("#include \""), "{source}");
+    fn the_c_player_ships_whole_and_includes_nothing_beside_it_but_its_header() {
+        let whole = c_source() + &c_header();
+        let included: Vec<&str> = whole.lines().filter(|line| line.starts_with("#include \"")).collect();
+        assert_eq!(included, ["#include \"pageloom_player.h\"", "#include \"pageloom_config.h\""]);
         for (name, text) in C_PARTS {
-            assert_eq!(source.matches(text.trim_end()).count(), 1, "{name}");
+            let last = text.trim_end().lines().last().unwrap_or_default();
+            assert!(whole.contains(last), "{name}");
         }
     }
 

@@ -321,3 +321,15 @@ uint8_t pageloom_tick(pageloom_player *player, uint16_t now_ms, uint8_t allowanc
     }
     return status == GO_ON ? PAGELOOM_BUSY : status;
 }
+
+#ifdef PAGELOOM_DENSE
+#include "dense.c"
+#endif
+
+#ifdef PAGELOOM_FIELDS
+#include "field.c"
+#endif
+
+#ifdef PAGELOOM_LAMPS
+#include "lamp.c"
+#endif

@@ -1,11 +1,12 @@
 /*
- * player.h - plays a compiled show (a reel) on a page-ordered monochrome display, a few bytes at a time.
+ * player.h - plays compiled shows (reels) on a page-ordered monochrome display, a few bytes at a time. It is the same for
+ * every show; config.h says which parts of it the shows of a firmware need.
  *
  * C99, no heap, no copy of the picture, at most 64 bytes of state. It never waits: call pageloom_tick from the main
  * loop, and it sends at most the bytes it was allowed, then returns. No transaction stays open between two calls.
  *
  *     static pageloom_player player;
- *     pageloom_start(&player, helm_reel, sizeof helm_reel);
+ *     pageloom_start(&player, helm_reel, HELM_REEL_SIZE);
  *     for (;;) {
  *         switch (pageloom_tick(&player, milliseconds(), 16)) {
  *         case PAGELOOM_CUE:   act_on(player.cue); break;
@@ -34,6 +35,7 @@
 #define PAGELOOM_PLAYER_H
 
 #include <stdint.h>
+#include "config.h"
 
 /* Where constants live and how one byte of them is read. On AVR that is the first 64 KiB of flash. */
 #ifndef PAGELOOM_FLASH
@@ -63,6 +65,10 @@ static inline uint8_t pageloom_next_byte(const uint8_t **at)
 #define PAGELOOM_NEXT(pointer) PAGELOOM_READ((pointer)++)
 #endif
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 /* The version of the reel format that this player plays. */
 #define PAGELOOM_REEL_VERSION 1
 /* The fewest bytes one tick may be allowed, address and control bytes counted; a smaller allowance counts as this. */
@@ -80,14 +86,7 @@ enum {
     PAGELOOM_FAULT  /* the bus or the reel failed; nothing is sent until pageloom_restart */
 };
 
-/*
- * With PAGELOOM_DENSE defined, and PAGELOOM_COLUMNS and PAGELOOM_PAGES of the glass, the player also plays reels that draw on
- * a copy of the picture; it then leaves out the instructions that only other reels have. Define PAGELOOM_BOTH as well in a
- * firmware with shows of both kinds. With PAGELOOM_CHANGES defined it also plays reels that send of what passes by only the
- * bytes that change, with PAGELOOM_BEAM those in which a beam turns, with PAGELOOM_GRAINS those with noise, and with
- * PAGELOOM_ROLLS those in which lines roll, and with PAGELOOM_ROUNDS those with a part of the picture that goes round beside the
- * rest; a show's header defines what its reel needs.
- */
+/* What follows from the parts that config.h defines. */
 #if !defined PAGELOOM_DENSE || defined PAGELOOM_BOTH || defined PAGELOOM_FIELDS
 #define PAGELOOM_LEAN
 #else
@@ -252,5 +251,17 @@ void pageloom_restart(pageloom_player *player);
 uint8_t pageloom_bus_start(uint8_t address);
 uint8_t pageloom_bus_write(uint8_t byte);
 uint8_t pageloom_bus_stop(void);
+
+#ifdef PAGELOOM_FIELDS
+#include "field.h"
+#endif
+
+#ifdef PAGELOOM_LAMPS
+#include "lamp.h"
+#endif
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

@@ -4,7 +4,7 @@
 #include <avr/pgmspace.h>
 #include <avr/sleep.h>
 #include "bus.h"
-#include "helm.h"
+#include "pageloom_player.h"
 
 enum { ADDRESS = 0x3C, COMMANDS = 0x00, DISPLAY_OFF = 0xAE, DISPLAY_ON = 0xAF };
 

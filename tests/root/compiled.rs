@@ -1,10 +1,10 @@
 //! The emitted C and Rust: built by real compilers with warnings as errors, run, and held byte by byte against the
 //! library's own player.
 
+use super::firmware::shows::write_sources;
+use super::firmware::simulator::PLAYER;
 use pageloom::diag::Findings;
-use pageloom::emit::{
-    ArrayFile, CueTime, Firmware, FirmwareLamp, Language, SceneTime, c, font_file, frames_file, rust,
-};
+use pageloom::emit::{ArrayFile, CueTime, Firmware, FirmwareLamp, Language, SceneTime, font_file, frames_file};
 use pageloom::font::Font;
 use pageloom::panel::PlayerParts;
 use pageloom::player::{Bus, Keeps, Player, Status, any_player};
@@ -194,14 +194,15 @@ fn assert_same(found: &str, expected: &str, who: &str) {
 
 fn workplace(firmware: &Firmware) -> tempfile::TempDir {
     let folder = tempfile::tempdir().expect("a folder");
-    let files = c(firmware);
+    let other = Firmware { name: "other".into(), ..firmware.clone() };
+    write_sources(&[firmware.clone(), other], folder.path());
     for (name, text) in [
-        ("helm.h", files.header.as_str()),
-        ("helm.c", files.source.as_str()),
-        ("helm.rs", &rust(firmware)),
         ("main.c", include_str!("harness/main.c")),
         ("main.rs", include_str!("harness/main.rs")),
-        ("bare.rs", "#![no_std]\n#![deny(warnings)]\n#[path = \"helm.rs\"]\npub mod helm;\n"),
+        (
+            "bare.rs",
+            "#![no_std]\n#![deny(warnings)]\npub mod helm;\npub mod other;\npub mod pageloom_config;\npub mod pageloom_player;\n",
+        ),
         (
             "second.c",
             "#include \"helm.h\"\n#include \"other.h\"\nint both(void);\nint both(void) { return helm_reel[0] + other_reel[0]; }\n",
@@ -209,9 +210,6 @@ fn workplace(firmware: &Firmware) -> tempfile::TempDir {
     ] {
         std::fs::write(folder.path().join(name), text).expect("written");
     }
-    let other = c(&Firmware { name: "other".into(), ..firmware.clone() });
-    std::fs::write(folder.path().join("other.h"), other.header).expect("written");
-    std::fs::write(folder.path().join("other.c"), other.source).expect("written");
     folder
 }
 
@@ -232,7 +230,7 @@ fn c_is_clean_for_two_compilers_and_sends_what_the_library_sends() {
     for compiler in ["gcc", "clang"] {
         for level in ["-O0", "-Os"] {
             let strict = ["-std=c99", "-Wall", "-Wextra", "-Werror", "-pedantic", level];
-            run(folder.path(), compiler, &[&strict[..], &["main.c", "helm.c", "-o", "show"]].concat());
+            run(folder.path(), compiler, &[&strict[..], &["main.c", "helm.c", PLAYER, "-o", "show"]].concat());
             assert_same(&run(folder.path(), "./show", &[]), &expected, compiler);
         }
     }
@@ -290,7 +288,7 @@ fn require_clean(firmware: &Firmware) {
     assert!(expected.contains("idle in scene 0") && expected.contains("fault"), "{expected}");
     for compiler in ["gcc", "clang"] {
         let strict = ["-std=c99", "-Wall", "-Wextra", "-Werror", "-pedantic", "-Os"];
-        run(folder.path(), compiler, &[&strict[..], &["main.c", "helm.c", "-o", "show"]].concat());
+        run(folder.path(), compiler, &[&strict[..], &["main.c", "helm.c", PLAYER, "-o", "show"]].concat());
         assert_same(&run(folder.path(), "./show", &[]), &expected, compiler);
     }
     run(folder.path(), "rustc", &["--edition", "2021", "--crate-type", "lib", "--emit", "metadata", "bare.rs"]);
@@ -299,14 +297,15 @@ fn require_clean(firmware: &Firmware) {
 }
 
 #[test]
-fn a_second_show_of_one_firmware_leaves_the_player_out() {
+fn two_shows_of_one_firmware_share_the_player() {
     let folder = workplace(&firmware());
     for compiler in ["gcc", "clang"] {
         let strict = ["-std=c99", "-Wall", "-Wextra", "-Werror", "-pedantic"];
-        run(folder.path(), compiler, &[&strict[..], &["-c", "helm.c", "second.c", "main.c"]].concat());
-        let second = ["-DPAGELOOM_PLAYER_ELSEWHERE", "-c", "other.c"];
-        run(folder.path(), compiler, &[&strict[..], &second].concat());
-        run(folder.path(), compiler, &["helm.o", "other.o", "second.o", "main.o", "-o", "both"]);
+        run(
+            folder.path(),
+            compiler,
+            &[&strict[..], &["helm.c", "other.c", "second.c", "main.c", PLAYER, "-o", "both"]].concat(),
+        );
     }
 }
 
@@ -332,23 +331,20 @@ impl Bus for Sum {
 fn two_shows_that_need_different_parts_are_played_by_one_firmware() {
     let folder = tempfile::tempdir().expect("a folder");
     std::fs::write(folder.path().join("two.c"), include_str!("harness/two.c")).expect("written");
-    let mut expected = String::new();
+    let (mut expected, mut shows) = (String::new(), Vec::new());
     for name in ["sweep", "boot"] {
         let script = if name == "boot" { "boot-128x64.ron" } else { "sweep.ron" };
         let firmware = Firmware { name: name.into(), ..lean_firmware(script) };
         assert!(firmware.parts.beam != firmware.parts.rolls, "{name} needs one of them");
-        let files = c(&firmware);
-        std::fs::write(folder.path().join(format!("{name}.h")), files.header).expect("written");
-        std::fs::write(folder.path().join(format!("{name}.c")), files.source).expect("written");
         let (mut player, mut bus) = (any_player(&firmware.reel), Sum::default());
         let idle = (0..10_000).filter(|now| player.tick(&mut bus, *now, 32) == Status::Idle).count();
         expected.push_str(&format!("{} {idle}\n", bus.0));
+        shows.push(firmware);
     }
+    write_sources(&shows, folder.path());
     for compiler in ["gcc", "clang"] {
-        let words = ["-std=c99", "-Wall", "-Wextra", "-Werror", "-pedantic", "-DPAGELOOM_BEAM", "-DPAGELOOM_ROLLS"];
-        run(folder.path(), compiler, &[&words[..], &["-c", "sweep.c", "two.c"]].concat());
-        run(folder.path(), compiler, &[&words[..], &["-DPAGELOOM_PLAYER_ELSEWHERE", "-c", "boot.c"]].concat());
-        run(folder.path(), compiler, &["sweep.o", "boot.o", "two.o", "-o", "two"]);
+        let words = ["-std=c99", "-Wall", "-Wextra", "-Werror", "-pedantic"];
+        run(folder.path(), compiler, &[&words[..], &["sweep.c", "boot.c", "two.c", PLAYER, "-o", "two"]].concat());
         assert_eq!(run(folder.path(), "./two", &[]), expected, "{compiler}");
     }
 }

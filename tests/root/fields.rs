@@ -1,10 +1,11 @@
 //! Live fields: what the glass shows of them, the same bytes from C and from Rust, and what is told where one cannot be.
 
-use super::firmware::simulator::{Event, Run, build_avr, simulate};
+use super::firmware::shows::write_sources;
+use super::firmware::simulator::{Event, PLAYER, Run, build_avr, simulate};
 use super::firmware::tools::{compile, root, run, workshop};
 use pageloom::budget::{budgets, measure};
 use pageloom::diag::{Findings, render};
-use pageloom::emit::{Firmware, FirmwareField, c};
+use pageloom::emit::{Firmware, FirmwareField};
 use pageloom::emulator::Emulator;
 use pageloom::player::{Bus, Field, Player, Status};
 use pageloom::reel::{FieldTable, Reel, compile as compile_reel};
@@ -146,16 +147,12 @@ fn code_bytes(object: &Path) -> u32 {
 
 #[test]
 fn the_code_of_fields_takes_what_the_budget_says() {
-    let (show, _, reel) = built();
+    let (show, ..) = built();
     let folder = workshop("fields-size");
-    let files = c(&firmware(&show, &reel));
-    for (name, text) in [("fields.c", &files.source), ("fields.h", &files.header)] {
-        std::fs::write(folder.join(name), text).expect("written");
-    }
     let flags = "-mmcu=atmega328p -Os -std=c99 -Wall -Wextra -Werror -pedantic -c -o";
     let [alone, with] = ["player", "fields"].map(|name| folder.join(name).with_extension("o"));
     compile("avr-gcc", flags, &[&alone, Path::new("src/player/player.c")]);
-    compile("avr-gcc", flags, &[&with, &folder.join("fields.c")]);
+    compile("avr-gcc", &format!("-DPAGELOOM_FIELDS {flags}"), &[&with, Path::new("src/player/player.c")]);
     let measured = code_bytes(&with) - code_bytes(&alone);
     let told = pageloom::budget::field_code_bytes(&show);
     // 5 %, as for the player: compilers differ a little from version to version.
@@ -168,15 +165,13 @@ fn the_glass_shows_what_firmware_wrote_and_both_languages_send_the_same() {
     let expected = expected(&show, &frames, &reel, true);
     assert!(expected.contains("fault\n"));
     let folder = workshop("fields");
-    let files = c(&firmware(&show, &reel));
-    let main = include_str!("harness/fields.c");
-    for (name, text) in [("fields.c", files.source.as_str()), ("fields.h", &files.header), ("main.c", main)] {
-        std::fs::write(folder.join(name), text).expect("written");
-    }
+    write_sources(&[firmware(&show, &reel)], &folder);
+    std::fs::write(folder.join("main.c"), include_str!("harness/fields.c")).expect("written");
     let program = folder.join("fields");
     let flags =
         "-std=c99 -Wall -Wextra -Werror -pedantic -O1 -fsanitize=address,undefined -fno-sanitize-recover=all -o";
-    compile("cc", flags, &[&program, &folder.join("main.c"), &folder.join("fields.c")]);
+    let sources = ["main.c", "fields.c", PLAYER].map(|name| folder.join(name));
+    compile("cc", flags, &[&program, &sources[0], &sources[1], &sources[2]]);
     let found = run(&program, &[], "").good("the C fields");
     let parted = found.lines().zip(expected.lines()).position(|(found, expected)| found != expected);
     assert!(found == expected, "C and Rust part at line {parted:?}");
@@ -201,13 +196,10 @@ fn printed(run: &Run) -> String {
 fn an_atmega328p_fills_fields_with_the_same_bytes_in_the_time_that_the_budget_says() {
     let (show, frames, reel) = built();
     let folder = workshop("fields-atmega328p");
-    // The bus of the example belongs to a show of this name.
-    let files = c(&Firmware { name: "helm".into(), ..firmware(&show, &reel) });
-    for (name, text) in [("helm.c", &files.source), ("helm.h", &files.header)] {
-        std::fs::write(folder.join(name), text).expect("written");
-    }
+    write_sources(&[Firmware { name: "helm".into(), ..firmware(&show, &reel) }], &folder);
     let example = root().join("examples/atmega328p");
-    let sources = [root().join("tests/firmware/fields.c"), example.join("bus.c"), folder.join("helm.c")];
+    let sources =
+        [root().join("tests/firmware/fields.c"), example.join("bus.c"), folder.join("helm.c"), folder.join(PLAYER)];
     let options = format!("-mmcu=atmega328p -DF_CPU=16000000UL -I{}", example.display());
     let options = format!("{options} -fno-inline-functions-called-once");
     let built = build_avr(&folder, &options, &sources);

@@ -1,6 +1,8 @@
 //! Lamps: tables against the script's own curves, the same levels from C and from Rust, the code's size by the compilers,
 //! and what is told of a lamp that flashes too fast.
 
+use super::firmware::shows::write_sources;
+use super::firmware::simulator::PLAYER;
 use super::firmware::tools::{compile, run, workshop};
 use super::language::{bad, good};
 use pageloom::budget::{budgets, lamp_code_bytes, measure};
@@ -121,9 +123,9 @@ fn c_and_rust_give_the_levels_that_the_library_gives() {
         .chain(["scene 0 255\n", "scene 0 13\n", "cue 0 255\n", "0 5 500 0\n", "0 10 1000 1\n"].map(str::to_owned))
         .collect();
     let listed: Vec<String> = times().iter().map(|at| format!("{at}u")).collect();
-    let files = c(&firmware);
+    let header = c(&firmware).header;
     let names: Vec<&str> =
-        files.header.lines().filter_map(|line| line.strip_prefix("extern const uint8_t lamps_lamp_")).collect();
+        header.lines().filter_map(|line| line.strip_prefix("extern const uint8_t lamps_lamp_")).collect();
     assert_eq!(names.len(), show.lamps().len());
     let calls: String = names
         .iter()
@@ -144,28 +146,28 @@ fn c_and_rust_give_the_levels_that_the_library_gives() {
         listed.join(", ")
     );
     let folder = workshop("lamps");
-    for (name, text) in [("lamps.c", &files.source), ("lamps.h", &files.header), ("main.c", &main)] {
-        std::fs::write(folder.join(name), text).expect("written");
-    }
+    write_sources(std::slice::from_ref(&firmware), &folder);
+    std::fs::write(folder.join("main.c"), &main).expect("written");
     let program = folder.join("in_c");
     let strict = "-std=c99 -Wall -Wextra -Werror -pedantic -O1";
     // The library that clang's sanitizers need is not installed with it everywhere; gcc's is.
     let sanitized = "-fsanitize=address,undefined -fno-sanitize-recover=all";
     for (compiler, more) in [("cc", sanitized), ("clang", "")] {
-        compile(compiler, &format!("{strict} {more} -o"), &[&program, &folder.join("main.c"), &folder.join("lamps.c")]);
+        let sources = ["main.c", "lamps.c", PLAYER].map(|name| folder.join(name));
+        compile(compiler, &format!("{strict} {more} -o"), &[&program, &sources[0], &sources[1], &sources[2]]);
         assert_eq!(run(&program, &[], "").good("the C lamps"), expected, "{compiler}");
     }
     let tables: Vec<&str> = {
         let source: &str = Box::leak(rust(&firmware).into_boxed_str());
-        std::fs::write(folder.join("lamps.rs"), source).expect("written");
         source.lines().filter_map(|line| line.strip_prefix("pub static LAMP_")?.split(':').next()).collect()
     };
     let calls: String = tables.iter().map(|name| format!("    levels(&lamps::LAMP_{name});\n")).collect();
     let main = format!(
-        "#![deny(warnings)]\nmod lamps;\nfn levels(lamp: &[u8]) {{\n    for at in TIMES {{ println!(\"{{}}\", lamps::lamp::level(lamp, at)); }}\n}}\n\
+        "#![deny(warnings)]\nmod lamps;\nmod pageloom_config;\nmod pageloom_player;\nuse pageloom_player::lamp;\n\
+         fn levels(table: &[u8]) {{\n    for at in TIMES {{ println!(\"{{}}\", lamp::level(table, at)); }}\n}}\n\
          const TIMES: [u32; {}] = [{}];\nfn main() {{\n{calls}    \
-         for (scene, lamp) in lamps::LAMPS_BY_SCENE {{ println!(\"scene {{}} {{}}\", scene as u8, lamps::lamp::level(lamp, 0)); }}\n    \
-         for (cue, lamp) in lamps::LAMPS_BY_CUE {{ println!(\"cue {{}} {{}}\", cue as u8, lamps::lamp::level(lamp, 0)); }}\n    \
+         for (scene, table) in lamps::LAMPS_BY_SCENE {{ println!(\"scene {{}} {{}}\", scene as u8, lamp::level(table, 0)); }}\n    \
+         for (cue, table) in lamps::LAMPS_BY_CUE {{ println!(\"cue {{}} {{}}\", cue as u8, lamp::level(table, 0)); }}\n    \
          for time in lamps::CUE_TIMES {{ println!(\"{{}} {{}} {{}} {{}}\", time.scene as u8, time.frame, time.milliseconds, time.cue as u8); }}\n    \
          for (scene, time) in lamps::SCENE_TIMES.iter().enumerate() {{ println!(\"{{scene}} {{}} {{}} {{}}\", time.frames, time.milliseconds, time.repeats as u8); }}\n}}\n",
         times().len(),
@@ -186,13 +188,7 @@ fn code_bytes(tool: &str, object: &Path) -> u32 {
 
 #[test]
 fn the_code_of_lamps_takes_what_the_budget_says() {
-    let show = show();
-    let reel = reel(&show);
     let folder = workshop("lamps-size");
-    let files = c(&firmware(&show, &reel));
-    for (name, text) in [("lamps.c", &files.source), ("lamps.h", &files.header)] {
-        std::fs::write(folder.join(name), text).expect("written");
-    }
     let [alone, with] = ["player", "lamps"].map(|name| folder.join(name).with_extension("o"));
     for (part, compiler, size, flags) in [
         ("ATmega328P", "avr-gcc", "avr-size", "-mmcu=atmega328p"),
@@ -200,7 +196,7 @@ fn the_code_of_lamps_takes_what_the_budget_says() {
     ] {
         let flags = format!("{flags} -Os -std=c99 -Wall -Wextra -Werror -pedantic -c -o");
         compile(compiler, &flags, &[&alone, Path::new("src/player/player.c")]);
-        compile(compiler, &flags, &[&with, &folder.join("lamps.c")]);
+        compile(compiler, &format!("-DPAGELOOM_LAMPS {flags}"), &[&with, Path::new("src/player/player.c")]);
         let measured = code_bytes(size, &with) - code_bytes(size, &alone);
         let script = format!(
             r#"Show(name: "t", frame_rate: 10, panel: "0.42in-72x40-ssd1306", bus: I2c(clock: 400_000), microcontroller: "{part}",

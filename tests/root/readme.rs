@@ -44,7 +44,9 @@ fn the_walk_can_be_taken_as_written() {
     run(folder.path(), &sheet);
     std::fs::write(folder.path().join("beacon.ron"), blocks(&text, "ron")[0]).expect("written");
     run(folder.path(), &commands[1]);
-    let header = std::fs::read_to_string(folder.path().join("out/beacon/beacon.h")).expect("the header");
+    let header = ["beacon.h", "pageloom_player.h"]
+        .map(|name| std::fs::read_to_string(folder.path().join("out/beacon").join(name)).expect("the header"))
+        .concat();
     for name in blocks(&text, "c")[0].split(|letter: char| !letter.is_alphanumeric() && letter != '_') {
         if name.starts_with("BEACON_") || name.starts_with("PAGELOOM_") || name.starts_with("pageloom_") {
             assert!(header.contains(name), "the header has no {name}");

@@ -2,7 +2,7 @@
 
 use super::simulator::{Run, simulate};
 use super::tools::{compile, root, workshop};
-use pageloom::player::C_HEADER;
+use pageloom::player::c_header;
 
 /// Exit codes of the simulator (tests/firmware/simulator/simulator.h).
 const CRASHED: i32 = 2;
@@ -14,7 +14,9 @@ const MALFORMED: i32 = 6;
 fn run(fault: &str, options: &str) -> Run {
     let (folder, example) = (workshop(&format!("bad-{fault}")), root().join("examples/atmega328p"));
     let firmware = folder.join("firmware.elf");
-    std::fs::write(folder.join("helm.h"), C_HEADER).expect("the folder was just made");
+    for (name, text) in [("pageloom_player.h", c_header()), ("pageloom_config.h", String::new())] {
+        std::fs::write(folder.join(name), text).expect("the folder was just made");
+    }
     // The linker alone would refuse what is too large; it is told that there is more room than there is.
     let settings =
         "-mmcu=atmega328p -DF_CPU=16000000UL -Os -std=gnu99 -Wall -Wl,--defsym=__TEXT_REGION_LENGTH__=0xFFFF";

@@ -2,7 +2,7 @@
 //! is what is compared. QEMU tells nothing about time, so cycles are not measured here.
 
 use super::shows;
-use super::simulator::{Event, Run, read_line};
+use super::simulator::{Event, PLAYER, Run, read_line};
 use super::tools::{Ran, compile, root, run, workshop};
 use super::watch::{Position, require_the_show, sights};
 use std::ffi::OsStr;
@@ -67,7 +67,11 @@ fn bus_event(line: &str) -> Option<Event> {
 fn demo(name: &str, defines: &str) -> Run {
     let (show, folder) = (shows::helm(), workshop(name));
     show.write_c(&folder, "helm");
-    play(&build(&folder, &[root().join("tests/firmware/cortex_m3.c"), folder.join("helm.c")], defines))
+    play(&build(
+        &folder,
+        &[root().join("tests/firmware/cortex_m3.c"), folder.join("helm.c"), folder.join(PLAYER)],
+        defines,
+    ))
 }
 
 #[test]

@@ -3,7 +3,7 @@
 
 use super::cortex_m3;
 use super::shows::{self, TestShow};
-use super::simulator::{Event, Run, build_avr, build_example, simulate};
+use super::simulator::{Event, PLAYER, Run, build_avr, build_example, simulate};
 use super::tools::{root, workshop};
 use pageloom::emulator::Emulator;
 
@@ -161,9 +161,14 @@ fn the_attiny85_example_survives_refused_bytes_and_a_held_clock() {
 fn the_bring_up_firmware_shows_its_pictures_in_turn() {
     let (show, folder) = (shows::bringup(), workshop("example-bringup"));
     show.write_c(&folder, "bringup");
-    std::fs::write(folder.join("helm.h"), "#include \"bringup.h\"\n").expect("the folder was just made");
     let (bringup, example) = (root().join("examples/bringup"), root().join("examples/atmega328p"));
-    let sources = [bringup.join("main.c"), example.join("bus.c"), example.join("clock.c"), folder.join("bringup.c")];
+    let sources = [
+        bringup.join("main.c"),
+        example.join("bus.c"),
+        example.join("clock.c"),
+        folder.join("bringup.c"),
+        folder.join(PLAYER),
+    ];
     let options = format!("-mmcu=atmega328p -DF_CPU=16000000UL -I{}", example.display());
     let firmware = build_avr(&folder, &options, &sources);
     let run = simulate(&firmware, &format!("-e -x 290000000 {WATCHED}")).good();
@@ -200,5 +205,9 @@ fn the_embedded_hal_example_shows_the_demo_and_lights_its_lamp() {
 fn the_cortex_m3_example_builds_without_a_warning() {
     let (show, folder) = (shows::helm(), workshop("example-cortex-m3"));
     show.write_c(&folder, "helm");
-    cortex_m3::build(&folder, &[root().join("examples/cortex-m3/main.c"), folder.join("helm.c")], "");
+    cortex_m3::build(
+        &folder,
+        &[root().join("examples/cortex-m3/main.c"), folder.join("helm.c"), folder.join(PLAYER)],
+        "",
+    );
 }

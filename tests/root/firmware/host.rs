@@ -44,23 +44,24 @@ fn compiled(build: Build) -> PathBuf {
         String::from("-DPAGELOOM_CHANGES -DPAGELOOM_BEAM -DPAGELOOM_GRAINS -DPAGELOOM_ROLLS -DPAGELOOM_ROUNDS"),
         "host_lean".to_owned(),
     );
-    let mut sources = format!("#include \"{}\"\n", player.join("player.c").display());
     if let Build::Dense(columns, pages) | Build::Both(columns, pages) = build {
         words = format!("-DPAGELOOM_DENSE -DPAGELOOM_BEAM -DPAGELOOM_COLUMNS={columns} -DPAGELOOM_PAGES={pages}");
         stem = format!("host_{columns}_{pages}");
-        sources.push_str(&format!("#include \"{}\"\n", player.join("dense.c").display()));
     }
     if let Build::Both(..) = build {
         words.push_str(" -DPAGELOOM_CHANGES -DPAGELOOM_GRAINS -DPAGELOOM_ROLLS -DPAGELOOM_ROUNDS -DPAGELOOM_BOTH");
         stem.push_str("_both");
     }
     let folder = workshop(&stem);
-    let (program, whole) = (folder.join(&stem), folder.join(format!("{stem}.c")));
-    std::fs::write(&whole, sources).expect("the folder takes a file");
+    let program = folder.join(&stem);
     let strict =
         "-std=c99 -Wall -Wextra -Werror -pedantic -O1 -g -fsanitize=address,undefined -fno-sanitize-recover=all";
     let options = format!("{words} {strict} -o").trim().to_owned();
-    compile("cc", &options, &[&program, &root().join("tests/firmware/host.c"), &whole, &include(&player)]);
+    compile(
+        "cc",
+        &options,
+        &[&program, &root().join("tests/firmware/host.c"), &player.join("player.c"), &include(&player)],
+    );
     program
 }
 

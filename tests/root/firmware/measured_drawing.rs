@@ -4,11 +4,12 @@
 //! `cargo test --test root measured -- --nocapture`.
 
 use super::measured::{require_near, row, size_of, sizes};
-use super::simulator::{Event, build_avr, simulate};
+use super::shows::write_sources;
+use super::simulator::{Event, PLAYER, build_avr, simulate};
 use super::tools::{compile, root, workshop};
 use pageloom::budget::drawing_cycles;
 use pageloom::diag::Findings;
-use pageloom::emit::{C, Firmware, c};
+use pageloom::emit::Firmware;
 use pageloom::panel::{Panel, PlayerParts, find};
 use pageloom::reel::{Reel, compile_densely, compile_lean};
 use pageloom::render::{Bitmap, render};
@@ -75,12 +76,10 @@ fn firmware(name: &str, reel: Vec<u8>, parts: PlayerParts, panel: &Panel) -> Pat
     let folder = workshop(&format!("measured-{kind}-{}", name.replace('/', "-")));
     let picture = parts.dense.then(|| (panel.width, panel.height.div_ceil(8)));
     let firmware = Firmware { name: "helm".into(), reel, picture, parts, ..Firmware::default() };
-    let C { header, source } = c(&firmware);
-    for (file, text) in [("helm.h", header), ("helm.c", source)] {
-        std::fs::write(folder.join(file), text).unwrap_or_else(|error| panic!("{file}: {error}"));
-    }
+    write_sources(&[firmware], &folder);
     let example = root().join("examples/atmega328p");
-    let sources = [root().join("tests/firmware/atmega328p.c"), example.join("bus.c"), folder.join("helm.c")];
+    let sources =
+        [root().join("tests/firmware/atmega328p.c"), example.join("bus.c"), folder.join("helm.c"), folder.join(PLAYER)];
     let run = format!("-DRUN_MILLISECONDS={RUN_MILLISECONDS}u");
     build_avr(&folder, &format!("-mmcu=atmega328p -DF_CPU=16000000UL {run} -I{}", example.display()), &sources)
 }
@@ -189,8 +188,7 @@ fn the_dense_player_takes_the_code_and_state_that_are_predicted() {
     let folder = workshop("measured-dense-size");
     let (whole, object) = (folder.join("whole.c"), folder.join("whole.o"));
     let player = root().join("src/player");
-    let text = "#define PAGELOOM_DENSE\n#define PAGELOOM_COLUMNS 72\n#define PAGELOOM_PAGES 5\n#include \"player.c\"\n\
-                #include \"dense.c\"\n";
+    let text = "#define PAGELOOM_DENSE\n#define PAGELOOM_COLUMNS 72\n#define PAGELOOM_PAGES 5\n#include \"player.c\"\n";
     let with_state = format!("{text}pageloom_player player;\n");
     let include = PathBuf::from(format!("-I{}", player.display()));
     for (part, compiler, sizer, options) in [

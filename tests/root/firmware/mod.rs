@@ -12,7 +12,7 @@ mod measured_drawing;
 mod players;
 mod reels;
 mod rolling;
-mod shows;
+pub mod shows;
 pub mod simulator;
 pub mod tools;
 mod turning;

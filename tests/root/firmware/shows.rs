@@ -2,7 +2,7 @@
 
 use super::tools::root;
 use pageloom::diag::Findings;
-use pageloom::emit::{C, Firmware, FirmwareField, FirmwareLamp, c};
+use pageloom::emit::{Firmware, FirmwareField, FirmwareLamp, SourceFile, firmware_sources};
 use pageloom::panel::{self, Bus, Mounting, Panel, PlayerParts, Turn, set_up_commands};
 use pageloom::reel::{self, BACK, FieldTable, Footage, Header, IGNORED, LampTable, Next, Reel};
 use pageloom::render::{self, Bitmap};
@@ -41,17 +41,21 @@ pub struct TestScene {
 }
 
 impl TestShow {
-    /// Writes the emitted C as `STEM.h` and `STEM.c`.
+    /// Writes the emitted sources, those of the show as `STEM.h` and `STEM.c`.
     pub fn write_c(&self, folder: &Path, stem: &str) {
         let [scenes, triggers, cues] = self.names.clone();
         let (name, reel) = (stem.to_owned(), self.reel.clone());
         let (lamps, fields, parts) = (self.lamps.clone(), self.fields.clone(), self.parts);
-        let C { header, source } =
-            c(&Firmware { name, reel, parts, scenes, triggers, cues, lamps, fields, ..Firmware::default() });
-        for (ending, text) in [("h", header), ("c", source)] {
-            let path = folder.join(format!("{stem}.{ending}"));
-            std::fs::write(&path, text).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
-        }
+        let firmware = Firmware { name, reel, parts, scenes, triggers, cues, lamps, fields, ..Firmware::default() };
+        write_sources(&[firmware], folder);
+    }
+}
+
+/// Writes all sources of a firmware, as `pageloom build` does.
+pub fn write_sources(shows: &[Firmware], folder: &Path) {
+    for SourceFile { name, text } in firmware_sources(shows, &[]).expect("the shows get along") {
+        let path = folder.join(name);
+        std::fs::write(&path, text).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
     }
 }
 

@@ -76,12 +76,16 @@ fn program() -> &'static PathBuf {
     })
 }
 
+/// The player, once in every firmware.
+pub const PLAYER: &str = "pageloom_player.c";
+
 /// Builds the test firmware for an ATmega328P on the bus of the example; `defines` are further options of the compiler.
 pub fn build_atmega328p(show: &TestShow, name: &str, defines: &str) -> PathBuf {
     let folder = workshop(name);
     show.write_c(&folder, "helm");
     let example = root().join("examples/atmega328p");
-    let sources = [root().join("tests/firmware/atmega328p.c"), example.join("bus.c"), folder.join("helm.c")];
+    let sources =
+        [root().join("tests/firmware/atmega328p.c"), example.join("bus.c"), folder.join("helm.c"), folder.join(PLAYER)];
     let options = format!("-mmcu=atmega328p -DF_CPU=16000000UL {defines} -I{}", example.display());
     build_avr(&folder, &options, &sources)
 }
@@ -93,9 +97,10 @@ pub fn build_example(example: &str, show: &TestShow, stem: &str, options: &str) 
     let files = std::fs::read_dir(&example).unwrap_or_else(|error| panic!("{}: {error}", example.display()));
     let mut sources: Vec<PathBuf> = files.map(|file| file.expect("a folder that can be read").path()).collect();
     // What `make` may have left there is not the show that is tested.
-    sources.retain(|path| path.extension() == Some("c".as_ref()) && path.file_stem() != Some(stem.as_ref()));
+    let made = [Some(stem.as_ref()), Path::new(PLAYER).file_stem()];
+    sources.retain(|path| path.extension() == Some("c".as_ref()) && !made.contains(&path.file_stem()));
     sources.sort();
-    sources.push(folder.join(format!("{stem}.c")));
+    sources.extend([folder.join(format!("{stem}.c")), folder.join(PLAYER)]);
     build_avr(&folder, options, &sources)
 }
 

@@ -2,8 +2,10 @@
 #![deny(warnings)]
 
 mod helm;
+mod pageloom_config;
+mod pageloom_player;
 
-use helm::player::{Bus, Status};
+use pageloom_player::player::{Bus, Status};
 
 #[derive(Default)]
 struct Recorder {

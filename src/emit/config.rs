@@ -1,0 +1,204 @@
+//! The configuration of the player: the union of what the shows of one firmware need, in C and in Rust; and reading it again.
+
+use super::needs::{Needs, PARTS, Part, PictureSize};
+use super::text::{comment, listed};
+
+/// The name of the file in C.
+pub const C_CONFIG: &str = "pageloom_config.h";
+/// The beginning of each line of it that says what a show needs.
+const SHOW_LINE: &str = " * show ";
+/// What stands in that line for a show that needs no part.
+const NO_PART: &str = "-";
+
+/// What the shows of one firmware need together.
+pub struct Config<'a> {
+    shows: &'a [Needs],
+}
+
+impl<'a> Config<'a> {
+    /// The union of what these shows need; all that draw on a copy of the picture do so on one of the same size.
+    pub fn of(shows: &'a [Needs]) -> Self {
+        Self { shows }
+    }
+
+    fn picture(&self) -> Option<PictureSize> {
+        self.shows.iter().find_map(|show| show.picture)
+    }
+
+    fn needed_by(&self, part: &Part) -> Vec<&str> {
+        self.shows.iter().filter(|show| show.has(part.name)).map(|show| show.show.as_str()).collect()
+    }
+
+    fn has(&self, name: &str) -> bool {
+        self.shows.iter().any(|show| show.has(name))
+    }
+
+    fn any_lean(&self) -> bool {
+        self.shows.iter().any(Needs::is_lean)
+    }
+
+    /// `pageloom_config.h`.
+    pub fn c(&self) -> String {
+        let shows: String = self.shows.iter().map(|show| format!("{SHOW_LINE}{}\n", show_words(show))).collect();
+        let mut text = format!(
+            "/*\n * {C_CONFIG} - the parts of the player that the shows of this firmware need, made by `pageloom build`:\n *\n\
+             {shows} *\n * Each part takes flash and RAM, here in bytes on an 8-bit AVR. To change it, build all shows of the firmware in one\n \
+             * command, or one after the other into one folder. A show that needs a part which is not defined here does not compile.\n */\n\
+             #ifndef PAGELOOM_CONFIG_H\n#define PAGELOOM_CONFIG_H\n\n"
+        );
+        for part in &PARTS {
+            let (needed_by, (flash, ram)) = (self.needed_by(part), part.cost_on_avr());
+            let who = if needed_by.is_empty() { "no show here".to_owned() } else { comment(&listed(&needed_by)) };
+            text.push_str(&format!(
+                "/* A show that {}: {flash} of flash, {ram} of RAM. Needed by {who}. */\n",
+                part.has
+            ));
+            text.push_str(&match needed_by.is_empty() {
+                true => format!("/* #define PAGELOOM_{} */\n\n", part.name),
+                false => format!("#define PAGELOOM_{}\n\n", part.name),
+            });
+        }
+        if let Some((columns, pages)) = self.picture() {
+            let bytes = columns * pages + (columns.div_ceil(8) + 1) * (pages + 2) + 1;
+            text.push_str(&format!(
+                "/* The copy of the picture: {columns} columns, {pages} pages of eight rows; {bytes} of RAM. */\n\
+                 #define PAGELOOM_COLUMNS {columns}\n#define PAGELOOM_PAGES {pages}\n\n"
+            ));
+            if self.any_lean() {
+                text.push_str(
+                    "/* Other shows are drawn without it, by instructions that a player of the former leaves out. */\n\
+                     #define PAGELOOM_BOTH\n\n",
+                );
+            }
+        }
+        text + "#endif\n"
+    }
+
+    /// `pageloom_config.rs`.
+    pub fn rust(&self) -> String {
+        let names: Vec<&str> = self.shows.iter().map(|show| show.show.as_str()).collect();
+        let mut text = format!(
+            "//! The parts of the player that the shows of this firmware need ({}), made by `pageloom build`.\n\
+             #![allow(dead_code)]\n\nuse super::pageloom_player as player;\n",
+            comment(&listed(&names))
+        );
+        for part in &PARTS {
+            text.push_str(&format!(
+                "\n/// Whether a show {}.\npub const {}: bool = {};\n",
+                part.has,
+                part.name,
+                self.has(part.name)
+            ));
+        }
+        text.push_str(&format!(
+            "\n/// Whether a show is drawn without a copy of the picture.\npub const LEAN: bool = {};\n",
+            self.any_lean()
+        ));
+        let (columns, pages) = self.picture().unwrap_or((0, 0));
+        text.push_str(&format!(
+            "\n/// Columns and pages of the copy of the picture; 0 without one.\npub const PICTURE: (u8, u8) = ({columns}, {pages});\n"
+        ));
+        let (kind, begun) = self.keeps();
+        text + &format!(
+            "\n/// What the player of any of these shows keeps.\npub type Keeps = {kind};\n\n\
+             /// A player of any of these shows.\npub type ShowPlayer = player::player::Player<'static, Keeps>;\n\n\
+             /// The player at the start of a reel.\n#[must_use]\npub const fn show_player(reel: &'static [u8]) -> ShowPlayer {{\n    \
+             player::player::Player::keeping(reel, {begun})\n}}\n"
+        )
+    }
+
+    /// The Rust type of what the player keeps, and how one begins.
+    fn keeps(&self) -> (String, String) {
+        let picture = self.picture().map(|(columns, pages)| {
+            let (cells, marks) = (columns * pages, columns.div_ceil(8) * pages);
+            (format!("player::dense::Picture<{cells}, {marks}>"), "player::dense::Picture::new()".to_owned())
+        });
+        let lean = [("BEAM", "turn::Turning"), ("GRAINS", "grain::Grains"), ("ROLLS", "roll::Rolls")]
+            .into_iter()
+            .filter(|(name, _)| self.any_lean() && self.has(name))
+            .map(|(_, kind)| (format!("player::{kind}"), format!("player::{kind}::new()")));
+        let both = |(one, new): (String, String), (other, also): (String, String)| {
+            (format!("player::bus::Both<{one}, {other}>"), format!("player::bus::Both::new({new}, {also})"))
+        };
+        let plain = || ("player::player::Lean".to_owned(), "player::player::Lean".to_owned());
+        picture.into_iter().chain(lean).reduce(both).unwrap_or_else(plain)
+    }
+}
+
+/// What a show needs, as the configuration keeps it for builds to come.
+fn show_words(show: &Needs) -> String {
+    let parts = PARTS.iter().filter(|part| show.has(part.name)).map(|part| part.name.to_owned());
+    let size = show.picture.map(|(columns, pages)| format!("{columns}x{pages}"));
+    let words: Vec<String> = parts.chain(size).collect();
+    let words = if words.is_empty() { NO_PART.to_owned() } else { words.join(" ") };
+    format!("{}: {words}", show.show)
+}
+
+/// What a `pageloom_config.h` was made for; `None` if it is not one of this version.
+pub fn read_config(text: &str) -> Option<Vec<Needs>> {
+    let ours = text.starts_with(&format!("/*\n * {C_CONFIG} - "));
+    let shows: Option<Vec<Needs>> =
+        text.lines().filter_map(|line| line.strip_prefix(SHOW_LINE)).map(read_show).collect();
+    shows.filter(|shows| ours && !shows.is_empty())
+}
+
+fn read_show(line: &str) -> Option<Needs> {
+    let (show, words) = line.split_once(": ")?;
+    let mut needs =
+        Needs { show: show.to_owned(), stem: super::needs::stem(show), parts: [false; PARTS.len()], picture: None };
+    for word in words.split_whitespace().filter(|word| *word != NO_PART) {
+        match PARTS.iter().position(|part| part.name == word) {
+            Some(at) => needs.parts[at] = true,
+            None => {
+                let (columns, pages) = word.split_once('x')?;
+                needs.picture = Some((columns.parse().ok()?, pages.parse().ok()?));
+            }
+        }
+    }
+    Some(needs)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::emit::Firmware;
+    use crate::panel::PlayerParts;
+
+    fn shows() -> [Needs; 3] {
+        let lean = Firmware {
+            name: "mast".into(),
+            parts: PlayerParts { rolls: true, ..PlayerParts::NONE },
+            ..Firmware::default()
+        };
+        let dense = Firmware { name: "Helm-2".into(), picture: Some((72, 5)), ..Firmware::default() };
+        let plain = Firmware { name: "sign".into(), ..Firmware::default() };
+        [lean, dense, plain].map(|firmware| Needs::of(&firmware))
+    }
+
+    #[test]
+    fn what_is_written_is_read_again() {
+        let shows = shows();
+        assert_eq!(read_config(&Config::of(&shows).c()), Some(shows.to_vec()));
+        assert_eq!(read_config("#define PAGELOOM_BEAM\n"), None);
+        assert_eq!(
+            read_config(&Config::of(&shows).c().replace("ROLLS 72", "FOLDS 72").replace(": ROLLS", ": FOLDS")),
+            None
+        );
+    }
+
+    #[test]
+    fn the_configuration_is_the_union() {
+        let shows = shows();
+        let text = Config::of(&shows).c();
+        for line in
+            ["#define PAGELOOM_ROLLS", "#define PAGELOOM_DENSE", "#define PAGELOOM_BOTH", "#define PAGELOOM_PAGES 5"]
+        {
+            assert!(text.lines().any(|known| known == line), "{line}:\n{text}");
+        }
+        assert!(text.contains("/* #define PAGELOOM_BEAM */\n") && text.contains("Needed by Helm-2. */"), "{text}");
+        let text = Config::of(&shows).rust();
+        let both = "player::bus::Both<player::dense::Picture<360, 45>, player::roll::Rolls>";
+        assert!(text.contains(&format!("pub type Keeps = {both};")), "{text}");
+        assert!(Config::of(&shows[2..]).rust().contains("pub type Keeps = player::player::Lean;"));
+    }
+}

@@ -1,0 +1,122 @@
+//! What the player of a show must be built for: the parts of it, by the names of the macros and constants that configure it.
+
+use super::firmware::Firmware;
+use super::namer::{Case, Namer};
+use crate::budget::field_code_bytes_on;
+use crate::panel::{Core, PlayerCost, PlayerParts, lamp_code_on, player_costs};
+
+/// Columns and pages of a copy of the picture.
+pub type PictureSize = (u32, u32);
+
+/// What one show needs of the player.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Needs {
+    /// The show's name, and the stem of its files and identifiers.
+    pub show: String,
+    pub stem: String,
+    /// For each row of [`PARTS`] whether it is needed.
+    pub parts: [bool; PARTS.len()],
+    /// The picture that a dense reel is drawn on.
+    pub picture: Option<PictureSize>,
+}
+
+/// A part of the player that firmware has only if a show needs it.
+pub struct Part {
+    /// `BEAM` for `PAGELOOM_BEAM` in C and `BEAM` in Rust.
+    pub name: &'static str,
+    /// What a reel or show that needs it has.
+    pub has: &'static str,
+    needed: fn(&Firmware) -> bool,
+    /// Bytes of flash and of RAM beside the rest, on 8-bit AVR.
+    cost: fn(&PlayerCost) -> (u32, u32),
+}
+
+/// The parts in the order of the configuration.
+pub const PARTS: [Part; 8] = [
+    Part {
+        name: "DENSE",
+        has: "is drawn on a copy of the picture",
+        needed: |show| show.picture.is_some(),
+        cost: |row| part_cost(row, PlayerParts { dense: true, ..PlayerParts::NONE }),
+    },
+    Part {
+        name: "CHANGES",
+        has: "sends of what passes by only what changes",
+        needed: |show| show.parts.changes,
+        cost: |row| part_cost(row, PlayerParts { changes: true, ..PlayerParts::NONE }),
+    },
+    Part {
+        name: "BEAM",
+        has: "has a beam that turns",
+        needed: |show| show.parts.beam,
+        cost: |row| part_cost(row, PlayerParts { beam: true, ..PlayerParts::NONE }),
+    },
+    Part {
+        name: "GRAINS",
+        has: "has noise",
+        needed: |show| show.parts.grains,
+        cost: |row| part_cost(row, PlayerParts { grains: true, ..PlayerParts::NONE }),
+    },
+    Part {
+        name: "ROLLS",
+        has: "has lines that roll",
+        needed: |show| show.parts.rolls,
+        cost: |row| part_cost(row, PlayerParts { rolls: true, ..PlayerParts::NONE }),
+    },
+    Part {
+        name: "ROUNDS",
+        has: "has a part of the picture that repeats beside the rest",
+        needed: |show| show.parts.rounds,
+        cost: |row| part_cost(row, PlayerParts { rounds: true, ..PlayerParts::NONE }),
+    },
+    Part {
+        name: "FIELDS",
+        has: "has fields that the firmware fills",
+        needed: |show| !show.fields.is_empty(),
+        cost: |row| (field_code_bytes_on(row.core), 1),
+    },
+    Part {
+        name: "LAMPS",
+        has: "has lamps",
+        needed: |show| !show.lamps.is_empty(),
+        cost: |row| (lamp_code_on(row.core).flash.0, 0),
+    },
+];
+
+fn part_cost(row: &PlayerCost, parts: PlayerParts) -> (u32, u32) {
+    (row.flash_with(parts).0 - row.flash.0, row.state_of(parts).0)
+}
+
+impl Part {
+    /// Bytes of flash and of state that it takes on 8-bit AVR.
+    pub fn cost_on_avr(&self) -> (u32, u32) {
+        player_costs().iter().find(|row| row.core == Core::Avr).map_or((0, 0), self.cost)
+    }
+}
+
+impl Needs {
+    /// What a show needs.
+    pub fn of(firmware: &Firmware) -> Self {
+        Self {
+            show: firmware.name.clone(),
+            stem: stem(&firmware.name),
+            parts: PARTS.map(|part| (part.needed)(firmware)),
+            picture: firmware.picture,
+        }
+    }
+
+    /// Whether it needs a part.
+    pub fn has(&self, name: &str) -> bool {
+        PARTS.iter().zip(self.parts).any(|(part, needed)| needed && part.name == name)
+    }
+
+    /// Whether the reel has the instructions that dense ones leave out.
+    pub fn is_lean(&self) -> bool {
+        self.picture.is_none()
+    }
+}
+
+/// The name of a show's files and the beginning of its identifiers.
+pub fn stem(show: &str) -> String {
+    Namer::default().name("", show, Case::Snake)
+}

@@ -1,0 +1,4 @@
+/*
+ * config.h - which parts of the player are built: here the compiler's command line says so. With the firmware goes a file of
+ * this name that `pageloom build` makes for its shows.
+ */
