@@ -1,15 +1,15 @@
-//! The show in Rust over embedded-hal 1.0: `Display` and `Model` go into firmware as they are, with the peripherals of your
+//! The show in Rust over embedded-hal 1.0: `Model` goes into firmware as it is, with the peripherals of your
 //! part; `cargo run --example embedded_hal` runs them here, on a bus that is the model of the display's controller.
 //!
-//! In firmware, `pageloom build` makes `helm.rs`, `pageloom_player.rs` and `pageloom_config.rs`: then `mod helm; mod pageloom_config;
-//! mod pageloom_player;`, and `pageloom_player::player`, `pageloom_player::lamp::level`, `helm::show_player()` and
+//! In firmware, `pageloom build` makes `helm.rs`, `pageloom_player.rs`, `pageloom_i2c.rs` and `pageloom_config.rs`: then `mod helm; mod
+//! pageloom_config; mod pageloom_i2c; mod pageloom_player;`, and `pageloom_player::player`, `pageloom_player::lamp::level`, `helm::show_player()` and
 //! `helm::LAMP_BEACON` in place of the library's player and of what is compiled below.
 
 use embedded_hal::digital::{ErrorType as PinErrorType, InputPin};
 use embedded_hal::i2c::{ErrorKind, ErrorType, I2c, NoAcknowledgeSource, Operation};
 use embedded_hal::pwm::{ErrorType as LampErrorType, SetDutyCycle};
 use pageloom::emulator::Emulator;
-use pageloom::player::{Bus, Player, Status, lamp_level};
+use pageloom::player::{Player, Status, lamp_level};
 use std::cell::{Cell, RefCell};
 use std::convert::Infallible;
 
@@ -22,45 +22,20 @@ const RETRY_MILLISECONDS: u16 = 100;
 const LOOK_MILLISECONDS: u16 = 5;
 const LOOKS: u8 = 4;
 
-/// A display on any I²C bus: gathers a transaction and sends it whole, as embedded-hal asks.
-pub struct Display<I> {
-    bus: I,
-    address: u8,
-    gathered: [u8; WRITE_LIMIT],
-    count: usize,
-}
-
-/// Why a transaction came to nothing.
-#[derive(Debug)]
-pub enum DisplayError<E> {
-    /// The bus says so.
-    Bus(E),
-    /// The script's write limit is larger than this firmware's.
-    TooLong,
-}
-
-impl<I> Display<I> {
-    pub fn new(bus: I) -> Self {
-        Self { bus, address: 0, gathered: [0; WRITE_LIMIT], count: 0 }
+/// In firmware this is the file of that name, which `pageloom build` writes.
+mod pageloom_player {
+    pub mod player {
+        pub use pageloom::player::Bus;
     }
 }
 
-impl<I: I2c> Bus for Display<I> {
-    type Error = DisplayError<I::Error>;
+/// The very file that `pageloom build` writes as `pageloom_i2c.rs`.
+#[path = "../src/player/i2c.rs"]
+#[rustfmt::skip]
+mod pageloom_i2c;
 
-    fn start(&mut self, address: u8) -> Result<(), Self::Error> {
-        (self.address, self.count) = (address, 0);
-        Ok(())
-    }
-    fn write(&mut self, byte: u8) -> Result<(), Self::Error> {
-        *self.gathered.get_mut(self.count).ok_or(DisplayError::TooLong)? = byte;
-        self.count += 1;
-        Ok(())
-    }
-    fn stop(&mut self) -> Result<(), Self::Error> {
-        self.bus.write(self.address, &self.gathered[..self.count]).map_err(DisplayError::Bus)
-    }
-}
+/// The display on an I²C bus.
+pub type Display<I> = pageloom_i2c::Display<I, WRITE_LIMIT>;
 
 /// A model with a display, the red lamp of its alert, and a button that closes to ground.
 pub struct Model<'a, I, L, B> {

@@ -9,6 +9,7 @@ mod root {
     mod cli;
     mod compiled;
     mod dense;
+    mod dialects;
     mod emulator;
     mod explain;
     mod fields;

@@ -100,9 +100,9 @@ impl<'a> Config<'a> {
         ));
         let (kind, begun) = self.keeps();
         text + &format!(
-            "\n/// What the player of any of these shows keeps.\npub type Keeps = {kind};\n\n\
+            "\n/// What the player of any of these shows keeps.\n#[rustfmt::skip]\npub type Keeps = {kind};\n\n\
              /// A player of any of these shows.\npub type ShowPlayer = player::player::Player<'static, Keeps>;\n\n\
-             /// The player at the start of a reel.\n#[must_use]\npub const fn show_player(reel: &'static [u8]) -> ShowPlayer {{\n    \
+             /// The player at the start of a reel.\n#[must_use]\n#[rustfmt::skip]\npub const fn show_player(reel: &'static [u8]) -> ShowPlayer {{\n    \
              player::player::Player::keeping(reel, {begun})\n}}\n"
         )
     }

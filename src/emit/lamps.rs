@@ -63,7 +63,7 @@ pub fn rust_lamps(firmware: &Firmware) -> String {
     for (table, lamp) in tables.iter().zip(&firmware.lamps) {
         let (words, size, bytes) = (comment(&lamp.name), lamp.table.len(), byte_rows(&lamp.table));
         text.push_str(&format!(
-            "\n/// The lamp {words}: for `pageloom_player::lamp::level(&{table}, elapsed)`.\npub static {table}: [u8; {size}] = [\n{bytes}];\n"
+            "\n/// The lamp {words}: for `pageloom_player::lamp::level(&{table}, elapsed)`.\n#[rustfmt::skip]\npub static {table}: [u8; {size}] = [\n{bytes}];\n"
         ));
     }
     let lamps = tables.iter().zip(&firmware.lamps);
@@ -78,7 +78,7 @@ pub fn rust_lamps(firmware: &Firmware) -> String {
             let (constant, lower) = (kind.to_ascii_uppercase(), kind.to_ascii_lowercase());
             let (count, rows) = (by.len(), by.concat());
             text.push_str(&format!(
-                "\n/// The lamps that begin with a {lower}.\npub static LAMPS_BY_{constant}: [({kind}, &[u8]); {count}] = [\n{rows}];\n"
+                "\n/// The lamps that begin with a {lower}.\n#[rustfmt::skip]\npub static LAMPS_BY_{constant}: [({kind}, &[u8]); {count}] = [\n{rows}];\n"
             ));
         }
     }

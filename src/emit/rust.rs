@@ -20,7 +20,7 @@ pub fn rust(firmware: &Firmware) -> String {
     text.push_str(&numbers("Trigger", "A trigger, for `Player::trigger`.", &firmware.triggers));
     text.push_str(&numbers("Cue", "A cue, as `Status::Cue` gives it.", &firmware.cues));
     text.push_str(&rust_times(firmware));
-    text.push_str(&format!("/// The reel.\npub static REEL: [u8; {}] = [\n", firmware.reel.len()));
+    text.push_str(&format!("/// The reel.\n#[rustfmt::skip]\npub static REEL: [u8; {}] = [\n", firmware.reel.len()));
     for (heading, bytes) in firmware.pieces() {
         if let Some(heading) = heading {
             text.push_str(&format!("    // {}\n", comment(heading)));
@@ -33,7 +33,7 @@ pub fn rust(firmware: &Firmware) -> String {
     for field in &firmware.fields {
         let (name, size) = (namer.name("FIELD_", &field.name, Case::Capitals), field.table.len());
         text.push_str(&format!(
-            "\n/// The field {words}: for `pageloom_player::field::Field::new(&{name}, [0; 2 * {name}_CELLS])`.\npub static {name}: [u8; {size}] = [\n{rows}];\n\
+            "\n/// The field {words}: for `pageloom_player::field::Field::new(&{name}, [0; 2 * {name}_CELLS])`.\n#[rustfmt::skip]\npub static {name}: [u8; {size}] = [\n{rows}];\n\
              /// Its characters.\npub const {name}_CELLS: usize = {cells};\n",
             words = comment(&field.name),
             rows = byte_rows(&field.table),
@@ -80,7 +80,7 @@ fn numbers(kind: &str, words: &str, names: &[String]) -> String {
     }
     format!(
         "/// {words}\n#[derive(Clone, Copy, Debug, PartialEq, Eq)]\n#[repr(u8)]\npub enum {kind} {{\n{entries}}}\n\n\
-         impl {kind} {{\n    /// The entry of a number, if there is one.\n    pub const fn from_number(number: u8) -> Option<Self> {{\n        \
+         impl {kind} {{\n    /// The entry of a number, if there is one.\n    #[must_use]\n    pub const fn from_number(number: u8) -> Option<Self> {{\n        \
          match number {{\n{arms}            _ => None,\n        }}\n    }}\n}}\n\n"
     )
 }

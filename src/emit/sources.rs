@@ -6,7 +6,7 @@ use super::firmware::Firmware;
 use super::needs::Needs;
 use super::rust::rust;
 use crate::diag::{Finding, Place};
-use crate::player::{c_header, c_source, rust_source};
+use crate::player::{RUST_I2C, c_header, c_source, rust_source};
 
 /// A text file of a firmware, by its name in the folder.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -46,6 +46,7 @@ pub fn firmware_sources(shows: &[Firmware], built_before: &[Needs]) -> Result<Ve
     add("pageloom_player.c".into(), c_source());
     add("pageloom_player.h".into(), c_header());
     add("pageloom_player.rs".into(), rust_source());
+    add("pageloom_i2c.rs".into(), RUST_I2C.to_owned());
     add(C_CONFIG.into(), config.c());
     add("pageloom_config.rs".into(), config.rust());
     Ok(files)

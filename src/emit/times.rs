@@ -51,7 +51,7 @@ pub fn rust_times(firmware: &Firmware) -> String {
             "/// How long a scene lasts, and whether it then plays again, its cues with it.\n\
              #[derive(Clone, Copy, Debug, PartialEq, Eq)]\npub struct SceneTime {{\n    pub frames: u32,\n    \
              pub milliseconds: u32,\n    pub repeats: bool,\n}}\n\n\
-             /// How long each scene lasts, by its number; takes no flash until used.\n\
+             /// How long each scene lasts, by its number; takes no flash until used.\n#[rustfmt::skip]\n\
              pub const SCENE_TIMES: [SceneTime; {count}] = [\n{rows}];\n\n"
         ));
     }
@@ -68,7 +68,7 @@ pub fn rust_times(firmware: &Firmware) -> String {
         text.push_str(&format!(
             "/// A cue at its time since its scene began.\n#[derive(Clone, Copy, Debug, PartialEq, Eq)]\n\
              pub struct CueTime {{\n    pub scene: Scene,\n    pub frame: u32,\n    pub milliseconds: u32,\n    pub cue: Cue,\n}}\n\n\
-             /// When each cue comes; takes no flash until used.\npub const CUE_TIMES: [CueTime; {count}] = [\n{rows}];\n\n"
+             /// When each cue comes; takes no flash until used.\n#[rustfmt::skip]\npub const CUE_TIMES: [CueTime; {count}] = [\n{rows}];\n\n"
         ));
     }
     text

@@ -102,7 +102,7 @@ static APART uint8_t pixels(pageloom_picture *picture, uint8_t old, uint8_t move
     picture->numbers[PAGE_OR_ROW] = (uint8_t)(picture->page * 8);
     for (count = 8; count > 0; count--) {
         facts = picture->pixel[PIXEL_FACTS] & (uint8_t)~WOULD_BE_LIT;
-        picture->pixel[PIXEL_FACTS] = facts | (moved & 1);
+        picture->pixel[PIXEL_FACTS] = (uint8_t)(facts | (moved & 1));
         lit = choose(picture, PIXEL, picture->pixel);
         fresh >>= 1;
         if (lit) {

@@ -69,8 +69,8 @@ static uint8_t field_send(const pageloom_field *field, const pageloom_player *pl
     uint8_t characters = field_byte(field, FIELD_CHARACTERS), address = player->header[HEADER_ADDRESS];
     uint8_t column = (uint8_t)(field_byte(field, FIELD_COLUMN) + field->cell * columns), at;
     uint16_t glyphs = (uint16_t)(FIELD_CODES + characters), size = (uint16_t)(pages * columns);
-    uint16_t glyph = (uint16_t)(glyphs + field->sending * size + field->page * columns);
-    uint16_t behind = (uint16_t)(glyphs + (characters + field->cell) * size + field->page * columns);
+    uint16_t glyph = (uint16_t)(glyphs + (uint16_t)field->sending * size + (uint16_t)(field->page * columns));
+    uint16_t behind = (uint16_t)(glyphs + (uint16_t)(characters + field->cell) * size + (uint16_t)(field->page * columns));
     uint8_t good = pageloom_bus_start(address) && pageloom_bus_write(COMMANDS)
         && pageloom_bus_write((uint8_t)(0xB0 + field_byte(field, FIELD_PAGE) + field->page))
         && pageloom_bus_write(column & 15) && pageloom_bus_write((uint8_t)(0x10 | column >> 4));

@@ -106,7 +106,12 @@ pub fn rust_source() -> String {
     let mut text = String::from(
         "//! Plays shows made by pageloom on a page-ordered monochrome display. It is the same for every show, and needs `core`\n\
          //! only; what the shows of a firmware need of it, `pageloom_config.rs` says.\n\
-         #![allow(dead_code)] // a firmware uses what it needs\n",
+         #![allow(dead_code)] // a firmware uses what it needs\n\
+         // Bytes and words that wrap and are cut on purpose.\n\
+         #![allow(clippy::cast_lossless, clippy::cast_possible_truncation)]\n\
+         #![allow(clippy::cast_possible_wrap, clippy::cast_sign_loss)]\n\
+         #![allow(clippy::missing_errors_doc, clippy::must_use_candidate)]\n\
+         #![allow(clippy::struct_excessive_bools, clippy::verbose_bit_mask)]\n",
     );
     for (name, words, source) in RUST_MODULES {
         text.push_str(&format!("\n/// {words}\n#[rustfmt::skip]\npub mod {name} {{\n"));
@@ -118,6 +123,9 @@ pub fn rust_source() -> String {
     }
     text
 }
+
+/// The adapter from embedded-hal's I²C bus to the Rust player's, a file of its own that needs that crate.
+pub const RUST_I2C: &str = include_str!("i2c.rs");
 
 /// A C file with its parts in place of the lines that include them.
 fn joined(text: &str) -> String {

@@ -2,8 +2,8 @@
 #include "player.h"
 
 #ifndef PAGELOOM_DENSE
-/* On the parts it is meant for, with pointers of up to four bytes. */
-typedef char pageloom_state_takes_at_most_64_bytes[sizeof(pageloom_player) <= 64 || sizeof(void *) > 4 ? 1 : -1];
+/* At most 64 bytes on 8-bit parts, and 72 on 32-bit ones with every part of it. */
+typedef char pageloom_state_is_small[sizeof(pageloom_player) <= (sizeof(void *) > 2 ? 72 : 64) || sizeof(void *) > 4 ? 1 : -1];
 #endif
 
 #include "reel.c"

@@ -106,9 +106,9 @@ static APART void find_rows(const pageloom_player *player, pageloom_rows *rows, 
 /* Goes on by so many columns; the cell there. */
 static APART uint8_t go_on_by(const pageloom_player *player, pageloom_rows *rows, uint8_t columns)
 {
-    uint16_t lower = go_on_in(player, &rows->lower, columns);
+    uint16_t lower = (uint16_t)(go_on_in(player, &rows->lower, columns) << rows->below);
 
-    return (uint8_t)(go_on_in(player, &rows->upper, columns) >> rows->above | lower << rows->below);
+    return (uint8_t)((uint16_t)(go_on_in(player, &rows->upper, columns) >> rows->above) | lower);
 }
 
 /* A roll opens with the record that follows; or rows of it are written. */

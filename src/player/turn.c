@@ -92,7 +92,7 @@ static APART uint8_t turn(pageloom_player *player)
     while (player->allowed > 0) {
         uint8_t column = (uint8_t)(player->end - player->data_left), under = byte_at(player, player->copy_from);
         uint16_t lit = beam.far > 0 ? 0 : beamed(&beam, column, (uint8_t)(player->page * 8));
-        uint8_t cell = under | (uint8_t)lit, gap = player->fill;
+        uint8_t cell = (uint8_t)(under | (uint8_t)lit), gap = player->fill;
 
         if (beam.far > 0) {
             beam.far--;

@@ -1,0 +1,68 @@
+// The player's bus over any I2C bus of embedded-hal 1.0: gathers a transaction and sends it whole, as embedded-hal asks.
+//
+//     mod helm; mod pageloom_config; mod pageloom_i2c; mod pageloom_player;
+//
+//     let mut display = pageloom_i2c::Display::<_, 32>::new(i2c); // 32: the write limit of the show's script
+//     let mut player = helm::show_player();
+//     player.tick(&mut display, now, 16);
+
+use super::pageloom_player::player::Bus;
+use embedded_hal::i2c::I2c;
+
+/// A display on an I2C bus; `LIMIT` is the most bytes after the address in one transaction.
+pub struct Display<I, const LIMIT: usize> {
+    bus: I,
+    address: u8,
+    gathered: [u8; LIMIT],
+    count: usize,
+}
+
+/// Why a transaction came to nothing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum DisplayError<E> {
+    /// The bus says so.
+    Bus(E),
+    /// The script's write limit is larger than `LIMIT`.
+    TooLong,
+}
+
+impl<I, const LIMIT: usize> Display<I, LIMIT> {
+    /// A display on a bus, which it keeps; give it a shared bus device where others are on it.
+    pub const fn new(bus: I) -> Self {
+        Self {
+            bus,
+            address: 0,
+            gathered: [0; LIMIT],
+            count: 0,
+        }
+    }
+
+    /// Gives the bus back.
+    pub fn into_inner(self) -> I {
+        self.bus
+    }
+}
+
+impl<I: I2c, const LIMIT: usize> Bus for Display<I, LIMIT> {
+    type Error = DisplayError<I::Error>;
+
+    fn start(&mut self, address: u8) -> Result<(), Self::Error> {
+        self.address = address;
+        self.count = 0;
+        Ok(())
+    }
+
+    fn write(&mut self, byte: u8) -> Result<(), Self::Error> {
+        let place = self.gathered.get_mut(self.count);
+        *place.ok_or(DisplayError::TooLong)? = byte;
+        self.count += 1;
+        Ok(())
+    }
+
+    fn stop(&mut self) -> Result<(), Self::Error> {
+        let bytes = &self.gathered[..self.count];
+        self.bus
+            .write(self.address, bytes)
+            .map_err(DisplayError::Bus)
+    }
+}

@@ -1,0 +1,99 @@
+//! The emitted sources in every dialect that they are for: C99 and C11 by four compilers, C++11 and later around them, Rust of two
+//! editions by the compiler, the formatter with its own settings, and the lints; all with warnings as errors.
+
+use super::firmware::shows::write_sources;
+use super::firmware::simulator::PLAYER;
+use pageloom::emit::{Firmware, FirmwareField, FirmwareLamp};
+use pageloom::panel::PlayerParts;
+use std::path::Path;
+use std::process::Command;
+
+const STRICT: &str = "-Wall -Wextra -Wconversion -Werror -pedantic -Os -c";
+const PARTS: [(&str, &str, &str); 4] = [
+    ("gcc", "g++", ""),
+    ("clang", "clang++", ""),
+    ("avr-gcc", "avr-g++", "-mmcu=atmega328p"),
+    ("arm-none-eabi-gcc", "arm-none-eabi-g++", "-mcpu=cortex-m3 -mthumb -ffreestanding"),
+];
+
+fn run(folder: &Path, tool: &str, arguments: &str) -> String {
+    let ran = Command::new(tool).current_dir(folder).args(arguments.split_whitespace()).output();
+    let ran = ran.unwrap_or_else(|error| panic!("the tests need {tool}: {error}"));
+    let words = String::from_utf8_lossy(&ran.stdout).into_owned() + &String::from_utf8_lossy(&ran.stderr);
+    assert!(ran.status.success(), "{tool} {arguments}:\n{words}");
+    words
+}
+
+/// Shows that need all parts between them; the reels hold nothing that is played here.
+fn shows(dense: bool) -> Vec<Firmware> {
+    let names = |names: &[&str]| names.iter().map(|name| (*name).to_owned()).collect::<Vec<_>>();
+    let parts = PlayerParts { beam: true, changes: true, grains: true, rolls: true, rounds: true, ..PlayerParts::NONE };
+    let lean = Firmware {
+        name: "helm".into(),
+        reel: vec![1; 40],
+        scenes: names(&["boot", "int"]),
+        triggers: names(&["leak"]),
+        cues: names(&["ping"]),
+        parts,
+        fields: vec![FirmwareField { name: "depth".into(), cells: 3, table: vec![0; 20] }],
+        lamps: vec![FirmwareLamp { name: "beacon".into(), table: vec![0; 7], scenes: vec![0], cues: vec![0] }],
+        ..Firmware::default()
+    };
+    let picture = dense.then_some((72, 5));
+    let parts = PlayerParts { dense, beam: dense, ..PlayerParts::NONE };
+    // The names of its scenes are those of the other one.
+    vec![Firmware { name: "mast".into(), picture, parts, fields: vec![], ..lean.clone() }, lean]
+}
+
+/// A firmware in C++ that uses something of every header.
+const CPP: &str = "#include \"helm.h\"\n#include \"mast.h\"\n\
+    extern \"C\" uint8_t pageloom_bus_start(uint8_t address) { return address; }\n\
+    extern \"C\" uint8_t pageloom_bus_write(uint8_t byte) { return byte; }\n\
+    extern \"C\" uint8_t pageloom_bus_stop(void) { return 1; }\n\
+    static pageloom_player player;\nstatic pageloom_field depth;\nstatic uint8_t cells[2 * HELM_FIELD_DEPTH_CELLS];\n\
+    int main() {\n    pageloom_start(&player, helm_reel, HELM_REEL_SIZE);\n    pageloom_field_start(&depth, helm_field_depth, cells);\n    \
+    pageloom_trigger(&player, MAST_TRIGGER_LEAK);\n    pageloom_start(&player, mast_reel, MAST_REEL_SIZE);\n    \
+    return pageloom_tick(&player, 0, 16) == PAGELOOM_FAULT && player.scene == HELM_SCENE_BOOT ? pageloom_lamp_level(helm_lamp_beacon, 0) : 1;\n}\n";
+
+#[test]
+fn c_is_clean_in_each_dialect_and_cpp_links_with_it() {
+    for dense in [false, true] {
+        let folder = tempfile::tempdir().expect("a folder");
+        write_sources(&shows(dense), folder.path());
+        std::fs::write(folder.path().join("main.cpp"), CPP).expect("written");
+        for (c, cpp, part) in PARTS {
+            for standard in ["c99", "c11"] {
+                run(folder.path(), c, &format!("{part} -std={standard} {STRICT} helm.c mast.c {PLAYER}"));
+            }
+            for standard in ["c++11", "c++14", "c++17"] {
+                run(folder.path(), cpp, &format!("{part} -std={standard} {STRICT} main.cpp"));
+            }
+            if !cpp.starts_with("arm") {
+                run(folder.path(), cpp, &format!("{part} main.o helm.o mast.o pageloom_player.o -o whole"));
+            }
+        }
+    }
+}
+
+#[test]
+fn rust_is_formatted_and_free_of_lints_in_two_editions() {
+    for dense in [false, true] {
+        let folder = tempfile::tempdir().expect("a folder");
+        write_sources(&shows(dense), folder.path());
+        let modules = ["helm", "mast", "pageloom_config", "pageloom_player"];
+        let lib: String = modules.iter().map(|name| format!("pub mod {name};\n")).collect();
+        std::fs::write(folder.path().join("lib.rs"), format!("//! Shows.\n#![no_std]\n#![deny(warnings)]\n{lib}"))
+            .expect("written");
+        // Nothing but the formatter's own settings.
+        std::fs::write(folder.path().join("rustfmt.toml"), "").expect("written");
+        for edition in ["2021", "2024"] {
+            run(folder.path(), "rustfmt", &format!("--check --edition {edition} lib.rs pageloom_i2c.rs"));
+            let lints = "-D warnings -D clippy::all -D clippy::pedantic";
+            run(
+                folder.path(),
+                "clippy-driver",
+                &format!("--edition {edition} --crate-type lib --emit metadata {lints} lib.rs"),
+            );
+        }
+    }
+}
