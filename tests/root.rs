@@ -6,6 +6,7 @@ mod root {
     mod behaviour;
     mod browser;
     mod budget;
+    mod chance;
     mod cli;
     mod compiled;
     mod dense;

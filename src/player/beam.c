@@ -22,8 +22,14 @@ static const uint8_t tangents[EIGHTH + 1] PAGELOOM_FLASH = {
     57, 60, 64, 68, 72, 77, 81, 85, 90, 95, 99, 105, 110, 116, 122, 128
 };
 
-/* Bytes of a beam that tell of the beam itself, and of its limits, row by row. */
-enum { BEAM_RECORD = 6, LIMITS = 16 };
+/*
+ * Bytes of a beam that tell of the beam itself, among them the longest of its limits and the upper byte of its squared length, and
+ * of its limits, row by row.
+ */
+enum { RECORD_LONGEST = 3, RECORD_REACH_HIGH = 5, BEAM_RECORD = 6, LIMITS = 16 };
+
+/* The upper byte of the square of a beam's length from which on it is a fault: it must be shorter than 120 pixels. */
+enum { TOO_LONG = 0x38 };
 
 /*
  * From so many columns off the centre on, a pixel of the line is so many bearings off its direction at most (half a pixel is

@@ -45,6 +45,18 @@ fn on_line(x: i16, y: i16, direction: u8) -> bool {
     ahead >= 0 && off > -ONE / 2 && off <= ONE / 2
 }
 
+/// The square of a beam's length is less than this, so that it is shorter than 120 pixels.
+pub const TOO_LONG: u32 = 0x3800;
+/// A pixel of the beam's line may be so many bearings off its direction, so the longest limit is never told to be less.
+pub const SHORTEST_LONGEST: u8 = 8;
+/// Limits of a 4×4 tile.
+pub const LIMITS: usize = 16;
+
+/// A column or row as it is seen from the centre: in eight bits, by which a beam that is not too long is told from none.
+pub fn near(at: u8, centre: i16) -> i16 {
+    centre + at.wrapping_sub(centre as u8) as i8 as i16
+}
+
 /// A beam that turns about a pixel.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Beam {
@@ -55,7 +67,7 @@ pub struct Beam {
     /// Whether it turns anticlockwise; its directions then count that way too.
     pub mirrored: bool,
     /// For each pixel of a 4×4 tile, row by row, how many bearings behind the beam it stays lit.
-    pub limits: [u8; 16],
+    pub limits: [u8; LIMITS],
 }
 
 impl Beam {

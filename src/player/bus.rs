@@ -156,7 +156,8 @@ pub enum Data {
 
 /// What a player keeps of the picture to draw by: nothing ([`Lean`]), or the whole of it (`dense::Picture`).
 pub trait Keeps {
-    /// Takes up the operands of instruction `operation` at `at`, which opens a stream; the offset behind them.
+    /// Takes up the operands of instruction `operation` at `at`, which opens a stream or draws frames of it; the offset behind
+    /// them, none if that cannot be.
     fn open(&mut self, reel: &[u8], operation: u8, at: u16) -> Option<u16>;
     /// Draws and sends a part of a frame; whether the frame is whole.
     fn draw<B: Bus>(&mut self, reel: &[u8], scene: u8, burst: &mut Burst<'_, B>) -> Result<bool, End>;

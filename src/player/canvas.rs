@@ -1,7 +1,7 @@
 // The copy of the picture, and the choices by which a frame is drawn on it: which pages, cells and pixels change, and all that
 // can be seen around the place at hand.
 
-use super::beam::Beam;
+use super::beam::{Beam, near};
 
 /// The decision trees of a model, by number.
 pub const FRAME: u8 = 0;
@@ -178,7 +178,8 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
     fn beamed(&self, beam: &Beam, column: u8, direction: u8) -> u8 {
         let mut lit = 0;
         for row in 0..8 {
-            lit |= (beam.lights(column as i16, (self.page * 8 + row) as i16, direction) as u8) << row;
+            let (x, y) = (near(column, beam.column), near(self.page * 8 + row, beam.row));
+            lit |= (beam.lights(x, y, direction) as u8) << row;
         }
         lit
     }

@@ -17,7 +17,7 @@ enum { WHOLE = 0x1000 };
 static uint8_t leaf(const pageloom_picture *picture, const uint8_t *at, const uint8_t *now)
 {
     const uint8_t *last = picture->last_node;
-    uint8_t steps = 0, node, yes, next;
+    uint8_t steps = 1, node, yes, next;
 
     do {
         if (at > last) {

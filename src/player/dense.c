@@ -9,18 +9,6 @@ enum { NORMAL = 0xA6, INVERSE = 0xA7 };
 /* How far the drawing of a frame is; UNSENT: the cell at hand is drawn but not sent. */
 enum { BETWEEN, IN_FRAME, IN_PAGE, UNSENT };
 
-/* Knows no model, and no marks around the picture. */
-static void begin_picture(pageloom_player *player)
-{
-    uint8_t group;
-
-    for (group = 0; group < PAGELOOM_GROUPS; group++) {
-        player->picture.cell[group] = 0;
-    }
-    player->picture.has_model = 0;
-    unmark(&player->picture);
-}
-
 /* Goes to the start of a page, which is still to be asked about. */
 static APART void open_page(pageloom_picture *picture, uint8_t page)
 {
@@ -213,49 +201,61 @@ static APART uint8_t draw(pageloom_player *player)
     return GO_ON;
 }
 
-/* Takes up the model that all streams are drawn by. */
+/* Bytes of a model before its trees: width, pages, first column, the leaves of pairs, where each tree begins. */
+enum { MODEL_HEADER = 3 + PAGELOOM_PAIR_LEAVES + 2 * PAGELOOM_TREES };
+
+/* Takes up the model that all streams are drawn by; without one nothing is drawn. */
 static uint8_t open_model(pageloom_player *player)
 {
     pageloom_picture *picture = &player->picture;
     uint16_t model = next_word(player), behind = player->at;
-    uint8_t status = GO_ON, tree;
+    uint8_t tree;
 
     picture->reel = player->reel;
     picture->end = player->reel + player->reel_size;
     picture->last_node = picture->end - LONGEST_NODE;
     player->at = model;
-    picture->has_model = model != 0;
-    if (next_byte(player) != WIDTH || next_byte(player) != PAGES) {
-        status = PAGELOOM_FAULT;
-    }
+    picture->has_model = next_byte(player) == WIDTH && next_byte(player) == PAGES;
     picture->first_column = next_byte(player);
     picture->leaves = player->reel + player->at;
     player->at = (uint16_t)(player->at + PAGELOOM_PAIR_LEAVES);
-    if (player->at < PAGELOOM_PAIR_LEAVES || player->at > player->reel_size) {
-        status = PAGELOOM_FAULT;
-    }
     for (tree = 0; tree < PAGELOOM_TREES; tree++) {
         uint16_t root = (uint16_t)(model + next_word(player));
 
         picture->roots[tree] = player->reel + (root < player->reel_size ? root : player->reel_size);
     }
+    if (player->at < MODEL_HEADER || player->at > player->reel_size) {
+        picture->has_model = 0;
+    }
     player->at = behind;
-    return status;
+    return picture->has_model ? GO_ON : PAGELOOM_FAULT;
 }
 
 #ifdef PAGELOOM_BEAM
-/* Takes up a beam. */
+/* Takes up a beam, if it lies in the reel in whole and nothing stays lit for longer than it says. */
 static uint8_t open_beam(pageloom_player *player, pageloom_picture *picture)
 {
+    uint16_t record = player->at, behind = (uint16_t)(record + BEAM_RECORD + 4 + LIMITS), at = behind;
+    uint8_t longest = byte_at(player, (uint16_t)(record + RECORD_LONGEST)), count;
+
+    if (behind > player->reel_size || behind < record
+        || byte_at(player, (uint16_t)(record + RECORD_REACH_HIGH)) >= TOO_LONG || longest < LINE_BEARINGS) {
+        return PAGELOOM_FAULT;
+    }
+    for (count = LIMITS; count > 0; count--) {
+        if (byte_at(player, --at) > longest) {
+            return PAGELOOM_FAULT;
+        }
+    }
     picture->has_beam = 1;
     picture->foresees = 1;
-    picture->beam.record = player->reel + player->at;
+    picture->beam.record = player->reel + record;
     player->at = (uint16_t)(player->at + BEAM_RECORD);
     picture->direction = next_word(player);
     picture->turn = next_word(player);
     picture->beam.limits = player->reel + player->at;
-    player->at = (uint16_t)(player->at + LIMITS);
-    return player->at > player->reel_size || player->at < BEAM_RECORD + 4 + LIMITS ? PAGELOOM_FAULT : GO_ON;
+    player->at = behind;
+    return GO_ON;
 }
 #endif
 

@@ -1,10 +1,11 @@
 // Draws frames from a coded stream into a copy of the picture and sends what changed. Every choice is one binary symbol; how
 // likely it is, a decision tree in flash says, which looks at the picture around.
 
-use super::beam::Beam;
+use super::beam::{Beam, LIMITS, SHORTEST_LONGEST, TOO_LONG};
 use super::bus::{Burst, Bus, End, Work};
 use super::canvas::{Canvas, Choose, PIXEL};
 use super::player::Keeps;
+use super::reel::{byte, word};
 
 /// Bytes of a model before its trees: width, pages, first column of memory, the leaves of pairs, then where each tree starts.
 pub const MODEL_HEADER: u16 = MODEL_ROOTS + 2 * TREES as u16;
@@ -15,7 +16,8 @@ pub const TREES: u8 = 5;
 /// Leaves of which pairs are made; those of a model stand before its trees.
 pub const PAIR_LEAVES: u8 = 8;
 
-/// Instructions that open a stream.
+/// Draws frames; and those instructions that open a stream.
+const DRAW: u8 = 0x0F;
 const OPEN_MODEL: u8 = 0x10;
 const OPEN_KEY: u8 = 0x11;
 const OPEN_CLEARED: u8 = 0x13;
@@ -42,18 +44,10 @@ pub const PROBABILITY_BITS: u8 = 12;
 /// So many unchanged cells are sent again rather than a new seek.
 const LONGEST_GAP: u8 = 6;
 const NOWHERE: u8 = 0xFF;
-
-/// The bytes of a reel; beyond its end zeros, which is a leaf.
-fn byte(reel: &[u8], at: u16) -> u8 {
-    match reel.get(at as usize) {
-        Some(byte) => *byte,
-        None => 0,
-    }
-}
-
-fn word(reel: &[u8], at: u16) -> u16 {
-    byte(reel, at) as u16 | (byte(reel, at.wrapping_add(1)) as u16) << 8
-}
+/// Bytes of a node: feature, threshold, and the length of the tree for no. One that begins in a reel's last three is zeros.
+const LONGEST_NODE: usize = 4;
+/// Bytes of a beam's record, where it points and how far it turns, and its limits.
+const BEAM_BYTES: u16 = 26;
 
 /// How likely the choice is a yes, in 1/4096: a leaf holds the less likely answer's share as mantissa and exponent.
 pub const fn probability(leaf: u8) -> u16 {
@@ -65,6 +59,9 @@ pub const fn probability(leaf: u8) -> u16 {
 pub fn leaf<const C: usize, const M: usize>(reel: &[u8], model: u16, canvas: &Canvas<C, M>, tree: u8) -> (u8, u8) {
     let mut at = model.wrapping_add(word(reel, model.wrapping_add(MODEL_ROOTS + 2 * tree as u16)));
     for nodes in 1..=u8::MAX {
+        if at as usize + LONGEST_NODE > reel.len() {
+            return (byte(reel, model.wrapping_add(MODEL_LEAVES)) & 0x7F, nodes);
+        }
         let node = byte(reel, at);
         at = at.wrapping_add(1);
         let (group, bit) = (node & 15, node >> 4 & 7);
@@ -92,7 +89,7 @@ pub fn leaf<const C: usize, const M: usize>(reel: &[u8], model: u16, canvas: &Ca
             at = at.wrapping_add(1);
         }
         if yes {
-            at = at.wrapping_add(skip);
+            at = at.saturating_add(skip);
         }
     }
     (0, u8::MAX)
@@ -127,7 +124,9 @@ impl Choose for Reading<'_> {
         };
         for _ in 0..2 {
             if *self.state < LEAST_STATE {
-                *self.state = *self.state << 8 | byte(self.reel, *self.stream) as u32;
+                // Beyond the reel a stream goes on with zeros.
+                let coded = self.reel.get(*self.stream as usize).copied().unwrap_or(0);
+                *self.state = *self.state << 8 | coded as u32;
                 *self.stream = self.stream.wrapping_add(1);
             }
         }
@@ -138,6 +137,8 @@ impl Choose for Reading<'_> {
 /// A copy of the picture that a dense reel draws by.
 pub struct Picture<const C: usize, const M: usize> {
     canvas: Canvas<C, M>,
+    /// Without a model nothing is drawn.
+    has_model: bool,
     model: u16,
     stream: u16,
     state: u32,
@@ -156,6 +157,7 @@ impl<const C: usize, const M: usize> Picture<C, M> {
     pub const fn new() -> Self {
         Self {
             canvas: Canvas::new(),
+            has_model: false,
             model: 0,
             stream: 0,
             state: 0,
@@ -236,12 +238,14 @@ impl<const C: usize, const M: usize> Picture<C, M> {
     }
 
     fn open_beam(&mut self, reel: &[u8], at: u16) -> Option<u16> {
-        let limits_at = at.wrapping_add(10);
-        let behind = limits_at.wrapping_add(16);
-        let limits = reel.get(limits_at as usize..behind as usize)?.try_into().ok()?;
+        let behind = at.checked_add(BEAM_BYTES)?;
+        let limits: [u8; LIMITS] = reel.get(behind as usize - LIMITS..behind as usize)?.try_into().ok()?;
         let (column, row) = (byte(reel, at) as i16, byte(reel, at.wrapping_add(1)) as i16);
-        // The fourth byte, the longest limit, only spares time.
+        let longest = byte(reel, at.wrapping_add(3));
         let (mirrored, reach) = (byte(reel, at.wrapping_add(2)) != 0, word(reel, at.wrapping_add(4)) as u32);
+        if reach >= TOO_LONG || longest < SHORTEST_LONGEST || limits.iter().any(|limit| *limit > longest) {
+            return None;
+        }
         self.canvas.beam = Some(Beam { column, row, reach, mirrored, limits });
         self.canvas.direction = word(reel, at.wrapping_add(6));
         self.canvas.turn = word(reel, at.wrapping_add(8));
@@ -253,8 +257,10 @@ impl<const C: usize, const M: usize> Picture<C, M> {
         let (width, pages) = (byte(reel, self.model), byte(reel, self.model.wrapping_add(1)));
         self.first_column = byte(reel, self.model.wrapping_add(2));
         (self.canvas.width, self.canvas.pages) = (width, pages);
-        let marks = (width as usize).div_ceil(8) * pages as usize;
-        width > 0 && pages <= 8 && width as usize * pages as usize <= C && marks <= M
+        let (marks, in_reel) =
+            ((width as usize).div_ceil(8) * pages as usize, self.model as usize + MODEL_HEADER as usize <= reel.len());
+        self.has_model = in_reel && width > 0 && pages <= 8 && width as usize * pages as usize <= C && marks <= M;
+        self.has_model
     }
 }
 
@@ -266,12 +272,15 @@ impl<const C: usize, const M: usize> Default for Picture<C, M> {
 
 impl<const C: usize, const M: usize> Keeps for Picture<C, M> {
     fn open(&mut self, reel: &[u8], operation: u8, at: u16) -> Option<u16> {
+        if operation == DRAW {
+            return self.has_model.then_some(at.wrapping_add(1));
+        }
         self.drawing = false;
         self.unsent = false;
         if operation == OPEN_MODEL {
             return self.open_model(reel, at).then_some(at.wrapping_add(2));
         }
-        if self.model == 0 || operation > POINT {
+        if !self.has_model || operation > POINT {
             return None;
         }
         if operation == BEAM {

@@ -37,7 +37,6 @@ static uint8_t frame_ends(pageloom_player *player, uint8_t phase, uint8_t waits)
 #include "round.c"
 
 #ifdef PAGELOOM_DENSE
-static void begin_picture(pageloom_player *player);
 static APART uint8_t draw(pageloom_player *player);
 static uint8_t open_stream(pageloom_player *player, uint8_t operation);
 #endif
@@ -90,7 +89,7 @@ static APART_IF_DENSE uint8_t step(pageloom_player *player)
 #ifdef PAGELOOM_DENSE
     if (operation == OP_DRAW) {
         player->draws = next_byte(player);
-        return GO_ON;
+        return player->picture.has_model ? GO_ON : PAGELOOM_FAULT;
     }
     if ((operation >= OP_MODEL && operation <= OP_CLEARED) || IS_OF_BEAM(operation)) {
         return open_stream(player, operation);
@@ -220,10 +219,14 @@ static uint8_t ready(pageloom_player *player, uint16_t now)
 void pageloom_start(pageloom_player *player, const uint8_t *reel, uint16_t reel_size)
 {
     uint8_t *header = player->header;
+    volatile uint8_t *state = (volatile uint8_t *)player;
+    uint16_t left = sizeof *player;
 
+    for (; left > 0; left--) { /* whatever stood there */
+        *state++ = 0;
+    }
     player->reel = reel;
     player->reel_size = reel_size;
-    player->at = 0;
     if (next_byte(player) != PAGELOOM_REEL_VERSION) {
         player->reel_size = 0; /* so the first instruction is a fault */
     }
@@ -235,26 +238,6 @@ void pageloom_start(pageloom_player *player, const uint8_t *reel, uint16_t reel_
     }
     player->scene = player->header[HEADER_START];
     player->former = player->scene;
-    player->raised = 0;
-    player->taken = 0;
-#ifdef PAGELOOM_LEAN
-    player->strip = 0;
-    player->laps = 0;
-#endif
-#if defined PAGELOOM_TURNS || defined PAGELOOM_GRAINS || defined PAGELOOM_ROLLS
-    player->beam = 0;
-#endif
-#ifdef PAGELOOM_ROLLS
-    player->row = 0;
-#endif
-#ifdef PAGELOOM_TURNS
-    player->direction = 0;
-#endif
-#ifdef PAGELOOM_DENSE
-    begin_picture(player);
-#endif
-    player->room = 0;
-    player->open = 0;
     pageloom_restart(player);
 }
 

@@ -313,15 +313,18 @@ impl<'r, K: Keeps> Player<'r, K> {
                     self.laps = 0;
                 }
             }
-            0x0F => self.draws = self.next(),
             0x1B => {
                 let length = self.next_word();
                 (self.round, self.waits, self.phase) = (self.at.wrapping_add(length), 0, Phase::InRound);
             }
-            0x10..=0x13 | 0x15..=0x1A | 0x1C | 0x1D => {
+            0x0F..=0x13 | 0x15..=0x1A | 0x1C | 0x1D => {
                 let Some(behind) = self.keeps.open(self.reel, operation, self.at) else { return Err(End::Fault) };
+                self.draws = match operation {
+                    0x0F => self.next(),
+                    0x17 | 0x18 | 0x1A | 0x1D => 1, // what is reckoned is drawn at once
+                    _ => 0,
+                };
                 self.at = behind;
-                self.draws = matches!(operation, 0x17 | 0x18 | 0x1A | 0x1D) as u8; // what is reckoned is drawn at once
             }
             _ => return Err(End::Fault),
         }

@@ -49,7 +49,7 @@ pub fn inside(reel: &[u8], from: u16, count: u8) -> bool {
 
 /// Whether a player can begin it.
 pub const fn playable(reel: &[u8]) -> bool {
-    reel.len() > HEADER_TABLES as usize
+    reel.len() >= HEADER_TABLES as usize
         && reel[0] == REEL_VERSION
         && reel[HEADER_WRITE_LIMIT as usize] > 2
         && reel[HEADER_START as usize] < reel[HEADER_SCENES as usize]

@@ -5,13 +5,9 @@
 enum { OPENING = 4, TURNING = 5 };
 
 /*
- * Of a beam's record: the upper byte of the square of its length, its limits, the page of its first row of cells, and where the
- * rows begin. Each is a count, the first column of the display's memory and the picture beneath; a count of 0 ends them.
+ * Of a beam's record: its limits, the page of its first row of cells, and where the rows begin. Each is a count, the first column of the display's memory and the picture beneath; a count of 0 ends them.
  */
-enum { RECORD_REACH_HIGH = 5, RECORD_LIMITS = 6, RECORD_PAGE = 22, RECORD_ROWS = 23 };
-
-/* The upper byte of the square of a beam's length from which on it is a fault: it must be shorter than 120 pixels. */
-enum { TOO_LONG = 0x38 };
+enum { RECORD_LIMITS = 6, RECORD_PAGE = 22, RECORD_ROWS = 23 };
 
 /* So many cells that are far from the beam take as much of the allowance as one that it may touch. */
 enum { FAR_CELLS_A_BYTE = 8 };

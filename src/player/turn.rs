@@ -1,6 +1,6 @@
 // A beam that turns over a still picture, for lean reels: what it changes is reckoned from where it points.
 
-use super::beam::{Beam, bearing};
+use super::beam::{Beam, SHORTEST_LONGEST, TOO_LONG, bearing, near};
 use super::bus::{Burst, Bus, End, Work};
 use super::player::Keeps;
 use super::reel::{NONE, byte};
@@ -17,10 +17,6 @@ const RECORD_LONGEST: u16 = 3;
 const RECORD_REACH: u16 = 4;
 const RECORD_LIMITS: u16 = 6;
 const RECORD_PAGE: u16 = 22;
-/// A pixel of the beam's line may be so many bearings off its direction, so the longest limit is never told to be less.
-pub const SHORTEST_LONGEST: u8 = 8;
-/// The square of a beam's length is less than this, so that it is shorter than 120 pixels.
-pub const TOO_LONG: u32 = 0x3800;
 /// From so many columns off the centre on, a cell is passed over if the beam and its trail are far from both its ends and are not
 /// between them.
 const OFF_CENTRE: u8 = 3;
@@ -107,7 +103,6 @@ impl Turning {
     /// The pixels of a cell of this page that the beam lights when it points in a direction.
     fn lit(&self, beam: &Beam, column: u8, direction: u8) -> u8 {
         let row = self.page.wrapping_mul(8);
-        let near = |at: u8, centre: i16| centre + at.wrapping_sub(centre as u8) as i8 as i16;
         let mut lit = 0;
         for y in 0..8 {
             let (x, y, bit) = (near(column, beam.column), near(row.wrapping_add(y), beam.row), 1 << y);

@@ -7,9 +7,9 @@ use super::memory::{Columns, Memory};
 use super::reckoned::Reckoned;
 use super::recorder::Recorder;
 use super::scene::{Footage, Next};
-use crate::player::beam::Beam;
+use crate::player::beam::{Beam, SHORTEST_LONGEST, TOO_LONG};
 use crate::player::bus::Keeps;
-use crate::player::turn::{OPEN_BEAM, RECORD_ROWS, SHORTEST_LONGEST, TOO_LONG, TURN, Turning};
+use crate::player::turn::{OPEN_BEAM, RECORD_ROWS, TURN, Turning};
 use std::collections::BTreeMap;
 use std::ops::Range;
 

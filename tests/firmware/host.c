@@ -112,13 +112,16 @@ int main(void)
     uint8_t *reel = NULL;
     uint16_t size = 0;
 
-    memset(&player, 0xA5, sizeof player);
     while (fgets(line, sizeof line, stdin) != NULL) {
         unsigned first = 0, second = 0;
 
         if (strncmp(line, "reel ", 5) == 0) {
             free(reel);
             reel = read_reel(line + 5, &size);
+            memset(&player, 0xA5, sizeof player); /* a start must not rely on what stood there */
+            open_now = 0;
+            fail_stop = 0;
+            refuse_in = 0;
             pageloom_start(&player, reel, size);
         } else if (sscanf(line, "tick %u %u", &first, &second) == 2) {
             tick(&player, first, second);

@@ -4,27 +4,11 @@
 //! `PAGELOOM_FUZZ_SECONDS=600` goes on for so long instead of a few hundred inputs; an input that breaks is left in
 //! `target/fuzz`.
 
+use super::chance::{Chance, seeds};
 use pageloom::diag::{Findings, Place, Sources, render};
 use pageloom::font::{Font, from_bdf, sheet, to_bdf};
 use pageloom::source::{Memory, Reader, parse_bdf};
 use std::path::Path;
-use std::time::{Duration, Instant};
-
-/// A linear congruential generator with the constants of Knuth's MMIX.
-struct Chance(u64);
-
-impl Chance {
-    fn next(&mut self) -> u64 {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        self.0 >> 33
-    }
-    fn below(&mut self, end: usize) -> usize {
-        self.next() as usize % end.max(1)
-    }
-    fn pick<'a, T: ?Sized>(&mut self, from: &[&'a T]) -> &'a T {
-        from[self.below(from.len())]
-    }
-}
 
 /// Numbers at which programs stumble.
 const NUMBERS: &[&str] = &[
@@ -176,18 +160,9 @@ fn try_sheet(ron: &str, png: &[u8]) {
 /// Tries inputs until the time or the count is over; one that ends the test is left in `target/fuzz`.
 fn fuzz(kind: &str, mut one: impl FnMut(&mut Chance) -> (Vec<u8>, Option<Vec<u8>>)) -> u64 {
     const COUNT: u64 = 300;
-    let seconds = std::env::var("PAGELOOM_FUZZ_SECONDS").ok().and_then(|seconds| seconds.parse().ok());
-    let end = seconds.map(|seconds| Instant::now() + Duration::from_secs(seconds));
-    let seeds = if end.is_some() { 1_000_000.. } else { 0.. };
     let mut tried = 0;
-    for seed in seeds {
-        if end.map_or(tried >= COUNT, |end| Instant::now() >= end) {
-            break;
-        }
-        let mut chance = Chance(seed);
-        (0..4).for_each(|_| {
-            chance.next();
-        });
+    for seed in seeds(COUNT) {
+        let mut chance = Chance::of(seed);
         let (text, png) = one(&mut chance);
         let words = String::from_utf8_lossy(&text).into_owned();
         let broke = std::panic::catch_unwind(|| match &png {

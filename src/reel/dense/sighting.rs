@@ -1,6 +1,6 @@
 //! The beam that a scene's player foresees: what it lights, and a steady turn that comes to its directions.
 
-use crate::player::beam::Beam;
+use crate::player::beam::{Beam, TOO_LONG};
 use crate::reel::beam::SeenBeam;
 
 /// A beam as the record of a scene's opening holds it.
@@ -15,8 +15,11 @@ pub struct Sighting {
 /// Steps of a direction in 1/256 of a turn.
 const STEPS: i64 = 1 << 8;
 
-/// How the player is to foresee a turning beam; `None` when its turn is not steady.
+/// How the player is to foresee a turning beam; `None` when its turn is not steady, or when it is too long.
 pub fn sighting(seen: &SeenBeam) -> Option<Sighting> {
+    if seen.beam.reach >= TOO_LONG {
+        return None;
+    }
     let (direction, turn) = steady(&seen.directions)?;
     Some(Sighting { beam: seen.beam, direction, turn })
 }

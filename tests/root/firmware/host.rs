@@ -77,7 +77,21 @@ pub fn play_in_c(reel: &[u8], actions: &[Action]) -> String {
 
 /// The same for a reel that may need a copy of the picture.
 pub fn play_on_in_c(build: Build, reel: &[u8], actions: &[Action]) -> String {
-    let mut script = String::from("reel ");
+    let mut script = String::new();
+    write_script(&mut script, reel, actions);
+    run(program(build), &[], &script).good("the C player on this machine")
+}
+
+/// The same for one reel after the other.
+pub fn play_all_in_c(build: Build, cases: &[(Vec<u8>, Vec<Action>)]) -> String {
+    let mut script = String::new();
+    cases.iter().for_each(|(reel, actions)| write_script(&mut script, reel, actions));
+    run(program(build), &[], &script).good("the C player on this machine")
+}
+
+/// A start on a reel, and what is done with it, in the words of `tests/firmware/host.c`.
+fn write_script(script: &mut String, reel: &[u8], actions: &[Action]) {
+    script.push_str("reel ");
     reel.iter().for_each(|byte| write!(script, "{byte:02X}").expect("writing to a string"));
     script.push('\n');
     for action in actions {
@@ -90,7 +104,6 @@ pub fn play_on_in_c(build: Build, reel: &[u8], actions: &[Action]) -> String {
         }
         .expect("writing to a string");
     }
-    run(program(build), &[], &script).good("the C player on this machine")
 }
 
 /// What the Rust player prints.

@@ -3,6 +3,7 @@
 mod atmega328p;
 mod bad;
 mod bringup;
+mod broken;
 mod cortex_m3;
 mod dense;
 mod examples;
