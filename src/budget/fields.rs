@@ -2,7 +2,7 @@
 
 use super::{Budget, Figure};
 use crate::panel::Core;
-use crate::reel::{FieldTable, Reel};
+use crate::reel::{FieldTable, Reel, shares_bytes};
 use crate::show::Show;
 
 /// Flash of the fields' C code, which firmware carries when its show has a field.
@@ -15,10 +15,13 @@ struct CodeSize {
 
 /// Measured at -Os: what `src/player/player.c` takes more with `PAGELOOM_FIELDS` than without.
 const CODE_SIZES: [CodeSize; 3] = [
-    CodeSize { core: Core::Avr, bytes: 950, source: "avr-gcc 5.4 -Os, ATmega328P, avr-size", measured: true },
-    CodeSize { core: Core::CortexM, bytes: 604, source: "arm-none-eabi-gcc 12.2 -Os, Cortex-M3", measured: true },
-    CodeSize { core: Core::RiscV, bytes: 604, source: "taken to be near Cortex-M3", measured: false },
+    CodeSize { core: Core::Avr, bytes: 914, source: "avr-gcc 5.4 -Os, ATmega328P, avr-size", measured: true },
+    CodeSize { core: Core::CortexM, bytes: 612, source: "arm-none-eabi-gcc 12.2 -Os, Cortex-M3", measured: true },
+    CodeSize { core: Core::RiscV, bytes: 612, source: "taken to be near Cortex-M3", measured: false },
 ];
+/// The same for what a field that shares bytes of the display takes more, in code and in its state.
+const SHARED_CODE: [(Core, u32); 3] = [(Core::Avr, 334), (Core::CortexM, 248), (Core::RiscV, 248)];
+const SHARED_STATE: [(Core, u32); 3] = [(Core::Avr, 4), (Core::CortexM, 8), (Core::RiscV, 8)];
 /// Bytes of a field's state with 16-bit pointers, and of the wider pointers of 32-bit parts.
 const STATE_BYTES: [(Core, u32); 3] = [(Core::Avr, 8), (Core::CortexM, 12), (Core::RiscV, 12)];
 /// Bytes for each character: what is wanted and what is shown.
@@ -31,17 +34,34 @@ const CALL_SOURCE: &str = "measured on a simulated ATmega328P: avr-gcc 5.4 -Os, 
 
 /// Flash of the fields in all: code and tables; none without fields.
 pub fn field_flash(show: &Show, reel: &Reel) -> u32 {
-    if reel.fields.is_empty() { 0 } else { code(show).bytes + tables(reel) }
+    if reel.fields.is_empty() { 0 } else { code_bytes(show, reel) + tables(reel) }
 }
 
-/// Flash of the fields' code on the show's microcontroller, in bytes.
-pub fn field_code_bytes(show: &Show) -> u32 {
-    code(show).bytes
+/// Flash of the fields' code on the show's microcontroller, in bytes; `shared` if fields of it share bytes of the display.
+pub fn field_code_bytes(show: &Show, shared: bool) -> u32 {
+    code(show).bytes + if shared { of_core(show.microcontroller().core, &SHARED_CODE) } else { 0 }
 }
 
-/// The same on any microcontroller of an instruction set.
+fn code_bytes(show: &Show, reel: &Reel) -> u32 {
+    field_code_bytes(show, any_shared(reel))
+}
+
+fn any_shared(reel: &Reel) -> bool {
+    reel.fields.iter().any(|field| shares_bytes(&field.bytes))
+}
+
+/// Bytes of the fields' code on any microcontroller of an instruction set.
 pub fn field_code_bytes_on(core: Core) -> u32 {
     code_on(core).bytes
+}
+
+/// Bytes of flash that fields which share bytes of the display take more, and bytes of state for each of them.
+pub fn shared_fields_cost_on(core: Core) -> (u32, u32) {
+    (of_core(core, &SHARED_CODE), of_core(core, &SHARED_STATE))
+}
+
+fn of_core(core: Core, table: &[(Core, u32)]) -> u32 {
+    table.iter().find(|(known, _)| *known == core).map_or(0, |(_, bytes)| *bytes)
 }
 
 /// CPU cycles of the longest call of a field beyond the time on the wire; `None` on cores where it was not measured.
@@ -51,8 +71,8 @@ pub fn field_call_cycles(show: &Show) -> Option<u32> {
 
 /// RAM of the fields in all.
 pub fn field_ram(show: &Show, reel: &Reel) -> u32 {
-    let core = show.microcontroller().core;
-    let state = STATE_BYTES.iter().find(|(known, _)| *known == core).map_or(0, |(_, bytes)| *bytes);
+    let shared = if any_shared(reel) { of_core(show.microcontroller().core, &SHARED_STATE) } else { 0 };
+    let state = of_core(show.microcontroller().core, &STATE_BYTES) + shared;
     reel.fields.iter().map(|field| state + CELL_BYTES * field.cells).sum()
 }
 
@@ -73,7 +93,8 @@ pub fn fields(show: &Show, reel: &Reel) -> Budget {
     let mut figures = Vec::new();
     if !reel.fields.is_empty() {
         let code = code(show);
-        let size = Figure::new("code of the fields", f64::from(code.bytes), "B").from("code size, C", code.source);
+        let size =
+            Figure::new("code of the fields", f64::from(code_bytes(show, reel)), "B").from("code size, C", code.source);
         figures.push(if code.measured { size } else { size.rough() });
         figures.push(
             Figure::new("tables of the fields", f64::from(tables(reel)), "B").from(

@@ -26,7 +26,7 @@ mod wear;
 
 pub use by_layer::layers_by_flash;
 pub use cpu::drawing_cycles;
-pub use fields::{field_call_cycles, field_code_bytes, field_code_bytes_on};
+pub use fields::{field_call_cycles, field_code_bytes, field_code_bytes_on, shared_fields_cost_on};
 pub use figure::{Budget, Figure};
 pub use flashing::preview_pitch;
 pub use lamps::lamp_code_bytes;

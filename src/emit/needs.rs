@@ -2,8 +2,9 @@
 
 use super::firmware::Firmware;
 use super::namer::{Case, Namer};
-use crate::budget::field_code_bytes_on;
+use crate::budget::{field_code_bytes_on, shared_fields_cost_on};
 use crate::panel::{Core, PlayerCost, PlayerParts, lamp_code_on, player_costs};
+use crate::reel::shares_bytes;
 
 /// Columns and pages of a copy of the picture.
 pub type PictureSize = (u32, u32);
@@ -32,7 +33,7 @@ pub struct Part {
 }
 
 /// The parts in the order of the configuration.
-pub const PARTS: [Part; 8] = [
+pub const PARTS: [Part; 9] = [
     Part {
         name: "DENSE",
         has: "is drawn on a copy of the picture",
@@ -74,6 +75,12 @@ pub const PARTS: [Part; 8] = [
         has: "has fields that the firmware fills",
         needed: |show| !show.fields.is_empty(),
         cost: |row| (field_code_bytes_on(row.core), 1),
+    },
+    Part {
+        name: "SHARED_FIELDS",
+        has: "has fields that share bytes of the display",
+        needed: |show| show.fields.iter().any(|field| shares_bytes(&field.table)),
+        cost: |row| shared_fields_cost_on(row.core),
     },
     Part {
         name: "LAMPS",

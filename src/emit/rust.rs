@@ -6,6 +6,10 @@ use super::namer::{Case, Namer};
 use super::needs::{Needs, PARTS};
 use super::text::{byte_rows, comment};
 use super::times::rust_times;
+use crate::reel::shares_bytes;
+
+/// What is said of a field that shares bytes of the display with another one.
+const SHARED_FIELD: &str = "\n/// It shares bytes of the display with other fields: call `tick_beside` with those.";
 
 /// Writes a show as a Rust module that needs `core` only.
 pub fn rust(firmware: &Firmware) -> String {
@@ -33,9 +37,10 @@ pub fn rust(firmware: &Firmware) -> String {
     for field in &firmware.fields {
         let (name, size) = (namer.name("FIELD_", &field.name, Case::Capitals), field.table.len());
         text.push_str(&format!(
-            "\n/// The field {words}: for `pageloom_player::field::Field::new(&{name}, [0; 2 * {name}_CELLS])`.\n#[rustfmt::skip]\npub static {name}: [u8; {size}] = [\n{rows}];\n\
+            "\n/// The field {words}: for `pageloom_player::field::Field::new(&{name}, [0; 2 * {name}_CELLS])`.{shared}\n#[rustfmt::skip]\npub static {name}: [u8; {size}] = [\n{rows}];\n\
              /// Its characters.\npub const {name}_CELLS: usize = {cells};\n",
             words = comment(&field.name),
+            shared = if shares_bytes(&field.table) { SHARED_FIELD } else { "" },
             rows = byte_rows(&field.table),
             cells = field.cells
         ));

@@ -8,13 +8,21 @@ enum {
     FIELD_PAGES = 3,
     FIELD_CELLS = 4,
     FIELD_CELL_COLUMNS = 5,
-    FIELD_ALIGNMENT = 6,
+    FIELD_FLAGS = 6,
     FIELD_CHARACTERS = 7,
     FIELD_CODES = 8
 };
 
+/* Flags: the alignment is 0 left, 1 centre, 2 right; and whether the field shares bytes of the display with others. */
+enum { FIELD_ALIGNMENT = 3, FIELD_SHARES = 4 };
+
 /* In place of a character's number: an empty cell. */
 enum { FIELD_EMPTY = 0xFF };
+
+#ifdef PAGELOOM_SHARED_FIELDS
+/* The field started last, from which the others follow. */
+static pageloom_field *pageloom_fields;
+#endif
 
 static uint8_t field_byte(const pageloom_field *field, uint16_t at)
 {
@@ -37,6 +45,18 @@ void pageloom_field_start(pageloom_field *field, const uint8_t *table, uint8_t *
 {
     uint8_t at;
 
+#ifdef PAGELOOM_SHARED_FIELDS
+    pageloom_field *known = pageloom_fields;
+
+    while (known != 0 && known != field) {
+        known = known->next;
+    }
+    if (known == 0) {
+        field->next = pageloom_fields;
+        pageloom_fields = field;
+    }
+    field->player = 0;
+#endif
     field->table = table;
     field->cells = cells;
     field->entries = 0;
@@ -53,8 +73,7 @@ void pageloom_field_set(pageloom_field *field, const char *text)
     while (length < count && text[length] != 0) {
         length++;
     }
-    /* Alignment: 0 left, 1 centre, 2 right. */
-    before = (uint8_t)((count - length) * field_byte(field, FIELD_ALIGNMENT) / 2);
+    before = (uint8_t)((count - length) * (field_byte(field, FIELD_FLAGS) & FIELD_ALIGNMENT) / 2);
     for (at = 0; at < count; at++) {
         uint8_t inside = at >= before && at - before < length;
 
@@ -62,7 +81,53 @@ void pageloom_field_set(pageloom_field *field, const char *text)
     }
 }
 
-/* One page of the cell that is being sent: the glyph over the picture behind it. */
+#ifdef PAGELOOM_SHARED_FIELDS
+/* What a field shows of itself in a byte of the display. */
+static uint8_t field_shows(const pageloom_field *field, uint8_t page, uint8_t column)
+{
+    uint8_t columns = field_byte(field, FIELD_CELL_COLUMNS), pages = field_byte(field, FIELD_PAGES);
+    uint8_t count = field_byte(field, FIELD_CELLS), cell = 0, shown;
+
+    page = (uint8_t)(page - field_byte(field, FIELD_PAGE));
+    column = (uint8_t)(column - field_byte(field, FIELD_COLUMN));
+    if (page >= pages) {
+        return 0;
+    }
+    for (; column >= columns; column = (uint8_t)(column - columns)) {
+        cell++;
+    }
+    if (cell >= count) {
+        return 0;
+    }
+    shown = field->cells[count + cell];
+    if (cell == field->cell && page < field->page) { /* of this one the upper pages are sent already */
+        shown = field->sending;
+    }
+    if (shown == FIELD_EMPTY) {
+        return 0;
+    }
+    return field_byte(field, (uint16_t)(FIELD_CODES + field_byte(field, FIELD_CHARACTERS)
+                                        + ((uint16_t)shown * pages + page) * columns + column));
+}
+
+/* What the other fields show in a byte of the display. */
+static uint8_t field_others(const pageloom_field *field, uint8_t page, uint8_t column)
+{
+    const pageloom_field *other;
+    uint8_t all = 0;
+
+    for (other = pageloom_fields; other != 0; other = other->next) {
+        if (other != field && other->player == field->player && other->entries == field->entries
+            && field_byte(other, FIELD_SCENE) == field_byte(field, FIELD_SCENE)) {
+            all |= field_shows(other, page, column);
+        }
+    }
+    return all;
+}
+
+#endif
+
+/* One page of the cell that is being sent: the glyph, the picture behind it and what other fields show there. */
 static uint8_t field_send(const pageloom_field *field, const pageloom_player *player)
 {
     uint8_t columns = field_byte(field, FIELD_CELL_COLUMNS), pages = field_byte(field, FIELD_PAGES);
@@ -83,6 +148,11 @@ static uint8_t field_send(const pageloom_field *field, const pageloom_player *pl
     for (at = 0; good && at < columns; at++) {
         uint8_t ink = field->sending == FIELD_EMPTY ? 0 : field_byte(field, (uint16_t)(glyph + at));
 
+#ifdef PAGELOOM_SHARED_FIELDS
+        if (field_byte(field, FIELD_FLAGS) & FIELD_SHARES) {
+            ink |= field_others(field, (uint8_t)(field_byte(field, FIELD_PAGE) + field->page), (uint8_t)(column + at));
+        }
+#endif
         good = pageloom_bus_write(ink | field_byte(field, (uint16_t)(behind + at)));
     }
     return pageloom_bus_stop() && good;
@@ -93,6 +163,9 @@ static void field_notice(pageloom_field *field, const pageloom_player *player)
 {
     uint8_t count = field_byte(field, FIELD_CELLS), at;
 
+#ifdef PAGELOOM_SHARED_FIELDS
+    field->player = player;
+#endif
     if (field->entries != player->entries) {
         field->entries = player->entries;
         field->page = 0;

@@ -9,17 +9,27 @@
  *     pageloom_field_set(&depth, "318");                  as often as it changes
  *     if (pageloom_tick(...) == PAGELOOM_IDLE)            when the player has nothing to send
  *         pageloom_field_tick(&depth, &player);
+ *
+ * With PAGELOOM_SHARED_FIELDS defined, which a show's header does where it is needed, fields may share bytes of the display:
+ * each one is sent with what those show there that were started.
  */
-typedef struct {
+typedef struct pageloom_field {
     const uint8_t *table; /* what the compiler knows of the field, in flash */
     uint8_t *cells;       /* two bytes for each character: what is wanted, then what is shown */
     uint8_t entries;      /* the player's count of scenes entered when the field was last looked at */
     uint8_t cell;         /* the place of the character being sent */
     uint8_t page;         /* its next page */
     uint8_t sending;      /* its number */
+#ifdef PAGELOOM_SHARED_FIELDS
+    struct pageloom_field *next;   /* the field started before this one */
+    const pageloom_player *player; /* the player that it was last looked at with */
+#endif
 } pageloom_field;
 
-/* Puts an empty field at its table; `cells` holds two bytes for each of its characters. */
+/*
+ * Puts an empty field at its table; `cells` holds two bytes for each of its characters. Both stay in use: keep them for as long as
+ * any field is.
+ */
 void pageloom_field_start(pageloom_field *field, const uint8_t *table, uint8_t *cells);
 
 /* What the field is to show; what does not fit its width is cut off, what its font lacks stays empty. */

@@ -10,10 +10,13 @@ const PAGE: usize = 2;
 const PAGES: usize = 3;
 const CELLS: usize = 4;
 const CELL_COLUMNS: usize = 5;
-const ALIGNMENT: usize = 6;
+const FLAGS: usize = 6;
 const CHARACTERS: usize = 7;
 /// Glyphs follow the characters, then the picture behind, all page by page.
 const CODES: usize = 8;
+/// Flags: the alignment is 0 left, 1 centre, 2 right; and whether the field shares bytes of the display with others.
+const ALIGNMENT: u8 = 3;
+const SHARES: u8 = 4;
 /// In place of a character's number: an empty cell.
 const EMPTY: u8 = 0xFF;
 
@@ -39,8 +42,7 @@ impl<'f, C: AsRef<[u8]> + AsMut<[u8]>> Field<'f, C> {
     pub fn set(&mut self, text: &[u8]) {
         let count = self.count();
         let length = if text.len() < count { text.len() } else { count };
-        // Alignment: 0 left, 1 centre, 2 right.
-        let before = (count - length) * self.byte(ALIGNMENT) as usize / 2;
+        let before = (count - length) * (self.byte(FLAGS) & ALIGNMENT) as usize / 2;
         for at in 0..count {
             let letter = at.checked_sub(before).filter(|at| *at < length).and_then(|at| text.get(at));
             let glyph = letter.map_or(EMPTY, |letter| self.glyph(*letter));
@@ -51,8 +53,19 @@ impl<'f, C: AsRef<[u8]> + AsMut<[u8]>> Field<'f, C> {
     }
 
     /// Sends at most one piece of one character, 7 bytes and one for each of its columns: `Busy` if a piece was sent,
-    /// `Idle` if there is nothing to do or a frame is being sent. Call it when the player is idle.
+    /// `Idle` if there is nothing to do or a frame is being sent. Call it when the player is idle. A field that shares bytes of
+    /// the display with others cannot be sent without them: it is a `Fault` here, and for `tick_beside`.
     pub fn tick<B: Bus, K: Keeps>(&mut self, player: &mut Player<'_, K>, bus: &mut B) -> Status {
+        if self.byte(FLAGS) & SHARES == 0 { self.tick_beside(player, bus, &[]) } else { Status::Fault }
+    }
+
+    /// The same, sent with what the `others` show in bytes of the display that they share.
+    pub fn tick_beside<B: Bus, K: Keeps>(
+        &mut self,
+        player: &mut Player<'_, K>,
+        bus: &mut B,
+        others: &[&dyn Shows],
+    ) -> Status {
         if player.phase == Phase::Fault {
             return Status::Fault;
         }
@@ -68,7 +81,7 @@ impl<'f, C: AsRef<[u8]> + AsMut<[u8]>> Field<'f, C> {
             self.cell = cell as u8;
             self.sending = self.cells.as_ref().get(cell).copied().unwrap_or(EMPTY);
         }
-        if self.send(player.byte(HEADER_ADDRESS), bus).is_err() {
+        if self.send(player.byte(HEADER_ADDRESS), bus, others).is_err() {
             player.phase = Phase::Fault;
             return Status::Fault;
         }
@@ -94,8 +107,8 @@ impl<'f, C: AsRef<[u8]> + AsMut<[u8]>> Field<'f, C> {
         }
     }
 
-    /// One page of the cell that is being sent: the glyph over the picture behind it.
-    fn send<B: Bus>(&self, address: u8, bus: &mut B) -> Result<(), B::Error> {
+    /// One page of the cell that is being sent: the glyph, the picture behind it and what other fields show there.
+    fn send<B: Bus>(&self, address: u8, bus: &mut B, others: &[&dyn Shows]) -> Result<(), B::Error> {
         let columns = self.byte(CELL_COLUMNS) as usize;
         let size = self.byte(PAGES) as usize * columns;
         let characters = self.byte(CHARACTERS) as usize;
@@ -107,7 +120,15 @@ impl<'f, C: AsRef<[u8]> + AsMut<[u8]>> Field<'f, C> {
         let seek = [0xB0 + self.byte(PAGE) + self.page, column & 15, 0x10 | column >> 4];
         transaction(bus, address, 0x00, seek.into_iter())?;
         let ink = |at: usize| if self.sending == EMPTY { 0 } else { self.byte(glyph + at) };
-        transaction(bus, address, 0x40, (0..columns).map(|at| ink(at) | self.byte(behind + at)))
+        let display_page = self.byte(PAGE).wrapping_add(self.page);
+        let others = |at: usize| {
+            let shown = |all, other: &&dyn Shows| {
+                let byte = other.shows(self.byte(SCENE), self.entries, display_page, column.wrapping_add(at as u8));
+                all | byte
+            };
+            others.iter().fold(0, shown)
+        };
+        transaction(bus, address, 0x40, (0..columns).map(|at| ink(at) | others(at) | self.byte(behind + at)))
     }
 
     /// Characters that the field holds.
@@ -123,6 +144,33 @@ impl<'f, C: AsRef<[u8]> + AsMut<[u8]>> Field<'f, C> {
 
     fn byte(&self, at: usize) -> u8 {
         self.table.get(at).copied().unwrap_or(0)
+    }
+}
+
+/// A field as another one sees it that shares bytes of the display with it.
+pub trait Shows {
+    /// What it shows of itself in a byte of the display, in a scene that was entered with this count of entries.
+    fn shows(&self, scene: u8, entries: u8, page: u8, column: u8) -> u8;
+}
+
+impl<C: AsRef<[u8]> + AsMut<[u8]>> Shows for Field<'_, C> {
+    fn shows(&self, scene: u8, entries: u8, page: u8, column: u8) -> u8 {
+        let (page, columns) = (page.wrapping_sub(self.byte(PAGE)), self.byte(CELL_COLUMNS));
+        let pages = self.byte(PAGES);
+        if scene != self.byte(SCENE) || entries != self.entries || page >= pages || columns == 0 {
+            return 0;
+        }
+        let column = column.wrapping_sub(self.byte(COLUMN));
+        let (cell, on) = (column / columns, column % columns);
+        // Of the cell that is being sent the upper pages are shown already.
+        let sent = cell == self.cell && page < self.page;
+        let shown = self.cells.as_ref().get(self.count() + cell as usize).copied().unwrap_or(EMPTY);
+        let shown = if sent { self.sending } else { shown };
+        if cell as usize >= self.count() || shown == EMPTY {
+            return 0;
+        }
+        let at = (shown as usize * pages as usize + page as usize) * columns as usize + on as usize;
+        self.byte(CODES + self.byte(CHARACTERS) as usize + at)
     }
 }
 

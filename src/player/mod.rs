@@ -48,7 +48,7 @@ use machine as player;
 mod lamp;
 
 pub use any::{Any, AnyLean, AnyPlayer, any_player};
-pub use fields::Field;
+pub use fields::{Field, Shows};
 pub use lamp::level as lamp_level;
 pub use machine::{Bus, Keeps, Lean, Player, SMALLEST_ALLOWANCE, Status};
 pub use reel::REEL_VERSION;

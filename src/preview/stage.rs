@@ -2,7 +2,7 @@
 
 use super::shown::Shown;
 use crate::emulator::Emulator;
-use crate::player::{AnyPlayer, Bus, Field, Status, any_player};
+use crate::player::{AnyPlayer, Bus, Field, Shows, Status, any_player};
 use crate::reel::{FieldTable, period};
 use crate::render::Bitmap;
 use crate::show::{Reaction, Show, Then, TriggerId};
@@ -144,13 +144,17 @@ impl<'a> Stage<'a> {
         };
         self.entries = self.player.entries;
         let seconds = self.show.frame_rate().seconds_at(self.scene_frame);
-        for (table, field) in &mut self.fields {
+        for at in 0..self.fields.len() {
+            let (before, rest) = self.fields.split_at_mut(at);
+            let Some(((table, field), after)) = rest.split_first_mut() else { break };
+            let others: Vec<&dyn Shows> =
+                before.iter().chain(after.iter()).map(|(_, field)| field as &dyn Shows).collect();
             let sampled = scene.fields.get(table.number).filter(|_| table.scene == usize::from(self.player.scene()));
             let Some(sampled) = sampled else { continue };
             // A field's characters are of Latin-1, so each is one byte.
             let text: Vec<u8> = sampled.sample(seconds).chars().map(|letter| u32::from(letter) as u8).collect();
             field.set(&text);
-            let mut calls = (0..MOST_CALLS).map(|_| field.tick(&mut self.player, &mut self.wire));
+            let mut calls = (0..MOST_CALLS).map(|_| field.tick_beside(&mut self.player, &mut self.wire, &others));
             match calls.find(|status| *status != Status::Busy) {
                 Some(Status::Idle) => {}
                 _ => return Err(format!("the field `{}` cannot be filled", table.name)),

@@ -1,16 +1,19 @@
 //! Live fields for the player: a table in flash of each field's glyphs, shifted to their rows, and of the picture behind it.
 
+use super::field_check::{can_be, share};
 use super::memory::Changed;
-use crate::diag::{Finding, Findings};
+use crate::diag::Findings;
 use crate::render::{Bitmap, Cells, glyph};
 use crate::show::{Align, LiveField, Scene, Show};
 
 /// What a piece of a character takes on the bus beside its columns: two addresses, two control bytes, page and column.
-const PIECE_BYTES: u32 = 7;
-const PAGE_ROWS: i32 = 8;
+pub(super) const PIECE_BYTES: u32 = 7;
+pub(super) const PAGE_ROWS: i32 = 8;
+/// In a field's flags, above the alignment: it shares bytes of the display with another one.
+const SHARES: u8 = 4;
 
-/// A field as the player reads it. Its bytes: scene, first column, first page, pages, cells, columns of a cell, alignment
-/// (0 left, 1 centre, 2 right), number of characters, their codes; then glyphs and the picture behind each cell, page by page.
+/// A field as the player reads it. Its bytes: scene, first column, first page, pages, cells, columns of a cell, flags
+/// (alignment: 0 left, 1 centre, 2 right; 4 if it shares bytes of the display with another field), number of characters, their codes; then glyphs and the picture behind each cell, page by page.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct FieldTable {
     pub name: String,
@@ -34,12 +37,19 @@ impl FieldTable {
     }
 }
 
+/// Whether the field of a table shares bytes of the display with another one, so that it is sent with what that shows.
+pub fn shares_bytes(table: &[u8]) -> bool {
+    /// Offset of the flags.
+    const FLAGS: usize = 6;
+    table.get(FLAGS).is_some_and(|flags| flags & SHARES != 0)
+}
+
 /// The tables of all fields, in the order of scenes and fields; `None` when a finding says why one cannot be.
 pub fn field_tables(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Vec<FieldTable>> {
     let mut tables = Vec::new();
     for (number, (scene, frames)) in show.scenes().iter().zip(frames).enumerate() {
         for (at, field) in scene.fields.iter().enumerate() {
-            let fits = check(show, scene, field, frames, findings);
+            let fits = can_be(show, scene, at, frames, findings);
             tables.push(fits.then(|| table(show, (number, at), field, frames)));
         }
     }
@@ -81,66 +91,6 @@ impl Place {
     }
 }
 
-/// Whether a field can be where it is; findings say why not.
-fn check(show: &Show, scene: &Scene, field: &LiveField, frames: &[Bitmap], findings: &mut Findings) -> bool {
-    let cells = Cells::of(show, field);
-    let ((left, right), (top, bottom)) = (cells.pixel_columns(), cells.pixel_rows());
-    let (width, height) = show.view_size();
-    let name = &field.name;
-    let mut refuse = |message: String, hint: String| {
-        findings.push(Finding::error(field.span, message).hint(hint));
-        false
-    };
-    if left < 0 || top < 0 || right >= width as i32 || bottom >= height as i32 {
-        let message = format!(
-            "the field `{name}` reaches outside the glass: it takes columns {left} to {right} and rows {top} to {bottom}"
-        );
-        return refuse(message, "move it, or make it narrower".into());
-    }
-    if !follows_memory(show, &cells) {
-        let message =
-            format!("the field `{name}` stands across the display's pages, as the panel is turned by a quarter");
-        return refuse(message, "mount the panel upright or turned by half, or use texts in place of fields".into());
-    }
-    let bus = show.bus();
-    let (piece, data) = (PIECE_BYTES + cells.columns as u32, cells.columns as u32 + 1);
-    if u32::from(bus.per_call) < piece || u32::from(bus.write_limit) < data {
-        let message = format!("a piece of the field `{name}` takes {piece} bytes a call and {data} in one transaction");
-        return refuse(
-            message,
-            format!("raise `per_call` to {piece} and `write_limit` to {data}, or take a narrower font"),
-        );
-    }
-    if let Some(frame) = first_change(&cells, frames) {
-        let message =
-            format!("the picture behind the field `{name}` of scene `{}` changes at frame {frame}", scene.name);
-        let rows = (top / PAGE_ROWS * PAGE_ROWS, bottom / PAGE_ROWS * PAGE_ROWS + PAGE_ROWS - 1);
-        let hint = format!("keep columns {left} to {right} of rows {} to {} still in this scene", rows.0, rows.1);
-        return refuse(message, hint);
-    }
-    true
-}
-
-/// Whether the next pixel to the right is the next column of memory in the same row.
-fn follows_memory(show: &Show, cells: &Cells) -> bool {
-    let ((left, _), (top, _)) = (cells.pixel_columns(), cells.pixel_rows());
-    let at = |x: i32| show.mounting().memory_pixel(show.panel(), x as u32, top as u32);
-    let (here, next) = (at(left), at(left + 1));
-    next == (here.0 + 1, here.1) && here.1 == top as u32
-}
-
-/// The first frame in which a memory cell of the field differs from the first frame's.
-fn first_change(cells: &Cells, frames: &[Bitmap]) -> Option<usize> {
-    let ((left, right), (top, bottom)) = (cells.pixel_columns(), cells.pixel_rows());
-    let rows = top / PAGE_ROWS * PAGE_ROWS..=bottom / PAGE_ROWS * PAGE_ROWS + PAGE_ROWS - 1;
-    let first = frames.first()?;
-    let same = |frame: &Bitmap| {
-        let mut pixels = rows.clone().flat_map(|y| (left..=right).map(move |x| (x, y)));
-        pixels.all(|(x, y)| frame.get(x, y) == first.get(x, y))
-    };
-    frames.iter().position(|frame| !same(frame))
-}
-
 fn table(show: &Show, (scene, number): (usize, usize), field: &LiveField, frames: &[Bitmap]) -> FieldTable {
     let cells = Cells::of(show, field);
     let place = Place::of(show, &cells);
@@ -153,7 +103,9 @@ fn table(show: &Show, (scene, number): (usize, usize), field: &LiveField, frames
     let header = [scene, place.first_column, place.first_page, pages, field.cells as usize, cells.columns as usize];
     // Each is below 256: scenes, columns, pages and cells by their own limits, columns of a cell by the glass.
     let mut bytes: Vec<u8> = header.iter().map(|number| *number as u8).collect();
-    bytes.extend([align, field.characters.len() as u8]);
+    let scene_fields = show.scenes().get(scene).map_or(&[][..], |scene| &scene.fields);
+    let shares = scene_fields.iter().enumerate().any(|(at, other)| at != number && share(show, field, other));
+    bytes.extend([align | if shares { SHARES } else { 0 }, field.characters.len() as u8]);
     bytes.extend(field.characters.iter().map(|letter| u32::from(*letter) as u8));
     let first_row = place.first_page as i32 * PAGE_ROWS;
     let in_pages = |lit: &dyn Fn(i32, i32) -> bool, bytes: &mut Vec<u8>| {

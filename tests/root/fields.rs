@@ -7,6 +7,7 @@ use pageloom::budget::{budgets, measure};
 use pageloom::diag::{Findings, render};
 use pageloom::emit::{Firmware, FirmwareField};
 use pageloom::emulator::Emulator;
+use pageloom::panel::panels;
 use pageloom::player::{Bus, Field, Player, Status};
 use pageloom::reel::{FieldTable, Reel, compile as compile_reel};
 use pageloom::render::{Bitmap, write_live};
@@ -15,10 +16,12 @@ use pageloom::source::{Disk, Memory, Reader};
 use std::path::Path;
 
 const SCRIPT: &str = "tests/cases/good/fields.ron";
+/// The same with fields that share bytes of the display.
+const SHARING: &str = "tests/cases/good/fields-share.ron";
 
-fn built() -> (Show, Vec<Vec<Bitmap>>, Reel) {
+fn built(script: &str) -> (Show, Vec<Vec<Bitmap>>, Reel) {
     let (mut reader, mut findings) = (Reader::new(&Disk), Findings::default());
-    let show = load(&mut reader, Path::new(SCRIPT), &mut findings);
+    let show = load(&mut reader, Path::new(script), &mut findings);
     let show = show.unwrap_or_else(|| panic!("{}", render(&findings, &reader.sources, false)));
     let frames = pageloom::render::render(&show);
     let reel = compile_reel(&show, &frames, &mut findings);
@@ -88,10 +91,10 @@ fn expected(show: &Show, frames: &[Vec<Bitmap>], reel: &Reel, refuses: bool) -> 
         }
         let mut status = player.tick(&mut bus, (64_000 + step * 5) as u16, 16);
         if status == Status::Idle {
-            status = depth.tick(&mut player, &mut bus);
+            status = depth.tick_beside(&mut player, &mut bus, &[&volts]);
         }
         if status == Status::Idle {
-            status = volts.tick(&mut player, &mut bus);
+            status = volts.tick_beside(&mut player, &mut bus, &[&depth]);
         }
         match status {
             Status::Fault => {
@@ -147,24 +150,37 @@ fn code_bytes(object: &Path) -> u32 {
 
 #[test]
 fn the_code_of_fields_takes_what_the_budget_says() {
-    let (show, ..) = built();
-    let folder = workshop("fields-size");
+    for (script, shared, folder) in [(SCRIPT, false, "fields-size"), (SHARING, true, "fields-share-size")] {
+        require_size(script, shared, folder);
+    }
+}
+
+fn require_size(script: &str, shared: bool, folder: &str) {
+    let (show, ..) = built(script);
+    let folder = workshop(folder);
+    let define = if shared { "-DPAGELOOM_FIELDS -DPAGELOOM_SHARED_FIELDS" } else { "-DPAGELOOM_FIELDS" };
     let flags = "-mmcu=atmega328p -Os -std=c99 -Wall -Wextra -Werror -pedantic -c -o";
     let [alone, with] = ["player", "fields"].map(|name| folder.join(name).with_extension("o"));
     compile("avr-gcc", flags, &[&alone, Path::new("src/player/player.c")]);
-    compile("avr-gcc", &format!("-DPAGELOOM_FIELDS {flags}"), &[&with, Path::new("src/player/player.c")]);
+    compile("avr-gcc", &format!("{define} {flags}"), &[&with, Path::new("src/player/player.c")]);
     let measured = code_bytes(&with) - code_bytes(&alone);
-    let told = pageloom::budget::field_code_bytes(&show);
+    let told = pageloom::budget::field_code_bytes(&show, shared);
     // 5 %, as for the player: compilers differ a little from version to version.
     assert!(measured.abs_diff(told) * 20 <= told, "measured {measured}, told {told}");
 }
 
 #[test]
 fn the_glass_shows_what_firmware_wrote_and_both_languages_send_the_same() {
-    let (show, frames, reel) = built();
+    for (script, folder) in [(SCRIPT, "fields"), (SHARING, "fields-share")] {
+        require_same_in_c(script, folder);
+    }
+}
+
+fn require_same_in_c(script: &str, folder: &str) {
+    let (show, frames, reel) = built(script);
     let expected = expected(&show, &frames, &reel, true);
     assert!(expected.contains("fault\n"));
-    let folder = workshop("fields");
+    let folder = workshop(folder);
     write_sources(&[firmware(&show, &reel)], &folder);
     std::fs::write(folder.join("main.c"), include_str!("harness/fields.c")).expect("written");
     let program = folder.join("fields");
@@ -194,7 +210,7 @@ fn printed(run: &Run) -> String {
 /// Prints what a call of a field costs with `cargo test --test root atmega328p_fills -- --nocapture`.
 #[test]
 fn an_atmega328p_fills_fields_with_the_same_bytes_in_the_time_that_the_budget_says() {
-    let (show, frames, reel) = built();
+    let (show, frames, reel) = built(SCRIPT);
     let folder = workshop("fields-atmega328p");
     write_sources(&[Firmware { name: "helm".into(), ..firmware(&show, &reel) }], &folder);
     let example = root().join("examples/atmega328p");
@@ -241,8 +257,30 @@ fn the_alphabet_and_the_samples_of_a_field_are_judged() {
     assert!(named("`depth` of scene values").value > 5.0, "minutes of arc");
 }
 
-/// The findings of the show with something changed.
+#[test]
+fn a_field_that_covers_a_layer_is_told() {
+    let (told, compiles) = changed("at: TopLeft(0, 11)", "at: TopLeft(0, 4)");
+    assert!(compiles && told.contains("the field `depth` covers `Text 1`: its characters are drawn over it"), "{told}");
+    assert!(!changed("width: 5", "width: 5").0.contains("covers"));
+}
+
+#[test]
+fn a_field_that_shares_bytes_is_a_fault_without_the_others() {
+    let (_, _, reel) = built(SHARING);
+    let mut bus = Printer { text: String::new(), bytes: 0, refuses: false, glass: Emulator::new(&panels()[0]) };
+    let mut field = Field::new(&reel.fields[0].bytes, [0u8; 10]);
+    assert_eq!(field.tick(&mut Player::new(&reel.bytes), &mut bus), Status::Fault);
+}
+
+/// The findings of the show with something changed, which must be refused.
 fn told(from: &str, to: &str) -> String {
+    let (told, compiles) = changed(from, to);
+    assert!(!compiles, "{to} is taken");
+    told
+}
+
+/// The findings of the show with something changed, and whether it compiles.
+fn changed(from: &str, to: &str) -> (String, bool) {
     let script = std::fs::read_to_string(SCRIPT).expect("the script");
     assert!(script.contains(from), "{from}");
     let mut files = Memory::default().with(SCRIPT, script.replace(from, to));
@@ -254,11 +292,9 @@ fn told(from: &str, to: &str) -> String {
         }
     }
     let (mut reader, mut findings) = (Reader::new(&files), Findings::default());
-    if let Some(show) = load(&mut reader, Path::new(SCRIPT), &mut findings) {
-        let frames = pageloom::render::render(&show);
-        assert!(compile_reel(&show, &frames, &mut findings).is_none(), "{to} is taken");
-    }
-    render(&findings, &reader.sources, false)
+    let show = load(&mut reader, Path::new(SCRIPT), &mut findings);
+    let reel = show.and_then(|show| compile_reel(&show, &pageloom::render::render(&show), &mut findings));
+    (render(&findings, &reader.sources, false), reel.is_some())
 }
 
 #[test]
@@ -266,7 +302,8 @@ fn a_field_that_cannot_be_is_told_with_what_would_mend_it() {
     let cases = [
         ("turn: Half", "turn: Left", "mount the panel upright or turned by half"),
         ("at: TopLeft(0, 11)", "at: TopLeft(60, 11)", "reaches outside the glass"),
-        ("at: TopLeft(0, 11)", "at: TopLeft(41, 11)", "changes at frame 1"),
+        ("at: TopLeft(0, 11)", "at: TopLeft(41, 11)", "changes at frame 1: `Sweep 2` moves there"),
+        ("at: BottomLeft(1, -1)", "at: TopLeft(8, 14)", "the field `volts` overlaps the field `depth`"),
         ("width: 5", "width: 33", "from 1 to 32"),
         ("characters: \"0123456789m.\"", "characters: \"01²☂\"", "one byte a character"),
         ("characters: \"0123456789m.\"", "characters: \"01þ\"", "has no glyph for these characters of the field: `þ`"),
