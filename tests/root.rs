@@ -33,6 +33,7 @@ mod root {
     mod readme;
     mod reel;
     mod repeat;
+    mod requests;
     mod schema;
     mod shared;
     mod sheets;

@@ -16,7 +16,7 @@ mod table;
 mod wear;
 
 pub use map::map;
-pub use page::page;
+pub use page::{CONTENT_POLICY, page};
 
 use crate::budget::{Budget, SceneLoad};
 use crate::diag::{Findings, Sources};

@@ -9,6 +9,11 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 const STYLE: &str = include_str!("page.css");
 /// How the glass is drawn, then what the page does.
 const SCRIPTS: [&str; 2] = [include_str!("glass.js"), include_str!("page.js")];
+/// What the page may load and do, as Content Security Policy Level 3 has it: its own scripts and styles, pictures within it, and
+/// questions to where it came from.
+pub const CONTENT_POLICY: &str =
+    "default-src 'none'; img-src data:; style-src 'unsafe-inline'; script-src 'unsafe-inline'; connect-src 'self'";
+
 /// The page; `Err` says in words why there is none.
 pub fn page(state: &State<'_>) -> Result<String, String> {
     let name = state.subject.map_or("pageloom", |subject| subject.show.name());
@@ -24,7 +29,7 @@ pub fn page(state: &State<'_>) -> Result<String, String> {
             head {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
-                meta http-equiv="Content-Security-Policy" content="default-src 'none'; img-src data:; style-src 'unsafe-inline'; script-src 'unsafe-inline'; connect-src 'self'";
+                meta http-equiv="Content-Security-Policy" content=(CONTENT_POLICY);
                 title { (name) }
                 style { (PreEscaped(STYLE)) }
             }

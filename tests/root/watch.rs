@@ -60,6 +60,10 @@ impl Watched {
         let (program, port) = watched(folder.path());
         Self { program, port, folder }
     }
+    /// The number of its process.
+    pub fn id(&self) -> u32 {
+        self.program.id()
+    }
     pub fn path(&self, name: &str) -> PathBuf {
         self.folder.path().join(name)
     }

@@ -2,6 +2,7 @@
 
 mod builder;
 mod follow;
+mod listen;
 mod serve;
 
 use super::Session;
@@ -9,12 +10,17 @@ use super::made::Made;
 use crate::diag::{Checked, Finding, Place};
 use builder::Builder;
 use clap::Args;
+use hyper::body::Bytes;
+use listen::listen;
 use std::io::ErrorKind;
 use std::net::Ipv4Addr;
 use std::path::PathBuf;
-use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
+use std::sync::Arc;
 use std::time::Duration;
-use tiny_http::Server;
+use tokio::net::TcpListener;
+use tokio::runtime::Builder as Runtime;
+use tokio::sync::watch::Sender;
+use tokio::time::timeout;
 
 /// How long a page is kept waiting for a build before it asks again.
 const PATIENCE: Duration = Duration::from_secs(20);
@@ -35,32 +41,34 @@ pub struct Watch {
 /// The page and the number of its build.
 #[derive(Default)]
 struct Bench {
-    page: String,
+    page: Bytes,
     build: u64,
 }
 
-#[derive(Default)]
+/// What the builder and the server share.
 struct Shared {
-    bench: Mutex<Bench>,
-    built: Condvar,
+    bench: Sender<Bench>,
 }
 
 impl Shared {
-    /// The bench; a builder that failed half-way leaves the last page whole, so a poisoned lock is as good as any.
-    fn lock(&self) -> MutexGuard<'_, Bench> {
-        self.bench.lock().unwrap_or_else(PoisonError::into_inner)
+    /// No page yet. One that an earlier run has served counts as another build's.
+    fn new() -> Self {
+        Self { bench: Sender::new(Bench { page: Bytes::new(), build: u64::from(std::process::id()) << 32 }) }
+    }
+    fn build(&self) -> u64 {
+        self.bench.borrow().build
+    }
+    fn page(&self) -> Bytes {
+        self.bench.borrow().page.clone()
     }
     fn put(&self, page: String) {
-        let mut bench = self.lock();
-        bench.page = page;
-        bench.build += 1;
-        self.built.notify_all();
+        self.bench.send_modify(|bench| *bench = Bench { page: page.into(), build: bench.build + 1 });
     }
     /// The page of another build than this one; `None` when none comes in time.
-    fn after(&self, build: u64) -> Option<String> {
-        let waited = self.built.wait_timeout_while(self.lock(), PATIENCE, |bench| bench.build == build);
-        let bench = waited.unwrap_or_else(PoisonError::into_inner).0;
-        (bench.build != build).then(|| bench.page.clone())
+    async fn after(&self, build: u64) -> Option<Bytes> {
+        let mut bench = self.bench.subscribe();
+        let other = timeout(PATIENCE, bench.wait_for(|bench| bench.build != build)).await.ok()?.ok()?;
+        Some(other.page.clone())
     }
 }
 
@@ -77,26 +85,22 @@ impl Watch {
     }
 
     fn serve(&self) -> Result<(), Finding> {
-        let server = Server::http((Ipv4Addr::LOCALHOST, self.port)).map_err(|why| self.refused(&*why))?;
-        let port = server.server_addr().to_ip().map_or(self.port, |address| address.port());
-        let shared = Arc::new(Shared::default());
-        // A page that an earlier run has served counts as another one's.
-        shared.lock().build = u64::from(std::process::id()) << 32;
+        let runtime = Runtime::new_current_thread().enable_all().build().map_err(|why| self.refused(&why))?;
+        let listener = runtime.block_on(TcpListener::bind((Ipv4Addr::LOCALHOST, self.port)));
+        let listener = listener.map_err(|why| self.refused(&why))?;
+        let port = listener.local_addr().map_or(self.port, |address| address.port());
+        let shared = Arc::new(Shared::new());
         let mut builder = Builder::new(&self.show, self.quick, Arc::clone(&shared))
             .map_err(|why| Finding::error(Place::Nowhere, format!("the show's files cannot be watched: {why}")))?;
         builder.build();
         println!("http://127.0.0.1:{port}/ shows {}; Control-C ends", self.show.display());
         std::thread::spawn(move || builder.follow());
-        for request in server.incoming_requests() {
-            let shared = Arc::clone(&shared);
-            std::thread::spawn(move || serve::answer(request, port, &shared));
-        }
+        runtime.block_on(listen(listener, port, shared));
         Ok(())
     }
 
-    fn refused(&self, why: &(dyn std::error::Error + Send + Sync + 'static)) -> Finding {
-        let taken = why.downcast_ref::<std::io::Error>().is_some_and(|why| why.kind() == ErrorKind::AddrInUse);
-        if taken {
+    fn refused(&self, why: &std::io::Error) -> Finding {
+        if why.kind() == ErrorKind::AddrInUse {
             let message = format!("port {} at 127.0.0.1 is taken, perhaps by another `watch`", self.port);
             return Finding::error(Place::Nowhere, message).hint("give another with --port, or 0 for any that is free");
         }
