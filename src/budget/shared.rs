@@ -197,6 +197,14 @@ fn report(show: &Show, scenes: &[(&Scene, &SceneShare)], findings: &mut Findings
     }
 }
 
+/// Per cent of the bus from which on a device is worth asking less often.
+const WORTH_NAMING: f64 = 1.0;
+
+/// A number as scripts write it, with `_` before each three digits.
+fn grouped(number: u32) -> String {
+    if number < 1000 { number.to_string() } else { format!("{}_{:03}", grouped(number / 1000), number % 1000) }
+}
+
 /// With how to fix a bus that must carry so many times what it can.
 fn with_fix(show: &Show, finding: Finding, scene: &Scene, times: f64) -> Finding {
     let mut finding = finding.also(scene.span, "this scene");
@@ -204,12 +212,16 @@ fn with_fix(show: &Show, finding: Finding, scene: &Scene, times: f64) -> Finding
     let most = at.into_iter().flat_map(|at| asked_in(show, at));
     if let Some((device, time)) = most.max_by(|one, other| taken(one.0, one.1).total_cmp(&taken(other.0, other.1))) {
         let name = &device.name;
-        finding = finding.hint(format!("ask `{name}` less often: it alone takes {:.0} %", taken(device, time)));
+        let taken = taken(device, time);
+        if taken >= WORTH_NAMING {
+            finding = finding.hint(format!("ask `{name}` less often: it alone takes {taken:.0} %"));
+        }
     }
     let needed = Nanoseconds((show.frame_rate().period().0 as f64 * times) as u64);
     let stretched = show.devices().iter().any(|device| device.stretch.0 > 0);
     if !stretched && let Some(clock) = fitting_clock(show.bus(), needed, show.frame_rate().period()) {
-        finding = finding.hint(format!("`clock: {}_000` would do, if every part on the bus bears it", clock.0 / 1_000));
+        let written = grouped(clock.0);
+        finding = finding.hint(format!("`clock: {written}` would do, if every part on the bus bears it"));
     }
     finding.hint("or change less of the picture from frame to frame, or put the others on a bus of their own")
 }

@@ -14,9 +14,10 @@ pub fn summary(production: &Production) -> String {
     let rate = show.frame_rate();
     let frames: u32 = show.scenes().iter().map(|scene| scene.frames.0).sum();
     let head = format!(
-        "{}: {} scenes, {frames} frames at {} a second on {}\n",
+        "{}: {} {}, {frames} frames at {} a second on {}\n",
         show.name(),
         show.scenes().len(),
+        if show.scenes().len() == 1 { "scene" } else { "scenes" },
         rate.frames_per_second(),
         show.panel().name
     );

@@ -18,6 +18,13 @@ pub struct Span {
     pub end: usize,
 }
 
+impl Span {
+    /// Its first byte, for a finding about something too long to quote.
+    pub fn opening(self) -> Self {
+        Self { end: (self.start + 1).min(self.end), ..self }
+    }
+}
+
 /// Where a finding is.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Place {
@@ -75,31 +82,53 @@ impl Finding {
     }
 }
 
-/// The findings so far; every stage adds to one list, so that all faults are told at once.
+/// The findings so far; every stage adds to one list, so that all faults are reported at once. The same finding at the same place is
+/// kept once, and of each severity so many at most.
 #[derive(Clone, Debug, Default)]
 pub struct Findings {
     list: Vec<Finding>,
+    /// How many notes, warnings and errors were too many to keep.
+    left_out: [usize; 3],
 }
 
+/// The most findings of one severity that are kept: nobody reads more of them at once.
+const MOST_KEPT: usize = 200;
+
 impl Findings {
-    /// Adds a finding.
+    /// Adds a finding, unless it is there already.
     pub fn push(&mut self, finding: Finding) {
-        self.list.push(finding);
+        if self.kept(finding.severity) >= MOST_KEPT {
+            self.left_out[finding.severity as usize] += 1;
+        } else if !self.list.contains(&finding) {
+            self.list.push(finding);
+        }
+    }
+    fn kept(&self, severity: Severity) -> usize {
+        self.list.iter().filter(|finding| finding.severity == severity).count()
     }
     /// How many findings have this severity.
     pub fn count(&self, severity: Severity) -> usize {
-        self.list.iter().filter(|finding| finding.severity == severity).count()
+        self.kept(severity) + self.left_out(severity)
+    }
+    /// How many of this severity were too many to keep.
+    pub fn left_out(&self, severity: Severity) -> usize {
+        self.left_out[severity as usize]
     }
     /// Whether one of them is an error.
     pub fn any_error(&self) -> bool {
-        self.count(Severity::Error) > 0
+        self.kept(Severity::Error) > 0
     }
-    /// All findings, in the order they were found.
+    /// Whether further errors would not be kept, so that looking for them is of no use.
+    pub fn full(&self) -> bool {
+        self.kept(Severity::Error) >= MOST_KEPT
+    }
+    /// All findings that are kept, in the order they were found.
     pub fn iter(&self) -> impl Iterator<Item = &Finding> {
         self.list.iter()
     }
     /// Takes over all findings of another list.
-    pub fn append(&mut self, mut other: Findings) {
-        self.list.append(&mut other.list);
+    pub fn append(&mut self, other: Findings) {
+        other.list.into_iter().for_each(|finding| self.push(finding));
+        self.left_out.iter_mut().zip(other.left_out).for_each(|(own, more)| *own += more);
     }
 }

@@ -1,10 +1,12 @@
 //! Findings: what is wrong or worth knowing, where it is, and how to fix it; plain data, printed in one place only.
 
 mod finding;
+mod hidden;
 mod render;
 mod sources;
 
 pub use finding::{Finding, Findings, Place, Severity, Span};
+pub use hidden::{is_hidden, visible};
 pub use render::render;
 pub use sources::{FileId, Sources};
 
@@ -14,8 +16,11 @@ pub type Checked<T> = Option<T>;
 /// The known name nearest to a mistyped one, when one is near enough to be meant (Jaro–Winkler similarity of 0.75 or more).
 pub fn nearest<'a>(wrong: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     const NEAR_ENOUGH: f64 = 0.75;
+    /// Longer ones are no slips of the pen, and would take long to compare.
+    const LONGEST: usize = 64;
     known
         .into_iter()
+        .filter(|name| name.len() <= LONGEST && wrong.len() <= LONGEST)
         .map(|name| (strsim::jaro_winkler(&wrong.to_lowercase(), &name.to_lowercase()), name))
         .filter(|(likeness, _)| *likeness >= NEAR_ENOUGH)
         .max_by(|a, b| a.0.total_cmp(&b.0).then(b.1.cmp(a.1)))

@@ -1,5 +1,6 @@
 //! The one renderer of findings: file, line, column, the quoted line, what is wrong, how to fix it.
 
+use super::hidden::visible;
 use super::{FileId, Finding, Findings, Place, Severity, Sources, Span};
 use codespan_reporting::diagnostic::{Diagnostic, Label, LabelStyle, Severity as Level};
 use codespan_reporting::files::SimpleFiles;
@@ -16,13 +17,19 @@ pub fn render(findings: &Findings, sources: &Sources, colours: bool) -> String {
         let mut number = |file: FileId| match numbers.iter().find(|(known, _)| *known == file) {
             Some((_, number)) => *number,
             None => {
-                let number = files.add(sources.name(file).to_owned(), sources.text(file).to_owned());
+                let number = files.add(visible(sources.name(file)), visible(sources.text(file)));
                 numbers.push((file, number));
                 number
             }
         };
         let diagnostic = diagnostic(finding, sources, &mut number);
         emit(&mut text, &files, &diagnostic, colours);
+    }
+    for (severity, what) in [(Severity::Note, "notes"), (Severity::Warning, "warnings"), (Severity::Error, "errors")] {
+        let count = findings.left_out(severity);
+        if count > 0 {
+            text.push_str(&format!("and {count} more {what}, which are not listed\n\n"));
+        }
     }
     text
 }
@@ -51,17 +58,32 @@ fn diagnostic(finding: &Finding, sources: &Sources, number: &mut impl FnMut(File
     let mut labels = Vec::new();
     let mut message = finding.message.clone();
     match &finding.place {
-        Place::Text(span) => labels.push(label(LabelStyle::Primary, *span, number)),
+        Place::Text(span) if fits(*span, sources) => labels.push(label(LabelStyle::Primary, *span, number)),
+        Place::Text(span) => {
+            let (line, column) = sources.line_and_column(span.file, span.start);
+            message = format!("{}:{line}:{column}: {message}", sources.name(span.file));
+        }
         Place::Picture { file, cell, pixel } => {
             message = format!("{}: {message}", picture_place(sources.name(*file), *cell, *pixel));
         }
         Place::Nowhere => {}
     }
-    for (span, word) in &finding.also {
-        labels.push(label(LabelStyle::Secondary, *span, number).with_message(word.clone()));
+    for (span, word) in finding.also.iter().filter(|(span, _)| fits(*span, sources)) {
+        labels.push(label(LabelStyle::Secondary, *span, number).with_message(visible(word)));
     }
-    let notes = finding.hints.iter().map(|hint| format!("help: {hint}")).collect();
-    Diagnostic::new(level).with_message(message).with_labels(labels).with_notes(notes)
+    let notes = finding.hints.iter().map(|hint| format!("help: {}", visible(hint))).collect();
+    Diagnostic::new(level).with_message(visible(&message)).with_labels(labels).with_notes(notes)
+}
+
+/// Whether the lines of a place are short enough to be quoted.
+fn fits(span: Span, sources: &Sources) -> bool {
+    const LONGEST_LINE: usize = 1000;
+    let text = sources.text(span.file).as_bytes();
+    let (start, end) = (span.start.min(text.len()), span.end.min(text.len()));
+    let before = text[..start].iter().rev().take_while(|byte| **byte != b'\n').count();
+    let after = text[end..].iter().take_while(|byte| **byte != b'\n').count();
+    let longest = text[start - before..end + after].split(|byte| *byte == b'\n').map(<[u8]>::len).max();
+    longest.unwrap_or(0) <= LONGEST_LINE
 }
 
 fn label(style: LabelStyle, span: Span, number: &mut impl FnMut(FileId) -> usize) -> Label<usize> {

@@ -80,6 +80,12 @@ pub fn identifiers(names: &[String]) -> Vec<String> {
     names.iter().map(|name| namer.name("", name, Case::Words)).collect()
 }
 
+/// A name as a cell that spreadsheets take for text: one that begins as a formula does gets an apostrophe before it (common
+/// practice of spreadsheets).
+fn as_text(name: &str) -> String {
+    if name.starts_with(['=', '+', '-', '@']) { format!("'{name}") } else { name.to_owned() }
+}
+
 /// A sheet of the cues as CSV (RFC 4180), scene by scene: numbers, names, frames, milliseconds, and for a scene that plays
 /// again after how many milliseconds the cue comes again; `Err` says in words why there is none.
 pub fn cue_sheet(firmware: &Firmware) -> Result<String, String> {
@@ -90,11 +96,11 @@ pub fn cue_sheet(firmware: &Firmware) -> Result<String, String> {
         let again = firmware.scene_times.get(*scene).filter(|time| time.repeats);
         let row = [
             scene.to_string(),
-            firmware.scenes[*scene].clone(),
+            as_text(&firmware.scenes[*scene]),
             frame.to_string(),
             milliseconds.to_string(),
             cue.to_string(),
-            firmware.cues[*cue].clone(),
+            as_text(&firmware.cues[*cue]),
             again.map_or(String::new(), |time| time.milliseconds.to_string()),
         ];
         written = written.and_then(|()| sheet.write_record(row));

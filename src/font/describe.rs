@@ -56,7 +56,7 @@ pub struct Description {
     /// Characters with an advance of their own, each standing in its cell as drawn; such as digits of one width.
     pub advances: Vec<(Placed<String>, u32)>,
     pub fallback: Fallback,
-    /// Files of other fonts whose glyphs are taken where this one has none, such as icons; baseline on baseline.
+    /// Files of other fonts, or names of shipped ones, whose glyphs are taken where this one has none, such as icons; baseline on baseline.
     pub borrow: Vec<Placed<String>>,
 }
 

@@ -5,6 +5,7 @@ use super::cut::{CellInk, Cut, cut};
 use super::describe::{Advance, Description};
 use super::face::{Font, Metrics};
 use super::glyph::Glyph;
+use super::shipped::shipped;
 use super::symbol::{Symbol, symbols};
 use crate::diag::{FileId, Finding, Findings, Place, Span};
 use crate::source::{FromNode, Picture, Placed, Reader, beside, parse};
@@ -37,7 +38,12 @@ impl Font {
             if depth >= DEEPEST_BORROWING {
                 let message =
                     format!("fonts borrow from one another more than {DEEPEST_BORROWING} deep, or in a circle");
-                findings.push(Finding::error(lender.span, message));
+                let hint = "name the font that has the glyphs itself";
+                findings.push(Finding::error(lender.span, message).hint(hint));
+                continue;
+            }
+            if let Some(shipped) = shipped(&lender.value) {
+                lenders.push(Self::shipped(shipped.name));
                 continue;
             }
             let path = beside(ron_path, &lender.value);

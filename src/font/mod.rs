@@ -35,5 +35,5 @@ pub use ink::{InkRule, Mark, Polarity};
 pub use layout::{Line, Set};
 pub use names::{code, name, wrapped};
 pub use row::Row;
-pub use shipped::{SHIPPED, Shipped};
+pub use shipped::{SHIPPED, Shipped, shipped};
 pub use symbol::{Symbol, is_name, symbols};

@@ -26,6 +26,11 @@ macro_rules! shipped {
 /// Every shipped font, the smallest first.
 pub const SHIPPED: &[Shipped] = shipped!["cleat", "thole", "binnacle", "chandlery"];
 
+/// The shipped font of this name.
+pub fn shipped(name: &str) -> Option<&'static Shipped> {
+    SHIPPED.iter().find(|font| font.name == name)
+}
+
 impl Font {
     /// A shipped font by its name; a font of nothing but boxes when there is none of that name.
     pub fn shipped(name: &str) -> Self {

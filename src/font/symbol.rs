@@ -46,6 +46,17 @@ impl From<char> for Symbol {
     }
 }
 
+impl Symbol {
+    /// The symbol as `--for` takes it: letters and digits as they are, other characters by their code.
+    pub fn as_argument(&self) -> String {
+        match self {
+            Symbol::Char(letter) if letter.is_alphanumeric() => letter.to_string(),
+            Symbol::Char(letter) => format!("U+{:04X}", u32::from(*letter)),
+            Symbol::Name(name) => format!("{{{name}}}"),
+        }
+    }
+}
+
 /// The character or `{name}` in quotes, for messages; characters that cannot be seen are given by their code.
 impl fmt::Display for Symbol {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {

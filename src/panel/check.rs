@@ -55,9 +55,9 @@ impl Panel {
             );
             complaints.push(complaint("first_column", message, "the last column must be inside the memory"));
         }
-        if u32::from(wiring.multiplex) < self.height
-            || !(controller.multiplex_lowest..=controller.memory_rows).contains(&wiring.multiplex)
-        {
+        let fits_memory = self.height <= u32::from(controller.memory_rows);
+        let drives = (controller.multiplex_lowest..=controller.memory_rows).contains(&wiring.multiplex);
+        if fits_memory && (u32::from(wiring.multiplex) < self.height || !drives) {
             let message = format!("multiplex {} cannot drive {} rows", wiring.multiplex, self.height);
             let lowest = u32::from(controller.multiplex_lowest).max(self.height);
             complaints.push(complaint("multiplex", message, &format!("use {lowest} to {}", controller.memory_rows)));
@@ -68,10 +68,33 @@ impl Panel {
                 complaints.push(complaint(field, message, &format!("use 0 to {}", controller.memory_rows - 1)));
             }
         }
+        if let Some(line) = self.line_not_driven() {
+            let message = format!(
+                "with start line {} a row of the glass is on line {line}, but multiplex {} drives lines 0 to {}",
+                wiring.start_line,
+                wiring.multiplex,
+                wiring.multiplex.saturating_sub(1)
+            );
+            complaints.push(complaint(
+                "start_line",
+                message,
+                "use 0; the display offset moves the picture on the glass",
+            ));
+        }
         if !controller.common_pin_values.contains(&wiring.common_pins) {
             let message = format!("{} does not take {:02X} as COM pins value", controller.name, wiring.common_pins);
             complaints.push(complaint("common_pins", message, &choices(controller.common_pin_values)));
         }
+    }
+
+    /// The first line on which a row of the glass would stand and which is not driven: row r stands on line (r − start line)
+    /// modulo the rows of the memory, driven are those below multiplex (SSD1306 data sheet Rev 1.5 Table 10-1).
+    fn line_not_driven(&self) -> Option<u32> {
+        let rows = u32::from(self.controller.memory_rows).max(1);
+        let start = u32::from(self.wiring.start_line) % rows;
+        let multiplex = u32::from(self.wiring.multiplex);
+        let fits = self.height <= multiplex && multiplex <= rows;
+        (0..self.height).map(|row| (row + rows - start) % rows).find(|line| fits && *line >= multiplex)
     }
 
     fn check_drive(&self, complaints: &mut Vec<Complaint>) {

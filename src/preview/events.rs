@@ -2,7 +2,7 @@
 
 use crate::diag::{Finding, Findings, Place, nearest};
 use crate::show::{Show, TriggerId};
-use crate::source::{Fields, Placed, Reader, Record, parse, report_wrong};
+use crate::source::{Fields, Placed, Reader, Record, out_of_range, parse, report_wrong};
 use std::path::Path;
 
 /// Seconds that a preview may last.
@@ -44,15 +44,27 @@ impl Events {
         let seconds = fields.optional::<Placed<f64>>("seconds", findings);
         let triggers = fields.required::<Vec<Timed>>("triggers", findings);
         fields.close(findings);
-        let raised = triggers.and_then(|triggers| resolve(&triggers, show, findings));
-        let (seconds, mut raised) = (seconds?, raised?);
+        let (seconds, timed) = (seconds?, triggers?);
+        let mut raised = resolve(&timed, show, findings)?;
         raised.sort_by_key(|(frame, _)| *frame);
         let last = raised.last().map_or(0, |(frame, _)| *frame);
         let frames = match seconds {
-            Some(seconds) => show.frame_rate().frames_in(in_range(&seconds, SECONDS, "seconds", findings)?).0,
+            Some(seconds) => {
+                let end = in_range(&seconds, SECONDS, "seconds", findings)?;
+                report_late(&timed, end, findings);
+                show.frame_rate().frames_in(end).0
+            }
             None => last + show.frame_rate().frames_in(USUAL_REST).0,
         };
         Some(Self { raised, frames: frames.max(1) })
+    }
+}
+
+/// Triggers after the end of the preview, which never come.
+fn report_late(timed: &[Timed], end: f64, findings: &mut Findings) {
+    for late in timed.iter().filter(|timed| timed.at.value > end) {
+        let message = format!("this trigger comes at {} s, after the preview's end at {end} s", late.at.value);
+        findings.push(Finding::warning(late.at.span, message).hint("raise `seconds`, or lower its `at`"));
     }
 }
 
@@ -60,9 +72,7 @@ fn in_range(value: &Placed<f64>, range: (f64, f64), name: &str, findings: &mut F
     if (range.0..=range.1).contains(&value.value) {
         return Some(value.value);
     }
-    let message = format!("`{name}` is {}; it must lie between {} and {}", value.value, range.0, range.1);
-    let nearest = value.value.clamp(range.0, range.1);
-    findings.push(Finding::error(value.span, message).hint(format!("the nearest that may stand here is {nearest}")));
+    findings.push(out_of_range(value.span, name, value.value, range, ""));
     None
 }
 

@@ -76,7 +76,8 @@ mod tests {
 
     fn made(left: u32, more: &str, quickly: bool) -> Reel {
         let path = Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/scenes/bench/grains.ron"));
-        let script = String::from_utf8(Disk.read(path).expect("a show")).expect("text");
+        let script =
+            String::from_utf8(Disk.read(path, crate::source::LIMITS.text_bytes).expect("a show")).expect("text");
         let script = script.replacen("flash_left: 24_000", &format!("flash_left: {left}"), 1);
         let script = script.replacen("ram_left: 900", "ram_left: 1_900", 1);
         let script = script.replacen("seed: 7", "seed: 7, grain: 2", 1);

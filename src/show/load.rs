@@ -30,7 +30,7 @@ pub fn load(reader: &mut Reader<'_>, path: &Path, findings: &mut Findings) -> Op
         report_wrong(&node, "Show(…)", findings);
         return None;
     }
-    let node = expand(node, reader, path, findings);
+    let node = expand(node, reader, path, findings)?;
     let show = read_show(&node, reader, findings);
     show.filter(|_| !findings.any_error())
 }
@@ -93,10 +93,15 @@ fn read_show(node: &Node, reader: &mut Reader<'_>, findings: &mut Findings) -> O
     let day = read_day(fields.node("day"), &mut context, findings);
     let photos = read_photos(fields.node("photos"), &context, findings);
     let lamps = read_lamps(fields.node("lamps"), &mut context, findings);
+    fields.also_known(&["styles", "templates", "modes", "bases"]);
     fields.close(findings);
+    context.report_lacking(findings);
     let (scenes, start, (microcontroller, room), (bus, devices)) = (scenes?, start?, part?, bus?);
     let triggers: Vec<Placed<String>> = context.triggers.iter().cloned().collect();
-    check_graph(&scenes, start, &triggers, findings);
+    // What cannot be reached may only follow from what could not be read.
+    if !findings.any_error() {
+        check_graph(&scenes, start, &triggers, findings);
+    }
     Some(Show {
         name: name?,
         panel: panel?,
@@ -129,7 +134,7 @@ fn read_names<'n, 'r, 'f>(
     (view, frame_rate): (View, Option<FrameRate>),
     findings: &mut Findings,
 ) -> (Context<'r, 'f>, Vec<&'n Node>, Vec<&'n Node>) {
-    let (fonts, loaded_fonts) = read_fonts(fields, reader, findings);
+    let fonts = read_fonts(fields, reader, findings);
     let (pictures, loaded_pictures) = read_pictures(fields, reader, findings);
     let cues = read_cue_names(fields, findings);
     let (triggers, reactions) = read_trigger_names(fields, findings);
@@ -139,8 +144,10 @@ fn read_names<'n, 'r, 'f>(
         reader,
         view,
         frame_rate: frame_rate.unwrap_or_default(),
-        fonts,
-        loaded_fonts,
+        fonts: fonts.names,
+        loaded_fonts: fonts.fonts,
+        font_files: fonts.files,
+        lacking: Vec::new(),
         pictures,
         loaded_pictures,
         scenes,
@@ -191,12 +198,11 @@ fn file_stem(name: Placed<String>, findings: &mut Findings) -> Option<String> {
 }
 
 fn read_frame_rate(node: &Node, findings: &mut Findings) -> Option<FrameRate> {
-    let rate = u16::from_node(node, findings)?;
-    let read = FrameRate::new(rate);
+    let rate = f64::from_node(node, findings)?;
+    let read = if rate.fract() == 0.0 { FrameRate::new(rate as u16) } else { None };
     if read.is_none() {
-        let message = format!("`frame_rate` must be from 1 to {} frames a second, not {rate}", FrameRate::HIGHEST);
-        let nearest = rate.clamp(1, FrameRate::HIGHEST);
-        findings.push(Finding::error(node.span, message).hint(format!("the nearest that may stand here is {nearest}")));
+        let message = format!("`frame_rate` must be a whole number from 1 to {}, not {rate}", FrameRate::HIGHEST);
+        findings.push(Finding::error(node.span, message).hint("20 frames a second are enough for most shows"));
     }
     read
 }

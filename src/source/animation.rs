@@ -1,24 +1,39 @@
 //! Animations: the pictures of a GIF, each complete as a viewer would show it, or several PNG files, side by side as one strip.
 
-use super::Picture;
+use super::{Limits, Picture};
+use image::AnimationDecoder;
 use image::codecs::gif::GifDecoder;
-use image::{AnimationDecoder, ImageDecoder};
 use std::io::Cursor;
 
-/// The most pictures of one animation, and the most pixels of all of them together.
-const MOST_PICTURES: usize = 1000;
-const MOST_PIXELS: u64 = 16 << 20;
+/// The most pictures of one animation.
+const MOST_PICTURES: u64 = 1000;
 /// Milliseconds of a picture whose file gives no time (common practice of viewers).
 const USUAL_DELAY: u32 = 100;
 
+/// Whether the pictures of a GIF are within the limits, before any of them is unpacked. A picture's own size counts too: it may
+/// be larger than the screen it is shown on (GIF89a §20).
+fn check_frames(bytes: &[u8], limits: Limits) -> Result<(), String> {
+    let mut options = gif::DecodeOptions::new();
+    options.skip_frame_decoding(true);
+    let mut decoder = options.read_info(bytes).map_err(|error| error.to_string())?;
+    let (width, height) = (u32::from(decoder.width()), u32::from(decoder.height()));
+    let mut count = 0;
+    while let Some(frame) = decoder.next_frame_info().map_err(|error| error.to_string())? {
+        count += 1;
+        if count > MOST_PICTURES {
+            return Err(format!("it has more than {MOST_PICTURES} pictures"));
+        }
+        Picture::check_size(width, height, count, limits)?;
+        Picture::check_size(frame.width.into(), frame.height.into(), 1, limits)?;
+    }
+    Ok(())
+}
+
 impl Picture {
     /// Reads an animated GIF: what each picture leaves or clears of the one before is done as GIF89a says; `Err` says why not.
-    pub fn from_gif(bytes: &[u8], longest_side: u32) -> Result<Self, String> {
+    pub fn from_gif(bytes: &[u8], limits: Limits) -> Result<Self, String> {
+        check_frames(bytes, limits)?;
         let decoder = GifDecoder::new(Cursor::new(bytes)).map_err(|error| error.to_string())?;
-        let (width, height) = decoder.dimensions();
-        if width > longest_side || height > longest_side {
-            return Err(format!("it is {width}×{height} pixels; the limit is {longest_side}×{longest_side}"));
-        }
         let mut pictures = Vec::new();
         for frame in decoder.into_frames() {
             let frame = frame.map_err(|error| error.to_string())?;
@@ -27,10 +42,6 @@ impl Picture {
             let image = frame.into_buffer();
             let picture = Picture::from_rgba(image.width(), image.height(), image.as_raw());
             pictures.push((picture, if delay == 0 { USUAL_DELAY } else { delay }));
-            let pixels = u64::from(width) * u64::from(height) * pictures.len() as u64;
-            if pictures.len() > MOST_PICTURES || pixels > MOST_PIXELS {
-                return Err(format!("it has more than {MOST_PICTURES} pictures, or {MOST_PIXELS} pixels in all"));
-            }
         }
         if pictures.is_empty() {
             return Err("it holds no picture".into());

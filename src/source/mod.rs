@@ -4,9 +4,11 @@ mod animation;
 mod bdf;
 mod csv;
 mod files;
+mod guard;
 mod picture;
 mod quoted;
 mod read;
+mod scan;
 mod tree;
 
 pub use bdf::{Bdf, BdfBox, BdfGlyph, LONGEST_SIDE, Property, parse_bdf};
@@ -14,5 +16,5 @@ pub use csv::csv_rows;
 pub use files::{Disk, Files, LIMITS, Limits, Memory, ReadError, Reader, beside};
 pub use picture::{Ink, Picture};
 pub use quoted::quoted_ranges;
-pub use read::{Fields, FromNode, Pair, Placed, Record, report_wrong};
+pub use read::{Fields, FromNode, Label, Pair, Placed, Record, out_of_range, report_wrong};
 pub use tree::{Node, Shape, parse};

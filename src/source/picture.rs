@@ -1,7 +1,11 @@
 //! A PNG picture as ink: each pixel lit, dark, clear or half-grey by a stated threshold; every colour type of PNG is read.
 
-use image::{ImageDecoder, ImageReader, Limits};
+use super::Limits;
+use image::{ImageDecoder, ImageReader};
 use std::io::Cursor;
+
+/// Bytes that the decoder may take: eight for each pixel of the largest picture, and its tables.
+const MOST_DECODING_BYTES: u64 = 96 << 20;
 
 /// One pixel of a picture, as a drawing for a glass that knows only lit and dark.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -26,19 +30,33 @@ pub struct Picture {
 
 impl Picture {
     /// Reads a PNG of any colour type and depth (1-bit, grey, palette, RGB, RGBA); `Err` says why not, in words.
-    pub fn from_png(bytes: &[u8], longest_side: u32) -> Result<Self, String> {
-        let mut limits = Limits::default();
-        limits.max_image_width = Some(longest_side);
-        limits.max_image_height = Some(longest_side);
+    pub fn from_png(bytes: &[u8], limits: Limits) -> Result<Self, String> {
+        let mut of_decoder = image::Limits::default();
+        of_decoder.max_alloc = Some(MOST_DECODING_BYTES);
         let mut reader = ImageReader::with_format(Cursor::new(bytes), image::ImageFormat::Png);
-        reader.limits(limits);
+        reader.limits(of_decoder);
         let decoder = reader.into_decoder().map_err(|error| error.to_string())?;
         let (width, height) = decoder.dimensions();
-        if width > longest_side || height > longest_side {
-            return Err(format!("it is {width}×{height} pixels; the limit is {longest_side}×{longest_side}"));
-        }
+        Self::check_size(width, height, 1, limits)?;
         let image = image::DynamicImage::from_decoder(decoder).map_err(|error| error.to_string())?;
         Ok(Self::from_rgba(width, height, image.to_rgba8().as_raw()))
+    }
+
+    /// Whether so many pictures of a size are within the limits.
+    pub(super) fn check_size(width: u32, height: u32, count: u64, limits: Limits) -> Result<(), String> {
+        let side = limits.picture_side;
+        if width > side || height > side {
+            return Err(format!("it is {width}×{height} pixels; the limit is {side}×{side}"));
+        }
+        let pixels = u64::from(width) * u64::from(height) * count;
+        if pixels > limits.picture_pixels {
+            return Err(format!("it has {pixels} pixels in all; the limit is {}", limits.picture_pixels));
+        }
+        if pixels > limits.all_pixels {
+            let all = super::LIMITS.all_pixels;
+            return Err(format!("with it the pictures of this show have more than {all} pixels in all"));
+        }
+        Ok(())
     }
 
     /// A picture from rows of red, green, blue, opacity; missing bytes count as clear black.

@@ -24,6 +24,9 @@ pub struct Fields<'a> {
     known: Vec<&'static str>,
 }
 
+/// Fields of one record; none of ours has half as many.
+const MOST_FIELDS: usize = 100;
+
 impl<'a> Fields<'a> {
     /// Opens a record, or reports that the node is not one. `Name` alone and `Name()` have no fields. Entries with a space in
     /// their name, which no script can write, are notes of the expansion and no fields.
@@ -38,6 +41,15 @@ impl<'a> Fields<'a> {
                 return None;
             }
         };
+        if findings.full() {
+            return None;
+        }
+        if entries.len() > MOST_FIELDS {
+            let message = format!("{owner} has {} fields here; none has more than {MOST_FIELDS}", entries.len());
+            findings
+                .push(Finding::error(node.span.opening(), message).hint(format!("give {owner} its own fields only")));
+            return None;
+        }
         let mut fields: Vec<(&str, Span, &Node, bool)> = Vec::new();
         for (name, span, value) in entries.iter().filter(|(name, ..)| !name.contains(' ')) {
             if let Some((_, first, ..)) = fields.iter().find(|(known, ..)| known == name) {
@@ -78,7 +90,7 @@ impl<'a> Fields<'a> {
 
     /// Reports that a field which must be there is not.
     pub fn report_lack(&self, name: &str, findings: &mut Findings) {
-        let message = format!("{} lacks the field `{name}`", self.owner);
+        let message = format!("the field `{name}` of {} is required", self.owner);
         findings.push(Finding::error(self.span, message).hint(format!("add `{name}: …`")));
     }
 
@@ -95,12 +107,17 @@ impl<'a> Fields<'a> {
         self.optional(name, findings).map(|value| value.unwrap_or(usual))
     }
 
+    /// Names fields that were read before the record was, so that they are listed with the others.
+    pub fn also_known(&mut self, names: &[&'static str]) {
+        self.known.extend(names);
+    }
+
     /// Reports each field that nobody took; call it last.
     pub fn close(self, findings: &mut Findings) {
         for (name, span, ..) in self.fields.iter().filter(|field| !field.3) {
             let message = format!("{} has no field `{name}`", self.owner);
             let mut finding = Finding::error(*span, message);
-            if let Some(near) = nearest(name, self.known.iter().copied()) {
+            if let Some(near) = nearest(name, self.known.iter().copied()).filter(|near| near != name) {
                 finding = finding.hint(format!("did you mean `{near}`?"));
             } else {
                 finding = finding.hint(format!("the fields are: {}", self.known.join(", ")));
@@ -126,6 +143,28 @@ impl<T: Record> FromNode for T {
     }
 }
 
+/// A name or label: a text in one line.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Label(pub String);
+
+impl FromNode for Label {
+    fn from_node(node: &Node, findings: &mut Findings) -> Option<Self> {
+        let text = String::from_node(node, findings)?;
+        if text.contains(char::is_control) {
+            let finding = Finding::error(node.span, "a name has no line breaks and no tabs");
+            findings.push(finding.hint("write it in one line"));
+            return None;
+        }
+        Some(Label(text))
+    }
+}
+
+/// The finding about a number that is out of its range; `unit` begins with a space, or is empty.
+pub fn out_of_range(place: Span, name: &str, value: f64, (lowest, highest): (f64, f64), unit: &str) -> Finding {
+    let message = format!("`{name}` must be from {lowest} to {highest}{unit}, not {value}");
+    Finding::error(place, message).hint(format!("use a value from {lowest} to {highest}"))
+}
+
 /// Reports that a node is not what is wanted here.
 pub fn report_wrong(node: &Node, wanted: &str, findings: &mut Findings) {
     let finding = Finding::error(node.span, format!("this should be {wanted}, not {}", node.kind()));
@@ -144,7 +183,12 @@ fn instead(node: &Node, wanted: &str) -> String {
             }
         }
         Shape::Number(number) if wanted.starts_with("a whole number") => {
-            format!("write {wanted}, such as {}", number.abs().round().min(f64::from(u8::MAX)))
+            let whole = number.round();
+            if whole == *number {
+                format!("write {wanted}")
+            } else {
+                format!("write {wanted}, such as {}", whole.max(1.0))
+            }
         }
         Shape::Record(..) | Shape::Tuple(Some(_), _) if wanted.starts_with("a list") => {
             "put [ ] around it, also where there is only one".into()

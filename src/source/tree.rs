@@ -1,6 +1,7 @@
 //! A RON text as a tree in which every node knows its place; the `ron` crate does all the parsing.
 
-use crate::diag::{FileId, Finding, Findings, Span};
+use super::scan::scan;
+use crate::diag::{FileId, Finding, Findings, Span, is_hidden};
 use ron::value::RawValue;
 use serde::de::{Deserialize, Deserializer as _, MapAccess, SeqAccess, Visitor};
 use std::fmt;
@@ -69,28 +70,34 @@ impl Node {
 
 /// Parses a whole RON text; a fault of syntax is reported with its place.
 pub fn parse(text: &str, file: FileId, findings: &mut Findings) -> Option<Node> {
+    if let Some(((start, end), message, hint)) = scan(text) {
+        findings.push(Finding::error(Span { file, start, end }, message).hint(hint));
+        return None;
+    }
     let whole = Whole { text, file };
     match ron::from_str::<&RawValue>(text) {
         Ok(value) => match whole.node(value.get_ron()) {
             Ok(node) => Some(node),
-            Err((span, message)) => {
-                findings.push(
-                    Finding::error(span, message)
-                        .hint("write a number, a text in quotes, [a list], {a map} or Name(field: value)"),
-                );
+            Err((span, message, hint)) => {
+                findings.push(Finding::error(span, message).hint(hint));
                 None
             }
         },
         Err(error) => {
             let span = whole.span_of(&error, 0);
-            let finding = Finding::error(span, format!("this is not readable as RON: {}", error.code));
-            findings.push(finding.hint("look here and just before for a missing comma, bracket or quote"));
+            findings.push(decimal_comma(text, span).unwrap_or_else(|| {
+                let finding = Finding::error(span, format!("this is not readable as RON: {}", in_words(&error.code)));
+                finding.hint("look here and just before for a missing comma, bracket or quote")
+            }));
             None
         }
     }
 }
 
-type Fault = (Span, String);
+/// Where, what is wrong, and how to fix it.
+type Fault = (Span, String, &'static str);
+
+const SHAPES: &str = "write a number, a text in quotes, [a list], {a map} or Name(field: value)";
 
 struct Whole<'a> {
     text: &'a str,
@@ -123,13 +130,29 @@ impl<'a> Whole<'a> {
         let text = trim(raw);
         let span = self.span(text);
         let shape = match text.chars().next() {
-            Some('"' | 'r') if is_text(text) => Shape::Text(self.leaf(text)?),
+            Some('"' | 'r') if is_text(text) => Shape::Text(self.text(text)?),
             Some('\'') => Shape::Letter(self.leaf(text)?),
             Some('[' | '{' | '(') => self.group(None, text)?,
             Some(first) if first.is_alphabetic() || first == '_' => self.word(text)?,
             _ => Shape::Number(self.number(text)?),
         };
         Ok(Node { span, shape })
+    }
+
+    /// A text; characters that would hide or reorder what is read are refused.
+    fn text(&self, text: &'a str) -> Result<String, Fault> {
+        let value: String = self.leaf(text)?;
+        match value.chars().find(|letter| is_hidden(*letter)) {
+            Some(hidden) => {
+                let code = u32::from(hidden);
+                Err((
+                    self.span(text),
+                    format!("this text holds the character U+{code:04X}, which cannot be seen"),
+                    "take it out",
+                ))
+            }
+            None => Ok(value),
+        }
     }
 
     /// A number, whole ones also in hexadecimal, octal or binary.
@@ -143,7 +166,11 @@ impl<'a> Whole<'a> {
 
     fn leaf<T: Deserialize<'a>>(&self, text: &'a str) -> Result<T, Fault> {
         ron::from_str(text).map_err(|error| {
-            (self.span_of(&error, self.offset(text)), format!("this is not readable as RON: {}", error.code))
+            (
+                self.span_of(&error, self.offset(text)),
+                format!("this is not readable as RON: {}", in_words(&error.code)),
+                SHAPES,
+            )
         })
     }
 
@@ -154,18 +181,24 @@ impl<'a> Whole<'a> {
         match word {
             "true" => Ok(Shape::Flag(true)),
             "false" => Ok(Shape::Flag(false)),
-            "inf" | "NaN" => Err((self.span(text), format!("`{word}` is not a number that can be used here"))),
+            "inf" | "NaN" => Err((self.span(text), format!("`{word}` is not a number that can be used here"), SHAPES)),
             _ if rest.is_empty() => Ok(Shape::Word(word.to_owned())),
             _ => self.group(Some(word.to_owned()), rest),
         }
     }
 
     fn group(&self, name: Option<String>, text: &'a str) -> Result<Shape, Fault> {
-        let fault = |error: ron::error::SpannedError| (self.span_of(&error, self.offset(text)), error.code.to_string());
+        let fault = |error: ron::error::SpannedError| {
+            (
+                self.span_of(&error, self.offset(text)),
+                format!("this is not readable as RON: {}", in_words(&error.code)),
+                SHAPES,
+            )
+        };
         let mut deserializer = ron::Deserializer::from_str(text).map_err(fault)?;
         let parts = deserializer
             .deserialize_any(PartsVisitor { map: text.starts_with('{') })
-            .map_err(|error| (self.span(text), format!("this is not readable as RON: {error}")))?;
+            .map_err(|error| (self.span(text), format!("this is not readable as RON: {}", in_words(&error)), SHAPES))?;
         Ok(match parts {
             Parts::Seq(items) => {
                 let nodes = items.into_iter().map(|item| self.node(item)).collect::<Result<_, _>>()?;
@@ -180,6 +213,32 @@ impl<'a> Whole<'a> {
                 Shape::Map(pairs.into_iter().map(pair).collect::<Result<_, Fault>>()?)
             }
         })
+    }
+}
+
+/// A comma within a number, where a fault of syntax lies behind it.
+fn decimal_comma(text: &str, fault: Span) -> Option<Finding> {
+    let digit = |letter: char| letter.is_ascii_digit();
+    let comma = text.get(..fault.start)?.trim_end_matches(digit).strip_suffix(',')?.len();
+    let start = text[..comma].trim_end_matches(|letter| digit(letter) || letter == '_' || letter == '.').len();
+    let length = text[comma + 1..].find(|letter| !digit(letter)).unwrap_or(text.len() - comma - 1);
+    let (whole, part) = (&text[start..comma], &text[comma + 1..comma + 1 + length]);
+    if whole.is_empty() || part.is_empty() || !whole.chars().all(digit) {
+        return None;
+    }
+    let span = Span { file: fault.file, start, end: comma + 1 + length };
+    Some(Finding::error(span, "a number has a decimal point, not a comma").hint(format!("write {whole}.{part}")))
+}
+
+/// What the parser found, without its own terms.
+fn in_words(error: &ron::Error) -> String {
+    match error {
+        ron::Error::ExceededRecursionLimit => "brackets nest too deep".into(),
+        ron::Error::ExpectedIdentifier | ron::Error::InvalidIdentifier(_) | ron::Error::SuggestRawIdentifier(_) => {
+            "a field's name is expected here".into()
+        }
+        ron::Error::Eof => "the file ends before the last bracket or quote is closed".into(),
+        other => other.to_string(),
     }
 }
 

@@ -108,7 +108,7 @@ fn compiled_fonts_turned_into_bdf_are_read_as_pillow_reads_the_compiled_ones() {
     let (bdf, _) = ours(&read[0].0);
     let mut findings = Findings::default();
     let font = from_bdf(&bdf, &mut findings).expect("a font");
-    let made = sheet::sheet_of(&font, "f.png", None).expect("a sheet");
+    let made = sheet::sheet_of(&font, "f.png", None, None).expect("a sheet");
     let files = Memory::default().with("f.ron", made.ron).with("f.png", made.png);
     let back = Font::load(&mut Reader::new(&files), Path::new("f.ron"), Place::Nowhere, &mut findings).expect("a font");
     assert!(font.glyphs().len() > 800, "{}", font.glyphs().len());

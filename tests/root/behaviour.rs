@@ -79,9 +79,9 @@ fn a_way_back_leads_to_the_scene_that_was_left_in_the_mode_of_now() {
         ("a", 10),
         ("b", 2),
         ("alert from b", 2),
-        ("alert night from b", 3),
-        ("b night", 5),
-        ("alert night from b", 2),
+        ("alert (night) from b", 3),
+        ("b (night)", 5),
+        ("alert (night) from b", 2),
         ("alert from b", 20),
         ("b", 6),
         ("alert from b", 2),
@@ -124,7 +124,7 @@ fn a_way_back_without_a_change_makes_no_further_scenes() {
         ]"#,
     );
     let names: Vec<&str> = show.scenes().iter().map(|scene| scene.name.as_str()).collect();
-    assert_eq!(names, ["a", "b", "alert", "a night", "b night", "alert night"]);
+    assert_eq!(names, ["a", "b", "alert", "a (night)", "b (night)", "alert (night)"]);
     let rehearsal = played(&show, 30, &[(12, 0)]);
     assert_eq!(course(&rehearsal), named(&[("a", 10), ("b", 2), ("alert", 10), ("b", 8)]));
 }

@@ -114,7 +114,7 @@ fn use_font(font: &Font) {
     let line = font.layout("A0j{anchor}?É");
     assert_eq!(line.sets.len(), 6);
     let _ = line.pixels().count();
-    if let Ok(made) = sheet::sheet_of(font, "f.png", None) {
+    if let Ok(made) = sheet::sheet_of(font, "f.png", None, None) {
         let files = Memory::default().with("f.ron", made.ron).with("f.png", made.png);
         let mut findings = Findings::default();
         let back = Font::load(&mut Reader::new(&files), Path::new("f.ron"), Place::Nowhere, &mut findings);

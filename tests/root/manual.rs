@@ -22,8 +22,8 @@ const STEP: u32 = 7;
 struct Beside(Memory);
 
 impl Files for Beside {
-    fn read(&self, path: &Path) -> Result<Vec<u8>, ReadError> {
-        self.0.read(path).or_else(|_| Disk.read(path))
+    fn read(&self, path: &Path, limit: usize) -> Result<Vec<u8>, ReadError> {
+        self.0.read(path, limit).or_else(|_| Disk.read(path, limit))
     }
 }
 

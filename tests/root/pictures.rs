@@ -66,7 +66,7 @@ with Image.open(sys.argv[1]) as read:
     let folder = tempfile::tempdir().expect("a folder");
     let path = folder.path().join("written.gif");
     let theirs = python(WRITE, &path);
-    let picture = Picture::from_gif(&std::fs::read(&path).expect("written"), 4096).expect("a GIF");
+    let picture = Picture::from_gif(&std::fs::read(&path).expect("written"), pageloom::source::LIMITS).expect("a GIF");
     let width = picture.frame_width();
     assert_eq!((width, picture.height()), (20, 12));
     let mut ours = String::new();
@@ -88,7 +88,7 @@ with Image.open(sys.argv[1]) as read:
 #[test]
 fn a_broken_gif_is_refused_with_a_reason() {
     for bytes in [&b"GIF89a"[..], b"GIF89a\x04\x00\x04\x00\x80\x00\x00", b""] {
-        assert!(Picture::from_gif(bytes, 4096).is_err());
+        assert!(Picture::from_gif(bytes, pageloom::source::LIMITS).is_err());
     }
     assert!(Picture::sequence(Vec::new(), 100).is_err());
     let (small, large) = (Picture::from_rgba(1, 1, &[]), Picture::from_rgba(2, 1, &[]));

@@ -4,8 +4,6 @@ use pageloom::source::Picture;
 use std::path::Path;
 use std::process::Command;
 
-const LONGEST_SIDE: u32 = 4096;
-
 fn pillow(arguments: &[&str]) -> String {
     let script = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/root/sheets.py");
     let output = Command::new("python3").arg(script).args(arguments).output().expect("python3 is needed for this test");
@@ -16,7 +14,7 @@ fn pillow(arguments: &[&str]) -> String {
 
 fn ours(path: &Path) -> Picture {
     let bytes = std::fs::read(path).expect("a picture");
-    Picture::from_png(&bytes, LONGEST_SIDE).unwrap_or_else(|why| panic!("{}: {why}", path.display()))
+    Picture::from_png(&bytes, pageloom::source::LIMITS).unwrap_or_else(|why| panic!("{}: {why}", path.display()))
 }
 
 /// Colour and opacity as `sheets.py read` prints them; clear pixels too keep their colour.

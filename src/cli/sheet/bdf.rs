@@ -41,7 +41,7 @@ impl Import {
             session.findings.push(Finding::warning(Place::Nowhere, message).hint("draw them: `pageloom sheet extend`"));
         }
         let name = png.file_name().unwrap_or_default().to_string_lossy();
-        let sheet = said(sheet_of(&font, &name, only.as_deref()), session);
+        let sheet = said(sheet_of(&font, &name, only.as_deref(), None), session);
         if sheet.is_none() && only.is_none() {
             let hint = "--for or --show takes a part of the font";
             session.findings.push(Finding::error(Place::Nowhere, "the font is too large for one sheet").hint(hint));

@@ -11,7 +11,7 @@ use super::Session;
 use super::made::Made;
 use crate::diag::{Checked, Finding, Place};
 use crate::font::sheet;
-use crate::font::{Font, Symbol};
+use crate::font::{Font, Symbol, shipped};
 use clap::Subcommand;
 use std::path::{Path, PathBuf};
 
@@ -73,6 +73,9 @@ fn asked_for(
 
 /// A font from its RON file, or one that ships, by its name.
 fn load(font: &Path, session: &mut Session<'_>) -> Checked<Font> {
+    if let Some(shipped) = font.to_str().and_then(shipped) {
+        return Some(Font::shipped(shipped.name));
+    }
     Font::load(&mut session.reader, font, Place::Nowhere, &mut session.findings)
 }
 

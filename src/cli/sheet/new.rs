@@ -13,16 +13,16 @@ use std::path::{Path, PathBuf};
 pub struct New {
     /// The font's RON file to write; the sheet is written beside it as a PNG.
     font: PathBuf,
-    /// Width and height of a cell in pixels.
-    #[arg(long, value_name = "WxH", default_value = "5x7", value_parser = cell, conflicts_with = "like")]
-    cell: (u32, u32),
+    /// Width and height of a cell in pixels; 5x7 if not given, or what the glyphs of `--like` need.
+    #[arg(long, value_name = "WxH", value_parser = cell)]
+    cell: Option<(u32, u32)>,
     /// Which characters get a cell: A-Z, U+0410-U+042F, any characters, and {names} of icons.
     #[arg(long = "for", value_name = "CHARACTERS")]
     characters: Option<String>,
     /// The characters that this show sets in the font get a cell.
     #[arg(long, value_name = "SHOW")]
     show: Option<PathBuf>,
-    /// Take the glyphs of this font (a RON file) onto the sheet, to redraw them.
+    /// Take the glyphs of this font onto the sheet, to redraw them: a RON file, or the name of a shipped font.
     #[arg(long, value_name = "FONT")]
     like: Option<PathBuf>,
     /// Write over files that are there already.
@@ -33,16 +33,20 @@ pub struct New {
 /// The cells of a console's font when nothing else is asked for.
 const USUAL_CHARACTERS: &str = "A-Z 0-9 .,:;!?-+=/%°()[]<>#'\"*_&";
 
+/// Width and height of a cell when nothing else is asked for.
+const USUAL_CELL: (u32, u32) = (5, 7);
+
 impl New {
     /// Runs the command.
     pub fn run(&self, session: &mut Session<'_>) -> Checked<Made> {
         let (ron, png, stem) = names(&self.font, session)?;
         let asked = asked_for(self.characters.as_deref(), self.show.as_deref(), &ron, session)?;
         let sheet = match &self.like {
-            Some(like) => redrawn(like, &png, asked.as_deref(), session)?,
+            Some(like) => redrawn(like, &png, asked.as_deref(), self.cell, session)?,
             None => {
                 let symbols = asked.map_or_else(|| wanted(USUAL_CHARACTERS), Ok);
-                let laid_out = symbols.and_then(|symbols| new_sheet(&Blank::usual(&stem, self.cell, symbols)));
+                let laid_out = symbols
+                    .and_then(|symbols| new_sheet(&Blank::usual(&stem, self.cell.unwrap_or(USUAL_CELL), symbols)));
                 said(laid_out, session)?
             }
         };
@@ -51,10 +55,16 @@ impl New {
     }
 }
 
-fn redrawn(like: &Path, png: &Path, only: Option<&[Symbol]>, session: &mut Session<'_>) -> Checked<Sheet> {
+fn redrawn(
+    like: &Path,
+    png: &Path,
+    only: Option<&[Symbol]>,
+    cell: Option<(u32, u32)>,
+    session: &mut Session<'_>,
+) -> Checked<Sheet> {
     let font = load(like, session)?;
     let name = png.file_name().unwrap_or_default().to_string_lossy();
-    said(sheet_of(&font, &name, only), session)
+    said(sheet_of(&font, &name, only, cell), session)
 }
 
 /// A cell's size, written as `5x7`.

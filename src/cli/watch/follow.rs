@@ -23,11 +23,11 @@ pub struct Followed {
 }
 
 impl Files for Followed {
-    fn read(&self, path: &Path) -> Result<Vec<u8>, ReadError> {
+    fn read(&self, path: &Path, limit: usize) -> Result<Vec<u8>, ReadError> {
         // Watched first, so that no save falls between; folders are watched and not files, since many editors save by
         // putting a new file in the old one's place.
         self.follow(path);
-        Disk.read(path)
+        Disk.read(path, limit)
     }
 }
 

@@ -19,7 +19,7 @@ fn read(text: &str) -> (Option<Font>, String) {
 }
 
 fn sheet(font: &Font) -> Font {
-    let Sheet { png, ron } = sheet_of(font, "f.png", None).expect("a sheet");
+    let Sheet { png, ron } = sheet_of(font, "f.png", None, None).expect("a sheet");
     let files = Memory::default().with("f.ron", ron).with("f.png", png);
     let loaded = Font::load(&mut Reader::new(&files), Path::new("f.ron"), Place::Nowhere, &mut Findings::default());
     loaded.expect("a font")

@@ -10,19 +10,25 @@ use crate::source::Placed;
 /// Up to so many glyphs stand 16 in a row; more of them stand in a square.
 const MOST_IN_SIXTEENS: usize = 512;
 
-/// A sheet of a font's glyphs, or of those named in `only`; `Err` says in words what a sheet cannot hold.
-pub fn sheet_of(font: &Font, sheet: &str, only: Option<&[Symbol]>) -> Result<Sheet, String> {
+/// A sheet of a font's glyphs, or of those named in `only`, in cells of this size, or of the size that they need; `Err` says in
+/// words what a sheet cannot hold.
+pub fn sheet_of(font: &Font, sheet: &str, only: Option<&[Symbol]>, cell: Option<(u32, u32)>) -> Result<Sheet, String> {
     let glyphs: Vec<(&Symbol, &Glyph)> = font
         .glyphs()
         .map(|(_, symbol, glyph)| (symbol, glyph))
         .filter(|(symbol, _)| **symbol != Symbol::Char(' ') && only.is_none_or(|only| only.contains(symbol)))
         .collect();
     let stance = stance(font, &glyphs);
+    let needed = (stance.width, font.height());
+    let cell = cell.unwrap_or(needed);
+    if cell.0 < needed.0 || cell.1 < needed.1 {
+        return Err(format!("the glyphs need cells of {}×{} pixels, not {}×{}", needed.0, needed.1, cell.0, cell.1));
+    }
     let columns = if glyphs.len() <= MOST_IN_SIXTEENS { 16 } else { glyphs.len().isqrt() as u32 + 1 };
     let blank = Blank {
         name: font.name().to_owned(),
         sheet: sheet.to_owned(),
-        cell: (stance.width, font.height()),
+        cell,
         baseline: font.ascent(),
         cap_height: font.cap_height(),
         advance: stance.advance,
@@ -47,7 +53,7 @@ pub fn sheet_of(font: &Font, sheet: &str, only: Option<&[Symbol]>) -> Result<She
         }
         if matches!(stance.advance, Advance::Marked(_)) {
             let last = glyph.advance() - stance.tracking - 1;
-            canvas.set(pen + i64::from(last), i64::from(top + font.height()), MARK);
+            canvas.set(pen + i64::from(last), i64::from(top + cell.1), MARK);
         }
     }
     let comment = "Made from a font. Draw in white on the PNG, in the framed cells; the guide colour is not read.";

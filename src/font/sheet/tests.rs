@@ -91,7 +91,7 @@ fn an_extended_sheet_keeps_what_was_drawn_and_what_was_written() {
 fn every_shipped_font_goes_onto_a_sheet_and_comes_back() {
     for shipped in crate::font::SHIPPED {
         let font = Font::shipped(shipped.name);
-        let (back, findings) = load(&sheet_of(&font, "f.png", None).expect("a sheet"));
+        let (back, findings) = load(&sheet_of(&font, "f.png", None, None).expect("a sheet"));
         assert!(!findings.any_error(), "{findings:?}");
         assert_same(&font, &back);
     }
@@ -122,7 +122,7 @@ proptest! {
         let symbols = ('!'..).map(Symbol::Char);
         let metrics = Metrics { cell: (6, 6), baseline: 5, cap_height: 4, gap: 1, space, mono: None };
         let font = Font::new("Any", metrics, Fallback::Nothing, symbols.zip(glyphs).collect());
-        let (back, findings) = load(&sheet_of(&font, "f.png", None).expect("a sheet"));
+        let (back, findings) = load(&sheet_of(&font, "f.png", None, None).expect("a sheet"));
         prop_assert!(!findings.any_error(), "{:?}", findings);
         assert_same(&font, &back);
     }

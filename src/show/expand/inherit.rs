@@ -1,12 +1,13 @@
 //! `Scene(like: "other", …)`: a scene with the fields of another where it does not give them itself; its layers lie above the
 //! other's, its triggers go before the other's. `bases` holds scenes that are only there to be like.
 
+use super::room::Room;
 use super::{DEEPEST, field, fields, take_field};
 use crate::diag::{Finding, Findings, nearest};
 use crate::source::{Node, Shape, report_wrong};
 
 /// Completes every scene that is like another.
-pub fn inherit(script: &mut Node, findings: &mut Findings) {
+pub fn inherit(script: &mut Node, room: &mut Room, findings: &mut Findings) {
     let bases = take_field(script, "bases");
     let list = |node: Option<&Node>| node.map_or(Vec::new(), |node| node.items().to_vec());
     let mut known = list(bases.as_ref());
@@ -15,16 +16,24 @@ pub fn inherit(script: &mut Node, findings: &mut Findings) {
     let Some((.., scenes)) = entries.iter_mut().find(|(name, ..)| name == "scenes") else { return };
     let Shape::List(items) = &mut scenes.shape else { return };
     for scene in items {
-        complete(scene, &known, findings);
+        if complete(scene, &known, room, findings).is_none() {
+            // Its lack of layers follows from the fault that is reported.
+            let (span, dark) = (scene.span, Shape::Flag(true));
+            if let Shape::Record(_, fields) = &mut scene.shape {
+                fields.retain(|(name, ..)| name != "dark");
+                fields.push(("dark".into(), span, Node { span, shape: dark }));
+            }
+        }
     }
 }
 
-fn complete(scene: &mut Node, known: &[Node], findings: &mut Findings) {
-    let mut followed = 0;
+/// `None` when a finding says why it could not be completed.
+fn complete(scene: &mut Node, known: &[Node], room: &mut Room, findings: &mut Findings) -> Option<()> {
+    let mut followed: Vec<String> = field(scene, "name").and_then(text).map(str::to_owned).into_iter().collect();
     while let Some(like) = take_field(scene, "like") {
         let Shape::Text(name) = &like.shape else {
             report_wrong(&like, "the name of a scene, in quotes", findings);
-            return;
+            return None;
         };
         let named =
             |scene: &&Node| matches!(field(scene, "name"), Some(Node { shape: Shape::Text(own), .. }) if own == name);
@@ -35,16 +44,25 @@ fn complete(scene: &mut Node, known: &[Node], findings: &mut Findings) {
                 Some(near) => finding.hint(format!("did you mean `{near}`?")),
                 None => finding.hint("name a scene of the show, or one of its `bases`"),
             });
-            return;
+            return None;
         };
-        followed += 1;
-        if followed > DEEPEST {
-            let message = format!("this scene is like one that is like another, more than {DEEPEST} times over");
-            findings.push(Finding::error(like.span, message).hint("a scene cannot be like itself"));
-            return;
+        if followed.contains(name) {
+            let message = format!("the scene `{name}` is like itself");
+            findings.push(Finding::error(like.span, message).hint("remove one `like` of the circle"));
+            return None;
+        }
+        if followed.len() > DEEPEST {
+            let message = format!("scenes are like one another more than {DEEPEST} deep");
+            findings.push(Finding::error(like.span, message).hint("name a scene that is nearer to the first one"));
+            return None;
+        }
+        followed.push(name.clone());
+        if !room.take(other, like.span, findings) {
+            return None;
         }
         take_over(scene, other);
     }
+    Some(())
 }
 
 fn text(node: &Node) -> Option<&str> {

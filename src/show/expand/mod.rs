@@ -1,10 +1,12 @@
 //! Before a script is read: files taken in, scenes that are like another, styles, templates and modes put in their place, on
 //! the tree alone, so that every value keeps the place where it was written.
 
+mod count;
 mod include;
 mod inherit;
 mod modes;
 mod named;
+mod room;
 mod style;
 mod template;
 mod variant;
@@ -14,21 +16,33 @@ pub use variant::Variant;
 
 use crate::diag::Findings;
 use crate::source::{Node, Reader, Shape};
+use room::Room;
 use std::path::Path;
 
 /// How deep files, templates and likenesses may stand within one another.
 const DEEPEST: usize = 8;
 
-/// The script with everything put in its place; what cannot be is reported and left out.
-pub fn expand(mut script: Node, reader: &mut Reader<'_>, path: &Path, findings: &mut Findings) -> Node {
-    include::take_in(&mut script, reader, &[path.to_owned()], findings);
+/// The script with everything put in its place; what cannot be is reported and left out. `None` when it would grow beyond all
+/// bounds, or holds more of something than any show may.
+pub fn expand(mut script: Node, reader: &mut Reader<'_>, path: &Path, findings: &mut Findings) -> Option<Node> {
+    let mut room = Room::new();
+    include::take_in(&mut script, (reader, &mut room), &[path.to_owned()], findings);
+    if !room.holds(&script, findings) || count::too_many(&script, findings) {
+        return None;
+    }
     let styles = named::take(&mut script, "styles", findings);
     let templates = named::take(&mut script, "templates", findings);
-    template::put_in(&mut script, &templates, 0, findings);
-    style::dress(&mut script, &styles, findings);
-    inherit::inherit(&mut script, findings);
-    modes::multiply(&mut script, findings);
-    script
+    template::put_in(&mut script, &templates, &[], &mut room, findings);
+    if !room.holds(&script, findings) {
+        return None;
+    }
+    style::dress(&mut script, &styles, &[], &mut room, findings);
+    if !room.holds(&script, findings) {
+        return None;
+    }
+    inherit::inherit(&mut script, &mut room, findings);
+    modes::multiply(&mut script, &mut room, findings);
+    room.holds(&script, findings).then_some(script)
 }
 
 /// The fields of a record, whatever its name.

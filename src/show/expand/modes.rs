@@ -6,12 +6,13 @@
 //! anew; `Count("knocks", Go("sleep"))` goes on to the next value and, behind the last, back to the first and to the scene.
 //! `Back` leads to the scene that a trigger left as the modes are by now: what has changed meanwhile is not taken back.
 
+use super::room::Room;
 use super::variant::Variant;
 use super::way_back::{Ways, kept, pairs};
 use super::{children, field, splice, take_field};
 use crate::diag::{Finding, Findings, Span, nearest};
 use crate::source::{Node, Shape, report_wrong};
-use std::collections::{BTreeMap, VecDeque};
+use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
 /// The most scenes that modes may make of a show.
 const MOST_SCENES: usize = 250;
@@ -29,7 +30,7 @@ type State = Vec<usize>;
 type Key = (usize, State, Option<usize>);
 
 /// Multiplies the scenes by the states that can be reached.
-pub fn multiply(script: &mut Node, findings: &mut Findings) {
+pub fn multiply(script: &mut Node, room: &mut Room, findings: &mut Findings) {
     let Some(node) = take_field(script, "modes") else { return };
     let Some(modes) = read_modes(&node, findings) else { return };
     let usual = pairs(script, "triggers").to_vec();
@@ -41,18 +42,21 @@ pub fn multiply(script: &mut Node, findings: &mut Findings) {
     }
     let mut made = Vec::new();
     while let Some(key) = work.open.pop_front() {
-        if made.len() >= MOST_SCENES {
+        if work.names.len() > MOST_SCENES {
             let message = format!("the modes make more than {MOST_SCENES} scenes of this show");
             findings.push(Finding::error(node.span, message).hint("use fewer values, or fewer triggers that set them"));
             return;
         }
+        if !room.take(&scenes[key.0], node.span, findings) {
+            return;
+        }
         made.push(work.variant(&key, findings));
     }
-    // A scene that no state reaches is kept as it begins, so that it is read and told about like any other.
-    for number in 0..scenes.len() {
-        if !work.names.keys().any(|(known, ..)| *known == number) {
-            made.push(work.variant(&(number, vec![0; modes.len()], None), findings));
-        }
+    // A scene that no state reaches is kept as it begins, so that it is read and checked like any other.
+    work.closed = true;
+    let reached: BTreeSet<usize> = work.names.keys().map(|(scene, ..)| *scene).collect();
+    for number in (0..scenes.len()).filter(|number| !reached.contains(number)) {
+        made.push(work.variant(&(number, vec![0; modes.len()], None), findings));
     }
     replace(script, made, usual);
 }
@@ -90,7 +94,8 @@ fn read_modes(node: &Node, findings: &mut Findings) -> Option<Vec<Mode>> {
     };
     let mut modes = Vec::new();
     for (key, value) in pairs {
-        let values: Vec<String> = value.items().iter().filter_map(text).collect();
+        let one_line = |value: &Node| text(value).filter(|text| !text.contains(char::is_control));
+        let values: Vec<String> = value.items().iter().filter_map(one_line).collect();
         match text(key) {
             Some(name) if !values.is_empty() && values.len() == value.items().len() => {
                 modes.push(Mode { name, values })
@@ -126,12 +131,14 @@ struct Work<'a> {
     open: VecDeque<Key>,
     /// What is made of each is called.
     names: BTreeMap<Key, String>,
+    /// Whether all that can be reached is made: what is left leads to scenes that there are.
+    closed: bool,
 }
 
 impl<'a> Work<'a> {
     fn new(modes: &'a [Mode], usual: &'a [(Node, Node)], scenes: &'a [Node]) -> Self {
         let (open, names) = (VecDeque::new(), BTreeMap::new());
-        let mut work = Self { modes, usual, scenes, kept: Vec::new(), open, names };
+        let mut work = Self { modes, usual, scenes, kept: Vec::new(), open, names, closed: false };
         let ways = |scene: &'a Node| {
             let own = pairs(scene, "triggers");
             let priority = number(scene, "priority");
@@ -156,25 +163,51 @@ impl<'a> Work<'a> {
         if let Some(name) = self.names.get(&key) {
             return name.clone();
         }
-        let mut name = self.name(scene, &key.1);
-        if self.names.values().any(|known| *known == name)
-            && let Some(back) = key.2
-        {
-            name = format!("{name} from {}", self.own_name(back));
+        if self.closed {
+            return self.made(scene, &key.1);
         }
+        let name = self.free_name(&key);
         self.names.insert(key.clone(), name.clone());
         self.open.push_back(key);
         name
+    }
+
+    /// What is made of a scene in a state, or in another one if there is none in this; its own name if it is not reached.
+    fn made(&self, scene: usize, state: &State) -> String {
+        let of_scene = || self.names.iter().filter(|((known, ..), _)| *known == scene);
+        let found = of_scene().find(|((_, known, _), _)| known == state).or_else(|| of_scene().next());
+        found.map_or_else(|| self.own_name(scene), |(_, name)| name.clone())
+    }
+
+    /// A name that neither the script nor anything made of it has yet.
+    fn free_name(&self, (scene, state, back): &Key) -> String {
+        let own = self.own_name(*scene);
+        let taken = |name: &String| {
+            let by_script = *name != own && self.find(name).is_some();
+            by_script || self.names.values().any(|known| known == name)
+        };
+        let plain = self.name(*scene, state);
+        let from = back.map(|back| format!("{plain} from {}", self.own_name(back)));
+        let numbered = (2..).map(|number: u32| format!("{plain} {number}"));
+        let mut candidates = std::iter::once(plain.clone()).chain(from).chain(numbered);
+        candidates.find(|name| !taken(name)).unwrap_or(plain)
     }
 
     fn own_name(&self, scene: usize) -> String {
         field(&self.scenes[scene], "name").and_then(text).unwrap_or_default()
     }
 
-    /// The first state keeps the scene's name; others add the values that differ from it.
+    /// The first state keeps the scene's name; others add in brackets the values that differ from it.
     fn name(&self, scene: usize, state: &State) -> String {
         let differing = self.modes.iter().zip(state).filter(|(_, value)| **value > 0);
-        differing.fold(self.own_name(scene), |name, (mode, value)| format!("{name} {}", mode.values[*value]))
+        let shared = |value: &String| self.modes.iter().filter(|mode| mode.values.contains(value)).count() > 1;
+        let called = |(mode, value): (&Mode, &usize)| {
+            let value = &mode.values[*value];
+            if shared(value) { format!("{} {value}", mode.name) } else { value.clone() }
+        };
+        let values: Vec<String> = differing.map(called).collect();
+        let own = self.own_name(scene);
+        if values.is_empty() { own } else { format!("{own} ({})", values.join(", ")) }
     }
 
     /// The scene in a state.
@@ -242,14 +275,21 @@ impl<'a> Work<'a> {
                 reaction.shape = to(self.reach(target, state.clone(), Some(left)));
             }
             ("Set", [mode, value]) => {
-                let Some(mode) = self.mode(mode, findings) else { return };
-                let Some(value) = self.value(mode, value, findings) else { return };
+                let known = self.mode(mode, findings);
+                let Some((mode, value)) = known.and_then(|mode| Some((mode, self.value(mode, value, findings)?)))
+                else {
+                    reaction.shape = Shape::Word("Ignore".into());
+                    return;
+                };
                 let mut state = state.clone();
                 state[mode] = value;
                 reaction.shape = to(self.reach(*scene, state, *back));
             }
             ("Count", [mode, behind]) => {
-                let Some(mode) = self.mode(mode, findings) else { return };
+                let Some(mode) = self.mode(mode, findings) else {
+                    reaction.shape = Shape::Word("Ignore".into());
+                    return;
+                };
                 let mut state = state.clone();
                 state[mode] += 1;
                 if state[mode] < self.modes[mode].values.len() {
@@ -291,7 +331,7 @@ impl<'a> Work<'a> {
                     self.choose(node, state, findings);
                 }
                 None => {
-                    let message = format!("nothing is said here for `{value}`");
+                    let message = format!("there is nothing here for `{value}`");
                     findings.push(Finding::error(node.span, message).hint(format!("add `{value:?}: …`")));
                 }
             }

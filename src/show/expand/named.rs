@@ -38,7 +38,7 @@ impl Named {
     /// The part of this name; an unknown name is reported with the nearest.
     pub fn find(&self, name: &str, span: Span, findings: &mut Findings) -> Option<&Node> {
         let found = self.parts.iter().find(|(known, _)| known.value == name);
-        if found.is_none() {
+        if found.is_none() && !findings.full() {
             let kind = self.kind;
             let finding = Finding::error(span, format!("there is no {kind} named `{name}`"));
             let names = self.parts.iter().map(|(known, _)| known.value.as_str());

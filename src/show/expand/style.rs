@@ -1,40 +1,78 @@
 //! `style: "title"`, or a list of styles: the fields of a named style where a record does not give them itself.
 
 use super::named::Named;
-use super::{children, fields, take_field};
-use crate::diag::Findings;
+use super::room::Room;
+use super::{DEEPEST, children, fields, take_field};
+use crate::diag::{Finding, Findings, Span};
 use crate::source::{FromNode, Node, Placed, Shape, report_wrong};
 
-/// Dresses every record that names a style; of several styles the first that has a field counts.
-pub fn dress(node: &mut Node, styles: &Named, findings: &mut Findings) {
-    // The style of a chart is a word; a style of the show is a name in quotes, or several.
-    let names = |value: &Node| matches!(value.shape, Shape::Text(_) | Shape::List(_));
-    let wanted = fields(node).iter().any(|(name, _, value)| name == "style" && names(value));
-    if wanted && let Some(named) = take_field(node, "style") {
-        let list = match &named.shape {
-            Shape::List(_) => Vec::<Placed<String>>::from_node(&named, findings).unwrap_or_default(),
-            _ => Placed::<String>::from_node(&named, findings).into_iter().collect(),
-        };
-        for name in list {
-            if let Some(style) = styles.find(&name.value, name.span, findings) {
-                add(node, style, findings);
-            }
-        }
-    }
+/// Dresses every record that names a style; of several styles the first that has a field counts. `within` are the styles whose
+/// own values are being dressed, the innermost last.
+pub fn dress(node: &mut Node, styles: &Named, within: &[&str], room: &mut Room, findings: &mut Findings) {
+    let named = take_styles(node);
     for child in children(node) {
-        dress(child, styles, findings);
+        dress(child, styles, within, room, findings);
+    }
+    let Some(named) = named else { return };
+    let list = match &named.shape {
+        Shape::List(_) => Vec::<Placed<String>>::from_node(&named, findings).unwrap_or_default(),
+        _ => Placed::<String>::from_node(&named, findings).into_iter().collect(),
+    };
+    for name in &list {
+        if let Some(style) = sound(name, styles, within, findings) {
+            let mut deeper = within.to_vec();
+            deeper.push(&name.value);
+            add(node, (style, name.span), styles, &deeper, room, findings);
+        }
     }
 }
 
-fn add(node: &mut Node, style: &Node, findings: &mut Findings) {
-    let Shape::Record(_, given) = &style.shape else {
+/// The names of styles of a record. The style of a chart is a word, and stays.
+fn take_styles(node: &mut Node) -> Option<Node> {
+    let names = |value: &Node| !matches!(value.shape, Shape::Word(_));
+    if fields(node).iter().any(|(name, _, value)| name == "style" && names(value)) {
+        take_field(node, "style")
+    } else {
+        None
+    }
+}
+
+/// The style of a name, if it does not lead into itself.
+fn sound<'a>(name: &Placed<String>, styles: &'a Named, within: &[&str], findings: &mut Findings) -> Option<&'a Node> {
+    if within.contains(&name.value.as_str()) {
+        let message = format!("the style `{}` includes itself", name.value);
+        findings.push(Finding::error(name.span, message).hint("remove this `style`"));
+        return None;
+    }
+    if within.len() >= DEEPEST {
+        let message = format!("styles name one another more than {DEEPEST} deep");
+        findings.push(Finding::error(name.span, message).hint("write the fields of the innermost style out"));
+        return None;
+    }
+    styles.find(&name.value, name.span, findings)
+}
+
+fn add(
+    node: &mut Node,
+    (style, asker): (&Node, Span),
+    styles: &Named,
+    within: &[&str],
+    room: &mut Room,
+    findings: &mut Findings,
+) {
+    if !matches!(style.shape, Shape::Record(..)) {
         report_wrong(style, "fields in ( )", findings);
         return;
-    };
-    if let Shape::Record(_, own) = &mut node.shape {
-        for (name, span, value) in given {
-            if !own.iter().any(|(known, ..)| known == name) {
-                own.push((name.clone(), *span, value.clone()));
+    }
+    if !room.take(style, asker, findings) {
+        return;
+    }
+    let mut style = style.clone();
+    dress(&mut style, styles, within, room, findings);
+    if let (Shape::Record(_, own), Shape::Record(_, given)) = (&mut node.shape, style.shape) {
+        for entry in given {
+            if !own.iter().any(|(known, ..)| *known == entry.0) {
+                own.push(entry);
             }
         }
     }

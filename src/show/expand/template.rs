@@ -1,6 +1,7 @@
 //! `Use(template: "gauge", label: "TRIM")`: a template's layers as a group, with what is given in the place of `Given("label")`.
 
 use super::named::Named;
+use super::room::Room;
 use super::{DEEPEST, children, field, fields};
 use crate::diag::{Finding, Findings, Span, nearest};
 use crate::source::{Node, Shape, report_wrong};
@@ -9,24 +10,44 @@ use crate::source::{Node, Shape, report_wrong};
 const OF_GROUP: &[&str] =
     &["name", "from", "until", "mode", "blink", "clip", "x", "y", "stagger_seconds", "repeat_seconds", "mask", "style"];
 
-/// Puts templates in the place of their uses.
-pub fn put_in(node: &mut Node, templates: &Named, depth: usize, findings: &mut Findings) {
+/// Puts templates in the place of their uses; `within` are the templates around the node, the innermost last.
+pub fn put_in(node: &mut Node, templates: &Named, within: &[String], room: &mut Room, findings: &mut Findings) {
     if node.head() == Some("Use") && field(node, "template").is_some() {
-        if depth >= DEEPEST {
-            let message = format!("templates may stand within templates {DEEPEST} deep, no deeper");
-            findings.push(Finding::error(node.span, message).hint("write out the layers of the innermost template"));
-        }
-        let made = if depth < DEEPEST { made(node, templates, findings) } else { None };
+        let made = if sound(node, within, findings) { made(node, templates, room, findings) } else { None };
         // What could not be made is reported; an empty group harms nothing else.
         let nothing = || group(node.span, Vec::new(), Node { span: node.span, shape: Shape::List(Vec::new()) });
+        let mut deeper = within.to_vec();
+        deeper.extend(name_of(node).map(str::to_owned));
         let mut made = made.unwrap_or_else(nothing);
-        children(&mut made).into_iter().for_each(|child| put_in(child, templates, depth + 1, findings));
+        children(&mut made).into_iter().for_each(|child| put_in(child, templates, &deeper, room, findings));
         *node = made;
         return;
     }
     for child in children(node) {
-        put_in(child, templates, depth, findings);
+        put_in(child, templates, within, room, findings);
     }
+}
+
+/// The name of the template that is used.
+fn name_of(node: &Node) -> Option<&str> {
+    if let Shape::Text(name) = &field(node, "template")?.shape { Some(name) } else { None }
+}
+
+/// Whether a use does not lead into itself and does not stand too deep; else it is reported.
+fn sound(node: &Node, within: &[String], findings: &mut Findings) -> bool {
+    if let Some(name) = name_of(node)
+        && within.iter().any(|around| around == name)
+    {
+        let message = format!("the template `{name}` includes itself");
+        findings.push(Finding::error(node.span, message).hint("remove this Use"));
+        return false;
+    }
+    if within.len() >= DEEPEST {
+        let message = format!("templates use one another more than {DEEPEST} deep");
+        findings.push(Finding::error(node.span, message).hint("write out the layers of the innermost template"));
+        return false;
+    }
+    true
 }
 
 type Entry = (String, Span, Node);
@@ -36,7 +57,7 @@ fn group(span: Span, mut entries: Vec<Entry>, layers: Node) -> Node {
     Node { span, shape: Shape::Record(Some("Group".to_owned()), entries) }
 }
 
-fn made(node: &Node, templates: &Named, findings: &mut Findings) -> Option<Node> {
+fn made(node: &Node, templates: &Named, room: &mut Room, findings: &mut Findings) -> Option<Node> {
     let Shape::Text(name) = &field(node, "template")?.shape else {
         report_wrong(field(node, "template")?, "the name of a template, in quotes", findings);
         return None;
@@ -75,8 +96,11 @@ fn made(node: &Node, templates: &Named, findings: &mut Findings) -> Option<Node>
             usual => given.push((parameter, usual)),
         }
     }
+    if !room.take(layers, node.span, findings) {
+        return None;
+    }
     let mut layers = layers.clone();
-    fill(&mut layers, &given, findings);
+    fill(&mut layers, &given, room, findings);
     Some(group(node.span, of_group, layers))
 }
 
@@ -106,13 +130,17 @@ fn parameters(template: &Node, findings: &mut Findings) -> Option<Vec<(String, N
 }
 
 /// Puts what is given in the place of each `Given("name")`.
-fn fill(node: &mut Node, given: &[(&str, &Node)], findings: &mut Findings) {
+fn fill(node: &mut Node, given: &[(&str, &Node)], room: &mut Room, findings: &mut Findings) {
     if let Shape::Tuple(Some(head), items) = &node.shape
         && head == "Given"
         && let [Node { shape: Shape::Text(name), span }] = items.as_slice()
     {
         match given.iter().find(|(known, _)| known == name) {
-            Some((_, value)) => *node = (*value).clone(),
+            Some((_, value)) => {
+                if room.take(value, *span, findings) {
+                    *node = (*value).clone();
+                }
+            }
             None => {
                 let finding = Finding::error(*span, format!("this template has no parameter `{name}`"));
                 let known = given.iter().map(|(known, _)| *known);
@@ -123,6 +151,6 @@ fn fill(node: &mut Node, given: &[(&str, &Node)], findings: &mut Findings) {
         return;
     }
     for child in children(node) {
-        fill(child, given, findings);
+        fill(child, given, room, findings);
     }
 }

@@ -68,28 +68,31 @@ pub use text::Text;
 pub use typed::Typed;
 pub use wipe::Wipe;
 
-use super::read::{Context, report_lacking};
+use super::read::{Context, note_lacking};
 use crate::diag::{Findings, Span};
 
 /// Checks that a counter's font has what it writes.
-fn number_font(counter: Counter, span: Span, context: &Context<'_, '_>, findings: &mut Findings) -> Option<Counter> {
+fn number_font(counter: Counter, span: Span, context: &mut Context<'_, '_>, _: &mut Findings) -> Option<Counter> {
     let point = if counter.decimals > 0 { "." } else { "" };
     let sign = if counter.value.keys.iter().any(|key| key.value < 0.0) { "-" } else { "" };
     let written = format!("0123456789{sign}{point}{}{}", counter.before, counter.after);
-    report_lacking(&written, counter.font, span, context, findings).then_some(counter)
+    note_lacking(&written, counter.font, span, context);
+    Some(counter)
 }
 
 /// Checks that an odometer's font has the digits.
-fn wheel_font(layer: Odometer, span: Span, context: &Context<'_, '_>, findings: &mut Findings) -> Option<Odometer> {
-    report_lacking("0123456789", layer.font, span, context, findings).then_some(layer)
+fn wheel_font(layer: Odometer, span: Span, context: &mut Context<'_, '_>, _: &mut Findings) -> Option<Odometer> {
+    note_lacking("0123456789", layer.font, span, context);
+    Some(layer)
 }
 
 /// Checks that a clock's font has what it writes.
-fn clock_font(layer: Countdown, span: Span, context: &Context<'_, '_>, findings: &mut Findings) -> Option<Countdown> {
+fn clock_font(layer: Countdown, span: Span, context: &mut Context<'_, '_>, _: &mut Findings) -> Option<Countdown> {
     let marks = match layer.form {
         super::ClockForm::Seconds => "",
         super::ClockForm::Tenths => ".",
         super::ClockForm::MinutesSeconds | super::ClockForm::HoursMinutesSeconds => ":",
     };
-    report_lacking(&format!("0123456789{marks}"), layer.font, span, context, findings).then_some(layer)
+    note_lacking(&format!("0123456789{marks}"), layer.font, span, context);
+    Some(layer)
 }

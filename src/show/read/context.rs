@@ -2,13 +2,16 @@
 
 use super::names::Names;
 use super::number::Axis;
-use crate::diag::Findings;
-use crate::font::Font;
+use crate::diag::{Finding, Findings, Span};
+use crate::font::{Font, Symbol};
 use crate::show::expand::Variant;
 use crate::show::natural::End;
 use crate::show::{FontId, PictureId, SceneId};
 use crate::source::{Picture, Placed, Reader};
 use crate::units::FrameRate;
+
+/// Places of one finding beside its first.
+const MOST_PLACES: usize = 7;
 
 /// Everything that a layer's reading may ask for.
 pub struct Context<'r, 'f> {
@@ -28,6 +31,10 @@ pub struct Context<'r, 'f> {
     pub cues: Names,
     /// The layers read so far of the scene or group, and when each is through.
     pub ends: Vec<(String, End)>,
+    /// The file of each font, as the script names it; `None` for one that ships. By [`FontId`].
+    pub font_files: Vec<Option<String>>,
+    /// Characters that fonts lack, and where they are written.
+    pub lacking: Vec<(FontId, Symbol, Span)>,
     /// How many groups stand around what is read.
     pub depth: u32,
 }
@@ -73,6 +80,33 @@ impl Context<'_, '_> {
             all.insert(0, SceneId(found));
         }
         all
+    }
+    /// Reports what each font lacks: one finding a font, at the first place of each character.
+    pub fn report_lacking(&self, findings: &mut Findings) {
+        for (number, font) in self.loaded_fonts.iter().enumerate() {
+            let Some(font) = font else { continue };
+            let mut symbols: Vec<(&Symbol, Span)> = Vec::new();
+            for (_, symbol, span) in self.lacking.iter().filter(|(id, ..)| id.0 == number) {
+                if !symbols.iter().any(|(known, _)| *known == symbol) {
+                    symbols.push((symbol, *span));
+                }
+            }
+            let Some((_, first)) = symbols.first() else { continue };
+            let written: Vec<String> = symbols.iter().map(|(symbol, _)| symbol.to_string()).collect();
+            let message = format!("the font {} has no glyph for {}", font.name(), written.join(", "));
+            let mut finding = Finding::error(*first, message);
+            for (symbol, span) in symbols.iter().skip(1).take(MOST_PLACES) {
+                finding = finding.also(*span, symbol.to_string());
+            }
+            let characters: Vec<String> = symbols.iter().map(|(symbol, _)| symbol.as_argument()).collect();
+            let hint = match self.font_files.get(number) {
+                Some(Some(file)) => {
+                    format!("add cells for them: pageloom sheet extend {file} --for '{}'", characters.join(" "))
+                }
+                _ => "write other characters, or draw a font of your own: pageloom sheet new FONT --like NAME".into(),
+            };
+            findings.push(finding.hint(hint));
+        }
     }
     /// The font, if it could be loaded.
     pub fn font(&self, id: FontId) -> Option<&Font> {

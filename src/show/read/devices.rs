@@ -1,6 +1,6 @@
 //! Reading the other devices on the bus: `others: [Device(name: "depth sensor", writes: 1, reads: 6, times_a_second: 20)]`.
 
-use super::hardware::ADDRESSES;
+use super::hardware::read_address;
 use super::{Context, Names, Numeric};
 use crate::diag::{Finding, Findings};
 use crate::show::Device;
@@ -31,6 +31,7 @@ pub fn read_devices(
     if items.len() > MOST_DEVICES {
         let message = format!("there are {} devices beside the display; a bus holds {MOST_DEVICES}", items.len());
         findings.push(Finding::error(node.span, message).hint("list those that are asked while the show plays"));
+        return None;
     }
     let mut names = Names::new("device");
     let read: Vec<Option<Device>> = items.iter().map(|item| read_device(item, &mut names, context, findings)).collect();
@@ -56,10 +57,7 @@ fn read_device(node: &Node, names: &mut Names, context: &Context<'_, '_>, findin
     };
     let (writes, reads) = (whole("writes", BYTES, 0.0), whole("reads", BYTES, 0.0));
     let address = match fields.node("address") {
-        Some(node) => {
-            let (lowest, highest) = ADDRESSES;
-            Numeric::plain("address", lowest, highest).read_whole(node, context, findings).map(Some)
-        }
+        Some(node) => read_address(node, context, findings).map(Some),
         None => Some(None),
     };
     let mut number = |name, (lowest, highest), usual| {

@@ -10,7 +10,7 @@ use crate::panel::{
     panels,
 };
 use crate::show::{Device, Room};
-use crate::source::{Fields, FromNode, Node, Placed, Shape, report_wrong};
+use crate::source::{Fields, FromNode, Node, Placed, Shape, out_of_range, report_wrong};
 use crate::units::{FlashBytes, Hertz, RamBytes};
 
 /// The least and the most bytes of one transaction after its address: a control byte with the longest command group, and
@@ -21,7 +21,7 @@ const ALLOWANCES: (f64, f64) = (12.0, 255.0);
 /// Clock of the bus in hertz, up to Fast-mode Plus (UM10204 Rev 7.0 Table 11).
 const CLOCKS: (f64, f64) = (1_000.0, 1_000_000.0);
 /// Seven-bit addresses that are not reserved (UM10204 Rev 7.0 §3.1.12).
-pub const ADDRESSES: (f64, f64) = (8.0, 119.0);
+const ADDRESSES: (f64, f64) = (8.0, 119.0);
 /// The address when the chip's address pin is low (SSD1306 data sheet Rev 1.5 §8.1.5).
 const USUAL_ADDRESS: u8 = 0x3C;
 /// Millimetres that an opening may reach.
@@ -101,9 +101,7 @@ fn millimetres(fields: &mut Fields<'_>, side: &'static str, findings: &mut Findi
     if (lowest..=highest).contains(&placed.value) {
         return Some(placed.value);
     }
-    let message = format!("`{side}` must be from {lowest} to {highest} millimetres, not {}", placed.value);
-    let nearest = placed.value.clamp(lowest, highest);
-    findings.push(Finding::error(placed.span, message).hint(format!("the nearest that may stand here is {nearest}")));
+    findings.push(out_of_range(placed.span, side, placed.value, OPENING_MILLIMETRES, " millimetres"));
     None
 }
 
@@ -118,9 +116,12 @@ pub fn read_bus(node: &Node, context: &Context<'_, '_>, findings: &mut Findings)
         Numeric::plain(name, lowest, highest).take_whole(&mut fields, usual, context, findings)
     };
     let clock = number("clock", CLOCKS, None);
-    let address = number("address", ADDRESSES, Some(f64::from(USUAL_ADDRESS)));
     let write_limit = number("write_limit", WRITE_LIMITS, Some(32.0));
     let per_call = number("per_call", ALLOWANCES, Some(32.0));
+    let address = match fields.node("address") {
+        Some(node) => read_address(node, context, findings),
+        None => Some(u32::from(USUAL_ADDRESS)),
+    };
     let others = match fields.node("others") {
         Some(node) => read_devices(node, address, context, findings),
         None => Some(Vec::new()),
@@ -138,6 +139,23 @@ pub fn read_bus(node: &Node, context: &Context<'_, '_>, findings: &mut Findings)
     let bus =
         Bus { address: address as u8, clock: Hertz(clock), write_limit: write_limit as u16, per_call: per_call as u16 };
     Some((bus, others?))
+}
+
+/// Reads an address of seven bits. Data sheets often give it with the read bit behind it, which is told.
+pub fn read_address(node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> Option<u32> {
+    let (lowest, highest) = ADDRESSES;
+    if let Shape::Number(value) = node.shape
+        && value > highest
+        && (lowest..=highest).contains(&(value / 2.0).floor())
+        && value.fract() == 0.0
+    {
+        let (eight, seven) = (value as u32, value as u32 / 2);
+        let message =
+            format!("{eight:#04X} is the 8-bit form of the address {seven:#04X}, with the read bit behind it");
+        findings.push(Finding::error(node.span, message).hint(format!("write `address: {seven:#04X}`")));
+        return None;
+    }
+    Numeric::plain("address", lowest, highest).read_whole(node, context, findings)
 }
 
 /// Reads `microcontroller: Part(name: "ATmega328P", flash_left: 12_000, ram_left: 600)`.

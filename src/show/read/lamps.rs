@@ -20,6 +20,7 @@ pub fn read_lamps(node: Option<&Node>, context: &mut Context<'_, '_>, findings: 
     if pairs.len() > MOST_LAMPS {
         let message = format!("there are {} lamps; the limit is {MOST_LAMPS}", pairs.len());
         findings.push(Finding::error(node.span, message).hint("let the firmware drive several lamps by one pattern"));
+        return None;
     }
     let mut lamps: Vec<Option<Lamp>> = Vec::new();
     for (key, value) in pairs {

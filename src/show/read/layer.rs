@@ -5,7 +5,7 @@ use super::{Context, Field, Numeric, Slot};
 use crate::diag::{Finding, Findings, Span, nearest};
 use crate::show::natural::{self, End};
 use crate::show::{Anchor, Blink, Clip, KINDS, Layer, Mode, Position, Size, Track};
-use crate::source::{Fields, FromNode, Node, Placed, Record, Shape, report_wrong};
+use crate::source::{Fields, FromNode, Label, Node, Placed, Record, Shape, out_of_range, report_wrong};
 
 /// The fields that every layer has: name, what is written, meaning, usual value.
 pub const COMMON: &[(&str, &str, &str, &str)] = &[
@@ -71,7 +71,7 @@ fn read_layer(node: &Node, number: usize, context: &mut Context<'_, '_>, finding
     };
     let mut fields = Fields::open(node, kind.name, findings)?;
     let usual_name = format!("{} {number}", kind.name);
-    let name = fields.or("name", usual_name, findings);
+    let name = fields.or("name", Label(usual_name), findings).map(|Label(name)| name);
     let from = seconds(&mut fields, "from", context, findings);
     let until = seconds(&mut fields, "until", context, findings);
     let mode = match fields.node("mode") {
@@ -84,6 +84,7 @@ fn read_layer(node: &Node, number: usize, context: &mut Context<'_, '_>, finding
     };
     let blink = fields.optional::<Blink>("blink", findings);
     let drawing = (kind.read)(&mut fields, context, findings);
+    fields.also_known(&["style"]);
     fields.close(findings);
     let (from, until) = (from?.map_or(0.0, |(from, _)| from), until?);
     if let Some((until, span)) = until
@@ -192,17 +193,15 @@ impl Record for Blink {
 }
 
 fn blink_part(fields: &mut Fields<'_>, name: &'static str, findings: &mut Findings) -> Option<f64> {
-    const RANGE: std::ops::RangeInclusive<f64> = 0.01..=600.0;
+    const RANGE: (f64, f64) = (0.01, 600.0);
     let Some(node) = fields.node(name) else {
         fields.report_lack(name, findings);
         return None;
     };
     let value = f64::from_node(node, findings)?;
-    if RANGE.contains(&value) {
+    if (RANGE.0..=RANGE.1).contains(&value) {
         return Some(value);
     }
-    let message = format!("`{name}` must be from {} to {} seconds, not {value}", RANGE.start(), RANGE.end());
-    let nearest = value.clamp(*RANGE.start(), *RANGE.end());
-    findings.push(Finding::error(node.span, message).hint(format!("the nearest that may stand here is {nearest}")));
+    findings.push(out_of_range(node.span, name, value, RANGE, " seconds"));
     None
 }

@@ -44,7 +44,7 @@ impl Field for Lettering {
         let font = <FontId as Field>::take(fields, &FONT, None, context, findings);
         let line_gap = <i32 as Field>::take(fields, &LINE_GAP, Some(1), context, findings);
         let (words, font) = (words?, font?);
-        report_missing(&words, font, context, findings);
+        note_missing(&words, font, context, findings);
         Some(Self { text: words.text(), font, line_gap: line_gap?, span: words.span })
     }
 
@@ -123,38 +123,31 @@ fn from_file(
     Some(kept.map(|(at, letter)| (letter, Span { file, start: at, end: at + letter.len_utf8() })).unzip())
 }
 
-/// Reports each symbol of what a layer writes by itself that its font lacks; whether there is none.
-pub fn report_lacking(
-    text: &str,
-    font: FontId,
-    span: Span,
-    context: &Context<'_, '_>,
-    findings: &mut Findings,
-) -> bool {
-    let Some(font) = context.font(font) else { return true };
-    let missing = font.missing(text);
-    for symbol in &missing {
-        let message = format!("the font {} has no glyph for {symbol}, which this layer writes", font.name());
-        findings.push(Finding::error(span, message).hint(symbol_fix(symbol, font)));
-    }
-    missing.is_empty()
+/// Notes each symbol of what a layer writes by itself that its font lacks.
+pub fn note_lacking(text: &str, font: FontId, span: Span, context: &mut Context<'_, '_>) {
+    let Some(lacking) = context.font(font).map(|font| font.missing(text)) else { return };
+    context.lacking.extend(lacking.into_iter().map(|symbol| (font, symbol, span)));
 }
 
-/// Reports each symbol that the font lacks, once for a text, at its first place.
-fn report_missing(words: &Words, font: FontId, context: &Context<'_, '_>, findings: &mut Findings) {
-    let Some(font) = context.font(font) else { return };
-    let mut reported: Vec<Symbol> = Vec::new();
+/// Notes each symbol of a text that the font lacks, at its first place; an icon is reported at once, with the nearest one.
+fn note_missing(words: &Words, id: FontId, context: &mut Context<'_, '_>, findings: &mut Findings) {
+    let Some(font) = context.font(id) else { return };
+    let mut noted: Vec<(FontId, Symbol, Span)> = Vec::new();
     for (line, places) in &words.lines {
         for symbol in font.missing(line) {
-            if reported.contains(&symbol) {
+            let span = place_of(&symbol, line, places).unwrap_or(words.span);
+            if noted.iter().any(|(_, known, _)| *known == symbol) {
                 continue;
             }
-            let span = place_of(&symbol, line, places).unwrap_or(words.span);
-            let message = format!("the font {} has no glyph for {symbol}", font.name());
-            findings.push(Finding::error(span, message).hint(symbol_fix(&symbol, font)));
-            reported.push(symbol);
+            if let Symbol::Name(name) = &symbol {
+                let message = format!("the font {} has no glyph for {symbol}", font.name());
+                findings.push(Finding::error(span, message).hint(icon_fix(name, font)));
+            }
+            noted.push((id, symbol, span));
         }
     }
+    noted.retain(|(_, symbol, _)| matches!(symbol, Symbol::Char(_)));
+    context.lacking.extend(noted);
 }
 
 fn place_of(symbol: &Symbol, line: &str, places: &[Span]) -> Option<Span> {
@@ -167,15 +160,10 @@ fn place_of(symbol: &Symbol, line: &str, places: &[Span]) -> Option<Span> {
     Some(Span { end: end.end, ..*start })
 }
 
-fn symbol_fix(symbol: &Symbol, font: &Font) -> String {
-    match symbol {
-        Symbol::Name(name) => match nearest(name, font.icon_names()) {
-            Some(near) => format!("did you mean `{{{near}}}`?"),
-            None if font.icon_names().next().is_none() => {
-                "this font has no icons; let it `borrow` a font that has".into()
-            }
-            None => format!("its icons are: {}", font.icon_names().collect::<Vec<_>>().join(", ")),
-        },
-        Symbol::Char(_) => "draw it on the font's sheet, or write another character".into(),
+fn icon_fix(name: &str, font: &Font) -> String {
+    match nearest(name, font.icon_names()) {
+        Some(near) => format!("did you mean `{{{near}}}`?"),
+        None if font.icon_names().next().is_none() => "this font has no icons; let it `borrow` a font that has".into(),
+        None => format!("its icons are: {}", font.icon_names().collect::<Vec<_>>().join(", ")),
     }
 }

@@ -29,11 +29,13 @@ pub use kind::Kind;
 pub(super) use kind::layer;
 pub use lamps::read_lamps;
 pub use layer::{COMMON, read_layers};
-pub use lettering::report_lacking;
+pub use lettering::note_lacking;
 pub use names::Names;
 pub use number::{Axis, Numeric};
 pub use photo::read_photos;
 pub use power::{read_day, read_power};
-pub use resources::{read_cue_names, read_fonts, read_pictures, read_scene_names, read_trigger_names};
+pub use resources::{
+    MOST_FILES, MOST_NAMED, read_cue_names, read_fonts, read_pictures, read_scene_names, read_trigger_names,
+};
 pub use scene::{Usual, read_scene, read_trigger};
 pub use words::word;

@@ -22,6 +22,9 @@ impl Names {
         if name.value.trim().is_empty() {
             let finding = Finding::error(name.span, format!("a {kind} needs a name"));
             findings.push(finding.hint("write a word between the quotes"));
+        } else if name.value.contains(char::is_control) {
+            let finding = Finding::error(name.span, format!("the name of a {kind} has no line breaks and no tabs"));
+            findings.push(finding.hint("write it in one line"));
         } else if let Some(first) = self.list.iter().find(|known| known.value == name.value) {
             let message = format!("there are two {kind}s named `{}`", name.value);
             let finding = Finding::error(name.span, message).also(first.span, "first named here");
@@ -34,7 +37,7 @@ impl Names {
     /// The place of a name in the list; an unknown name is reported with the nearest known one.
     pub fn find(&self, name: &Placed<String>, findings: &mut Findings) -> Option<usize> {
         let found = self.list.iter().position(|known| known.value == name.value);
-        if found.is_none() {
+        if found.is_none() && !findings.full() {
             findings.push(self.unknown(name));
         }
         found
@@ -43,7 +46,10 @@ impl Names {
     fn unknown(&self, name: &Placed<String>) -> Finding {
         let kind = self.kind;
         let finding = Finding::error(name.span, format!("there is no {kind} named `{}`", name.value));
-        let known: Vec<&str> = self.list.iter().map(|known| known.value.as_str()).collect();
+        // Names that modes made of one name share its place; the first is the one that was written. Known parts have no place.
+        let mut places = std::collections::BTreeSet::new();
+        let written = self.list.iter().filter(|known| known.span == name.span || places.insert(known.span));
+        let known: Vec<&str> = written.map(|known| known.value.as_str()).collect();
         match nearest(&name.value, known.iter().copied()) {
             Some(near) => finding.hint(format!("did you mean `{near}`?")),
             None if known.is_empty() => finding.hint(format!("the show declares no {kind}s")),

@@ -2,7 +2,7 @@
 
 use super::{Context, Field, Slot};
 use crate::diag::{Finding, Findings};
-use crate::source::{Fields, Node, Shape, report_wrong};
+use crate::source::{Fields, Node, Shape, out_of_range, report_wrong};
 
 /// Along which side of the view a length lies.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -47,10 +47,8 @@ impl Numeric {
             return Some(value);
         }
         let in_pixels = !matches!(node.shape, Shape::Number(_)) && self.axis != Some(Axis::Level);
-        let (name, unit) = (self.name, if in_pixels { " pixels" } else { "" });
-        let message = format!("`{name}` must be from {lowest} to {highest}, not {value}{unit}");
-        let nearest = value.clamp(lowest, highest);
-        findings.push(Finding::error(node.span, message).hint(format!("the nearest that may stand here is {nearest}")));
+        let unit = if in_pixels { " pixels" } else { "" };
+        findings.push(out_of_range(node.span, self.name, value, self.range, unit));
         None
     }
 
@@ -93,8 +91,7 @@ impl Numeric {
     pub fn read_whole(&self, node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> Option<u32> {
         let value = self.read(node, context, findings)?;
         if value.fract() != 0.0 {
-            let message = format!("`{}` must be a whole number, not {value}", self.name);
-            findings.push(Finding::error(node.span, message).hint(format!("the nearest is {}", value.round())));
+            findings.push(not_whole(node, self.name, value, self.range));
             return None;
         }
         Some(value as u32)
@@ -126,6 +123,11 @@ impl Numeric {
     }
 }
 
+fn not_whole(node: &Node, name: &str, value: f64, (lowest, highest): (f64, f64)) -> Finding {
+    let nearest = value.round().clamp(lowest.ceil(), highest.floor());
+    Finding::error(node.span, format!("`{name}` must be a whole number, not {value}")).hint(format!("use {nearest}"))
+}
+
 impl Field for f64 {
     const FORM: &'static str = "a number";
     type Usual = f64;
@@ -150,8 +152,7 @@ macro_rules! whole {
                 let range = slot.range.unwrap_or(own);
                 let value = Numeric { name: slot.name, range, axis: None }.read(node, context, findings)?;
                 if value.fract() != 0.0 {
-                    findings.push(Finding::error(node.span, format!("`{}` must be a whole number, not {value}", slot.name))
-                        .hint(format!("the nearest is {}", value.round())));
+                    findings.push(not_whole(node, slot.name, value, range));
                     return None;
                 }
                 Some(value as $type)

@@ -3,7 +3,7 @@
 use super::words::word;
 use crate::diag::{Finding, Findings, Span};
 use crate::panel::{Certainty, Colour, Controller, Drive, Panel, Source, Supply, Tint, Wiring, controllers};
-use crate::source::{Fields, FromNode, Node, Placed, report_wrong};
+use crate::source::{Fields, FromNode, Label, Node, Placed, report_wrong};
 use std::borrow::Cow;
 
 const MICROMETRES_A_MILLIMETRE: f64 = 1000.0;
@@ -18,7 +18,7 @@ pub fn read_panel_description(node: &Node, findings: &mut Findings) -> Option<Pa
         ("Amber", Colour::Amber),
     ];
     let mut fields = Fields::open(node, "Panel", findings)?;
-    let name = fields.or("name", "own panel".to_owned(), findings);
+    let name = fields.or("name", Label("own panel".to_owned()), findings).map(|Label(name)| name);
     let controller = fields.required::<Placed<String>>("controller", findings);
     let controller = controller.and_then(|name| read_controller(&name, findings));
     let size = pair(&mut fields, "size", findings);
@@ -59,7 +59,8 @@ fn report_complaints(panel: &Panel, node: &Node, span: Span, findings: &mut Find
     let complaints = panel.complaints();
     for complaint in &complaints {
         let fields = if let crate::source::Shape::Record(_, fields) = &node.shape { fields.as_slice() } else { &[] };
-        let field = fields.iter().find(|(name, ..)| name == complaint.field);
+        let written = if matches!(complaint.field, "width" | "height") { "size" } else { complaint.field };
+        let field = fields.iter().find(|(name, ..)| name == written);
         let place = field.map_or(span, |(.., value)| value.span);
         findings.push(Finding::error(place, complaint.message.clone()).hint(complaint.hint.clone()));
     }

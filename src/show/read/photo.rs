@@ -3,7 +3,7 @@
 use super::{Context, Numeric};
 use crate::diag::{Finding, Findings, Span};
 use crate::show::Photo;
-use crate::source::{Fields, Node, Placed, Shape, report_wrong};
+use crate::source::{Fields, Label, Node, Shape, report_wrong};
 
 /// Focal lengths in millimetres, from a telephone's widest to the longest that a person carries (common practice).
 const LENSES: (f64, f64) = (1.0, 1200.0);
@@ -28,6 +28,7 @@ pub fn read_photos(node: Option<&Node>, context: &Context<'_, '_>, findings: &mu
     if items.len() > MOST_PHOTOS {
         let message = format!("there are {} photos; the limit is {MOST_PHOTOS}", items.len());
         findings.push(Finding::error(node.span, message).hint("keep the cameras that you have"));
+        return None;
     }
     let read: Vec<Option<Photo>> = items.iter().map(|item| read_photo(item, context, findings)).collect();
     read.into_iter().collect()
@@ -43,7 +44,7 @@ fn read_photo(node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -
         return None;
     }
     let mut fields = Fields::open(node, "Photo", findings)?;
-    let name = fields.optional::<Placed<String>>("name", findings);
+    let name = fields.optional::<Label>("name", findings);
     let mut number =
         |name, (lowest, highest)| Numeric::plain(name, lowest, highest).take(&mut fields, None, context, findings);
     let lens = number("lens_millimetres", LENSES);
@@ -52,7 +53,7 @@ fn read_photo(node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -
     let pixels = Numeric::plain("pixels", PIXELS.0, PIXELS.1).take_whole(&mut fields, None, context, findings);
     fields.close(findings);
     let (focal_millimetres, sensor_millimetres, pixels, distance_millimetres) = (lens?, sensor?, pixels?, distance?);
-    let name = name?.map(|name| name.value).filter(|name| !name.trim().is_empty());
+    let name = name?.map(|Label(name)| name).filter(|name| !name.trim().is_empty());
     let name =
         name.unwrap_or_else(|| format!("{focal_millimetres} mm lens, {pixels} pixels on {sensor_millimetres} mm"));
     let pixels = f64::from(pixels);

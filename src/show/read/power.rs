@@ -3,7 +3,7 @@
 use super::{Context, Numeric};
 use crate::diag::{Finding, Findings, Span};
 use crate::show::{Cell, Draw, Load, Power, Regulator, SceneId, Stay};
-use crate::source::{Fields, FromNode, Node, Placed, Shape, report_wrong};
+use crate::source::{Fields, FromNode, Label, Node, Placed, Shape, report_wrong};
 
 /// Milliampere hours, from a coin cell to a car's battery.
 const CAPACITIES: (f64, f64) = (1.0, 100_000.0);
@@ -125,7 +125,7 @@ fn read_loads(node: &Node, context: &mut Context<'_, '_>, findings: &mut Finding
 
 fn read_load(node: &Node, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Load> {
     let mut fields = open(node, "Load", findings)?;
-    let name = fields.required::<String>("name", findings);
+    let name = fields.required::<Label>("name", findings).map(|Label(name)| name);
     let mut number = |name, (lowest, highest), usual| {
         Numeric::plain(name, lowest, highest).take(&mut fields, usual, context, findings)
     };

@@ -6,26 +6,31 @@ use crate::font::Font;
 use crate::source::{Fields, FromNode, Node, Picture, Placed, Reader, Shape, report_wrong};
 
 /// The most fonts and the most pictures of a show.
-const MOST_FILES: usize = 64;
+pub const MOST_FILES: usize = 64;
 /// Milliseconds of each picture of a sequence of files when the script gives none: eight pictures a second.
 const USUAL_MILLISECONDS: u16 = 125;
 /// The most scenes, triggers and cues: the reel names each in one byte and keeps the highest values for itself.
 pub const MOST_NAMED: usize = 250;
 
+/// The fonts of a show, by [`crate::show::FontId`].
+pub struct Fonts {
+    pub names: Names,
+    pub fonts: Vec<Option<Font>>,
+    /// The file that the script names; `None` for a font that ships.
+    pub files: Vec<Option<String>>,
+}
+
 /// Reads `fonts: {"small": "path.ron", "icons": Shipped("chandlery")}`; a font that cannot be loaded stays `None`.
-pub fn read_fonts(
-    fields: &mut Fields<'_>,
-    reader: &mut Reader<'_>,
-    findings: &mut Findings,
-) -> (Names, Vec<Option<Font>>) {
+pub fn read_fonts(fields: &mut Fields<'_>, reader: &mut Reader<'_>, findings: &mut Findings) -> Fonts {
     let mut names = Names::new("font");
-    let mut fonts = Vec::new();
-    for (key, value) in entries(fields, "fonts", "a map {\"name\": \"path.ron\", …}", MOST_FILES, findings) {
+    let (mut fonts, mut files) = (Vec::new(), Vec::new());
+    for (key, value) in entries(fields, "fonts", "a map {\"name\": \"path.ron\", …}", findings) {
         let Some(name) = Placed::<String>::from_node(key, findings) else { continue };
         names.declare(name, findings);
         fonts.push(read_font(value, reader, findings));
+        files.push(if let Shape::Text(file) = &value.shape { Some(file.clone()) } else { None });
     }
-    (names, fonts)
+    Fonts { names, fonts, files }
 }
 
 fn read_font(node: &Node, reader: &mut Reader<'_>, findings: &mut Findings) -> Option<Font> {
@@ -55,7 +60,7 @@ pub fn read_pictures(
 ) -> (Names, Vec<Option<Picture>>) {
     let mut names = Names::new("picture");
     let mut pictures = Vec::new();
-    for (key, value) in entries(fields, "pictures", "a map {\"name\": \"path.png\", …}", MOST_FILES, findings) {
+    for (key, value) in entries(fields, "pictures", "a map {\"name\": \"path.png\", …}", findings) {
         let Some(name) = Placed::<String>::from_node(key, findings) else { continue };
         names.declare(name, findings);
         pictures.push(read_picture(value, reader, findings));
@@ -97,7 +102,6 @@ pub fn read_cue_names(fields: &mut Fields<'_>, findings: &mut Findings) -> Names
     for name in Vec::<Placed<String>>::from_node(node, findings).unwrap_or_default() {
         names.declare(name, findings);
     }
-    check_count(names.iter().len(), "cues", node, MOST_NAMED, findings);
     names
 }
 
@@ -105,7 +109,7 @@ pub fn read_cue_names(fields: &mut Fields<'_>, findings: &mut Findings) -> Names
 pub fn read_trigger_names<'a>(fields: &mut Fields<'a>, findings: &mut Findings) -> (Names, Vec<&'a Node>) {
     let mut names = Names::new("trigger");
     let mut reactions = Vec::new();
-    for (key, value) in entries(fields, "triggers", "a map {\"name\": Go(\"scene\"), …}", MOST_NAMED, findings) {
+    for (key, value) in entries(fields, "triggers", "a map {\"name\": Go(\"scene\"), …}", findings) {
         let Some(name) = Placed::<String>::from_node(key, findings) else { continue };
         names.declare(name, findings);
         reactions.push(value);
@@ -127,7 +131,6 @@ pub fn read_scene_names<'a>(fields: &mut Fields<'a>, findings: &mut Findings) ->
     if items.is_empty() {
         findings.push(Finding::error(node.span, "a show needs a scene").hint("add `Scene(name: \"…\", layers: […])`"));
     }
-    check_count(items.len(), "scenes", node, MOST_NAMED, findings);
     for item in items {
         let named = if let Shape::Record(_, fields) = &item.shape { fields.as_slice() } else { &[] };
         let name = named.iter().find(|(field, ..)| field == "name").map(|(.., value)| value);
@@ -145,7 +148,6 @@ fn entries<'a>(
     fields: &mut Fields<'a>,
     field: &'static str,
     wanted: &str,
-    most: usize,
     findings: &mut Findings,
 ) -> &'a [(Node, Node)] {
     let Some(node) = fields.node(field) else { return &[] };
@@ -153,13 +155,5 @@ fn entries<'a>(
         report_wrong(node, wanted, findings);
         return &[];
     };
-    check_count(pairs.len(), field, node, most, findings);
     pairs
-}
-
-fn check_count(count: usize, what: &str, node: &Node, most: usize, findings: &mut Findings) {
-    if count > most {
-        let finding = Finding::error(node.span, format!("there are {count} {what}; the limit is {most}"));
-        findings.push(finding.hint(format!("take {} of them out", count - most)));
-    }
 }

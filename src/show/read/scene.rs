@@ -4,7 +4,7 @@ use super::layer::read_instant;
 use super::live::read_live_fields;
 use super::off::read_off;
 use super::{Context, Numeric, read_layers};
-use crate::diag::{Finding, Findings, Span};
+use crate::diag::{Finding, Findings, Severity, Span};
 use crate::show::expand::Variant;
 use crate::show::{CueId, CueMark, Layer, Reaction, Scene, SceneId, Then, Track, TriggerId, natural};
 use crate::source::{Fields, FromNode, Node, Placed, Shape, report_wrong};
@@ -37,6 +37,7 @@ pub fn read_scene(node: &Node, usual: &Usual, context: &mut Context<'_, '_>, fin
         report_wrong(node, "Scene(…)", findings);
         return None;
     }
+    let before = findings.count(Severity::Error);
     let mut fields = Fields::open(node, "Scene", findings)?;
     let name = fields.required::<Placed<String>>("name", findings);
     let given = match fields.node("seconds") {
@@ -55,16 +56,20 @@ pub fn read_scene(node: &Node, usual: &Usual, context: &mut Context<'_, '_>, fin
         Some(node) => read_then(node, context, findings),
         None => Some(Then::Hold),
     };
-    let ordinary = usual.reactions_at(priority?);
+    let ordinary = usual.reactions_at(priority.unwrap_or(0));
     let reactions = read_reactions(fields.node("triggers"), &ordinary, context, findings);
     let dark = fields.or("dark", false, findings);
     let layers = read_layers(fields.node("layers"), context, findings);
     let live = read_live_fields(fields.node("fields"), context, findings);
     let cues = read_cues(fields.node("cues"), context, findings);
     let off = read_off(fields.node("off"), context, findings);
+    fields.also_known(&["like", "style"]);
     fields.close(findings);
+    priority?;
     let (name, layers, cues, then, contrast, live, off) = (name?, layers?, cues?, then?, contrast?, live?, off?);
-    if layers.is_empty() && live.is_empty() && cues.is_empty() && off.is_empty() && !dark? {
+    let empty = layers.is_empty() && live.is_empty() && cues.is_empty() && off.is_empty() && !dark?;
+    // What it holds may be what could not be read.
+    if empty && findings.count(Severity::Error) == before {
         let finding = Finding::error(node.span, format!("the scene `{}` shows nothing and does nothing", name.value));
         findings.push(finding.hint("give it layers, or say `dark: true` if a dark glass is meant"));
     }

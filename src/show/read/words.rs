@@ -10,7 +10,7 @@ pub fn word<T: Copy>(node: &Node, name: &str, table: &[(&'static str, T)], findi
     let words = || table.iter().map(|(word, _)| *word);
     let Shape::Word(given) = &node.shape else {
         let all: Vec<&str> = words().collect();
-        let message = format!("`{name}` should be one of the words {}, not {}", all.join(", "), node.kind());
+        let message = format!("`{name}` should be one of {}, not {}", all.join(", "), node.kind());
         let bare = if let Shape::Text(text) = &node.shape { nearest(text, words()) } else { None };
         let hint = bare.map_or("write one of these words, without quotes".into(), |word| {
             format!("write `{word}`, without quotes")
@@ -20,10 +20,10 @@ pub fn word<T: Copy>(node: &Node, name: &str, table: &[(&'static str, T)], findi
     };
     let found = table.iter().find(|(word, _)| word == given).map(|(_, value)| *value);
     if found.is_none() {
-        let finding = Finding::error(node.span, format!("`{given}` is no word for `{name}`"));
+        let finding = Finding::error(node.span, format!("unknown value `{given}` for `{name}`"));
         findings.push(match nearest(given, words()) {
             Some(near) => finding.hint(format!("did you mean `{near}`?")),
-            None => finding.hint(format!("the words are: {}", words().collect::<Vec<_>>().join(", "))),
+            None => finding.hint(format!("use one of {}", words().collect::<Vec<_>>().join(", "))),
         });
     }
     found

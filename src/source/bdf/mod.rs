@@ -16,6 +16,8 @@ use std::path::Path;
 
 /// Bytes of one BDF file: the largest real ones, with all of Unicode's Basic Multilingual Plane, take about ten million.
 const MOST_BYTES: usize = 16 << 20;
+/// U+FEFF in UTF-8, which some editors put at the start of a text.
+const BYTE_ORDER_MARK: &[u8] = b"\xEF\xBB\xBF";
 /// The longest side of a box and the furthest offset or advance in pixels; real fonts stay below 256.
 pub const LONGEST_SIDE: u32 = 1024;
 /// Faults that are told one by one; a file with more is no font at all.
@@ -97,6 +99,7 @@ impl Reader<'_> {
     /// have them in comments and names.
     pub fn bdf(&mut self, path: &Path, asker: Place, findings: &mut Findings) -> Option<Bdf> {
         let bytes = self.bytes(path, MOST_BYTES, asker, findings)?;
+        let bytes = bytes.strip_prefix(BYTE_ORDER_MARK).map(<[u8]>::to_vec).unwrap_or(bytes);
         let text = match String::from_utf8(bytes) {
             Ok(text) => text,
             Err(error) => error.as_bytes().iter().map(|byte| char::from(*byte)).collect(),
