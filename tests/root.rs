@@ -17,6 +17,7 @@ mod root {
     mod firmware;
     mod fonts;
     mod fuzz;
+    mod grown;
     mod http;
     mod lamps;
     mod language;
@@ -30,6 +31,7 @@ mod root {
     mod pillow;
     mod proof;
     mod quick;
+    mod readers;
     mod readme;
     mod reel;
     mod repeat;

@@ -108,7 +108,7 @@ fn a_counter_that_led_away_has_begun_anew_on_the_way_back() {
         ]"#,
     );
     let rehearsal = played(&show, 30, &[(3, 0), (5, 0), (8, 1), (11, 0), (14, 0), (20, 1)]);
-    let expected = [("a", 3), ("a one", 2), ("asleep", 3), ("a", 3), ("a one", 3), ("asleep", 6), ("a", 10)];
+    let expected = [("a", 3), ("a (one)", 2), ("asleep", 3), ("a", 3), ("a (one)", 3), ("asleep", 6), ("a", 10)];
     assert_eq!(course(&rehearsal), named(&expected));
 }
 

@@ -1,10 +1,10 @@
 //! The readers of BDF files and of glyph sheets under mutation: whatever they are given, they answer with findings or with a
 //! font that can be used, and never end the program. Inputs that once broke something stay in `tests/cases/fuzz`.
 //!
-//! `PAGELOOM_FUZZ_SECONDS=600` goes on for so long instead of a few hundred inputs; an input that breaks is left in
-//! `target/fuzz`.
+//! `readers.rs` says how many are tried, and within which limits.
 
-use super::chance::{Chance, seeds};
+use super::chance::Chance;
+use super::readers::{Input, under_mutation};
 use pageloom::diag::{Findings, Place, Sources, render};
 use pageloom::font::{Font, from_bdf, sheet, to_bdf};
 use pageloom::source::{Memory, Reader, parse_bdf};
@@ -157,33 +157,20 @@ fn try_sheet(ron: &str, png: &[u8]) {
     }
 }
 
-/// Tries inputs until the time or the count is over; one that ends the test is left in `target/fuzz`.
-fn fuzz(kind: &str, mut one: impl FnMut(&mut Chance) -> (Vec<u8>, Option<Vec<u8>>)) -> u64 {
-    const COUNT: u64 = 300;
-    let mut tried = 0;
-    for seed in seeds(COUNT) {
-        let mut chance = Chance::of(seed);
-        let (text, png) = one(&mut chance);
-        let words = String::from_utf8_lossy(&text).into_owned();
-        let broke = std::panic::catch_unwind(|| match &png {
-            Some(png) => try_sheet(&words, png),
-            None => try_bdf(&words),
-        });
-        if let Err(why) = broke {
-            let path = Path::new("target/fuzz").join(format!("{kind}-{seed}"));
-            std::fs::create_dir_all("target/fuzz").expect("a folder");
-            let ending = if png.is_some() { "ron" } else { "bdf" };
-            std::fs::write(path.with_extension(ending), &text).expect("written");
-            png.iter().for_each(|png| std::fs::write(path.with_extension("png"), png).expect("written"));
-            std::panic::resume_unwind(why);
-        }
-        tried += 1;
-    }
-    tried
-}
-
 #[test]
 fn bdf_under_mutation_gives_findings_or_a_font() {
+    under_mutation("bdf");
+}
+
+pub fn read_bdf(input: &Input) {
+    try_bdf(&String::from_utf8_lossy(&input[0].1));
+}
+
+pub fn read_sheet(input: &Input) {
+    try_sheet(&String::from_utf8_lossy(&input[0].1), &input[1].1);
+}
+
+pub fn bdf(chance: &mut Chance) -> Input {
     const WORDS: &[&str] = &[
         "STARTFONT 2.1",
         "STARTCHAR",
@@ -226,9 +213,7 @@ fn bdf_under_mutation_gives_findings_or_a_font() {
     let begin: String = shipped.lines().take(140).map(|line| format!("{line}\n")).collect();
     let icons = to_bdf(&Font::shipped("chandlery"));
     let sources = [include_str!("../cases/bdf/sample.bdf"), begin.as_str(), icons.as_str()];
-    let tried = fuzz("bdf", |chance| (mutated(sources[chance.below(3)], WORDS, chance).into_bytes(), None));
-    assert!(tried > 0);
-    println!("{tried} inputs");
+    vec![("f.bdf".into(), mutated(sources[chance.below(3)], WORDS, chance).into_bytes())]
 }
 
 /// A picture with some pixels changed, perhaps cut or extended, perhaps broken as a file.
@@ -271,6 +256,10 @@ fn mutated_png(png: &[u8], chance: &mut Chance) -> Vec<u8> {
 
 #[test]
 fn sheets_under_mutation_give_findings_or_a_font() {
+    under_mutation("sheet");
+}
+
+pub fn sheet_input(chance: &mut Chance) -> Input {
     const WORDS: &[&str] = &[
         "cell: (1, 1),",
         "cell: (64, 64),",
@@ -315,13 +304,10 @@ fn sheets_under_mutation_give_findings_or_a_font() {
         "Font(",
     ];
     let sources = pageloom::font::SHIPPED;
-    let tried = fuzz("sheet", |chance| {
-        let font = &sources[chance.below(sources.len())];
-        let ron = font.ron.replace(&format!("{}.png", font.name), "f.png");
-        (mutated(&ron, WORDS, chance).into_bytes(), Some(mutated_png(font.png, chance)))
-    });
-    assert!(tried > 0);
-    println!("{tried} inputs");
+    let font = &sources[chance.below(sources.len())];
+    let ron = font.ron.replace(&format!("{}.png", font.name), "f.png");
+    let ron = mutated(&ron, WORDS, chance).into_bytes();
+    vec![("f.ron".into(), ron), ("f.png".into(), mutated_png(font.png, chance))]
 }
 
 #[test]
