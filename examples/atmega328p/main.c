@@ -14,9 +14,10 @@
 
 /* Bytes on the bus in one turn: 16 hold the loop for half a millisecond. */
 enum { ALLOWANCE = 16 };
-enum { REST_AFTER_SECONDS = 180, RETRY_MILLISECONDS = 100 };
+enum { REST_AFTER_SECONDS = 180, REFRESH_SECONDS = 10 };
 
 static pageloom_player player;
+static pageloom_supervisor supervisor;
 
 static void act_on(uint8_t cue)
 {
@@ -30,29 +31,11 @@ static void act_on(uint8_t cue)
     }
 }
 
-/* One turn of the show. A display that does not answer is set up anew, ten times a second, and the model lives on. */
+/* One turn of the show. A display that does not answer is looked for ten times a second, and the model lives on. */
 static void play(uint16_t now)
 {
-    static uint16_t failed_at;
-    static uint8_t failed;
-
-    if (failed) {
-        if ((uint16_t)(now - failed_at) < RETRY_MILLISECONDS) {
-            return;
-        }
-        failed = 0;
-        pageloom_restart(&player);
-    }
-    switch (pageloom_tick(&player, now, ALLOWANCE)) {
-    case PAGELOOM_CUE:
+    if (pageloom_supervise(&supervisor, now, ALLOWANCE) == PAGELOOM_CUE) {
         act_on(player.cue);
-        break;
-    case PAGELOOM_FAULT:
-        failed = 1;
-        failed_at = now;
-        break;
-    default:
-        break;
     }
 }
 
@@ -90,6 +73,8 @@ int main(void)
     lamps_begin();
     sound_begin();
     pageloom_start(&player, helm_reel, HELM_REEL_SIZE);
+    pageloom_supervise_start(&supervisor, &player, helm_display);
+    supervisor.every = REFRESH_SECONDS;
     lamps_fade_to(LAMPS_FULL);
     wdt_enable(WDTO_250MS); /* a loop that hangs starts the model anew */
     sei();

@@ -77,6 +77,9 @@ static uint8_t send(uint8_t byte)
     }
     taken = !(PINB & DATA);
     clock_falls();
+#ifdef PAGELOOM_UNACKNOWLEDGED
+    taken = 1; /* a module that never acknowledges */
+#endif
     return taken;
 }
 
@@ -100,7 +103,8 @@ static uint8_t stop(void)
     _delay_us(LOW_MICROSECONDS);
     stop_owed = !clock_rises();
     FREE(DATA);
-    return !stop_owed;
+    _delay_us(HIGH_MICROSECONDS);
+    return !stop_owed && (PINB & DATA); /* a display that holds the data line has not understood */
 }
 
 uint8_t pageloom_bus_start(uint8_t address)

@@ -9,13 +9,15 @@
 #include "beacon.h"
 #include "bus.h"
 
-enum { ALLOWANCE = 16, TIMER_DIVIDER = 64, SENSE_MILLISECONDS = 250, RETRY_MILLISECONDS = 100 };
+enum { ALLOWANCE = 16, TIMER_DIVIDER = 64, SENSE_MILLISECONDS = 250, REFRESH_SECONDS = 10 };
 enum { LOOK_MILLISECONDS = 5, LOOKS = 4, BUTTON = _BV(PB3), LAMP = _BV(PB1) };
 
 static pageloom_player player;
+static pageloom_supervisor supervisor;
 static pageloom_field sun;
 static uint8_t sun_cells[2 * BEACON_FIELD_SUN_CELLS];
 static uint32_t lamp_began;
+static uint8_t lamp_has_begun;
 static volatile uint32_t milliseconds;
 
 ISR(TIMER0_COMPA_vect)
@@ -51,6 +53,8 @@ static void begin(void)
     ADCSRA = _BV(ADEN) | _BV(ADSC) | _BV(ADATE) | _BV(ADPS2) | _BV(ADPS1); /* again and again, at 125 kHz */
     set_sleep_mode(SLEEP_MODE_IDLE);
     pageloom_start(&player, beacon_reel, BEACON_REEL_SIZE);
+    pageloom_supervise_start(&supervisor, &player, beacon_display);
+    supervisor.every = REFRESH_SECONDS;
     pageloom_field_start(&sun, beacon_field_sun, sun_cells);
     sei();
 }
@@ -91,30 +95,17 @@ static void watch_button(uint16_t now)
 /* One turn of the show at a time; whether nothing is left to do until the clock ticks. */
 static uint8_t play(uint32_t time)
 {
-    static uint16_t failed_at;
-    static uint8_t failed;
-    uint16_t now = (uint16_t)time;
-    uint8_t status;
+    uint8_t status = pageloom_supervise(&supervisor, (uint16_t)time, ALLOWANCE);
 
-    if (failed) {
-        if ((uint16_t)(now - failed_at) < RETRY_MILLISECONDS) {
-            return 1;
-        }
-        failed = 0;
-        pageloom_restart(&player);
-    }
-    status = pageloom_tick(&player, now, ALLOWANCE);
     if (status == PAGELOOM_IDLE) {
         status = pageloom_field_tick(&sun, &player); /* the field has its turn when the picture is whole */
     }
     switch (status) {
     case PAGELOOM_CUE:
         lamp_began = time; /* the only cue there is */
+        lamp_has_begun = 1;
         return 0;
-    case PAGELOOM_FAULT:
-        failed = 1;
-        failed_at = now;
-        return 1;
+    case PAGELOOM_FAULT: /* the supervisor begins again */
     case PAGELOOM_IDLE:
         return 1;
     default:
@@ -129,7 +120,7 @@ int main(void)
         uint32_t now = clock_now();
         uint8_t idle = play(now);
 
-        OCR1A = pageloom_lamp_level(beacon_lamp_light, now - lamp_began);
+        OCR1A = lamp_has_begun ? pageloom_lamp_level(beacon_lamp_light, now - lamp_began) : 0;
         sense((uint16_t)now);
         watch_button((uint16_t)now);
         if (idle) {

@@ -62,6 +62,9 @@ static uint8_t send(uint8_t byte)
     }
     taken = !(BUS_LEVELS & DATA);
     clock_falls();
+#ifdef PAGELOOM_UNACKNOWLEDGED
+    taken = 1; /* a module that never acknowledges */
+#endif
     return taken;
 }
 
@@ -84,7 +87,8 @@ static uint8_t stop(void)
     board_wait_nanoseconds(LOW_NANOSECONDS);
     stop_owed = !clock_rises();
     BUS_FREE = DATA;
-    return !stop_owed;
+    board_wait_nanoseconds(HIGH_NANOSECONDS);
+    return !stop_owed && (BUS_LEVELS & DATA) != 0; /* a display that holds the data line has not understood */
 }
 
 uint8_t pageloom_bus_start(uint8_t address)

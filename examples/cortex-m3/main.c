@@ -3,10 +3,11 @@
 #include "bus.h"
 #include "helm.h"
 
-enum { ALLOWANCE = 16, RETRY_MILLISECONDS = 100, LOOK_MILLISECONDS = 5, LOOKS = 4 };
+enum { ALLOWANCE = 16, REFRESH_SECONDS = 10, LOOK_MILLISECONDS = 5, LOOKS = 4 };
 enum { WAKE_BUTTON = 1, LEAK_BUTTON = 2, LAMPS_LIT = 3 };
 
 static pageloom_player player;
+static pageloom_supervisor supervisor;
 /* What the sound module is still to be told: 'P', then the number of the recording as a letter. */
 static uint8_t to_say[2], left_to_say;
 
@@ -23,26 +24,8 @@ static void act_on(uint8_t cue)
 
 static void play(uint16_t now)
 {
-    static uint16_t failed_at;
-    static uint8_t failed;
-
-    if (failed) {
-        if ((uint16_t)(now - failed_at) < RETRY_MILLISECONDS) {
-            return;
-        }
-        failed = 0;
-        pageloom_restart(&player);
-    }
-    switch (pageloom_tick(&player, now, ALLOWANCE)) {
-    case PAGELOOM_CUE:
+    if (pageloom_supervise(&supervisor, now, ALLOWANCE) == PAGELOOM_CUE) {
         act_on(player.cue);
-        break;
-    case PAGELOOM_FAULT:
-        failed = 1;
-        failed_at = now;
-        break;
-    default:
-        break;
     }
 }
 
@@ -81,6 +64,8 @@ int main(void)
     bus_begin();
     board_lamps(LAMPS_LIT);
     pageloom_start(&player, helm_reel, HELM_REEL_SIZE);
+    pageloom_supervise_start(&supervisor, &player, helm_display);
+    supervisor.every = REFRESH_SECONDS;
     for (;;) {
         uint16_t now = board_now();
 

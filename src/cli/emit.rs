@@ -1,7 +1,8 @@
-//! `emit`: bare arrays of frames or of a font for people with their own drawing code, and the reel as Intel HEX.
+//! `emit`: bare arrays of frames or of a font for people with their own drawing code, the reel as Intel HEX, folders of firmware.
 
 use super::Session;
 use super::build::told;
+use super::emit_folder::FirmwareFolder;
 use super::made::Made;
 use super::production::produce;
 use super::progress::Progress;
@@ -22,6 +23,10 @@ pub enum Emit {
     Font(FontTable),
     /// The reel as Intel HEX, for parts that read it from a memory of its own.
     Hex(Hex),
+    /// A sketch that a hobby-board environment opens as it is: a loop with a button and cues, the shows, the player.
+    Sketch(FirmwareFolder),
+    /// A library for package managers of C firmware: the shows and the player in src, and the managers' files.
+    Library(FirmwareFolder),
 }
 
 /// The language of the arrays.
@@ -99,6 +104,8 @@ impl Emit {
             Emit::Frames(frames) => frames.make(session)?,
             Emit::Font(font) => font.make(session)?,
             Emit::Hex(hex) => hex.make(session)?,
+            Emit::Sketch(folder) => return folder.sketch(session),
+            Emit::Library(folder) => return folder.library(session),
         };
         Some(Made::default().file(path, bytes).replacing(true))
     }

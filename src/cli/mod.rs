@@ -6,6 +6,7 @@
 mod build;
 mod check;
 mod emit;
+mod emit_folder;
 mod explain;
 mod made;
 mod panels;

@@ -6,7 +6,7 @@ use crate::budget::{Budget, SceneLoad, budgets, measure};
 use crate::diag::{Checked, Finding, Findings, Place};
 use crate::emit::{CueTime, Firmware, FirmwareField, FirmwareLamp, Record, SceneTime, Section};
 use crate::preview::{Rehearsal, check_scenes_telling, rehearse};
-use crate::reel::{FieldTable, LampTable, Manner, Reel, compile_in, period};
+use crate::reel::{FieldTable, LampTable, Manner, Reel, compile_in, display_table, period};
 use crate::render::{Bitmap, render_telling};
 use crate::show::{CueMark, Lamp, Scene, Show, Then, load};
 use std::path::Path;
@@ -100,6 +100,8 @@ impl Production {
             triggers: show.triggers().to_vec(),
             cues: show.cues().to_vec(),
             parts: self.reel.parts,
+            display: display_table(show),
+            unacknowledged: !show.bus().acknowledged,
             picture: self.reel.parts.dense.then(|| (show.panel().width, show.panel().height.div_ceil(8))),
             fields: self.reel.fields.iter().map(|table| self.field(table)).collect(),
             scene_times: show.scenes().iter().map(|scene| self.scene_time(scene)).collect(),

@@ -46,12 +46,23 @@ fn header(firmware: &Firmware, stem: &str, capitals: &str) -> String {
             words = comment(&field.name),
         ));
     }
+    if !firmware.display.is_empty() {
+        let size = firmware.display.len();
+        text.push_str(&format!(
+            "/* The display, for pageloom_supervise_start. */\nextern const uint8_t {stem}_display[{size}];\n\n"
+        ));
+    }
     text.push_str(&format!(
         "/* The reel, in flash. */\n#define {capitals}_REEL_SIZE {size}u\nextern const uint8_t {stem}_reel[{capitals}_REEL_SIZE];\n\n\
          #ifdef __cplusplus\n}}\n#endif\n\n#endif\n",
         size = firmware.reel.len()
     ));
     text
+}
+
+/// What C calls a show's cues.
+pub fn cue_names(firmware: &Firmware) -> Vec<String> {
+    Identifiers::of(firmware, &stem(&firmware.name).to_ascii_uppercase()).cues
 }
 
 /// Stops the compiler where the player is not built for the show, with what is to be done.
@@ -142,6 +153,13 @@ fn source(firmware: &Firmware, stem: &str, capitals: &str) -> String {
         ));
     }
     text.push_str(&lamp_source(firmware, stem));
+    if !firmware.display.is_empty() {
+        let (size, rows) = (firmware.display.len(), byte_rows(&firmware.display));
+        let rows = rows.trim_end().trim_end_matches(',');
+        text.push_str(&format!(
+            "\n/* the display */\nconst uint8_t {stem}_display[{size}] PAGELOOM_FLASH = {{\n{rows}\n}};\n"
+        ));
+    }
     text
 }
 

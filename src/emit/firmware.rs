@@ -72,6 +72,10 @@ pub struct Firmware {
     pub picture: Option<(u32, u32)>,
     /// What the reel's player must be built for.
     pub parts: PlayerParts,
+    /// What the supervisor knows of the display: its wait after power-up in milliseconds, then groups of commands.
+    pub display: Vec<u8>,
+    /// Whether the module never acknowledges.
+    pub unacknowledged: bool,
     /// What the firmware's author must know, a line each: panel, bus, room needed.
     pub about: Vec<String>,
 }

@@ -88,6 +88,12 @@ pub const PARTS: [Part; 9] = [
         needed: |show| !show.lamps.is_empty(),
         cost: |row| (lamp_code_on(row.core).flash.0, 0),
     },
+    Part {
+        name: "UNACKNOWLEDGED",
+        has: "is shown by a module that never acknowledges",
+        needed: |show| show.unacknowledged,
+        cost: |_| (0, 0),
+    },
 ];
 
 fn part_cost(row: &PlayerCost, parts: PlayerParts) -> (u32, u32) {

@@ -46,6 +46,13 @@ pub fn rust(firmware: &Firmware) -> String {
         ));
     }
     text.push_str(&rust_lamps(firmware));
+    if !firmware.display.is_empty() {
+        text.push_str(&format!(
+            "\n/// The display, for `pageloom_player::supervise::Supervisor::new(&DISPLAY)`.\n#[rustfmt::skip]\npub static DISPLAY: [u8; {}] = [\n{}];\n",
+            firmware.display.len(),
+            byte_rows(&firmware.display)
+        ));
+    }
     text
 }
 

@@ -13,6 +13,8 @@ pub struct Bus {
     pub write_limit: u16,
     /// Most bytes that one call of the player may send, address and control bytes counted: 12 or more.
     pub per_call: u16,
+    /// Whether the module acknowledges what it is sent.
+    pub acknowledged: bool,
 }
 
 /// A speed class of the bus with its shortest times in nanoseconds.

@@ -95,6 +95,8 @@ pub struct Controller {
     pub clock: Option<FrameClock>,
     /// Segment current, where known.
     pub segment_current: Option<SegmentCurrent>,
+    /// From its supply being up to its first command, in milliseconds.
+    pub power_up_milliseconds: u8,
     /// Where the row comes from.
     pub source: Source,
 }
@@ -113,6 +115,10 @@ impl Controller {
 const fn kilohertz(count: u32) -> Hertz {
     Hertz(count * 1000)
 }
+
+/// From the supply being up to the first command. SSD1315 data sheet Rev 1.1 §6.9.2 asks for 20 ms at least before the reset
+/// pulse; the others name none. Supplies of small boards rise slowly, so this is what most builders wait (common practice).
+const POWER_UP_MILLISECONDS: u8 = 100;
 
 const ALL_COMMON_PINS: &[u8] = &[0x02, 0x12, 0x22, 0x32];
 
@@ -156,6 +162,7 @@ const SSD1306: Controller = Controller {
     common_pin_values: ALL_COMMON_PINS,
     clock: Some(SSD1306_CLOCK),
     segment_current: Some(SSD1306_CURRENT),
+    power_up_milliseconds: POWER_UP_MILLISECONDS,
     source: Source::new("SSD1306 data sheet Rev 1.5 §8.7, Table 9-1", Certainty::DataSheet),
 };
 

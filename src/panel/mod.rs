@@ -31,4 +31,4 @@ pub use player_cost::{
     CYCLES_A_CELL_OF_GRAINS, CYCLES_A_RECKONED_CELL, CYCLES_A_ROLLED_CELL, MEASURED_ALLOWANCE, PlayerCost,
     PlayerCycles, PlayerParts, player_costs,
 };
-pub use setup::set_up_commands;
+pub use setup::{MovedByShow, refresh_commands, set_up_commands};

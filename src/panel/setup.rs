@@ -38,6 +38,41 @@ pub fn set_up_commands(panel: &Panel, mounting: &Mounting, contrast: u8) -> Vec<
     groups
 }
 
+/// What the show moves by itself, so that it is not to be sent again behind its back.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct MovedByShow {
+    /// It switches the display off at times.
+    pub power: bool,
+    /// Its contrast changes.
+    pub contrast: bool,
+}
+
+/// The registers of the set-up that can be sent again while the display shows something, without a flicker: the same values again,
+/// but for what the show moves, what may be sent only while the display is off (the pump of the SH1106), the commands that stop a scroll
+/// and start line and inversion, which any frame may move.
+pub fn refresh_commands(panel: &Panel, mounting: &Mounting, contrast: u8, moved: MovedByShow) -> Vec<Vec<u8>> {
+    let mut groups = set_up_commands(panel, mounting, contrast);
+    groups.retain(|group| match group[0] {
+        0xAE | 0x2E => false,
+        // A window is open only in another addressing mode, in which no frame may be sent.
+        0x20 => group.len() == 2,
+        0xAD => panel.controller.pump != super::PumpCommand::CommandAd,
+        _ => true,
+    });
+    for group in &mut groups {
+        match group[0] {
+            0xD3 => group.truncate(2),
+            0xA4 => group.truncate(1),
+            0x81 if moved.contrast => drop(group.drain(..2)),
+            _ => {}
+        }
+    }
+    if !moved.power {
+        groups.push(vec![0xAF]);
+    }
+    groups
+}
+
 /// Switches off a pump that the glass does not use.
 fn pump_off(panel: &Panel) -> Option<Vec<u8>> {
     use super::PumpCommand;

@@ -50,6 +50,8 @@ pub trait Bus {
     fn write(&mut self, byte: u8) -> Result<(), Self::Error>;
     /// Closes the transaction; also called after a failed byte.
     fn stop(&mut self) -> Result<(), Self::Error>;
+    /// Pulls the display's reset pin low for 10 µs at least, then lets it rise; nothing where there is none.
+    fn reset(&mut self) {}
     /// Is told of so many units of work; firmware leaves it as it is.
     fn work(&mut self, _work: Work, _units: u16) {}
 }

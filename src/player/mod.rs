@@ -43,6 +43,10 @@ mod any;
 mod fields;
 use machine as player;
 
+#[path = "supervise.rs"]
+#[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
+mod supervise;
+
 #[path = "lamp.rs"]
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
 mod lamp;
@@ -52,6 +56,7 @@ pub use fields::{Field, Shows};
 pub use lamp::level as lamp_level;
 pub use machine::{Bus, Keeps, Lean, Player, SMALLEST_ALLOWANCE, Status};
 pub use reel::REEL_VERSION;
+pub use supervise::Supervisor;
 
 /// The modules of the Rust player in the order in which they ship, each with what it is about.
 const RUST_MODULES: &[(&str, &str, &str)] = &[
@@ -66,6 +71,7 @@ const RUST_MODULES: &[(&str, &str, &str)] = &[
     ("roll", "Lines that roll.", include_str!("roll.rs")),
     ("field", "Fields that the firmware fills.", include_str!("field.rs")),
     ("lamp", "The level of a lamp over time.", include_str!("lamp.rs")),
+    ("supervise", "What real modules need beside the show.", include_str!("supervise.rs")),
 ];
 
 /// The files that the C player includes, in place of which their text ships.
@@ -86,6 +92,8 @@ const C_PARTS: &[(&str, &str)] = &[
     ("lamp.c", include_str!("lamp.c")),
     ("field.h", include_str!("field.h")),
     ("lamp.h", include_str!("lamp.h")),
+    ("supervise.c", include_str!("supervise.c")),
+    ("supervise.h", include_str!("supervise.h")),
 ];
 
 /// What the files that stand beside it are called where it ships.

@@ -316,3 +316,7 @@ uint8_t pageloom_tick(pageloom_player *player, uint16_t now_ms, uint8_t allowanc
 #ifdef PAGELOOM_LAMPS
 #include "lamp.c"
 #endif
+
+#ifdef PAGELOOM_SUPERVISOR
+#include "supervise.c"
+#endif

@@ -260,6 +260,10 @@ uint8_t pageloom_bus_stop(void);
 #include "lamp.h"
 #endif
 
+#ifdef PAGELOOM_SUPERVISOR
+#include "supervise.h"
+#endif
+
 #ifdef __cplusplus
 }
 #endif

@@ -109,6 +109,8 @@ fn firmware() -> Firmware {
         ],
         picture: None,
         parts: PlayerParts::default(),
+        display: vec![100, 2, 0x20, 0x02, 0],
+        unacknowledged: false,
         about: names(&["40×32, SSD1306 at 3C", "a line that ends in a backslash \\"]),
     }
 }

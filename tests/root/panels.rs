@@ -87,7 +87,7 @@ fn segment_currents_are_those_of_the_data_sheet() {
 }
 
 fn bus(clock: u32, write_limit: u16) -> Bus {
-    Bus { address: 0x3C, clock: Hertz(clock), write_limit, per_call: 32 }
+    Bus { address: 0x3C, clock: Hertz(clock), write_limit, per_call: 32, acknowledged: true }
 }
 
 /// 9 clocks a byte (UM10204 Rev 7.0 §3.1.5) and the shortest times of its Table 11, worked by hand.

@@ -24,6 +24,8 @@ const CLOCKS: (f64, f64) = (1_000.0, 1_000_000.0);
 const ADDRESSES: (f64, f64) = (8.0, 119.0);
 /// The address when the chip's address pin is low (SSD1306 data sheet Rev 1.5 §8.1.5).
 const USUAL_ADDRESS: u8 = 0x3C;
+/// Whether the module's acknowledge counts. Some modules do not connect the pin that gives it (SSD1306 data sheet Rev 1.5 §8.1.5).
+const ACKNOWLEDGE: &[(&str, bool)] = &[("Required", true), ("Ignored", false)];
 /// Millimetres that an opening may reach.
 const OPENING_MILLIMETRES: (f64, f64) = (0.0, 200.0);
 
@@ -108,7 +110,7 @@ fn millimetres(fields: &mut Fields<'_>, side: &'static str, findings: &mut Findi
 /// Reads `bus: I2c(clock: 400_000, address: 0x3C, write_limit: 32, per_call: 16, others: […])`: the bus, and what else is on it.
 pub fn read_bus(node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> Option<(Bus, Vec<Device>)> {
     if node.head() != Some("I2c") {
-        report_wrong(node, "I2c(clock: …, address: …, write_limit: …, per_call: …)", findings);
+        report_wrong(node, "I2c(clock: …, address: …, write_limit: …, per_call: …, acknowledge: …)", findings);
         return None;
     }
     let mut fields = Fields::open(node, "I2c", findings)?;
@@ -126,6 +128,10 @@ pub fn read_bus(node: &Node, context: &Context<'_, '_>, findings: &mut Findings)
         Some(node) => read_devices(node, address, context, findings),
         None => Some(Vec::new()),
     };
+    let acknowledged = match fields.node("acknowledge") {
+        Some(node) => word(node, "acknowledge", ACKNOWLEDGE, findings),
+        None => Some(true),
+    };
     fields.close(findings);
     let (clock, address, write_limit, per_call) = (clock?, address?, write_limit?, per_call?);
     if clock > Bus::HIGHEST_CONTROLLER_CLOCK.0 {
@@ -136,8 +142,13 @@ pub fn read_bus(node: &Node, context: &Context<'_, '_>, findings: &mut Findings)
         let hint = "it often works all the same; use `clock: 400_000` to be sure";
         findings.push(Finding::warning(node.span, message).hint(hint));
     }
-    let bus =
-        Bus { address: address as u8, clock: Hertz(clock), write_limit: write_limit as u16, per_call: per_call as u16 };
+    let bus = Bus {
+        address: address as u8,
+        clock: Hertz(clock),
+        write_limit: write_limit as u16,
+        per_call: per_call as u16,
+        acknowledged: acknowledged?,
+    };
     Some((bus, others?))
 }
 

@@ -19,7 +19,7 @@ static int acknowledge(int willing)
     int yes;
 
     sim.bytes++;
-    yes = willing && !refuses(sim.bytes);
+    yes = willing && !refuses(sim.bytes) && !sim.absent;
     refused_now = !yes;
     sim.refused += !yes;
     return yes;
@@ -41,7 +41,7 @@ int device_start(uint8_t address_byte)
     yes = acknowledge(address_byte >> 1 == sim.address);
     event("START %02X %s", address_byte >> 1, yes ? "ACK" : "NACK");
     inputs_at_byte(sim.bytes);
-    return yes;
+    return yes && !sim.mute;
 }
 
 int device_byte(uint8_t byte)
@@ -60,14 +60,14 @@ int device_byte(uint8_t byte)
     yes = acknowledge(1);
     event("BYTE %02X %s", byte, yes ? "ACK" : "NACK");
     inputs_at_byte(sim.bytes);
-    return yes;
+    return yes && !sim.mute;
 }
 
 void device_stop(void)
 {
     if (!open_now) {
         stop_run(MALFORMED, "MALFORMED: STOP outside a transaction");
-    } else if (in_transaction == 0 && !refused_now) {
+    } else if (in_transaction == 0 && !refused_now && !sim.mute) {
         stop_run(MALFORMED, "MALFORMED: a transaction without a byte");
     }
     sim.stops++;

@@ -5,6 +5,10 @@
  *     bN:D2=1    when byte N is on the bus, addresses counted from 1
  *     bN:refuse  byte N is not acknowledged
  *     bN:hold=C  the clock is held for C CPU cycles after byte N
+ *     cN:absent  from CPU cycle N on nothing is acknowledged; bN:absent from byte N on
+ *     cN:mute    from CPU cycle N on every byte is taken and none acknowledged
+ *     cN:present the display is there again, with whatever a fresh supply makes of it
+ *     bN:stuck=C the display holds the data line from byte N on, until it has seen C clocks (two pins moved by hand only)
  */
 #include <stdio.h>
 #include <stdlib.h>
@@ -14,7 +18,7 @@
 #include "simulator.h"
 
 enum { MOST = 512 };
-enum kind { PIN, REFUSE, HOLD };
+enum kind { PIN, REFUSE, HOLD, PRESENCE, MUTE, STUCK };
 
 struct input {
     int by_byte, done;
@@ -39,6 +43,13 @@ int input_option(const char *text)
         input->kind = REFUSE;
     } else if (sscanf(what, "hold=%u", &input->value) == 1) {
         input->kind = HOLD;
+    } else if (sscanf(what, "stuck=%u", &input->value) == 1) {
+        input->kind = STUCK;
+    } else if (strcmp(what, "mute") == 0) {
+        input->kind = MUTE;
+    } else if (strcmp(what, "absent") == 0 || strcmp(what, "present") == 0) {
+        input->kind = PRESENCE;
+        input->value = what[0] == 'p';
     } else if (sscanf(what, "%c%u=%u", &input->port, &input->pin, &input->value) == 3) {
         input->kind = PIN;
     } else {
@@ -66,13 +77,30 @@ static void set_pin(const struct input *input)
     avr_raise_irq(irq, input->value);
 }
 
+static void happens(const struct input *input)
+{
+    if (input->kind == PIN) {
+        set_pin(input);
+    } else if (input->kind == MUTE) {
+        sim.mute = 1;
+    } else if (sim.absent == input->value) {
+        sim.absent = !input->value;
+        event(input->value ? "PRESENT" : "ABSENT");
+    }
+}
+
+static int is_timed(const struct input *input)
+{
+    return input->kind == PIN || input->kind == PRESENCE || input->kind == MUTE;
+}
+
 void inputs_at_byte(uint64_t byte)
 {
     int at;
 
     for (at = 0; at < count; at++) {
-        if (inputs[at].kind == PIN && inputs[at].by_byte && inputs[at].when == byte) {
-            set_pin(&inputs[at]);
+        if (is_timed(&inputs[at]) && inputs[at].by_byte && inputs[at].when == byte) {
+            happens(&inputs[at]);
         }
     }
 }
@@ -89,12 +117,12 @@ void inputs_at_cycle(void)
     for (at = 0; at < count; at++) {
         struct input *input = &inputs[at];
 
-        if (input->kind != PIN || input->by_byte || input->done) {
+        if (!is_timed(input) || input->by_byte || input->done) {
             continue;
         }
         if (input->when <= sim.avr->cycle) {
             input->done = 1;
-            set_pin(input);
+            happens(input);
         } else if (input->when < next) {
             next = input->when;
         }
@@ -116,6 +144,13 @@ static const struct input *find(enum kind kind, uint64_t byte)
 int refuses(uint64_t byte)
 {
     return find(REFUSE, byte) != NULL;
+}
+
+uint32_t sticks(uint64_t byte)
+{
+    const struct input *input = find(STUCK, byte);
+
+    return input != NULL ? input->value : 0;
 }
 
 uint32_t holds(uint64_t byte)

@@ -16,6 +16,7 @@ static struct times shortest = { NEVER, NEVER, NEVER, NEVER, NEVER, NEVER, NEVER
 static struct { uint16_t pin, direction, port; uint8_t data, clock; } wired; /* register addresses and bit numbers */
 static int data_level = 1, clock_level = 1, display_pulls;
 static uint64_t data_changed, clock_rose, clock_fell, stopped, started, held_until;
+static uint32_t stuck_clocks; /* a display that lost count holds the data line until it has seen so many more */
 static int clocks_in_byte; /* -1 outside a transaction */
 static uint8_t shifting;
 static int address_next;
@@ -78,6 +79,14 @@ static void on_clock_rise(void)
 static void on_clock_fall(void)
 {
     keep(&shortest.high, clock_rose);
+    if (stuck_clocks > 0) { /* meanwhile it understands nothing */
+        clock_fell = sim.avr->cycle;
+        if (--stuck_clocks == 0) {
+            clocks_in_byte = -1;
+            device_abandoned();
+        }
+        return;
+    }
     if (started != 0) {
         keep(&shortest.start_hold, started);
         started = 0;
@@ -95,6 +104,7 @@ static void on_clock_fall(void)
         address_next = 0;
     } else if (clocks_in_byte == 9) {
         display_pulls = 0;
+        stuck_clocks = sticks(sim.bytes);
         clocks_in_byte = 0;
         held_until = device_stretch() > 0 ? sim.avr->cycle + device_stretch() : 0;
     }
@@ -142,11 +152,11 @@ void pins_follow(void)
         return;
     }
     clock = !pulled_by_firmware(wired.clock) && sim.avr->cycle >= held_until;
-    data = !pulled_by_firmware(wired.data) && !display_pulls;
+    data = !pulled_by_firmware(wired.data) && !display_pulls && stuck_clocks == 0;
     if (!clock && clock_level) {
         clock_level = 0;
         on_clock_fall();
-        data = !pulled_by_firmware(wired.data) && !display_pulls;
+        data = !pulled_by_firmware(wired.data) && !display_pulls && stuck_clocks == 0;
     }
     if (data != data_level) {
         on_data(data);

@@ -32,6 +32,8 @@ struct simulation {
     int over;                 /* -1 while it runs, else one of the codes above */
     uint8_t address;          /* of the display, seven bits */
     unsigned write_limit;     /* bytes after the address byte in one transaction */
+    int mute;                 /* whether it takes every byte and acknowledges none */
+    unsigned absent;          /* whether the display is unplugged */
     uint32_t stretch;         /* cycles that the display holds the clock after every byte */
     uint64_t bytes;           /* on the bus so far, addresses counted */
     uint64_t starts, stops, refused;
@@ -57,6 +59,7 @@ void inputs_at_byte(uint64_t byte);
 void inputs_at_cycle(void);
 int refuses(uint64_t byte);
 uint32_t holds(uint64_t byte);
+uint32_t sticks(uint64_t byte);
 
 /* twowire.c */
 int twowire_attach(void);

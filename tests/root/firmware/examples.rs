@@ -8,30 +8,30 @@ use super::tools::{root, workshop};
 use pageloom::emulator::Emulator;
 
 /// What is watched of the player, whose fields stand in player.h one behind the other: scene, triggers raised, phase.
-const WATCHED: &str = "-W player+8 -W player+12 -W player+15";
+pub const WATCHED: &str = "-W player+8 -W player+12 -W player+15";
 const SCENE: u8 = 0;
 const RAISED: u8 = 1;
-const PHASE: u8 = 2;
+pub const PHASE: u8 = 2;
 const LAMP: u8 = 3;
 /// The phases in which a frame is whole (player.c).
 const WHOLE: [u8; 2] = [3, 4];
-const FAULT: u8 = 5;
+pub const FAULT: u8 = 5;
 
 /// A scene as it was seen: how many of its pictures were whole, and how many of these had text in a field.
 #[derive(Debug, Default)]
-struct Seen {
-    scene: usize,
-    whole: usize,
-    live: usize,
+pub struct Seen {
+    pub scene: usize,
+    pub whole: usize,
+    pub live: usize,
 }
 
-fn scenes(seen: &[Seen]) -> Vec<usize> {
+pub fn scenes(seen: &[Seen]) -> Vec<usize> {
     seen.iter().map(|seen| seen.scene).collect()
 }
 
 /// Requires that each frame, when it is whole, is one of its scene, with or without text in its fields; the scenes in the order
 /// seen.
-fn whole_pictures(show: &TestShow, run: &Run) -> Vec<Seen> {
+pub fn whole_pictures(show: &TestShow, run: &Run) -> Vec<Seen> {
     let (mut display, mut scene) = (Emulator::new(&show.panel), show.start);
     let mut all = vec![Seen { scene, ..Seen::default() }];
     for &(cycle, event) in &run.events {
@@ -39,6 +39,7 @@ fn whole_pictures(show: &TestShow, run: &Run) -> Vec<Seen> {
             Event::Start(address, true) => drop(display.start(address)),
             Event::Byte(byte, true) => drop(display.write(byte)),
             Event::Stop | Event::Abandoned => display.stop(),
+            Event::Present(true) => display = Emulator::new(&show.panel).with_noise(cycle),
             Event::Watch(SCENE, entered) => {
                 scene = usize::from(entered);
                 all.push(Seen { scene, ..Seen::default() });
@@ -56,12 +57,13 @@ fn whole_pictures(show: &TestShow, run: &Run) -> Vec<Seen> {
         }
     }
     // A refused byte leaves a command without its parameter; nothing else may be wrong.
-    let refused = run.figure("BUS refused") > 0;
+    let abandoned = run.events.iter().any(|(_, event)| *event == Event::Abandoned);
+    let refused = abandoned || run.figure("BUS refused") > 0;
     assert!(refused || display.faults().is_empty(), "{:?}", display.faults());
     all
 }
 
-fn watched(run: &Run, number: u8) -> Vec<u8> {
+pub fn watched(run: &Run, number: u8) -> Vec<u8> {
     let values = run.events.iter().filter_map(|(_, event)| match event {
         Event::Watch(which, value) if *which == number => Some(*value),
         _ => None,
@@ -111,13 +113,13 @@ const MINIMA: [(&str, f64); 7] = [
 ];
 /// The part's own oscillator may be a tenth fast (ATtiny85 data sheet, calibrated at the factory).
 const FASTEST_CYCLE_NANOSECONDS: f64 = 125.0 / 1.1;
-const ATTINY85: &str = "-m attiny85 -f 8000000 -b B0,B2@36 -e -i c0:B3=1 ";
+pub const ATTINY85: &str = "-m attiny85 -f 8000000 -b B0,B2@36 -e -i c0:B3=1 ";
 
 #[test]
 fn the_attiny85_example_keeps_the_times_of_the_bus_and_plays_its_show() {
     let show = shows::beacon();
     let firmware = build_example("attiny85", &show, "beacon", "-mmcu=attiny85 -DF_CPU=8000000UL");
-    let call = press("B3", 1000, 8_000);
+    let call = press("B3", 1100, 8_000);
     let watched_too = format!("{WATCHED} -W @4E"); // OCR1A
     let run = simulate(&firmware, &format!("{ATTINY85} -x 16000000 {watched_too} -p pageloom_tick {call}")).good();
     println!("ATtiny85 at 8 MHz, bus moved by hand, shortest times in ns if its clock is a tenth fast (minimum):");

@@ -10,6 +10,7 @@ mod examples;
 mod host;
 mod measured;
 mod measured_drawing;
+mod modules;
 mod players;
 mod reels;
 mod rolling;

@@ -24,6 +24,10 @@ pub struct TestShow {
     pub names: [Vec<String>; 3],
     pub lamps: Vec<FirmwareLamp>,
     pub fields: Vec<FirmwareField>,
+    /// What the supervisor knows of the display.
+    pub display: Vec<u8>,
+    /// Whether its module never acknowledges.
+    pub unacknowledged: bool,
     pub start: usize,
     pub scenes: Vec<TestScene>,
 }
@@ -46,7 +50,20 @@ impl TestShow {
         let [scenes, triggers, cues] = self.names.clone();
         let (name, reel) = (stem.to_owned(), self.reel.clone());
         let (lamps, fields, parts) = (self.lamps.clone(), self.fields.clone(), self.parts);
-        let firmware = Firmware { name, reel, parts, scenes, triggers, cues, lamps, fields, ..Firmware::default() };
+        let (display, unacknowledged) = (self.display.clone(), self.unacknowledged);
+        let firmware = Firmware {
+            name,
+            reel,
+            parts,
+            scenes,
+            triggers,
+            cues,
+            lamps,
+            fields,
+            display,
+            unacknowledged,
+            ..Firmware::default()
+        };
         write_sources(&[firmware], folder);
     }
 }
@@ -134,6 +151,7 @@ fn from_script(name: &'static str, path: &str, texts: &[&str]) -> TestShow {
         TestScene { live, ..as_seen(scene, frames) }
     });
     let scenes = scenes.collect();
+    let display = reel::display_table(&show);
     let scene_names = show.scenes().iter().map(|scene| scene.name.clone()).collect();
     TestShow {
         name,
@@ -145,6 +163,8 @@ fn from_script(name: &'static str, path: &str, texts: &[&str]) -> TestShow {
         names: [scene_names, show.triggers().to_vec(), show.cues().to_vec()],
         lamps: show.lamps().iter().zip(lamps).map(lamp).collect(),
         fields: fields.into_iter().map(field).collect(),
+        display,
+        unacknowledged: false,
         start: show.start().0,
         scenes,
     }
@@ -219,7 +239,8 @@ pub fn compiled(
     scenes: Vec<TestScene>,
 ) -> TestShow {
     const CONTRAST: u8 = 90;
-    let wire = Bus { address: 0x3C, clock: Hertz(400_000), write_limit: write_limit.into(), per_call: 16 };
+    let wire =
+        Bus { address: 0x3C, clock: Hertz(400_000), write_limit: write_limit.into(), per_call: 16, acknowledged: true };
     let planner = reel::planner(&panel, &mounting, &wire);
     let plan = |scene: &TestScene| {
         let pictures = scene.frames.iter().map(|picture| reel::columns(&panel, &mounting, picture)).collect();
@@ -259,6 +280,8 @@ pub fn compiled(
         names,
         lamps: Vec::new(),
         fields: Vec::new(),
+        display: vec![100, 0],
+        unacknowledged: false,
         start: 0,
         scenes,
     }

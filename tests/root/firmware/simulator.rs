@@ -27,6 +27,8 @@ pub enum Event {
     Watch(u8, u8),
     /// A pin was set from outside: port, number, level.
     Pin(char, u8, bool),
+    /// The display was plugged in, so that it knows nothing, or unplugged.
+    Present(bool),
 }
 
 /// A run of a firmware.
@@ -148,6 +150,8 @@ fn event(words: &[&str]) -> Event {
     match words[0] {
         "START" => Event::Start(hex(1) as u8, words[2] == "ACK"),
         "BYTE" => Event::Byte(hex(1) as u8, words[2] == "ACK"),
+        "PRESENT" => Event::Present(true),
+        "ABSENT" => Event::Present(false),
         "STOP" => Event::Stop,
         "ABANDONED" => Event::Abandoned,
         "SERIAL" => Event::Serial(hex(1) as u8),

@@ -53,6 +53,11 @@ pub fn sights(show: &TestShow, run: &Run) -> (Vec<Sight>, Emulator) {
             Event::Mark(_, trigger) => sights.push(Sight::Trigger(trigger)),
             Event::Watch(SCENE, scene) => sights.push(Sight::Scene(scene)),
             Event::Watch(_, count) => sights.push(Sight::TakenUp(count)),
+            Event::Present(there) => {
+                if there {
+                    display = Emulator::new(&show.panel).with_noise(cycle);
+                }
+            }
             Event::Pin(..) | Event::Serial(_) | Event::Call(..) => {}
         }
     }

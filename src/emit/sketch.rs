@@ -1,0 +1,156 @@
+//! A sketch for hobby-board environments: the loop around the shows, with a button and the cues, on the environment's two-wire object.
+
+use super::c::cue_names;
+use super::firmware::Firmware;
+use super::needs::stem;
+use super::sources::SourceFile;
+use super::text::comment;
+
+/// Bytes of one transaction after the address that the two-wire object of these environments takes (common practice).
+pub const SKETCH_WRITE_LIMIT: u16 = 32;
+
+/// The name of the folder, which the file with the loop must have too.
+pub fn sketch_name(shows: &[Firmware]) -> String {
+    let stems: Vec<String> = shows.iter().map(|show| stem(&show.name)).collect();
+    format!("{}_sketch", stems.join("_"))
+}
+
+/// The file with the loop.
+pub fn sketch(shows: &[Firmware]) -> SourceFile {
+    let name = format!("{}.ino", sketch_name(shows));
+    let names: Vec<String> = shows.iter().map(|show| comment(&show.name)).collect();
+    let includes: String = shows.iter().map(|show| format!("#include \"{}.h\"\n", stem(&show.name))).collect();
+    let row = |show: &Firmware| {
+        let stem = stem(&show.name);
+        let size = stem.to_ascii_uppercase();
+        format!("  {{ {stem}_reel, {size}_REEL_SIZE, {stem}_display }},\n")
+    };
+    let rows: String = shows.iter().map(row).collect();
+    let several = shows.len() > 1;
+    let (next_pin, next_input, next_turn) = if several { (NEXT_PIN, NEXT_INPUT, NEXT_TURN) } else { ("", "", "") };
+    let text = LOOP
+        .replace("{name}", &name)
+        .replace("{shows}", &names.join(", "))
+        .replace("{includes}", &includes)
+        .replace("{rows}", &rows)
+        .replace("{cues}", &cues(shows))
+        .replace("{next pin}", next_pin)
+        .replace("{next input}", next_input)
+        .replace("{next turn}", next_turn);
+    SourceFile { name, text }
+}
+
+/// A place for each cue of each show.
+fn cues(shows: &[Firmware]) -> String {
+    let mut text = String::new();
+    for (number, show) in shows.iter().enumerate() {
+        for cue in cue_names(show) {
+            text.push_str(&format!("  if (show == {number} && cue == {cue}) {{\n  }}\n"));
+        }
+    }
+    if text.is_empty() { "  (void)show;\n  (void)cue;\n".to_owned() } else { text }
+}
+
+const NEXT_PIN: &str = "const uint8_t NEXT_PIN = 3;   // closes to ground: the next show\n";
+const NEXT_INPUT: &str = "  pinMode(NEXT_PIN, INPUT_PULLUP);\n";
+const NEXT_TURN: &str = "  if (was_pressed(NEXT_PIN, next_looks, looks_now)) {\n    \
+    begin_show((uint8_t)((show + 1) % (sizeof shows / sizeof shows[0])));\n  }\n";
+
+const LOOP: &str = r#"/*
+ * {name} - plays: {shows}. Made by pageloom; change it as you like, and build the shows anew into this folder with
+ * `pageloom build SHOW.ron --out FOLDER`, which leaves this file alone.
+ *
+ * Wiring: the display on the board's two-wire pins, with pull-ups to the display's supply; a button from pin 2 to ground.
+ */
+#include <Wire.h>
+{includes}
+const uint8_t BUTTON_PIN = 2; // closes to ground: raises the show's first trigger
+{next pin}const uint8_t ALLOWANCE = 16;  // bytes on the bus in one turn of the loop
+const uint32_t BUS_HERTZ = 400000;
+const uint8_t REFRESH_SECONDS = 10;
+// A button counts when so many looks in a row, as many milliseconds apart, find it closed.
+const uint8_t LOOKS = 4;
+const uint8_t LOOK_MILLISECONDS = 5;
+
+struct Show {
+  const uint8_t *reel;
+  uint16_t size;
+  const uint8_t *display;
+};
+
+static const Show shows[] = {
+{rows}};
+
+static pageloom_player player;
+static pageloom_supervisor supervisor;
+static uint8_t show, button_looks, next_looks;
+
+// What a cue does: start a sound, light a lamp. It must not wait.
+static void on_cue(uint8_t show, uint8_t cue) {
+{cues}}
+
+// The bus of the player: the two-wire object gathers a transaction and sends it at its end.
+extern "C" uint8_t pageloom_bus_start(uint8_t address) {
+  Wire.beginTransmission(address);
+  return 1;
+}
+
+extern "C" uint8_t pageloom_bus_write(uint8_t byte) {
+  return Wire.write(byte) == 1;
+}
+
+extern "C" uint8_t pageloom_bus_stop(void) {
+  return Wire.endTransmission() == 0;
+}
+
+// Sets the display up and plays a show from its start; nothing of the one before is seen.
+static void begin_show(uint8_t number) {
+  show = number;
+  pageloom_start(&player, shows[show].reel, shows[show].size);
+  pageloom_supervise_start(&supervisor, &player, shows[show].display);
+  supervisor.every = REFRESH_SECONDS;
+}
+
+// Whether a button has just been found closed by enough looks in a row.
+static bool was_pressed(uint8_t pin, uint8_t &looks, bool looks_now) {
+  if (!looks_now) {
+    return false;
+  }
+  if (digitalRead(pin) != LOW) {
+    looks = 0;
+    return false;
+  }
+  if (looks > LOOKS) {
+    return false;
+  }
+  looks++;
+  return looks == LOOKS;
+}
+
+void setup() {
+  pinMode(BUTTON_PIN, INPUT_PULLUP);
+{next input}  Wire.begin();
+  Wire.setClock(BUS_HERTZ);
+#ifdef WIRE_HAS_TIMEOUT
+  Wire.setWireTimeout(3000, true); // microseconds; else a stuck bus would stop everything
+#endif
+  begin_show(0);
+}
+
+void loop() {
+  static uint16_t looked;
+  uint16_t now = (uint16_t)millis();
+  bool looks_now = (uint16_t)(now - looked) >= LOOK_MILLISECONDS;
+
+  if (looks_now) {
+    looked = now;
+  }
+  if (was_pressed(BUTTON_PIN, button_looks, looks_now)) {
+    pageloom_trigger(&player, 0);
+  }
+{next turn}  if (pageloom_supervise(&supervisor, now, ALLOWANCE) == PAGELOOM_CUE) {
+    on_cue(show, player.cue);
+  }
+  // The rest of your loop; none of it should wait.
+}
+"#;
