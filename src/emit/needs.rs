@@ -33,7 +33,7 @@ pub struct Part {
 }
 
 /// The parts in the order of the configuration.
-pub const PARTS: [Part; 9] = [
+pub const PARTS: [Part; 10] = [
     Part {
         name: "DENSE",
         has: "is drawn on a copy of the picture",

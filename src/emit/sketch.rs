@@ -51,10 +51,10 @@ fn cues(shows: &[Firmware]) -> String {
     if text.is_empty() { "  (void)show;\n  (void)cue;\n".to_owned() } else { text }
 }
 
-const NEXT_PIN: &str = "const uint8_t NEXT_PIN = 3;   // closes to ground: the next show\n";
+const NEXT_PIN: &str = "const uint8_t NEXT_PIN = 3;   // closes to ground: the next show\nstatic uint8_t next_looks;\n";
 const NEXT_INPUT: &str = "  pinMode(NEXT_PIN, INPUT_PULLUP);\n";
 const NEXT_TURN: &str = "  if (was_pressed(NEXT_PIN, next_looks, looks_now)) {\n    \
-    begin_show((uint8_t)((show + 1) % (sizeof shows / sizeof shows[0])));\n  }\n";
+    begin_show((uint8_t)((playing + 1) % (sizeof shows / sizeof shows[0])));\n  }\n";
 
 const LOOP: &str = r#"/*
  * {name} - plays: {shows}. Made by pageloom; change it as you like, and build the shows anew into this folder with
@@ -81,9 +81,9 @@ struct Show {
 static const Show shows[] = {
 {rows}};
 
-static pageloom_player player;
+pageloom_player player;
 static pageloom_supervisor supervisor;
-static uint8_t show, button_looks, next_looks;
+static uint8_t playing, button_looks;
 
 // What a cue does: start a sound, light a lamp. It must not wait.
 static void on_cue(uint8_t show, uint8_t cue) {
@@ -105,9 +105,9 @@ extern "C" uint8_t pageloom_bus_stop(void) {
 
 // Sets the display up and plays a show from its start; nothing of the one before is seen.
 static void begin_show(uint8_t number) {
-  show = number;
-  pageloom_start(&player, shows[show].reel, shows[show].size);
-  pageloom_supervise_start(&supervisor, &player, shows[show].display);
+  playing = number;
+  pageloom_start(&player, shows[playing].reel, shows[playing].size);
+  pageloom_supervise_start(&supervisor, &player, shows[playing].display);
   supervisor.every = REFRESH_SECONDS;
 }
 
@@ -149,7 +149,7 @@ void loop() {
     pageloom_trigger(&player, 0);
   }
 {next turn}  if (pageloom_supervise(&supervisor, now, ALLOWANCE) == PAGELOOM_CUE) {
-    on_cue(show, player.cue);
+    on_cue(playing, player.cue);
   }
   // The rest of your loop; none of it should wait.
 }

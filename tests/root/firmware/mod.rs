@@ -7,6 +7,7 @@ mod broken;
 mod cortex_m3;
 mod dense;
 mod examples;
+mod folders;
 mod host;
 mod measured;
 mod measured_drawing;
