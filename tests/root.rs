@@ -26,6 +26,7 @@ mod root {
     mod legibility;
     mod manual;
     mod map;
+    mod outputs;
     mod panels;
     mod pictures;
     mod pillow;

@@ -105,6 +105,6 @@ mod tests {
         assert!(broken.contains(&format!("data-build=\"{}\"", builder.shared.build())));
         builder.produce = produce;
         builder.build();
-        assert!(!page(&builder).contains("half-way"));
+        assert!(!page(&builder).contains("this build ended"));
     }
 }

@@ -1,0 +1,79 @@
+//! Writes the files of a command as a set, all or none: into a fresh folder beside their places, and from there into place, while
+//! the folder is locked. What a run that was killed has left is completed or removed by the next one.
+
+mod lock;
+mod staged;
+
+use super::made::OutputFile;
+use crate::diag::{Finding, Place};
+use lock::Lock;
+use staged::{Staged, recover};
+use std::collections::BTreeMap;
+use std::io::{Error, ErrorKind};
+use std::path::{Path, PathBuf};
+
+/// The files of one folder.
+type Set<'a> = Vec<&'a OutputFile>;
+
+/// Writes all files or none. Without `replace`, a file that is there already is an error.
+pub fn write_all(files: &[OutputFile], replace: bool) -> Result<(), Finding> {
+    let sets = by_folder(files)?;
+    // In the order of their paths, so that no two programs wait for each other.
+    let _locks: Vec<Lock> = sets.keys().map(|folder| Lock::take(folder)).collect::<Result<_, _>>()?;
+    for folder in sets.keys() {
+        recover(folder)?;
+    }
+    files.iter().try_for_each(|file| free(file, replace))?;
+    let mut staged = sets.iter().map(|(folder, set)| Staged::of(folder, set)).collect::<Result<Vec<_>, _>>()?;
+    staged.iter_mut().try_for_each(Staged::make_ready)?;
+    staged.into_iter().try_for_each(Staged::put_in_place)
+}
+
+/// The files by their folders, which are made where there are none.
+fn by_folder(files: &[OutputFile]) -> Result<BTreeMap<PathBuf, Set<'_>>, Finding> {
+    let mut sets = BTreeMap::<PathBuf, Set<'_>>::new();
+    for file in files {
+        let folder = match file.path.parent() {
+            Some(parent) if parent != Path::new("") => parent,
+            _ => Path::new("."),
+        };
+        let whole = std::fs::create_dir_all(folder).and_then(|()| folder.canonicalize());
+        sets.entry(whole.map_err(|error| fault(&file.path, &error))?).or_default().push(file);
+    }
+    Ok(sets)
+}
+
+/// Whether a file may be put in its place.
+fn free(file: &OutputFile, replace: bool) -> Result<(), Finding> {
+    let path = file.path.display();
+    if file.path.is_dir() {
+        let message = format!("{path} cannot be written: there is a folder of that name");
+        return Err(Finding::error(Place::Nowhere, message).hint("name another place, or move the folder away"));
+    }
+    if !replace && file.path.exists() {
+        let message = format!("{path} is there already");
+        return Err(Finding::error(Place::Nowhere, message).hint("give --replace to write over it"));
+    }
+    Ok(())
+}
+
+/// Why a file or folder cannot be written.
+fn fault(path: &Path, error: &Error) -> Finding {
+    let (why, hint) = match error.kind() {
+        ErrorKind::StorageFull => {
+            ("the disk is full".to_owned(), "make room, or name a folder on another disk with --out")
+        }
+        ErrorKind::QuotaExceeded => {
+            ("your share of the disk is used up".to_owned(), "make room, or name a folder on another disk with --out")
+        }
+        ErrorKind::FileTooLarge => {
+            ("it is larger than this system lets a file be".to_owned(), "raise the limit, which `ulimit -f` shows")
+        }
+        _ => (error.to_string(), "name a folder that you may write to, with --out or the file's own path"),
+    };
+    let message = format!("{} cannot be written: {why}", path.display());
+    Finding::error(Place::Nowhere, message).hint(hint)
+}
+
+#[cfg(test)]
+mod tests;
