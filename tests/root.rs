@@ -30,6 +30,7 @@ mod root {
     mod panels;
     mod pictures;
     mod pillow;
+    mod pipeline;
     mod proof;
     mod quick;
     mod readers;
