@@ -24,7 +24,7 @@ macro_rules! shipped {
 }
 
 /// Every shipped font, the smallest first.
-pub const SHIPPED: &[Shipped] = shipped!["cleat", "thole", "binnacle", "chandlery"];
+pub const SHIPPED: &[Shipped] = shipped!["cleat", "thole", "binnacle", "sextant", "chandlery"];
 
 /// The shipped font of this name.
 pub fn shipped(name: &str) -> Option<&'static Shipped> {

@@ -39,7 +39,8 @@ fn each_deciding_pixel_of_the_worst_pairs_is_drawn_once() {
         "254 to the inch are 10 to the millimetre"
     );
     let words = Font::shipped("thole");
-    let inked = |text: &str| words.layout(text).pixels().count();
+    // Captions are doubled.
+    let inked = |text: &str| 4 * words.layout(text).pixels().count();
     let pairs = worst_pairs(&font, among, 9);
     // Glyphs of 4×5 pixels in tiles of at most 48×56 are enlarged eightfold.
     let dot = Dot::with_gap(8).lit as usize;

@@ -1,6 +1,7 @@
 //! The page of a proof: its colours, its fonts for words, and how far down it is filled.
 
 use crate::font::canvas::{Canvas, Colour, Dot};
+use crate::font::names::wrapped;
 use crate::font::{Font, Glyph};
 
 /// Colours of the page: around the tiles, in them, their frames, lines of the font's measures, words, and ink.
@@ -19,6 +20,10 @@ pub const SECOND: Colour = [0x40, 0xc0, 0xff];
 pub const WIDTH: u32 = 880;
 pub const MARGIN: i64 = 12;
 pub const GAP: i64 = 6;
+/// Small words are doubled, so that they are read where the page is shown at the width of a column of text.
+const WORD_DOT: Dot = Dot { pitch: 2, lit: 2 };
+/// Most lines of one sentence.
+const SENTENCE_LINES: usize = 4;
 
 /// The page and the row down to which it is filled.
 pub struct Page {
@@ -51,14 +56,25 @@ impl Page {
         self.canvas.text(&self.large, &plain(words), (MARGIN, self.top), Dot { pitch: 2, lit: 2 }, WORDS);
         self.top += 2 * i64::from(self.large.height()) + GAP;
     }
-    /// A line of small words at the first free row.
+    /// The height of a line of small words.
+    pub fn word_height(&self) -> i64 {
+        i64::from(self.small.height() * WORD_DOT.pitch)
+    }
+    /// The width of small words.
+    pub fn word_width(&self, words: &str) -> i64 {
+        i64::from(self.small.width(&plain(words))) * i64::from(WORD_DOT.pitch)
+    }
+    /// A sentence in small words at the first free row, in as many lines as it needs.
     pub fn line(&mut self, words: &str) {
-        self.small_words(words, (MARGIN, self.top), FAINT);
-        self.top += i64::from(self.small.height()) + GAP / 2;
+        let widest = self.room() / (i64::from(self.small.metrics().cell.0 + 1) * i64::from(WORD_DOT.pitch));
+        for line in wrapped(words, widest as usize, SENTENCE_LINES) {
+            self.small_words(&line, (MARGIN, self.top), FAINT);
+            self.top += self.word_height() + GAP / 2;
+        }
     }
     /// Small words anywhere.
     pub fn small_words(&mut self, words: &str, at: (i64, i64), colour: Colour) {
-        self.canvas.text(&self.small, &plain(words), at, Dot::SINGLE, colour);
+        self.canvas.text(&self.small, &plain(words), at, WORD_DOT, colour);
     }
 
     /// A glyph enlarged in a tile of its own, with the lines of baseline and pen; `pen` is the column of the pen in pixels of

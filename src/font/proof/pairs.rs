@@ -6,7 +6,7 @@ use crate::font::canvas::Dot;
 use crate::font::judge::{Pair, worst_pairs};
 use crate::font::{Font, GlyphId, Symbol, code, name};
 
-/// Pairs in a row.
+/// Pairs in a row, where their captions have room.
 const IN_A_ROW: i64 = 3;
 /// The most pixels of a glyph's tile.
 const LARGEST: (u32, u32) = (48, 56);
@@ -24,18 +24,22 @@ pub fn draw(proof: &Proof<'_>, page: &mut Page) {
     );
     let glyphs = pairs.iter().flat_map(|pair| [pair.first, pair.second]).map(|id| font.by_id(id));
     let tile = Tile::of(font, glyphs, LARGEST);
-    let width = page.room() / IN_A_ROW;
-    let height = i64::from(tile.size().1) + i64::from(page.small.height()) + 3 * GAP;
+    let widest = pairs.iter().map(|pair| page.word_width(&caption(font, pair))).max().unwrap_or(0);
+    let in_a_row = (page.room() / (widest + 2 * GAP)).clamp(1, IN_A_ROW);
+    let width = page.room() / in_a_row;
+    let height = i64::from(tile.size().1) + page.word_height() + 3 * GAP;
     let first_row = page.top;
     for (index, pair) in (0..).zip(&pairs) {
-        let at = (MARGIN + index % IN_A_ROW * width, first_row + index / IN_A_ROW * height);
+        let at = (MARGIN + index % in_a_row * width, first_row + index / in_a_row * height);
         draw_pair(proof, page, pair, tile, at);
         page.top = at.1 + height;
     }
-    page.small_words("lit in both", (MARGIN, page.top), FAINT);
-    page.small_words("in the first only", (MARGIN + 70, page.top), FIRST);
-    page.small_words("in the second only", (MARGIN + 170, page.top), SECOND);
-    page.top += i64::from(page.small.height()) + GAP;
+    let mut left = MARGIN;
+    for (words, colour) in [("lit in both", FAINT), ("in the first only", FIRST), ("in the second only", SECOND)] {
+        page.small_words(words, (left, page.top), colour);
+        left += page.word_width(words) + 3 * GAP;
+    }
+    page.top += page.word_height() + GAP;
 }
 
 fn draw_pair(proof: &Proof<'_>, page: &mut Page, pair: &Pair, tile: Tile, (left, top): (i64, i64)) {
@@ -60,8 +64,12 @@ fn draw_pair(proof: &Proof<'_>, page: &mut Page, pair: &Pair, tile: Tile, (left,
     let place = (third + step + GAP, top + GAP);
     page.canvas.fill((place.0 - GAP, top), (width + 2 * GAP as u32, height + 2 * GAP as u32), TILE);
     real::draw(&mut page.canvas, font, &both, place, (&proof.glass, proof.screen), TILE);
-    let words = format!("{}: {} px, {:.1}", told(font, pair), pair.distance(), pair.blurred());
-    page.small_words(&words, (left, top + i64::from(tile.size().1) + GAP / 2), WORDS);
+    page.small_words(&caption(font, pair), (left, top + i64::from(tile.size().1) + GAP / 2), WORDS);
+}
+
+/// The two, how many pixels differ, and what a blur leaves of that.
+fn caption(font: &Font, pair: &Pair) -> String {
+    format!("{}: {} px, {:.1}", told(font, pair), pair.distance(), pair.blurred())
 }
 
 /// The two in words: characters themselves where the captions can show them, else codes or names.
