@@ -9,10 +9,11 @@ use super::summary::summary;
 use crate::diag::{Checked, Finding, Place};
 use crate::emit::{C_CONFIG, Firmware, Needs, SourceFile, cue_sheet, firmware_sources, json, read_config};
 use crate::font::Font;
-use crate::preview::{Look, Material, Rehearsal, Surroundings, filmstrip, gif_telling};
+use crate::preview::{Look, Material, Rehearsal, Shown, Surroundings, filmstrip, gif_telling};
 use crate::report::map;
 use crate::show::Show;
 use crate::source::LIMITS;
+use crate::units::FrameRate;
 use clap::Args;
 use std::path::{Path, PathBuf};
 
@@ -70,8 +71,17 @@ impl Build {
             return Some(built);
         }
         let (show, rehearsal, style) = (&production.show, &production.rehearsal, Style::default());
-        let (preview, strip) =
-            (preview(show, rehearsal, style, progress, session)?, strip(show, rehearsal, style, session)?);
+        let opening = opening(&rehearsal.shown, show.frame_rate());
+        let preview = preview(show, opening, style, progress, session)?;
+        let strip = strip(show, rehearsal, style, session)?;
+        if opening.len() < rehearsal.shown.len() {
+            let whole = show.frame_rate().seconds_at(rehearsal.shown.len() as u32);
+            let cut = format!(
+                "  {}.gif shows the first {LONGEST_SECONDS} s of {whole:.0} s; `pageloom preview` makes the whole\n",
+                built.name
+            );
+            built.words.push_str(&cut);
+        }
         let sheet = told(cue_sheet(&built.firmware), session)?;
         let name = &built.name;
         built.files.extend([
@@ -172,17 +182,26 @@ pub struct Style {
     pub surroundings: Surroundings,
 }
 
-/// The GIF of a rehearsal.
+/// The longest GIF that a build makes, in seconds; a longer show is cut there.
+const LONGEST_SECONDS: u32 = 60;
+
+/// What the GIF of a build shows of a rehearsal, frame by frame.
+fn opening(shown: &[Shown], rate: FrameRate) -> &[Shown] {
+    let fits = |count: &usize| rate.seconds_at(*count as u32) <= f64::from(LONGEST_SECONDS);
+    &shown[..(0..=shown.len()).take_while(fits).last().unwrap_or(0)]
+}
+
+/// The GIF of what was shown, frame by frame.
 pub fn preview(
     show: &Show,
-    rehearsal: &Rehearsal,
+    shown: &[Shown],
     style: Style,
     progress: &Progress,
     session: &mut Session<'_>,
 ) -> Checked<Vec<u8>> {
     progress.stage("painting pictures");
     let look = look(show, style, style.scale);
-    told(gif_telling(&rehearsal.shown, show.frame_rate(), &look, &|all| progress.done(all)), session)
+    told(gif_telling(shown, show.frame_rate(), &look, &|all| progress.done(all)), session)
 }
 
 /// The filmstrip of a rehearsal.

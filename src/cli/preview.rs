@@ -72,7 +72,7 @@ impl Preview {
             Some(events) => rehearse_events(show, reel, frames, events, &mut session.findings)?,
             None => rehearse(show, reel, frames, &mut session.findings)?,
         };
-        let preview = preview(show, &rehearsal, self.style(show), &progress, session)?;
+        let preview = preview(show, &rehearsal.shown, self.style(show), &progress, session)?;
         let name = show.name();
         let folder = self.out.clone().unwrap_or_else(|| PathBuf::from("out").join(name));
         let stem = if events.is_some() { format!("{name}-events") } else { name.to_owned() };

@@ -1,4 +1,5 @@
-//! The filmstrip: for each scene its most telling frames side by side, the time below each, as a palette PNG.
+//! The filmstrip: for each scene its most telling frames side by side, the time below each, as a palette PNG; a scene that
+//! comes again is one frame.
 
 use super::look::{Look, PAPER, Painter, WORDS};
 use super::raster::Raster;
@@ -38,7 +39,8 @@ pub fn filmstrip(shown: &[Shown], rate: FrameRate, look: &Look, font: &Font) -> 
     raster.to_png(&strip.painter.palette())
 }
 
-/// The stills of each stretch of one scene, spread evenly over its changes, the first and the last among them.
+/// The stills of each stretch of one scene, spread evenly over its changes, the first and the last among them; of a
+/// scene that was shown before, the first one only.
 fn scenes(runs: &[Shown]) -> Vec<Vec<Still<'_>>> {
     let mut scenes: Vec<Vec<Still<'_>>> = Vec::new();
     let mut from = 0;
@@ -48,6 +50,15 @@ fn scenes(runs: &[Shown]) -> Vec<Vec<Still<'_>>> {
         match scenes.last_mut() {
             Some(stills) if index > 0 && runs[index - 1].scene == shown.scene => stills.push(still),
             _ => scenes.push(vec![still]),
+        }
+    }
+    let mut seen: Vec<&str> = Vec::new();
+    for stills in &mut scenes {
+        let Some(name) = stills.first().map(|still| still.shown.scene.as_str()) else { continue };
+        if seen.contains(&name) {
+            stills.truncate(1);
+        } else {
+            seen.push(name);
         }
     }
     scenes.into_iter().map(chosen).collect()
@@ -115,5 +126,18 @@ mod tests {
         let from: Vec<Vec<u32>> = scenes.iter().map(|stills| stills.iter().map(|still| still.from).collect()).collect();
         assert_eq!((from[0].len(), from[0][0], from[0].last()), (MOST_OF_A_SCENE, 0, Some(&178)));
         assert_eq!(from[1], [180, 182, 184]);
+    }
+
+    #[test]
+    fn a_scene_that_comes_again_is_one_frame() {
+        let shown = |at: usize| {
+            let mut picture = crate::render::Bitmap::new(9, 1);
+            (0..at as i32).for_each(|x| picture.set(x, 0, true));
+            let scene = if (3..6).contains(&at) { "b" } else { "a" };
+            Shown { picture, frames: 1, contrast: 255, on: true, scene: scene.into() }
+        };
+        let runs: Vec<Shown> = (0..9).map(shown).collect();
+        let counts: Vec<usize> = scenes(&runs).iter().map(Vec::len).collect();
+        assert_eq!(counts, [3, 3, 1]);
     }
 }
