@@ -102,7 +102,7 @@ fn what_does_not_fit_is_told_with_what_would() {
 fn what_is_hidden_is_told_by_layer_and_frame() {
     let (_, _, text, _) = demo(&[("width: 9.3, height: 5.3", "width: 9.3, height: 2.0")]);
     assert!(text.contains("`Text 4` reaches behind the bezel") || text.contains("is never seen"), "{text}");
-    let (_, _, text, _) = demo(&[("at: TopRight(0, 1)", "at: TopRight(9, 1)")]);
+    let (_, _, text, _) = demo(&[("at: TopRight(-2, 2)", "at: TopRight(9, 2)")]);
     assert!(text.contains("reaches outside the glass: up to") && text.contains("frame 0 of scene `sonar`"), "{text}");
 }
 
