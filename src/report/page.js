@@ -1,6 +1,8 @@
 // Steps through the preview's way, plays the show live when a trigger is raised, and takes in each new build of a served page.
 const HOLD = -1, IGNORE = -1, REPEAT = -2, BACK = -3;
 const KEPT = ["look", "speed", "light", "size", "density"];
+// Width and height of a bank card in millimetres (ISO/IEC 7810 ID-1).
+const CARD = [85.6, 53.98];
 const find = (id) => document.getElementById(id);
 const bytesOf = (text) => Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0));
 // The preview that stands on the page now; `null` before the first good build.
@@ -34,7 +36,7 @@ function begin(show, kept) {
   const glass = find("glass"), scrub = find("scrub"), place = find("place"), play = find("play"), cueSaid = find("cue");
   const way = show.way;
   let at = 0, live = null, playing = false, due = 0, trueSize = false;
-  const me = { keys, kept: () => ({ place: placeNow(), playing, trueSize, ...Object.fromEntries(KEPT.map((id) => [id, find(id).value])) }) };
+  const me = { keys, kept: () => ({ place: placeNow(), playing, trueSize, shortcuts: find("shortcuts").checked, ...Object.fromEntries(KEPT.map((id) => [id, find(id).value])) }) };
 
   const now = () => (live ? [live.scene, live.frame] : way[at]);
   const placeNow = () => ({ at, scene: show.scenes[now()[0]].name, frame: now()[1] });
@@ -63,6 +65,7 @@ function begin(show, kept) {
     const size = { times: Number(find("size").value), room: find("preview").clientWidth, millimetre: trueSize ? Number(find("density").value) / 25.4 / devicePixelRatio : 0 };
     Glass.draw(glass, show, show.scenes[scene].frames[frame], light, look, find("light").value === "day", size);
     find("true-size").setAttribute("aria-pressed", String(trueSize));
+    [find("bank-card").style.width, find("bank-card").style.height] = CARD.map((side) => `${(side * Number(find("density").value)) / 25.4 / devicePixelRatio}px`);
     tell(scene, frame, light);
   }
 
@@ -71,14 +74,13 @@ function begin(show, kept) {
     const shown = light < 0 ? "off" : `contrast ${light}`;
     const words = `${live ? "Live: " : ""}${name}, frame ${frame + 1} of ${count}, ${seconds.toFixed(2)} s, ${shown}`;
     place.textContent = words;
-    if (!live) {
-      scrub.value = at;
-      scrub.setAttribute("aria-valuetext", words);
-    }
+    scrub.value = at;
+    scrub.setAttribute("aria-valuetext", words);
+    if (find("scene-said").textContent !== name) find("scene-said").textContent = name;
     const handed = cues.filter((mark) => mark[0] === frame).map((mark) => show.cues[mark[1]]);
     if (handed.length) cueSaid.textContent = `♪ ${handed.join(", ")}`;
     for (const button of document.querySelectorAll(".timeline .scene")) {
-      const from = Number(button.dataset.frame), here = !live && at >= from && at < Number(button.dataset.end);
+      const from = Number(button.dataset.frame), here = at >= from && at < Number(button.dataset.end);
       if (here) button.setAttribute("aria-current", "true");
       else button.removeAttribute("aria-current");
     }
@@ -100,15 +102,28 @@ function begin(show, kept) {
       at = (at + 1) % way.length;
       return;
     }
+    live.past.push({ scene: live.scene, frame: live.frame, former: live.former, count: live.count });
     live.count += 1;
     const scene = show.scenes[live.scene];
     if (live.frame + 1 < scene.count) live.frame += 1;
     else if (scene.then === REPEAT) live.frame = 0;
     else if (scene.then === BACK) enter(live.former);
     else if (scene.then !== HOLD) enter(scene.then);
+    at = placeOf({ ...placeNow(), at });
+  }
+  // One frame on or back, of the live play while it goes on, else of the tour.
+  function one(onward) {
+    if (!live) return still(at + onward);
+    run(false);
+    if (onward > 0) step();
+    else if (live.past.length) {
+      Object.assign(live, live.past.pop());
+      at = placeOf({ ...placeNow(), at });
+    }
+    draw();
   }
   function raise(trigger) {
-    if (!live) live = { scene: way[at][0], frame: way[at][1], former: former(), count: 0 };
+    if (!live) live = { scene: way[at][0], frame: way[at][1], former: former(), count: 0, past: [] };
     const target = show.scenes[live.scene].reactions[trigger];
     if (target === undefined || target === IGNORE) {
       cueSaid.textContent = `${show.triggers[trigger]}: ignored in scene ${show.scenes[live.scene].name}`;
@@ -117,6 +132,8 @@ function begin(show, kept) {
       if (next !== live.scene) live.former = live.scene;
       cueSaid.textContent = `${show.triggers[trigger]}: on to scene ${show.scenes[next].name}`;
       enter(next);
+      live.past = [];
+      at = placeOf({ ...placeNow(), at });
     }
     // A show that flashes too much is never set going by anything but the button that says so.
     if (!show.paused) run(true);
@@ -160,10 +177,13 @@ function begin(show, kept) {
 
   function keys(event) {
     if (event.ctrlKey || event.metaKey || event.altKey) return;
-    const field = event.target.closest("input, select, button, a, summary");
-    if (field && (field.type === "number" || !/^[0-9]$/.test(event.key))) return;
+    if (!find("shortcuts").checked) return;
+    const field = event.target.closest("input, select, button, a, summary, [tabindex]");
+    // A button takes the space bar for itself, other fields all but digits.
+    const left = field && (field.matches("button") ? /^[ ]$|Enter/ : /[^0-9]/).test(event.key);
+    if (left || (field && field.type === "number")) return;
     const act = {
-      " ": () => run(!playing), ArrowLeft: () => still(at - 1), ArrowRight: () => still(at + 1),
+      " ": () => run(!playing), ArrowLeft: () => one(-1), ArrowRight: () => one(1),
       Home: () => still(0), End: () => still(way.length - 1), 0: () => go(at),
     }[event.key];
     if (act) act();
@@ -174,8 +194,8 @@ function begin(show, kept) {
 
   const press = (id, act) => find(id).addEventListener("click", act);
   press("play", () => run(!playing));
-  press("back", () => still(at - 1));
-  press("on", () => still(at + 1));
+  press("back", () => one(-1));
+  press("on", () => one(1));
   press("tour", () => go(at));
   press("true-size", () => {
     trueSize = !trueSize;
@@ -183,7 +203,11 @@ function begin(show, kept) {
   });
   find("size").addEventListener("input", () => (trueSize = false));
   scrub.addEventListener("input", () => still(Number(scrub.value)));
-  for (const button of document.querySelectorAll(".trigger")) button.addEventListener("click", () => raise(Number(button.dataset.trigger)));
+  for (const button of document.querySelectorAll(".trigger")) button.addEventListener("click", (event) => {
+      raise(Number(button.dataset.trigger));
+      // The space bar then pauses; by keyboard the button stays where it is.
+      if (event.detail) button.blur();
+    });
   for (const button of document.querySelectorAll(".timeline .scene")) button.addEventListener("click", () => still(Number(button.dataset.frame)));
   for (const id of KEPT) {
     if (kept[id]) find(id).value = kept[id];
@@ -191,6 +215,7 @@ function begin(show, kept) {
   }
   if (kept.place) at = placeOf(kept.place);
   trueSize = Boolean(kept.trueSize);
+  if (kept.shortcuts === false) find("shortcuts").checked = false;
   const hash = /frame=(\d+)/.exec(location.hash);
   if (hash && !kept.place) at = Math.min(Number(hash[1]), way.length - 1);
   me.draw = draw;

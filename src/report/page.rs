@@ -20,7 +20,7 @@ pub fn page(state: &State<'_>) -> Result<String, String> {
     let content = match state.subject {
         Some(subject) => content(subject, state)?,
         None => {
-            html! { p { "Nothing could be built yet. Mend what is found below and save." } (finding::findings(state.findings, state.sources)) }
+            html! { p { "Nothing could be built yet. Fix what is found below and save." } (finding::findings(state.findings, state.sources)) }
         }
     };
     let page = html! {

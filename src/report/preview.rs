@@ -1,11 +1,11 @@
 //! The preview on the page: the glass, controls to play, step and scrub, buttons for triggers, and how the glass looks.
 
-use super::{Subject, caution, reel_data, stills};
+use super::{Subject, caution, reel_data, stills, table};
 use maud::{Markup, PreEscaped, html};
 
 /// Pixels of the page to one of the glass.
 const ZOOMS: [u32; 6] = [2, 4, 6, 8, 12, 16];
-const SPEEDS: [(&str, &str); 4] = [("1", "as it is"), ("0.5", "half"), ("0.25", "a quarter"), ("0.1", "a tenth")];
+const SPEEDS: [(&str, &str); 4] = [("1", "1×"), ("0.5", "0.5×"), ("0.25", "0.25×"), ("0.1", "0.1×")];
 /// Pixels of an inch where the person has not told: CSS pixels by definition.
 const USUAL_DENSITY: u32 = 96;
 const KEYS: [(&str, &str); 5] = [
@@ -28,12 +28,12 @@ pub fn preview(subject: &Subject<'_>, flashes: bool, faults: Option<Markup>) -> 
             div .desk {
                 div .stage { canvas #glass role="img" aria-label=(label) aria-describedby="place" {} }
                 (stills::stills(subject)?)
-                @if let Some(faults) = &faults { (faults) }
+                @match &faults { Some(faults) => (faults), None => (table::fullest(subject.budgets)) }
             }
             (playing(subject))
             (triggers(subject))
             (looks(subject))
-            p .keys { "Keys: " @for (number, (key, does)) in KEYS.iter().enumerate() { @if number > 0 { ", " } kbd { (key) } " " (does) } "." }
+            p .keys { label { input #shortcuts type="checkbox" checked; " Keys" } ": " @for (number, (key, does)) in KEYS.iter().enumerate() { @if number > 0 { ", " } kbd { (key) } " " (does) } "." }
             script #data type="application/json" { (PreEscaped(reel_data::data(subject, flashes)?)) }
         }
     })
@@ -48,7 +48,8 @@ fn playing(subject: &Subject<'_>) -> Markup {
             button #on type="button" aria-label="One frame on" { "▶" }
             label { "Speed " select #speed { @for (value, name) in SPEEDS { option value=(value) { (name) } } } }
             input #scrub type="range" min="0" max=(last) value="0" aria-label="Frame of the preview";
-            output #place for="scrub" {}
+            output #place for="scrub" aria-live="off" {}
+            p #scene-said .unseen role="status" {}
         }
     }
 }
@@ -78,7 +79,8 @@ fn looks(subject: &Subject<'_>) -> Markup {
                 button #true-size type="button" aria-pressed="false" { "True size" }
                 label { "on a screen of " input #density type="number" min="40" max="800" step="1" value=(USUAL_DENSITY) aria-describedby="density-said"; " pixels an inch" }
             }
-            p #density-said .key { "For true size, give your screen's own pixels an inch; a ruler on the glass shows whether it is right: "
+            p .card-frame { span #bank-card role="img" aria-label="The outline of a bank card in true size" { "85.60 × 53.98 mm" } }
+            p #density-said .key { "Lay a bank card on the outline and change the pixels an inch until both are of one size (ISO/IEC 7810 ID-1). " "Or measure: a ruler on the glass shows whether it is right: "
                 (format!("{:.2} × {:.2} mm", millimetres(subject)[0], millimetres(subject)[1])) " from first to last pixel." }
         }
     }

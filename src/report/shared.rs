@@ -14,7 +14,7 @@ pub fn shared(subject: &Subject<'_>) -> Markup {
     let period = subject.show.frame_rate().period().milliseconds();
     html! {
         @if !shares.is_empty() {
-            div .tables .shares-frame {
+            div .tables .shares-frame tabindex="0" role="region" aria-label="Shares of the bus" {
                 table #shared-bus .shares {
                     caption { "Who has the bus: " span .bar-key {} " display, " span .bar-key .others {} " other devices, and what is left" }
                     thead { tr {

@@ -15,7 +15,7 @@ pub fn figures(budgets: &[Budget]) -> Markup {
         section #figures aria-labelledby="figures-title" {
             h2 #figures-title { "Figures" }
             p { "≈ is a rough figure: replace it with a measurement where it matters." }
-            div .tables {
+            div .tables tabindex="0" role="region" aria-label="Tables of figures" {
                 @for budget in budgets.iter().filter(|budget| !budget.figures.is_empty()) { (table(budget, &sources)) }
             }
             h3 { "Sources" }
@@ -57,6 +57,38 @@ pub fn headlines(budgets: &[Budget]) -> Markup {
             }
         }
     }
+}
+
+/// So many limits stand beside the glass.
+const FULLEST: usize = 3;
+
+/// The limits that are fullest, fullest first, each with the share of it that is used.
+pub fn fullest(budgets: &[Budget]) -> Markup {
+    let share = |figure: &Figure| figure.limit.filter(|limit| *limit > 0.0).map(|limit| figure.value / limit);
+    let limits = |budget: &'_ Budget| budget.figures.iter().filter_map(share).fold(None, larger);
+    let mut shares: Vec<(f64, &Budget)> =
+        budgets.iter().filter_map(|budget| limits(budget).map(|share| (share, budget))).collect();
+    shares.sort_by(|one, other| other.0.total_cmp(&one.0));
+    html! {
+        @if !shares.is_empty() {
+            section .fullest aria-label="Fullest limits" {
+                h2 { @if shares[0].0 > 1.0 { "Beyond a limit" } @else { "Within all limits" } }
+                dl { @for (share, budget) in shares.iter().take(FULLEST) {
+                    div .over[*share > 1.0] {
+                        dt { (budget.title) }
+                        dd {
+                            (format!("{:.0} %", share * 100.0))
+                            meter min="0" max="1" high=(NEARLY) value=(share.min(1.0)) aria-label={"Fullest limit of " (budget.title)} {}
+                        }
+                    }
+                } }
+            }
+        }
+    }
+}
+
+fn larger(most: Option<f64>, share: f64) -> Option<f64> {
+    Some(most.map_or(share, |most| most.max(share)))
 }
 
 fn headline(figure: &Figure) -> Markup {

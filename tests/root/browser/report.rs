@@ -130,7 +130,7 @@ fn dim_and_glaring_scenes_have_the_colours_of_the_gif() {
         };
         frames.iter().find(late).expect("a frame of that time").buffer()
     };
-    for second in [32.5, 40.0, 59.0] {
+    for second in [32.5, 40.0, 58.0] {
         browser.value(&format!("document.getElementById('scrub').value = {}", second * 20.0));
         browser.value("document.getElementById('scrub').dispatchEvent(new Event('input'))");
         let (gif, mut lit) = (at_second(second), 0);
