@@ -249,9 +249,9 @@ fn faults_of_lamps_are_told_with_what_would_mend_them() {
     );
     for word in [
         "`level` must be from 0 to 255, not 256",
-        "the nearest that may stand here is 255",
+        "use a value from 0 to 255",
         "not 306",
-        "Lamp lacks the field `level`",
+        "the field `level` of Lamp is required",
         "no scene named `b`",
         "no cue named `pong`",
         "Scene(\"…\") or Cue(\"…\")",
