@@ -1,7 +1,7 @@
 //! The microcontroller: what share of its time the player takes when the firmware waits for each byte, and what is left.
 
 use super::{Budget, Figure, FrameLoad, SceneLoad};
-use crate::panel::{CYCLES_A_CELL_OF_GRAINS, CYCLES_A_RECKONED_CELL, CYCLES_A_ROLLED_CELL};
+use crate::panel::{CYCLES_A_CELL_OF_GRAINS, CYCLES_A_COMPOSED_CELL, CYCLES_A_RECKONED_CELL, CYCLES_A_ROLLED_CELL};
 use crate::reel::{Effort, Reel};
 use crate::show::Show;
 
@@ -15,7 +15,7 @@ pub const CYCLES_A_CHOICE: f64 = 500.0;
 pub const CYCLES_A_NODE: f64 = 48.0;
 /// CPU cycles of a cell in the columns that a beam reaches.
 pub const CYCLES_A_BEAMED_CELL: f64 = 1700.0;
-const MADE_SOURCE: &str = "as in a reel that tells all; cycles a cell that a beam may touch, of noise or of a roll, fitted to frames of the player on a \
+const MADE_SOURCE: &str = "as in a reel that tells all; cycles a cell that a beam may touch, of noise, of a roll or of an area, fitted to frames of the player on a \
                                 simulated ATmega328P (simavr 1.6, gcc-avr 5.4 -Os)";
 const DENSE_SOURCE: &str = "as in a lean reel; 500 cycles a choice, 48 a node and 1,700 a cell within reach of a beam, fitted to \
                             frames of the dense player on a simulated ATmega328P (simavr 1.6, gcc-avr 5.4 -Os)";
@@ -28,6 +28,7 @@ pub fn drawing_cycles(effort: Effort) -> f64 {
         + f64::from(effort.reckoned) * f64::from(CYCLES_A_RECKONED_CELL)
         + f64::from(effort.grains) * f64::from(CYCLES_A_CELL_OF_GRAINS)
         + f64::from(effort.rolled) * f64::from(CYCLES_A_ROLLED_CELL)
+        + f64::from(effort.composed) * f64::from(CYCLES_A_COMPOSED_CELL)
 }
 
 /// Reckons the time that the player takes.
@@ -47,7 +48,7 @@ pub fn cpu(show: &Show, reel: &Reel, loads: &[SceneLoad]) -> Budget {
     let worst = frames.iter().copied().fold(0.0, f64::max);
     let made = format!(
         "(bus time + (bytes × {CYCLES_A_BYTE} + reckoned cells × {CYCLES_A_RECKONED_CELL} + cells of noise × \
-         {CYCLES_A_CELL_OF_GRAINS} + cells of a roll × {CYCLES_A_ROLLED_CELL}) / CPU clock) / time between frames"
+         {CYCLES_A_CELL_OF_GRAINS} + cells of a roll × {CYCLES_A_ROLLED_CELL} + cells of areas × {CYCLES_A_COMPOSED_CELL}) / CPU clock) / time between frames"
     );
     let (formula, source) = if reel.parts.dense {
         (

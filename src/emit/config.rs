@@ -7,6 +7,8 @@ use super::text::{comment, listed};
 pub const C_CONFIG: &str = "pageloom_config.h";
 /// The beginning of each line of it that says what a show needs.
 const SHOW_LINE: &str = " * show ";
+/// The part that comes with a number.
+const AREAS: &str = "AREAS";
 /// What stands in that line for a show that needs no part.
 const NO_PART: &str = "-";
 
@@ -33,6 +35,11 @@ impl<'a> Config<'a> {
         self.shows.iter().any(|show| show.has(name))
     }
 
+    /// The most areas of a scene.
+    fn areas(&self) -> u8 {
+        self.shows.iter().map(|show| show.areas).max().unwrap_or(0)
+    }
+
     fn any_lean(&self) -> bool {
         self.shows.iter().any(Needs::is_lean)
     }
@@ -55,6 +62,7 @@ impl<'a> Config<'a> {
             ));
             text.push_str(&match needed_by.is_empty() {
                 true => format!("/* #define PAGELOOM_{} */\n\n", part.name),
+                false if part.name == AREAS => format!("#define PAGELOOM_{AREAS} {}\n\n", self.areas()),
                 false => format!("#define PAGELOOM_{}\n\n", part.name),
             });
         }
@@ -117,10 +125,16 @@ impl<'a> Config<'a> {
             let (cells, marks) = (columns * pages, columns.div_ceil(8) * pages);
             (format!("player::dense::Picture<{cells}, {marks}>"), "player::dense::Picture::new()".to_owned())
         });
-        let lean = [("BEAM", "turn::Turning"), ("GRAINS", "grain::Grains"), ("ROLLS", "roll::Rolls")]
-            .into_iter()
-            .filter(|(name, _)| self.any_lean() && self.has(name))
-            .map(|(_, kind)| (format!("player::{kind}"), format!("player::{kind}::new()")));
+        let areas = format!("area::Areas<{}>", self.areas());
+        let lean = [
+            ("BEAM", "turn::Turning", "turn::Turning"),
+            ("GRAINS", "grain::Grains", "grain::Grains"),
+            ("ROLLS", "roll::Rolls", "roll::Rolls"),
+            (AREAS, &areas, "area::Areas"),
+        ]
+        .into_iter()
+        .filter(|(name, ..)| self.any_lean() && self.has(name))
+        .map(|(_, kind, module)| (format!("player::{kind}"), format!("player::{module}::new()")));
         let both = |(one, new): (String, String), (other, also): (String, String)| {
             (format!("player::bus::Both<{one}, {other}>"), format!("player::bus::Both::new({new}, {also})"))
         };
@@ -131,7 +145,10 @@ impl<'a> Config<'a> {
 
 /// What a show needs, as the configuration keeps it for builds to come.
 fn show_words(show: &Needs) -> String {
-    let parts = PARTS.iter().filter(|part| show.has(part.name)).map(|part| part.name.to_owned());
+    let parts = PARTS.iter().filter(|part| show.has(part.name)).map(|part| match part.name {
+        AREAS => format!("{AREAS}={}", show.areas),
+        name => name.to_owned(),
+    });
     let size = show.picture.map(|(columns, pages)| format!("{columns}x{pages}"));
     let words: Vec<String> = parts.chain(size).collect();
     let words = if words.is_empty() { NO_PART.to_owned() } else { words.join(" ") };
@@ -148,9 +165,16 @@ pub fn read_config(text: &str) -> Option<Vec<Needs>> {
 
 fn read_show(line: &str) -> Option<Needs> {
     let (show, words) = line.split_once(": ")?;
-    let mut needs =
-        Needs { show: show.to_owned(), stem: super::needs::stem(show), parts: [false; PARTS.len()], picture: None };
+    let mut needs = Needs {
+        show: show.to_owned(),
+        stem: super::needs::stem(show),
+        parts: [false; PARTS.len()],
+        areas: 0,
+        picture: None,
+    };
     for word in words.split_whitespace().filter(|word| *word != NO_PART) {
+        let (word, number) = word.split_once('=').unwrap_or((word, "0"));
+        needs.areas = needs.areas.max(number.parse().ok()?);
         match PARTS.iter().position(|part| part.name == word) {
             Some(at) => needs.parts[at] = true,
             None => {

@@ -17,6 +17,8 @@ pub struct Needs {
     pub stem: String,
     /// For each row of [`PARTS`] whether it is needed.
     pub parts: [bool; PARTS.len()],
+    /// How many areas a scene has at most.
+    pub areas: u8,
     /// The picture that a dense reel is drawn on.
     pub picture: Option<PictureSize>,
 }
@@ -33,7 +35,7 @@ pub struct Part {
 }
 
 /// The parts in the order of the configuration.
-pub const PARTS: [Part; 10] = [
+pub const PARTS: [Part; 11] = [
     Part {
         name: "DENSE",
         has: "is drawn on a copy of the picture",
@@ -69,6 +71,12 @@ pub const PARTS: [Part; 10] = [
         has: "has a part of the picture that repeats beside the rest",
         needed: |show| show.parts.rounds,
         cost: |row| part_cost(row, PlayerParts { rounds: true, ..PlayerParts::NONE }),
+    },
+    Part {
+        name: "AREAS",
+        has: "has areas of moving sheets",
+        needed: |show| show.parts.areas > 0,
+        cost: |row| part_cost(row, PlayerParts { areas: 1, ..PlayerParts::NONE }),
     },
     Part {
         name: "FIELDS",
@@ -114,6 +122,7 @@ impl Needs {
             show: firmware.name.clone(),
             stem: stem(&firmware.name),
             parts: PARTS.map(|part| (part.needed)(firmware)),
+            areas: firmware.parts.areas,
             picture: firmware.picture,
         }
     }

@@ -95,16 +95,18 @@ pub struct PlayerParts {
     pub rolls: bool,
     /// A part of the picture goes round beside the rest; lean reels only.
     pub rounds: bool,
+    /// How many areas of a scene it composes at most; lean reels only.
+    pub areas: u8,
 }
 
 impl PlayerParts {
     /// No part beside what every player does.
     pub const NONE: Self =
-        Self { dense: false, beam: false, changes: false, grains: false, rolls: false, rounds: false };
+        Self { dense: false, beam: false, changes: false, grains: false, rolls: false, rounds: false, areas: 0 };
 
     /// Whether a lean reel's player works out a part of the pictures by itself, which takes time beside the bus.
     pub fn makes(self) -> bool {
-        self.beam || self.grains || self.rolls
+        self.beam || self.grains || self.rolls || self.areas > 0
     }
 }
 
@@ -170,6 +172,21 @@ static ROUNDS: [PartCost; 2] = [
     PartCost { code: FlashBytes(60), state: RamBytes(4), stack: RamBytes(0) },
 ];
 
+/// Areas, measured in the same way, with the place of one of them.
+static AREAS: [PartCost; 2] = [
+    PartCost { code: FlashBytes(2328), state: RamBytes(15), stack: RamBytes(143) },
+    PartCost { code: FlashBytes(1672), state: RamBytes(16), stack: RamBytes(286) },
+];
+
+/// State of each further area.
+const AREA_STATE: u32 = 8;
+
+/// CPU cycles of each cell of each area that is composed, for the frame before and for this one, measured likewise.
+pub const CYCLES_A_COMPOSED_CELL: u32 = 330;
+
+/// Cycles of a player of areas, beside the cells that it composes.
+const AREAS_CYCLES: PlayerCycles = PlayerCycles { a_byte: 44, longest_call: 20_179 };
+
 /// Cycles of a player that reckons a beam, beside the cells that it reckons, over the bench's sweeps.
 const TURNS_CYCLES: PlayerCycles = PlayerCycles { a_byte: 44, longest_call: 46_141 };
 
@@ -198,7 +215,7 @@ impl PlayerCost {
         let pages = panel.height.div_ceil(8);
         let marks = (panel.width.div_ceil(8) + 1) * (pages + 2) + 1;
         let picture = if parts.dense { panel.width * pages + marks } else { 0 };
-        let lean = PlayerParts { changes: false, grains: false, rolls: false, rounds: false, ..parts };
+        let lean = PlayerParts { changes: false, grains: false, rolls: false, rounds: false, areas: 0, ..parts };
         let drawing = PlayerParts { beam: parts.dense && parts.beam, ..lean };
         RamBytes(picture + self.costs(drawing).map(|cost| cost.state.0).sum::<u32>())
     }
@@ -206,12 +223,13 @@ impl PlayerCost {
     /// State of the player without what it draws with.
     pub fn state_with(&self, parts: PlayerParts) -> RamBytes {
         let sending = PlayerParts { dense: false, beam: parts.beam && !parts.dense, ..parts };
-        RamBytes(self.state.0 + self.costs(sending).map(|cost| cost.state.0).sum::<u32>())
+        RamBytes(self.state.0 + self.state_of(sending).0)
     }
 
     /// State of its parts, without the copy of the picture and its marks.
     pub fn state_of(&self, parts: PlayerParts) -> RamBytes {
-        RamBytes(self.costs(parts).map(|cost| cost.state.0).sum())
+        let more_areas = u32::from(parts.areas.saturating_sub(1));
+        RamBytes(self.costs(parts).map(|cost| cost.state.0).sum::<u32>() + AREA_STATE * more_areas)
     }
 
     /// CPU cycles of sending; none where they were not measured, as those of drawing on a copy of the picture were not.
@@ -219,6 +237,7 @@ impl PlayerCost {
         let measured = self.cycles.filter(|_| !parts.dense)?;
         Some(match parts {
             PlayerParts { beam: true, .. } => TURNS_CYCLES,
+            PlayerParts { areas: 1.., .. } => AREAS_CYCLES,
             PlayerParts { rolls: true, .. } => ROLLS_CYCLES,
             PlayerParts { grains: true, .. } => GRAINS_CYCLES,
             PlayerParts { changes: true, .. } => CHANGES_CYCLES,
@@ -230,7 +249,8 @@ impl PlayerCost {
         let kind = usize::from(self.core != Core::Avr);
         let beam = if parts.dense { &BEAM } else { &TURNS };
         let (noise, rolls, rounds) = ((parts.grains, &GRAINS), (parts.rolls, &ROLLS), (parts.rounds, &ROUNDS));
-        let costs = [(parts.dense, &DENSE), (parts.beam, beam), (parts.changes, &CHANGES), noise, rolls, rounds];
+        let areas = (parts.areas > 0, &AREAS);
+        let costs = [(parts.dense, &DENSE), (parts.beam, beam), (parts.changes, &CHANGES), noise, rolls, rounds, areas];
         costs.into_iter().filter(|part| part.0).map(move |part| &part.1[kind])
     }
 

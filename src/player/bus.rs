@@ -26,6 +26,10 @@ pub enum Work {
     RolledCell,
     /// A piece of ink in such a line.
     InkPiece,
+    /// A cell of an area, composed for the frame before and for this one.
+    ComposedCell,
+    /// A piece of a row of a sheet.
+    SheetItem,
     /// Eight cells of a dense frame, or what is left of its row, whose expected bytes were made.
     Eight,
     /// A cell of a dense frame that was looked at.
@@ -121,9 +125,9 @@ impl<B: Bus> Burst<'_, B> {
         }
         Ok(())
     }
-    /// Takes as much of the allowance as a byte does, for work that takes time; there must be some left.
-    pub fn spend(&mut self) {
-        self.allowance -= 1;
+    /// Takes as much of the allowance as so many bytes do, for work that takes time; it must be left.
+    pub fn spend(&mut self, bytes: u8) {
+        self.allowance -= bytes;
         self.room = if self.room < self.allowance { self.room } else { self.allowance };
     }
     /// Sends one data byte; there must be room.
@@ -161,6 +165,12 @@ pub trait Keeps {
     /// Takes up the operands of instruction `operation` at `at`, which opens a stream or draws frames of it; the offset behind
     /// them, none if that cannot be.
     fn open(&mut self, reel: &[u8], operation: u8, at: u16) -> Option<u16>;
+    /// Goes on by a frame in what moves by itself; whether something is to be drawn for it before the rest of the frame.
+    fn advance(&mut self, _reel: &[u8]) -> bool {
+        false
+    }
+    /// A scene is entered.
+    fn leave(&mut self) {}
     /// Draws and sends a part of a frame; whether the frame is whole.
     fn draw<B: Bus>(&mut self, reel: &[u8], scene: u8, burst: &mut Burst<'_, B>) -> Result<bool, End>;
 }
@@ -196,6 +206,15 @@ impl<A: Keeps, B: Keeps> Keeps for Both<A, B> {
         let behind = self.one.open(reel, operation, at);
         self.draws_other = behind.is_none();
         if self.draws_other { self.other.open(reel, operation, at) } else { behind }
+    }
+    fn advance(&mut self, reel: &[u8]) -> bool {
+        let one = self.one.advance(reel);
+        self.draws_other = !one;
+        one || self.other.advance(reel)
+    }
+    fn leave(&mut self) {
+        self.one.leave();
+        self.other.leave();
     }
     fn draw<C: Bus>(&mut self, reel: &[u8], scene: u8, burst: &mut Burst<'_, C>) -> Result<bool, End> {
         if self.draws_other { self.other.draw(reel, scene, burst) } else { self.one.draw(reel, scene, burst) }

@@ -36,6 +36,10 @@ pub mod grain;
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
 pub mod roll;
 
+#[path = "area.rs"]
+#[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
+pub mod area;
+
 mod any;
 
 #[path = "field.rs"]
@@ -51,7 +55,7 @@ mod supervise;
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
 mod lamp;
 
-pub use any::{Any, AnyLean, AnyPlayer, any_player};
+pub use any::{Any, AnyLean, AnyPlayer, MOST_AREAS, any_player};
 pub use fields::{Field, Shows};
 pub use lamp::level as lamp_level;
 pub use machine::{Bus, Keeps, Lean, Player, SMALLEST_ALLOWANCE, Status};
@@ -69,6 +73,7 @@ const RUST_MODULES: &[(&str, &str, &str)] = &[
     ("turn", "What the beam changes as it turns.", include_str!("turn.rs")),
     ("grain", "Noise.", include_str!("grain.rs")),
     ("roll", "Lines that roll.", include_str!("roll.rs")),
+    ("area", "Areas of moving sheets.", include_str!("area.rs")),
     ("field", "Fields that the firmware fills.", include_str!("field.rs")),
     ("lamp", "The level of a lamp over time.", include_str!("lamp.rs")),
     ("supervise", "What real modules need beside the show.", include_str!("supervise.rs")),
@@ -83,6 +88,7 @@ const C_PARTS: &[(&str, &str)] = &[
     ("turn.c", include_str!("turn.c")),
     ("grain.c", include_str!("grain.c")),
     ("roll.c", include_str!("roll.c")),
+    ("area.c", include_str!("area.c")),
     ("lean.c", include_str!("lean.c")),
     ("round.c", include_str!("round.c")),
     ("choice.c", include_str!("choice.c")),

@@ -2,8 +2,10 @@
 #include "player.h"
 
 #ifndef PAGELOOM_DENSE
-/* At most 64 bytes on 8-bit parts, and 72 on 32-bit ones with every part of it. */
+/* At most 64 bytes on 8-bit parts, and 72 on 32-bit ones with every part of it; areas take more, eight bytes each. */
+#ifndef PAGELOOM_AREAS
 typedef char pageloom_state_is_small[sizeof(pageloom_player) <= (sizeof(void *) > 2 ? 72 : 64) || sizeof(void *) > 4 ? 1 : -1];
+#endif
 #endif
 
 #include "reel.c"
@@ -13,6 +15,7 @@ typedef char pageloom_state_is_small[sizeof(pageloom_player) <= (sizeof(void *) 
 #include "turn.c"
 #include "grain.c"
 #include "roll.c"
+#include "area.c"
 #include "lean.c"
 
 static APART void next_due(pageloom_player *player)
@@ -35,6 +38,17 @@ static uint8_t frame_ends(pageloom_player *player, uint8_t phase, uint8_t waits)
 }
 
 #include "round.c"
+
+#ifdef PAGELOOM_AREAS
+/* Behind the areas: what else there is of the frame, if anything is. */
+static uint8_t leave_walk(pageloom_player *player)
+{
+    uint8_t opened = player->phase == OPENING_AREAS;
+
+    player->phase = SENDING;
+    return opened || player->waits == 0 ? GO_ON : frame_ends(player, WAITING, (uint8_t)(player->waits - 1));
+}
+#endif
 
 #ifdef PAGELOOM_DENSE
 static APART uint8_t draw(pageloom_player *player);
@@ -67,6 +81,7 @@ static void enter(pageloom_player *player, uint8_t scene)
     player->laps = 0;
 #endif
     END_ROUND(player);
+    END_AREAS(player);
     player->at = (uint16_t)(TABLES + 2 * scene);
     player->at = next_word(player);
 }
@@ -96,6 +111,11 @@ static APART_IF_DENSE uint8_t step(pageloom_player *player)
     }
 #endif
 #ifdef PAGELOOM_LEAN
+#ifdef PAGELOOM_AREAS
+    if (IS_AREAS(operation)) {
+        return begin_areas(player, operation);
+    }
+#endif
     if (operation > OP_REPEAT && !IS_CHANGES(operation) && !IS_TURN(operation) && !IS_GRAINS(operation)
         && !IS_ROLL(operation)) {
         return short_form(player, operation);
@@ -207,6 +227,12 @@ static uint8_t ready(pageloom_player *player, uint16_t now)
         return 1;
     }
 #endif
+#ifdef PAGELOOM_AREAS
+    if (player->count > 0 && !DRAWS(player) && advance_areas(player)) {
+        player->phase = WALKING;
+        return 1;
+    }
+#endif
     if (player->waits > 0) {
         player->waits--;
         next_due(player);
@@ -254,6 +280,7 @@ void pageloom_restart(pageloom_player *player)
     player->draws = 0;
 #endif
     END_ROUND(player);
+    END_AREAS(player);
     player->phase = SET_UP;
 }
 
@@ -286,6 +313,13 @@ uint8_t pageloom_tick(pageloom_player *player, uint16_t now_ms, uint8_t allowanc
             if (!ready(player, now_ms)) {
                 status = PAGELOOM_IDLE;
             }
+#ifdef PAGELOOM_AREAS
+        } else if (WALKS(player)) {
+            status = walk(player);
+            if (status == FOUND_ALL) {
+                status = leave_walk(player);
+            }
+#endif
 #ifdef PAGELOOM_LEAN
         } else if (player->data_left > 0) {
             status = send_data(player);

@@ -86,7 +86,7 @@ enum {
     PAGELOOM_FAULT  /* the bus or the reel failed; nothing is sent until pageloom_restart */
 };
 
-/* What follows from the parts that config.h defines. */
+/* What follows from the parts that config.h defines; PAGELOOM_AREAS is how many areas a scene may have. */
 #if !defined PAGELOOM_DENSE || defined PAGELOOM_BOTH || defined PAGELOOM_FIELDS
 #define PAGELOOM_LEAN
 #else
@@ -99,8 +99,10 @@ enum {
 #undef PAGELOOM_GRAINS
 #undef PAGELOOM_ROLLS
 #undef PAGELOOM_ROUNDS
+#undef PAGELOOM_AREAS
 #endif
-#if defined PAGELOOM_CHANGES || defined PAGELOOM_TURNS || defined PAGELOOM_GRAINS || defined PAGELOOM_ROLLS
+#if defined PAGELOOM_CHANGES || defined PAGELOOM_TURNS || defined PAGELOOM_GRAINS || defined PAGELOOM_ROLLS \
+    || defined PAGELOOM_AREAS
 #define PAGELOOM_SKIPS
 #endif
 
@@ -168,6 +170,17 @@ typedef struct {
 } pageloom_picture;
 #endif
 
+#ifdef PAGELOOM_AREAS
+/* An area in the course of its scene. */
+typedef struct {
+    uint16_t course; /* offset of its next item */
+    uint16_t phase;  /* in this frame, and in the one before */
+    uint16_t former;
+    uint8_t wait;    /* frames that it stays */
+    uint8_t again;   /* how often the item comes again */
+} pageloom_area;
+#endif
+
 /* One player of one reel. Read `scene` and `cue`; leave the other fields to the player. */
 typedef struct {
     const uint8_t *reel;               /* first byte of the reel, in flash */
@@ -201,7 +214,7 @@ typedef struct {
     uint8_t fill;                      /* that value; of a strip how far on what is sent is from what is shown, and NO_SHIFT; of a
                                           beam how many cells were passed over, or come after one another */
     uint8_t data_left;                 /* data bytes still to send of this instruction */
-#if defined PAGELOOM_CHANGES || defined PAGELOOM_TURNS || defined PAGELOOM_GRAINS
+#if defined PAGELOOM_CHANGES || defined PAGELOOM_TURNS || defined PAGELOOM_GRAINS || defined PAGELOOM_AREAS
     uint8_t page;                      /* the page of the data bytes */
     uint8_t end;                       /* the column behind them */
 #endif
@@ -217,6 +230,13 @@ typedef struct {
     uint8_t allowed;                   /* bytes that this tick may still send */
     uint8_t room;                      /* data bytes that the open transaction may still take */
     uint8_t open;                      /* whether a transaction is open; never between ticks */
+#ifdef PAGELOOM_AREAS
+    uint16_t records;                  /* offset of the areas' records, and how many there are */
+    uint8_t count;
+    uint8_t column;                    /* the cell that comes next, and the column that the display's pointer stands at */
+    uint8_t pointer;
+    pageloom_area slots[PAGELOOM_AREAS];
+#endif
 #ifdef PAGELOOM_DENSE
     uint8_t draws;            /* frames still to draw of this instruction */
     pageloom_picture picture; /* what the frames are drawn on */

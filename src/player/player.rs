@@ -32,6 +32,8 @@ pub struct Player<'r, K: Keeps = Lean> {
     ends: [u16; LEVELS],
     /// Offset of the round's next stretch, 0 for none; while that is played, of the rest.
     round: u16,
+    /// Whether the scene has areas.
+    areas: bool,
     depth: u8,
     data: Data,
     data_left: u8,
@@ -74,6 +76,7 @@ impl<'r, K: Keeps> Player<'r, K> {
             returns: [0; LEVELS],
             ends: [0; LEVELS],
             round: 0,
+            areas: false,
             depth: 0,
             data: Data::Literal,
             data_left: 0,
@@ -105,6 +108,7 @@ impl<'r, K: Keeps> Player<'r, K> {
         let at = HEADER_SET_UP as usize;
         self.at = self.reel[at] as u16 | (self.reel[at + 1] as u16) << 8;
         (self.depth, self.data_left, self.draws, self.line, self.round) = (0, 0, 0, 0, 0);
+        self.areas = false;
         self.phase = Phase::SetUp;
     }
 
@@ -143,7 +147,7 @@ impl<'r, K: Keeps> Player<'r, K> {
                         return Status::Idle;
                     }
                 }
-                Phase::SetUp | Phase::InRound | Phase::Sending => match self.send(&mut burst) {
+                Phase::SetUp | Phase::InRound | Phase::Walking | Phase::Sending => match self.send(&mut burst) {
                     Ok(()) => {}
                     Err(End::Phase) => {
                         if burst.close().is_err() {
@@ -172,9 +176,7 @@ impl<'r, K: Keeps> Player<'r, K> {
     /// Between frames: whether something is to be sent now.
     fn ready(&mut self, now: u16) -> bool {
         if self.phase == Phase::Ready || self.react() {
-            self.due = now;
-            self.fraction = 0;
-            self.phase = Phase::Sending;
+            (self.due, self.fraction, self.phase) = (now, 0, Phase::Sending);
             self.enter(self.scene);
             return true;
         }
@@ -187,6 +189,8 @@ impl<'r, K: Keeps> Player<'r, K> {
         }
         if self.round > 0 {
             self.change_over(Phase::InRound);
+        } else if self.areas && self.draws == 0 && self.keeps.advance(self.reel) {
+            self.phase = Phase::Walking;
         } else if self.waits > 0 {
             self.waits -= 1;
             self.next_due();
@@ -203,9 +207,7 @@ impl<'r, K: Keeps> Player<'r, K> {
             return false;
         }
         self.pending = NONE;
-        if target != self.scene {
-            self.former = self.scene;
-        }
+        self.former = if target == self.scene { self.former } else { self.scene };
         self.scene = target;
         true
     }
@@ -219,12 +221,9 @@ impl<'r, K: Keeps> Player<'r, K> {
     fn enter(&mut self, scene: u8) {
         self.scene = scene;
         self.entries = self.entries.wrapping_add(1);
-        self.depth = 0;
-        self.data_left = 0;
-        self.draws = 0;
-        self.waits = 0;
-        self.laps = 0;
-        self.round = 0;
+        (self.depth, self.data_left, self.draws, self.waits, self.laps, self.round) = (0, 0, 0, 0, 0, 0);
+        self.areas = false;
+        self.keeps.leave();
         self.at = word(self.reel, HEADER_TABLES + 2 * scene as u16);
     }
 
@@ -250,6 +249,9 @@ impl<'r, K: Keeps> Player<'r, K> {
 
     /// One instruction, or as much of its data as is allowed.
     fn send<B: Bus>(&mut self, burst: &mut Burst<'_, B>) -> Result<(), End> {
+        if self.phase == Phase::Walking {
+            return self.walk(burst);
+        }
         if self.data_left > 0 {
             return self.send_data(burst);
         }
@@ -304,30 +306,33 @@ impl<'r, K: Keeps> Player<'r, K> {
                 return sent;
             }
             0x0E => {
-                let laps = self.next();
-                let target = self.next_word();
-                if self.laps < laps {
-                    self.laps += 1;
-                    self.at = target;
-                } else {
-                    self.laps = 0;
-                }
+                let (laps, target) = (self.next(), self.next_word());
+                let again = self.laps < laps;
+                (self.laps, self.at) = if again { (self.laps + 1, target) } else { (0, self.at) };
             }
             0x1B => {
                 let length = self.next_word();
                 (self.round, self.waits, self.phase) = (self.at.wrapping_add(length), 0, Phase::InRound);
             }
-            0x0F..=0x13 | 0x15..=0x1A | 0x1C | 0x1D => {
-                let Some(behind) = self.keeps.open(self.reel, operation, self.at) else { return Err(End::Fault) };
-                self.draws = match operation {
-                    0x0F => self.next(),
-                    0x17 | 0x18 | 0x1A | 0x1D => 1, // what is reckoned is drawn at once
-                    _ => 0,
-                };
-                self.at = behind;
-            }
+            0x0F..=0x13 | 0x15..=0x1A | 0x1C..=0x1F => return self.open(operation),
             _ => return Err(End::Fault),
         }
+        Ok(())
+    }
+
+    /// Takes up what is drawn, from a stream or by what the player makes; areas only in a scene.
+    fn open(&mut self, operation: u8) -> Result<(), End> {
+        if operation == 0x1E && self.phase != Phase::Sending {
+            return Err(End::Fault);
+        }
+        let Some(behind) = self.keeps.open(self.reel, operation, self.at) else { return Err(End::Fault) };
+        self.draws = match operation {
+            0x0F => self.next(),
+            0x17 | 0x18 | 0x1A | 0x1D | 0x1E => 1, // what is reckoned is drawn at once
+            _ => 0,
+        };
+        self.at = behind;
+        self.areas |= operation == 0x1E;
         Ok(())
     }
 
@@ -347,10 +352,21 @@ impl<'r, K: Keeps> Player<'r, K> {
     /// Behind a round's stretch: what else there is of the frame, if anything is.
     fn leave_round(&mut self) -> Result<(), End> {
         self.change_over(Phase::Sending);
-        if self.waits > 0 {
-            return self.frame_ends(Phase::Waiting, self.waits - 1);
+        self.rest_of_frame()
+    }
+
+    /// What else there is of a frame, unless nothing else changes for some more.
+    fn rest_of_frame(&mut self) -> Result<(), End> {
+        if self.waits > 0 { self.frame_ends(Phase::Waiting, self.waits - 1) } else { Ok(()) }
+    }
+
+    /// What moves by itself; behind it comes what else there is of the frame, if anything is.
+    fn walk<B: Bus>(&mut self, burst: &mut Burst<'_, B>) -> Result<(), End> {
+        if !self.keeps.draw(self.reel, self.scene, burst)? {
+            return Ok(());
         }
-        Ok(())
+        self.phase = Phase::Sending;
+        self.rest_of_frame()
     }
 
     /// Data bytes of the reel, or of a strip.
@@ -369,9 +385,7 @@ impl<'r, K: Keeps> Player<'r, K> {
         }
         if operation == 0x14 {
             self.data = Data::Elsewhere;
-            self.page = self.next();
-            self.end = self.next();
-            self.shift = self.next();
+            (self.page, self.end, self.shift) = (self.next(), self.next(), self.next());
         }
         Ok(())
     }
@@ -389,9 +403,7 @@ impl<'r, K: Keeps> Player<'r, K> {
         if self.data == Data::AtChange && gap_ends {
             return Ok(true);
         }
-        self.data = Data::Elsewhere;
-        self.copy_from = now;
-        self.data_left -= alike;
+        (self.data, self.copy_from, self.data_left) = (Data::Elsewhere, now, self.data_left - alike);
         if gap_ends {
             burst.seek(self.page, self.end.wrapping_sub(self.data_left))?;
             self.data = Data::AtChange;
@@ -408,12 +420,9 @@ impl<'r, K: Keeps> Player<'r, K> {
             let byte = match self.data {
                 Data::Literal => self.next(),
                 Data::Fill => self.fill,
-                _ => {
-                    let from = self.copy_from;
-                    self.copy_from = from.wrapping_add(1);
-                    self.byte(from)
-                }
+                _ => self.byte(self.copy_from),
             };
+            self.copy_from = self.copy_from.wrapping_add(1); // of no use to the other two
             burst.data(byte)?;
             self.data_left -= 1;
             if self.data == Data::AtChange {
@@ -436,9 +445,7 @@ impl<'r, K: Keeps> Player<'r, K> {
 
     /// An instruction that did not fit the allowance is taken up once more in the next tick.
     fn all_or_none(&mut self, from: u16, sent: Result<(), End>) -> Result<(), End> {
-        if matches!(sent, Err(End::Allowance)) {
-            self.at = from;
-        }
+        self.at = if matches!(sent, Err(End::Allowance)) { from } else { self.at };
         sent
     }
 
@@ -456,8 +463,7 @@ impl<'r, K: Keeps> Player<'r, K> {
     }
 
     fn frame_ends(&mut self, phase: Phase, waits: u8) -> Result<(), End> {
-        self.phase = phase;
-        self.waits = waits;
+        (self.phase, self.waits) = (phase, waits);
         self.next_due();
         Err(End::Phase)
     }
@@ -465,10 +471,11 @@ impl<'r, K: Keeps> Player<'r, K> {
     /// The scene that follows without a trigger.
     fn go_on(&mut self) -> Result<(), End> {
         let target = self.next();
-        match self.resolve(target) {
-            NONE => return Err(End::Fault),
-            target => self.enter(target),
+        let target = self.resolve(target);
+        if target == NONE {
+            return Err(End::Fault);
         }
+        self.enter(target);
         Ok(())
     }
 
@@ -479,18 +486,14 @@ impl<'r, K: Keeps> Player<'r, K> {
         if level >= LEVELS || length == 0 {
             return Err(End::Fault);
         }
-        self.returns[level] = self.at;
-        self.ends[level] = target.wrapping_add(length);
-        self.depth += 1;
-        self.at = target;
+        (self.returns[level], self.ends[level]) = (self.at, target.wrapping_add(length));
+        (self.depth, self.at) = (self.depth + 1, target);
         Ok(())
     }
 
     fn set_up_ends(&mut self) -> Result<(), End> {
-        if self.phase != Phase::SetUp {
-            return Err(End::Fault);
-        }
-        self.phase = Phase::Ready;
-        Ok(())
+        let ends = self.phase == Phase::SetUp;
+        self.phase = if ends { Phase::Ready } else { self.phase };
+        if ends { Ok(()) } else { Err(End::Fault) }
     }
 }

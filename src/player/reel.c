@@ -6,6 +6,10 @@ enum {
 #ifdef PAGELOOM_ROUNDS
     IN_ROUND,
 #endif
+#ifdef PAGELOOM_AREAS
+    OPENING_AREAS,
+    WALKING,
+#endif
     SENDING,
     READY,
     WAITING,
@@ -14,7 +18,7 @@ enum {
 };
 
 /* Beside the public codes: an instruction is done and the next may follow. */
-enum { GO_ON = PAGELOOM_FAULT + 1 };
+enum { GO_ON = PAGELOOM_FAULT + 1, FOUND_ALL };
 
 enum { BACK = 0xFE, NONE = 0xFF, LATEST_MILLISECONDS = 256, MOST_COMMAND_BYTES = PAGELOOM_SMALLEST_ALLOWANCE - 2 };
 
@@ -70,6 +74,8 @@ enum {
     OP_ROUND = 0x1B,
     OP_OPEN_ROLL = 0x1C,
     OP_ROLL = 0x1D,
+    OP_OPEN_AREAS = 0x1E,
+    OP_RESTART_AREAS = 0x1F,
     OP_LITERAL = 0x20,
     OP_FILL = 0x40,
     OP_ZERO = 0x60,
@@ -98,10 +104,21 @@ enum {
 #define APART_IF_DENSE
 #endif
 
+/* Whether the cells of areas are looked at. */
+#ifdef PAGELOOM_AREAS
+#define WALKS(player) ((player)->phase == WALKING || (player)->phase == OPENING_AREAS)
+#define IS_AREAS(operation) ((operation) == OP_OPEN_AREAS || (operation) == OP_RESTART_AREAS)
+#define END_AREAS(player) (player)->count = 0
+#else
+#define WALKS(player) 0
+#define IS_AREAS(operation) 0
+#define END_AREAS(player) (void)0
+#endif
+
 /* Whether data is one value repeated; and whether only changes are sent, by seeks that are of no instruction. */
 #ifdef PAGELOOM_SKIPS
 #define FILLS(player) ((player)->filling == 1)
-#define SKIPS(player) ((player)->filling > 1 && (player)->data_left > 0)
+#define SKIPS(player) (((player)->filling > 1 && (player)->data_left > 0) || WALKS(player))
 #define APART_IF_SKIPS APART
 #else
 #define FILLS(player) ((player)->filling)

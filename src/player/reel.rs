@@ -8,6 +8,7 @@ pub const REEL_VERSION: u8 = 1;
 pub enum Phase {
     SetUp,
     InRound,
+    Walking,
     Sending,
     Ready,
     Waiting,

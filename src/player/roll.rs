@@ -199,7 +199,7 @@ impl Keeps for Rolls {
             looks -= 1;
             if looks == 0 {
                 looks = CELLS_A_BYTE;
-                burst.spend();
+                burst.spend(1);
             }
             if !whole && self.between == 0 && change & fresh == 0 {
                 self.gap += (self.gap < FAR_CELLS) as u8;

@@ -192,7 +192,7 @@ impl Keeps for Turning {
             cells = if far { cells - 1 } else { 0 };
             if cells == 0 {
                 cells = FAR_CELLS_A_BYTE;
-                burst.spend();
+                burst.spend(1);
             }
             let compares = !self.opens && self.bridges == 0;
             let (work, units) = if far { (Work::FarCell, 1) } else { (Work::BeamCell, 1 + compares as u16) };

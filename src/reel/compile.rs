@@ -1,5 +1,6 @@
 //! A show and its frames as a finished lean reel: the viewer's pixels in memory order, every scene planned, all encoded.
 
+use super::areas::SceneInk;
 use super::beam::seen_beam;
 use super::cost::Cost;
 use super::dense::Effort;
@@ -69,7 +70,8 @@ pub fn compile_lean_telling(
     let footage = show.scenes().par_iter().zip(frames.par_iter());
     let planned: Vec<Plans> = footage
         .map(|(scene, pictures)| {
-            let planned = Plans::of(&lean_footage(show, scene, pictures, &planner), &planner);
+            let ink = SceneInk::of(show, scene, &kept_frames(show, scene, pictures.len()));
+            let planned = Plans::of(&lean_footage(show, scene, pictures, &planner), ink.as_ref(), &planner);
             done(show.scenes().len());
             planned
         })
@@ -123,14 +125,18 @@ pub(super) fn seen<'a>(show: &Show, frames: &'a [Vec<Bitmap>]) -> Cow<'a, [Vec<B
 /// The pictures that memory keeps: while the display is off the one before, or the first one to be seen, so that nothing is
 /// sent for pictures that nobody sees.
 fn kept(show: &Show, scene: &Scene, drawn: &[Bitmap]) -> Vec<Bitmap> {
+    kept_frames(show, scene, drawn.len()).into_iter().map(|frame| drawn[frame].clone()).collect()
+}
+
+/// For each frame the one whose picture memory keeps.
+fn kept_frames(show: &Show, scene: &Scene, frames: usize) -> Vec<usize> {
     let is_on = |frame: &usize| !scene.is_off(show.frame_rate().seconds_at(*frame as u32));
-    let first = (0..drawn.len()).find(is_on).unwrap_or(0);
-    let mut last = first;
+    let mut last = (0..frames).find(is_on).unwrap_or(0);
     let keep = |frame: usize| {
         last = if is_on(&frame) { frame } else { last };
-        drawn[last].clone()
+        last
     };
-    (0..drawn.len()).map(keep).collect()
+    (0..frames).map(keep).collect()
 }
 
 /// The planner for a panel as mounted, on a bus.

@@ -1,10 +1,12 @@
 //! Scenes of instructions as the bytes of a reel, with a listing of where each byte goes.
 
+use super::areas::Block;
 use super::instruction::{Instruction, LONGEST_GROUP, Place};
 use super::scene::Planned;
 use super::scene_code::{Memories, Outlook, SceneCode, encode_scene};
 use super::shares::shared_out;
 use super::strips::{place, pool, resolved};
+use crate::player::area::{OPEN_AREAS, RESTART_AREAS};
 use crate::player::grain::{AREA, GRAINS};
 use crate::player::roll::{OPEN_ROLL, ROLL};
 use crate::player::turn::{OPEN_BEAM, TURN};
@@ -79,11 +81,19 @@ pub fn encode(header: &Header, scenes: &[Planned]) -> (Vec<u8>, Layout) {
     let pool_offset = reel.len();
     layout.strip_bytes = pool.len();
     reel.extend(&pool);
+    let areas = put_areas(&mut reel, scenes);
     let resolved: Vec<Vec<Instruction>> = scenes
         .iter()
-        .map(|scene| {
+        .zip(&areas)
+        .map(|(scene, areas)| {
             let addresses: Vec<usize> = scene.strips.iter().map(|strip| pool_offset + place(&pool, strip)).collect();
-            resolved(&scene.instructions, &addresses, scene.changes)
+            let mut instructions = resolved(&scene.instructions, &addresses, scene.changes);
+            for instruction in &mut instructions {
+                if let Instruction::OpenAreas { address, .. } = instruction {
+                    *address = *areas as u16;
+                }
+            }
+            instructions
         })
         .collect();
     let lengths: Vec<f64> =
@@ -93,9 +103,20 @@ pub fn encode(header: &Header, scenes: &[Planned]) -> (Vec<u8>, Layout) {
     for (number, (scene, starts)) in scenes.iter().zip(&starts).enumerate() {
         let offset = starts[0];
         put_scene_offset(&mut reel, number, offset);
-        layout.scenes.push(scene_layout(scene, offset, starts, strip_parts[number]));
+        let elsewhere = strip_parts[number] + scene.areas.as_ref().map_or(0, Block::len);
+        layout.scenes.push(scene_layout(scene, offset, starts, elsewhere));
     }
     (reel, layout)
+}
+
+/// Puts the areas of all scenes into the reel; for each scene where its own stand.
+fn put_areas(reel: &mut Vec<u8>, scenes: &[Planned]) -> Vec<usize> {
+    let put = |scene: &Planned| {
+        let offset = reel.len();
+        reel.extend(scene.areas.as_ref().map_or(Vec::new(), |areas| areas.placed(offset)));
+        offset
+    };
+    scenes.iter().map(put).collect()
 }
 
 /// The scenes behind what stands in the reel, and for each where its instructions start; the shortest of some attempts, each
@@ -213,6 +234,11 @@ pub fn encode_instruction(instruction: &Instruction, reel: &mut Vec<u8>, starts:
             reel.extend(record);
         }
         Instruction::Roll(operand) => reel.extend([ROLL, *operand]),
+        Instruction::OpenAreas { count, address } => {
+            reel.extend([OPEN_AREAS, *count]);
+            reel.extend(address.to_le_bytes());
+        }
+        Instruction::RestartAreas => reel.push(RESTART_AREAS),
         Instruction::OpenRound => reel.extend([0x1B, 0, 0]),
         Instruction::RoundFrame => push_frame(reel, 0),
         Instruction::EndRound => reel.extend([0x03, 0, 0]),
@@ -278,6 +304,9 @@ fn strip_weights(scene: &Planned) -> Vec<f64> {
         }
     }
     let mut weights = vec![0.0; scene.frames.len()];
+    if let (Some(areas), Some(first)) = (&scene.areas, weights.first_mut()) {
+        *first += areas.len() as f64;
+    }
     for (frame, strip) in shown {
         weights[frame] += scene.strips[strip].len() as f64 / times[strip] as f64;
     }

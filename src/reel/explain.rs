@@ -16,6 +16,9 @@ pub struct Share {
     pub bytes: usize,
 }
 
+/// What the instructions for areas are called.
+const AREAS: &str = "areas";
+
 /// All bytes of `reel`, which was encoded with this layout, in shares; the largest first.
 pub fn explain(reel: &[u8], layout: &Layout) -> Vec<Share> {
     let own = |kind, bytes| Share { scene: None, kind, count: 1, bytes };
@@ -32,6 +35,7 @@ pub fn explain(reel: &[u8], layout: &Layout) -> Vec<Share> {
             *count += 1;
             *bytes += line.length;
         }
+        let elsewhere = if kinds.contains_key(AREAS) { "sheets of areas" } else { elsewhere };
         let share = |(kind, (count, bytes))| Share { scene: Some(number), kind, count, bytes };
         shares.extend(kinds.into_iter().map(share));
         shares.push(Share { scene: Some(number), kind: elsewhere, count: 1, bytes: scene.stream_bytes });
@@ -57,6 +61,7 @@ fn kind(operation: u8) -> &'static str {
         0x19 | 0x1A => "noise that the player makes",
         0x17 | 0x18 => "a beam that turns",
         0x1C | 0x1D => "lines that roll",
+        0x1E | 0x1F => AREAS,
         0x0F..=0x13 | 0x15..=0x16 => "drawing from streams",
         0x20..=0x3F => "pictures written out",
         0x40..=0x7F => "pictures filled",

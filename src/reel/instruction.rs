@@ -30,6 +30,10 @@ pub enum Instruction {
     OpenRoll(Vec<u8>),
     /// Rows of the roll are written: one, or the rest of its page, and all cells or those that change (`player::roll`).
     Roll(u8),
+    /// So many areas open, whose records stand at an address; all cells of the first one are sent.
+    OpenAreas { count: u8, address: u16 },
+    /// The areas begin their courses anew with the next frame.
+    RestartAreas,
     /// A part of the picture goes round from here on: what follows up to [`Instruction::EndRound`], frame by frame, is played beside
     /// what stands behind that.
     OpenRound,

@@ -71,6 +71,8 @@ fn instruction(code: &[u8]) -> (String, usize) {
         0x1A => (format!("grains {:04X}, {} of 256", word(1), byte(3)), 4),
         0x1C => (format!("a roll of {} bytes opens", word(1)), 3 + usize::from(word(1))),
         0x1D => (rolled(byte(1)).to_owned(), 2),
+        0x1E => (format!("{} areas open at {:04X}", byte(1), u16::from(byte(2)) | u16::from(byte(3)) << 8), 4),
+        0x1F => ("the areas begin anew".into(), 1),
         0x1B => (format!("{} bytes go round", word(1)), 3),
         0x20..=0x3F => (format!("literal{}", hex(code.get(1..=count).unwrap_or(&[]))), 1 + count),
         0x40..=0x5F => (format!("fill {count} × {:02X}", byte(1)), 2),

@@ -1,5 +1,6 @@
 //! From frames to bytes: page memory, the cheapest transfers, instructions, and their encoding as a reel.
 
+mod areas;
 mod around;
 mod atoms;
 mod beam;

@@ -17,4 +17,6 @@ pub struct Reckoned {
     pub grains: u32,
     /// Cells of rows that roll.
     pub rolled: u32,
+    /// Cells of areas that are composed, each counted once for each area of the scene.
+    pub composed: u32,
 }

@@ -2,7 +2,7 @@
 
 use super::cost::Cost;
 use super::memory::Memory;
-use crate::player::bus::{Burst, Bus, End, Keeps};
+use crate::player::bus::{Burst, Bus, End, Keeps, Work};
 
 /// The largest allowance; what is drawn is drawn in as few calls as can be.
 const UNLIMITED: u8 = u8::MAX;
@@ -18,6 +18,8 @@ pub struct Recorder<'a> {
     /// Bus time in nanoseconds, and how many runs of cells.
     pub time: u64,
     pub runs: usize,
+    /// Cells of areas that were composed, as the player tells it.
+    pub composed: u32,
     /// Bytes, addresses and control bytes counted.
     sent: u32,
 }
@@ -25,7 +27,7 @@ pub struct Recorder<'a> {
 impl<'a> Recorder<'a> {
     /// Nothing sent yet; the leftmost visible column is `first_column` of the display's memory.
     pub fn new(memory: &'a mut Memory, cost: &'a Cost, first_column: u8) -> Self {
-        Self { memory, cost, first_column, bytes: Vec::new(), pointer: (0, 0), time: 0, runs: 0, sent: 0 }
+        Self { memory, cost, first_column, bytes: Vec::new(), pointer: (0, 0), time: 0, runs: 0, composed: 0, sent: 0 }
     }
 
     /// Draws what an instruction opened; how much of its allowances that took beside what was sent. `None` where it is broken.
@@ -58,6 +60,11 @@ impl Bus for Recorder<'_> {
         self.bytes.push(byte);
         self.sent += 1;
         Ok(())
+    }
+    fn work(&mut self, work: Work, units: u16) {
+        if work == Work::ComposedCell {
+            self.composed += u32::from(units);
+        }
     }
     fn stop(&mut self) -> Result<(), Self::Error> {
         self.time += self.cost.commands(self.bytes.len() as u64 - 1);

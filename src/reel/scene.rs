@@ -1,5 +1,6 @@
 //! A scene as instructions: a key frame, the steps from picture to picture, and what follows.
 
+use super::areas::{Block, Play};
 use super::dense::Effort;
 use super::foresight::foresee;
 use super::instruction::Instruction;
@@ -60,6 +61,8 @@ pub struct Planned {
     pub strips: Vec<Vec<u8>>,
     /// Whether of the strips only what changes is sent.
     pub changes: bool,
+    /// The areas that [`Instruction::OpenAreas`] opens.
+    pub areas: Option<Block>,
     /// For each frame where its instructions start, and its bus time in nanoseconds; a scene that repeats has one more,
     /// the way back to its first frame.
     pub frames: Vec<PlannedFrame>,
@@ -99,6 +102,11 @@ impl Planned {
         self.instructions.iter().any(|instruction| matches!(instruction, Instruction::Grains { .. }))
     }
 
+    /// Whether it has areas.
+    pub fn has_areas(&self) -> bool {
+        self.areas.is_some()
+    }
+
     /// Whether a part of the picture goes round beside the rest.
     pub fn goes_round(&self) -> bool {
         self.instructions.iter().any(|instruction| matches!(instruction, Instruction::OpenRound))
@@ -112,6 +120,7 @@ impl Planned {
                 reckoned: frame.reckoned,
                 grains: frame.grains,
                 rolled: frame.rolled,
+                composed: frame.composed,
                 ..Effort::default()
             })
             .collect()
@@ -135,6 +144,8 @@ pub struct PlannedFrame {
     pub grains: u32,
     /// Cells of rows that roll, which it looks at.
     pub rolled: u32,
+    /// Cells of areas that it composes.
+    pub composed: u32,
 }
 
 struct Writer<'a> {
@@ -144,6 +155,7 @@ struct Writer<'a> {
     roll: Option<Roll>,
     progress: Progress,
     round: Option<&'a Round>,
+    areas: Option<Play>,
     /// The noise's area as it was stated last.
     area: Option<Vec<u8>>,
     memory: Memory,
@@ -168,11 +180,12 @@ impl Writer<'_> {
         {
             *more += 1;
             let first_instruction = self.out.instructions.len();
-            let (bus_nanoseconds, windows) = made.map_or((0, 0), |made| (made.time, made.runs));
+            let made = made.unwrap_or_default();
             self.out.frames.push(PlannedFrame {
                 first_instruction,
-                bus_nanoseconds,
-                windows,
+                bus_nanoseconds: made.time,
+                windows: made.runs,
+                composed: made.composed,
                 ..PlannedFrame::default()
             });
             return;
@@ -193,6 +206,7 @@ impl Writer<'_> {
             frame.bus_nanoseconds += made.time;
             frame.windows += made.runs;
             (frame.reckoned, frame.grains, frame.rolled) = (made.reckoned, made.grains, made.rolled);
+            frame.composed = made.composed;
         }
         self.out.instructions.extend(carried);
         self.out.instructions.push(Instruction::Frame { more: 0 });
@@ -206,6 +220,10 @@ impl Writer<'_> {
         if let Some(sweep) = self.sweep {
             let turned = sweep.turn(number, &mut self.memory, cost, planner.first_column);
             return (turned, planner.step_to(&self.memory, self.look, wanted));
+        }
+        if let Some(areas) = &mut self.areas {
+            let moved = areas.frame(number, &mut self.memory, cost, planner.first_column);
+            return (moved, planner.step_to(&self.memory, self.look, wanted));
         }
         if let Some(roll) = &self.roll {
             let on = (cost, planner.first_column);
@@ -242,9 +260,25 @@ pub(super) fn plan(footage: &Footage, planner: &Planner, strips: bool) -> Planne
     let is_told = footage.sweep.is_none() && footage.noise.is_none() && round.is_none();
     let operations = planner.operations && footage.owned.is_empty() && is_told;
     let planner = &Planner { operations, owned: footage.owned.clone(), ..planner.clone() };
-    let plans =
-        looks(footage, planner).into_iter().map(|looks| plan_under(footage, (planner, round.as_ref()), strips, &looks));
+    let plans = looks(footage, planner)
+        .into_iter()
+        .map(|looks| plan_under(footage, (planner, round.as_ref()), strips, &looks, None));
     plans.min_by_key(|planned| planned.price).unwrap_or_else(Planned::nothing)
+}
+
+/// Plans a scene with areas, in which the whole picture is changed over at the frames that are told.
+pub fn plan_with_areas(footage: &Footage, planner: &Planner, areas: &Block, inverted: &[bool]) -> Option<Planned> {
+    let footage = &Footage { sweep: None, noise: None, ..footage.clone() };
+    let planner =
+        &Planner { operations: false, owned: footage.owned.clone(), rounds: false, rolls: false, ..planner.clone() };
+    let mut looks = looks(footage, planner).into_iter().next()?;
+    looks
+        .iter_mut()
+        .zip(inverted.iter().chain(inverted.first()))
+        .for_each(|(look, inverted)| look.inverted = *inverted);
+    let last = (footage.then == Next::Repeat).then(|| footage.pictures.len() - 1);
+    let play = Play::new(areas.clone(), last);
+    Some(plan_under(footage, (planner, None), false, &looks, Some(play)))
 }
 
 /// Plans a scene that is looked at in a given way.
@@ -253,6 +287,7 @@ fn plan_under(
     (planner, round): (&Planner, Option<&Round>),
     strips: bool,
     looks: &[Look],
+    areas: Option<Play>,
 ) -> Planned {
     let Some(first) = footage.pictures.first() else { return Planned::nothing() };
     let (sweep, noise) = (footage.sweep.as_ref(), footage.noise.as_ref());
@@ -273,9 +308,13 @@ fn plan_under(
     let sights = foresee(&pictures, looks);
     let scrolls = looks.iter().any(|look| look.start_line != 0);
     let strips = motions.into_iter().map(|motion| motion.strip).collect();
-    let out = Planned { strips, changes: planner.changes, ..Planned::default() };
+    let block = areas.as_ref().map(|areas| areas.block.clone());
+    let goes_round = round.is_some() || areas.is_some();
+    let out = Planned { strips, changes: planner.changes, areas: block, ..Planned::default() };
     let (area, look, progress) = (None, None, Progress::default());
-    let mut writer = Writer { planner, sweep, noise, roll, progress, round, area, memory, look, merge_behind: 0, out };
+    let writer =
+        Writer { planner, sweep, noise, roll, progress, round, areas, area, memory, look, merge_behind: 0, out };
+    let mut writer = writer;
     let mut after_key = 0;
     for (frame, picture) in pictures.into_iter().enumerate() {
         let bands = bands.get(frame).map_or(&[][..], Vec::as_slice);
@@ -292,7 +331,6 @@ fn plan_under(
             }
         }
     }
-    let goes_round = writer.round.is_some();
     follow(&mut writer.out.instructions, footage.then, after_key, goes_round);
     writer.out
 }

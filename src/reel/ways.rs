@@ -1,11 +1,15 @@
 //! The ways in which a lean show can be planned, by what its player is built for, and what each costs.
 
+use super::areas::{AreaChoice, Block, SceneInk, areas};
 use super::compile::Reel;
 use super::cost::Cost;
+use super::encode::LONGEST_REEL;
 use super::round::Round;
-use super::scene::{Footage, Planned, PlannedFrame, plan_scene};
+use super::scene::{Footage, Planned, PlannedFrame, plan_scene, plan_with_areas};
 use super::step::Planner;
-use crate::panel::{CYCLES_A_CELL_OF_GRAINS, CYCLES_A_RECKONED_CELL, CYCLES_A_ROLLED_CELL, PlayerParts};
+use crate::panel::{
+    CYCLES_A_CELL_OF_GRAINS, CYCLES_A_COMPOSED_CELL, CYCLES_A_RECKONED_CELL, CYCLES_A_ROLLED_CELL, PlayerParts,
+};
 use crate::show::Show;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
@@ -25,6 +29,8 @@ impl Way {
     pub const ROUNDS: Way = Way(8);
     /// It writes rows that roll into view.
     pub const ROLLS: Way = Way(16);
+    /// It composes areas.
+    pub const AREAS: Way = Way(32);
 
     /// Parts that no player has side by side.
     const EITHER: Way = Way(Self::GRAINS.0 | Self::BEAM.0);
@@ -54,7 +60,8 @@ impl Way {
     fn used(planned: &Planned) -> Way {
         let noise = Self::GRAINS.where_it(planned.flickers()).with(Self::ROUNDS.where_it(planned.goes_round()));
         let changes = Self::CHANGES.where_it(planned.sends_changes()).with(Self::ROLLS.where_it(planned.rolls()));
-        Self::BEAM.where_it(planned.turns()).with(changes).with(noise)
+        let areas = Self::AREAS.where_it(planned.has_areas());
+        Self::BEAM.where_it(planned.turns()).with(changes).with(noise).with(areas)
     }
 }
 
@@ -63,7 +70,7 @@ pub struct Plans(BTreeMap<Way, Planned>);
 
 impl Plans {
     /// Plans a scene in all ways.
-    pub fn of(footage: &Footage, planner: &Planner) -> Self {
+    pub fn of(footage: &Footage, ink: Option<&SceneInk>, planner: &Planner) -> Self {
         let noise = Way::GRAINS.where_it(footage.noise.is_some());
         let round = Way::ROUNDS.where_it(Round::of(footage, &planner.cost).is_some());
         let offered = Way::BEAM.where_it(footage.sweep.is_some()).with(noise).with(round);
@@ -82,6 +89,8 @@ impl Plans {
         if planned.iter().any(Planned::scrolls) {
             planned.extend(plan(Way::ROLLS));
         }
+        // Of two that make use of the same the one that comes last stays.
+        planned.extend(ink.into_iter().flat_map(|ink| with_areas(footage, ink, planner)));
         Self(planned.into_iter().map(|planned| (Way::used(&planned), planned)).collect())
     }
 
@@ -90,6 +99,21 @@ impl Plans {
         let within = self.0.iter().filter(|(used, _)| way.has(**used));
         within.max_by_key(|(used, _)| used.0.count_ones()).map(|(_, planned)| planned)
     }
+}
+
+/// The cheapest plan with areas, if there is one.
+fn with_areas(footage: &Footage, ink: &SceneInk, planner: &Planner) -> Option<Planned> {
+    let changed_over = |bits: &u64| if ink.inverted[0] { !bits } else { *bits };
+    let first: Vec<u64> = footage.pictures.first()?.bits().iter().map(changed_over).collect();
+    let mut blocks: Vec<Block> = [AreaChoice::All, AreaChoice::Cheap]
+        .into_iter()
+        .filter_map(|choice| areas(ink, &first, &footage.owned, choice))
+        .map(|areas| Block::of(&areas, planner.first_column))
+        .filter(|areas| areas.len() < LONGEST_REEL / 2)
+        .collect();
+    blocks.dedup();
+    let plans = blocks.par_iter().filter_map(|areas| plan_with_areas(footage, planner, areas, &ink.inverted));
+    plans.min_by_key(|planned| planned.price)
 }
 
 /// Whole shows, each in a way of its own, with every part of it made use of; without those of which a part does not even repay
@@ -121,7 +145,11 @@ pub fn shows(scenes: &[Plans], code: impl Fn(PlayerParts) -> u64) -> Vec<Vec<Pla
 
 /// What a player of planned scenes must be built for.
 pub fn parts<'p>(scenes: impl Iterator<Item = &'p Planned>) -> PlayerParts {
-    let used = scenes.map(Way::used).fold(Way::default(), Way::with);
+    let (mut used, mut most_areas) = (Way::default(), 0);
+    for planned in scenes {
+        used = used.with(Way::used(planned));
+        most_areas = most_areas.max(planned.areas.as_ref().map_or(0, |areas| areas.count));
+    }
     PlayerParts {
         dense: false,
         beam: used.has(Way::BEAM),
@@ -129,6 +157,7 @@ pub fn parts<'p>(scenes: impl Iterator<Item = &'p Planned>) -> PlayerParts {
         grains: used.has(Way::GRAINS),
         rolls: used.has(Way::ROLLS),
         rounds: used.has(Way::ROUNDS),
+        areas: most_areas,
     }
 }
 
@@ -142,7 +171,8 @@ pub fn keeps_up(show: &Show, reel: &Reel) -> bool {
     let making = |frame: &PlannedFrame| {
         let cycles = u64::from(frame.reckoned) * u64::from(CYCLES_A_RECKONED_CELL)
             + u64::from(frame.grains) * u64::from(CYCLES_A_CELL_OF_GRAINS)
-            + u64::from(frame.rolled) * u64::from(CYCLES_A_ROLLED_CELL);
+            + u64::from(frame.rolled) * u64::from(CYCLES_A_ROLLED_CELL)
+            + u64::from(frame.composed) * u64::from(CYCLES_A_COMPOSED_CELL);
         cycles * 1_000_000_000 / cycles_a_second
     };
     let late = |frame: &PlannedFrame| making(frame) > 0 && frame.bus_nanoseconds + making(frame) > period;

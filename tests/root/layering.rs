@@ -168,6 +168,7 @@ fn files_are_short_and_open_with_what_they_are_about() {
             "turn",
             "grain",
             "roll",
+            "area",
             "field",
             "lamp",
             "i2c",

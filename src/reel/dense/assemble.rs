@@ -37,6 +37,8 @@ pub struct Effort {
     pub grains: u32,
     /// Cells of rows that roll, which it looks at.
     pub rolled: u32,
+    /// Cells of areas that it composes, each counted once for each area of the scene.
+    pub composed: u32,
 }
 
 /// Compiles the stories of a show.

@@ -22,8 +22,13 @@ const PAGES: u8 = 5;
 const CELLS: usize = COLUMNS as usize * PAGES as usize;
 const MARKS: usize = COLUMNS.div_ceil(8) as usize * PAGES as usize;
 /// Shows for the 72×40 panel that between them need every part of the player.
-const SHOWS: [&str; 4] =
-    ["scenes/bench/sweep.ron", "scenes/bench/grains.ron", "scenes/bench/boot.ron", "scenes/bench/alert.ron"];
+const SHOWS: [&str; 5] = [
+    "scenes/bench/sweep.ron",
+    "scenes/bench/grains.ron",
+    "scenes/bench/boot.ron",
+    "scenes/bench/alert.ron",
+    "scenes/bench/board.ron",
+];
 /// Reels whose C player is run as one program.
 const BATCH: usize = 64;
 
@@ -40,6 +45,12 @@ impl Keeps for OnePanel {
             return self.0.open(&[], operation, 0);
         }
         self.0.open(reel, operation, at)
+    }
+    fn advance(&mut self, reel: &[u8]) -> bool {
+        self.0.advance(reel)
+    }
+    fn leave(&mut self) {
+        self.0.leave();
     }
     fn draw<B: Bus>(&mut self, reel: &[u8], scene: u8, burst: &mut Burst<'_, B>) -> Result<bool, End> {
         self.0.draw(reel, scene, burst)

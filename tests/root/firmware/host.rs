@@ -41,7 +41,9 @@ fn program(build: Build) -> PathBuf {
 fn compiled(build: Build) -> PathBuf {
     let player = root().join("src/player");
     let (mut words, mut stem) = (
-        String::from("-DPAGELOOM_CHANGES -DPAGELOOM_BEAM -DPAGELOOM_GRAINS -DPAGELOOM_ROLLS -DPAGELOOM_ROUNDS"),
+        String::from(
+            "-DPAGELOOM_CHANGES -DPAGELOOM_BEAM -DPAGELOOM_GRAINS -DPAGELOOM_ROLLS -DPAGELOOM_ROUNDS -DPAGELOOM_AREAS=12",
+        ),
         "host_lean".to_owned(),
     );
     if let Build::Dense(columns, pages) | Build::Both(columns, pages) = build {
@@ -49,7 +51,7 @@ fn compiled(build: Build) -> PathBuf {
         stem = format!("host_{columns}_{pages}");
     }
     if let Build::Both(..) = build {
-        words.push_str(" -DPAGELOOM_CHANGES -DPAGELOOM_GRAINS -DPAGELOOM_ROLLS -DPAGELOOM_ROUNDS -DPAGELOOM_BOTH");
+        words.push_str(" -DPAGELOOM_CHANGES -DPAGELOOM_GRAINS -DPAGELOOM_ROLLS -DPAGELOOM_ROUNDS -DPAGELOOM_AREAS=12 -DPAGELOOM_BOTH");
         stem.push_str("_both");
     }
     let folder = workshop(&stem);

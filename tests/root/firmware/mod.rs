@@ -1,5 +1,6 @@
 //! What the emitted player does on real microcontroller code is what the preview showed.
 
+mod areas;
 mod atmega328p;
 mod bad;
 mod bringup;

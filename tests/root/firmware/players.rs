@@ -211,7 +211,7 @@ proptest! {
     }
     #[test]
     fn both_players_send_the_same_of_any_bytes_and_keep_to_the_rules(
-        limit in 3u8.., body in proptest::collection::vec(prop_oneof![0u8..15, Just(0x14), Just(0x17), Just(0x18), Just(0x19), Just(0x1A), Just(0x1B), 0u8..0x90, any::<u8>()], 0..120),
+        limit in 3u8.., body in proptest::collection::vec(prop_oneof![0u8..15, Just(0x14), Just(0x17), Just(0x18), Just(0x19), Just(0x1A), Just(0x1B), Just(0x1E), Just(0x1F), 0u8..0x90, any::<u8>()], 0..120),
         actions in actions()
     ) {
         let reel = Maker::new(limit, &[&[1, 0xFE], &[0xFF, 0]]).code(&[0x09]).scene().scene().code(&body).reel();
@@ -245,6 +245,9 @@ fn the_player_builds_without_a_warning_for_every_kind_of_part() {
         ("avr-gcc", "-Os -mmcu=atmega328p -DPAGELOOM_ROUNDS"),
         ("avr-gcc", "-Os -mmcu=atmega328p -DPAGELOOM_ROUNDS -DPAGELOOM_BEAM -DPAGELOOM_CHANGES"),
         ("clang", "-O2 -Wconversion -DPAGELOOM_ROUNDS"),
+        ("avr-gcc", "-Os -mmcu=atmega328p -DPAGELOOM_AREAS=1"),
+        ("avr-gcc", "-Os -mmcu=atmega328p -DPAGELOOM_AREAS=4 -DPAGELOOM_BEAM -DPAGELOOM_CHANGES -DPAGELOOM_ROLLS"),
+        ("clang", "-O2 -Wconversion -DPAGELOOM_AREAS=4"),
         ("clang", "-O2 -Wconversion -DPAGELOOM_GRAINS -DPAGELOOM_BEAM -DPAGELOOM_CHANGES"),
         ("clang", "-O2 -Wconversion -DPAGELOOM_BEAM -DPAGELOOM_CHANGES"),
     ] {

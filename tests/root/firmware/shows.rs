@@ -128,6 +128,11 @@ pub fn going_round() -> TestShow {
     from_script("gauges", "scenes/bench/gauges.ron", &[])
 }
 
+/// A show of the bench with areas that move beside and over one another.
+pub fn board() -> TestShow {
+    from_script("board", "scenes/bench/board.ron", &[])
+}
+
 /// A show of the bench whose pictures pass by.
 pub fn passing_by() -> TestShow {
     from_script("alert", "scenes/bench/alert.ron", &[])

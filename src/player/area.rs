@@ -1,0 +1,381 @@
+// Areas: rectangles of cells through which one looks at sheets of ink that move. A cell is composed from all areas that cover it,
+// before and after a frame, and sent where that differs.
+
+use super::bus::{Burst, Bus, End, Work};
+use super::player::Keeps;
+use super::reel::{byte, inside, word};
+
+/// The instruction that opens a scene's areas: how many, and where in the reel their records stand, the lowest first. All cells of
+/// the first one are sent.
+pub const OPEN_AREAS: u8 = 0x1E;
+/// The instruction by which all areas begin their courses anew with the next frame.
+pub const RESTART_AREAS: u8 = 0x1F;
+
+/// A record: 0–1 course, 2 first page, 3 pages less 1, 4 first column of the display's memory, 5 cells a row, 6 kind, 7 and 8 the
+/// pixels of the first and of the last page that are its own, 9–10 table of the sheet's rows, an offset for each.
+pub const RECORD_BYTES: u16 = 11;
+const PAGE: u16 = 2;
+const LAST_PAGE: u16 = 3;
+const COLUMN: u16 = 4;
+const CELLS: u16 = 5;
+const KIND: u16 = 6;
+const FIRST_PIXELS: u16 = 7;
+const LAST_PIXELS: u16 = 8;
+const ROWS: u16 = 9;
+
+/// Kinds. The phase moves the sheet by columns, by rows of pixels, or by whole pictures; where by columns and by one of the others,
+/// the columns are its low byte. Ink then darkens, and then it changes over; both light it.
+pub const ACROSS: u8 = 1;
+pub const DOWN: u8 = 2;
+pub const PICTURES: u8 = 4;
+pub const CLEARS: u8 = 8;
+pub const INKS: u8 = 16;
+
+/// A row of a sheet: up to 3D so many blank cells and one; 3E blank from here on; 3F d on at d bytes behind the row's start; from
+/// 40 on 1 to 64 cells: 40 they follow; 80 v all are v; C0 lo hi they stand at an offset in the reel.
+pub const BLANK_ON: u8 = 0x3E;
+pub const AGAIN: u8 = 0x3F;
+pub const CELLS_FOLLOW: u8 = 0x40;
+pub const ONE_VALUE: u8 = 0x80;
+pub const ELSEWHERE: u8 = 0xC0;
+
+/// A course, an item for each change: a step of −7 to 7 in the upper four bits and for how many frames it then stays in the
+/// lower ones, or one of these. 80 n: the next item n times. 81 lo hi n: to a phase, where it stays n frames. 82 lo hi: on there.
+/// 83 lo hi n: a wide step.
+pub const TIMES: u8 = 0x80;
+pub const PHASE: u8 = 0x81;
+pub const GO_TO: u8 = 0x82;
+pub const WIDE_STEP: u8 = 0x83;
+
+/// Cells that are composed at once.
+pub const CHUNK: usize = 16;
+/// What a look at them takes of the allowance, and how much of it there must be.
+const LOOK_BYTES: u8 = 4;
+const LEAST_FOR_A_LOOK: u8 = 12;
+/// So many cells from the display's pointer it is set anew.
+const FAR_CELLS: u8 = 8;
+
+type Chunk = [u8; CHUNK];
+
+/// How far an area is.
+#[derive(Clone, Copy)]
+struct Slot {
+    course: u16,
+    phase: u16,
+    former: u16,
+    wait: u8,
+    again: u8,
+}
+
+/// The part of a row of cells that an area covers: its place in the chunk and in the area.
+struct Span {
+    at: usize,
+    column: u8,
+    count: u8,
+}
+
+/// The areas of a scene, up to `N`.
+pub struct Areas<const N: usize> {
+    /// Offset of the records.
+    records: u16,
+    count: u8,
+    /// The cell that comes next: its page and column of the display's memory, and the column behind the last one.
+    page: u8,
+    column: u8,
+    end: u8,
+    /// The column that the display's pointer stands at in that page, or one that is far.
+    pointer: u8,
+    opens: bool,
+    slots: [Slot; N],
+}
+
+impl<const N: usize> Default for Areas<N> {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
+impl<const N: usize> Areas<N> {
+    /// No areas yet.
+    pub const fn new() -> Self {
+        let slots = [Slot { course: 0, phase: 0, former: 0, wait: 0, again: 0 }; N];
+        Self { records: 0, count: 0, page: 0, column: 0, end: 0, pointer: 0, opens: false, slots }
+    }
+
+    fn record(&self, area: u8) -> u16 {
+        self.records.wrapping_add(RECORD_BYTES * area as u16)
+    }
+
+    fn field(&self, reel: &[u8], area: u8, at: u16) -> u8 {
+        byte(reel, self.record(area).wrapping_add(at))
+    }
+
+    /// All areas begin their courses with the next frame.
+    fn restart(&mut self, reel: &[u8]) {
+        for area in 0..self.count {
+            let slot = Slot { course: word(reel, self.record(area)), wait: 0, again: 0, ..self.slots[area as usize] };
+            self.slots[area as usize] = slot;
+        }
+    }
+
+    /// An area's next phase.
+    fn go_on(slot: &mut Slot, reel: &[u8]) {
+        slot.former = slot.phase;
+        if slot.wait > 0 {
+            slot.wait -= 1;
+            return;
+        }
+        let (mut at, mut item) = (slot.course, byte(reel, slot.course));
+        if slot.again == 0 {
+            if item == GO_TO {
+                at = word(reel, at.wrapping_add(1));
+                item = byte(reel, at);
+            }
+            if item == TIMES {
+                slot.again = byte(reel, at.wrapping_add(1));
+                at = at.wrapping_add(2);
+                item = byte(reel, at);
+            }
+        }
+        let mut next = at.wrapping_add(1);
+        if item == PHASE || item == WIDE_STEP {
+            let base = if item == PHASE { 0 } else { slot.phase };
+            slot.phase = base.wrapping_add(word(reel, next));
+            slot.wait = byte(reel, at.wrapping_add(3));
+            next = at.wrapping_add(4);
+        } else {
+            slot.phase = slot.phase.wrapping_add((item as i8 >> 4) as u16);
+            slot.wait = item & 15;
+        }
+        if slot.again > 1 {
+            next = at;
+        }
+        slot.again = slot.again.saturating_sub(1);
+        slot.course = next;
+    }
+
+    fn moved(&self, area: u8) -> bool {
+        let slot = &self.slots[area as usize];
+        slot.phase != slot.former
+    }
+
+    /// What of the chunk at hand an area covers.
+    fn span(&self, reel: &[u8], area: u8) -> Option<Span> {
+        let rows = self.page.wrapping_sub(self.field(reel, area, PAGE));
+        let last = self.field(reel, area, LAST_PAGE).wrapping_sub(rows);
+        let mut column = self.column.wrapping_sub(self.field(reel, area, COLUMN));
+        let cells = self.field(reel, area, CELLS);
+        let mut at = 0;
+        if column > 0u8.wrapping_sub(CHUNK as u8) {
+            at = 0u8.wrapping_sub(column);
+            column = 0;
+        }
+        if rows > 15 || last > 15 || column >= cells {
+            return None;
+        }
+        let (left, room) = (cells - column, CHUNK as u8 - at);
+        Some(Span { at: at as usize, column, count: if left < room { left } else { room } })
+    }
+
+    /// Takes cells of a row of a sheet, from one on; how many items it read.
+    fn take_row(reel: &[u8], row: u16, skip: u16, cells: &mut [u8]) -> u16 {
+        let (mut at, mut skip, mut cells, mut items) = (row, skip, cells, 0);
+        while !cells.is_empty() {
+            let mut item = byte(reel, at);
+            if item == AGAIN {
+                at = row.wrapping_add(byte(reel, at.wrapping_add(1)) as u16);
+                item = byte(reel, at);
+            }
+            if item == BLANK_ON || item == AGAIN {
+                return items;
+            }
+            at = at.wrapping_add(1);
+            items += 1;
+            let (mut left, mut value, mut from) = ((item & 63) + 1, 0, None);
+            if item >= ELSEWHERE {
+                from = Some(word(reel, at));
+                at = at.wrapping_add(2);
+            } else if item >= ONE_VALUE {
+                value = byte(reel, at);
+                at = at.wrapping_add(1);
+            } else if item >= CELLS_FOLLOW {
+                from = Some(at);
+                at = at.wrapping_add(left as u16);
+            }
+            if skip >= left as u16 {
+                skip -= left as u16;
+                continue;
+            }
+            left -= skip as u8;
+            let count = if (left as usize) < cells.len() { left as usize } else { cells.len() };
+            let (these, rest) = cells.split_at_mut(count);
+            for (on, cell) in (skip..).zip(these) {
+                *cell = match from {
+                    Some(from) => byte(reel, from.wrapping_add(on)),
+                    None => value,
+                };
+            }
+            (cells, skip) = (rest, 0);
+        }
+        items
+    }
+
+    /// Lays what an area shows at a phase on the cells of the chunk at hand; how many items of rows it read.
+    fn paint(&self, reel: &[u8], area: u8, phase: u16, cells: &mut Chunk) -> u16 {
+        let Some(span) = self.span(reel, area) else { return 0 };
+        let kind = self.field(reel, area, KIND);
+        let rows = self.page.wrapping_sub(self.field(reel, area, PAGE));
+        let last = self.field(reel, area, LAST_PAGE);
+        let mut own = if rows == 0 { self.field(reel, area, FIRST_PIXELS) } else { 0xFF };
+        if rows == last {
+            own &= self.field(reel, area, LAST_PIXELS);
+        }
+        let (mut across, mut down) = (0, phase);
+        if kind & ACROSS != 0 {
+            (across, down) = (phase, 0);
+            if kind & (DOWN | PICTURES) != 0 {
+                (across, down) = (phase & 0xFF, phase >> 8);
+            }
+        }
+        if kind & PICTURES != 0 {
+            down = down.wrapping_mul(8).wrapping_mul(last as u16 + 1);
+        }
+        across = across.wrapping_add(span.column as u16);
+        let row = (down >> 3) + rows as u16;
+        let table = word(reel, self.record(area).wrapping_add(ROWS)).wrapping_add(row * 2);
+        let (mut upper, mut lower) = ([0; CHUNK], [0; CHUNK]);
+        let (count, shift) = (span.count as usize, (down & 7) as u32);
+        let mut items = Self::take_row(reel, word(reel, table), across, &mut upper[..count]);
+        if shift > 0 {
+            items += Self::take_row(reel, word(reel, table.wrapping_add(2)), across, &mut lower[..count]);
+        }
+        for (cell, (upper, lower)) in cells[span.at..].iter_mut().zip(upper.iter().zip(&lower)).take(count) {
+            let ink = (((*upper as u16) | (*lower as u16) << 8) >> shift) as u8 & own;
+            if kind & CLEARS != 0 {
+                *cell &= !ink;
+            }
+            if kind & INKS != 0 {
+                *cell ^= ink;
+            }
+        }
+        items
+    }
+
+    /// The chunk at hand as all areas make it, in the frame before or in this one; how many items of rows were read.
+    fn compose(&self, reel: &[u8], former: bool) -> (Chunk, u16) {
+        let (mut cells, mut items) = ([0; CHUNK], 0);
+        for area in 0..self.count {
+            let slot = &self.slots[area as usize];
+            items += self.paint(reel, area, if former { slot.former } else { slot.phase }, &mut cells);
+        }
+        (cells, items)
+    }
+
+    /// Sends a cell of the page at hand; the display's pointer is set to it unless it stands there.
+    fn send<B: Bus>(&mut self, column: u8, cell: u8, burst: &mut Burst<'_, B>) -> Result<(), End> {
+        if self.pointer != column {
+            burst.seek(self.page, column)?;
+            self.pointer = column;
+        }
+        burst.make_room()?;
+        self.pointer = column.wrapping_add(1);
+        burst.data(cell)
+    }
+
+    /// Composes a chunk that an area covers which moves, and sends what changes of it, with short gaps before it.
+    fn look<B: Bus>(&mut self, reel: &[u8], count: u8, burst: &mut Burst<'_, B>) -> Result<(), End> {
+        let first = self.column;
+        let moves = |area: u8| self.moved(area) && self.span(reel, area).is_some();
+        if !self.opens && !(0..self.count).any(moves) {
+            burst.spend(1);
+            self.column = first.wrapping_add(count);
+            return Ok(());
+        }
+        burst.spend(LOOK_BYTES);
+        let ((now, items), (before, more)) = (self.compose(reel, false), self.compose(reel, true));
+        burst.bus.work(Work::ComposedCell, count as u16 * self.count as u16);
+        burst.bus.work(Work::SheetItem, items.saturating_add(more));
+        for on in 0..count {
+            if !self.opens && now[on as usize] == before[on as usize] {
+                continue;
+            }
+            let gap = first.wrapping_add(on).wrapping_sub(self.pointer);
+            let mut from = on;
+            if gap < FAR_CELLS {
+                if gap > on {
+                    self.column = self.pointer; // once more from there
+                    return Ok(());
+                }
+                from = on - gap;
+            }
+            while from <= on {
+                self.column = first.wrapping_add(from);
+                self.send(self.column, now[from as usize], burst)?;
+                from += 1;
+            }
+        }
+        self.column = first.wrapping_add(count);
+        Ok(())
+    }
+}
+
+impl<const N: usize> Keeps for Areas<N> {
+    fn open(&mut self, reel: &[u8], operation: u8, at: u16) -> Option<u16> {
+        match operation {
+            OPEN_AREAS => {
+                self.count = byte(reel, at);
+                self.records = word(reel, at.wrapping_add(1));
+                let fits = self.count > 0 && self.count as usize <= N;
+                if !fits || !inside(reel, self.records, self.count * RECORD_BYTES as u8) {
+                    self.count = 0;
+                    return None;
+                }
+                self.restart(reel);
+                self.opens = true;
+                let _ = self.advance(reel);
+                Some(at.wrapping_add(3))
+            }
+            RESTART_AREAS => {
+                self.restart(reel);
+                Some(at)
+            }
+            _ => None,
+        }
+    }
+
+    fn advance(&mut self, reel: &[u8]) -> bool {
+        let mut moves = false;
+        for slot in &mut self.slots[..self.count as usize] {
+            Self::go_on(slot, reel);
+            moves |= slot.phase != slot.former;
+        }
+        self.page = self.field(reel, 0, PAGE);
+        self.column = self.field(reel, 0, COLUMN);
+        self.end = self.column.wrapping_add(self.field(reel, 0, CELLS));
+        self.pointer = self.column.wrapping_sub(FAR_CELLS);
+        moves
+    }
+
+    fn leave(&mut self) {
+        (self.count, self.opens) = (0, false);
+    }
+
+    fn draw<B: Bus>(&mut self, reel: &[u8], _: u8, burst: &mut Burst<'_, B>) -> Result<bool, End> {
+        while burst.allowance >= LEAST_FOR_A_LOOK {
+            let left = self.end.wrapping_sub(self.column);
+            self.look(reel, if left < CHUNK as u8 { left } else { CHUNK as u8 }, burst)?;
+            if self.column == self.end {
+                let last = self.field(reel, 0, PAGE).wrapping_add(self.field(reel, 0, LAST_PAGE));
+                self.column = self.field(reel, 0, COLUMN);
+                self.pointer = self.column.wrapping_sub(FAR_CELLS);
+                let page = self.page;
+                self.page = page.wrapping_add(1);
+                if page == last {
+                    self.opens = false;
+                    return Ok(true);
+                }
+            }
+        }
+        Err(End::Allowance)
+    }
+}

@@ -1,0 +1,97 @@
+//! The areas of a scene as the bytes that the player reads: records, tables of rows, courses, and the code of the rows.
+
+use super::course::course;
+use super::row::RowCode;
+use super::stack::SheetArea;
+use crate::player::area::RECORD_BYTES;
+
+/// Where in a record its course, its first page and the table of its rows stand.
+const COURSE: usize = 0;
+const PAGE: usize = 2;
+const TABLE: usize = 9;
+
+/// Bytes whose addresses count from their start until they are placed in a reel; the records come first.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Block {
+    pub count: u8,
+    bytes: Vec<u8>,
+    /// Where addresses stand.
+    addresses: Vec<usize>,
+}
+
+impl Block {
+    /// The block of areas, the lowest first.
+    pub fn of(areas: &[SheetArea], first_column: u8) -> Self {
+        let mut rows = RowCode::default();
+        let mut block = Self { count: areas.len() as u8, ..Self::default() };
+        block.bytes.resize(areas.len() * usize::from(RECORD_BYTES), 0);
+        // Long rows first, so that others may be parts of them.
+        let mut all: Vec<&Vec<u8>> = areas.iter().flat_map(|area| &area.sheet.rows).collect();
+        all.sort_by_key(|row| std::cmp::Reverse(row.iter().filter(|cell| **cell != 0).count()));
+        all.into_iter().for_each(|row| {
+            rows.place(row);
+        });
+        let mut of_rows = Vec::new();
+        for (number, area) in areas.iter().enumerate() {
+            let record = number * usize::from(RECORD_BYTES);
+            let start = block.bytes.len();
+            block.address(record + COURSE, start);
+            block.record(record, area, first_column);
+            let course = course(&area.sheet.phases);
+            block.bytes.extend(course.code);
+            if course.loops {
+                let at = block.bytes.len() - 2;
+                block.address(at, start);
+            }
+            let table = block.bytes.len();
+            block.address(record + TABLE, table);
+            for row in &area.sheet.rows {
+                of_rows.push((block.bytes.len(), rows.place(row)));
+                block.bytes.extend([0, 0]);
+            }
+        }
+        let base = block.bytes.len();
+        of_rows.into_iter().for_each(|(at, place)| block.address(at, base + place));
+        block.bytes.extend(&rows.code);
+        for at in &rows.addresses {
+            let place = usize::from(rows.code[*at]) | usize::from(rows.code[at + 1]) << 8;
+            block.address(base + at, base + place);
+        }
+        block
+    }
+
+    fn address(&mut self, at: usize, place: usize) {
+        self.bytes[at..at + 2].copy_from_slice(&(place as u16).to_le_bytes());
+        self.addresses.push(at);
+    }
+
+    fn record(&mut self, at: usize, area: &SheetArea, first_column: u8) {
+        let (rectangle, pages) = (&area.rectangle, area.rectangle.pages());
+        let pixels = |page: usize| (rectangle.mask() >> (8 * page)) as u8;
+        let fields = [
+            pages.start as u8,
+            (pages.len() - 1) as u8,
+            first_column + rectangle.columns.start as u8,
+            rectangle.columns.len() as u8,
+            area.sheet.motion | area.blend,
+            pixels(pages.start),
+            pixels(pages.end - 1),
+        ];
+        self.bytes[at + PAGE..at + TABLE].copy_from_slice(&fields);
+    }
+
+    /// How many bytes it takes.
+    pub fn len(&self) -> usize {
+        self.bytes.len()
+    }
+
+    /// The bytes as they stand at an offset of a reel.
+    pub fn placed(&self, offset: usize) -> Vec<u8> {
+        let mut bytes = self.bytes.clone();
+        for at in &self.addresses {
+            let place = (usize::from(bytes[*at]) | usize::from(bytes[at + 1]) << 8) + offset;
+            bytes[*at..at + 2].copy_from_slice(&(place as u16).to_le_bytes());
+        }
+        bytes
+    }
+}

@@ -1,0 +1,99 @@
+//! Rectangles around what of a layer changes, cut apart where nothing changes between.
+
+use super::layers::InkColumns;
+use std::ops::Range;
+
+/// A rectangle of pixels in memory order.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PixelRectangle {
+    pub columns: Range<usize>,
+    pub rows: Range<usize>,
+}
+
+impl PixelRectangle {
+    /// The rectangle around all pixels; `None` where there are none.
+    pub fn around(ink: &InkColumns) -> Option<Self> {
+        let whole = Self { columns: 0..ink.len(), rows: 0..u64::BITS as usize };
+        whole.shrunk(ink)
+    }
+
+    /// A column's bits that lie in it.
+    pub fn mask(&self) -> u64 {
+        let below = |row: usize| if row >= 64 { u64::MAX } else { (1 << row) - 1 };
+        below(self.rows.end) & !below(self.rows.start)
+    }
+
+    /// Pages that it touches.
+    pub fn pages(&self) -> Range<usize> {
+        self.rows.start / 8..self.rows.end.div_ceil(8)
+    }
+
+    /// The same with so many columns more on either side.
+    pub fn wider(&self, by: usize) -> Self {
+        Self { columns: self.columns.start.saturating_sub(by)..self.columns.end + by, rows: self.rows.clone() }
+    }
+
+    /// Whether a pixel of ink lies in it.
+    pub fn touches(&self, ink: &InkColumns) -> bool {
+        ink[self.columns.clone()].iter().any(|bits| bits & self.mask() != 0)
+    }
+
+    /// Takes its pixels out of ink.
+    pub fn clear(&self, ink: &mut InkColumns) {
+        ink[self.columns.clone()].iter_mut().for_each(|bits| *bits &= !self.mask());
+    }
+
+    /// Whether a cell of each lies in the other.
+    pub fn shares_cells(&self, other: &Self) -> bool {
+        let apart = |one: &Range<usize>, other: &Range<usize>| one.end <= other.start || other.end <= one.start;
+        !apart(&self.columns, &other.columns) && !apart(&self.pages(), &other.pages())
+    }
+
+    fn shrunk(&self, ink: &InkColumns) -> Option<Self> {
+        let mask = self.mask();
+        let inked = |column: &usize| ink[*column] & mask != 0;
+        let (first, last) = (self.columns.clone().find(inked)?, self.columns.clone().rfind(inked)?);
+        let all = ink[first..=last].iter().fold(0, |all, bits| all | bits) & mask;
+        Some(Self { columns: first..last + 1, rows: all.trailing_zeros() as usize..64 - all.leading_zeros() as usize })
+    }
+
+    /// Cut at all columns or rows without ink, and these parts again.
+    pub fn parts(&self, ink: &InkColumns) -> Vec<Self> {
+        let mask = self.mask();
+        let columns: Vec<bool> = self.columns.clone().map(|column| ink[column] & mask != 0).collect();
+        let all = ink[self.columns.clone()].iter().fold(0, |all, bits| all | bits) & mask;
+        let rows: Vec<bool> = self.rows.clone().map(|row| all >> row & 1 == 1).collect();
+        let across = runs(&columns).map(|run| Self {
+            columns: self.columns.start + run.start..self.columns.start + run.end,
+            rows: self.rows.clone(),
+        });
+        let across: Vec<Self> = across.filter_map(|part| part.shrunk(ink)).collect();
+        if across.len() > 1 {
+            return across.iter().flat_map(|part| part.parts(ink)).collect();
+        }
+        let down: Vec<Self> = runs(&rows)
+            .map(|run| Self {
+                columns: self.columns.clone(),
+                rows: self.rows.start + run.start..self.rows.start + run.end,
+            })
+            .filter_map(|part| part.shrunk(ink))
+            .collect();
+        if down.len() > 1 {
+            return down.iter().flat_map(|part| part.parts(ink)).collect();
+        }
+        vec![self.clone()]
+    }
+}
+
+/// The runs of what is set.
+fn runs(set: &[bool]) -> impl Iterator<Item = Range<usize>> {
+    let mut at = 0;
+    let runs: Vec<Range<usize>> = set
+        .chunk_by(|one, next| one == next)
+        .filter_map(|run| {
+            at += run.len();
+            run[0].then(|| at - run.len()..at)
+        })
+        .collect();
+    runs.into_iter()
+}

@@ -1,0 +1,96 @@
+//! One long strip through which a window shows each picture of a sequence, and where the window stands for each.
+
+/// The longest strip.
+const MOST_ITEMS: usize = 1200;
+
+/// A strip, and for each picture where in it the window begins.
+pub struct Film<T> {
+    pub strip: Vec<T>,
+    pub places: Vec<usize>,
+}
+
+/// A strip being made, whose places count from where the first picture was put.
+struct Growing<T> {
+    strip: Vec<T>,
+    first: isize,
+}
+
+impl<T: Copy + PartialEq> Growing<T> {
+    /// The part of a picture at a place that the strip has already, as its first and last item, if it has the same there.
+    fn agrees(&self, picture: &[T], place: isize) -> Option<usize> {
+        let end = self.first + self.strip.len() as isize;
+        let (from, to) = (place.max(self.first), (place + picture.len() as isize).min(end));
+        let common = (to - from).max(0);
+        let same = (from..to).all(|at| self.strip[(at - self.first) as usize] == picture[(at - place) as usize]);
+        same.then_some(common as usize)
+    }
+
+    /// Puts a picture at a place where the strip agrees with it; it must touch or overlap the strip.
+    fn put(&mut self, picture: &[T], place: isize) {
+        let end = self.first + self.strip.len() as isize;
+        let behind = (place + picture.len() as isize - end).max(0) as usize;
+        self.strip.extend(&picture[picture.len() - behind..]);
+        let before = (self.first - place).max(0) as usize;
+        self.strip.splice(0..0, picture[..before].iter().copied());
+        self.first -= before as isize;
+    }
+}
+
+/// The strip of pictures of one length, each a window further on or back, or put behind what there is; `None` where it gets too long.
+pub fn film<T: Copy + PartialEq>(pictures: &[Vec<T>]) -> Option<Film<T>> {
+    let width = pictures.first()?.len() as isize;
+    let mut growing = Growing { strip: pictures[0].clone(), first: 0 };
+    let (mut place, mut step) = (0, 0);
+    let mut places = vec![0];
+    for picture in &pictures[1..] {
+        let whole = |place: isize| growing.agrees(picture, place) == Some(picture.len());
+        let end = growing.first + growing.strip.len() as isize - width;
+        let found = if whole(place + step) {
+            place + step
+        } else if whole(place) {
+            place
+        } else if let Some(found) = (growing.first..=end).find(|place| whole(*place)) {
+            found
+        } else {
+            // Overlapping by half at least, the last step before the others, the shortest first.
+            let steps = (1..=width / 2).flat_map(|far| [far, -far]);
+            let overlaps = |place: isize| growing.agrees(picture, place).is_some_and(|same| same as isize * 2 >= width);
+            let mut steps = std::iter::once(step).chain(steps).map(|step| place + step);
+            steps.find(|place| overlaps(*place)).unwrap_or(end + width)
+        };
+        growing.put(picture, found);
+        (step, place) = (if found == place { step } else { found - place }, found);
+        if growing.strip.len() > MOST_ITEMS {
+            return None;
+        }
+        places.push(place);
+    }
+    let places = places.into_iter().map(|place| (place - growing.first) as usize).collect();
+    Some(Film { strip: growing.strip, places })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn every_picture_stands_where_the_film_says(pictures in prop::collection::vec(prop::collection::vec(0u8..3, 7), 1..40)) {
+            if let Some(film) = film(&pictures) {
+                for (picture, place) in pictures.iter().zip(film.places) {
+                    prop_assert_eq!(&film.strip[place..place + 7], &picture[..]);
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn what_passes_by_is_one_strip_and_comes_round() {
+        let text: Vec<usize> = (1..31).map(|at| at * at).collect();
+        let seen = |from: usize| (0..8).map(|at| text[(from + at) % 30]).collect::<Vec<_>>();
+        let film = film(&(0..90).map(seen).collect::<Vec<_>>()).expect("a film");
+        assert_eq!(film.strip.len(), 37);
+        assert_eq!((film.places[29], film.places[30], film.places[31]), (29, 0, 1));
+    }
+}

@@ -1,0 +1,86 @@
+//! Areas of a lean scene: what moves of each layer as a sheet of ink seen through a rectangle, so that the player composes the picture.
+
+mod block;
+mod course;
+mod cut;
+mod film;
+mod layers;
+mod play;
+mod row;
+mod sheet;
+mod stack;
+
+pub use block::Block;
+pub use layers::SceneInk;
+pub use play::Play;
+pub use stack::{AreaChoice, areas};
+
+#[cfg(test)]
+mod tests {
+    use super::layers::{InkColumns, LayerInk};
+    use super::*;
+    use crate::reel::{Columns, Cost, Look, Memory};
+    use crate::show::Mode;
+    use crate::units::Nanoseconds;
+    use proptest::prelude::*;
+
+    const WIDTH: usize = 50;
+    const ROWS: u32 = 40;
+
+    /// A shape that moves on its way, blinks, or grows.
+    fn layer() -> impl Strategy<Value = LayerInk> {
+        let mode = prop::sample::select(vec![Mode::Paint, Mode::Paint, Mode::Erase, Mode::Invert]);
+        let shape = prop::collection::vec(1u64..256, 1..12);
+        let step = (-2i32..3, -1i32..2, 1usize..6, 0usize..7);
+        (mode, shape, (0i32..45, 0i32..36), step, 8usize..30).prop_map(
+            |(mode, shape, (x, y), (across, down, slow, on), frames)| {
+                let frame = |frame: usize| -> InkColumns {
+                    let at = (frame % 20 / slow) as i32;
+                    let (x, y) = ((x + across * at).rem_euclid(45) as usize, (y + down * at).rem_euclid(36));
+                    let mut ink = vec![0; WIDTH];
+                    if on == 0 || (frame / on).is_multiple_of(2) {
+                        let columns = shape.iter().zip(ink.iter_mut().skip(x));
+                        columns.for_each(|(bits, column)| *column = (bits << y) & ((1 << ROWS) - 1));
+                    }
+                    ink
+                };
+                LayerInk { mode, frames: (0..frames).map(frame).collect() }
+            },
+        )
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { cases: 64, failure_persistence: None, ..ProptestConfig::default() })]
+        #[test]
+        fn areas_show_all_layers_at_every_frame(mut layers in prop::collection::vec(layer(), 1..5)) {
+            let frames = layers.iter().map(|layer| layer.frames.len()).min().unwrap_or(0);
+            layers.iter_mut().for_each(|layer| layer.frames.truncate(frames));
+            let picture = |frame: usize| {
+                layers.iter().fold(vec![0u64; WIDTH], |mut picture, layer| {
+                    for (below, ink) in picture.iter_mut().zip(&layer.frames[frame]) {
+                        match layer.mode {
+                            Mode::Paint => *below |= ink,
+                            Mode::Erase => *below &= !ink,
+                            Mode::Invert => *below ^= ink,
+                        }
+                    }
+                    picture
+                })
+            };
+            let scene = SceneInk { layers: layers.clone(), inverted: vec![false; frames] };
+            let Some(areas) = areas(&scene, &picture(0), &vec![], AreaChoice::All) else { return Ok(()) };
+            let beneath = areas[0].rectangle.clone();
+            let mut play = Play::new(Block::of(&areas, 28), Some(frames - 1));
+            let cost = Cost::new(Nanoseconds(22_500), Nanoseconds(2_500), 32, true);
+            let mut memory = Memory::unknown(WIDTH, ROWS);
+            for frame in 0..frames + 2 {
+                prop_assert!(play.frame(frame, &mut memory, &cost, 28).is_some());
+                let wrong = memory.changed(&Columns::new(ROWS, picture(frame % frames)), Look::opening(9));
+                for column in beneath.columns.clone() {
+                    let wrong = beneath.pages().filter(|page| wrong[column] >> page & 1 == 1).collect::<Vec<_>>();
+                    prop_assert!(wrong.is_empty(), "frame {frame} of {frames}, column {column}, pages {wrong:?}");
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,143 @@
+//! The rows of sheets as code: blanks, cells that follow, one value, cells that stand elsewhere already.
+
+use crate::player::area::{AGAIN, BLANK_ON, CELLS_FOLLOW, ELSEWHERE, ONE_VALUE};
+use std::collections::HashMap;
+
+/// The most cells of one piece; of blank ones two less, as their codes mean other things.
+const MOST_CELLS: usize = 64;
+const MOST_BLANKS: usize = 62;
+/// The shortest copy that is looked for.
+const SHORTEST_COPY: usize = 4;
+/// A row goes on at its start where that spares so many cells.
+const FEWEST_SPARED: usize = 4;
+/// How many earlier places with the same first cells are tried.
+const PLACES_TRIED: usize = 32;
+
+/// The code of rows, one behind the other.
+#[derive(Default)]
+pub struct RowCode {
+    pub code: Vec<u8>,
+    /// Where in the code addresses stand that count from its start.
+    pub addresses: Vec<usize>,
+    places: HashMap<(Vec<u8>, bool), usize>,
+    /// Where each short sequence of bytes stands in the code, as far as it is taken in.
+    sequences: HashMap<[u8; SHORTEST_COPY], Vec<usize>>,
+    indexed: usize,
+}
+
+#[derive(Clone, Copy)]
+enum RowPiece {
+    Blanks(usize),
+    Follow(usize),
+    Value(usize),
+    Copy(usize, usize),
+}
+
+impl RowPiece {
+    fn cells(self) -> usize {
+        match self {
+            Self::Blanks(cells) | Self::Follow(cells) | Self::Value(cells) | Self::Copy(cells, _) => cells,
+        }
+    }
+    fn bytes(self) -> usize {
+        match self {
+            Self::Blanks(_) => 1,
+            Self::Follow(cells) => 1 + cells,
+            Self::Value(_) => 2,
+            Self::Copy(..) => 3,
+        }
+    }
+}
+
+impl RowCode {
+    /// Where the code of a row stands, which is written unless it is there.
+    pub fn place(&mut self, row: &[u8]) -> usize {
+        let period =
+            (1..row.len().saturating_sub(FEWEST_SPARED)).find(|period| row[*period..] == row[..row.len() - period]);
+        let inked = row.iter().rposition(|cell| *cell != 0).map_or(0, |last| last + 1);
+        let (told, ends) = match period {
+            Some(period) if inked > 0 => (&row[..period], false),
+            _ => (&row[..inked], true),
+        };
+        let key = (told.to_vec(), ends);
+        if let Some(place) = self.places.get(&key) {
+            return *place;
+        }
+        let place = self.code.len();
+        self.write(told);
+        if ends {
+            self.code.push(BLANK_ON);
+        } else {
+            self.code.extend([AGAIN, 0]);
+        }
+        self.places.insert(key, place);
+        place
+    }
+
+    fn write(&mut self, cells: &[u8]) {
+        self.learn();
+        let copies: Vec<Option<(usize, usize)>> = (0..cells.len()).map(|at| self.longest(&cells[at..])).collect();
+        let mut best: Vec<(usize, RowPiece)> = vec![(0, RowPiece::Blanks(0)); cells.len() + 1];
+        for at in (0..cells.len()).rev() {
+            let rest = &cells[at..];
+            let run = rest.iter().take(MOST_CELLS).take_while(|cell| **cell == rest[0]).count();
+            let blanks = if rest[0] == 0 { run.min(MOST_BLANKS) } else { 0 };
+            let copy = copies[at]
+                .iter()
+                .flat_map(|(longest, from)| (SHORTEST_COPY..=*longest).map(|cells| RowPiece::Copy(cells, *from)));
+            let pieces = (1..=rest.len().min(MOST_CELLS)).map(RowPiece::Follow);
+            let pieces =
+                pieces.chain((1..=blanks).map(RowPiece::Blanks)).chain((1..=run).map(RowPiece::Value)).chain(copy);
+            let costs = pieces.map(|piece| (piece.bytes() + best[at + piece.cells()].0, piece));
+            if let Some(least) = costs.min_by_key(|(bytes, _)| *bytes) {
+                best[at] = least;
+            }
+        }
+        let mut at = 0;
+        while at < cells.len() {
+            let piece = best[at].1;
+            let count = piece.cells();
+            let less = (count - 1) as u8;
+            match piece {
+                RowPiece::Blanks(_) => self.code.push(less),
+                RowPiece::Follow(_) => {
+                    self.code.push(CELLS_FOLLOW | less);
+                    self.code.extend(&cells[at..at + count]);
+                }
+                RowPiece::Value(_) => self.code.extend([ONE_VALUE | less, cells[at]]),
+                RowPiece::Copy(_, from) => {
+                    self.code.push(ELSEWHERE | less);
+                    self.addresses.push(self.code.len());
+                    self.code.extend((from as u16).to_le_bytes());
+                }
+            }
+            at += count;
+        }
+    }
+
+    /// The longest stretch of the code so far that begins as the cells do, as its length and place; not over an address, which is
+    /// still to be filled in.
+    fn longest(&self, cells: &[u8]) -> Option<(usize, usize)> {
+        let key: [u8; SHORTEST_COPY] = cells.get(..SHORTEST_COPY)?.try_into().ok()?;
+        let most = cells.len().min(MOST_CELLS);
+        let alike = |from: usize| {
+            let next = self.addresses.partition_point(|at| at + 1 < from);
+            let stop = self.addresses.get(next).copied().unwrap_or(usize::MAX);
+            let same = self.code[from..].iter().zip(&cells[..most]).take_while(|(a, b)| a == b).count();
+            same.min(stop.saturating_sub(from))
+        };
+        let places = self.sequences.get(&key)?.iter().take(PLACES_TRIED);
+        let best = places.map(|from| (alike(*from), std::cmp::Reverse(*from))).max()?;
+        (best.0 >= SHORTEST_COPY).then_some((best.0, best.1.0))
+    }
+
+    /// Takes in what was written.
+    fn learn(&mut self) {
+        while let Some(window) = self.code.get(self.indexed..self.indexed + SHORTEST_COPY) {
+            if let Ok(key) = window.try_into() {
+                self.sequences.entry(key).or_default().push(self.indexed);
+            }
+            self.indexed += 1;
+        }
+    }
+}

@@ -1,0 +1,130 @@
+//! What is seen through a rectangle, frame by frame, as a sheet of ink with the phase at which each frame shows it.
+
+use super::cut::PixelRectangle;
+use super::film::film;
+use super::layers::InkColumns;
+use crate::player::area::{ACROSS, DOWN, PICTURES};
+
+/// Rows of a page.
+const PAGE_ROWS: usize = 8;
+/// A sheet of more cells than this is not tried.
+const MOST_CELLS: usize = 12_000;
+
+/// A sheet: rows of cells eight pixels high, and the phase of each frame.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Sheet {
+    /// By what the phase moves it.
+    pub motion: u8,
+    pub rows: Vec<Vec<u8>>,
+    pub phases: Vec<u16>,
+}
+
+/// The sheets that show the ink of frames through a rectangle.
+pub fn sheets(frames: &[InkColumns], rectangle: &PixelRectangle) -> Vec<Sheet> {
+    let seen: Vec<Vec<u64>> = frames.iter().map(|ink| window(ink, rectangle)).collect();
+    let candidates =
+        [pictures(&seen, rectangle), across(&seen, rectangle), down(&seen, rectangle), sprite(&seen, rectangle)];
+    let cells = |sheet: &Sheet| sheet.rows.iter().map(Vec::len).sum::<usize>();
+    candidates.into_iter().flatten().filter(|sheet| cells(sheet) <= MOST_CELLS).collect()
+}
+
+/// The columns of ink in a rectangle, whose first page's first row is in bit 0.
+fn window(ink: &InkColumns, rectangle: &PixelRectangle) -> Vec<u64> {
+    let (mask, top) = (rectangle.mask(), rectangle.pages().start * PAGE_ROWS);
+    ink[rectangle.columns.clone()].iter().map(|bits| (bits & mask) >> top).collect()
+}
+
+/// Columns of up to 64 rows as rows of cells.
+fn cells(columns: &[u64], pages: usize) -> Vec<Vec<u8>> {
+    (0..pages).map(|page| columns.iter().map(|bits| (bits >> (PAGE_ROWS * page)) as u8).collect()).collect()
+}
+
+/// Each different picture once.
+fn pictures(seen: &[Vec<u64>], rectangle: &PixelRectangle) -> Option<Sheet> {
+    let mut different: Vec<&Vec<u64>> = Vec::new();
+    let mut phases = Vec::with_capacity(seen.len());
+    for picture in seen {
+        let number = different.iter().position(|other| *other == picture).unwrap_or_else(|| {
+            different.push(picture);
+            different.len() - 1
+        });
+        phases.push(number as u16);
+    }
+    let rows = different.iter().flat_map(|picture| cells(picture, rectangle.pages().len())).collect();
+    Some(Sheet { motion: PICTURES, rows, phases })
+}
+
+/// A strip that moves sideways.
+fn across(seen: &[Vec<u64>], rectangle: &PixelRectangle) -> Option<Sheet> {
+    let film = film(seen)?;
+    let phases = film.places.iter().map(|place| *place as u16).collect();
+    Some(Sheet { motion: ACROSS, rows: cells(&film.strip, rectangle.pages().len()), phases })
+}
+
+/// A strip that moves up or down.
+fn down(seen: &[Vec<u64>], rectangle: &PixelRectangle) -> Option<Sheet> {
+    let (first, width) = (rectangle.rows.start % PAGE_ROWS, rectangle.columns.len());
+    let lines = |columns: &Vec<u64>| -> Vec<u128> {
+        let row = |row: usize| {
+            columns.iter().enumerate().fold(0, |bits, (at, column)| bits | u128::from(column >> row & 1) << at)
+        };
+        (first..first + rectangle.rows.len()).map(row).collect()
+    };
+    if width > u128::BITS as usize {
+        return None;
+    }
+    let film = film(&seen.iter().map(lines).collect::<Vec<_>>())?;
+    let tall: Vec<u128> = std::iter::repeat_n(0, first).chain(film.strip).collect();
+    let pages = rectangle.pages().len();
+    let furthest = film.places.iter().max().copied().unwrap_or(0);
+    let rows = (0..(furthest / PAGE_ROWS + pages + 1)).map(|page| {
+        let bit =
+            |row: usize, column: usize| tall.get(PAGE_ROWS * page + row).is_some_and(|bits| bits >> column & 1 == 1);
+        (0..width).map(|column| (0..PAGE_ROWS).fold(0, |cell, row| cell | u8::from(bit(row, column)) << row)).collect()
+    });
+    let phases = film.places.iter().map(|place| *place as u16).collect();
+    Some(Sheet { motion: DOWN, rows: rows.collect(), phases })
+}
+
+/// Few pictures that move in both directions.
+fn sprite(seen: &[Vec<u64>], rectangle: &PixelRectangle) -> Option<Sheet> {
+    let (width, top, height) = (rectangle.columns.len(), rectangle.rows.start % PAGE_ROWS, rectangle.rows.len());
+    let around: Vec<Option<PixelRectangle>> = seen.iter().map(PixelRectangle::around).collect();
+    let mut different: Vec<Vec<u64>> = Vec::new();
+    let mut places: Vec<Option<(usize, usize, usize)>> = Vec::new();
+    for (columns, around) in seen.iter().zip(&around) {
+        let Some(around) = around else {
+            places.push(None);
+            continue;
+        };
+        let picture: Vec<u64> = columns[around.columns.clone()].iter().map(|bits| bits >> around.rows.start).collect();
+        let number = different.iter().position(|other| *other == picture).unwrap_or_else(|| {
+            different.push(picture);
+            different.len() - 1
+        });
+        places.push(Some((number, around.columns.start, around.rows.start - top)));
+    }
+    let heights = || around.iter().flatten().map(|around| around.rows.len());
+    // So far apart that none of them is seen with another.
+    let pitch = height + heights().max()? - heights().min()?;
+    let above = height;
+    let tall = above + different.len() * pitch;
+    if tall + top > usize::from(u8::MAX) || width > usize::from(u8::MAX) || different.len() * 4 > seen.len() {
+        return None;
+    }
+    let phase = |place: &Option<(usize, usize, usize)>| match place {
+        Some((number, column, row)) => ((above + number * pitch - row) << 8 | (width - column.min(&width))) as u16,
+        None => 0,
+    };
+    // A picture stands `width` columns from the left, so that it is seen at column 0 at phase `width`.
+    let mut rows = vec![vec![0u8; 2 * width]; (tall + height + top).div_ceil(PAGE_ROWS) + rectangle.pages().len() + 1];
+    for (number, picture) in different.iter().enumerate() {
+        let first = top + above + number * pitch;
+        for (column, bits) in picture.iter().enumerate() {
+            for row in (0..64).filter(|row| bits >> row & 1 == 1) {
+                rows[(first + row) / PAGE_ROWS][width + column] |= 1 << ((first + row) % PAGE_ROWS);
+            }
+        }
+    }
+    Some(Sheet { motion: ACROSS | DOWN, rows, phases: places.iter().map(phase).collect() })
+}
