@@ -195,7 +195,7 @@ fn main() {
     let script = std::path::Path::new("scenes/helm.ron");
     let show = pageloom::show::load(&mut reader, script, &mut findings).expect("run this in the project's folder");
     let frames = pageloom::render::render(&show);
-    let reel = pageloom::reel::compile(&show, &frames, &mut findings).expect("the demo fits");
+    let reel = pageloom::budget::compile(&show, &frames, &mut findings).expect("the demo fits");
     for (milliseconds, pressed_at) in [(1_900, None), (14_000, None), (3_700, Some(2_000))] {
         let told = play((&reel.bytes, &reel.lamps[0].bytes), milliseconds, pressed_at);
         println!(

@@ -1,9 +1,11 @@
 //! Flash: the reel exactly, the player as measured or estimated, against what the show says is left.
 
 use super::by_layer::by_layer;
+use super::choice::Choice;
 use super::fields::field_flash;
 use super::lamps::lamp_flash;
 use super::study::Study;
+use super::time::other_profile;
 use super::{Budget, Figure};
 use crate::diag::{Finding, Findings};
 use crate::reel::Reel;
@@ -12,13 +14,20 @@ use crate::show::Show;
 /// The title of this budget.
 pub const TITLE: &str = "flash";
 
+/// Bytes of flash of reel, player, fields and lamps.
+pub fn flash_in_all(show: &Show, reel: &Reel) -> u32 {
+    let player = show.microcontroller().player_cost().0.flash_with(reel.parts).0;
+    reel.bytes.len() as u32 + player + field_flash(show, reel) + lamp_flash(show, reel)
+}
+
 /// Checks the flash; a reel that does not fit is an error.
-pub fn flash(show: &Show, reel: &Reel, studies: &[Vec<Study<'_>>], findings: &mut Findings) -> Budget {
+pub fn flash(show: &Show, choice: &Choice, studies: &[Vec<Study<'_>>], findings: &mut Findings) -> Budget {
+    let reel = &choice.fitted.reel;
     let (player, measured) = show.microcontroller().player_cost();
     let (live, left) = (field_flash(show, reel), show.room().flash.0);
     let lamps = lamp_flash(show, reel);
     let code = player.flash_with(reel.parts);
-    let bytes = reel.bytes.len() as u32 + code.0 + live + lamps;
+    let bytes = flash_in_all(show, reel);
     let size = Figure::new("player", f64::from(code.0), "B").headline();
     let size =
         size.from("code size, C player; the code that drives the bus is the firmware's own", player.told(measured));
@@ -57,15 +66,19 @@ pub fn flash(show: &Show, reel: &Reel, studies: &[Vec<Study<'_>>], findings: &mu
     let total = Figure::new("flash in all", f64::from(bytes), "B").limit(f64::from(left));
     figures.push(total.from("reel + player + fields + lamps", "the rows above; the limit is the show's flash_left"));
     if bytes > left {
-        report(show, reel, bytes - left, findings);
+        report(show, choice, bytes - left, findings);
     }
     Budget { title: TITLE, figures }
 }
 
-fn report(show: &Show, reel: &Reel, over: u32, findings: &mut Findings) {
+fn report(show: &Show, choice: &Choice, over: u32, findings: &mut Findings) {
+    let reel = &choice.fitted.reel;
     let part = &show.microcontroller().name;
     let message = format!("reel and player are {over} B larger than the flash that is left on the {part}");
-    let mut finding = Finding::error(show.spans().microcontroller, message);
+    let mut finding = Finding::broken_limit(show.spans().microcontroller, message);
+    if let Some(other) = other_profile(choice) {
+        finding = finding.hint(other);
+    }
     let scenes = show.scenes().iter().zip(&reel.layout.scenes);
     if let Some((scene, layout)) = scenes.max_by_key(|(_, layout)| layout.all()) {
         let rate = layout.all() as f64 / f64::from(scene.frames.0.max(1));

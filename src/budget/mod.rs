@@ -1,9 +1,8 @@
 //! Budgets: each limit computed, with its formula and source, and findings where it is broken; one file a budget.
 
 mod alphabet;
-mod bus;
 mod by_layer;
-mod cpu;
+mod choice;
 mod fields;
 mod figure;
 mod flash;
@@ -21,11 +20,14 @@ mod running;
 mod shared;
 mod study;
 mod texts;
+mod time;
+mod timing;
+mod verdict;
 mod visible;
 mod wear;
 
 pub use by_layer::layers_by_flash;
-pub use cpu::drawing_cycles;
+pub use choice::{Choice, Fit, Fitted, choose, compile, fitted};
 pub use fields::{field_call_cycles, field_code_bytes, field_code_bytes_on, shared_fields_cost_on};
 pub use figure::{Budget, Figure};
 pub use flashing::preview_pitch;
@@ -34,34 +36,37 @@ pub use measure::{FrameLoad, SceneLoad, measure};
 pub use power::{SceneCurrent, display_milliamperes, display_off_milliamperes, scene_currents};
 pub use running::{Running, running};
 pub use shared::{SceneShare, scene_shares};
+pub use timing::{SceneTiming, timings};
+pub use verdict::verdict;
 pub use wear::{STANDS, WearMap, wear_map};
 
 use crate::diag::Findings;
-use crate::reel::Reel;
 use crate::render::Bitmap;
 use crate::show::Show;
+use crate::units::FrameRate;
 
-/// Every budget of a compiled show, in the order in which a person asks for them; `frames` are one list a scene.
+/// Every budget of a compiled show, in the order in which a person asks for them; `frames` are one list a scene, `slower` is a
+/// frame rate at which a show that falls behind was found to keep time.
 pub fn budgets(
     show: &Show,
-    reel: &Reel,
+    choice: &Choice,
     frames: &[Vec<Bitmap>],
-    loads: &[SceneLoad],
+    slower: Option<FrameRate>,
     findings: &mut Findings,
 ) -> Vec<Budget> {
+    let (reel, loads) = (&choice.fitted.reel, &choice.fitted.loads);
     let studies = study::studies(show);
     let mut unheard = Findings::default();
     // A provisional reel is not the one that has to keep within these.
     let judged = if reel.provisional { &mut unheard } else { &mut *findings };
-    let flash = flash::flash(show, reel, &studies, judged);
-    let (ram, bus) = (ram::ram(show, reel, judged), bus::bus(show, reel.parts, loads, judged));
+    let flash = flash::flash(show, choice, &studies, judged);
+    let (ram, time) = (ram::ram(show, choice, judged), time::time(show, choice, slower, judged));
     let budgets = vec![
         flash,
         ram,
         fields::fields(show, reel),
-        bus,
+        time,
         shared::shared(show, loads, findings),
-        cpu::cpu(show, reel, loads),
         visible::visible(show, &studies, findings),
         legibility::legibility(show, findings),
         photo::photo(show, findings),

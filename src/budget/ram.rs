@@ -1,19 +1,29 @@
 //! RAM: the player's state and the stack under one call of it.
 
+use super::choice::Choice;
 use super::fields::field_ram;
+use super::time::other_profile;
 use super::{Budget, Figure};
 use crate::diag::{Finding, Findings};
 use crate::reel::Reel;
 use crate::show::Show;
 
+/// Bytes of RAM of the player, the stack under one call, the copy of the picture and the fields.
+pub fn ram_in_all(show: &Show, reel: &Reel) -> u32 {
+    let player = show.microcontroller().player_cost().0;
+    let sending = player.state_with(reel.parts).0 + player.stack_with(reel.parts).0;
+    sending + player.picture_ram(reel.parts, show.panel()).0 + field_ram(show, reel)
+}
+
 /// Checks the RAM.
-pub fn ram(show: &Show, reel: &Reel, findings: &mut Findings) -> Budget {
+pub fn ram(show: &Show, choice: &Choice, findings: &mut Findings) -> Budget {
+    let reel = &choice.fitted.reel;
     let (player, measured) = show.microcontroller().player_cost();
     let (live, left) = (field_ram(show, reel), show.room().ram.0);
     let picture = player.picture_ram(reel.parts, show.panel()).0;
     let stack = player.stack_with(reel.parts).0;
     let state = player.state_with(reel.parts).0;
-    let bytes = state + stack + picture + live;
+    let bytes = ram_in_all(show, reel);
     let part = |name, value, formula: &str| {
         let figure = Figure::new(name, f64::from(value), "B").from(formula, player.told(measured));
         if measured { figure } else { figure.rough() }
@@ -36,8 +46,9 @@ pub fn ram(show: &Show, reel: &Reel, findings: &mut Findings) -> Budget {
     ));
     if bytes > left {
         let message = format!("the player needs {bytes} B of RAM, {} B more than are left", bytes - left);
-        findings
-            .push(Finding::error(show.spans().microcontroller, message).hint("free some RAM, or take a larger part"));
+        let finding = Finding::broken_limit(show.spans().microcontroller, message);
+        let finding = other_profile(choice).into_iter().fold(finding, Finding::hint);
+        findings.push(finding.hint("free some RAM, or take a larger part"));
     }
     Budget { title: "RAM", figures }
 }

@@ -1,11 +1,11 @@
 //! A bus that is shared: what the display and the other devices take of it in each scene, what is left, who waits for whom.
 
-use super::bus::fitting_clock;
 use super::{Budget, Figure, SceneLoad};
 use crate::diag::{Finding, Findings};
+use crate::panel::Bus;
 use crate::player::SMALLEST_ALLOWANCE;
 use crate::show::{Device, Scene, SceneId, Show};
-use crate::units::Nanoseconds;
+use crate::units::{Hertz, Nanoseconds};
 
 const PER_CENT: f64 = 100.0;
 /// The share of the bus from which on it is called nearly full (common practice: a fifth stays free).
@@ -173,7 +173,7 @@ fn report(show: &Show, scenes: &[(&Scene, &SceneShare)], findings: &mut Findings
         findings.push(with_fix(show, Finding::warning(show.spans().bus, message), scene, share.all() / PER_CENT));
         return;
     }
-    // What the display cannot do alone is told as the bus's own error.
+    // What the display cannot do alone is reported by the budget of time.
     let late = scenes.iter().filter(|(_, share)| share.worst_milliseconds <= period.milliseconds());
     let late =
         late.max_by(|one, other| one.1.worst_together_milliseconds.total_cmp(&other.1.worst_together_milliseconds));
@@ -226,6 +226,13 @@ fn with_fix(show: &Show, finding: Finding, scene: &Scene, times: f64) -> Finding
     finding.hint("or change less of the picture from frame to frame, or put the others on a bus of their own")
 }
 
+/// The slowest usual clock above the show's own at which so much bus time would fit.
+fn fitting_clock(bus: &Bus, time: Nanoseconds, period: Nanoseconds) -> Option<Hertz> {
+    let mut faster = Bus::USUAL_CLOCKS.into_iter().filter(|clock| *clock > bus.clock);
+    let fits = |clock: &Hertz| time.0 as f64 * f64::from(bus.clock.0) / f64::from(clock.0) <= period.0 as f64;
+    faster.find(fits)
+}
+
 /// Devices that wait longer behind one call of the player than from one of their transactions to the next.
 fn report_late_devices(show: &Show, shares: &[SceneShare], findings: &mut Findings) {
     for device in show.devices() {
@@ -234,7 +241,7 @@ fn report_late_devices(show: &Show, shares: &[SceneShare], findings: &mut Findin
         let between = 1e3 / device.times_a_second;
         if wait > between {
             let message = format!(
-                "`{}` is asked every {between:.2} ms, and one call of the player takes up to {wait:.2} ms of the bus",
+                "`{}` is asked every {between:.2} ms, and one call of the player takes up to {wait:.2} ms",
                 device.name
             );
             let less = (f64::from(show.bus().per_call) * between / wait).floor();

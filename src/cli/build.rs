@@ -13,7 +13,6 @@ use crate::preview::{Look, Material, Rehearsal, Shown, Surroundings, filmstrip, 
 use crate::report::map;
 use crate::show::Show;
 use crate::source::LIMITS;
-use crate::units::FrameRate;
 use clap::Args;
 use std::path::{Path, PathBuf};
 
@@ -56,7 +55,7 @@ impl Build {
             made = made.file(folder.join(name), bytes);
         }
         for SourceFile { name, text } in sources {
-            made = made.file(folder.join(name), text);
+            made = made.firmware(folder.join(name), text);
         }
         Some(made.replacing(true))
     }
@@ -71,11 +70,11 @@ impl Build {
             return Some(built);
         }
         let (show, rehearsal, style) = (&production.show, &production.rehearsal, Style::default());
-        let opening = opening(&rehearsal.shown, show.frame_rate());
+        let opening = opening(&rehearsal.shown);
         let preview = preview(show, opening, style, progress, session)?;
         let strip = strip(show, rehearsal, style, session)?;
         if opening.len() < rehearsal.shown.len() {
-            let whole = show.frame_rate().seconds_at(rehearsal.shown.len() as u32);
+            let whole = rehearsal.seconds_at(show, rehearsal.shown.len());
             let cut = format!(
                 "  {}.gif shows the first {LONGEST_SECONDS} s of {whole:.0} s; `pageloom preview` makes the whole\n",
                 built.name
@@ -108,7 +107,7 @@ impl Build {
         let page = told(page, session)?;
         built.files.push((format!("{stem}.json"), figures.into()));
         built.files.push((format!("{stem}.html"), page.into()));
-        built.words = format!("{}{}", summary(production), if self.quick { QUICK } else { "" });
+        built.words = format!("{}{}", summary(production, &session.findings), if self.quick { QUICK } else { "" });
         Some(())
     }
 }
@@ -186,9 +185,13 @@ pub struct Style {
 const LONGEST_SECONDS: u32 = 60;
 
 /// What the GIF of a build shows of a rehearsal, frame by frame.
-fn opening(shown: &[Shown], rate: FrameRate) -> &[Shown] {
-    let fits = |count: &usize| rate.seconds_at(*count as u32) <= f64::from(LONGEST_SECONDS);
-    &shown[..(0..=shown.len()).take_while(fits).last().unwrap_or(0)]
+fn opening(shown: &[Shown]) -> &[Shown] {
+    let mut nanoseconds = 0;
+    let fits = |shown: &&Shown| {
+        nanoseconds += shown.stays.0;
+        nanoseconds <= u64::from(LONGEST_SECONDS) * 1_000_000_000
+    };
+    &shown[..shown.iter().take_while(fits).count()]
 }
 
 /// The GIF of what was shown, frame by frame.
@@ -201,13 +204,13 @@ pub fn preview(
 ) -> Checked<Vec<u8>> {
     progress.stage("painting pictures");
     let look = look(show, style, style.scale);
-    told(gif_telling(shown, show.frame_rate(), &look, &|all| progress.done(all)), session)
+    told(gif_telling(shown, &look, &|all| progress.done(all)), session)
 }
 
 /// The filmstrip of a rehearsal.
 pub fn strip(show: &Show, rehearsal: &Rehearsal, style: Style, session: &mut Session<'_>) -> Checked<Vec<u8>> {
     let look = look(show, style, Some(STRIP_PITCH));
-    told(filmstrip(&rehearsal.shown, show.frame_rate(), &look, &Font::shipped(CAPTIONS)), session)
+    told(filmstrip(&rehearsal.shown, &look, &Font::shipped(CAPTIONS)), session)
 }
 
 fn look(show: &Show, style: Style, scale: Option<u32>) -> Look {

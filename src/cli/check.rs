@@ -24,7 +24,7 @@ impl Check {
     /// Runs the command.
     pub fn run(&self, session: &mut Session<'_>) -> Checked<Made> {
         let production = produce(&self.show, false, &Progress::new(), session)?;
-        let mut words = format!("{}\n{}", summary(&production), all_figures(&production).trim_end());
+        let mut words = format!("{}\n{}", summary(&production, &session.findings), all_figures(&production).trim_end());
         if self.explain {
             words = format!("{words}\n\n{}", explained(&production, &session.reader.sources).trim_end());
         }

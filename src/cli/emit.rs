@@ -107,7 +107,7 @@ impl Emit {
             Emit::Sketch(folder) => return folder.sketch(session),
             Emit::Library(folder) => return folder.library(session),
         };
-        Some(Made::default().file(path, bytes).replacing(true))
+        Some(Made::default().firmware(path, bytes).replacing(true))
     }
 }
 
@@ -162,7 +162,7 @@ impl Hex {
         let production = produce(&self.show, false, &Progress::new(), session)?;
         let name = production.show.name();
         let path = self.out.clone().unwrap_or_else(|| Path::new("out").join(name).join(format!("{name}.hex")));
-        Some((path, intel_hex(&production.reel.bytes, self.address)))
+        Some((path, intel_hex(&production.reel().bytes, self.address)))
     }
 }
 

@@ -69,6 +69,6 @@ fn in_c(mut files: Vec<SourceFile>) -> Vec<SourceFile> {
 }
 
 fn written(folder: &Path, files: Vec<SourceFile>) -> Made {
-    let made = files.into_iter().fold(Made::default(), |made, file| made.file(folder.join(file.name), file.text));
+    let made = files.into_iter().fold(Made::default(), |made, file| made.firmware(folder.join(file.name), file.text));
     made.replacing(true)
 }

@@ -17,7 +17,7 @@ struct Part {
 /// A table of all bytes of the reel. Layers are marked as rough: what they share is divided among them.
 pub fn explained(production: &Production, sources: &Sources) -> String {
     let mut table = Table::new(&["flash goes to", ">bytes", ">share", "script"]);
-    let all = production.reel.bytes.len();
+    let all = production.reel().bytes.len();
     let mut row = |name: String, amount: usize, rough: &str, place: String| {
         let share = format!("{:.1} %", 100.0 * amount as f64 / all.max(1) as f64);
         table.row([name, format!("{rough}{amount}"), share, place]);
@@ -45,7 +45,7 @@ pub fn explained(production: &Production, sources: &Sources) -> String {
 /// The parts of the reel, the largest first.
 fn parts(production: &Production) -> Vec<Part> {
     let mut parts: Vec<Part> = Vec::new();
-    for share in explain(&production.reel.bytes, &production.reel.layout) {
+    for share in explain(&production.reel().bytes, &production.reel().layout) {
         match parts.iter_mut().find(|part| part.scene == share.scene) {
             Some(part) => {
                 part.bytes += share.bytes;

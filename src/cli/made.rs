@@ -7,6 +7,8 @@ use std::path::PathBuf;
 pub struct OutputFile {
     pub path: PathBuf,
     pub bytes: Vec<u8>,
+    /// Whether it is for a chip: kept back where a limit is broken.
+    pub firmware: bool,
 }
 
 /// What a command made.
@@ -26,7 +28,17 @@ impl Made {
     }
     /// Adds a file.
     pub fn file(mut self, path: impl Into<PathBuf>, bytes: impl Into<Vec<u8>>) -> Self {
-        self.files.push(OutputFile { path: path.into(), bytes: bytes.into() });
+        self.files.push(OutputFile { path: path.into(), bytes: bytes.into(), firmware: false });
+        self
+    }
+    /// Adds a file for a chip.
+    pub fn firmware(mut self, path: impl Into<PathBuf>, bytes: impl Into<Vec<u8>>) -> Self {
+        self.files.push(OutputFile { path: path.into(), bytes: bytes.into(), firmware: true });
+        self
+    }
+    /// Leaves out what is for a chip.
+    pub fn without_firmware(mut self) -> Self {
+        self.files.retain(|file| !file.firmware);
         self
     }
     /// Lets files that are there already be replaced.

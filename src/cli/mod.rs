@@ -97,23 +97,29 @@ impl Command {
     }
 }
 
-/// Tells the findings, writes the files when nothing is wrong, and tells what was made.
+/// Writes the files when nothing is wrong, those for a chip only where no limit is broken; then tells what it came to, the findings and
+/// the files.
 fn finish(made: Checked<Made>, mut session: Session<'_>, strict: bool) -> ExitCode {
-    let failed = |findings: &Findings| findings.any_error() || strict && findings.count(Severity::Warning) > 0;
+    let failed = |findings: &Findings| findings.any_fault() || strict && findings.count(Severity::Warning) > 0;
     let mut written = None;
     if let Some(made) = made
         && !failed(&session.findings)
     {
+        // What breaks a limit can be looked at, but is not for a chip.
+        let made = if session.findings.any_error() { made.without_firmware() } else { made };
         match write::write_all(&made.files, made.replace) {
             Ok(()) => written = Some(made),
             Err(finding) => session.findings.push(finding),
         }
     }
+    if let Some(made) = &written {
+        terminal::tell_words(made);
+    }
     terminal::tell_findings(&session.findings, &session.reader.sources, strict);
     match written {
         Some(made) => {
-            terminal::tell_made(&made);
-            ExitCode::SUCCESS
+            terminal::tell_files(&made);
+            if session.findings.any_error() { ExitCode::from(1) } else { ExitCode::SUCCESS }
         }
         None => ExitCode::from(1),
     }

@@ -1,8 +1,9 @@
 //! A show live in the terminal: the shipped player at its own pace on the modelled glass, keys for triggers.
 
-use crate::preview::{Shown, Stage, half_blocks};
+use crate::preview::{Played, Stage, half_blocks};
 use crate::reel::Reel;
 use crate::show::{Show, TriggerId};
+use crate::units::Nanoseconds;
 use crossterm::event::{Event, KeyCode, KeyEvent, KeyEventKind, KeyModifiers, poll, read};
 use crossterm::{cursor, execute, queue, style::Print, terminal};
 use std::io::{self, IsTerminal, Write};
@@ -49,17 +50,18 @@ pub fn play(show: &Show, reel: &Reel) -> Result<(), String> {
 
 fn run(show: &Show, reel: &Reel) -> Result<(), String> {
     let mut stage = Stage::new(show, &reel.bytes, &reel.fields);
-    let period = Duration::from_nanos(show.frame_rate().period().0);
-    let mut due = Instant::now();
+    let (period, begun) = (show.frame_rate().period(), Instant::now());
     let mut cue = String::from("-");
     loop {
         let played = stage.frame()?;
         if let Some(last) = played.cues.last() {
             cue = show.cues().get(usize::from(*last)).cloned().unwrap_or_default();
         }
-        draw(show, &played.shown, &cue).map_err(|why| why.to_string())?;
-        due += period;
-        match wait(show, due).map_err(|why| why.to_string())? {
+        // On the chip's time: a frame that is late there is late here.
+        let shown = begun + Duration::from_nanos(played.time.shown(period).0);
+        let wish = wait(show, shown).map_err(|why| why.to_string())?;
+        draw(show, &played, period, &cue).map_err(|why| why.to_string())?;
+        match wish {
             Some(Wish::End) => return Ok(()),
             Some(Wish::Trigger(trigger)) => stage.trigger(trigger),
             None => {}
@@ -96,7 +98,8 @@ fn meaning(show: &Show, key: KeyEvent) -> Option<Wish> {
     }
 }
 
-fn draw(show: &Show, shown: &Shown, cue: &str) -> io::Result<()> {
+fn draw(show: &Show, played: &Played, period: Nanoseconds, cue: &str) -> io::Result<()> {
+    let shown = &played.shown;
     let mut out = io::stdout().lock();
     queue!(out, cursor::MoveTo(0, 0))?;
     let dark = !shown.on;
@@ -112,9 +115,13 @@ fn draw(show: &Show, shown: &Shown, cue: &str) -> io::Result<()> {
     }
     let keys: Vec<String> =
         KEYS.chars().zip(show.triggers()).map(|(key, trigger)| format!("{key} {trigger}")).collect();
+    let late = match played.time.late(period) {
+        Nanoseconds(0) => String::new(),
+        late => format!("   {:.0} ms late", late.milliseconds()),
+    };
     for line in [
         String::new(),
-        format!(" scene {}   contrast {}   cue {cue}", shown.scene, shown.contrast),
+        format!(" scene {}   contrast {}   cue {cue}{late}", shown.scene, shown.contrast),
         format!(" {}   q end", keys.join("   ")),
     ] {
         queue!(out, Print(line), terminal::Clear(terminal::ClearType::UntilNewLine), cursor::MoveToNextLine(1))?;

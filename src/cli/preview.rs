@@ -67,7 +67,8 @@ impl Preview {
             None => None,
         };
         progress.stage("playing the show");
-        let Compiled { show, frames, reel } = &compiled;
+        let Compiled { show, frames, choice } = &compiled;
+        let reel = &choice.fitted.reel;
         let rehearsal = match &events {
             Some(events) => rehearse_events(show, reel, frames, events, &mut session.findings)?,
             None => rehearse(show, reel, frames, &mut session.findings)?,
@@ -84,7 +85,7 @@ impl Preview {
     }
 
     fn live(&self, compiled: &Compiled, session: &mut Session<'_>) -> Checked<Made> {
-        match play(&compiled.show, &compiled.reel) {
+        match play(&compiled.show, &compiled.choice.fitted.reel) {
             Ok(()) => Some(Made::default()),
             Err(why) => {
                 let finding = Finding::error(Place::Nowhere, format!("it cannot be played here: {why}"));
@@ -112,9 +113,9 @@ fn course(show: &Show, rehearsal: &Rehearsal) -> String {
             told.push(format!("cue {}", show.cues()[cue.0]));
         }
         if !told.is_empty() {
-            lines.push(format!("{:7.2} s  {}", show.frame_rate().seconds_at(frame as u32), told.join(", ")));
+            lines.push(format!("{:7.2} s  {}", rehearsal.seconds_at(show, frame), told.join(", ")));
         }
     }
-    lines.push(format!("{:7.2} s  end", show.frame_rate().seconds_at(rehearsal.shown.len() as u32)));
+    lines.push(format!("{:7.2} s  end", rehearsal.seconds_at(show, rehearsal.shown.len())));
     lines.join("\n")
 }

@@ -1,4 +1,4 @@
-//! The report of a production: gathers what the page tells from what was played and reckoned.
+//! The report of a production: gathers what the page tells from what was played and computed.
 
 use super::production::Production;
 use crate::diag::{Findings, Sources};
@@ -19,21 +19,23 @@ pub fn report(
 
 fn subject(production: &Production) -> Result<Subject<'_>, String> {
     let (show, rehearsal) = (&production.show, &production.rehearsal);
-    let shown = scenes_shown(show, &production.reel)?;
+    let shown = scenes_shown(show, production.reel())?;
     let picture =
         |shown: crate::preview::Shown| Picture { picture: shown.picture, contrast: shown.contrast, on: shown.on };
     let scenes = shown.into_iter().map(|scene| scene.into_iter().map(picture).collect()).collect();
     Ok(Subject {
         show,
-        reel: &production.reel,
+        reel: production.reel(),
+        choice: &production.choice,
         budgets: &production.budgets,
-        loads: &production.loads,
+        loads: &production.choice.fitted.loads,
         scenes,
         tour: Tour {
             frames: rehearsal.course.clone(),
             raised: rehearsal.raised.clone(),
             cues: rehearsal.cues.clone(),
             bytes: rehearsal.traffic.iter().map(|traffic| traffic.bytes.0).collect(),
+            times: rehearsal.times.clone(),
         },
         appearance: appearance(show),
     })

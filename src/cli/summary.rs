@@ -1,23 +1,26 @@
-//! What a build came to, as a person likes to read it: a line on the show, then the headline of each budget with its limit.
+//! What a build came to, as a person likes to read it: the verdict, a line on the show, the headline of each budget with its limit, and
+//! what each profile takes.
 
 use super::production::Production;
 use super::sources::Sources;
 use super::table::Table;
-use crate::budget::Figure;
+use crate::budget::{Figure, Fit, verdict};
+use crate::diag::Findings;
 
 /// Steps of the bar that shows how much of a limit is taken.
 const BAR_STEPS: usize = 20;
 
-/// A few lines on the show, and its budgets' headlines.
-pub fn summary(production: &Production) -> String {
+/// The verdict, a few lines on the show, and its budgets' headlines.
+pub fn summary(production: &Production, findings: &Findings) -> String {
     let (show, rehearsal) = (&production.show, &production.rehearsal);
     let rate = show.frame_rate();
     let frames: u32 = show.scenes().iter().map(|scene| scene.frames.0).sum();
+    let verdict = verdict(&production.choice.fitted.fit, findings);
+    let scenes = show.scenes().len();
     let head = format!(
-        "{}: {} {}, {frames} frames at {} a second on {}\n",
+        "{verdict}\n\n{}: {scenes} scene{}, {frames} frames at {} a second on {}\n",
         show.name(),
-        show.scenes().len(),
-        if show.scenes().len() == 1 { "scene" } else { "scenes" },
+        if scenes == 1 { "" } else { "s" },
         rate.frames_per_second(),
         show.panel().name
     );
@@ -34,10 +37,35 @@ pub fn summary(production: &Production) -> String {
             ]);
         }
     }
-    let seconds = rate.seconds_at(rehearsal.shown.len() as u32);
+    let seconds = rehearsal.seconds_at(show, rehearsal.shown.len());
+    let profiles = profiles(&production.choice.profiles);
     let truth =
         format!("  played by the shipped player on the modelled controller: every pixel as drawn, {seconds:.0} s");
-    format!("{head}\n{table}\n{truth}\n")
+    format!("{head}\n{table}\n{profiles}{truth}\n")
+}
+
+/// What the best reel of each profile takes; nothing where only one was made.
+fn profiles(profiles: &[Fit]) -> String {
+    if profiles.len() < 2 {
+        return String::new();
+    }
+    let mut table =
+        Table::new(&["  profile", ">reel", ">player", ">flash in all", ">RAM", ">mean time", ">worst time", "verdict"]);
+    for fit in profiles {
+        let bytes = |bytes: u32| number(f64::from(bytes), "B");
+        let share = |share: f64| format!("{:.0} %", share * 100.0);
+        table.row([
+            format!("  {}{}", fit.profile, if fit.taken { ", taken" } else { "" }),
+            bytes(fit.reel_bytes),
+            bytes(fit.player_bytes),
+            bytes(fit.flash_bytes),
+            bytes(fit.ram_bytes),
+            share(fit.mean_time_share),
+            share(fit.worst_time_share),
+            fit.verdict().to_owned(),
+        ]);
+    }
+    format!("{table}\n")
 }
 
 /// Every figure of every budget with its formula and the number of its source, then the sources.

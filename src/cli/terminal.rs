@@ -21,7 +21,7 @@ pub fn tell_findings(findings: &Findings, sources: &Sources, strict: bool) {
 
 fn count(findings: &Findings, strict: bool) -> String {
     let (errors, warnings) = (findings.count(Severity::Error), findings.count(Severity::Warning));
-    let failed = errors > 0 || strict && warnings > 0;
+    let failed = findings.any_fault() || strict && warnings > 0;
     let mut parts = Vec::new();
     for (number, word) in [(errors, "error"), (warnings, "warning")] {
         match number {
@@ -32,18 +32,24 @@ fn count(findings: &Findings, strict: bool) -> String {
     }
     match (parts.is_empty(), failed) {
         (true, _) => String::new(),
+        (false, false) if errors > 0 => format!("{}: no firmware was written\n", parts.join(", ")),
         (false, false) => format!("{}\n", parts.join(", ")),
         (false, true) if errors == 0 => format!("{}, and --strict is given: nothing was written\n", parts.join(", ")),
         (false, true) => format!("{}: nothing was written\n", parts.join(", ")),
     }
 }
 
-/// Tells what was made: the command's words, then each file with its size.
-pub fn tell_made(made: &Made) {
-    let mut text = made.words.clone();
-    if !text.is_empty() {
-        text.push('\n');
+/// Tells what a command came to, in its own words.
+pub fn tell_words(made: &Made) {
+    if !made.words.is_empty() {
+        // A person who closed the stream wants to hear nothing more.
+        let _ = writeln!(std::io::stdout().lock(), "{}", made.words);
     }
+}
+
+/// Tells each file that was written with its size.
+pub fn tell_files(made: &Made) {
+    let mut text = String::new();
     let names: Vec<String> = made.files.iter().map(|file| file.path.display().to_string()).collect();
     let widest = names.iter().map(|name| name.chars().count()).max().unwrap_or(0);
     for (file, name) in made.files.iter().zip(&names) {
@@ -71,7 +77,8 @@ mod tests {
         findings.push(Finding::warning(Place::Nowhere, "w"));
         assert_eq!(count(&findings, false), "1 warning\n");
         assert!(count(&findings, true).ends_with("nothing was written\n"));
-        findings.push(Finding::error(Place::Nowhere, "e"));
+        findings.push(Finding::broken_limit(Place::Nowhere, "l"));
+        assert_eq!(count(&findings, false), "1 error, 1 warning: no firmware was written\n");
         findings.push(Finding::error(Place::Nowhere, "e"));
         assert_eq!(count(&findings, false), "2 errors, 1 warning: nothing was written\n");
         assert_eq!((size(9_999).as_str(), size(10_240).as_str()), ("9999 B", "10.0 KiB"));

@@ -52,15 +52,28 @@ pub struct Finding {
     pub also: Vec<(Span, String)>,
     /// How to fix it, one change a line.
     pub hints: Vec<String>,
+    /// Whether a limit is broken by what was made: it can be looked at, but it cannot work.
+    pub breaks_limit: bool,
 }
 
 impl Finding {
     fn new(severity: Severity, place: impl Into<Place>, message: impl Into<String>) -> Self {
-        Self { severity, place: place.into(), message: message.into(), also: Vec::new(), hints: Vec::new() }
+        Self {
+            severity,
+            place: place.into(),
+            message: message.into(),
+            also: Vec::new(),
+            hints: Vec::new(),
+            breaks_limit: false,
+        }
     }
     /// Something that cannot work.
     pub fn error(place: impl Into<Place>, message: impl Into<String>) -> Self {
         Self::new(Severity::Error, place, message)
+    }
+    /// A limit that is broken by what was made: it can be looked at, but it cannot work.
+    pub fn broken_limit(place: impl Into<Place>, message: impl Into<String>) -> Self {
+        Self { breaks_limit: true, ..Self::error(place, message) }
     }
     /// Something the person would be unhappy with.
     pub fn warning(place: impl Into<Place>, message: impl Into<String>) -> Self {
@@ -106,6 +119,10 @@ impl Findings {
     fn kept(&self, severity: Severity) -> usize {
         self.list.iter().filter(|finding| finding.severity == severity).count()
     }
+    /// Adds each of some findings.
+    pub fn extend(&mut self, findings: impl IntoIterator<Item = Finding>) {
+        findings.into_iter().for_each(|finding| self.push(finding));
+    }
     /// How many findings have this severity.
     pub fn count(&self, severity: Severity) -> usize {
         self.kept(severity) + self.left_out(severity)
@@ -121,6 +138,10 @@ impl Findings {
     /// Whether further errors would not be kept, so that looking for them is of no use.
     pub fn full(&self) -> bool {
         self.kept(Severity::Error) >= MOST_KEPT
+    }
+    /// Whether one of them is an error beside broken limits.
+    pub fn any_fault(&self) -> bool {
+        self.list.iter().any(|finding| finding.severity == Severity::Error && !finding.breaks_limit)
     }
     /// All findings that are kept, in the order they were found.
     pub fn iter(&self) -> impl Iterator<Item = &Finding> {

@@ -1,6 +1,6 @@
 //! Everything that is known of a built show, for other programs: its parts, its figures with their sources, its findings.
 
-use crate::budget::{Budget, SceneLoad};
+use crate::budget::{Budget, Choice, Fit, SceneLoad, verdict};
 use crate::diag::{Findings, Severity};
 use crate::reel::{LampTable, Reel};
 use crate::show::{Device, Lamp, Reaction, SceneId, Show, Then, TriggerId};
@@ -10,6 +10,10 @@ use serde::Serialize;
 #[derive(Clone, Debug, Serialize)]
 pub struct Record<'a> {
     pub show: &'a str,
+    /// Does it fit, does it keep time.
+    pub verdict: String,
+    /// The best reel of each profile that was made, and which was taken.
+    pub profiles: &'a [Fit],
     pub panel: &'a str,
     pub controller: &'a str,
     pub microcontroller: &'a str,
@@ -70,6 +74,8 @@ pub struct SceneRecord<'a> {
     pub bytes: usize,
     /// Bytes on the bus for each frame; one frame more when the scene repeats, the way back to its first.
     pub bus_bytes: Vec<u32>,
+    /// Nanoseconds that each frame is made and sent, bus and CPU together, likewise.
+    pub frame_nanoseconds: Vec<u64>,
 }
 
 /// Seconds of a scene at which the display goes off and comes on again; null at the scene's end.
@@ -150,17 +156,21 @@ pub struct FindingRecord<'a> {
 impl<'a> Record<'a> {
     /// Takes a show, what was compiled and measured of it, and the frames and triggers of its preview.
     pub fn new(
-        (show, reel): (&'a Show, &Reel),
-        (budgets, loads): (&'a [Budget], &[SceneLoad]),
+        show: &'a Show,
+        choice: &'a Choice,
+        budgets: &'a [Budget],
         (frames, raised): (usize, &[(usize, TriggerId)]),
         findings: &'a Findings,
     ) -> Self {
+        let (reel, loads) = (&choice.fitted.reel, &choice.fitted.loads);
         let trigger = |(frame, trigger): &(usize, TriggerId)| RaisedRecord {
             frame: *frame,
             trigger: name(show.triggers(), trigger.0),
         };
         Self {
             show: show.name(),
+            verdict: verdict(&choice.fitted.fit, findings),
+            profiles: &choice.profiles,
             panel: &show.panel().name,
             controller: show.panel().controller.name,
             microcontroller: &show.microcontroller().name,
@@ -218,6 +228,7 @@ fn scene_record<'a>(show: &'a Show, reel: &Reel, loads: &[SceneLoad], number: us
         };
         Some(ReactionRecord { trigger: name(show.triggers(), trigger), scene })
     };
+    let frames = loads.get(number).map_or(&[][..], |load| &load.frames);
     SceneRecord {
         name: &scene.name,
         frames: scene.frames.0,
@@ -233,7 +244,8 @@ fn scene_record<'a>(show: &'a Show, reel: &Reel, loads: &[SceneLoad], number: us
         cues: cues.collect(),
         triggers: scene.reactions.iter().enumerate().filter_map(reaction).collect(),
         bytes: reel.layout.scenes.get(number).map_or(0, |layout| layout.all()),
-        bus_bytes: loads.get(number).map_or(Vec::new(), |load| load.frames.iter().map(|frame| frame.bytes.0).collect()),
+        bus_bytes: frames.iter().map(|frame| frame.bytes.0).collect(),
+        frame_nanoseconds: frames.iter().map(|frame| frame.taken.0).collect(),
     }
 }
 

@@ -5,19 +5,25 @@
 //! needs (multiplex, offset, start line, COM pins, remap, a pump never switched on) give the wrong picture a real glass
 //! would show. Time is not modelled: fading, blinking and scrolling are recognised and checked but do not move.
 
+mod clock;
 mod commands;
 mod commons;
+mod cycles;
 mod execute;
 mod fault;
 mod link;
 mod memory;
 mod picture;
+mod playback;
 mod pointer;
 mod registers;
 #[cfg(test)]
 mod tests;
 
+pub use clock::{Clocked, Traffic};
+pub use cycles::{BusCycles, bus_cycles, cycles_of};
 pub use fault::{Fault, FaultKind};
+pub use playback::{FrameTime, Playback, PlayedFrame};
 pub use registers::Registers;
 
 use crate::panel::{Controller, Panel};

@@ -70,6 +70,9 @@ impl Bus {
     /// The highest clock that SSD1306-class controllers are specified for (SSD1306 data sheet Rev 1.5 Table 13-6: 2.5 µs a cycle).
     pub const HIGHEST_CONTROLLER_CLOCK: Hertz = Hertz(400_000);
 
+    /// Usual clocks, slowest first (UM10204 Rev 7.0 Table 11).
+    pub const USUAL_CLOCKS: [Hertz; 3] = [Hertz(100_000), Hertz(400_000), Hertz(1_000_000)];
+
     /// The slowest speed class that allows the clock; the fastest when none does.
     pub fn mode(&self) -> BusMode {
         MODES.into_iter().find(|mode| self.clock <= mode.highest_clock).unwrap_or(MODES[MODES.len() - 1])

@@ -27,8 +27,5 @@ pub use lamp_code::{LampCode, lamp_code_on};
 pub use microcontroller::{Core, Microcontroller, find_microcontroller, microcontrollers};
 pub use mounting::{ControllerTurn, MemoryWindow, Mounting, Turn};
 pub use opening::{Opening, PixelRectangle};
-pub use player_cost::{
-    CYCLES_A_CELL_OF_GRAINS, CYCLES_A_COMPOSED_CELL, CYCLES_A_RECKONED_CELL, CYCLES_A_ROLLED_CELL, MEASURED_ALLOWANCE,
-    PlayerCost, PlayerCycles, PlayerParts, player_costs,
-};
+pub use player_cost::{PlayerCost, PlayerParts, player_costs};
 pub use setup::{MovedByShow, refresh_commands, set_up_commands};

@@ -3,9 +3,6 @@
 use super::{Core, Microcontroller, Panel};
 use crate::units::{FlashBytes, RamBytes};
 
-/// The allowance in bytes at which the longest call was measured.
-pub const MEASURED_ALLOWANCE: u32 = 16;
-
 /// What the player costs on a part; tests/root/firmware builds and runs it again and holds each row to that.
 #[derive(Debug, PartialEq, Eq)]
 pub struct PlayerCost {
@@ -19,19 +16,8 @@ pub struct PlayerCost {
     pub state: RamBytes,
     /// Deepest stack under one call, the example's bus functions and the return address counted, interrupts not.
     pub stack: RamBytes,
-    /// CPU cycles beyond the time on the wire; none where the bus was not that of an I²C peripheral.
-    pub cycles: Option<PlayerCycles>,
     /// How it was measured.
     pub source: &'static str,
-}
-
-/// CPU cycles that the player and the example's bus functions take beyond the time on the wire, over a show of the bench.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct PlayerCycles {
-    /// Of each byte on the bus, as a mean over all.
-    pub a_byte: u32,
-    /// Of the longest call, at an allowance of [`MEASURED_ALLOWANCE`].
-    pub longest_call: u32,
 }
 
 static COSTS: [PlayerCost; 3] = [
@@ -41,7 +27,6 @@ static COSTS: [PlayerCost; 3] = [
         flash: FlashBytes(1536),
         state: RamBytes(55),
         stack: RamBytes(26),
-        cycles: Some(PlayerCycles { a_byte: 44, longest_call: 1581 }),
         source: "measured, avr-gcc 5.4 -Os, a show of the bench on the simulated part",
     },
     PlayerCost {
@@ -50,7 +35,6 @@ static COSTS: [PlayerCost; 3] = [
         flash: FlashBytes(1466),
         state: RamBytes(55),
         stack: RamBytes(26),
-        cycles: None,
         source: "measured, avr-gcc 5.4 -Os, its example on the simulated part, bus moved by hand",
     },
     PlayerCost {
@@ -59,7 +43,6 @@ static COSTS: [PlayerCost; 3] = [
         flash: FlashBytes(1548),
         state: RamBytes(60),
         stack: RamBytes(116),
-        cycles: None,
         source: "measured, arm-none-eabi-gcc 12.2 -Os, the demo in QEMU, which tells no cycles",
     },
 ];
@@ -103,11 +86,6 @@ impl PlayerParts {
     /// No part beside what every player does.
     pub const NONE: Self =
         Self { dense: false, beam: false, changes: false, grains: false, rolls: false, rounds: false, areas: 0 };
-
-    /// Whether a lean reel's player works out a part of the pictures by itself, which takes time beside the bus.
-    pub fn makes(self) -> bool {
-        self.beam || self.grains || self.rolls || self.areas > 0
-    }
 }
 
 /// What a part of the player takes beside the rest.
@@ -138,13 +116,6 @@ static TURNS: [PartCost; 2] = [
     PartCost { code: FlashBytes(1329), state: RamBytes(4), stack: RamBytes(72) },
 ];
 
-/// CPU cycles of each cell that a lean reel's beam may touch, those that it does not touch counted in, measured on the simulated
-/// ATmega328P over the bench's sweeps (tests/root/firmware/measured_drawing.rs).
-pub const CYCLES_A_RECKONED_CELL: u32 = 2200;
-
-/// CPU cycles of each cell of noise, measured likewise.
-pub const CYCLES_A_CELL_OF_GRAINS: u32 = 640;
-
 /// Noise in lean reels, measured in the same way; its state is that of a beam, but for the direction.
 static GRAINS: [PartCost; 2] = [
     PartCost { code: FlashBytes(966), state: RamBytes(4), stack: RamBytes(25) },
@@ -156,9 +127,6 @@ static ROLLS: [PartCost; 2] = [
     PartCost { code: FlashBytes(1218), state: RamBytes(4), stack: RamBytes(44) },
     PartCost { code: FlashBytes(892), state: RamBytes(4), stack: RamBytes(88) },
 ];
-
-/// CPU cycles of each cell of rows that roll, measured likewise.
-pub const CYCLES_A_ROLLED_CELL: u32 = 970;
 
 /// Sending only what changes, measured in the same way; tests/root/firmware/measured.rs measures it again.
 static CHANGES: [PartCost; 2] = [
@@ -180,24 +148,6 @@ static AREAS: [PartCost; 2] = [
 
 /// State of each further area.
 const AREA_STATE: u32 = 8;
-
-/// CPU cycles of each cell of each area that is composed, for the frame before and for this one, measured likewise.
-pub const CYCLES_A_COMPOSED_CELL: u32 = 330;
-
-/// Cycles of a player of areas, beside the cells that it composes.
-const AREAS_CYCLES: PlayerCycles = PlayerCycles { a_byte: 44, longest_call: 20_179 };
-
-/// Cycles of a player that reckons a beam, beside the cells that it reckons, over the bench's sweeps.
-const TURNS_CYCLES: PlayerCycles = PlayerCycles { a_byte: 44, longest_call: 46_141 };
-
-/// Cycles of a player of lines that roll, beside the cells that it looks at.
-const ROLLS_CYCLES: PlayerCycles = PlayerCycles { a_byte: 44, longest_call: 45_595 };
-
-/// Cycles of a player that makes noise, beside the cells of noise.
-const GRAINS_CYCLES: PlayerCycles = PlayerCycles { a_byte: 44, longest_call: 9_714 };
-
-/// Cycles of a player that sends only what changes, over a show of the bench that passes by.
-const CHANGES_CYCLES: PlayerCycles = PlayerCycles { a_byte: 55, longest_call: 4736 };
 
 impl PlayerCost {
     /// Code of the player with these parts.
@@ -230,19 +180,6 @@ impl PlayerCost {
     pub fn state_of(&self, parts: PlayerParts) -> RamBytes {
         let more_areas = u32::from(parts.areas.saturating_sub(1));
         RamBytes(self.costs(parts).map(|cost| cost.state.0).sum::<u32>() + AREA_STATE * more_areas)
-    }
-
-    /// CPU cycles of sending; none where they were not measured, as those of drawing on a copy of the picture were not.
-    pub fn cycles_with(&self, parts: PlayerParts) -> Option<PlayerCycles> {
-        let measured = self.cycles.filter(|_| !parts.dense)?;
-        Some(match parts {
-            PlayerParts { beam: true, .. } => TURNS_CYCLES,
-            PlayerParts { areas: 1.., .. } => AREAS_CYCLES,
-            PlayerParts { rolls: true, .. } => ROLLS_CYCLES,
-            PlayerParts { grains: true, .. } => GRAINS_CYCLES,
-            PlayerParts { changes: true, .. } => CHANGES_CYCLES,
-            _ => measured,
-        })
     }
 
     fn costs(&self, parts: PlayerParts) -> impl Iterator<Item = &'static PartCost> {

@@ -12,12 +12,20 @@ pub enum Work {
     Step,
     /// An instruction that was decoded.
     Instruction,
+    /// Earlier instructions that are played again.
+    Replay,
+    /// A command group that was put together, such as one that sets the pointer.
+    Group,
     /// A byte that was compared with the one shown.
     Compared,
-    /// A cell of a turning beam that was found too far from it to be lit.
-    FarCell,
-    /// A cell of a turning beam, computed for one direction.
+    /// A look at cells that a turning beam is too far from to light.
+    FarLook,
+    /// A cell of a turning beam that was passed.
+    PassedCell,
+    /// A cell of a turning beam that may be lit.
     BeamCell,
+    /// A pixel of such a cell within the beam's reach.
+    BeamPixel,
     /// A cell of noise.
     NoiseCell,
     /// Lines that were passed on the way to those that roll.
@@ -30,12 +38,18 @@ pub enum Work {
     ComposedCell,
     /// A piece of a row of a sheet.
     SheetItem,
+    /// A page of a dense frame.
+    Page,
     /// Eight cells of a dense frame, or what is left of its row, whose expected bytes were made.
     Eight,
+    /// Eight such cells in a scene that moves.
+    MovedEight,
     /// A cell of a dense frame that was looked at.
     DenseCell,
-    /// A cell of a dense frame that a beam was computed for, for two directions.
+    /// A cell of a dense frame that was looked at for a beam.
     ForeseenCell,
+    /// Such a cell that the beam lights, or lit.
+    ForeseenBeam,
     /// A pixel of a dense frame that was decided.
     Pixel,
     /// A decision of a dense frame.
@@ -138,6 +152,7 @@ impl<B: Bus> Burst<'_, B> {
     /// Sends command bytes in a transaction of their own, or none of them if the allowance is too small.
     pub fn commands(&mut self, bytes: &[u8]) -> Result<(), End> {
         self.begin(0x00, bytes.len() as u8)?;
+        self.bus.work(Work::Group, 1);
         for byte in bytes {
             self.write(*byte)?;
         }

@@ -54,6 +54,8 @@ pub struct Canvas<const C: usize, const M: usize> {
     /// What movement or beam make of each of the eight cells at hand, and for which of them that is a change.
     eight: [u8; 8],
     ahead: u8,
+    /// How many of them a beam lights, or lit.
+    pub beamed_cells: u8,
     /// The byte at hand: as it was, as it is foreseen, as it is so far (its latest row in bit 0, then those above).
     old: u8,
     pub foreseen: u8,
@@ -86,6 +88,7 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
             was_still: false,
             eight: [0; 8],
             ahead: 0,
+            beamed_cells: 0,
             old: 0,
             foreseen: 0,
             above: 0,
@@ -160,13 +163,14 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
     }
 
     /// A cell of this page as the scene's beam or movement makes it.
-    fn foresee(&self, column: u8) -> u8 {
+    fn foresee(&mut self, column: u8) -> u8 {
         if !self.in_range(self.page, column) {
             return 0;
         }
         if let Some(beam) = &self.beam {
             let last = (self.direction.wrapping_sub(self.turn) >> 8) as u8;
             let (was, lit) = (self.beamed(beam, column, last), self.beamed(beam, column, (self.direction >> 8) as u8));
+            self.beamed_cells += (was | lit != 0) as u8;
             return self.cell(self.page, column) & !was | lit;
         }
         let from = column.wrapping_add(self.left);
@@ -311,7 +315,7 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
 
     /// Eight cells begin, or what is left of the page; whether any of them changes.
     pub fn begin_eight(&mut self, choose: &mut impl Choose) -> bool {
-        self.ahead = 0;
+        (self.ahead, self.beamed_cells) = (0, 0);
         for at in 0..8 {
             let column = self.column + at;
             let foreseen = self.foresee(column);

@@ -323,6 +323,7 @@ impl<const C: usize, const M: usize> Keeps for Picture<C, M> {
         } else {
             if !self.in_page {
                 self.pointer = NOWHERE;
+                burst.bus.work(Work::Page, 1);
                 if !self.with_choices(reel, burst.bus, |canvas, choices| canvas.begin_page(choices)) {
                     self.canvas.page += 1;
                     return Ok(false);
@@ -331,8 +332,11 @@ impl<const C: usize, const M: usize> Keeps for Picture<C, M> {
             }
             if self.canvas.column & 7 == 0 {
                 burst.bus.work(Work::Eight, 1);
+                burst.bus.work(Work::MovedEight, (self.canvas.left | self.canvas.up != 0) as u16);
                 burst.bus.work(Work::ForeseenCell, if self.canvas.beam.is_some() { 8 } else { 0 });
-                if !self.with_choices(reel, burst.bus, |canvas, choices| canvas.begin_eight(choices)) {
+                let changes = self.with_choices(reel, burst.bus, |canvas, choices| canvas.begin_eight(choices));
+                burst.bus.work(Work::ForeseenBeam, self.canvas.beamed_cells as u16);
+                if !changes {
                     self.go_on(8);
                     return Ok(false);
                 }

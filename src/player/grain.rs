@@ -134,13 +134,13 @@ impl Keeps for Grains {
             return Err(End::Fault);
         }
         while self.left > 0 {
+            burst.bus.work(Work::NoiseCell, (burst.allowance > 0) as u16);
             let on = cells.wrapping_sub(self.left);
             if self.seeks {
                 burst.seek(self.page, column.wrapping_add(on))?;
                 self.seeks = false;
             }
             burst.make_room()?;
-            burst.bus.work(Work::NoiseCell, 1);
             let down = self.page.wrapping_sub(first_page).wrapping_mul(8);
             let beneath = self.beneath(reel, column.wrapping_add(on));
             burst.data(beneath | cell(&area, (self.start, self.share), down, on))?;

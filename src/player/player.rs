@@ -286,12 +286,9 @@ impl<'r, K: Keeps> Player<'r, K> {
             0x04 => return self.go_on(),
             0x05 => return Err(End::Cue(self.next())),
             0x06 => return self.reel_commands(burst, from),
-            0x07 => {
-                let length = self.next() as u16;
-                return self.play(length);
-            }
-            0x08 => {
-                let length = self.next_word();
+            0x07 | 0x08 => {
+                burst.bus.work(Work::Replay, 1);
+                let length = if operation == 0x07 { self.next() as u16 } else { self.next_word() };
                 return self.play(length);
             }
             0x09 => return self.set_up_ends(),

@@ -111,29 +111,55 @@ impl Turning {
         lit
     }
 
-    /// Whether the beam and its trail are far from a cell in whole, now and before it turned.
-    fn is_far(&self, beam: &Beam, longest: u8, column: u8) -> bool {
+    /// Pixels of a cell of this page that the beam can reach.
+    fn within_reach(&self, beam: &Beam, column: u8) -> u16 {
+        let x = column.wrapping_sub(beam.column as u8) as i8 as i32;
+        let y = self.page.wrapping_mul(8).wrapping_sub(beam.row as u8) as i8 as i32;
+        let mut pixels = 0;
+        for row in 0..8 {
+            pixels += ((x * x + (y + row) * (y + row)) as u32 <= beam.reach) as u16;
+        }
+        pixels
+    }
+
+    /// How many cells from this one on the beam and its trail are far from, now and before it turned, as far as a look at this one
+    /// tells.
+    fn far_cells(&self, beam: &Beam, longest: u8, column: u8) -> u8 {
         let x = column.wrapping_sub(beam.column as u8) as i8;
         let x = if beam.mirrored { x.wrapping_neg() } else { x };
         let y = self.page.wrapping_mul(8).wrapping_sub(beam.row as u8) as i8;
+        let off = x.unsigned_abs();
+        if off as u32 * off as u32 > beam.reach {
+            return 1;
+        }
+        if off < OFF_CENTRE {
+            return 0;
+        }
         let from = longest.wrapping_add(self.direction).wrapping_sub(self.last);
         let behind = |y: i8| self.direction.wrapping_sub(bearing(x as i16, y as i16));
         let (above, below) = (behind(y), behind(y.wrapping_add(7)));
-        let far = |behind: u8| behind > from && behind < 0u8.wrapping_sub(SHORTEST_LONGEST);
-        let beyond = x.unsigned_abs() as u32 * x.unsigned_abs() as u32 > beam.reach;
-        beyond || x.unsigned_abs() >= OFF_CENTRE && far(above) && far(below) && above.abs_diff(below) <= HALF_TURN
+        let (first, last) = if above > below { (below, above) } else { (above, below) };
+        if first <= from || last >= 0u8.wrapping_sub(SHORTEST_LONGEST) || last - first > HALF_TURN {
+            return 0;
+        }
+        let (to_trail, to_line) = (first - from - 1, u8::MAX - SHORTEST_LONGEST - last);
+        let nearest = if to_trail < to_line { to_trail } else { to_line };
+        1 + ((nearest as u16 * (off - OFF_CENTRE) as u16) >> 7) as u8
     }
 
-    fn pass(&mut self, reel: &[u8]) {
+    /// Goes to the next cell; whether a row begins with it.
+    fn pass(&mut self, reel: &[u8]) -> bool {
         self.at = self.at.wrapping_add(1);
         self.left -= 1;
-        if self.left == 0 {
+        let ends = self.left == 0;
+        if ends {
             self.next_row(reel);
         }
+        ends
     }
 
-    /// Sends the cell at hand; the display's pointer is set to it unless it stands there.
-    fn send<B: Bus>(&mut self, reel: &[u8], cell: u8, burst: &mut Burst<'_, B>) -> Result<(), End> {
+    /// Sends the cell at hand; the display's pointer is set to it unless it stands there. Whether a row begins with the next one.
+    fn send<B: Bus>(&mut self, reel: &[u8], cell: u8, burst: &mut Burst<'_, B>) -> Result<bool, End> {
         if self.gap > 0 {
             burst.seek(self.page, self.end.wrapping_sub(self.left))?;
             self.gap = 0;
@@ -141,8 +167,7 @@ impl Turning {
         burst.make_room()?;
         burst.data(cell)?;
         self.bridges = self.bridges.saturating_sub(1);
-        self.pass(reel);
-        Ok(())
+        Ok(self.pass(reel))
     }
 }
 
@@ -182,34 +207,44 @@ impl Keeps for Turning {
 
     fn draw<B: Bus>(&mut self, reel: &[u8], _: u8, burst: &mut Burst<'_, B>) -> Result<bool, End> {
         let Some(beam) = self.beam(reel).filter(|_| self.left > 0) else { return Err(End::Fault) };
-        let (longest, mut cells) = (self.field(reel, RECORD_LONGEST), FAR_CELLS_A_BYTE);
+        let (longest, mut cells, mut far_cells) = (self.field(reel, RECORD_LONGEST), FAR_CELLS_A_BYTE, 0);
         while self.left > 0 {
             if burst.allowance == 0 {
                 return Err(End::Allowance);
             }
             let (column, under) = (self.end.wrapping_sub(self.left), byte(reel, self.at));
-            let far = self.is_far(&beam, longest, column);
+            burst.bus.work(Work::PassedCell, 1);
+            if far_cells == 0 {
+                far_cells = self.far_cells(&beam, longest, column);
+                burst.bus.work(Work::FarLook, 1);
+            }
+            let far = far_cells > 0;
+            far_cells = if far { far_cells - 1 } else { 0 };
             cells = if far { cells - 1 } else { 0 };
             if cells == 0 {
                 cells = FAR_CELLS_A_BYTE;
                 burst.spend(1);
             }
             let compares = !self.opens && self.bridges == 0;
-            let (work, units) = if far { (Work::FarCell, 1) } else { (Work::BeamCell, 1 + compares as u16) };
-            burst.bus.work(work, units);
+            if !far {
+                burst.bus.work(Work::BeamCell, 1);
+                burst.bus.work(Work::BeamPixel, self.within_reach(&beam, column));
+            }
             let lit = |direction| if far { 0 } else { self.lit(&beam, column, direction) };
             let cell = under | lit(self.direction);
             if compares && cell == under | lit(self.last) {
                 self.gap = if self.gap < POINTS_ELSEWHERE { self.gap + 1 } else { self.gap };
-                self.pass(reel);
+                if self.pass(reel) {
+                    far_cells = 0;
+                }
             } else if self.gap > 0 && self.gap < POINTS_ELSEWHERE {
                 // Back to the display's pointer, which is near.
                 self.at = self.at.wrapping_sub(self.gap as u16);
                 self.left += self.gap;
                 self.bridges = self.gap;
-                self.gap = 0;
-            } else {
-                self.send(reel, cell, burst)?;
+                (self.gap, far_cells) = (0, 0);
+            } else if self.send(reel, cell, burst)? {
+                far_cells = 0;
             }
         }
         Ok(true)

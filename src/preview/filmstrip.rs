@@ -5,7 +5,7 @@ use super::look::{Look, PAPER, Painter, WORDS};
 use super::raster::Raster;
 use super::shown::{Shown, merged};
 use crate::font::Font;
-use crate::units::FrameRate;
+use crate::units::Nanoseconds;
 
 /// Frames in a row; a scene shows at most two rows of them.
 const IN_A_ROW: usize = 6;
@@ -16,18 +16,18 @@ const WORD_GAP: u32 = 6;
 /// Pixels of the strip to a pixel of the captions' font.
 const WORD_SIZE: u32 = 2;
 
-/// One picture of the strip and when it came up, in frames from the show's start.
+/// One picture of the strip and when it came up, from the show's start.
 struct Still<'a> {
     shown: &'a Shown,
-    from: u32,
+    from: Nanoseconds,
 }
 
 /// The filmstrip of a show, captions set in `font`; `Err` says in words why there is none.
-pub fn filmstrip(shown: &[Shown], rate: FrameRate, look: &Look, font: &Font) -> Result<Vec<u8>, String> {
+pub fn filmstrip(shown: &[Shown], look: &Look, font: &Font) -> Result<Vec<u8>, String> {
     let runs = merged(shown);
     let scenes = scenes(&runs);
     let painter = Painter::new(look, &runs);
-    let strip = Strip { painter, font, rate };
+    let strip = Strip { painter, font };
     let height = GAP + scenes.iter().map(|stills| strip.scene_height(stills.len())).sum::<u32>();
     let width = GAP + IN_A_ROW as u32 * (strip.painter.whole().width + GAP);
     let mut raster = Raster::new(width, height, PAPER);
@@ -43,10 +43,10 @@ pub fn filmstrip(shown: &[Shown], rate: FrameRate, look: &Look, font: &Font) -> 
 /// scene that was shown before, the first one only.
 fn scenes(runs: &[Shown]) -> Vec<Vec<Still<'_>>> {
     let mut scenes: Vec<Vec<Still<'_>>> = Vec::new();
-    let mut from = 0;
+    let mut from = Nanoseconds(0);
     for (index, shown) in runs.iter().enumerate() {
         let still = Still { shown, from };
-        from += shown.frames;
+        from += shown.stays;
         match scenes.last_mut() {
             Some(stills) if index > 0 && runs[index - 1].scene == shown.scene => stills.push(still),
             _ => scenes.push(vec![still]),
@@ -77,7 +77,6 @@ fn chosen(stills: Vec<Still<'_>>) -> Vec<Still<'_>> {
 struct Strip<'a> {
     painter: Painter<'a>,
     font: &'a Font,
-    rate: FrameRate,
 }
 
 impl Strip<'_> {
@@ -100,7 +99,7 @@ impl Strip<'_> {
             let left = GAP + (number % IN_A_ROW) as u32 * (whole.width + GAP);
             let down = top + self.word_height() + WORD_GAP + (number / IN_A_ROW) as u32 * self.row_height();
             self.painter.paint_onto(raster, (left, down), still.shown, whole);
-            let caption = format!("{:.2} s", self.rate.seconds_at(still.from));
+            let caption = format!("{:.2} s", still.from.milliseconds() / 1e3);
             self.word(raster, &caption, left, down + whole.height + WORD_GAP);
         }
     }
@@ -119,11 +118,13 @@ mod tests {
         let picture = |lit: usize| {
             let mut picture = crate::render::Bitmap::new(100, 1);
             (0..lit as i32).for_each(|x| picture.set(x, 0, true));
-            Shown { picture, frames: 2, contrast: 255, on: true, scene: if lit < 90 { "a" } else { "b" }.into() }
+            let scene = if lit < 90 { "a" } else { "b" }.into();
+            Shown { picture, frames: 2, stays: Nanoseconds(2), contrast: 255, on: true, scene }
         };
         let runs: Vec<Shown> = (0..93).map(picture).collect();
         let scenes = scenes(&runs);
-        let from: Vec<Vec<u32>> = scenes.iter().map(|stills| stills.iter().map(|still| still.from).collect()).collect();
+        let from: Vec<Vec<u64>> =
+            scenes.iter().map(|stills| stills.iter().map(|still| still.from.0).collect()).collect();
         assert_eq!((from[0].len(), from[0][0], from[0].last()), (MOST_OF_A_SCENE, 0, Some(&178)));
         assert_eq!(from[1], [180, 182, 184]);
     }
@@ -134,7 +135,7 @@ mod tests {
             let mut picture = crate::render::Bitmap::new(9, 1);
             (0..at as i32).for_each(|x| picture.set(x, 0, true));
             let scene = if (3..6).contains(&at) { "b" } else { "a" };
-            Shown { picture, frames: 1, contrast: 255, on: true, scene: scene.into() }
+            Shown { picture, frames: 1, stays: Nanoseconds(1), contrast: 255, on: true, scene: scene.into() }
         };
         let runs: Vec<Shown> = (0..9).map(shown).collect();
         let counts: Vec<usize> = scenes(&runs).iter().map(Vec::len).collect();

@@ -219,7 +219,7 @@ mod tests {
 
     fn shown(picture: &str, contrast: u8) -> Shown {
         let picture = picture.parse().expect("drawn");
-        Shown { picture, frames: 1, contrast, on: true, scene: "s".into() }
+        Shown { picture, frames: 1, stays: crate::units::Nanoseconds(1), contrast, on: true, scene: "s".into() }
     }
 
     fn drawn(look: &Look, shown: &Shown) -> String {

@@ -22,6 +22,6 @@ pub use look::{Look, Opening};
 pub use rehearsal::{Rehearsal, check_scenes, check_scenes_telling, rehearse, rehearse_events};
 pub use scenes::scenes_shown;
 pub use shown::{Shown, merged};
-pub use stage::{Played, Stage, Traffic};
+pub use stage::{Played, Stage};
 pub use terminal::half_blocks;
 pub use tone::{Material, Surroundings, Tones, materials};

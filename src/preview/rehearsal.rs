@@ -5,11 +5,13 @@ use super::course::Course;
 use super::events::Events;
 use super::route::{Move, Route};
 use super::shown::Shown;
-use super::stage::{Played, Stage, Traffic};
+use super::stage::{Played, Stage};
 use crate::diag::{Finding, Findings};
+use crate::emulator::{FrameTime, Traffic};
 use crate::reel::{FieldTable, Reel};
 use crate::render::{Bitmap, with_samples};
 use crate::show::{CueId, SceneId, Show, TriggerId};
+use crate::units::Nanoseconds;
 use rayon::prelude::*;
 
 /// Place of the start scene in a reel's header.
@@ -27,12 +29,42 @@ pub struct Rehearsal {
     pub shown: Vec<Shown>,
     /// What each frame put on the bus; the first one's holds the set-up too.
     pub traffic: Vec<Traffic>,
+    /// When each frame was due, began and was whole.
+    pub times: Vec<FrameTime>,
     /// The triggers raised, with the number of the frame that they came before.
     pub raised: Vec<(usize, TriggerId)>,
     /// The cues handed over, with the number of their frame.
     pub cues: Vec<(usize, CueId)>,
     /// The scene of each frame, and the frame's number in it.
     pub course: Vec<(SceneId, u32)>,
+}
+
+impl Rehearsal {
+    /// With how long each picture stood, by when the next one counts as shown.
+    fn timed(mut self, show: &Show) -> Self {
+        let period = show.frame_rate().period();
+        let shown: Vec<Nanoseconds> = self.times.iter().map(|time| time.shown(period)).collect();
+        for (picture, times) in self.shown.iter_mut().zip(shown.windows(2)) {
+            picture.stays = Nanoseconds(times[1].0.saturating_sub(times[0].0));
+        }
+        self
+    }
+
+    /// How late each frame was.
+    pub fn lateness(&self, show: &Show) -> Vec<Nanoseconds> {
+        self.times.iter().map(|time| time.late(show.frame_rate().period())).collect()
+    }
+
+    /// When a frame counts as shown, in seconds from power-up.
+    pub fn seconds_at(&self, show: &Show, frame: usize) -> f64 {
+        let shown = self.times.get(frame).map(|time| time.shown(show.frame_rate().period()));
+        let end = || {
+            self.times
+                .last()
+                .map_or(Nanoseconds(0), |last| last.shown(show.frame_rate().period()) + show.frame_rate().period())
+        };
+        shown.unwrap_or_else(end).milliseconds() / 1e3
+    }
 }
 
 /// A stage and the script's own course, side by side.
@@ -110,11 +142,13 @@ fn difference(drawn: &Bitmap, shown: &Bitmap) -> Option<(i32, i32)> {
 pub fn rehearse(show: &Show, reel: &Reel, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Rehearsal> {
     let mut route = Route::new(show);
     let mut former = None;
-    follow(show, reel, frames, findings, |watch, triggered, _| {
+    let rehearsal = follow(show, reel, frames, findings, |watch, triggered| {
         let entered = triggered || former != Some(watch.course.scene);
         former = Some(watch.course.scene);
         route.after(&watch.course, entered)
-    })
+    });
+    findings.extend(route.left_out());
+    rehearsal
 }
 
 /// Plays the show by a list of timed triggers; where two come before one frame, the last counts, as in the player.
@@ -125,23 +159,30 @@ pub fn rehearse_events(
     events: &Events,
     findings: &mut Findings,
 ) -> Option<Rehearsal> {
-    follow(show, reel, frames, findings, |_, _, shown| {
-        let due = events.raised.iter().rfind(|(frame, _)| *frame as usize == shown);
-        match due {
-            _ if shown >= events.frames as usize => Move::End,
-            Some((_, trigger)) => Move::Raise(*trigger),
+    let mut raised = events.raised.iter().peekable();
+    let period = show.frame_rate().period().0;
+    follow(show, reel, frames, findings, |watch, _| {
+        // Frames that would have passed by now if none had come late.
+        let passed = ((watch.stage.next_begins().0 + period / 2) / period) as u32;
+        let mut last = None;
+        while let Some((_, trigger)) = raised.next_if(|(frame, _)| *frame <= passed) {
+            last = Some(*trigger);
+        }
+        match last {
+            _ if passed >= events.frames => Move::End,
+            Some(trigger) => Move::Raise(trigger),
             None => Move::GoOn,
         }
     })
 }
 
-/// Plays frame by frame; after each, `next` says how to go on, told whether a trigger led here and how many were shown.
+/// Plays frame by frame; after each, `next` says how to go on, knowing whether a trigger led here.
 fn follow<'a>(
     show: &'a Show,
     reel: &'a Reel,
     frames: &'a [Vec<Bitmap>],
     findings: &mut Findings,
-    mut next: impl FnMut(&Watch<'a>, bool, usize) -> Move,
+    mut next: impl FnMut(&Watch<'a>, bool) -> Move,
 ) -> Option<Rehearsal> {
     let mut watch = Watch::new(show, (&reel.bytes, &reel.fields), frames, show.start());
     let mut rehearsal = Rehearsal::default();
@@ -153,6 +194,7 @@ fn follow<'a>(
                 rehearsal.cues.extend(played.cues.iter().map(|cue| (frame, CueId(usize::from(*cue)))));
                 rehearsal.course.push((watch.course.scene, watch.course.frame));
                 rehearsal.traffic.push(played.traffic);
+                rehearsal.times.push(played.time);
                 rehearsal.shown.push(played.shown);
             }
             Err(finding) => {
@@ -160,8 +202,8 @@ fn follow<'a>(
                 return None;
             }
         }
-        let trigger = match next(&watch, triggered, rehearsal.shown.len()) {
-            Move::End => return Some(rehearsal),
+        let trigger = match next(&watch, triggered) {
+            Move::End => return Some(rehearsal.timed(show)),
             Move::GoOn => None,
             Move::Raise(trigger) => Some(trigger),
         };

@@ -1,6 +1,7 @@
 //! The way a preview takes through a show: every scene that can be reached, each for its length, triggers raised where nothing else leads on.
 
 use super::course::Course;
+use crate::diag::Finding;
 use crate::show::{Reaction, SceneId, Show, Then, TriggerId};
 use crate::units::FrameRate;
 use std::collections::VecDeque;
@@ -45,6 +46,39 @@ impl<'a> Route<'a> {
             return Move::End;
         }
         if !self.has_stayed(course, rate) { Move::GoOn } else { self.onward(course) }
+    }
+
+    /// The scenes that can be reached and were not shown, and why.
+    pub fn left_out(&self) -> Option<Finding> {
+        let scenes = self.show.scenes();
+        let reached = self.reachable();
+        let out = |number: &usize| reached[*number] && !self.visited[*number];
+        let names: Vec<String> =
+            (0..scenes.len()).filter(out).map(|number| format!("`{}`", scenes[number].name)).collect();
+        let first = (0..scenes.len()).find(|number| out(number))?;
+        let cut = self.shown >= self.show.frame_rate().frames_in(MOST_SECONDS).0;
+        let why = if cut {
+            format!("it ends after {MOST_SECONDS:.0} s")
+        } else {
+            "no way through all scenes was found".to_owned()
+        };
+        let message = format!("the preview does not show {}: {why}", names.join(", "));
+        Some(
+            Finding::note(scenes[first].span, message)
+                .hint("`pageloom preview --events` plays them by a list of timed triggers"),
+        )
+    }
+
+    /// Which scenes can be reached from the start, `Back` aside, which leads to one that was reached before.
+    fn reachable(&self) -> Vec<bool> {
+        let mut seen = vec![false; self.show.scenes().len()];
+        let mut queue = vec![self.show.start()];
+        while let Some(scene) = queue.pop() {
+            if !std::mem::replace(&mut seen[scene.0], true) {
+                queue.extend(self.steps(scene, None).into_iter().map(|(next, _)| next));
+            }
+        }
+        seen
     }
 
     fn has_stayed(&self, course: &Course<'_>, rate: FrameRate) -> bool {

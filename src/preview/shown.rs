@@ -1,6 +1,7 @@
 //! What the glass showed, and for how long.
 
 use crate::render::Bitmap;
+use crate::units::Nanoseconds;
 
 /// A picture that the glass held for some frames, as the viewer sees it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -8,6 +9,8 @@ pub struct Shown {
     pub picture: Bitmap,
     /// How many frames it stood, at least 1.
     pub frames: u32,
+    /// How long it stood; longer than its frames where the next one came late.
+    pub stays: Nanoseconds,
     /// Contrast of the glass, 0 to 255.
     pub contrast: u8,
     /// Whether the glass was on; when off, no pixel is lit whatever the picture.
@@ -32,7 +35,10 @@ pub fn merged(shown: &[Shown]) -> Vec<Shown> {
     let mut runs: Vec<Shown> = Vec::new();
     for next in shown {
         match runs.last_mut() {
-            Some(last) if last.looks_like(next) && last.scene == next.scene => last.frames += next.frames,
+            Some(last) if last.looks_like(next) && last.scene == next.scene => {
+                last.frames += next.frames;
+                last.stays += next.stays;
+            }
             _ => runs.push(next.clone()),
         }
     }

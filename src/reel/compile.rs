@@ -3,17 +3,15 @@
 use super::areas::SceneInk;
 use super::beam::seen_beam;
 use super::cost::Cost;
-use super::dense::Effort;
 use super::encode::{BACK, Header, IGNORED, LONGEST_REEL, Layout, encode};
 use super::fields::{FieldTable, field_tables, owned_cells};
 use super::lamps::{LampTable, lamp_tables};
 use super::memory::Columns;
 use super::noise::Noise;
-use super::profile::fits;
 use super::scene::{Footage, Next, Planned};
 use super::step::Planner;
 use super::sweep::Sweep;
-use super::ways::{Plans, code, keeps_up, parts, price, shows};
+use super::ways::{Plans, code, parts, price, shows};
 use crate::diag::{Finding, Findings};
 use crate::panel::{Bus, Mounting, Panel, PlayerParts, set_up_commands};
 use crate::render::{Bitmap, flicker, turning};
@@ -39,8 +37,6 @@ pub struct Reel {
     pub parts: PlayerParts,
     /// Whether it was made quickly, in place of one that is drawn from a copy of the picture.
     pub provisional: bool,
-    /// For each scene and frame the work of drawing it; in a lean reel that of a beam.
-    pub efforts: Vec<Vec<Effort>>,
 }
 
 impl Reel {
@@ -53,16 +49,19 @@ impl Reel {
 /// Compiles a show without a copy of the picture from its rendered frames, one list a scene in viewer space; reports a reel
 /// beyond the player's reach.
 pub fn compile_lean(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Reel> {
-    compile_lean_telling(show, frames, findings, &|_| {})
+    let planner = planner(show.panel(), show.mounting(), show.bus());
+    let reels = lean_reels(show, frames, findings, &|_| {})?;
+    reels.into_iter().min_by_key(|reel| price(show, reel, &planner.cost))
 }
 
-/// The same; `done` is called for each scene planned, with how many there are.
-pub fn compile_lean_telling(
+/// The same in every way in which the parts of the player that it needs may pay; `done` is called for each scene planned, with how
+/// many there are.
+pub(super) fn lean_reels(
     show: &Show,
     frames: &[Vec<Bitmap>],
     findings: &mut Findings,
     done: &(dyn Fn(usize) + Sync),
-) -> Option<Reel> {
+) -> Option<Vec<Reel>> {
     let frames = &seen(show, frames);
     let (fields, lamps) = (field_tables(show, frames, findings), lamp_tables(show, findings));
     let (fields, lamps) = (fields?, lamps?);
@@ -78,15 +77,13 @@ pub fn compile_lean_telling(
         .collect();
     let made = |scenes: Vec<Planned>| {
         let (bytes, layout) = encode(&header(show), &scenes);
-        let (fields, lamps, efforts) = (fields.clone(), lamps.clone(), scenes.iter().map(Planned::efforts).collect());
+        let (fields, lamps) = (fields.clone(), lamps.clone());
         let parts = parts(scenes.iter());
-        Reel { bytes, layout, scenes, fields, lamps, parts, provisional: false, efforts }
+        Reel { bytes, layout, scenes, fields, lamps, parts, provisional: false }
     };
     let reels: Vec<Reel> =
         shows(&planned, |parts| code(show, parts, &planner.cost)).into_par_iter().map(made).collect();
-    let rank = |reel: &Reel| (!fits(show, reel), !keeps_up(show, reel), price(show, reel, &planner.cost));
-    let reel = reels.into_iter().min_by_key(rank)?;
-    within_reach(show, &reel, findings).then_some(reel)
+    reachable(show, reels, findings)
 }
 
 /// A scene's footage, with the sweep and the noise that a player can make by itself.
@@ -98,20 +95,27 @@ fn lean_footage(show: &Show, scene: &Scene, pictures: &[Bitmap], planner: &Plann
     Footage { sweep, noise, ..footage }
 }
 
-/// Whether the player's offsets reach all of a reel.
-pub(super) fn within_reach(show: &Show, reel: &Reel, findings: &mut Findings) -> bool {
-    let bytes = reel.bytes.len();
-    if bytes <= LONGEST_REEL {
-        return true;
+/// The reels that the player's offsets reach in whole; `None` when there is none, which is said of the shortest.
+pub(super) fn reachable(show: &Show, reels: Vec<Reel>, findings: &mut Findings) -> Option<Vec<Reel>> {
+    let (reached, beyond): (Vec<Reel>, Vec<Reel>) =
+        reels.into_iter().partition(|reel| reel.bytes.len() <= LONGEST_REEL);
+    if reached.is_empty() {
+        let shortest = beyond.iter().min_by_key(|reel| reel.bytes.len())?;
+        findings.push(beyond_reach(show, shortest));
+        return None;
     }
+    Some(reached)
+}
+
+fn beyond_reach(show: &Show, reel: &Reel) -> Finding {
+    let bytes = reel.bytes.len();
     let message = format!("the reel takes {bytes} bytes; the player reaches {LONGEST_REEL}");
     let mut finding = Finding::error(show.spans().whole, message);
     let costliest = show.scenes().iter().zip(&reel.layout.scenes).max_by_key(|(_, scene)| scene.all());
     if let Some((scene, layout)) = costliest {
         finding = finding.hint(format!("scene `{}` alone takes {} bytes: shorten it", scene.name, layout.all()));
     }
-    findings.push(finding.hint("a lower frame rate takes fewer bytes"));
-    false
+    finding.hint("a lower frame rate takes fewer bytes")
 }
 
 /// The pictures that memory holds, which are those drawn but for what the display, being off, does not show.

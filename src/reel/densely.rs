@@ -1,7 +1,7 @@
 //! A show and its frames as a finished dense reel, with beams foreseen where that is worth the player's code for it.
 
 use super::beam::seen_beam;
-use super::compile::{Reel, footage_of, header, planner, seen, within_reach};
+use super::compile::{Reel, footage_of, header, planner, reachable, seen};
 use super::dense::{DenseReel, Glass, Sighting, Story, compile_dense, sighting, story};
 use super::lamps::{LampTable, lamp_tables};
 use super::scene::Footage;
@@ -14,6 +14,14 @@ use rayon::prelude::*;
 /// Compiles a show with a copy of the picture from its rendered frames, one list a scene in viewer space; reports a reel beyond
 /// the player's reach. `None` also when the show has live fields, which draw where the copy knows nothing of them.
 pub fn compile_densely(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Reel> {
+    let flash = |reel: &Reel| reel.bytes.len() as u32 + show.microcontroller().player_cost().0.flash_with(reel.parts).0;
+    // A beam that is foreseen spares decisions, so it may take a little more flash.
+    let price = |reel: &Reel| flash(reel) - if reel.parts.beam { flash(reel) / MOST_MORE_FLASH } else { 0 };
+    dense_reels(show, frames, findings)?.into_iter().min_by_key(price)
+}
+
+/// The same with a beam foreseen, where there is one, and without.
+pub(super) fn dense_reels(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Vec<Reel>> {
     let lamps = lamp_tables(show, findings)?;
     if show.scenes().iter().any(|scene| !scene.fields.is_empty()) {
         let message = "a show with live fields cannot be dense: its copy of the picture knows nothing of them";
@@ -29,23 +37,18 @@ pub fn compile_densely(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findi
     let seen = |scene| sighting(&seen_beam(&turning(show, scene)?, show.panel(), show.mounting())?);
     let sightings: Vec<Option<Sighting>> = show.scenes().iter().map(seen).collect();
     let without = || draw_densely(show, &footage, &vec![None; footage.len()], &lamps);
-    let reel = if sightings.iter().any(Option::is_some) {
+    let reels = if sightings.iter().any(Option::is_some) {
         let (with, without) = rayon::join(|| draw_densely(show, &footage, &sightings, &lamps), without);
-        if is_worth_it(show, &with, &without) { with } else { without }
+        vec![with, without]
     } else {
-        without()
+        vec![without()]
     };
-    within_reach(show, &reel, findings).then_some(reel)
+    reachable(show, reels, findings)
 }
 
 /// A beam is foreseen where reel and player take at most one part in so many more with it, as it also spares choices: of the
 /// bench's sweep on 72×40 the busiest frame makes 145 of them with a beam and 307 without.
 const MOST_MORE_FLASH: u32 = 40;
-
-fn is_worth_it(show: &Show, with: &Reel, without: &Reel) -> bool {
-    let flash = |reel: &Reel| reel.bytes.len() as u32 + show.microcontroller().player_cost().0.flash_with(reel.parts).0;
-    flash(with) <= flash(without) + flash(without) / MOST_MORE_FLASH
-}
 
 fn draw_densely(show: &Show, footage: &[Footage], sightings: &[Option<Sighting>], lamps: &[LampTable]) -> Reel {
     let planner = planner(show.panel(), show.mounting(), show.bus());
@@ -53,7 +56,7 @@ fn draw_densely(show: &Show, footage: &[Footage], sightings: &[Option<Sighting>]
     let stories: Vec<Story> = scenes.map(|(footage, sighting)| story(footage, *sighting)).collect();
     let pages = show.panel().height.div_ceil(8) as u8;
     let glass = Glass { width: show.panel().width as u8, pages, first_column: planner.first_column };
-    let DenseReel { bytes, layout, efforts } = compile_dense(&header(show), &stories, &planner, glass);
+    let DenseReel { bytes, layout } = compile_dense(&header(show), &stories, &planner, glass);
     Reel {
         bytes,
         layout,
@@ -62,6 +65,5 @@ fn draw_densely(show: &Show, footage: &[Footage], sightings: &[Option<Sighting>]
         lamps: lamps.to_vec(),
         parts: PlayerParts { dense: true, beam: sightings.iter().any(Option::is_some), ..PlayerParts::default() },
         provisional: false,
-        efforts,
     }
 }

@@ -133,9 +133,9 @@ impl Noise {
             *stated = Some(record);
         }
         instructions.push(Instruction::Grains { start, share });
-        let (runs, cells) = (self.pages.len(), self.pages.len() * self.columns.len());
+        let runs = self.pages.len();
         let time = runs as u64 * cost.run(self.columns.len() as u64);
-        Some(Reckoned { instructions, flash_bytes, time, runs, grains: cells as u32, ..Reckoned::default() })
+        Some(Reckoned { instructions, flash_bytes, time, runs })
     }
 
     /// The area with the picture beneath at a frame.

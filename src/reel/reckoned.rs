@@ -11,12 +11,4 @@ pub struct Reckoned {
     /// Bus time in nanoseconds, and how many runs of cells.
     pub time: u64,
     pub runs: usize,
-    /// Cells that a beam may touch, and a part of those that it does not: what looking at them took of the allowances.
-    pub reckoned: u32,
-    /// Cells of noise.
-    pub grains: u32,
-    /// Cells of rows that roll.
-    pub rolled: u32,
-    /// Cells of areas that are composed, each counted once for each area of the scene.
-    pub composed: u32,
 }

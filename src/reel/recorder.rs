@@ -2,7 +2,7 @@
 
 use super::cost::Cost;
 use super::memory::Memory;
-use crate::player::bus::{Burst, Bus, End, Keeps, Work};
+use crate::player::bus::{Burst, Bus, End, Keeps};
 
 /// The largest allowance; what is drawn is drawn in as few calls as can be.
 const UNLIMITED: u8 = u8::MAX;
@@ -18,34 +18,28 @@ pub struct Recorder<'a> {
     /// Bus time in nanoseconds, and how many runs of cells.
     pub time: u64,
     pub runs: usize,
-    /// Cells of areas that were composed, as the player tells it.
-    pub composed: u32,
-    /// Bytes, addresses and control bytes counted.
-    sent: u32,
 }
 
 impl<'a> Recorder<'a> {
     /// Nothing sent yet; the leftmost visible column is `first_column` of the display's memory.
     pub fn new(memory: &'a mut Memory, cost: &'a Cost, first_column: u8) -> Self {
-        Self { memory, cost, first_column, bytes: Vec::new(), pointer: (0, 0), time: 0, runs: 0, composed: 0, sent: 0 }
+        Self { memory, cost, first_column, bytes: Vec::new(), pointer: (0, 0), time: 0, runs: 0 }
     }
 
-    /// Draws what an instruction opened; how much of its allowances that took beside what was sent. `None` where it is broken.
-    pub fn draw(&mut self, drawing: &mut impl Keeps, reel: &[u8]) -> Option<u32> {
-        let (before, most) = (self.sent, self.cost.most_data());
+    /// Draws what an instruction opened; `None` where it is broken.
+    pub fn draw(&mut self, drawing: &mut impl Keeps, reel: &[u8]) -> Option<()> {
+        let most = self.cost.most_data();
         let mut burst = Burst { bus: self, address: 0, most, allowance: UNLIMITED, room: 0, open: false };
-        let mut spent = 0;
         loop {
             let drawn = drawing.draw(reel, 0, &mut burst);
-            spent += u32::from(UNLIMITED - std::mem::replace(&mut burst.allowance, UNLIMITED));
+            burst.allowance = UNLIMITED;
             match drawn {
                 Ok(false) | Err(End::Allowance) => {}
                 Ok(true) => break,
                 Err(_) => return None,
             }
         }
-        burst.close().ok()?;
-        Some(spent - (self.sent - before))
+        burst.close().ok()
     }
 }
 
@@ -53,18 +47,11 @@ impl Bus for Recorder<'_> {
     type Error = std::convert::Infallible;
     fn start(&mut self, _: u8) -> Result<(), Self::Error> {
         self.bytes.clear();
-        self.sent += 1;
         Ok(())
     }
     fn write(&mut self, byte: u8) -> Result<(), Self::Error> {
         self.bytes.push(byte);
-        self.sent += 1;
         Ok(())
-    }
-    fn work(&mut self, work: Work, units: u16) {
-        if work == Work::ComposedCell {
-            self.composed += u32::from(units);
-        }
     }
     fn stop(&mut self) -> Result<(), Self::Error> {
         self.time += self.cost.commands(self.bytes.len() as u64 - 1);

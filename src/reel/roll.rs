@@ -107,7 +107,6 @@ impl Roll {
             made.flash_bytes += 2;
             made.time += bus.time;
             made.runs += bus.runs;
-            made.rolled += self.columns.len() as u32;
             row = behind;
         }
         progress.rows = progress.rows.or((comes > 0).then_some((row, seen))).map(|_| (row, seen));

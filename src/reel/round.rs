@@ -91,7 +91,7 @@ impl Round {
         let is_told = frame <= self.turns.len();
         let flash_bytes = if is_told { cells().map(|cells| RUN_CODE_BYTES + cells).sum() } else { 0 };
         let (instructions, runs) = (Vec::new(), turn.windows.len());
-        Some(Reckoned { instructions, flash_bytes, time, runs, reckoned: 0, grains: 0, rolled: 0, composed: 0 })
+        Some(Reckoned { instructions, flash_bytes, time, runs })
     }
 }
 

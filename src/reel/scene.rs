@@ -1,7 +1,6 @@
 //! A scene as instructions: a key frame, the steps from picture to picture, and what follows.
 
 use super::areas::{Block, Play};
-use super::dense::Effort;
 use super::foresight::foresee;
 use super::instruction::Instruction;
 use super::looks::looks;
@@ -112,20 +111,6 @@ impl Planned {
         self.instructions.iter().any(|instruction| matches!(instruction, Instruction::OpenRound))
     }
 
-    /// For each frame the work of drawing it.
-    pub fn efforts(&self) -> Vec<Effort> {
-        self.frames
-            .iter()
-            .map(|frame| Effort {
-                reckoned: frame.reckoned,
-                grains: frame.grains,
-                rolled: frame.rolled,
-                composed: frame.composed,
-                ..Effort::default()
-            })
-            .collect()
-    }
-
     /// Its bus time in nanoseconds behind the key frame, the way back to the first frame counted.
     pub fn bus_nanoseconds(&self) -> u64 {
         self.frames.iter().skip(1).map(|frame| frame.bus_nanoseconds).sum()
@@ -138,14 +123,6 @@ pub struct PlannedFrame {
     pub first_instruction: usize,
     pub bus_nanoseconds: u64,
     pub windows: usize,
-    /// Cells that a beam may touch, for which the player reckons it.
-    pub reckoned: u32,
-    /// Cells of noise that it makes.
-    pub grains: u32,
-    /// Cells of rows that roll, which it looks at.
-    pub rolled: u32,
-    /// Cells of areas that it composes.
-    pub composed: u32,
 }
 
 struct Writer<'a> {
@@ -181,13 +158,8 @@ impl Writer<'_> {
             *more += 1;
             let first_instruction = self.out.instructions.len();
             let made = made.unwrap_or_default();
-            self.out.frames.push(PlannedFrame {
-                first_instruction,
-                bus_nanoseconds: made.time,
-                windows: made.runs,
-                composed: made.composed,
-                ..PlannedFrame::default()
-            });
+            let (bus_nanoseconds, windows) = (made.time, made.runs);
+            self.out.frames.push(PlannedFrame { first_instruction, bus_nanoseconds, windows });
             return;
         }
         let first_instruction = self.out.instructions.len();
@@ -197,7 +169,6 @@ impl Writer<'_> {
             first_instruction,
             bus_nanoseconds: step.time,
             windows: step.windows.len() + step.bands.len(),
-            ..PlannedFrame::default()
         };
         if let Some(made) = made {
             // What makes the display go off comes first.
@@ -205,8 +176,6 @@ impl Writer<'_> {
             carried.splice(at..at, made.instructions);
             frame.bus_nanoseconds += made.time;
             frame.windows += made.runs;
-            (frame.reckoned, frame.grains, frame.rolled) = (made.reckoned, made.grains, made.rolled);
-            frame.composed = made.composed;
         }
         self.out.instructions.extend(carried);
         self.out.instructions.push(Instruction::Frame { more: 0 });

@@ -75,14 +75,14 @@ impl Sweep {
             turning.open(&reel, TURN, at)?;
         }
         let mut bus = Recorder::new(memory, cost, first_column);
-        let reckoned = bus.draw(&mut turning, &reel)?;
+        bus.draw(&mut turning, &reel)?;
         let (time, runs) = (bus.time, bus.runs);
         let (instruction, operands) = match turn {
             Some(turn) => (Instruction::Turn(turn), 1),
             None => (Instruction::OpenBeam { direction: now, record: self.record.clone() }, reel.len()),
         };
         let flash_bytes = 1 + operands as u64;
-        Some(Reckoned { instructions: vec![instruction], flash_bytes, time, runs, reckoned, ..Reckoned::default() })
+        Some(Reckoned { instructions: vec![instruction], flash_bytes, time, runs })
     }
 }
 

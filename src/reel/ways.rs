@@ -5,11 +5,9 @@ use super::compile::Reel;
 use super::cost::Cost;
 use super::encode::LONGEST_REEL;
 use super::round::Round;
-use super::scene::{Footage, Planned, PlannedFrame, plan_scene, plan_with_areas};
+use super::scene::{Footage, Planned, plan_scene, plan_with_areas};
 use super::step::Planner;
-use crate::panel::{
-    CYCLES_A_CELL_OF_GRAINS, CYCLES_A_COMPOSED_CELL, CYCLES_A_RECKONED_CELL, CYCLES_A_ROLLED_CELL, PlayerParts,
-};
+use crate::panel::PlayerParts;
 use crate::show::Show;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
@@ -159,24 +157,6 @@ pub fn parts<'p>(scenes: impl Iterator<Item = &'p Planned>) -> PlayerParts {
         rounds: used.has(Way::ROUNDS),
         areas: most_areas,
     }
-}
-
-/// Of the time between frames, how many hundredths drawing and sending a frame may take.
-const MOST_OF_A_FRAME: u64 = 90;
-
-/// Whether every frame behind its scene's opening is sent before the next one is due, what the player makes by itself counted.
-pub fn keeps_up(show: &Show, reel: &Reel) -> bool {
-    let period = show.frame_rate().period().0 * MOST_OF_A_FRAME / 100;
-    let cycles_a_second = u64::from(show.microcontroller().clock.0.max(1));
-    let making = |frame: &PlannedFrame| {
-        let cycles = u64::from(frame.reckoned) * u64::from(CYCLES_A_RECKONED_CELL)
-            + u64::from(frame.grains) * u64::from(CYCLES_A_CELL_OF_GRAINS)
-            + u64::from(frame.rolled) * u64::from(CYCLES_A_ROLLED_CELL)
-            + u64::from(frame.composed) * u64::from(CYCLES_A_COMPOSED_CELL);
-        cycles * 1_000_000_000 / cycles_a_second
-    };
-    let late = |frame: &PlannedFrame| making(frame) > 0 && frame.bus_nanoseconds + making(frame) > period;
-    !reel.scenes.iter().any(|scene| scene.frames.iter().skip(1).any(late))
 }
 
 /// What a reel is taken to cost: its bus time, and flash, the player's counted, as bus time.

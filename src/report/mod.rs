@@ -9,6 +9,7 @@ mod page;
 mod picture;
 mod plots;
 mod preview;
+mod profiles;
 mod reel_data;
 mod shared;
 mod stills;
@@ -18,8 +19,9 @@ mod wear;
 pub use map::map;
 pub use page::{CONTENT_POLICY, page};
 
-use crate::budget::{Budget, SceneLoad};
+use crate::budget::{Budget, Choice, SceneLoad};
 use crate::diag::{Findings, Sources};
+use crate::emulator::FrameTime;
 use crate::reel::Reel;
 use crate::render::Bitmap;
 use crate::show::{CueId, SceneId, Show, TriggerId};
@@ -41,6 +43,8 @@ pub struct Tour {
     pub cues: Vec<(usize, CueId)>,
     /// Bytes on the bus for each frame.
     pub bytes: Vec<u32>,
+    /// When each frame was due, began and was whole.
+    pub times: Vec<FrameTime>,
 }
 
 /// The colours of a glass in its bezel under one light, each as red, green and blue.
@@ -86,6 +90,8 @@ pub struct Appearance {
 pub struct Subject<'a> {
     pub show: &'a Show,
     pub reel: &'a Reel,
+    /// The reel that was taken, and what others would take.
+    pub choice: &'a Choice,
     pub budgets: &'a [Budget],
     pub loads: &'a [SceneLoad],
     /// What the glass showed in each scene, frame by frame.

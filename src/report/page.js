@@ -24,6 +24,7 @@ async function unpacked(holder) {
     }
   }
   for (const glass of show.glasses) glass.mask = glass.second && bytesOf(glass.second);
+  for (const one of [show, ...show.scenes]) one.lateAt = new Map(one.late);
   show.way = [];
   for (const [scene, first, count, step] of show.tour) {
     for (let at = 0; at < count; at++) show.way.push([scene, first + at * step]);
@@ -51,6 +52,9 @@ function begin(show, kept) {
     return best;
   }
 
+  // How many milliseconds late the frame at hand is on the chip.
+  const lateNow = () => (live ? show.scenes[live.scene].lateAt.get(live.frame) : show.lateAt.get(at)) || 0;
+
   function lightOf(scene, frame) {
     for (const [count, light] of show.scenes[scene].light) {
       if (frame < count) return light;
@@ -72,7 +76,8 @@ function begin(show, kept) {
   function tell(scene, frame, light) {
     const seconds = (live ? live.count : at) / show.frames_a_second, { name, count, cues } = show.scenes[scene];
     const shown = light < 0 ? "off" : `contrast ${light}`;
-    const words = `${live ? "Live: " : ""}${name}, frame ${frame + 1} of ${count}, ${seconds.toFixed(2)} s, ${shown}`;
+    const late = lateNow() ? `, ${Math.round(lateNow())} ms late` : "";
+    const words = `${live ? "Live: " : ""}${name}, frame ${frame + 1} of ${count}, ${seconds.toFixed(2)} s, ${shown}${late}`;
     place.textContent = words;
     scrub.value = at;
     scrub.setAttribute("aria-valuetext", words);
@@ -157,9 +162,12 @@ function begin(show, kept) {
     const period = 1000 / show.frames_a_second / Number(find("speed").value);
     if (time - due > 10 * period) due = time - period;
     let moved = false;
+    // A late frame stays away as long as on the chip; the ones behind it make up for it.
     while (time - due >= period) {
+      const before = lateNow();
       due += period;
       step();
+      due += (lateNow() - before) / Number(find("speed").value);
       moved = true;
     }
     if (moved) draw();

@@ -1,7 +1,7 @@
 //! The page as a whole: head, preview with its controls, timeline and plots, then findings, figures and cautions.
 
-use super::{State, Subject, caution, finding, lamps, map, plots, preview, shared, table, wear};
-use crate::budget::{Running, running, wear_map};
+use super::{State, Subject, caution, finding, lamps, map, plots, preview, profiles, shared, table, wear};
+use crate::budget::{Running, running, verdict, wear_map};
 use crate::diag::Findings;
 use crate::render::Bitmap;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
@@ -51,11 +51,17 @@ pub fn page(state: &State<'_>) -> Result<String, String> {
 
 /// In a line, how the last build went.
 fn told(state: &State<'_>) -> Markup {
-    let failed = state.findings.any_error();
+    let failed = state.findings.any_fault();
+    let misfits = state.findings.any_error();
     html! {
         @if failed { strong .fault { "The last build failed: " a href="#findings" { (count(state.findings)) } "." } @if state.subject.is_some() { " The last good picture stays." } }
-        @else if state.findings.iter().next().is_some() { "Every pixel as drawn; " a href="#findings" { (count(state.findings)) } "." }
-        @else { "Every pixel as drawn; nothing to complain about." }
+        @else {
+            @if let Some(subject) = state.subject {
+                strong #verdict .fault[misfits] { @if misfits { "Built. " } (verdict(&subject.choice.fitted.fit, &Findings::default())) } " "
+            }
+            @if state.findings.iter().next().is_some() { "Every pixel as drawn; " a href="#findings" { (count(state.findings)) } "." }
+            @else { "Every pixel as drawn; nothing to complain about." }
+        }
         " " span .script { (state.script) }
     }
 }
@@ -84,10 +90,11 @@ fn content(subject: &Subject<'_>, state: &State<'_>) -> Result<Markup, String> {
         .map(|pictures| pictures.iter().map(|picture| picture.picture.clone()).collect())
         .collect();
     let Running { basis, .. } = running(subject.show);
-    let failed = state.findings.any_error();
+    let failed = state.findings.any_fault();
     Ok(html! {
         (preview::preview(subject, flashes, failed.then(|| finding::findings(state.findings, state.sources)))?)
         (table::headlines(subject.budgets))
+        (profiles::profiles(&subject.choice.profiles))
         section #plots aria-labelledby="plots-title" {
             h2 #plots-title { "Over time" }
             (plots::timeline(subject))

@@ -26,12 +26,17 @@ pub fn timeline(subject: &Subject<'_>) -> Markup {
     let percent = |frame: usize| format!("{:.2}%", frame as f64 / count as f64 * 100.0);
     let begin = beginnings(subject);
     let rate = subject.show.frame_rate();
+    let period = rate.period();
+    let seconds = |time: crate::units::Nanoseconds| format!("{:.2}", time.milliseconds() / 1e3);
     html! {
         div .timeline role="group" aria-label="Scenes, triggers and cues" {
             @for (number, (frame, name)) in begin.iter().enumerate() {
                 @let end = begin.get(number + 1).map_or(count, |next| next.0);
                 button .scene .odd[number % 2 == 1] type="button" data-frame=(frame) data-end=(end) style={"left:" (percent(*frame)) ";width:" (percent(end - frame))}
                     aria-label={(name) " from " (rate.seconds_at(*frame as u32)) " s"} { (name) }
+            }
+            @for (frame, time) in subject.tour.times.iter().enumerate().filter(|(_, time)| time.late(period).0 > 0) {
+                span .mark .late style={"left:" (percent(frame))} title={"due at " (seconds(time.due)) " s, whole at " (seconds(time.done)) " s: " (format!("{:.0}", time.late(period).milliseconds())) " ms late"} { "!" }
             }
             @for (frame, trigger) in &subject.tour.raised {
                 span .mark style={"left:" (percent(*frame))} title={"trigger " (subject.show.triggers()[trigger.0])} { "▲" }
@@ -40,7 +45,7 @@ pub fn timeline(subject: &Subject<'_>) -> Markup {
                 span .mark .cue style={"left:" (percent(*frame))} title={"cue " (subject.show.cues()[cue.0])} { "♪" }
             }
         }
-        p .key { "▲ trigger raised by the preview, ♪ cue handed to the firmware: "
+        p .key { "▲ trigger raised by the preview, ! frame that is late, ♪ cue handed to the firmware: "
             @for (number, (frame, cue)) in subject.tour.cues.iter().enumerate() {
                 @if number > 0 { ", " }
                 (subject.show.cues()[cue.0]) " at " (format!("{:.2}", rate.seconds_at(*frame as u32))) " s"

@@ -2,7 +2,9 @@
 
 use super::picture::{deflated, differences, packed};
 use super::{Colours, Glass, Picture, Subject};
+use crate::budget::FrameLoad;
 use crate::show::{Reaction, Then};
+use crate::units::Nanoseconds;
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 use serde::Serialize;
@@ -26,6 +28,8 @@ struct Data<'a> {
     scenes: Vec<Scene<'a>>,
     /// Runs of the preview's way: scene, first frame, how many frames, step (0 or 1).
     tour: Vec<(usize, u32, u32, u32)>,
+    /// Late frames of the preview's way: place, milliseconds.
+    late: Vec<(usize, f64)>,
     /// All frames of all scenes, packed; see `differences`.
     frames: String,
     paused: bool,
@@ -51,6 +55,8 @@ struct Scene<'a> {
     /// For each trigger: -1 ignores it, -3 goes back, else the scene it leads to.
     reactions: Vec<i32>,
     cues: Vec<(u32, usize)>,
+    /// Late frames of the scene: number, milliseconds.
+    late: Vec<(usize, f64)>,
 }
 
 const HOLD: i32 = -1;
@@ -82,6 +88,7 @@ pub fn data(subject: &Subject<'_>, paused: bool) -> Result<String, String> {
         start: show.start().0,
         scenes: (0..show.scenes().len()).map(|number| scene(subject, number)).collect(),
         tour: runs(subject.tour.frames.iter().map(|(scene, frame)| (scene.0, *frame))),
+        late: late(subject.tour.times.iter().map(|time| time.late(show.frame_rate().period()))),
         frames: deflated(&bytes)?,
         paused,
     };
@@ -120,7 +127,27 @@ fn scene<'a>(subject: &'a Subject<'_>, number: usize) -> Scene<'a> {
         },
         reactions: scene.reactions.iter().map(reaction).collect(),
         cues: scene.cues.iter().map(|mark| (mark.frame, mark.cue.0)).collect(),
+        late: late(scene_lateness(subject, number)),
     }
+}
+
+/// The late frames of some, in milliseconds.
+fn late(frames: impl IntoIterator<Item = Nanoseconds>) -> Vec<(usize, f64)> {
+    let frames = frames.into_iter().enumerate().filter(|(_, late)| late.0 > 0);
+    frames.map(|(frame, late)| (frame, (late.milliseconds() * 10.0).round() / 10.0)).collect()
+}
+
+/// How late each frame of a scene is that is entered when it is due.
+fn scene_lateness(subject: &Subject<'_>, number: usize) -> Vec<Nanoseconds> {
+    let period = subject.show.frame_rate().period().0;
+    let mut whole = 0;
+    let frames = subject.loads.get(number).map_or(&[][..], |load| &load.frames);
+    let late = |(frame, load): (usize, &FrameLoad)| {
+        let due = period * frame as u64;
+        whole = due.max(whole) + load.taken.0;
+        Nanoseconds(whole.saturating_sub(due + period))
+    };
+    frames.iter().enumerate().map(late).collect()
 }
 
 fn light(pictures: &[Picture]) -> Vec<(u32, i16)> {

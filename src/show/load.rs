@@ -24,6 +24,11 @@ const ANY_VIEW: View = View { width: 128, height: 64, pitch: (0.17, 0.17) };
 
 /// Loads and checks a show; `None` when a finding is an error.
 pub fn load(reader: &mut Reader<'_>, path: &Path, findings: &mut Findings) -> Option<Show> {
+    load_at(None, reader, path, findings)
+}
+
+/// The same at another frame rate than the script's.
+pub fn load_at(rate: Option<FrameRate>, reader: &mut Reader<'_>, path: &Path, findings: &mut Findings) -> Option<Show> {
     let (file, text) = reader.text(path, Place::Nowhere, findings)?;
     let node = parse(&text, file, findings)?;
     if node.head() != Some("Show") {
@@ -31,7 +36,7 @@ pub fn load(reader: &mut Reader<'_>, path: &Path, findings: &mut Findings) -> Op
         return None;
     }
     let node = expand(node, reader, path, findings)?;
-    let show = read_show(&node, reader, findings);
+    let show = read_show(&node, rate, reader, findings);
     show.filter(|_| !findings.any_error())
 }
 
@@ -56,7 +61,7 @@ impl Nodes<'_> {
     }
 }
 
-fn read_show(node: &Node, reader: &mut Reader<'_>, findings: &mut Findings) -> Option<Show> {
+fn read_show(node: &Node, rate: Option<FrameRate>, reader: &mut Reader<'_>, findings: &mut Findings) -> Option<Show> {
     let mut fields = Fields::open(node, "Show", findings)?;
     let name = fields.required::<Placed<String>>("name", findings).and_then(|name| file_stem(name, findings));
     let mut wanted = |field| {
@@ -74,7 +79,7 @@ fn read_show(node: &Node, reader: &mut Reader<'_>, findings: &mut Findings) -> O
     };
     let panel = nodes.panel.and_then(|node| read_panel(node, findings));
     let mounting = read_mounting(fields.node("mounting"), findings);
-    let frame_rate = nodes.rate.and_then(|node| read_frame_rate(node, findings));
+    let frame_rate = nodes.rate.and_then(|node| read_frame_rate(node, findings)).map(|own| rate.unwrap_or(own));
     let view = panel.as_ref().zip(mounting.as_ref()).map_or(ANY_VIEW, |(panel, mounting)| view(panel, mounting));
     let (mut context, reactions, scene_nodes) = read_names(&mut fields, reader, (view, frame_rate), findings);
     let bus = nodes.bus.and_then(|node| read_bus(node, &context, findings));
@@ -82,7 +87,7 @@ fn read_show(node: &Node, reader: &mut Reader<'_>, findings: &mut Findings) -> O
     let distance = Numeric::plain("viewing_distance", DISTANCES.0, DISTANCES.1);
     let distance = distance.take(&mut fields, Some(USUAL_DISTANCE), &context, findings);
     let profile =
-        fields.node("profile").map_or(Some(Profile::Fitting), |node| word(node, "profile", Profile::WORDS, findings));
+        fields.node("profile").map_or(Some(None), |node| word(node, "profile", Profile::WORDS, findings).map(Some));
     let contrast = fields.or("contrast", panel.as_ref().map_or(0, |panel| panel.drive.contrast), findings);
     let reaction = |node| read_trigger(node, &mut context, findings).unwrap_or((Reaction::Ignore, 0));
     let usual = Usual { contrast: contrast.unwrap_or(0), reactions: reactions.into_iter().map(reaction).collect() };

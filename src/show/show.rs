@@ -27,7 +27,7 @@ pub struct Show {
     pub(super) start: SceneId,
     pub(super) viewing_distance_millimetres: f64,
     pub(super) photos: Vec<Photo>,
-    pub(super) profile: Profile,
+    pub(super) profile: Option<Profile>,
     pub(super) power: Option<Power>,
     pub(super) day: Vec<Stay>,
     pub(super) spans: ShowSpans,
@@ -53,8 +53,6 @@ pub struct Room {
 /// How the reel is to be drawn.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Profile {
-    /// Without a copy of the picture; from one where only that fits the flash.
-    Fitting,
     /// Without a copy of the picture, in at most 64 bytes of RAM.
     Lean,
     /// From a copy of the picture in RAM: fewer bytes of reel, more of player, more time of the microcontroller.
@@ -62,8 +60,8 @@ pub enum Profile {
 }
 
 impl Show {
-    /// How the reel is to be drawn.
-    pub fn profile(&self) -> Profile {
+    /// How the reel is to be drawn; `None` lets the compiler take what leaves the most room.
+    pub fn profile(&self) -> Option<Profile> {
         self.profile
     }
     /// The show's name, also the stem of every file written for it.

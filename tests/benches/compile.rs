@@ -5,9 +5,9 @@
 mod common;
 
 use common::{Drawn, drawn};
+use pageloom::budget::compile;
 use pageloom::diag::Findings;
 use pageloom::preview::{check_scenes, rehearse};
-use pageloom::reel::compile;
 use pageloom::render::draw;
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};

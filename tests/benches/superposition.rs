@@ -3,9 +3,10 @@
 //! Each pair also with the player's code counted once, as the compiler weighs it: parts that pay in no single scene pay in shows of many.
 //! `SUPERPOSITION_QUICK=1 cargo bench --bench superposition` takes one panel and lean reels alone; `-- NAME` layers of that name.
 
+use pageloom::budget::compile;
 use pageloom::diag::Findings;
 use pageloom::panel::{PlayerParts, player_costs};
-use pageloom::reel::{LONGEST_REEL, compile};
+use pageloom::reel::LONGEST_REEL;
 use pageloom::render::{Bitmap, layer_ink, render};
 use pageloom::show::{KINDS, Kind, Mode, Show, load};
 use pageloom::source::{Disk, Files, Memory, ReadError, Reader};

@@ -3,7 +3,8 @@
  *
  * GPIOR0 is set to the scene whenever a frame is whole and stays, GPIOR1 to each cue, GPIOR2 to 255 at a fault and to
  * each trigger as it is raised: a rising edge on pin D2 raises trigger 0, on D3 trigger 1, on D4 trigger 2, in the
- * interrupt, wherever the player then is. Sleeps between frames, and for good after RUN_MILLISECONDS.
+ * interrupt, wherever the player then is. Sleeps between frames, and for good after RUN_MILLISECONDS. With STEP_MILLISECONDS
+ * time stands still during a call and jumps so far on when the player is idle, so that each call is alike on every machine.
  */
 #include <avr/interrupt.h>
 #include <avr/io.h>
@@ -60,9 +61,14 @@ static uint16_t now(void)
 static void begin(void)
 {
     bus_begin();
+#ifdef BIT_RATE
+    TWBR = BIT_RATE;
+#endif
+#ifndef STEP_MILLISECONDS
     OCR1A = F_CPU / TIMER_DIVIDER / 1000 - 1;
     TCCR1B = _BV(WGM12) | _BV(CS11) | _BV(CS10);
     TIMSK1 = _BV(OCIE1A);
+#endif
     EICRA = _BV(ISC01) | _BV(ISC00) | _BV(ISC11) | _BV(ISC10);
     EIMSK = _BV(INT0) | _BV(INT1);
     PCICR = _BV(PCIE2);
@@ -84,7 +90,11 @@ static void play(void)
             due = player.due;
             GPIOR0 = player.scene;
         }
+#ifdef STEP_MILLISECONDS
+        clock_ms += STEP_MILLISECONDS;
+#else
         sleep_cpu(); /* until the clock ticks or a trigger is raised */
+#endif
     } else if (status == PAGELOOM_CUE) {
         GPIOR1 = player.cue;
     } else if (status == PAGELOOM_FAULT) {

@@ -1,8 +1,9 @@
 //! The demo's budgets against figures worked out elsewhere, and shows that break a budget.
 
-use pageloom::budget::{Budget, budgets, measure};
+use pageloom::budget::{Budget, budgets, choose, measure};
 use pageloom::diag::{Findings, Severity, render as told};
-use pageloom::reel::{Reel, compile};
+use pageloom::panel::set_up_commands;
+use pageloom::reel::{Options, Reel, joined};
 use pageloom::render::render;
 use pageloom::show::{Show, load};
 use pageloom::source::{Memory, Reader};
@@ -16,6 +17,8 @@ fn demo(changes: &[(&str, &str)]) -> (Option<(Show, Reel)>, Vec<Budget>, String,
         assert!(script.contains(from), "the demo has no `{from}`");
         script = script.replace(from, to);
     }
+    // The demo's reel is the lean one; a dense one need not be looked for each time.
+    let script = script.replacen("Show(", "Show(profile: Lean, ", 1);
     let mut files = Memory::default().with("scenes/helm.ron", script);
     for name in ["fonts/cleat", "fonts/binnacle", "fonts/chandlery"] {
         for ending in ["ron", "png"] {
@@ -31,9 +34,9 @@ fn demo(changes: &[(&str, &str)]) -> (Option<(Show, Reel)>, Vec<Budget>, String,
     let mut figures = Vec::new();
     let built = show.and_then(|show| {
         let frames = render(&show);
-        let reel = compile(&show, &frames, &mut findings)?;
-        figures = budgets(&show, &reel, &frames, &measure(&show, &reel.bytes), &mut findings);
-        Some((show, reel))
+        let choice = choose(Options::default(), &show, &frames, &mut findings)?;
+        figures = budgets(&show, &choice, &frames, None, &mut findings);
+        Some((show, choice.fitted.reel))
     });
     let text = told(&findings, &reader.sources, false);
     (built, figures, text, findings)
@@ -59,22 +62,27 @@ fn the_demo_keeps_every_budget() {
 fn a_key_frame_takes_what_was_worked_out_by_hand() {
     let (built, ..) = demo(&[("per_call: 16", "per_call: 255")]);
     let (show, reel) = built.expect("the demo builds");
-    let key = measure(&show, &reel.bytes)[0].frames[0];
+    let key = measure(&show, &reel.bytes, show.bus())[0].frames[0];
+    // The first frame of the show counts the set-up too: each group with address and control byte.
+    let set_up = joined(&set_up_commands(show.panel(), show.mounting(), 0), usize::from(show.bus().write_limit) - 1);
+    let of_set_up: u32 = set_up.iter().map(|group| group.len() as u32 + 2).sum();
+    let (bytes, transactions) = (key.bytes.0 - of_set_up, key.transactions - set_up.len() as u32);
     let (data, window, back, line, look) = (360 + 12 * 2, 2 + 8, 2 + 2, 2 + 1, 2 + 4);
     let cut = 2;
-    assert_eq!((key.bytes.0, key.transactions), (data + window + back + line + look + cut, 12 + 4 + 1));
-    let clocks = 9 * u64::from(key.bytes.0);
-    assert_eq!(key.time.0, clocks * 2_500 + u64::from(key.transactions) * 2_500);
-    assert_eq!(clocks - 9 * (2 + 4 + 3 + 6 + u64::from(cut)), 3_528);
+    assert_eq!((bytes, transactions), (data + window + back + line + look + cut, 12 + 4 + 1));
+    assert_eq!(key.time.0, 9 * u64::from(key.bytes.0) * 2_500 + u64::from(key.transactions) * 2_500);
+    assert_eq!(9 * u64::from(bytes) - 9 * (2 + 4 + 3 + 6 + u64::from(cut)), 3_528);
+    assert!(key.taken > key.time, "the CPU's work comes on top");
 }
 
 #[test]
-fn a_call_holds_the_loop_no_longer_than_its_bytes_take() {
+fn a_call_takes_what_its_bytes_and_the_players_work_take() {
     let (built, ..) = demo(&[]);
     let (show, reel) = built.expect("the demo builds");
-    let loads = measure(&show, &reel.bytes);
+    let loads = measure(&show, &reel.bytes, show.bus());
     let longest = loads.iter().flat_map(|load| &load.frames).map(|frame| frame.longest_call).max().expect("frames");
-    assert!(longest.0 <= 16 * 22_500 + 5 * 2_500, "{longest}");
+    // 16 bytes with five transactions on the wire, and the work of a beam that turns: 2.75 ms were measured on an ATmega328P.
+    assert!((2_700_000..3_300_000).contains(&longest.0), "{longest}");
     for (planned, load) in reel.scenes.iter().zip(&loads) {
         for (planned, load) in planned.frames.iter().zip(&load.frames) {
             assert!(load.time.0 >= planned.bus_nanoseconds, "pieces cannot be faster than the plan");
@@ -89,10 +97,8 @@ fn what_does_not_fit_is_told_with_what_would() {
     assert!(text.contains(&format!("{over} B larger than the flash that is left")), "{text}");
     assert!(text.contains("scenes/helm.ron:") && text.contains("frames a second would fit"), "{text}");
     let (_, _, text, _) = demo(&[("clock: 400_000", "clock: 60_000")]);
-    assert!(
-        text.contains("more than the 50.0 ms between frames") && text.contains("`clock: 100_000` would fit"),
-        "{text}"
-    );
+    assert!(text.contains("comes late in scene `") || text.contains("come late in scene `"), "{text}");
+    assert!(text.contains("`clock: 100_000` keeps time") || text.contains("`clock: 400_000` keeps time"), "{text}");
     let (_, figures, text, _) = demo(&[("ram_left: 900", "ram_left: 63")]);
     let over = value(&figures, "RAM", "RAM in all") - 63.0;
     assert!(over > 0.0 && text.contains(&format!("{over} B more than are left")), "{text}");
@@ -153,10 +159,10 @@ fn another_device_takes_of_the_bus_what_its_bits_take() {
     assert!((shared("a transaction with gauge") - 0.2062).abs() < 1e-9, "{text}");
     assert!((shared("others, scene depth") - 1.031).abs() < 1e-9);
     assert_eq!(shared("others, scene sonar"), 0.0, "it is asked in one scene only");
-    let worst = value(&figures, "bus", "worst frame of scene depth");
+    let worst = value(&figures, "time", "worst bus time of a frame, scene depth");
     assert!((shared("worst frame, others meanwhile, scene depth") - worst - 3.0 * 0.2062).abs() < 1e-9);
     assert!((shared("left, scene depth") + shared("display, scene depth") + 1.031 - 100.0).abs() < 1e-9);
-    assert_eq!(shared("others wait, at most"), value(&figures, "bus", "longest hold of one call"));
+    assert_eq!(shared("others wait, at most"), value(&figures, "time", "longest time in one call"));
     assert!((shared("the player waits for one") - 0.2062).abs() < 1e-9);
     let (_, figures, ..) = demo(&with_others(others, "clock: 100_000"));
     assert!((value(&figures, "shared bus", "a transaction with gauge") - 0.8314).abs() < 1e-9);
@@ -181,13 +187,14 @@ fn a_bus_that_is_asked_for_too_much_is_told_with_what_would_mend_it() {
     let [others, clock] = with_others(&lights, "clock: 400_000");
     let (_, _, text, findings) = demo(&[others, clock, ("frame_rate: 20", "frame_rate: 10")]);
     assert!(text.contains("note: in scene `sonar` the display takes") && text.contains("% are left"), "{text}");
-    assert_eq!(findings.count(Severity::Error) + findings.count(Severity::Warning), 0, "{text}");
+    assert_eq!(findings.count(Severity::Error), 0, "{text}");
+    assert!(text.contains("`lights` is asked every 0.88 ms, and one call of the player takes up to"), "{text}");
     let slow = r#"others: [Device(name: "far", reads: 2, times_a_second: 5, stretch_milliseconds: 45)]"#;
     let (_, _, text, _) = demo(&with_others(slow, "clock: 400_000"));
     assert!(text.contains("the other devices up to 45.1 ms meanwhile"), "{text}");
     let often = r#"others: [Device(name: "ear", reads: 1, times_a_second: 3000)]"#;
     let (_, _, text, _) = demo(&with_others(often, "clock: 400_000"));
-    assert!(text.contains("`ear` is asked every 0.33 ms") && text.contains("about `per_call: 14`"), "{text}");
+    assert!(text.contains("`ear` is asked every 0.33 ms") && text.contains("put it on a bus of its own"), "{text}");
 }
 
 /// Worked by hand from the glass's pitch of 128 µm across and 130 µm down: at 400 mm a lens of 60 mm magnifies 60 / 340 = 0.176471;

@@ -3,13 +3,13 @@
 use super::firmware::shows::write_sources;
 use super::firmware::simulator::{Event, PLAYER, Run, build_avr, simulate};
 use super::firmware::tools::{compile, root, run, workshop};
-use pageloom::budget::{budgets, measure};
+use pageloom::budget::{budgets, choose, compile as compile_reel};
 use pageloom::diag::{Findings, render};
 use pageloom::emit::{Firmware, FirmwareField};
 use pageloom::emulator::Emulator;
 use pageloom::panel::panels;
 use pageloom::player::{Bus, Field, Player, Status};
-use pageloom::reel::{FieldTable, Reel, compile as compile_reel};
+use pageloom::reel::{FieldTable, Options, Reel};
 use pageloom::render::{Bitmap, write_live};
 use pageloom::show::{Show, load};
 use pageloom::source::{Disk, Memory, Reader};
@@ -241,8 +241,8 @@ fn the_alphabet_and_the_samples_of_a_field_are_judged() {
     let (mut reader, mut findings) = (Reader::new(&Disk), Findings::default());
     let show = load(&mut reader, Path::new(SCRIPT), &mut findings).expect("a show");
     let frames = pageloom::render::render(&show);
-    let reel = compile_reel(&show, &frames, &mut findings).expect("a reel");
-    let budgets = budgets(&show, &reel, &frames, &measure(&show, &reel.bytes), &mut findings);
+    let choice = choose(Options::default(), &show, &frames, &mut findings).expect("a reel");
+    let budgets = budgets(&show, &choice, &frames, None, &mut findings);
     let told = render(&findings, &reader.sources, false);
     for words in
         ["the sample `7.25 m` has 6 characters, the field `depth` holds 5", "widen it to `width: 6`", "field `depth`"]

@@ -5,11 +5,11 @@ use super::firmware::shows::write_sources;
 use super::firmware::simulator::PLAYER;
 use super::firmware::tools::{compile, run, workshop};
 use super::language::{bad, good};
-use pageloom::budget::{budgets, lamp_code_bytes, measure};
+use pageloom::budget::{budgets, choose, compile as compile_reel, lamp_code_bytes};
 use pageloom::diag::{Findings, Severity};
 use pageloom::emit::{CueTime, Firmware, FirmwareLamp, SceneTime, c, cue_sheet, rust};
 use pageloom::player::lamp_level;
-use pageloom::reel::{Reel, compile as compile_reel};
+use pageloom::reel::{Options, Reel};
 use pageloom::render::render;
 use pageloom::show::{Ease, Lamp, Show, value_at};
 use std::path::Path;
@@ -219,9 +219,9 @@ fn a_lamp_that_flashes_too_fast_is_told_and_its_flash_is_counted() {
             "calm": Lamp(level: Swing(from: 0, to: 255, seconds: 2))},
             scenes: [Scene(name: "a", seconds: 1, layers: [Border()])]"#,
     );
-    let (frames, reel) = (render(&show), reel(&show));
-    let mut findings = Findings::default();
-    let budgets = budgets(&show, &reel, &frames, &measure(&show, &reel.bytes), &mut findings);
+    let (frames, mut findings) = (render(&show), Findings::default());
+    let choice = choose(Options::default(), &show, &frames, &mut findings).expect("a reel");
+    let budgets = budgets(&show, &choice, &frames, None, &mut findings);
     let told: Vec<&str> = findings
         .iter()
         .filter(|finding| finding.severity == Severity::Warning && finding.message.contains("lamp"))
@@ -233,7 +233,7 @@ fn a_lamp_that_flashes_too_fast_is_told_and_its_flash_is_counted() {
         let budget = budgets.iter().find(|known| known.title == budget).expect("a budget");
         budget.figures.iter().find(|known| known.name == figure).unwrap_or_else(|| panic!("no {figure}")).value
     };
-    let tables: usize = reel.lamps.iter().map(|table| table.bytes.len()).sum();
+    let tables: usize = choice.fitted.reel.lamps.iter().map(|table| table.bytes.len()).sum();
     assert_eq!(value("flash", "lamps"), f64::from(lamp_code_bytes(&show)) + tables as f64);
     assert_eq!(value("lamps", "flashes of calm"), 1.0);
     assert!((value("lamps", "mean level of strobe") - 50.0).abs() < 2.0);

@@ -1,9 +1,9 @@
 //! The language of scenes, from script to glass: every show here is read, drawn, compiled, and played by the shipped player
 //! into the controller model; what is held against the script is what that glass showed.
 
+use pageloom::budget::compile;
 use pageloom::diag::{Findings, Severity, render as told};
 use pageloom::preview::{Events, Rehearsal, check_scenes, rehearse_events};
-use pageloom::reel::compile;
 use pageloom::render::render;
 use pageloom::show::{Show, TriggerId, load};
 use pageloom::source::{Memory, Reader};

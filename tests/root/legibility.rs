@@ -1,8 +1,8 @@
 //! The legibility of the demo against figures worked out elsewhere, and shows that are too small, cut off or ambiguous.
 
-use pageloom::budget::{Figure, budgets, measure};
+use pageloom::budget::{Figure, budgets, choose};
 use pageloom::diag::{Findings, Severity, render as told};
-use pageloom::reel::compile;
+use pageloom::reel::Options;
 use pageloom::render::render;
 use pageloom::show::load;
 use pageloom::source::{Memory, Reader};
@@ -33,8 +33,8 @@ fn demo(changes: &[(&str, &str)]) -> (Vec<Figure>, String, Findings) {
     let show = load(&mut reader, Path::new("scenes/helm.ron"), &mut findings);
     let show = show.unwrap_or_else(|| panic!("{}", told(&findings, &reader.sources, false)));
     let frames = render(&show);
-    let reel = compile(&show, &frames, &mut findings).expect("a reel");
-    let all = budgets(&show, &reel, &frames, &measure(&show, &reel.bytes), &mut findings);
+    let choice = choose(Options::default(), &show, &frames, &mut findings).expect("a reel");
+    let all = budgets(&show, &choice, &frames, None, &mut findings);
     let figures = all.into_iter().find(|budget| budget.title == "legibility").expect("the budget is there").figures;
     (figures, told(&findings, &reader.sources, false), findings)
 }

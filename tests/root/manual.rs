@@ -1,14 +1,15 @@
 //! The manual of the layers in scenes/README.md: everything below its mark is made here from the tables that read the
 //! scripts, with a picture of each example; `PAGELOOM_BLESS=1` rewrites it.
 
-use pageloom::budget::{budgets, measure};
+use pageloom::budget::{budgets, choose, compile};
 use pageloom::diag::{Findings, Severity, render};
 use pageloom::font::Font;
 use pageloom::preview::{Events, Look, Shown, check_scenes, filmstrip, rehearse_events};
-use pageloom::reel::compile;
+use pageloom::reel::Options;
 use pageloom::render::draw;
 use pageloom::show::{COMMON, Ease, FieldRow, KINDS, Kind, Mode, Show, load};
 use pageloom::source::{Disk, Files, Memory, ReadError, Reader};
+use pageloom::units::Nanoseconds;
 use std::fs;
 use std::path::Path;
 
@@ -54,17 +55,23 @@ fn show(kind: &Kind) -> Show {
     show.unwrap_or_else(|| panic!("{}", render(&findings, &reader.sources, false)))
 }
 
+/// How long a picture of the manual stands.
+fn stays(show: &Show) -> Nanoseconds {
+    Nanoseconds(show.frame_rate().period().0 * u64::from(STEP))
+}
+
 fn picture(kind: &Kind) -> Vec<u8> {
     let show = show(kind);
     let still = |number: u32| Shown {
         picture: draw(&show, &show.scenes()[0], number * STEP),
         frames: STEP,
+        stays: stays(&show),
         contrast: u8::MAX,
         on: true,
         scene: kind.name.to_owned(),
     };
     let shown: Vec<Shown> = (0..STILLS).map(still).collect();
-    filmstrip(&shown, show.frame_rate(), &Look::plain([0xf0, 0xf6, 0xff], 2), &Font::shipped("thole")).expect("a PNG")
+    filmstrip(&shown, &Look::plain([0xf0, 0xf6, 0xff], 2), &Font::shipped("thole")).expect("a PNG")
 }
 
 /// What the controller does to the glass as a whole: title, words, a scene's fields.
@@ -118,10 +125,11 @@ fn effect_picture(field: &str) -> Vec<u8> {
     let reel = compile(&show, &frames, &mut findings).expect("a reel");
     let events = Events { raised: Vec::new(), frames: STILLS * STEP };
     let played = rehearse_events(&show, &reel, &frames, &events, &mut findings).expect("played as drawn");
-    let still = |number: u32| Shown { frames: STEP, ..played.shown[(number * STEP) as usize].clone() };
+    let still =
+        |number: u32| Shown { frames: STEP, stays: stays(&show), ..played.shown[(number * STEP) as usize].clone() };
     let shown: Vec<Shown> = (0..STILLS).map(still).collect();
     let look = Look::of(show.panel(), show.mounting(), Some(2));
-    filmstrip(&shown, show.frame_rate(), &look, &Font::shipped("thole")).expect("a PNG")
+    filmstrip(&shown, &look, &Font::shipped("thole")).expect("a PNG")
 }
 
 fn line(row: &FieldRow) -> String {
@@ -203,9 +211,9 @@ fn every_show_of_the_folder_plays_as_drawn_and_keeps_every_budget() {
         assert_eq!(findings.count(Severity::Warning), 0, "{}", render(&findings, &reader.sources, false));
         if let Some(show) = &show {
             let frames = pageloom::render::render(show);
-            let reel = compile(show, &frames, &mut findings).expect("a reel");
-            assert!(check_scenes(show, &reel, &frames, &mut findings), "{}", path.display());
-            budgets(show, &reel, &frames, &measure(show, &reel.bytes), &mut findings);
+            let choice = choose(Options::default(), show, &frames, &mut findings).expect("a reel");
+            assert!(check_scenes(show, &choice.fitted.reel, &frames, &mut findings), "{}", path.display());
+            budgets(show, &choice, &frames, None, &mut findings);
         }
         let told = render(&findings, &reader.sources, false);
         assert!(

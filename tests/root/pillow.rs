@@ -3,7 +3,7 @@
 use pageloom::font::Font;
 use pageloom::preview::{Look, Shown, filmstrip, gif};
 use pageloom::render::Bitmap;
-use pageloom::units::FrameRate;
+use pageloom::units::{FrameRate, Nanoseconds};
 use std::process::Command;
 
 const PITCH: u32 = 3;
@@ -24,6 +24,10 @@ fn pillow(name: &str, bytes: &[u8], (left, top): (u32, u32), (width, height): (u
     String::from_utf8(output.stdout).expect("text")
 }
 
+fn rate() -> FrameRate {
+    FrameRate::new(30).expect("a rate")
+}
+
 /// Pictures that change in many places, in one pixel, and not at all; held for varied times, with the glass off once.
 fn show() -> Vec<Shown> {
     let mut seed = 1u32;
@@ -41,7 +45,9 @@ fn show() -> Vec<Shown> {
         }
         let contrast = if number < 20 { 255 } else { 40 };
         let scene = format!("scene {}", number / 15);
-        shown.push(Shown { picture: picture.clone(), frames: number % 4 + 1, contrast, on: number != 33, scene });
+        let frames = number % 4 + 1;
+        let stays = Nanoseconds(rate().period().0 * u64::from(frames));
+        shown.push(Shown { picture: picture.clone(), frames, stays, contrast, on: number != 33, scene });
     }
     shown
 }
@@ -52,8 +58,7 @@ fn drawn(shown: &Shown) -> String {
 
 #[test]
 fn the_gif_shows_each_picture_for_its_time() {
-    let rate = FrameRate::new(30).expect("a rate");
-    let bytes = gif(&show(), rate, &Look::plain([255; 3], PITCH)).expect("a GIF");
+    let bytes = gif(&show(), &Look::plain([255; 3], PITCH)).expect("a GIF");
     let mut expected = format!("GIF {} {} loop 0\n", 30 * PITCH, 22 * PITCH);
     let (mut frames, mut told) = (0, 0);
     let mut runs: Vec<(Shown, u32)> = Vec::new();
@@ -78,7 +83,7 @@ fn the_gif_shows_each_picture_for_its_time() {
 fn the_filmstrip_begins_with_the_first_picture_and_has_the_next_ones_beside_it() {
     let (look, font) = (Look::plain([255; 3], PITCH), Font::shipped("thole"));
     let shown = show();
-    let bytes = filmstrip(&shown, FrameRate::new(30).expect("a rate"), &look, &font).expect("a PNG");
+    let bytes = filmstrip(&shown, &look, &font).expect("a PNG");
     let top = 12 + 2 * font.height() + 6 + MARGIN;
     for (place, number) in [(0, 0), (1, 1), (2, 2)] {
         let left = 12 + place * (30 * PITCH + 12) + MARGIN;

@@ -3,11 +3,11 @@
 //! in `tests/cases/shows`.
 
 use super::chance::{Chance, seeds};
-use pageloom::budget::{budgets, measure};
+use pageloom::budget::{budgets, choose};
 use pageloom::diag::{Findings, render as told};
 use pageloom::panel::panels;
 use pageloom::preview::{check_scenes, rehearse};
-use pageloom::reel::{Manner, compile_in};
+use pageloom::reel::Options;
 use pageloom::render::render;
 use pageloom::show::{KINDS, load};
 use pageloom::source::{Disk, Files, Memory, ReadError, Reader};
@@ -31,12 +31,12 @@ fn build(script: &str) -> bool {
     let (mut reader, mut findings) = (Reader::new(&files), Findings::default());
     let made = load(&mut reader, Path::new(PLACE), &mut findings).and_then(|show| {
         let frames = render(&show);
-        let manner = Manner { quickly: true, done: &|_| {} };
-        let reel = compile_in(manner, &show, &frames, &mut findings)?;
-        let loads = measure(&show, &reel.bytes);
-        budgets(&show, &reel, &frames, &loads, &mut findings);
-        let same = check_scenes(&show, &reel, &frames, &mut findings);
-        rehearse(&show, &reel, &frames, &mut findings).filter(|_| same)
+        let options = Options { quickly: true, done: &|_| {} };
+        let choice = choose(options, &show, &frames, &mut findings)?;
+        budgets(&show, &choice, &frames, None, &mut findings);
+        let reel = &choice.fitted.reel;
+        let same = check_scenes(&show, reel, &frames, &mut findings);
+        rehearse(&show, reel, &frames, &mut findings).filter(|_| same)
     });
     let words = told(&findings, &reader.sources, false);
     assert!(!words.contains("fault of pageloom"), "{words}");

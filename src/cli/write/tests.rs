@@ -4,7 +4,7 @@ use super::staged::{FRESH, READY};
 use super::*;
 
 fn file(path: PathBuf, text: &str) -> OutputFile {
-    OutputFile { path, bytes: text.into() }
+    OutputFile { path, bytes: text.into(), firmware: false }
 }
 
 /// What lies in a folder, by name.

@@ -46,7 +46,7 @@ impl Play {
         if moves {
             bus.draw(&mut self.areas, &self.reel)?;
         }
-        (made.time, made.runs, made.composed) = (bus.time, bus.runs, bus.composed);
+        (made.time, made.runs) = (bus.time, bus.runs);
         if self.last == Some(frame) {
             made.instructions.push(Instruction::RestartAreas);
             made.flash_bytes += RESTART_BYTES;

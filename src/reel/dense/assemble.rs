@@ -1,6 +1,6 @@
 //! A show as a dense reel: choices, trees, streams, and the instructions that draw them.
 
-use super::choices::{Choices, Drawn, choices};
+use super::choices::{Choices, choices};
 use super::coder::{Stream, code};
 use super::leaves::{PairLeaves, settle};
 use super::scene_code::{Opening, scene_code};
@@ -20,25 +20,6 @@ const OPEN_MODEL: u8 = 0x10;
 pub struct DenseReel {
     pub bytes: Vec<u8>,
     pub layout: Layout,
-    /// For each scene and frame what the player does for it.
-    pub efforts: Vec<Vec<Effort>>,
-}
-
-/// The work of drawing a frame.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Effort {
-    pub choices: u32,
-    pub nodes: u32,
-    /// Cells for which a beam that turns is reckoned.
-    pub beamed: u32,
-    /// In a lean reel, cells that such a beam may touch.
-    pub reckoned: u32,
-    /// Cells of noise that a lean reel's player makes.
-    pub grains: u32,
-    /// Cells of rows that roll, which it looks at.
-    pub rolled: u32,
-    /// Cells of areas that it composes, each counted once for each area of the scene.
-    pub composed: u32,
 }
 
 /// Compiles the stories of a show.
@@ -67,7 +48,7 @@ pub fn compile_dense(header: &Header, stories: &[Story], planner: &Planner, glas
         let stream_bytes = streams[number].1.bytes.len();
         layout.scenes.push(SceneLayout { offset, bytes: bytes.len() - offset, stream_bytes, frames });
     }
-    DenseReel { bytes, layout, efforts: efforts(&all, &trees) }
+    DenseReel { bytes, layout }
 }
 
 fn put_word(bytes: &mut [u8], at: usize, word: usize) {
@@ -92,13 +73,4 @@ fn stream(all: &Choices, scene: usize, trees: &[Tree]) -> Stream {
         }
     }
     code(&coded, &marks)
-}
-
-fn efforts(all: &Choices, trees: &[Tree]) -> Vec<Vec<Effort>> {
-    let effort = |frame: &Drawn| {
-        let samples = &all.samples[frame.samples.clone()];
-        let nodes = samples.iter().map(|sample| trees[usize::from(sample.tree)].leaf(sample).1).sum();
-        Effort { choices: samples.len() as u32, nodes, beamed: frame.beamed, ..Effort::default() }
-    };
-    all.scenes.iter().map(|scene| scene.iter().map(effort).collect()).collect()
 }

@@ -32,8 +32,6 @@ pub struct Drawn {
     pub counter: u8,
     /// Where the scene's beam points as the frame begins, in 2⁻¹⁶ turns.
     pub direction: u16,
-    /// For how many cells the beam was reckoned.
-    pub beamed: u32,
     pub way: Way,
     /// The earliest frame of the scene with the same choices.
     like: Option<usize>,
@@ -70,13 +68,13 @@ fn scene(number: u8, story: &Story, glass: Glass, samples: &mut Vec<Sample>) -> 
     for (at, frame) in story.frames.iter().enumerate() {
         let (start, counter, direction) = (samples.len(), canvas.frame, canvas.direction);
         if waited[at] {
-            drawn.push(Drawn { samples: start..start, counter, direction, beamed: 0, way: Way::Waited, like: None });
+            drawn.push(Drawn { samples: start..start, counter, direction, way: Way::Waited, like: None });
             continue;
         }
         let earliest = *first.entry(circumstances(&canvas, frame)).or_insert(at);
-        let beamed = draw(&mut canvas, frame, samples);
+        draw(&mut canvas, frame, samples);
         let like = Some(earliest).filter(|earliest| *earliest != at);
-        drawn.push(Drawn { samples: start..samples.len(), counter, direction, beamed, way: Way::Coded, like });
+        drawn.push(Drawn { samples: start..samples.len(), counter, direction, way: Way::Coded, like });
     }
     drawn
 }

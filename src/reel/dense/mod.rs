@@ -11,7 +11,7 @@ mod tree;
 mod tree_code;
 mod witness;
 
-pub use assemble::{DenseReel, Effort, compile_dense};
+pub use assemble::{DenseReel, compile_dense};
 pub use sighting::{Sighting, sighting};
 pub use story::{Story, story};
 pub use tree_code::Glass;

@@ -57,21 +57,17 @@ impl Choose for Witness<'_> {
     }
 }
 
-/// Draws one frame on the canvas as the player does, and keeps its choices; for how many cells a beam was reckoned.
-pub fn draw(canvas: &mut Largest, frame: &Frame, samples: &mut Vec<Sample>) -> u32 {
-    let mut beamed = 0;
+/// Draws one frame on the canvas as the player does, and keeps its choices.
+pub fn draw(canvas: &mut Largest, frame: &Frame, samples: &mut Vec<Sample>) {
     let still = !frame.inverts && !canvas.key && same(canvas, frame);
     let mut witness = Witness { frame, still, samples };
     let (changes, _) = canvas.begin(&mut witness);
     while changes && canvas.page < canvas.pages {
         if canvas.begin_page(&mut witness) {
             while canvas.column < canvas.width {
-                if canvas.column.is_multiple_of(8) {
-                    beamed += in_reach(canvas);
-                    if !canvas.begin_eight(&mut witness) {
-                        canvas.column += 8;
-                        continue;
-                    }
+                if canvas.column.is_multiple_of(8) && !canvas.begin_eight(&mut witness) {
+                    canvas.column += 8;
+                    continue;
                 }
                 canvas.draw(&mut witness);
                 canvas.column += 1;
@@ -86,16 +82,6 @@ pub fn draw(canvas: &mut Largest, frame: &Frame, samples: &mut Vec<Sample>) -> u
     }
     canvas.frame = canvas.frame.wrapping_add(1);
     canvas.direction = canvas.direction.wrapping_add(canvas.turn);
-    beamed
-}
-
-/// How many of the eight columns that begin the scene's beam reaches.
-fn in_reach(canvas: &Largest) -> u32 {
-    let columns = i32::from(canvas.column)..i32::from(canvas.width.min(canvas.column + 8));
-    canvas.beam.map_or(0, |beam| {
-        let reached = |column: &i32| (column - i32::from(beam.column)).pow(2) as u32 <= beam.reach;
-        columns.filter(reached).count() as u32
-    })
 }
 
 fn same(canvas: &Largest, frame: &Frame) -> bool {

@@ -60,8 +60,7 @@ words! {
 
 impl Profile {
     /// Every word of a script for it.
-    pub const WORDS: &[(&'static str, Self)] =
-        &[("Fitting", Self::Fitting), ("Lean", Self::Lean), ("Dense", Self::Dense)];
+    pub const WORDS: &[(&'static str, Self)] = &[("Lean", Self::Lean), ("Dense", Self::Dense)];
 }
 
 impl Ease {

@@ -4,7 +4,7 @@ use super::common::Drawn;
 use pageloom::budget::measure;
 use pageloom::diag::Findings;
 use pageloom::panel::player_costs;
-use pageloom::reel::{Reel, columns, compile, compile_densely};
+use pageloom::reel::{Reel, columns, compile_densely, compile_lean};
 use std::time::{Duration, Instant};
 
 /// The figures of one show.
@@ -37,7 +37,7 @@ const SEEK: usize = 5;
 pub fn measured(drawn: &Drawn) -> Ours {
     let begun = Instant::now();
     let mut findings = Findings::default();
-    let reel = compile(&drawn.show, &drawn.frames, &mut findings);
+    let reel = compile_lean(&drawn.show, &drawn.frames, &mut findings);
     let Some(reel) = reel else { panic!("{} does not compile", drawn.name) };
     let compile_time = begun.elapsed();
     split(drawn, &reel, compile_time)
@@ -69,7 +69,7 @@ fn on_the_bus(drawn: &Drawn, reel: &Reel, mut ours: Ours) -> Ours {
     let limit = usize::from(show.bus().write_limit) - 1;
     let row = show.panel().width as usize;
     let whole = pages * (SEEK + row + 2 * row.div_ceil(limit));
-    for (load, pictures) in measure(show, &reel.bytes).iter().zip(&drawn.frames) {
+    for (load, pictures) in measure(show, &reel.bytes, show.bus()).iter().zip(&drawn.frames) {
         let cells: Vec<_> = pictures.iter().map(|picture| columns(show.panel(), show.mounting(), picture)).collect();
         for pair in cells.windows(2) {
             let changes = pair[0].bits().iter().zip(pair[1].bits()).map(|(a, b)| (a ^ b).to_le_bytes());

@@ -101,9 +101,6 @@ fn a_plain_show_on_an_atmega328p_meets_the_goals_and_what_is_predicted() {
     require_near("code", row.flash.0, code as f64);
     require_near("state", row.state.0, state as f64);
     require_near("stack", row.stack.0, stack as f64);
-    let cycles = row.cycles.expect("measured on this part");
-    require_near("cycles a byte beyond the wire", cycles.a_byte, a_byte);
-    require_near("cycles of the longest call beyond the wire", cycles.longest_call, (longest - on_wire) as f64);
 
     assert_eq!(reel, show.reel.len() as u64);
     assert_eq!(data, 0, "the player has no variables of its own");
@@ -136,8 +133,6 @@ fn a_player_that_sends_only_changes_costs_what_is_predicted() {
     let show = shows::passing_by();
     assert!(show.parts.changes && !show.parts.beam, "its reel sends only what changes");
     let a_byte = require_costs(&show, CHANGES, "-DPAGELOOM_CHANGES", MOST_CHANGES_CALL_CYCLES);
-    let cycles = row("ATmega328P").cycles_with(CHANGES).expect("measured on this part");
-    require_near("cycles a byte beyond the wire", cycles.a_byte, a_byte);
     assert!(a_byte <= MOST_CYCLES_A_BYTE);
 }
 
@@ -187,15 +182,8 @@ fn require_costs(show: &TestShow, parts: PlayerParts, define: &str, most_call: u
     let figure = |name: &str| run.figure(&format!("FUNCTION pageloom_tick {name}"));
     let (bytes, software) = (figure("bytes"), figure("cycles") - figure("wire"));
     println!("ATmega328P, {}: {frames} frames, {} bytes a frame", show.name, bytes / frames as u64);
-    let (longest, on_wire, cycles) = (figure("most"), figure("most_wire"), part.cycles_with(parts));
+    let (longest, on_wire) = (figure("most"), figure("most_wire"));
     println!("  longest call: {longest} cycles, of these {on_wire} on the wire");
-    let (predicted, call) = (cycles.expect("measured on this part").longest_call, (longest - on_wire) as f64);
-    if parts.beam || parts.rounds {
-        // For a beam a larger glass takes longest, which measured_drawing.rs measures; beside a round the demo does.
-        assert!(call <= f64::from(predicted), "{call} cycles, predicted {predicted}");
-    } else {
-        require_near("cycles of the longest call beyond the wire", predicted, call);
-    }
     require_near("stack", part.stack_with(parts).0, (figure("stack") + RETURN_ADDRESS) as f64);
     let firmware = Path::new(env!("CARGO_TARGET_TMPDIR")).join("firmware").join(name).join("firmware.elf");
     let state = size_of(&firmware, "player");

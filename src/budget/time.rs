@@ -1,0 +1,186 @@
+//! Time: what making and sending frames takes of bus and CPU together, frames that come late, and the longest time in one call.
+
+use super::choice::{Choice, Fit};
+use super::timing::{SceneTiming, timings};
+use super::{Budget, Figure, SceneLoad, measure};
+use crate::diag::{Finding, Findings};
+use crate::panel::{Bus, Core};
+use crate::show::{Scene, Show};
+use crate::units::{FrameRate, Hertz, Nanoseconds};
+
+const PER_CENT: f64 = 100.0;
+const FORMULA: &str = "each byte: wait for the one before, then 9 clocks of the bus while the player works on";
+const MEASURED: &str = "the shipped player on a modelled bus and CPU; cycles of its work fitted to the C player on a simulated ATmega328P \
+                        (simavr 1.6, avr-gcc 5.4 -Os, the bus driver of examples/atmega328p), within −3 and +20 % there";
+const ESTIMATED: &str =
+    "the shipped player on a modelled bus and CPU; cycles of this core estimated at half of an AVR's";
+const BUS_TIME: &str =
+    "9 clocks a byte, address counted, with start hold, stop set-up and bus free for each transaction";
+const BUS: &str = "UM10204 Rev 7.0 §3.1 and Table 11, played by the player at per_call bytes a call";
+/// Byte budgets of a call to try; larger ones spare transactions.
+const BYTE_BUDGETS: [u16; 4] = [32, 64, 128, 255];
+
+/// Checks the time, `slower` being a frame rate at which the show was found to keep it: a scene that falls behind for good is an error, a frame that is late now and then a warning.
+pub fn time(show: &Show, choice: &Choice, slower: Option<FrameRate>, findings: &mut Findings) -> Budget {
+    let loads = &choice.fitted.loads;
+    let timings = timings(show, loads);
+    report(show, choice, &timings, slower, findings);
+    let source = if show.microcontroller().core == Core::Avr { MEASURED } else { ESTIMATED };
+    let rough = |figure: Figure| if show.microcontroller().core == Core::Avr { figure } else { figure.rough() };
+    let mut figures = Vec::new();
+    let scenes = || show.scenes().iter().zip(&timings);
+    if let Some((scene, timing)) = scenes().max_by(|one, other| one.1.worst_share.total_cmp(&other.1.worst_share)) {
+        let name = format!("worst frame (scene {}, frame {})", scene.name, timing.worst_frame);
+        figures.push(share(name, timing.worst_share).limit(PER_CENT).from(FORMULA, source));
+        figures.push(milliseconds("worst frame", timing.worst).from(FORMULA, source));
+    }
+    if let Some((scene, timing)) = scenes().max_by(|one, other| one.1.mean_share.total_cmp(&other.1.mean_share)) {
+        let name = format!("mean frame, fullest scene ({})", scene.name);
+        figures
+            .push(share(name, timing.mean_share).limit(PER_CENT).from("mean of the frames behind the opening", source));
+    }
+    let late: usize = timings.iter().map(|timing| timing.late_frames).sum();
+    let latest = timings.iter().map(|timing| timing.latest).max().unwrap_or_default();
+    figures.push(
+        Figure::new("late frames", late as f64, "").headline().from("not whole when the next one is due", source),
+    );
+    figures.push(milliseconds("latest frame, late by", latest).from("whole − due − time between frames", source));
+    let longest = loads.iter().flat_map(|load| &load.frames).map(|frame| frame.longest_call).max().unwrap_or_default();
+    let call = format!("bus and CPU of one call at {} bytes", show.bus().per_call);
+    figures.push(milliseconds("longest time in one call", longest).headline().from(call, source));
+    figures = figures.into_iter().map(rough).collect();
+    figures.extend(bus_figures(show, loads));
+    figures.extend(scenes().flat_map(|(scene, timing)| of_scene(scene, timing, source).map(rough)));
+    figures.extend(show.scenes().iter().zip(loads).map(|(scene, load)| worst_bus_time(scene, load)));
+    Budget { title: "time", figures }
+}
+
+fn share(name: impl Into<String>, share: f64) -> Figure {
+    Figure::new(name, share * PER_CENT, "%")
+}
+
+fn milliseconds(name: impl Into<String>, time: Nanoseconds) -> Figure {
+    Figure::new(name, time.milliseconds(), "ms")
+}
+
+fn bus_figures(show: &Show, loads: &[SceneLoad]) -> [Figure; 4] {
+    let frames = || loads.iter().flat_map(|load| &load.frames);
+    let count = frames().count().max(1) as f64;
+    let total: f64 = frames().map(|frame| frame.time.milliseconds()).sum();
+    let bytes: f64 = frames().map(|frame| f64::from(frame.bytes.0)).sum();
+    let most = frames().map(|frame| frame.bytes.0).max().unwrap_or_default();
+    let in_use = total / count / show.frame_rate().period().milliseconds();
+    [
+        share("bus in use", in_use).headline().from("mean bus time of a frame / time between frames", BUS),
+        Figure::new("mean frame, bus", total / count, "ms").from("mean over all frames of all scenes", BUS),
+        Figure::new("mean frame", bytes / count, "B").from("mean over all frames of all scenes", BUS),
+        Figure::new("largest frame", f64::from(most), "B").from("counted", BUS),
+    ]
+}
+
+fn worst_bus_time(scene: &Scene, load: &SceneLoad) -> Figure {
+    let worst = load.frames.iter().map(|frame| frame.time).max().unwrap_or_default();
+    milliseconds(format!("worst bus time of a frame, scene {}", scene.name), worst).from(BUS_TIME, BUS).detail()
+}
+
+fn of_scene(scene: &Scene, timing: &SceneTiming, source: &str) -> [Figure; 3] {
+    let name = |what: &str| format!("{what}, scene {}", scene.name);
+    [
+        share(name("mean frame"), timing.mean_share).from("mean of the frames behind the opening", source).detail(),
+        share(name("worst frame"), timing.worst_share).from(FORMULA, source).detail(),
+        Figure::new(name("late frames"), timing.late_frames as f64, "")
+            .from("not whole when the next one is due", source)
+            .detail(),
+    ]
+}
+
+/// The scene that falls behind most as an error, with what would keep time; each other scene with late frames as a warning.
+fn report(show: &Show, choice: &Choice, timings: &[SceneTiming], slower: Option<FrameRate>, findings: &mut Findings) {
+    let period = show.frame_rate().period();
+    let mut fixes: Option<Vec<String>> = None;
+    for (scene, timing) in show.scenes().iter().zip(timings) {
+        if timing.falls_behind {
+            let message = format!(
+                "scene `{}` falls behind for good: its frames take {:.1} ms on average, and {:.1} ms are between them",
+                scene.name,
+                timing.mean_share * period.milliseconds(),
+                period.milliseconds()
+            );
+            let fixes = fixes.get_or_insert_with(|| what_keeps_time(show, choice, slower));
+            let finding = Finding::broken_limit(scene.span, message);
+            findings.push(fixes.iter().fold(finding, |finding, fix| finding.hint(fix)));
+        } else if timing.late_frames > 0 {
+            let frames = if timing.late_frames == 1 { "frame comes" } else { "frames come" };
+            let message = format!(
+                "{} {frames} late in scene `{}`: frame {} is whole {:.1} ms after the next one is due",
+                timing.late_frames,
+                scene.name,
+                timing.latest_frame,
+                timing.latest.milliseconds()
+            );
+            let finding = Finding::warning(scene.span, message);
+            findings.push(without_lateness(show, choice).into_iter().fold(finding, Finding::hint));
+        }
+    }
+}
+
+/// A word on the profile that fits and keeps time, if another one does.
+pub fn other_profile(choice: &Choice) -> Option<String> {
+    let taken = &choice.fitted.fit;
+    let fit = choice.profiles.iter().find(|fit| fit.profile != taken.profile && fit.fits() && !fit.falls_behind)?;
+    Some(format!("`profile: {}` fits and keeps time: {}", profile_word(fit), against(fit, taken)))
+}
+
+fn profile_word(fit: &Fit) -> &'static str {
+    if fit.profile == "dense" { "Dense" } else { "Lean" }
+}
+
+/// What a profile takes against another one.
+fn against(fit: &Fit, other: &Fit) -> String {
+    let ram = i64::from(fit.ram_bytes) - i64::from(other.ram_bytes);
+    let word = if ram < 0 { "less" } else { "more" };
+    format!(
+        "{} B of flash, {} B {word} RAM, {:.0} % of the time at worst",
+        fit.flash_bytes,
+        ram.abs(),
+        fit.worst_time_share * PER_CENT
+    )
+}
+
+/// Each change that was tried and keeps time.
+fn what_keeps_time(show: &Show, choice: &Choice, slower: Option<FrameRate>) -> Vec<String> {
+    let keeps = |wire: &Bus| {
+        !timings(show, &measure(show, &choice.fitted.reel.bytes, wire)).iter().any(|timing| timing.falls_behind)
+    };
+    let mut fixes: Vec<String> = other_profile(choice).into_iter().collect();
+    fixes.extend(faster_clock(show, keeps).map(clock_word));
+    let larger = BYTE_BUDGETS.into_iter().filter(|budget| *budget > show.bus().per_call);
+    let larger = larger.map(|per_call| Bus { per_call, ..*show.bus() }).find(|wire| keeps(wire));
+    fixes.extend(larger.map(|wire| format!("`per_call: {}` keeps time, with longer calls", wire.per_call)));
+    fixes.extend(slower.map(|rate| format!("`frame_rate: {}` keeps time", rate.frames_per_second())));
+    fixes.push("or change less of the picture from frame to frame in this scene".to_owned());
+    fixes
+}
+
+/// The clock at which no frame is late, if there is one.
+fn without_lateness(show: &Show, choice: &Choice) -> Vec<String> {
+    let none_late = |wire: &Bus| {
+        timings(show, &measure(show, &choice.fitted.reel.bytes, wire)).iter().all(|timing| timing.late_frames == 0)
+    };
+    let clock = faster_clock(show, none_late).map(|clock| format!("{}, no frame is late then", clock_word(clock)));
+    clock
+        .into_iter()
+        .chain([
+            "the preview shows it as late as it comes; the opening frame of a scene sends the whole picture".to_owned()
+        ])
+        .collect()
+}
+
+fn faster_clock(show: &Show, keeps: impl Fn(&Bus) -> bool) -> Option<Hertz> {
+    let faster = Bus::USUAL_CLOCKS.into_iter().filter(|clock| *clock > show.bus().clock);
+    faster.map(|clock| Bus { clock, ..*show.bus() }).find(keeps).map(|wire| wire.clock)
+}
+
+fn clock_word(clock: Hertz) -> String {
+    format!("`clock: {}_000` keeps time, if every part on the bus bears it", clock.0 / 1_000)
+}

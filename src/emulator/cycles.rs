@@ -1,0 +1,78 @@
+//! CPU cycles of the player's work, a unit of each kind, on each kind of core.
+
+use crate::panel::Core;
+use crate::player::Work;
+
+/// Cycles of one unit of work.
+struct WorkCycles {
+    work: Work,
+    avr: u32,
+    /// Of Arm and RISC-V parts.
+    wide: u32,
+}
+
+const fn row(work: Work, avr: u32, wide: u32) -> WorkCycles {
+    WorkCycles { work, avr, wide }
+}
+
+/// Of AVR parts: fitted to calls of the C player (avr-gcc 5.4 -Os) on the simulated ATmega328P over a bus that takes no time, for
+/// the shows of the bench and seeded random ones (tests/root/firmware/timing.rs fits them again). Of others: estimated.
+static WORK: [WorkCycles; 25] = [
+    row(Work::Tick, 66, 33),
+    row(Work::Step, 116, 58),
+    row(Work::Instruction, 33, 16),
+    row(Work::Replay, 187, 94),
+    row(Work::Group, 27, 14),
+    row(Work::Compared, 56, 28),
+    row(Work::FarLook, 518, 259),
+    row(Work::PassedCell, 90, 45),
+    row(Work::BeamCell, 98, 49),
+    row(Work::BeamPixel, 216, 108),
+    row(Work::NoiseCell, 964, 482),
+    row(Work::PassedLine, 77, 38),
+    row(Work::RolledCell, 486, 243),
+    row(Work::InkPiece, 127, 64),
+    row(Work::ComposedCell, 350, 175),
+    row(Work::SheetItem, 0, 0), // counted with the cells
+    row(Work::Page, 940, 470),
+    row(Work::Eight, 430, 215),
+    row(Work::MovedEight, 720, 360),
+    row(Work::DenseCell, 230, 115),
+    row(Work::ForeseenCell, 390, 195),
+    row(Work::ForeseenBeam, 2121, 1060),
+    row(Work::Pixel, 198, 99),
+    row(Work::Decision, 262, 131),
+    row(Work::Node, 50, 25),
+];
+
+/// Cycles of the player and of the example's bus driver around a transaction and its bytes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct BusCycles {
+    /// Of the player before each transaction.
+    pub begin: u32,
+    /// Of the player before each byte, the address aside.
+    pub byte: u32,
+    /// Of the driver from the call to START.
+    pub to_start: u32,
+    /// Of the driver from the end of START to the address.
+    pub to_address: u32,
+    /// Of the driver from the end of a byte to the start of the next.
+    pub to_byte: u32,
+    /// Of the driver from the end of the last byte to STOP.
+    pub to_stop: u32,
+}
+
+/// Fitted in the same way; the driver's measured on the bus of examples/atmega328p at 100 kHz, 400 kHz and 1 MHz.
+const AVR_BUS: BusCycles = BusCycles { begin: 20, byte: 29, to_start: 16, to_address: 14, to_byte: 36, to_stop: 26 };
+const WIDE_BUS: BusCycles = BusCycles { begin: 30, byte: 15, to_start: 10, to_address: 10, to_byte: 20, to_stop: 15 };
+
+/// Cycles of one unit of work on a core.
+pub fn cycles_of(work: Work, core: Core) -> u32 {
+    let row = WORK.iter().find(|row| row.work == work);
+    row.map_or(0, |row| if core == Core::Avr { row.avr } else { row.wide })
+}
+
+/// Cycles around the bytes on the bus on a core.
+pub fn bus_cycles(core: Core) -> BusCycles {
+    if core == Core::Avr { AVR_BUS } else { WIDE_BUS }
+}
