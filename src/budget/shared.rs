@@ -201,7 +201,7 @@ fn report(show: &Show, scenes: &[(&Scene, &SceneShare)], findings: &mut Findings
 const WORTH_NAMING: f64 = 1.0;
 
 /// A number as scripts write it, with `_` before each three digits.
-fn grouped(number: u32) -> String {
+pub(super) fn grouped(number: u32) -> String {
     if number < 1000 { number.to_string() } else { format!("{}_{:03}", grouped(number / 1000), number % 1000) }
 }
 

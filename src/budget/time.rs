@@ -1,6 +1,7 @@
 //! Time: what making and sending frames takes of bus and CPU together, frames that come late, and the longest time in one call.
 
 use super::choice::{Choice, Fit};
+use super::shared::grouped;
 use super::timing::{SceneTiming, timings};
 use super::{Budget, Figure, SceneLoad, measure};
 use crate::diag::{Finding, Findings};
@@ -12,8 +13,8 @@ const PER_CENT: f64 = 100.0;
 const FORMULA: &str = "each byte: wait for the one before, then 9 clocks of the bus while the player works on";
 const MEASURED: &str = "the shipped player on a modelled bus and CPU; cycles of its work fitted to the C player on a simulated ATmega328P \
                         (simavr 1.6, avr-gcc 5.4 -Os, the bus driver of examples/atmega328p), within −3 and +20 % there";
-const ESTIMATED: &str =
-    "the shipped player on a modelled bus and CPU; cycles of this core estimated at half of an AVR's";
+const ESTIMATED: &str = "the shipped player on a modelled bus and CPU; cycles of this core estimated at two thirds of an AVR's, near 1.5 for \
+                         each instruction that QEMU counts on a Cortex-M3";
 const BUS_TIME: &str =
     "9 clocks a byte, address counted, with start hold, stop set-up and bus free for each transaction";
 const BUS: &str = "UM10204 Rev 7.0 §3.1 and Table 11, played by the player at per_call bytes a call";
@@ -182,5 +183,5 @@ fn faster_clock(show: &Show, keeps: impl Fn(&Bus) -> bool) -> Option<Hertz> {
 }
 
 fn clock_word(clock: Hertz) -> String {
-    format!("`clock: {}_000` keeps time, if every part on the bus bears it", clock.0 / 1_000)
+    format!("`clock: {}` keeps time, if every part on the bus bears it", grouped(clock.0))
 }

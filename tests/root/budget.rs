@@ -178,7 +178,7 @@ fn a_bus_that_is_asked_for_too_much_is_told_with_what_would_mend_it() {
     assert!((value(&figures, "shared bus", "taken by lights") - 105.0).abs() < 1e-9);
     assert!(text.contains("the other devices 105 %: together more than there is"), "{text}");
     assert!(
-        text.contains("ask `lights` less often: it alone takes 105 %") && text.contains("`clock: 1000_000`"),
+        text.contains("ask `lights` less often: it alone takes 105 %") && text.contains("`clock: 1_000_000`"),
         "{text}"
     );
     let (_, _, text, _) = demo(&with_others(&device("1200"), "clock: 400_000"));
@@ -187,8 +187,7 @@ fn a_bus_that_is_asked_for_too_much_is_told_with_what_would_mend_it() {
     let [others, clock] = with_others(&lights, "clock: 400_000");
     let (_, _, text, findings) = demo(&[others, clock, ("frame_rate: 20", "frame_rate: 10")]);
     assert!(text.contains("note: in scene `sonar` the display takes") && text.contains("% are left"), "{text}");
-    assert_eq!(findings.count(Severity::Error), 0, "{text}");
-    assert!(text.contains("`lights` is asked every 0.88 ms, and one call of the player takes up to"), "{text}");
+    assert_eq!(findings.count(Severity::Error) + findings.count(Severity::Warning), 0, "{text}");
     let slow = r#"others: [Device(name: "far", reads: 2, times_a_second: 5, stretch_milliseconds: 45)]"#;
     let (_, _, text, _) = demo(&with_others(slow, "clock: 400_000"));
     assert!(text.contains("the other devices up to 45.1 ms meanwhile"), "{text}");

@@ -44,7 +44,8 @@ pub fn parse_bdf(text: &str, file: FileId, findings: &mut Findings) -> Option<Bd
         whole.take(line, &mut lines, &mut own);
         if own.iter().count() > MOST_FAULTS {
             let message = format!("more than {MOST_FAULTS} faults: the rest of the file is not looked at");
-            own.push(Finding::error(line.span(), message));
+            // Before the others, so that it is among those that are kept.
+            findings.push(Finding::error(line.span(), message));
             break;
         }
     }

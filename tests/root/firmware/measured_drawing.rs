@@ -35,7 +35,7 @@ const SHOWS: [(&str, f64); 14] = [
     ("bench/sweep", 20.0),
     ("bench/gauges", 36.0),
     ("bench/pages", 3.0),
-    ("helm", 38.0),
+    ("helm", 52.0),
     ("bench/noise", 156.0),
     ("bench/boot-128x32", 29.0),
     ("bench/boot-128x64", 48.0),

@@ -1,7 +1,6 @@
 //! The shows that firmware is built from: the reel, and what the viewer must see of it, frame by frame.
 
 use super::tools::root;
-use pageloom::budget::compile;
 use pageloom::diag::Findings;
 use pageloom::emit::{Firmware, FirmwareField, FirmwareLamp, SourceFile, firmware_sources};
 use pageloom::panel::{self, Bus, Mounting, Panel, PlayerParts, Turn, set_up_commands};
@@ -144,7 +143,8 @@ fn from_script(name: &'static str, path: &str, texts: &[&str]) -> TestShow {
     let show = show::load(&mut reader, &root().join(path), &mut findings);
     let show = show.unwrap_or_else(|| panic!("{path} has faults"));
     let frames = render::render(&show);
-    let Reel { bytes: reel, parts, lamps, fields, .. } = compile(&show, &frames, &mut findings).expect("it fits");
+    let Reel { bytes: reel, parts, lamps, fields, .. } =
+        reel::compile_lean(&show, &frames, &mut findings).expect("it fits");
     let lamp = |(lamp, table): (&Lamp, LampTable)| FirmwareLamp {
         name: lamp.name.clone(),
         table: table.bytes,
