@@ -7,7 +7,9 @@ cd "$(dirname "$0")/.."
 missing=
 need() { command -v "$1" >/dev/null 2>&1 || missing="$missing $2"; }
 need gcc gcc
+need g++ g++
 need clang clang
+need clang++ clang
 need python3 python3
 need avr-gcc gcc-avr
 need avr-size binutils-avr
