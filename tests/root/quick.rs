@@ -44,6 +44,15 @@ fn figures(json: &[u8]) -> (u64, String) {
     (json["reel"]["bytes"].as_u64().expect("a number"), json["findings"].to_string())
 }
 
+/// The pictures of a GIF in turn, each once: how long each stands differs between the two profiles by what their players take.
+fn pictures(gif: &[u8]) -> Vec<Vec<u8>> {
+    let decoder = image::codecs::gif::GifDecoder::new(std::io::Cursor::new(gif)).expect("a GIF");
+    let frames = image::AnimationDecoder::into_frames(decoder).collect_frames().expect("frames");
+    let mut pictures: Vec<Vec<u8>> = frames.into_iter().map(|frame| frame.into_buffer().into_raw()).collect();
+    pictures.dedup();
+    pictures
+}
+
 #[test]
 fn a_quick_build_says_so_shows_the_same_and_leaves_a_full_one_alone() {
     let folder = dense_show();
@@ -63,7 +72,7 @@ fn a_quick_build_says_so_shows_the_same_and_leaves_a_full_one_alone() {
 }
 
 #[test]
-fn a_quick_preview_is_the_same_gif_and_no_filmstrip() {
+fn a_quick_preview_has_the_same_pictures_and_no_filmstrip() {
     let folder = dense_show();
     let words = said(folder.path(), &["preview", "noise.ron", "--quick"]);
     assert!(words.contains("made quickly"), "{words}");
@@ -71,7 +80,7 @@ fn a_quick_preview_is_the_same_gif_and_no_filmstrip() {
     said(folder.path(), &["preview", "noise.ron"]);
     let (full, gif) = (files(folder.path(), NOISE), format!("{NOISE}.gif"));
     assert_eq!(quick.keys().collect::<Vec<_>>(), [&gif]);
-    assert!(quick[&gif] == full[&gif], "other pictures");
+    assert!(pictures(&quick[&gif]) == pictures(&full[&gif]), "other pictures");
     assert!(full.contains_key(&format!("{NOISE}.png")));
 }
 
