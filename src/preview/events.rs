@@ -45,17 +45,18 @@ impl Events {
         let triggers = fields.required::<Vec<Timed>>("triggers", findings);
         fields.close(findings);
         let (seconds, timed) = (seconds?, triggers?);
+        let end = match seconds {
+            Some(seconds) => in_range(&seconds, SECONDS, "seconds", findings).map(Some),
+            None => Some(None),
+        };
+        if let Some(Some(end)) = end {
+            report_late(&timed, end, findings);
+        }
         let mut raised = resolve(&timed, show, findings)?;
         raised.sort_by_key(|(frame, _)| *frame);
         let last = raised.last().map_or(0, |(frame, _)| *frame);
-        let frames = match seconds {
-            Some(seconds) => {
-                let end = in_range(&seconds, SECONDS, "seconds", findings)?;
-                report_late(&timed, end, findings);
-                show.frame_rate().frames_in(end).0
-            }
-            None => last + show.frame_rate().frames_in(USUAL_REST).0,
-        };
+        let rate = show.frame_rate();
+        let frames = end?.map_or(last + rate.frames_in(USUAL_REST).0, |end| rate.frames_in(end).0);
         Some(Self { raised, frames: frames.max(1) })
     }
 }

@@ -33,6 +33,37 @@ impl Chance {
     }
 }
 
+/// Numbers at which programs stumble.
+pub const NUMBERS: &[&str] = &[
+    "0",
+    "-1",
+    "1",
+    "7",
+    "8",
+    "9",
+    "63",
+    "64",
+    "65",
+    "127",
+    "128",
+    "255",
+    "256",
+    "1024",
+    "1025",
+    "65535",
+    "65536",
+    "1114111",
+    "1114112",
+    "55296",
+    "2147483647",
+    "-2147483648",
+    "4294967296",
+    "99999999999999999999",
+    "0.5",
+    "1e9",
+    "",
+];
+
 /// Seeds of cases: `count` of them, or other ones for as many seconds as `PAGELOOM_FUZZ_SECONDS` says.
 pub fn seeds(count: u64) -> impl Iterator<Item = u64> {
     let seconds = std::env::var("PAGELOOM_FUZZ_SECONDS").ok().and_then(|seconds| seconds.parse().ok());

@@ -85,6 +85,7 @@ fn a_preview_follows_a_list_of_triggers_and_tells_its_course() {
     assert_eq!(code, 1);
     assert!(faults.contains("no trigger `leek`") && faults.contains("did you mean `leak`?"), "{faults}");
     assert!(faults.contains("wrong.ron:5:21") && faults.contains("from 0 to 600"), "{faults}");
+    assert!(faults.contains("this trigger comes at 31 s, after the preview's end at 30 s"), "{faults}");
 }
 
 #[test]

@@ -3,43 +3,12 @@
 //!
 //! `readers.rs` says how many are tried, and within which limits.
 
-use super::chance::Chance;
+use super::chance::{Chance, NUMBERS};
 use super::readers::{Input, under_mutation};
 use pageloom::diag::{Findings, Place, Sources, render};
 use pageloom::font::{Font, from_bdf, sheet, to_bdf};
 use pageloom::source::{Memory, Reader, parse_bdf};
 use std::path::Path;
-
-/// Numbers at which programs stumble.
-const NUMBERS: &[&str] = &[
-    "0",
-    "-1",
-    "1",
-    "7",
-    "8",
-    "9",
-    "63",
-    "64",
-    "65",
-    "127",
-    "128",
-    "255",
-    "256",
-    "1024",
-    "1025",
-    "65535",
-    "65536",
-    "1114111",
-    "1114112",
-    "55296",
-    "2147483647",
-    "-2147483648",
-    "4294967296",
-    "99999999999999999999",
-    "0.5",
-    "1e9",
-    "",
-];
 
 /// The text with a few words, lines or characters changed, doubled, moved or taken away.
 fn mutated(text: &str, words: &[&str], chance: &mut Chance) -> String {

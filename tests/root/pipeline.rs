@@ -2,7 +2,8 @@
 //! drawn, or is refused with a finding; none ends the program or is called a fault of ours. Shows that once broke something stay
 //! in `tests/cases/shows`.
 
-use super::chance::{Chance, seeds};
+use super::chance::{Chance, NUMBERS, seeds};
+use super::readers::Beside;
 use pageloom::budget::{budgets, choose};
 use pageloom::diag::{Findings, render as told};
 use pageloom::panel::panels;
@@ -10,20 +11,12 @@ use pageloom::preview::{check_scenes, rehearse};
 use pageloom::reel::Options;
 use pageloom::render::render;
 use pageloom::show::{KINDS, load};
-use pageloom::source::{Disk, Files, Memory, ReadError, Reader};
+use pageloom::source::{Memory, Reader};
 use std::path::Path;
 use std::time::{Duration, Instant};
 
 /// Where a script is taken to be, beside the pictures and fonts of the demo.
 const PLACE: &str = "scenes/tried.ron";
-
-struct Beside(Memory);
-
-impl Files for Beside {
-    fn read(&self, path: &Path, limit: usize) -> Result<Vec<u8>, ReadError> {
-        self.0.read(path, limit).or_else(|_| Disk.read(path, limit))
-    }
-}
 
 /// Builds a show; whether something came of it.
 fn build(script: &str) -> bool {
@@ -65,28 +58,6 @@ fn try_shows(kind: &str, count: u64, script: impl Fn(&mut Chance) -> String) {
     println!("{kind}: {tried} shows, {built} built; the longest took {:?}, seed {}", longest.0, longest.1);
 }
 
-/// Numbers at which programs stumble.
-const NUMBERS: [&str; 18] = [
-    "0",
-    "-1",
-    "1",
-    "7",
-    "8",
-    "9",
-    "63",
-    "64",
-    "65",
-    "127",
-    "128",
-    "255",
-    "256",
-    "65536",
-    "4294967296",
-    "0.5",
-    "1e9",
-    "-0.0",
-];
-
 /// The text with one of its numbers replaced: by an awkward one, or by one near it.
 fn with_number(text: &str, chance: &mut Chance) -> String {
     let is_digit = |at: usize| text.as_bytes().get(at).is_some_and(u8::is_ascii_digit);
@@ -96,7 +67,7 @@ fn with_number(text: &str, chance: &mut Chance) -> String {
     let new = match (chance.below(3), text[start..end].parse::<u32>()) {
         (0, Ok(number)) => (number + chance.below(5) as u32).saturating_sub(2).to_string(),
         (1, Ok(number)) => chance.below(2 * number as usize + 1).to_string(),
-        _ => chance.pick(&NUMBERS).to_owned(),
+        _ => chance.pick(NUMBERS).to_owned(),
     };
     format!("{}{new}{}", &text[..start], &text[end..])
 }

@@ -23,7 +23,7 @@ const TOGETHER: u64 = 25;
 const ORDER: &str = "PAGELOOM_FUZZ_ORDER";
 
 /// Files in memory before those on disk.
-struct Beside(Memory);
+pub struct Beside(pub Memory);
 
 impl Files for Beside {
     fn read(&self, path: &Path, limit: usize) -> Result<Vec<u8>, ReadError> {

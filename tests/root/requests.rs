@@ -151,6 +151,9 @@ fn mutated(port: u16, chance: &mut Chance) -> Vec<u8> {
     let mut request =
         format!("{method} {target} HTTP/1.1\r\nHost: 127.0.0.1:{port}\r\nAccept: */*\r\n\r\n").into_bytes();
     for _ in 0..=chance.below(4) {
+        if request.is_empty() {
+            break;
+        }
         let at = chance.below(request.len());
         match chance.below(6) {
             0 => request[at] = chance.byte(),
