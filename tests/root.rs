@@ -36,6 +36,7 @@ mod root {
     mod readers;
     mod readme;
     mod reel;
+    mod reference;
     mod repeat;
     mod requests;
     mod schema;

@@ -8,6 +8,7 @@ mod check;
 mod emit;
 mod emit_folder;
 mod explain;
+mod help_on;
 mod made;
 mod panels;
 mod play;
@@ -56,6 +57,8 @@ enum Command {
     Watch(watch::Watch),
     /// List the glasses, controllers and microcontrollers known here, with the source of each row.
     Panels(panels::Panels),
+    /// Tell what a word of a script means, its fields, their ranges and defaults.
+    HelpOn(help_on::HelpOn),
     /// Make, extend and look at glyph sheets, the drawings that fonts are cut from.
     #[command(subcommand)]
     Sheet(sheet::Sheet),
@@ -92,6 +95,7 @@ impl Command {
             Command::Emit(emit) => emit.run(session),
             Command::Watch(watch) => watch.run(session),
             Command::Panels(panels) => Some(panels.run()),
+            Command::HelpOn(help_on) => help_on.run(session),
             Command::Sheet(sheet) => sheet.run(session),
         }
     }

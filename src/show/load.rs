@@ -62,6 +62,7 @@ impl Nodes<'_> {
 }
 
 fn read_show(node: &Node, rate: Option<FrameRate>, reader: &mut Reader<'_>, findings: &mut Findings) -> Option<Show> {
+    let whole = !findings.any_error();
     let mut fields = Fields::open(node, "Show", findings)?;
     let name = fields.required::<Placed<String>>("name", findings).and_then(|name| file_stem(name, findings));
     let mut wanted = |field| {
@@ -82,6 +83,7 @@ fn read_show(node: &Node, rate: Option<FrameRate>, reader: &mut Reader<'_>, find
     let frame_rate = nodes.rate.and_then(|node| read_frame_rate(node, findings)).map(|own| rate.unwrap_or(own));
     let view = panel.as_ref().zip(mounting.as_ref()).map_or(ANY_VIEW, |(panel, mounting)| view(panel, mounting));
     let (mut context, reactions, scene_nodes) = read_names(&mut fields, reader, (view, frame_rate), findings);
+    context.whole = whole;
     let bus = nodes.bus.and_then(|node| read_bus(node, &context, findings));
     let part = nodes.part.and_then(|node| read_microcontroller(node, &context, findings));
     let distance = Numeric::plain("viewing_distance", DISTANCES.0, DISTANCES.1);
@@ -153,6 +155,7 @@ fn read_names<'n, 'r, 'f>(
         loaded_fonts: fonts.fonts,
         font_files: fonts.files,
         lacking: Vec::new(),
+        whole: true,
         pictures,
         loaded_pictures,
         scenes,

@@ -15,6 +15,7 @@ mod photo;
 mod place;
 mod power;
 mod read;
+mod reference;
 mod scene;
 #[allow(clippy::module_inception, reason = "the show is what the module is about")]
 mod show;
@@ -34,6 +35,7 @@ pub use photo::Photo;
 pub use place::{Anchor, Position, Side, Size};
 pub use power::{Cell, Draw, Load, Power, Regulator, Stay};
 pub use read::{COMMON, FieldRow, Kind};
+pub use reference::{Construction, construction, construction_names, constructions};
 pub use scene::*;
 pub use show::{Profile, Room, Show, ShowSpans};
 pub use signal::{ChartStyle, ClockForm, Dither, Signal, WaveForm};

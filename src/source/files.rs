@@ -26,13 +26,13 @@ pub struct Limits {
 
 /// The limits in force: far above any sheet or show for a display of 128×64.
 pub const LIMITS: Limits = Limits {
-    text_bytes: 1 << 20,
+    text_bytes: 2 << 20,
     picture_bytes: 16 << 20,
     picture_side: 4096,
-    picture_pixels: 8 << 20,
+    picture_pixels: 16 << 20,
     all_files: 2000,
     all_bytes: 64 << 20,
-    all_pixels: 16 << 20,
+    all_pixels: 24 << 20,
 };
 
 /// The character that some editors put at the start of a text (Unicode 15.0 §23.8, byte order mark).

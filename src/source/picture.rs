@@ -5,7 +5,7 @@ use image::{ImageDecoder, ImageReader};
 use std::io::Cursor;
 
 /// Bytes that the decoder may take: eight for each pixel of the largest picture, and its tables.
-const MOST_DECODING_BYTES: u64 = 96 << 20;
+const MOST_DECODING_BYTES: u64 = 160 << 20;
 
 /// One pixel of a picture, as a drawing for a glass that knows only lit and dark.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -122,7 +122,7 @@ impl<'a> Fields<'a> {
             } else {
                 finding = finding.hint(format!("the fields are: {}", self.known.join(", ")));
             }
-            findings.push(finding);
+            findings.push(finding.hint(format!("pageloom help-on {} tells what each is", self.owner)));
         }
     }
 }

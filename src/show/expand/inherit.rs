@@ -16,24 +16,16 @@ pub fn inherit(script: &mut Node, room: &mut Room, findings: &mut Findings) {
     let Some((.., scenes)) = entries.iter_mut().find(|(name, ..)| name == "scenes") else { return };
     let Shape::List(items) = &mut scenes.shape else { return };
     for scene in items {
-        if complete(scene, &known, room, findings).is_none() {
-            // Its lack of layers follows from the fault that is reported.
-            let (span, dark) = (scene.span, Shape::Flag(true));
-            if let Shape::Record(_, fields) = &mut scene.shape {
-                fields.retain(|(name, ..)| name != "dark");
-                fields.push(("dark".into(), span, Node { span, shape: dark }));
-            }
-        }
+        complete(scene, &known, room, findings);
     }
 }
 
-/// `None` when a finding says why it could not be completed.
-fn complete(scene: &mut Node, known: &[Node], room: &mut Room, findings: &mut Findings) -> Option<()> {
+fn complete(scene: &mut Node, known: &[Node], room: &mut Room, findings: &mut Findings) {
     let mut followed: Vec<String> = field(scene, "name").and_then(text).map(str::to_owned).into_iter().collect();
     while let Some(like) = take_field(scene, "like") {
         let Shape::Text(name) = &like.shape else {
             report_wrong(&like, "the name of a scene, in quotes", findings);
-            return None;
+            return;
         };
         let named =
             |scene: &&Node| matches!(field(scene, "name"), Some(Node { shape: Shape::Text(own), .. }) if own == name);
@@ -44,25 +36,24 @@ fn complete(scene: &mut Node, known: &[Node], room: &mut Room, findings: &mut Fi
                 Some(near) => finding.hint(format!("did you mean `{near}`?")),
                 None => finding.hint("name a scene of the show, or one of its `bases`"),
             });
-            return None;
+            return;
         };
         if followed.contains(name) {
             let message = format!("the scene `{name}` is like itself");
             findings.push(Finding::error(like.span, message).hint("remove one `like` of the circle"));
-            return None;
+            return;
         }
         if followed.len() > DEEPEST {
             let message = format!("scenes are like one another more than {DEEPEST} deep");
             findings.push(Finding::error(like.span, message).hint("name a scene that is nearer to the first one"));
-            return None;
+            return;
         }
         followed.push(name.clone());
         if !room.take(other, like.span, findings) {
-            return None;
+            return;
         }
         take_over(scene, other);
     }
-    Some(())
 }
 
 fn text(node: &Node) -> Option<&str> {

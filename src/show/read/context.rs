@@ -35,6 +35,8 @@ pub struct Context<'r, 'f> {
     pub font_files: Vec<Option<String>>,
     /// Characters that fonts lack, and where they are written.
     pub lacking: Vec<(FontId, Symbol, Span)>,
+    /// Whether includes, templates, styles and likenesses were all put in place; else what lacks may follow from what was not.
+    pub whole: bool,
     /// How many groups stand around what is read.
     pub depth: u32,
 }

@@ -2,7 +2,7 @@
 
 use super::{Axis, Context, Numeric};
 use crate::diag::{Finding, Findings};
-use crate::show::{CueId, Lamp};
+use crate::show::{CueId, Lamp, SceneId};
 use crate::source::{Fields, FromNode, Node, Placed, Shape, report_wrong};
 
 /// The most lamps of a show.
@@ -56,16 +56,21 @@ fn read_lamp(
             None
         }
     };
-    let mut lamp = Lamp { name: name.value, span: name.span, level: level?, scenes: Vec::new(), cues: Vec::new() };
+    let (mut scenes, mut cues) = (Vec::new(), Vec::new());
     if let Some(node) = fields.node("starts") {
-        read_starts(node, &mut lamp, context, findings);
+        read_starts(node, (&mut scenes, &mut cues), context, findings);
     }
     fields.close(findings);
-    Some(lamp)
+    Some(Lamp { name: name.value, span: name.span, level: level?, scenes, cues })
 }
 
 /// Reads `[Scene("leak"), Cue("klaxon")]`; a scene stands for itself in every mode.
-fn read_starts(node: &Node, lamp: &mut Lamp, context: &Context<'_, '_>, findings: &mut Findings) {
+fn read_starts(
+    node: &Node,
+    (scenes, cues): (&mut Vec<SceneId>, &mut Vec<CueId>),
+    context: &Context<'_, '_>,
+    findings: &mut Findings,
+) {
     let Shape::List(items) = &node.shape else {
         report_wrong(node, "a list [Scene(\"…\"), Cue(\"…\"), …]", findings);
         return;
@@ -77,8 +82,8 @@ fn read_starts(node: &Node, lamp: &mut Lamp, context: &Context<'_, '_>, findings
         };
         let Some(name) = Placed::<String>::from_node(name, findings) else { continue };
         match head {
-            Some("Scene") => lamp.scenes.extend(context.scenes_of(&name, findings)),
-            Some("Cue") => lamp.cues.extend(context.cues.find(&name, findings).map(CueId)),
+            Some("Scene") => scenes.extend(context.scenes_of(&name, findings)),
+            Some("Cue") => cues.extend(context.cues.find(&name, findings).map(CueId)),
             _ => report_wrong(item, "Scene(\"…\") or Cue(\"…\")", findings),
         }
     }

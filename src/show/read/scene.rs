@@ -69,7 +69,7 @@ pub fn read_scene(node: &Node, usual: &Usual, context: &mut Context<'_, '_>, fin
     let (name, layers, cues, then, contrast, live, off) = (name?, layers?, cues?, then?, contrast?, live?, off?);
     let empty = layers.is_empty() && live.is_empty() && cues.is_empty() && off.is_empty() && !dark?;
     // What it holds may be what could not be read.
-    if empty && findings.count(Severity::Error) == before {
+    if empty && context.whole && findings.count(Severity::Error) == before {
         let finding = Finding::error(node.span, format!("the scene `{}` shows nothing and does nothing", name.value));
         findings.push(finding.hint("give it layers, or say `dark: true` if a dark glass is meant"));
     }

@@ -1,0 +1,50 @@
+//! `help-on`: what a word of a script, a font file or an event list means, and its fields.
+
+use super::Session;
+use super::made::Made;
+use crate::diag::{Checked, Finding, Place, nearest};
+use crate::show::{Construction, FieldRow, construction, construction_names};
+use clap::Args;
+
+/// Which word.
+#[derive(Debug, Args)]
+pub struct HelpOn {
+    /// A word that stands before a bracket, such as Scene or Sweep; all of them are listed if none is given.
+    name: Option<String>,
+}
+
+impl HelpOn {
+    /// Runs the command.
+    pub fn run(&self, session: &mut Session<'_>) -> Checked<Made> {
+        let Some(asked) = &self.name else {
+            let words = construction_names().join(", ");
+            return Some(Made::words(format!(
+                "pageloom help-on WORD tells what may stand in the brackets of:\n{words}"
+            )));
+        };
+        let known = construction_names().into_iter().find(|name| name.eq_ignore_ascii_case(asked));
+        if let Some(found) = known.and_then(construction) {
+            return Some(Made::words(page(&found)));
+        }
+        let finding = Finding::error(Place::Nowhere, format!("no word of a script is `{asked}`"));
+        session.findings.push(match nearest(asked, construction_names()) {
+            Some(near) => finding.hint(format!("did you mean `{near}`?")),
+            None => finding.hint("pageloom help-on lists all of them"),
+        });
+        None
+    }
+}
+
+fn page(construction: &Construction) -> String {
+    let Construction { name, about, example, fields } = construction;
+    let width = fields.iter().map(|row| row.name.len()).max().unwrap_or(0);
+    let rows: String = fields.iter().map(|row| field(row, width)).collect();
+    format!("{name}: {about}\n\n{rows}\nExample:\n  {example}")
+}
+
+fn field(row: &FieldRow, width: usize) -> String {
+    let range = row.range.map_or(String::new(), |(lowest, highest)| format!(", from {lowest} to {highest}"));
+    let default = row.usual.as_ref().map_or("required".to_owned(), |usual| format!("default: {usual}"));
+    let form = row.form.replace('`', "");
+    format!("  {:width$}  {form}{range}; {default}\n  {:width$}  {}\n", row.name, "", row.meaning)
+}

@@ -1,0 +1,207 @@
+//! The reference held against the readers: which fields there are, which of them are required, their ranges, and the examples.
+
+use pageloom::diag::{Finding, Findings, Place, render};
+use pageloom::font::Font;
+use pageloom::preview::Events;
+use pageloom::show::{Construction, KINDS, Show, construction, construction_names, constructions, load};
+use pageloom::source::{Disk, Files, Memory, ReadError, Reader};
+use std::path::Path;
+
+/// Files in memory before those on disk.
+struct Beside(Memory);
+
+impl Files for Beside {
+    fn read(&self, path: &Path, limit: usize) -> Result<Vec<u8>, ReadError> {
+        self.0.read(path, limit).or_else(|_| Disk.read(path, limit))
+    }
+}
+
+const SCENES: &str =
+    r#"[Scene(name: "boot", dark: true, cues: [Cue(name: "chirp")]), Scene(name: "alert", dark: true)]"#;
+const CELL: &str = "cell: Cell(milliampere_hours: 500)";
+
+/// A show with something in a field of its own.
+fn show_with(field: &str, value: &str) -> String {
+    let usual = [
+        ("name", "\"reference\""),
+        ("panel", "\"0.42in-72x40-ssd1306\""),
+        ("bus", "I2c(clock: 400_000)"),
+        ("microcontroller", "\"ATmega328P\""),
+        ("frame_rate", "20"),
+        ("start", "\"boot\""),
+        ("fonts", r#"{"small": Shipped("cleat"), "large": Shipped("binnacle")}"#),
+        ("pictures", r#"{"fern": "fern.png", "lamp": "lamp.png"}"#),
+        ("cues", r#"["chirp"]"#),
+        ("triggers", r#"{"leak": Go("alert")}"#),
+        ("scenes", SCENES),
+    ];
+    let kept = usual.iter().filter(|(name, _)| *name != field).map(|(name, value)| format!("{name}: {value}, "));
+    format!("Show({}{field}: {value})", kept.collect::<String>())
+}
+
+/// A show whose first scene has something among its fields.
+fn scene_with(fields: &str) -> String {
+    let scene = format!(r#"[Scene(name: "boot", seconds: 4, {fields}), Scene(name: "alert", dark: true)]"#);
+    show_with("scenes", &scene)
+}
+
+/// The script in which a construct stands where it may.
+fn script(name: &str, text: &str) -> String {
+    let layer = |layer: String| scene_with(&format!("layers: [{layer}]"));
+    match name {
+        "Show" => text.to_owned(),
+        "Panel" => show_with("panel", text),
+        "Mounting" => show_with("mounting", text),
+        "I2c" => show_with("bus", text),
+        "Part" => show_with("microcontroller", text),
+        "Power" => show_with("power", text),
+        "Trigger" => show_with("triggers", &format!("{{\"leak\": {text}}}")),
+        "Lamp" => show_with("lamps", &format!("{{\"beacon\": {text}}}")),
+        "Photo" => show_with("photos", &format!("[{text}]")),
+        "Frames" => show_with("pictures", &format!("{{\"lamp\": {text}}}")),
+        "Millimetres" | "Pixels" => show_with("mounting", &format!("Mounting(opening: {text})")),
+        "Device" => show_with("bus", &format!("I2c(clock: 400_000, others: [{text}])")),
+        "Cell" => show_with("power", &format!("Power(cell: {text})")),
+        "Linear" | "Switching" => show_with("power", &format!("Power({CELL}, regulator: {text})")),
+        "Draw" => show_with("power", &format!("Power({CELL}, microcontroller: {text})")),
+        "Load" => show_with("power", &format!("Power({CELL}, loads: [{text}])")),
+        "Scene" => show_with("scenes", &format!("[{text}, Scene(name: \"alert\", dark: true)]")),
+        "Cue" => scene_with(&format!("dark: true, cues: [{text}]")),
+        "Off" => scene_with(&format!("off: [{text}]")),
+        "Field" => scene_with(&format!("fields: [{text}]")),
+        "Blink" => layer(format!("Border(blink: {text})")),
+        "Window" | "Disc" => layer(format!("Border(clip: {text})")),
+        "Echo" => layer(format!("Sweep(at: Centre, radius: 18, echoes: [{text}])")),
+        "Ramp" | "Swing" | "Random" | "Keys" => layer(format!("Circle(at: Centre, radius: {text})")),
+        "Sine" | "Square" | "Triangle" | "Saw" | "Beat" | "Wander" | "Data" => {
+            layer(format!("Chart(at: Centre, size: (40, 20), signal: {text})"))
+        }
+        _ if KINDS.iter().any(|kind| kind.name == name) => layer(text.to_owned()),
+        _ => panic!("where does {name} stand?"),
+    }
+}
+
+/// What is found in a construct, and whether it was read.
+fn read(name: &str, text: &str) -> (Vec<Finding>, bool, String) {
+    let mut sheet = std::io::Cursor::new(Vec::new());
+    // Eight cells in two rows, as the font file's example has them; nothing is drawn in them yet.
+    image::RgbaImage::new(24, 10).write_to(&mut sheet, image::ImageFormat::Png).expect("memory can be written");
+    let memory = Memory::default()
+        .with("scenes/tide.csv", "level\n1\n2\n")
+        .with("scenes/small.png", sheet.into_inner())
+        .with("scenes/made", if matches!(name, "Font" | "Events") { text.to_owned() } else { script(name, text) });
+    let files = Beside(memory);
+    let (mut reader, mut findings) = (Reader::new(&files), Findings::default());
+    let path = Path::new("scenes/made");
+    let read = match name {
+        "Font" => Font::load(&mut reader, path, Place::Nowhere, &mut findings).is_some(),
+        "Events" => Events::load(&mut reader, path, &plain_show(), &mut findings).is_some(),
+        _ => load(&mut reader, path, &mut findings).is_some(),
+    };
+    let told = render(&findings, &reader.sources, false);
+    (findings.iter().cloned().collect(), read, told)
+}
+
+fn plain_show() -> Show {
+    let files = Beside(Memory::default().with("scenes/made", show_with("cues", "[\"chirp\"]")));
+    let (mut reader, mut findings) = (Reader::new(&files), Findings::default());
+    let show = load(&mut reader, Path::new("scenes/made"), &mut findings);
+    show.unwrap_or_else(|| panic!("{}", render(&findings, &reader.sources, false)))
+}
+
+fn all() -> Vec<Construction> {
+    construction_names().into_iter().map(|name| construction(name).expect("a construct of this name")).collect()
+}
+
+/// The reader lists its fields when it meets one that it does not know.
+#[test]
+fn the_fields_are_those_that_the_readers_take() {
+    for Construction { name, example, fields, .. } in all() {
+        let text = example.replacen(&format!("{name}("), &format!("{name}(zzz: 0, "), 1);
+        let (findings, _, told) = read(name, &text);
+        let unknown = findings.iter().find(|finding| finding.message == format!("{name} has no field `zzz`"));
+        let unknown = unknown.unwrap_or_else(|| panic!("{name} takes any field:\n{told}"));
+        let list = unknown.hints[0].strip_prefix("the fields are: ").expect("a list of the fields");
+        let mut taken: Vec<&str> = list.split(", ").collect();
+        let mut known: Vec<&str> = fields.iter().map(|row| row.name).chain(style(name)).collect();
+        taken.sort_unstable();
+        known.sort_unstable();
+        taken.dedup();
+        assert_eq!(known, taken, "{name}");
+    }
+}
+
+/// Every layer may name a style.
+fn style(name: &str) -> Option<&'static str> {
+    let own = construction(name).is_some_and(|known| known.fields.iter().any(|row| row.name == "style"));
+    (KINDS.iter().any(|kind| kind.name == name) && !own).then_some("style")
+}
+
+#[test]
+fn fields_without_a_default_are_those_that_the_readers_require() {
+    for Construction { name, fields, .. } in all() {
+        let (findings, ..) = read(name, &format!("{name}(zzz: 0)"));
+        for row in &fields {
+            let message = format!("the field `{}` of {name} is required", row.name);
+            let required = findings.iter().any(|finding| finding.message == message);
+            assert_eq!(required, row.usual.is_none(), "{} of {name}", row.name);
+        }
+    }
+}
+
+#[test]
+fn ranges_are_those_that_the_readers_name() {
+    let mut seen = 0;
+    for Construction { name, fields, .. } in constructions() {
+        for row in &fields {
+            let Some((lowest, highest)) = row.range else { continue };
+            let rest = if name == "Events" { ", triggers: []" } else { "" };
+            let (findings, _, told) = read(name, &format!("{name}({}: 1e9{rest})", row.name));
+            let range = format!("from {lowest} to {highest}");
+            let field = format!("`{}`", row.name);
+            let named = findings.iter().any(|it| it.message.contains(&field) && it.message.contains(&range));
+            assert!(named, "{} of {name}: {range}\n{told}", row.name);
+            seen += 1;
+        }
+    }
+    assert!(seen > 40, "{seen} ranges");
+}
+
+#[test]
+fn every_example_is_read_without_a_fault() {
+    for Construction { name, example, .. } in constructions() {
+        let (_, read, told) = read(name, example);
+        assert!(read, "{name}:\n{told}");
+    }
+}
+
+const PAGE: &str = "scenes/reference.md";
+
+fn page() -> String {
+    let mut text = String::from(
+        "# Reference\n\nEvery word that stands before a bracket in a script, a font file or a list of events, and what may stand in the \
+         brackets.\n`pageloom help-on NAME` prints the same. A test makes this page and holds it to the readers. The layers are in \
+         [the manual](README.md).\n",
+    );
+    for Construction { name, about, example, fields } in constructions() {
+        text.push_str(&format!(
+            "\n## {name}\n\n{about}\n\n```ron\n{example}\n```\n\n| field | what is written | default | meaning |\n| --- | --- | --- | --- |\n"
+        ));
+        for row in fields {
+            let range = row.range.map_or(String::new(), |(lowest, highest)| format!(", {lowest} to {highest}"));
+            let default = row.usual.unwrap_or_else(|| "required".to_owned());
+            text.push_str(&format!("| `{}` | {}{range} | {default} | {} |\n", row.name, row.form, row.meaning));
+        }
+    }
+    text
+}
+
+#[test]
+fn the_page_of_the_manual_says_the_same() {
+    let made = page();
+    if std::env::var_os("PAGELOOM_BLESS").is_some() {
+        std::fs::write(PAGE, &made).expect("a writable folder");
+    }
+    let there = std::fs::read_to_string(PAGE).expect("the page");
+    assert!(there == made, "PAGELOOM_BLESS=1 rewrites {PAGE}");
+}
