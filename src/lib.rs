@@ -3,10 +3,11 @@
 //! The stages, in the order in which a show passes through them:
 //! [`source`] reads files, [`font`] and [`show`] check them, [`render`] draws the frames, [`reel`] plans what the bus
 //! carries and encodes it, [`player`] plays it, [`emulator`] shows what the glass would, [`budget`] checks every limit,
-//! and [`emit`], [`preview`] and [`report`] write the results. [`units`], [`diag`] and [`panel`] lie under all of them.
+//! and [`emit`], [`preview`] and [`report`] write the results. [`build`](fn@build) is the whole way in one call. [`units`], [`diag`] and [`panel`] lie under all of them.
 #![forbid(unsafe_code)]
 
 pub mod budget;
+pub mod build;
 pub mod cli;
 pub mod diag;
 pub mod emit;
@@ -21,3 +22,5 @@ pub mod report;
 pub mod show;
 pub mod source;
 pub mod units;
+
+pub use build::build;

@@ -1,5 +1,5 @@
 #!/usr/bin/env bash
-# Installs what the tests need where it can, else names it; then formatting, clippy with warnings as errors, all tests.
+# Installs what the tests need where it can, else names it; then formatting, clippy and docs with warnings as errors, all tests.
 set -eu
 cd "$(dirname "$0")/.."
 
@@ -52,4 +52,5 @@ fi
 
 cargo fmt --check
 cargo clippy --all-targets --quiet -- -D warnings
+RUSTDOCFLAGS="-D warnings" cargo doc --no-deps --quiet
 cargo test

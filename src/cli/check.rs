@@ -1,11 +1,10 @@
 //! `check`: everything that a build finds and reckons, and no file written.
 
-use super::Session;
 use super::explain::explained;
 use super::made::Made;
-use super::production::produce;
 use super::progress::Progress;
 use super::summary::{all_figures, summary};
+use crate::build::{Session, produce};
 use crate::diag::Checked;
 use clap::Args;
 use std::path::PathBuf;

@@ -1,11 +1,9 @@
 //! `emit`: bare arrays of frames or of a font for people with their own drawing code, the reel as Intel HEX, folders of firmware.
 
-use super::Session;
-use super::build::told;
 use super::emit_folder::FirmwareFolder;
 use super::made::Made;
-use super::production::produce;
 use super::progress::Progress;
+use crate::build::{Session, produce};
 use crate::diag::{Checked, Finding, Place, nearest};
 use crate::emit::{ArrayFile, Language, font_file, frames_file, intel_hex};
 use crate::font::Font;
@@ -153,7 +151,7 @@ impl FontTable {
         let stem = self.font.file_stem().map_or("font".into(), |stem| stem.to_string_lossy().into_owned());
         let name = format!("{stem}-font.{}", self.language.ending());
         let path = self.out.clone().unwrap_or_else(|| Path::new("out").join(name));
-        Some((path, told(font_file(self.language.language(), &font), session)?))
+        Some((path, session.checked(font_file(self.language.language(), &font))?))
     }
 }
 

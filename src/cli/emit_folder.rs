@@ -1,10 +1,9 @@
 //! `emit sketch` and `emit library`: folders with the shows of a firmware and the player, as environments and managers open them.
 
-use super::Session;
-use super::build::{each, firmware_in, told};
+use super::build::each;
 use super::made::Made;
-use super::production::produce;
 use super::progress::Progress;
+use crate::build::{Session, firmware_in, produce};
 use crate::diag::{Checked, Finding, Place};
 use crate::emit::{Firmware, SKETCH_WRITE_LIMIT, SourceFile, library_name, manifests, sketch, sketch_name};
 use clap::Args;
@@ -37,7 +36,7 @@ impl FirmwareFolder {
         let folder = self.out.join(library_name(&shows));
         let mut files = in_c(firmware_in(&folder.join("src"), &shows, session)?);
         files.iter_mut().for_each(|file| file.name.insert_str(0, "src/"));
-        files.extend(told(manifests(&shows), session)?);
+        files.extend(session.checked(manifests(&shows))?);
         Some(written(&folder, files))
     }
 

@@ -1,9 +1,9 @@
 //! Where the flash of a reel goes, for `check --explain`: by scene, and beneath each by layer and by kind of instruction, the
 //! largest first, with the line of the script that is to be changed.
 
-use super::production::Production;
 use super::table::Table;
 use crate::budget::layers_by_flash;
+use crate::build::Production;
 use crate::diag::{Sources, Span};
 use crate::reel::{Share, explain};
 

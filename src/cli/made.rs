@@ -1,15 +1,7 @@
 //! What a command made: files not yet written, and words for the person.
 
+use crate::build::OutputFile;
 use std::path::PathBuf;
-
-/// A file to be written.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct OutputFile {
-    pub path: PathBuf,
-    pub bytes: Vec<u8>,
-    /// Whether it is for a chip: kept back where a limit is broken.
-    pub firmware: bool,
-}
 
 /// What a command made.
 #[derive(Clone, Debug, Default)]

@@ -1,6 +1,6 @@
 //! The command line: one file per command; the only part that prints and writes.
 //!
-//! A command reads and computes, and hands back what it [`Made`]; the files are written only when nothing is wrong, all of
+//! A command reads and computes, and hands back what it made; the files are written only when nothing is wrong, all of
 //! them or none. Exit codes: 0 all well, 1 something is wrong with what was given, 2 wrong usage.
 
 mod build;
@@ -13,9 +13,7 @@ mod made;
 mod panels;
 mod play;
 mod preview;
-mod production;
 mod progress;
-mod report;
 mod sheet;
 mod sources;
 mod summary;
@@ -24,8 +22,9 @@ mod terminal;
 mod watch;
 mod write;
 
+use crate::build::Session;
 use crate::diag::{Checked, Findings, Severity};
-use crate::source::{Disk, Reader};
+use crate::source::Disk;
 use clap::{Parser, Subcommand};
 use made::Made;
 use std::ffi::OsString;
@@ -64,12 +63,6 @@ enum Command {
     Sheet(sheet::Sheet),
 }
 
-/// What a command works with: where files come from, and everything found so far.
-struct Session<'a> {
-    reader: Reader<'a>,
-    findings: Findings,
-}
-
 /// Runs the program on its arguments, the program's own name first.
 pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     let line = match CommandLine::try_parse_from(arguments) {
@@ -80,8 +73,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
             return ExitCode::from(usage.exit_code() as u8);
         }
     };
-    let disk = Disk;
-    let mut session = Session { reader: Reader::new(&disk), findings: Findings::default() };
+    let mut session = Session::new(&Disk);
     let made = line.command.run(&mut session);
     finish(made, session, line.strict)
 }

@@ -1,11 +1,9 @@
 //! `preview`: the show as GIF and filmstrip, through all scenes or by a list of timed triggers; or live in the terminal.
 
-use super::Session;
-use super::build::{Style, preview, strip};
 use super::made::Made;
 use super::play::play;
-use super::production::{Compiled, compiled};
 use super::progress::Progress;
+use crate::build::{Compiled, Session, Steps, Style, compiled, filmstrip_png, preview_gif};
 use crate::diag::{Checked, Finding, Place};
 use crate::preview::{Events, Material, Rehearsal, Surroundings, materials, rehearse, rehearse_events};
 use crate::show::Show;
@@ -73,13 +71,14 @@ impl Preview {
             Some(events) => rehearse_events(show, reel, frames, events, &mut session.findings)?,
             None => rehearse(show, reel, frames, &mut session.findings)?,
         };
-        let preview = preview(show, &rehearsal.shown, self.style(show), &progress, session)?;
+        let preview = preview_gif(show, &rehearsal.shown, self.style(show), &progress, session)?;
         let name = show.name();
         let folder = self.out.clone().unwrap_or_else(|| PathBuf::from("out").join(name));
         let stem = if events.is_some() { format!("{name}-events") } else { name.to_owned() };
         let mut made = Made::words(course(show, &rehearsal)).file(folder.join(format!("{stem}.gif")), preview);
         if !self.quick {
-            made = made.file(folder.join(format!("{stem}.png")), strip(show, &rehearsal, self.style(show), session)?);
+            made = made
+                .file(folder.join(format!("{stem}.png")), filmstrip_png(show, &rehearsal, self.style(show), session)?);
         }
         Some(made.replacing(true))
     }

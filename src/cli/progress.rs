@@ -1,5 +1,6 @@
 //! What goes on and how much of it is done, shown on a terminal when the work takes over half a second.
 
+use crate::build::Steps;
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use std::io::IsTerminal;
 use std::sync::mpsc::{RecvTimeoutError, Sender, channel};
@@ -31,17 +32,17 @@ impl Progress {
     fn on(target: ProgressDrawTarget) -> Self {
         Self { bar: ProgressBar::with_draw_target(None, target), _waits: None }
     }
+}
 
-    /// A stage begins.
-    pub fn stage(&self, what: &'static str) {
+impl Steps for Progress {
+    fn stage(&self, name: &'static str) {
         self.bar.set_style(style(UNKNOWN));
         self.bar.unset_length();
         self.bar.set_position(0);
-        self.bar.set_message(what);
+        self.bar.set_message(name);
     }
 
-    /// One more of `all` parts of the stage is done.
-    pub fn done(&self, all: usize) {
+    fn done(&self, all: usize) {
         if self.bar.length() != Some(all as u64) {
             self.bar.set_style(style(KNOWN));
             self.bar.set_length(all as u64);

@@ -1,10 +1,10 @@
 //! What a build came to, as a person likes to read it: the verdict, a line on the show, the headline of each budget with its limit, and
 //! what each profile takes.
 
-use super::production::Production;
 use super::sources::Sources;
 use super::table::Table;
 use crate::budget::{Figure, Fit, verdict};
+use crate::build::Production;
 use crate::diag::Findings;
 
 /// Steps of the bar that shows how much of a limit is taken.

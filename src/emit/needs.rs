@@ -15,7 +15,7 @@ pub struct Needs {
     /// The show's name, and the stem of its files and identifiers.
     pub show: String,
     pub stem: String,
-    /// For each row of [`PARTS`] whether it is needed.
+    /// For each row of `PARTS` whether it is needed.
     pub parts: [bool; PARTS.len()],
     /// How many areas a scene has at most.
     pub areas: u8,

@@ -16,15 +16,15 @@ macro_rules! identity {
     )*};
 }
 identity!(
-    /// Names a scene by its place in [`Show::scenes`].
+    /// Names a scene by its place in [`Show::scenes`](crate::show::Show::scenes).
     SceneId,
-    /// Names a font by its place in [`Show::fonts`].
+    /// Names a font by its place in [`Show::fonts`](crate::show::Show::fonts).
     FontId,
-    /// Names a picture by its place in [`Show::pictures`].
+    /// Names a picture by its place in [`Show::pictures`](crate::show::Show::pictures).
     PictureId,
-    /// Names a trigger by its place in [`Show::triggers`].
+    /// Names a trigger by its place in [`Show::triggers`](crate::show::Show::triggers).
     TriggerId,
-    /// Names a cue by its place in [`Show::cues`].
+    /// Names a cue by its place in [`Show::cues`](crate::show::Show::cues).
     CueId,
 );
 
@@ -50,7 +50,7 @@ pub struct Scene {
     pub contrast: Track,
     /// When the display is switched off, in seconds from the scene's start: from, until.
     pub off: Vec<(f64, f64)>,
-    /// What each trigger of the show does while this scene plays, in the order of [`Show::triggers`].
+    /// What each trigger of the show does while this scene plays, in the order of [`Show::triggers`](crate::show::Show::triggers).
     pub reactions: Vec<Reaction>,
 }
 

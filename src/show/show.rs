@@ -96,19 +96,19 @@ impl Show {
     pub fn frame_rate(&self) -> FrameRate {
         self.frame_rate
     }
-    /// The fonts, by [`FontId`].
+    /// The fonts, by [`FontId`](crate::show::FontId).
     pub fn fonts(&self) -> &[Font] {
         &self.fonts
     }
-    /// The pictures, by [`PictureId`].
+    /// The pictures, by [`PictureId`](crate::show::PictureId).
     pub fn pictures(&self) -> &[Picture] {
         &self.pictures
     }
-    /// The triggers' names, by [`TriggerId`].
+    /// The triggers' names, by [`TriggerId`](crate::show::TriggerId).
     pub fn triggers(&self) -> &[String] {
         &self.triggers
     }
-    /// The cues' names, by [`CueId`].
+    /// The cues' names, by [`CueId`](crate::show::CueId).
     pub fn cues(&self) -> &[String] {
         &self.cues
     }

@@ -16,6 +16,7 @@ const RANKS: &[&[&str]] = &[
     &["emulator"],
     &["budget"],
     &["emit", "preview", "report"],
+    &["build"],
     &["cli"],
 ];
 const APART: &[&str] = &["emit", "preview", "report"];

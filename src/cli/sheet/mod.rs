@@ -7,8 +7,8 @@ mod proof;
 mod script;
 mod words;
 
-use super::Session;
 use super::made::Made;
+use crate::build::Session;
 use crate::diag::{Checked, Finding, Place};
 use crate::font::sheet;
 use crate::font::{Font, Symbol, shipped};

@@ -1,7 +1,7 @@
 //! What a script sets in which font, read from its tree alone: a script that has faults still, such as characters that a font
 //! lacks, tells it too.
 
-use super::Session;
+use crate::build::Session;
 use crate::diag::{Checked, Place};
 use crate::font::{Symbol, symbols};
 use crate::source::{Node, Shape, beside, parse};

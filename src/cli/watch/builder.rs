@@ -2,19 +2,16 @@
 
 use super::Shared;
 use super::follow::Followed;
-use crate::cli::Session;
-use crate::cli::production::{Production, produce};
+use crate::build::{Production, Session, Steps, produce, report};
 use crate::cli::progress::Progress;
-use crate::cli::report::report;
-use crate::diag::{Checked, Finding, Findings, Place};
-use crate::source::Reader;
+use crate::diag::{Checked, Finding, Place};
 use std::any::Any;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 /// How a show is produced: [`produce`], but for tests.
-type Produce = fn(&Path, bool, &Progress, &mut Session<'_>) -> Checked<Production>;
+type Produce = fn(&Path, bool, &dyn Steps, &mut Session<'_>) -> Checked<Production>;
 
 /// Builds the show again and again.
 pub struct Builder {
@@ -34,7 +31,7 @@ impl Builder {
 
     /// Builds once; the last good show stays where this one fails.
     pub fn build(&mut self) {
-        let mut session = Session { reader: Reader::new(&self.files), findings: Findings::default() };
+        let mut session = Session::new(&self.files);
         let made = guarded(|| (self.produce)(&self.script, self.quick, &Progress::new(), &mut session));
         match made {
             Ok(made) => self.good = made.or_else(|| self.good.take()),

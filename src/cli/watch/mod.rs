@@ -5,8 +5,8 @@ mod follow;
 mod listen;
 mod serve;
 
-use super::Session;
 use super::made::Made;
+use crate::build::Session;
 use crate::diag::{Checked, Finding, Place};
 use builder::Builder;
 use clap::Args;

@@ -4,7 +4,7 @@
 mod lock;
 mod staged;
 
-use super::made::OutputFile;
+use crate::build::OutputFile;
 use crate::diag::{Finding, Place};
 use lock::Lock;
 use staged::{Staged, recover};

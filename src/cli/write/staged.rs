@@ -1,7 +1,7 @@
 //! A set of files of one folder on its way: written whole under another name, made ready by one renaming, then put in place.
 
 use super::fault;
-use crate::cli::made::OutputFile;
+use crate::build::OutputFile;
 use crate::diag::Finding;
 use std::path::{Path, PathBuf};
 

@@ -1,6 +1,6 @@
 //! The report of a production: gathers what the page tells from what was played and computed.
 
-use super::production::Production;
+use super::Production;
 use crate::diag::{Findings, Sources};
 use crate::preview::{Look, Material, Opening, Surroundings, Tones, materials, scenes_shown};
 use crate::report::{Appearance, Colours, Glass, Picture, State, Subject, Tour, page};

@@ -1,0 +1,42 @@
+//! The source files of a firmware in a folder that may hold others already.
+
+use super::Session;
+use crate::diag::{Checked, Finding, Place};
+use crate::emit::{C_CONFIG, Firmware, Needs, SourceFile, firmware_sources, read_config};
+use crate::source::LIMITS;
+use std::path::Path;
+
+/// The files of a firmware in a folder, which may hold shows that were built before: their needs stay in the configuration.
+pub fn firmware_in(folder: &Path, shows: &[Firmware], session: &mut Session<'_>) -> Checked<Vec<SourceFile>> {
+    let path = folder.join(C_CONFIG);
+    let mut before = Vec::new();
+    if path.exists() {
+        let bytes = session.reader.bytes(&path, LIMITS.text_bytes, Place::Nowhere, &mut session.findings)?;
+        let Some(known) = read_config(&String::from_utf8_lossy(&bytes)) else {
+            let message = format!("{} is there already, and was not made by this version of pageloom", path.display());
+            session
+                .findings
+                .push(Finding::error(Place::Nowhere, message).hint("move it away, or name another folder with --out"));
+            return None;
+        };
+        let built_now = |show: &Needs| shows.iter().any(|now| now.name == show.show);
+        before.extend(known);
+        before.retain(|show| !built_now(show) && folder.join(format!("{}.h", show.stem)).exists());
+    }
+    if !before.is_empty() {
+        let names: Vec<&str> = before.iter().map(|show| show.show.as_str()).collect();
+        let message =
+            format!("{} also serves what was built into this folder before: {}", path.display(), names.join(", "));
+        session.findings.push(
+            Finding::note(Place::Nowhere, message)
+                .hint("build a show again if its script has changed; delete its .h to leave it out"),
+        );
+    }
+    match firmware_sources(shows, &before) {
+        Ok(files) => Some(files),
+        Err(clashes) => {
+            clashes.into_iter().for_each(|clash| session.findings.push(clash));
+            None
+        }
+    }
+}
