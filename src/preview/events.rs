@@ -34,6 +34,13 @@ impl Record for Timed {
 impl Events {
     /// Reads `Events(seconds: 20, triggers: [Trigger(at: 3.5, name: "leak")])`; `None` when a finding says why not.
     pub fn load(reader: &mut Reader<'_>, path: &Path, show: &Show, findings: &mut Findings) -> Option<Self> {
+        let mut found = Findings::default();
+        let events = Self::read(reader, path, show, &mut found).filter(|_| !found.any_error());
+        findings.append(found);
+        events
+    }
+
+    fn read(reader: &mut Reader<'_>, path: &Path, show: &Show, findings: &mut Findings) -> Option<Self> {
         let (file, text) = reader.text(path, Place::Nowhere, findings)?;
         let node = parse(&text, file, findings)?;
         if node.head() != Some("Events") {

@@ -81,6 +81,8 @@ fn a_preview_follows_a_list_of_triggers_and_tells_its_course() {
     assert_eq!(course[7..9], ["20.00 s  trigger wake, scene sonar, cue ping", "24.00 s  cue ping"], "{words}");
     assert_eq!(course.last(), Some(&"30.00 s  end"));
     assert!(folder.path().join("out/helm/helm-events.gif").exists());
+    let (code, words, faults) = run("unknown-field");
+    assert!(code == 1 && words.is_empty() && faults.contains("Events has no field `name`"), "{words}{faults}");
     let (code, _, faults) = run("wrong");
     assert_eq!(code, 1);
     assert!(faults.contains("no trigger `leek`") && faults.contains("did you mean `leak`?"), "{faults}");
