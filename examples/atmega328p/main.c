@@ -12,7 +12,7 @@
 #include "lamps.h"
 #include "sound.h"
 
-/* Bytes on the bus in one turn: 16 hold the loop for half a millisecond. */
+/* Bytes on the bus in one turn; helm.h says how long a turn takes at most with the show's own byte budget. */
 enum { ALLOWANCE = 16 };
 enum { REST_AFTER_SECONDS = 180, REFRESH_SECONDS = 10 };
 

@@ -38,7 +38,7 @@ int device_start(uint8_t address_byte)
     sim.starts++;
     open_now = 1;
     in_transaction = 0;
-    yes = acknowledge(address_byte >> 1 == sim.address);
+    yes = acknowledge(address_byte >> 1 == sim.address || address_byte >> 1 == sim.second);
     event("START %02X %s", address_byte >> 1, yes ? "ACK" : "NACK");
     inputs_at_byte(sim.bytes);
     return yes && !sim.mute;

@@ -4,6 +4,7 @@
  *     simulator [options] firmware.elf
  *       -m MCU          part (atmega328p)          -f HZ      CPU clock (16000000)
  *       -a ADDRESS      of the display (0x3C)      -w BYTES   write limit (255)
+ *       -A ADDRESS      of a second display
  *       -x CYCLES       longest run                -e         it need not end: running until then is well
  *       -s CYCLES       the clock is held that long after every byte
  *       -i INPUT        see inputs.c               -p FUNCTION  counts its calls, cycles and bytes
@@ -29,7 +30,7 @@
 enum { STACK_LOW = 0x5D, STACK_HIGH = 0x5E, PAINT = 0xC5, MOST_FUNCTIONS = 8, MOST_MARKS = 3, MOST_WATCHED = 4 };
 enum { FIRST_RAM_OFFSET = 0xFFFF, DATA_SPACE = 0x800000 };
 
-struct simulation sim = { .over = -1, .address = 0x3C, .write_limit = 255 };
+struct simulation sim = { .over = -1, .address = 0x3C, .second = 0x3C, .write_limit = 255 };
 
 /* A function that is watched: calls that sent something, calls that did not, and the one that took longest. */
 struct function {
@@ -63,11 +64,12 @@ static int options(int count, char **texts)
 {
     int option, good = 1;
 
-    while ((option = getopt(count, texts, "m:f:a:w:x:es:i:p:b:g:W:cq")) != -1) {
+    while ((option = getopt(count, texts, "m:f:a:A:w:x:es:i:p:b:g:W:cq")) != -1) {
         switch (option) {
         case 'm': part = optarg; break;
         case 'f': hertz = (uint32_t)strtoul(optarg, NULL, 0); break;
         case 'a': sim.address = (uint8_t)strtoul(optarg, NULL, 0); break;
+        case 'A': sim.second = (uint8_t)strtoul(optarg, NULL, 0); break;
         case 'w': sim.write_limit = (unsigned)strtoul(optarg, NULL, 0); break;
         case 'x': longest = strtoull(optarg, NULL, 0); break;
         case 'e': need_not_end = 1; break;

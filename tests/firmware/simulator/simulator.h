@@ -31,6 +31,7 @@ struct simulation {
     int quiet;
     int over;                 /* -1 while it runs, else one of the codes above */
     uint8_t address;          /* of the display, seven bits */
+    uint8_t second;           /* of another display on the same bus; the same where there is none */
     unsigned write_limit;     /* bytes after the address byte in one transaction */
     int mute;                 /* whether it takes every byte and acknowledges none */
     unsigned absent;          /* whether the display is unplugged */

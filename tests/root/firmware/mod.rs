@@ -22,4 +22,5 @@ pub mod simulator;
 mod timing;
 pub mod tools;
 mod turning;
+mod two_displays;
 mod watch;

@@ -47,11 +47,16 @@ pub struct TestScene {
 impl TestShow {
     /// Writes the emitted sources, those of the show as `STEM.h` and `STEM.c`.
     pub fn write_c(&self, folder: &Path, stem: &str) {
+        write_sources(&[self.firmware(stem)], folder);
+    }
+
+    /// What a firmware carries of the show, under a name.
+    pub fn firmware(&self, stem: &str) -> Firmware {
         let [scenes, triggers, cues] = self.names.clone();
         let (name, reel) = (stem.to_owned(), self.reel.clone());
         let (lamps, fields, parts) = (self.lamps.clone(), self.fields.clone(), self.parts);
         let (display, unacknowledged) = (self.display.clone(), self.unacknowledged);
-        let firmware = Firmware {
+        Firmware {
             name,
             reel,
             parts,
@@ -63,8 +68,7 @@ impl TestShow {
             display,
             unacknowledged,
             ..Firmware::default()
-        };
-        write_sources(&[firmware], folder);
+        }
     }
 }
 
@@ -138,6 +142,10 @@ pub fn passing_by() -> TestShow {
     from_script("alert", "scenes/bench/alert.ron", &[])
 }
 
+/// A show of the example with two displays.
+pub fn of_two_displays(name: &'static str) -> TestShow {
+    from_script(name, &format!("examples/two-displays/{name}.ron"), &[])
+}
 fn from_script(name: &'static str, path: &str, texts: &[&str]) -> TestShow {
     let (mut reader, mut findings) = (Reader::new(&Disk), Findings::default());
     let show = show::load(&mut reader, &root().join(path), &mut findings);
