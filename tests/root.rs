@@ -42,5 +42,6 @@ mod root {
     mod schema;
     mod shared;
     mod sheets;
+    mod stages;
     mod watch;
 }
