@@ -45,7 +45,9 @@ fn models_are_as_before() {
                 scene.reactions,
                 scene.cues.iter().map(|mark| (mark.frame, mark.cue.0)).collect::<Vec<_>>()
             );
-            scene.layers.iter().for_each(|layer| drop(writeln!(text, "  {}: {:?}", layer.name, layer.drawing)));
+            for layer in &scene.layers {
+                let _ = writeln!(text, "  {}: {:?}", layer.name, layer.drawing);
+            }
             text
         };
         show.scenes().iter().map(scene).collect()
