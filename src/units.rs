@@ -120,3 +120,8 @@ impl FrameRate {
         f64::from(frame) / f64::from(self.0)
     }
 }
+
+/// A number as scripts write it, with `_` before each three digits.
+pub fn grouped(number: u32) -> String {
+    if number < 1000 { number.to_string() } else { format!("{}_{:03}", grouped(number / 1000), number % 1000) }
+}

@@ -42,6 +42,7 @@ mod root {
     mod schema;
     mod shared;
     mod sheets;
+    mod spi;
     mod stages;
     mod watch;
 }

@@ -1,5 +1,6 @@
 //! Live fields: their code and tables in flash, their cells in RAM, and what filling them puts on the bus.
 
+use super::wire::bus_source;
 use super::{Budget, Figure};
 use crate::panel::Core;
 use crate::reel::{FieldTable, Reel, shares_bytes};
@@ -115,16 +116,16 @@ pub fn fields(show: &Show, reel: &Reel) -> Budget {
 
 /// Milliseconds on the bus for one piece of a character.
 fn piece_time(show: &Show, field: &FieldTable) -> f64 {
-    /// Bytes after the address that set page and column.
-    const SEEK: u32 = 4;
-    (show.bus().transaction_time(SEEK) + show.bus().transaction_time(field.cell_columns + 1)).milliseconds()
+    /// Command bytes that set page and column.
+    const SEEK: u32 = 3;
+    (show.bus().display_time(SEEK) + show.bus().display_time(field.cell_columns)).milliseconds()
 }
 
 /// The time on the bus when every character of a field changes.
 fn filling(show: &Show, field: &FieldTable) -> Figure {
     let time = piece_time(show, field) * f64::from(field.pieces());
     let formula = format!("{} pieces of {} B, one a call", field.pieces(), field.piece_bytes());
-    Figure::new(format!("all of field {}", field.name), time, "ms").headline().from(formula, "UM10204 Rev 7.0 Table 11")
+    Figure::new(format!("all of field {}", field.name), time, "ms").headline().from(formula, bus_source(show.bus()))
 }
 
 /// The time that one call of a field holds the main loop: one piece on the wire, and the code's own work.

@@ -94,7 +94,7 @@ fn set_up(show: &Show, wire: &Wire) -> FrameLoad {
     for group in joined(&groups, limit) {
         bus.work(Work::Instruction, 1);
         bus.work(Work::Group, 1);
-        let sent = bus.start(wire.address).and_then(|()| bus.write(0));
+        let sent = bus.start(wire.address()).and_then(|()| bus.write(0));
         let sent = group.iter().fold(sent, |sent, byte| sent.and_then(|()| bus.write(*byte)));
         let Ok(()) = sent.and_then(|()| bus.stop());
     }

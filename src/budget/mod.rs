@@ -25,6 +25,7 @@ mod timing;
 mod verdict;
 mod visible;
 mod wear;
+mod wire;
 
 pub use by_layer::layers_by_flash;
 pub use choice::{Choice, Fit, Fitted, choose, compile, fitted};

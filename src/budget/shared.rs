@@ -5,7 +5,7 @@ use crate::diag::{Finding, Findings};
 use crate::panel::Bus;
 use crate::player::SMALLEST_ALLOWANCE;
 use crate::show::{Device, Scene, SceneId, Show};
-use crate::units::{Hertz, Nanoseconds};
+use crate::units::{Hertz, Nanoseconds, grouped};
 
 const PER_CENT: f64 = 100.0;
 /// The share of the bus from which on it is called nearly full (common practice: a fifth stays free).
@@ -200,11 +200,6 @@ fn report(show: &Show, scenes: &[(&Scene, &SceneShare)], findings: &mut Findings
 /// Per cent of the bus from which on a device is worth asking less often.
 const WORTH_NAMING: f64 = 1.0;
 
-/// A number as scripts write it, with `_` before each three digits.
-pub(super) fn grouped(number: u32) -> String {
-    if number < 1000 { number.to_string() } else { format!("{}_{:03}", grouped(number / 1000), number % 1000) }
-}
-
 /// With how to fix a bus that must carry so many times what it can.
 fn with_fix(show: &Show, finding: Finding, scene: &Scene, times: f64) -> Finding {
     let mut finding = finding.also(scene.span, "this scene");
@@ -228,7 +223,7 @@ fn with_fix(show: &Show, finding: Finding, scene: &Scene, times: f64) -> Finding
 
 /// The slowest usual clock above the show's own at which so much bus time would fit.
 fn fitting_clock(bus: &Bus, time: Nanoseconds, period: Nanoseconds) -> Option<Hertz> {
-    let mut faster = Bus::USUAL_CLOCKS.into_iter().filter(|clock| *clock > bus.clock);
+    let mut faster = bus.usual_clocks().iter().copied().filter(|clock| *clock > bus.clock);
     let fits = |clock: &Hertz| time.0 as f64 * f64::from(bus.clock.0) / f64::from(clock.0) <= period.0 as f64;
     faster.find(fits)
 }

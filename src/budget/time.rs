@@ -1,23 +1,19 @@
 //! Time: what making and sending frames takes of bus and CPU together, frames that come late, and the longest time in one call.
 
 use super::choice::{Choice, Fit};
-use super::shared::grouped;
 use super::timing::{SceneTiming, timings};
+use super::wire::{bus_formula, bus_source, frame_formula};
 use super::{Budget, Figure, SceneLoad, measure};
 use crate::diag::{Finding, Findings};
 use crate::panel::{Bus, Core};
 use crate::show::{Scene, Show};
-use crate::units::{FrameRate, Hertz, Nanoseconds};
+use crate::units::{FrameRate, Hertz, Nanoseconds, grouped};
 
 const PER_CENT: f64 = 100.0;
-const FORMULA: &str = "each byte: wait for the one before, then 9 clocks of the bus while the player works on";
 const MEASURED: &str = "the shipped player on a modelled bus and CPU; cycles of its work fitted to the C player on a simulated ATmega328P \
                         (simavr 1.6, avr-gcc 5.4 -Os, the bus driver of examples/atmega328p), within −3 and +20 % there";
 const ESTIMATED: &str = "the shipped player on a modelled bus and CPU; cycles of this core estimated at two thirds of an AVR's, near 1.5 for \
                          each instruction that QEMU counts on a Cortex-M3";
-const BUS_TIME: &str =
-    "9 clocks a byte, address counted, with start hold, stop set-up and bus free for each transaction";
-const BUS: &str = "UM10204 Rev 7.0 §3.1 and Table 11, played by the player at per_call bytes a call";
 /// Byte budgets of a call to try; larger ones spare transactions.
 const BYTE_BUDGETS: [u16; 4] = [32, 64, 128, 255];
 
@@ -32,8 +28,8 @@ pub fn time(show: &Show, choice: &Choice, slower: Option<FrameRate>, findings: &
     let scenes = || show.scenes().iter().zip(&timings);
     if let Some((scene, timing)) = scenes().max_by(|one, other| one.1.worst_share.total_cmp(&other.1.worst_share)) {
         let name = format!("worst frame (scene {}, frame {})", scene.name, timing.worst_frame);
-        figures.push(share(name, timing.worst_share).limit(PER_CENT).from(FORMULA, source));
-        figures.push(milliseconds("worst frame", timing.worst).from(FORMULA, source));
+        figures.push(share(name, timing.worst_share).limit(PER_CENT).from(frame_formula(show.bus()), source));
+        figures.push(milliseconds("worst frame", timing.worst).from(frame_formula(show.bus()), source));
     }
     if let Some((scene, timing)) = scenes().max_by(|one, other| one.1.mean_share.total_cmp(&other.1.mean_share)) {
         let name = format!("mean frame, fullest scene ({})", scene.name);
@@ -51,8 +47,8 @@ pub fn time(show: &Show, choice: &Choice, slower: Option<FrameRate>, findings: &
     figures.push(milliseconds("longest time in one call", longest).headline().from(call, source));
     figures = figures.into_iter().map(rough).collect();
     figures.extend(bus_figures(show, loads));
-    figures.extend(scenes().flat_map(|(scene, timing)| of_scene(scene, timing, source).map(rough)));
-    figures.extend(show.scenes().iter().zip(loads).map(|(scene, load)| worst_bus_time(scene, load)));
+    figures.extend(scenes().flat_map(|(scene, timing)| of_scene(show, scene, timing, source).map(rough)));
+    figures.extend(show.scenes().iter().zip(loads).map(|(scene, load)| worst_bus_time(show, scene, load)));
     Budget { title: "time", figures }
 }
 
@@ -72,23 +68,29 @@ fn bus_figures(show: &Show, loads: &[SceneLoad]) -> [Figure; 4] {
     let most = frames().map(|frame| frame.bytes.0).max().unwrap_or_default();
     let in_use = total / count / show.frame_rate().period().milliseconds();
     [
-        share("bus in use", in_use).headline().from("mean bus time of a frame / time between frames", BUS),
-        Figure::new("mean frame, bus", total / count, "ms").from("mean over all frames of all scenes", BUS),
-        Figure::new("mean frame", bytes / count, "B").from("mean over all frames of all scenes", BUS),
-        Figure::new("largest frame", f64::from(most), "B").from("counted", BUS),
+        share("bus in use", in_use)
+            .headline()
+            .from("mean bus time of a frame / time between frames", bus_source(show.bus())),
+        Figure::new("mean frame, bus", total / count, "ms")
+            .from("mean over all frames of all scenes", bus_source(show.bus())),
+        Figure::new("mean frame", bytes / count, "B")
+            .from("mean over all frames of all scenes", bus_source(show.bus())),
+        Figure::new("largest frame", f64::from(most), "B").from("counted", bus_source(show.bus())),
     ]
 }
 
-fn worst_bus_time(scene: &Scene, load: &SceneLoad) -> Figure {
+fn worst_bus_time(show: &Show, scene: &Scene, load: &SceneLoad) -> Figure {
     let worst = load.frames.iter().map(|frame| frame.time).max().unwrap_or_default();
-    milliseconds(format!("worst bus time of a frame, scene {}", scene.name), worst).from(BUS_TIME, BUS).detail()
+    milliseconds(format!("worst bus time of a frame, scene {}", scene.name), worst)
+        .from(bus_formula(show.bus()), bus_source(show.bus()))
+        .detail()
 }
 
-fn of_scene(scene: &Scene, timing: &SceneTiming, source: &str) -> [Figure; 3] {
+fn of_scene(show: &Show, scene: &Scene, timing: &SceneTiming, source: &str) -> [Figure; 3] {
     let name = |what: &str| format!("{what}, scene {}", scene.name);
     [
         share(name("mean frame"), timing.mean_share).from("mean of the frames behind the opening", source).detail(),
-        share(name("worst frame"), timing.worst_share).from(FORMULA, source).detail(),
+        share(name("worst frame"), timing.worst_share).from(frame_formula(show.bus()), source).detail(),
         Figure::new(name("late frames"), timing.late_frames as f64, "")
             .from("not whole when the next one is due", source)
             .detail(),
@@ -178,7 +180,10 @@ fn without_lateness(show: &Show, choice: &Choice) -> Vec<String> {
 }
 
 fn faster_clock(show: &Show, keeps: impl Fn(&Bus) -> bool) -> Option<Hertz> {
-    let faster = Bus::USUAL_CLOCKS.into_iter().filter(|clock| *clock > show.bus().clock);
+    let controller = show.panel().controller;
+    let highest = if show.bus().is_spi() { controller.highest_spi_clock } else { None };
+    let bears = |clock: &Hertz| *clock > show.bus().clock && highest.is_none_or(|highest| *clock <= highest);
+    let faster = show.bus().usual_clocks().iter().copied().filter(bears);
     faster.map(|clock| Bus { clock, ..*show.bus() }).find(keeps).map(|wire| wire.clock)
 }
 

@@ -37,7 +37,8 @@ impl Production {
             cues: show.cues().to_vec(),
             parts: self.reel().parts,
             display: display_table(show),
-            unacknowledged: !show.bus().acknowledged,
+            unacknowledged: !show.bus().is_spi() && !show.bus().acknowledged(),
+            spi: show.bus().is_spi(),
             picture: self.reel().parts.dense.then(|| (show.panel().width, show.panel().height.div_ceil(8))),
             fields: self.reel().fields.iter().map(|table| self.field(table)).collect(),
             scene_times: show.scenes().iter().map(|scene| self.scene_time(scene)).collect(),
@@ -98,18 +99,24 @@ impl Production {
     fn about(&self) -> Vec<String> {
         let (show, bus) = (&self.show, self.show.bus());
         let panel = show.panel();
+        let (clock, budget) = (bus.clock.0, bus.per_call);
+        let (place, words) = if bus.is_spi() {
+            ("on SPI".to_owned(), format!("SPI at {clock} Hz; allow {budget} bytes a tick."))
+        } else {
+            let limit = bus.write_limit;
+            let words = format!(
+                "Bus at {clock} Hz; at most {limit} bytes after the address in one transaction; allow {budget} bytes a tick."
+            );
+            (format!("at address {:02X}", bus.address()), words)
+        };
         vec![
             format!(
-                "Panel {} ({} at address {:02X}), {} frames a second.",
+                "Panel {} ({} {place}), {} frames a second.",
                 panel.name,
                 panel.controller.name,
-                bus.address,
                 show.frame_rate().frames_per_second()
             ),
-            format!(
-                "Bus at {} Hz; at most {} bytes after the address in one transaction; allow {} bytes a tick.",
-                bus.clock.0, bus.write_limit, bus.per_call
-            ),
+            words,
             format!("The reel takes {} bytes of flash.", self.reel().bytes.len()),
             self.longest_call(),
         ]

@@ -76,6 +76,8 @@ pub struct Firmware {
     pub display: Vec<u8>,
     /// Whether the module never acknowledges.
     pub unacknowledged: bool,
+    /// Whether the display is on SPI.
+    pub spi: bool,
     /// What the firmware's author must know, a line each: panel, bus, room needed.
     pub about: Vec<String>,
 }

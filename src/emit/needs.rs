@@ -35,7 +35,7 @@ pub struct Part {
 }
 
 /// The parts in the order of the configuration.
-pub const PARTS: [Part; 11] = [
+pub const PARTS: [Part; 12] = [
     Part {
         name: "DENSE",
         has: "is drawn on a copy of the picture",
@@ -96,6 +96,7 @@ pub const PARTS: [Part; 11] = [
         needed: |show| !show.lamps.is_empty(),
         cost: |row| (lamp_code_on(row.core).flash.0, 0),
     },
+    Part { name: "SPI", has: "is shown over SPI", needed: |show| show.spi, cost: |_| (0, 0) },
     Part {
         name: "UNACKNOWLEDGED",
         has: "is shown by a module that never acknowledges",

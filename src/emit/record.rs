@@ -33,9 +33,12 @@ pub struct Record<'a> {
 /// The bus and what is on it beside the display.
 #[derive(Clone, Debug, Serialize)]
 pub struct BusRecord<'a> {
+    /// `I2c` or `Spi`.
+    pub wires: &'static str,
     /// Hertz.
     pub clock: u32,
-    pub address: u8,
+    /// Seven bits; none on SPI.
+    pub address: Option<u8>,
     pub write_limit: u16,
     pub per_call: u16,
     pub others: Vec<DeviceRecord<'a>>,
@@ -196,8 +199,9 @@ impl<'a> Record<'a> {
 fn bus_record(show: &Show) -> BusRecord<'_> {
     let bus = show.bus();
     BusRecord {
+        wires: if bus.is_spi() { "Spi" } else { "I2c" },
         clock: bus.clock.0,
-        address: bus.address,
+        address: (!bus.is_spi()).then(|| bus.address()),
         write_limit: bus.write_limit,
         per_call: bus.per_call,
         others: show.devices().iter().map(|device| device_record(show, device)).collect(),

@@ -6,7 +6,7 @@ use super::firmware::Firmware;
 use super::needs::Needs;
 use super::rust::rust;
 use crate::diag::{Finding, Place};
-use crate::player::{RUST_I2C, c_header, c_source, rust_source};
+use crate::player::{RUST_I2C, RUST_SPI, c_header, c_source, rust_source};
 
 /// A text file of a firmware, by its name in the folder.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -46,7 +46,11 @@ pub fn firmware_sources(shows: &[Firmware], built_before: &[Needs]) -> Result<Ve
     add("pageloom_player.c".into(), c_source());
     add("pageloom_player.h".into(), c_header());
     add("pageloom_player.rs".into(), rust_source());
-    add("pageloom_i2c.rs".into(), RUST_I2C.to_owned());
+    if needs.iter().any(|show| show.has("SPI")) {
+        add("pageloom_spi.rs".into(), RUST_SPI.to_owned());
+    } else {
+        add("pageloom_i2c.rs".into(), RUST_I2C.to_owned());
+    }
     add(C_CONFIG.into(), config.c());
     add("pageloom_config.rs".into(), config.rust());
     Ok(files)
@@ -76,6 +80,12 @@ fn clash(one: &Needs, other: &Needs) -> Option<Finding> {
             Finding::error(Place::Nowhere, message)
                 .hint("give one of them another `name`, or another folder with --out"),
         );
+    }
+    if one.has("SPI") != other.has("SPI") {
+        let (spi, i2c) = if one.has("SPI") { (one, other) } else { (other, one) };
+        let message = format!("`{}` is shown over SPI and `{}` over I²C; a firmware has one bus", spi.show, i2c.show);
+        let hint = "write the same kind of `bus` in both scripts, or build them into two folders for two firmwares";
+        return Some(Finding::error(Place::Nowhere, message).hint(hint));
     }
     let (first, second) = (one.picture?, other.picture?);
     let told = |(columns, pages): (u32, u32)| format!("{columns}×{}", pages * 8);

@@ -7,15 +7,14 @@ use crate::units::{BusBytes, Nanoseconds};
 
 const PICOSECONDS_A_SECOND: u64 = 1_000_000_000_000;
 const PICOSECONDS_A_NANOSECOND: u64 = 1_000;
-/// START, STOP and each bit take one clock of the bus; a byte has an acknowledge (UM10204 Rev 7.0 §3.1; an I²C peripheral's START
-/// and STOP take "about one", ATmega328P data sheet, two-wire chapter).
-const CLOCKS_A_BYTE: u64 = 9;
+/// START and STOP take one clock of an I²C bus ("about one", ATmega328P data sheet, two-wire chapter), chip select takes none.
+const I2C_CLOCKS_AT_ENDS: u64 = 1;
 
 /// What went over the bus.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Traffic {
     pub transactions: u32,
-    /// Address and control bytes counted.
+    /// On I²C address and control bytes counted.
     pub bytes: BusBytes,
     /// How long the bus was held, the firmware's own work not counted.
     pub time: Nanoseconds,
@@ -48,7 +47,7 @@ pub struct Clocked<G> {
     now: u64,
     byte_ends: u64,
     bus_free: u64,
-    /// Bytes after the address of the open transaction.
+    /// Bytes of the open transaction, the control byte counted.
     open_bytes: u32,
     traffic: Traffic,
 }
@@ -60,7 +59,7 @@ impl<G> Clocked<G> {
             far_end,
             wire: *wire,
             core: part.core,
-            cycles: bus_cycles(part.core),
+            cycles: bus_cycles(part.core, wire.is_spi()),
             cycle_picoseconds: PICOSECONDS_A_SECOND / u64::from(part.clock.0.max(1)),
             clock_picoseconds: PICOSECONDS_A_SECOND / u64::from(wire.clock.0.max(1)),
             now: 0,
@@ -91,11 +90,16 @@ impl<G> Clocked<G> {
     }
 
     fn send_byte(&mut self) {
-        self.byte_ends = self.now.saturating_add(CLOCKS_A_BYTE * self.clock_picoseconds);
+        self.byte_ends = self.now.saturating_add(self.wire.clocks_per_byte() * self.clock_picoseconds);
     }
 
     fn wait_for_byte(&mut self) {
         self.now = self.now.max(self.byte_ends);
+    }
+
+    /// How long START or STOP takes.
+    fn end_picoseconds(&self) -> u64 {
+        if self.wire.is_spi() { 0 } else { I2C_CLOCKS_AT_ENDS * self.clock_picoseconds }
     }
 }
 
@@ -107,14 +111,19 @@ impl<G: Bus> Bus for Clocked<G> {
         self.spend(self.cycles.begin.into());
         self.now = self.now.max(self.bus_free);
         self.spend(self.cycles.to_start.into());
-        self.now = self.now.saturating_add(self.clock_picoseconds);
-        self.spend(self.cycles.to_address.into());
-        self.send_byte();
+        self.now = self.now.saturating_add(self.end_picoseconds());
+        if !self.wire.is_spi() {
+            self.spend(self.cycles.to_address.into());
+            self.send_byte();
+        }
         self.far_end.start(address)
     }
 
     fn write(&mut self, byte: u8) -> Result<(), G::Error> {
         self.open_bytes += 1;
+        if self.wire.is_spi() && self.open_bytes == 1 {
+            return self.far_end.write(byte); // the D/C line says so, along with chip select
+        }
         self.spend(self.cycles.byte.into());
         self.wait_for_byte();
         self.spend(self.cycles.to_byte.into());
@@ -125,10 +134,11 @@ impl<G: Bus> Bus for Clocked<G> {
     fn stop(&mut self) -> Result<(), G::Error> {
         self.wait_for_byte();
         self.spend(self.cycles.to_stop.into());
-        self.bus_free = self.now.saturating_add(self.clock_picoseconds);
+        self.bus_free = self.now.saturating_add(self.end_picoseconds());
         self.traffic.transactions += 1;
-        self.traffic.bytes += BusBytes(self.open_bytes + 1);
-        self.traffic.time += self.wire.transaction_time(self.open_bytes);
+        let payload = self.open_bytes.saturating_sub(1);
+        self.traffic.bytes += self.wire.bytes_on_wire(payload);
+        self.traffic.time += self.wire.display_time(payload);
         self.far_end.stop()
     }
 

@@ -53,19 +53,23 @@ pub struct BusCycles {
     pub begin: u32,
     /// Of the player before each byte, the address aside.
     pub byte: u32,
-    /// Of the driver from the call to START.
+    /// Of the driver from the call to START, or until chip select and D/C are set.
     pub to_start: u32,
-    /// Of the driver from the end of START to the address.
+    /// Of the driver from the end of START to the address; none on SPI.
     pub to_address: u32,
     /// Of the driver from the end of a byte to the start of the next.
     pub to_byte: u32,
-    /// Of the driver from the end of the last byte to STOP.
+    /// Of the driver from the end of the last byte to STOP, or until chip select is released.
     pub to_stop: u32,
 }
 
 /// Fitted in the same way; the driver's measured on the bus of examples/atmega328p at 100 kHz, 400 kHz and 1 MHz.
 const AVR_BUS: BusCycles = BusCycles { begin: 20, byte: 29, to_start: 16, to_address: 14, to_byte: 36, to_stop: 26 };
 const WIDE_BUS: BusCycles = BusCycles { begin: 13, byte: 19, to_start: 10, to_address: 9, to_byte: 23, to_stop: 17 };
+
+/// Measured on the bus of examples/atmega328p-spi at 8 MHz, 4 MHz and 1 MHz; of others estimated in the same way.
+const AVR_SPI: BusCycles = BusCycles { begin: 20, byte: 29, to_start: 14, to_address: 0, to_byte: 18, to_stop: 14 };
+const WIDE_SPI: BusCycles = BusCycles { begin: 13, byte: 19, to_start: 9, to_address: 0, to_byte: 12, to_stop: 9 };
 
 /// Cycles of one unit of work on a core.
 pub fn cycles_of(work: Work, core: Core) -> u32 {
@@ -74,6 +78,11 @@ pub fn cycles_of(work: Work, core: Core) -> u32 {
 }
 
 /// Cycles around the bytes on the bus on a core.
-pub fn bus_cycles(core: Core) -> BusCycles {
-    if core == Core::Avr { AVR_BUS } else { WIDE_BUS }
+pub fn bus_cycles(core: Core, spi: bool) -> BusCycles {
+    match (core == Core::Avr, spi) {
+        (true, false) => AVR_BUS,
+        (false, false) => WIDE_BUS,
+        (true, true) => AVR_SPI,
+        (false, true) => WIDE_SPI,
+    }
 }

@@ -76,6 +76,12 @@ impl Emulator {
         true
     }
 
+    /// A byte on SPI, where the D/C line says whether it is display data or a command or parameter.
+    pub fn byte_on_spi(&mut self, byte: u8, data: bool) {
+        self.link.bytes += 1;
+        self.payload(byte, data);
+    }
+
     /// STOP.
     pub fn stop(&mut self) {
         self.end_of_transaction();

@@ -1,23 +1,35 @@
-//! The I²C bus: its clock, its limits, and how long a transaction holds it.
+//! The wires to the display, I²C or SPI: their clock, their limits, and how long a transaction takes on them.
 
-use crate::units::{Hertz, Nanoseconds};
+use crate::units::{BusBytes, Hertz, Nanoseconds};
 
-/// A I²C bus with one display on it.
+/// How the display is wired to the microcontroller.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Bus {
-    /// Seven-bit address of the display: 3C or 3D.
-    pub address: u8,
-    /// Clock.
-    pub clock: Hertz,
-    /// Most bytes after the address byte in one transaction, the control byte counted: 3 to 255.
-    pub write_limit: u16,
-    /// Most bytes that one call of the player may send, address and control bytes counted: 12 or more.
-    pub per_call: u16,
-    /// Whether the module acknowledges what it is sent.
-    pub acknowledged: bool,
+pub enum Wires {
+    /// Two wires, SDA and SCL, which other devices may share.
+    I2c {
+        /// Seven-bit address of the display: 3C or 3D.
+        address: u8,
+        /// Whether the module acknowledges what it is sent.
+        acknowledged: bool,
+    },
+    /// Four wires: clock, data, chip select, and D/C, which is low for commands and high for display data.
+    Spi,
 }
 
-/// A speed class of the bus with its shortest times in nanoseconds.
+/// The bus with the display on it. A transaction carries commands or display data; on I²C a control byte says which.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Bus {
+    /// How the display is wired.
+    pub wires: Wires,
+    /// Clock.
+    pub clock: Hertz,
+    /// Most bytes after the address byte in one transaction, the control byte counted: 3 to 255. SPI has no such limit: 255.
+    pub write_limit: u16,
+    /// Most bytes that one call of the player may send, two counted for each transaction: 12 or more.
+    pub per_call: u16,
+}
+
+/// A speed class of the I²C bus with its shortest times in nanoseconds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct BusMode {
     /// Name in the standard.
@@ -63,27 +75,87 @@ const MODES: [BusMode; 3] = [
 ];
 
 /// Eight bits and an acknowledge (UM10204 Rev 7.0 §3.1.5, §3.1.6).
-const CLOCKS_PER_BYTE: u64 = 9;
+const I2C_CLOCKS_PER_BYTE: u64 = 9;
+/// Eight bits, the highest first (SSD1306 data sheet Rev 1.5 §8.1.3).
+const SPI_CLOCKS_PER_BYTE: u64 = 8;
+/// Address and control byte of an I²C transaction with the display.
+const I2C_BYTES_AROUND: u32 = 2;
+/// Chip select before the first clock and after the last one, with the change of D/C between transactions: the longest of the
+/// figures of SSD1306 Rev 1.5 Table 13-4 (20, 10, 15 ns), SSD1305 Rev 1.8 Table 13-4 and SH1106 V2.2 (120, 60, 150 ns).
+const SPI_SELECT: Nanoseconds = Nanoseconds(120 + 60 + 150);
 const NANOSECONDS_PER_SECOND: u128 = 1_000_000_000;
 
 impl Bus {
-    /// The highest clock that SSD1306-class controllers are specified for (SSD1306 data sheet Rev 1.5 Table 13-6: 2.5 µs a cycle).
-    pub const HIGHEST_CONTROLLER_CLOCK: Hertz = Hertz(400_000);
+    /// The highest I²C clock that these controllers are specified for (SSD1306 data sheet Rev 1.5 Table 13-6: 2.5 µs a cycle; SH1106
+    /// V2.2, SH1107 V2.1 and ST7567A Ver 1.2a give 400 kHz too).
+    pub const HIGHEST_I2C_CLOCK: Hertz = Hertz(400_000);
 
-    /// Usual clocks, slowest first (UM10204 Rev 7.0 Table 11).
-    pub const USUAL_CLOCKS: [Hertz; 3] = [Hertz(100_000), Hertz(400_000), Hertz(1_000_000)];
+    /// Usual clocks of such wires, slowest first: the speed classes of I²C (UM10204 Rev 7.0 Table 11); of SPI, halves of 8 MHz and the
+    /// highest of the SSD1306 (common practice).
+    pub fn usual_clocks(&self) -> &'static [Hertz] {
+        match self.wires {
+            Wires::I2c { .. } => &[Hertz(100_000), Hertz(400_000), Hertz(1_000_000)],
+            Wires::Spi => &[Hertz(1_000_000), Hertz(2_000_000), Hertz(4_000_000), Hertz(8_000_000), Hertz(10_000_000)],
+        }
+    }
+
+    /// Whether the display is on SPI.
+    pub fn is_spi(&self) -> bool {
+        self.wires == Wires::Spi
+    }
+
+    /// The seven-bit address of the display; 0 on SPI, where no display has one.
+    pub fn address(&self) -> u8 {
+        match self.wires {
+            Wires::I2c { address, .. } => address,
+            Wires::Spi => 0,
+        }
+    }
+
+    /// Whether a byte that the display did not take is noticed.
+    pub fn acknowledged(&self) -> bool {
+        matches!(self.wires, Wires::I2c { acknowledged: true, .. })
+    }
+
+    /// Clock cycles of a byte, an acknowledge counted.
+    pub fn clocks_per_byte(&self) -> u64 {
+        match self.wires {
+            Wires::I2c { .. } => I2C_CLOCKS_PER_BYTE,
+            Wires::Spi => SPI_CLOCKS_PER_BYTE,
+        }
+    }
+
+    /// Bytes on the wire for a transaction with so many commands or so much display data: on I²C with address and control byte.
+    pub fn bytes_on_wire(&self, payload: u32) -> BusBytes {
+        match self.wires {
+            Wires::I2c { .. } => BusBytes(payload + I2C_BYTES_AROUND),
+            Wires::Spi => BusBytes(payload),
+        }
+    }
+
+    /// How long a transaction with the display takes on the wire, from its beginning to when the next one may begin, with so many
+    /// commands or so much display data.
+    ///
+    /// I²C: as [`Bus::exchange_time`] with the control byte. SPI: 8 × n / clock, and chip select with D/C around them.
+    pub fn display_time(&self, payload: u32) -> Nanoseconds {
+        match self.wires {
+            Wires::I2c { .. } => self.transaction_time(payload + 1),
+            Wires::Spi if self.clock.0 == 0 => Nanoseconds(u64::MAX),
+            Wires::Spi => self.clocked(SPI_CLOCKS_PER_BYTE * u64::from(payload)) + SPI_SELECT,
+        }
+    }
 
     /// The slowest speed class that allows the clock; the fastest when none does.
     pub fn mode(&self) -> BusMode {
         MODES.into_iter().find(|mode| self.clock <= mode.highest_clock).unwrap_or(MODES[MODES.len() - 1])
     }
 
-    /// Clock cycles of a transaction with so many bytes after the address byte.
+    /// Clock cycles of an I²C transaction with so many bytes after the address byte.
     pub fn clocks(bytes_after_address: u32) -> u64 {
-        CLOCKS_PER_BYTE * (u64::from(bytes_after_address) + 1)
+        I2C_CLOCKS_PER_BYTE * (u64::from(bytes_after_address) + 1)
     }
 
-    /// How long a transaction holds the bus, from START to when the next START may come, rounded up to a nanosecond; the
+    /// How long an I²C transaction holds the bus, from START to when the next START may come, rounded up to a nanosecond; the
     /// firmware's own work is not counted.
     ///
     /// ```text
@@ -124,11 +196,11 @@ impl Bus {
         Nanoseconds(bits as u64)
     }
 
-    /// How long `data_bytes` of display memory take when split by the write limit, a control byte in each transaction.
+    /// How long `data_bytes` of display memory take when split by the write limit.
     pub fn data_time(&self, data_bytes: u32) -> Nanoseconds {
         let room = u32::from(self.write_limit.max(2)) - 1;
         let (full, rest) = (data_bytes / room, data_bytes % room);
-        let whole = Nanoseconds(self.transaction_time(room + 1).0.saturating_mul(u64::from(full)));
-        if rest == 0 { whole } else { whole + self.transaction_time(rest + 1) }
+        let whole = Nanoseconds(self.display_time(room).0.saturating_mul(u64::from(full)));
+        if rest == 0 { whole } else { whole + self.display_time(rest) }
     }
 }

@@ -95,6 +95,12 @@ pub struct Controller {
     pub clock: Option<FrameClock>,
     /// Segment current, where known.
     pub segment_current: Option<SegmentCurrent>,
+    /// Highest clock on I²C; `None` where the part has no such bus.
+    pub highest_i2c_clock: Option<Hertz>,
+    /// Highest clock on 4-wire SPI; `None` where the part has no such bus.
+    pub highest_spi_clock: Option<Hertz>,
+    /// Where the highest clock on SPI comes from.
+    pub spi_source: Source,
     /// From its supply being up to its first command, in milliseconds.
     pub power_up_milliseconds: u8,
     /// Where the row comes from.
@@ -162,6 +168,9 @@ const SSD1306: Controller = Controller {
     common_pin_values: ALL_COMMON_PINS,
     clock: Some(SSD1306_CLOCK),
     segment_current: Some(SSD1306_CURRENT),
+    highest_i2c_clock: Some(kilohertz(400)),
+    highest_spi_clock: Some(kilohertz(10_000)),
+    spi_source: Source::new("SSD1306 data sheet Rev 1.5 Table 13-4: 100 ns a cycle", Certainty::DataSheet),
     power_up_milliseconds: POWER_UP_MILLISECONDS,
     source: Source::new("SSD1306 data sheet Rev 1.5 §8.7, Table 9-1", Certainty::DataSheet),
 };
@@ -184,6 +193,7 @@ static CONTROLLERS: [Controller; 5] = [
             factor: 8,
             source: Source::new("as SSD1315 data sheet Rev 1.1 with AD 30", Certainty::Memory),
         }),
+        spi_source: Source::new("as SSD1306 data sheet Rev 1.5 Table 13-4", Certainty::Memory),
         source: Source::new(
             "HP7240 module specification Ver 1.0 §10; for the rest SSD1306 data sheet Rev 1.5",
             Certainty::Excerpt,
@@ -197,6 +207,10 @@ static CONTROLLERS: [Controller; 5] = [
         deselect_levels: &[0x00, 0x34, 0x3C],
         clock: None,
         segment_current: None,
+        spi_source: Source::new(
+            "SPD0301 data sheet Rev 0.10 Table 12-4, which a maker files under this part",
+            Certainty::DataSheet,
+        ),
         source: Source::new(
             "as SSD1306, without pump and with VCOMH 34: display drivers' source; the rest from memory",
             Certainty::Memory,
@@ -223,6 +237,7 @@ static CONTROLLERS: [Controller; 5] = [
             factor: 8,
             source: Source::new("SSD1315 data sheet Rev 1.1, current reference and command AD", Certainty::DataSheet),
         }),
+        spi_source: Source::new("SSD1315 data sheet Rev 1.1 Table 9-4: 100 ns a cycle", Certainty::DataSheet),
         source: Source::new("SSD1315 data sheet Rev 1.1 and command table Rev 1.0", Certainty::DataSheet),
         ..SSD1306
     },
@@ -252,6 +267,8 @@ static CONTROLLERS: [Controller; 5] = [
             factor: 32,
             source: Source::new("SH1106 data sheet, as transcribed in a public header", Certainty::Excerpt),
         }),
+        highest_spi_clock: Some(kilohertz(4_000)),
+        spi_source: Source::new("SH1106 data sheet V2.2, 250 ns a cycle from 2.4 V on", Certainty::DataSheet),
         source: Source::new(
             "SH1106 data sheet V2.3 (first pages) and 1.3 inch panel specification §4.4",
             Certainty::Excerpt,

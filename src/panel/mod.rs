@@ -14,7 +14,7 @@ mod opening;
 mod player_cost;
 mod setup;
 
-pub use bus::{Bus, BusMode};
+pub use bus::{Bus, BusMode, Wires};
 pub use certainty::{Certainty, Source};
 pub use check::Complaint;
 pub use controller::{

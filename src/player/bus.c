@@ -31,7 +31,7 @@ static uint8_t begin(pageloom_player *player, uint8_t control, uint8_t bytes)
     }
     player->allowed = (uint8_t)(player->allowed - 2);
     player->open = 1;
-    if (!pageloom_bus_start(player->header[HEADER_ADDRESS]) || !pageloom_bus_write(control)) {
+    if (!OPEN(player->header[HEADER_ADDRESS], control)) {
         return PAGELOOM_FAULT;
     }
     return GO_ON;

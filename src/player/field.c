@@ -136,7 +136,7 @@ static uint8_t field_send(const pageloom_field *field, const pageloom_player *pl
     uint16_t glyphs = (uint16_t)(FIELD_CODES + characters), size = (uint16_t)(pages * columns);
     uint16_t glyph = (uint16_t)(glyphs + (uint16_t)field->sending * size + (uint16_t)(field->page * columns));
     uint16_t behind = (uint16_t)(glyphs + (uint16_t)(characters + field->cell) * size + (uint16_t)(field->page * columns));
-    uint8_t good = pageloom_bus_start(address) && pageloom_bus_write(COMMANDS)
+    uint8_t good = OPEN(address, COMMANDS)
         && pageloom_bus_write((uint8_t)(0xB0 + field_byte(field, FIELD_PAGE) + field->page))
         && pageloom_bus_write(column & 15) && pageloom_bus_write((uint8_t)(0x10 | column >> 4));
 
@@ -144,7 +144,7 @@ static uint8_t field_send(const pageloom_field *field, const pageloom_player *pl
     if (!good) {
         return 0;
     }
-    good = pageloom_bus_start(address) && pageloom_bus_write(DATA);
+    good = OPEN(address, DATA);
     for (at = 0; good && at < columns; at++) {
         uint8_t ink = field->sending == FIELD_EMPTY ? 0 : field_byte(field, (uint16_t)(glyph + at));
 

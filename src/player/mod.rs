@@ -140,6 +140,8 @@ pub fn rust_source() -> String {
 
 /// The adapter from embedded-hal's I²C bus to the Rust player's, a file of its own that needs that crate.
 pub const RUST_I2C: &str = include_str!("i2c.rs");
+/// The adapter from embedded-hal's SPI device and output pin, likewise.
+pub const RUST_SPI: &str = include_str!("spi.rs");
 
 /// A C file with its parts in place of the lines that include them.
 fn joined(text: &str) -> String {

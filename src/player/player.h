@@ -21,6 +21,11 @@
  *     START  address+W  A  control  A  byte  A  byte  A ...  STOP
  *     bus_start(address)   bus_write   bus_write  bus_write  bus_stop()
  *
+ * On SPI, for shows that say so (PAGELOOM_SPI), without address, control byte and acknowledge:
+ *
+ *     D/C, chip select low    byte       byte ...   chip select high
+ *     bus_select(data)      bus_write  bus_write    bus_stop()
+ *
  * Where the format of the reel leaves a choice, this player and the one in Rust do the same:
  *  - a trigger that the scene ignores is dropped when it is raised, so that it cannot displace one that counts;
  *  - a trigger that leads to the scene already playing starts it anew and does not change what "back" means;
@@ -268,7 +273,15 @@ void pageloom_restart(pageloom_player *player);
  * may let a byte go out while the player works out the next one, and see to its acknowledge then; that hides most of the
  * player's own time.
  */
+#ifdef PAGELOOM_SPI
+/*
+ * On SPI `pageloom_bus_select` takes its place: it sets the D/C line high for display data and low for commands, then pulls
+ * chip select low. `pageloom_bus_stop` lets chip select rise when the last byte is out. Nothing is acknowledged.
+ */
+uint8_t pageloom_bus_select(uint8_t data);
+#else
 uint8_t pageloom_bus_start(uint8_t address);
+#endif
 uint8_t pageloom_bus_write(uint8_t byte);
 uint8_t pageloom_bus_stop(void);
 

@@ -25,6 +25,13 @@ enum { BACK = 0xFE, NONE = 0xFF, LATEST_MILLISECONDS = 256, MOST_COMMAND_BYTES =
 /* Control bytes: what the bytes of a transaction are. */
 enum { COMMANDS = 0x00, DATA = 0x40 };
 
+/* Opens a transaction with the display for commands or for data. */
+#ifdef PAGELOOM_SPI
+#define OPEN(address, control) ((void)(address), pageloom_bus_select((control) == DATA))
+#else
+#define OPEN(address, control) (pageloom_bus_start(address) && pageloom_bus_write(control))
+#endif
+
 /* The controller's command for the start line, to which the row is added. */
 enum { START_LINE = 0x40 };
 

@@ -27,7 +27,7 @@ static uint8_t send_group(pageloom_supervisor *supervisor)
         return PAGELOOM_IDLE;
     }
     supervisor->next = (uint8_t)(supervisor->next + count + 1);
-    good = pageloom_bus_start(supervisor->player->header[HEADER_ADDRESS]) && pageloom_bus_write(COMMANDS);
+    good = OPEN(supervisor->player->header[HEADER_ADDRESS], COMMANDS);
     for (; good && count > 0; count--) {
         at++;
         good = pageloom_bus_write(PAGELOOM_READ(at));

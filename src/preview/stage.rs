@@ -40,7 +40,7 @@ impl<'a> Stage<'a> {
     pub fn new(show: &'a Show, reel: &'a [u8], tables: &'a [FieldTable]) -> Self {
         let (milliseconds, fraction) = period(show.frame_rate());
         let period = u64::from(milliseconds) << 8 | u64::from(fraction);
-        let glass = Emulator::new(show.panel()).at_address(show.bus().address);
+        let glass = Emulator::new(show.panel()).at_address(show.bus().address());
         let field = |table: &'a FieldTable| (table, Field::new(&table.bytes, vec![0; 2 * table.cells as usize]));
         Self {
             show,

@@ -62,7 +62,7 @@ mod tests {
             rectangles in any::<bool>(),
         ) {
             let changed: Changed = changed.iter().zip(&owned).map(|(changed, owned)| changed & !owned).collect();
-            let cost = Cost::new(Nanoseconds(22_500), Nanoseconds(2_500), 32, rectangles);
+            let cost = Cost::new(Nanoseconds(22_500), Nanoseconds(47_500), 32, rectangles);
             let (price, windows) = plan_around(&changed, &owned, &cost);
             prop_assert_eq!(price, windows.iter().map(|window| window.price(&cost, COLUMNS)).sum::<u64>());
             for column in 0..COLUMNS {

@@ -160,9 +160,8 @@ pub fn planner(panel: &Panel, mounting: &Mounting, bus: &Bus) -> Planner {
 }
 
 fn cost(bus: &Bus, rectangles: bool) -> Cost {
-    let (none, one) = (bus.transaction_time(0), bus.transaction_time(1));
-    let byte = Nanoseconds(one.0.saturating_sub(none.0));
-    Cost::new(byte, Nanoseconds(none.0.saturating_sub(byte.0)), bus.write_limit, rectangles)
+    let (none, one) = (bus.display_time(0), bus.display_time(1));
+    Cost::new(Nanoseconds(one.0.saturating_sub(none.0)), none, bus.write_limit, rectangles)
 }
 
 /// The viewer's picture in memory order.
@@ -210,7 +209,7 @@ pub(super) fn header(show: &Show) -> Header {
     };
     let contrast = show.scenes().get(show.start().0).map_or(0, |scene| scene.contrast_at(0.0));
     Header {
-        address: bus.address,
+        address: bus.address(),
         write_limit: bus.write_limit.min(255) as u8,
         frame_rate: show.frame_rate(),
         start: show.start().0 as u8,

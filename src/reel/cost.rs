@@ -1,14 +1,14 @@
-//! What a transfer costs on the bus, in time: start and stop, address, control bytes, window commands, data, the write limit.
+//! What a transfer costs on the bus, in time: transactions, window commands, data, the write limit.
 
 use crate::units::Nanoseconds;
 
 /// The bus time of transactions, seeks and data.
 #[derive(Clone, Debug)]
 pub struct Cost {
-    /// Time of one clock-for-clock byte with its acknowledge.
+    /// Time of one byte.
     byte: u64,
-    /// Time of start, stop and the bus free between them.
-    frame: u64,
+    /// Time of a transaction without any byte: on I²C start, address, control byte and stop, on SPI chip select and D/C.
+    transaction: u64,
     /// Bytes after the address in one transaction, the control byte counted.
     write_limit: u64,
     /// How many bytes on the bus a byte of flash is taken to be worth.
@@ -34,10 +34,10 @@ pub const PAGE_MODE_BYTES: u64 = 2;
 pub const WHOLE_COLUMNS_BYTES: u64 = 3;
 
 impl Cost {
-    /// Costs from the time of one byte and of one empty transaction's start and stop; `write_limit` of 2 or more.
-    pub fn new(byte: Nanoseconds, frame: Nanoseconds, write_limit: u16, rectangles: bool) -> Self {
+    /// Costs from the time of one byte and of one empty transaction; `write_limit` of 2 or more.
+    pub fn new(byte: Nanoseconds, transaction: Nanoseconds, write_limit: u16, rectangles: bool) -> Self {
         let write_limit = u64::from(write_limit.max(2));
-        Self { byte: byte.0, frame: frame.0, write_limit, flash_worth: FLASH_WORTH, rectangles }
+        Self { byte: byte.0, transaction: transaction.0, write_limit, flash_worth: FLASH_WORTH, rectangles }
     }
     /// The same bus, where flash counts for nothing.
     pub fn of_bus_alone(&self) -> Self {
@@ -53,12 +53,12 @@ impl Cost {
     }
     /// One transaction of command bytes.
     pub fn commands(&self, bytes: u64) -> u64 {
-        self.frame + (2 + bytes) * self.byte
+        self.transaction + bytes * self.byte
     }
     /// Data bytes, in as many transactions as the write limit asks for.
     pub fn data(&self, bytes: u64) -> u64 {
         let transactions = bytes.div_ceil(self.write_limit - 1);
-        transactions * (self.frame + 2 * self.byte) + bytes * self.byte
+        transactions * self.transaction + bytes * self.byte
     }
     /// A run of cells in one page.
     pub fn run(&self, cells: u64) -> u64 {

@@ -78,7 +78,7 @@ mod tests {
 
     #[test]
     fn the_shares_are_all_of_the_reel_and_fall_in_size() {
-        let cost = Cost::new(Nanoseconds(22_500), Nanoseconds(2500), 32, true);
+        let cost = Cost::new(Nanoseconds(22_500), Nanoseconds(47_500), 32, true);
         let planner = Planner {
             cost,
             first_column: 28,

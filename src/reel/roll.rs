@@ -181,7 +181,7 @@ mod tests {
             let is_blank = tall.iter().take(come).all(|row| *row == 0);
             prop_assert_eq!(roll.is_some(), come >= FEWEST_ROWS && !is_blank);
             let Some(roll) = roll else { return Ok(()) };
-            let cost = Cost::new(Nanoseconds(22_500), Nanoseconds(2_500), 32, true);
+            let cost = Cost::new(Nanoseconds(22_500), Nanoseconds(47_500), 32, true);
             let mut memory = Memory::unknown(WIDTH, height as u32);
             for (page, column) in (0..8).flat_map(|page| (0..WIDTH).map(move |column| (page, column))) {
                 memory.write(page, column, 0);

@@ -149,7 +149,7 @@ mod tests {
     }
 
     fn round(footage: &Footage) -> Option<Round> {
-        Round::of(footage, &Cost::new(Nanoseconds(22_500), Nanoseconds(2500), 32, true))
+        Round::of(footage, &Cost::new(Nanoseconds(22_500), Nanoseconds(47_500), 32, true))
     }
 
     #[test]

@@ -147,7 +147,7 @@ mod tests {
     const TESTED_PAGES: usize = 3;
 
     fn cost(byte: u64, frame: u64, limit: u16, rectangles: bool) -> Cost {
-        Cost::new(Nanoseconds(byte), Nanoseconds(frame), limit, rectangles)
+        Cost::new(Nanoseconds(byte), Nanoseconds(frame + 2 * byte), limit, rectangles)
     }
 
     /// Every way to cover one page's cells by runs, disjoint and in order, found without any reasoning.

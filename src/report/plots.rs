@@ -58,7 +58,7 @@ pub fn timeline(subject: &Subject<'_>) -> Markup {
 pub fn bus_load(subject: &Subject<'_>) -> Markup {
     let values: Vec<f64> = subject.tour.bytes.iter().map(|bytes| f64::from(*bytes)).collect();
     let rate = subject.show.frame_rate();
-    let a_second = f64::from(subject.show.bus().clock.0) / 9.0;
+    let a_second = f64::from(subject.show.bus().clock.0) / subject.show.bus().clocks_per_byte() as f64;
     let limit = (a_second / f64::from(rate.frames_per_second())).floor();
     plot(&Plot {
         title: "Bus load",

@@ -3,9 +3,9 @@
 use super::check::check_graph;
 use super::expand::{Variant, expand};
 use super::read::{
-    Context, Numeric, Usual, View, read_bus, read_cue_names, read_day, read_fonts, read_lamps, read_microcontroller,
-    read_mounting, read_panel, read_photos, read_pictures, read_power, read_scene, read_scene_names, read_trigger,
-    read_trigger_names, word,
+    Context, Numeric, Usual, View, check_wires, read_bus, read_cue_names, read_day, read_fonts, read_lamps,
+    read_microcontroller, read_mounting, read_panel, read_photos, read_pictures, read_power, read_scene,
+    read_scene_names, read_trigger, read_trigger_names, word,
 };
 use super::{Profile, Reaction, Scene, SceneId, Show, ShowSpans};
 use crate::diag::{Finding, Findings, Place, Span};
@@ -105,6 +105,9 @@ fn read_show(node: &Node, rate: Option<FrameRate>, reader: &mut Reader<'_>, find
     context.report_lacking(findings);
     let (scenes, start, (microcontroller, room), (bus, devices)) = (scenes?, start?, part?, bus?);
     let triggers: Vec<Placed<String>> = context.triggers.iter().cloned().collect();
+    if let (Some(node), Some(panel)) = (nodes.bus, &panel) {
+        check_wires(node.span, &bus, panel, &microcontroller, findings);
+    }
     // What cannot be reached may only follow from what could not be read.
     if !findings.any_error() {
         check_graph(&scenes, start, &triggers, findings);

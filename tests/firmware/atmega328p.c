@@ -61,7 +61,7 @@ static uint16_t now(void)
 static void begin(void)
 {
     bus_begin();
-#ifdef BIT_RATE
+#if defined BIT_RATE && !defined PAGELOOM_SPI
     TWBR = BIT_RATE;
 #endif
 #ifndef STEP_MILLISECONDS

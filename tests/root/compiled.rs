@@ -54,7 +54,7 @@ fn firmware() -> Firmware {
     let byte = Nanoseconds(22_500);
     let planner = Planner {
         owned: vec![],
-        cost: Cost::new(byte, Nanoseconds(2500), 32, true),
+        cost: Cost::new(byte, Nanoseconds(47_500), 32, true),
         first_column: 30,
         last_memory_column: 127,
         first_line: 0,
@@ -111,6 +111,7 @@ fn firmware() -> Firmware {
         parts: PlayerParts::default(),
         display: vec![100, 2, 0x20, 0x02, 0],
         unacknowledged: false,
+        spi: false,
         about: names(&["40×32, SSD1306 at 3C", "a line that ends in a backslash \\"]),
     }
 }

@@ -30,6 +30,7 @@ fn shows(dense: bool) -> Vec<Firmware> {
     let parts = PlayerParts { beam: true, changes: true, grains: true, rolls: true, rounds: true, ..PlayerParts::NONE };
     let lean = Firmware {
         name: "helm".into(),
+        spi: dense,
         reel: vec![1; 40],
         scenes: names(&["boot", "int"]),
         triggers: names(&["leak"]),
@@ -47,7 +48,8 @@ fn shows(dense: bool) -> Vec<Firmware> {
 
 /// A firmware in C++ that uses something of every header.
 const CPP: &str = "#include \"helm.h\"\n#include \"mast.h\"\n\
-    extern \"C\" uint8_t pageloom_bus_start(uint8_t address) { return address; }\n\
+#ifdef PAGELOOM_SPI\nextern \"C\" uint8_t pageloom_bus_select(uint8_t data) { return data; }\n#else\n\
+    extern \"C\" uint8_t pageloom_bus_start(uint8_t address) { return address; }\n#endif\n\
     extern \"C\" uint8_t pageloom_bus_write(uint8_t byte) { return byte; }\n\
     extern \"C\" uint8_t pageloom_bus_stop(void) { return 1; }\n\
     static pageloom_player player;\nstatic pageloom_field depth;\nstatic uint8_t cells[2 * HELM_FIELD_DEPTH_CELLS];\n\
@@ -87,7 +89,8 @@ fn rust_is_formatted_and_free_of_lints_in_two_editions() {
         // Nothing but the formatter's own settings.
         std::fs::write(folder.path().join("rustfmt.toml"), "").expect("written");
         for edition in ["2021", "2024"] {
-            run(folder.path(), "rustfmt", &format!("--check --edition {edition} lib.rs pageloom_i2c.rs"));
+            let adapter = if dense { "pageloom_spi.rs" } else { "pageloom_i2c.rs" };
+            run(folder.path(), "rustfmt", &format!("--check --edition {edition} lib.rs {adapter}"));
             let lints = "-D warnings -D clippy::all -D clippy::pedantic";
             run(
                 folder.path(),

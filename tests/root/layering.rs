@@ -173,6 +173,7 @@ fn files_are_short_and_open_with_what_they_are_about() {
             "field",
             "lamp",
             "i2c",
+            "spi",
             "supervise",
         ]
         .map(|name| format!("player/{name}.rs"))

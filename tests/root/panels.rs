@@ -87,7 +87,7 @@ fn segment_currents_are_those_of_the_data_sheet() {
 }
 
 fn bus(clock: u32, write_limit: u16) -> Bus {
-    Bus { address: 0x3C, clock: Hertz(clock), write_limit, per_call: 32, acknowledged: true }
+    Bus { wires: Wires::I2c { address: 0x3C, acknowledged: true }, clock: Hertz(clock), write_limit, per_call: 32 }
 }
 
 /// 9 clocks a byte (UM10204 Rev 7.0 §3.1.5) and the shortest times of its Table 11, worked by hand.
@@ -100,6 +100,21 @@ fn bus_times_are_those_of_the_standard() {
     assert_eq!(bus(100_000, 255).transaction_time(1025), Nanoseconds(92_340_000 + 12_700));
     assert_eq!(bus(1_000_000, 255).transaction_time(1), Nanoseconds(18_000 + 1_020));
     assert_eq!(bus(400_000, 255).transaction_time(361), Nanoseconds(8_145_000 + 2_500));
+}
+
+/// SPI, 8 clocks a byte (SSD1306 Rev 1.5 §8.1.3), worked by hand: 1024 bytes at 8 MHz take 1.024 ms, at 4 MHz 2.048 ms, and
+/// chip select with D/C 120 + 60 + 150 ns (SSD1305 Rev 1.8 Table 13-4).
+#[test]
+fn bus_times_on_spi_are_those_of_the_sheets() {
+    let spi = |clock| Bus { wires: Wires::Spi, clock: Hertz(clock), write_limit: 255, per_call: 32 };
+    assert_eq!(spi(8_000_000).display_time(1024), Nanoseconds(1_024_000 + 330));
+    assert_eq!(spi(4_000_000).display_time(1024), Nanoseconds(2_048_000 + 330));
+    assert_eq!(spi(10_000_000).display_time(3), Nanoseconds(2_400 + 330));
+    // Four transactions of 254 bytes, and one of 8.
+    assert_eq!(spi(8_000_000).data_time(1024), Nanoseconds(1_024_000 + 5 * 330));
+    // 100 and 250 ns a cycle: SSD1306 Rev 1.5 Table 13-4, SH1106 V2.2.
+    let highest = |name: &str| controller(name).expect("a row").highest_spi_clock;
+    assert_eq!([highest("SSD1306"), highest("SH1106")], [Some(Hertz(10_000_000)), Some(Hertz(4_000_000))]);
 }
 
 /// Window commands (72 clocks) and a whole frame in 31-byte pieces, clocks worked by hand.

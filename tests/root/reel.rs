@@ -2,7 +2,7 @@
 //! frame asked for, on every glass, however it is mounted, however few bytes a tick may send.
 
 use pageloom::emulator::Emulator;
-use pageloom::panel::{Bus as Wire, Mounting, Panel, Turn, panels, set_up_commands};
+use pageloom::panel::{Bus as Wire, Mounting, Panel, Turn, Wires, panels, set_up_commands};
 use pageloom::player::{Bus, Player, Status};
 use pageloom::reel::{self, Footage, Header, Next, Planned, Planner};
 use pageloom::render::Bitmap;
@@ -182,7 +182,8 @@ proptest! {
         allowance in 12u8..90,
         trigger_at in 0u16..20,
     ) {
-        let wire = Wire { address: 0x3C, clock: Hertz(400_000), write_limit, per_call: u16::from(allowance), acknowledged: true };
+        let wires = Wires::I2c { address: 0x3C, acknowledged: true };
+        let wire = Wire { wires, clock: Hertz(400_000), write_limit, per_call: u16::from(allowance) };
         let pictures = pictures(&panel, &mounting, &[first, second]);
         let planned = plan((&panel, &mounting, &wire), (changes, false), &pictures, &[Next::Scene(1), Next::Repeat]);
         let (bytes, _) = reel::encode(&header((&panel, &mounting, &wire), 2), &planned);
@@ -217,7 +218,8 @@ proptest! {
         allowance in 12u8..90,
         trigger_at in 0u16..40,
     ) {
-        let wire = Wire { address: 0x3C, clock: Hertz(400_000), write_limit, per_call: u16::from(allowance), acknowledged: true };
+        let wires = Wires::I2c { address: 0x3C, acknowledged: true };
+        let wire = Wire { wires, clock: Hertz(400_000), write_limit, per_call: u16::from(allowance) };
         let pictures = with_round(&pictures(&panel, &mounting, &[course])[0], lap, seed);
         let then = if repeats { Next::Repeat } else { Next::Hold };
         let planned = plan((&panel, &mounting, &wire), (false, true), std::slice::from_ref(&pictures), &[then]);

@@ -52,7 +52,7 @@ fn script(name: &str, text: &str) -> String {
         "Show" => text.to_owned(),
         "Panel" => show_with("panel", text),
         "Mounting" => show_with("mounting", text),
-        "I2c" => show_with("bus", text),
+        "I2c" | "Spi" => show_with("bus", text),
         "Part" => show_with("microcontroller", text),
         "Power" => show_with("power", text),
         "Trigger" => show_with("triggers", &format!("{{\"leak\": {text}}}")),

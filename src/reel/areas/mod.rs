@@ -71,7 +71,7 @@ mod tests {
             let Some(areas) = areas(&scene, &picture(0), &vec![], AreaChoice::All) else { return Ok(()) };
             let beneath = areas[0].rectangle.clone();
             let mut play = Play::new(Block::of(&areas, 28), Some(frames - 1));
-            let cost = Cost::new(Nanoseconds(22_500), Nanoseconds(2_500), 32, true);
+            let cost = Cost::new(Nanoseconds(22_500), Nanoseconds(47_500), 32, true);
             let mut memory = Memory::unknown(WIDTH, ROWS);
             for frame in 0..frames + 2 {
                 prop_assert!(play.frame(frame, &mut memory, &cost, 28).is_some());

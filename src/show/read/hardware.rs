@@ -4,22 +4,24 @@ use super::devices::read_devices;
 use super::panel::read_panel_description;
 use super::words::word;
 use super::{Context, Names, Numeric};
-use crate::diag::{Finding, Findings};
+use crate::diag::{Finding, Findings, Span};
 use crate::panel::{
-    Bus, Microcontroller, Mounting, Opening, Panel, PixelRectangle, Turn, find, find_microcontroller, microcontrollers,
-    panels,
+    Bus, Core, Microcontroller, Mounting, Opening, Panel, PixelRectangle, Turn, Wires, find, find_microcontroller,
+    microcontrollers, panels,
 };
 use crate::show::{Device, Room};
 use crate::source::{Fields, FromNode, Node, Placed, Shape, out_of_range, report_wrong};
-use crate::units::{FlashBytes, Hertz, RamBytes};
+use crate::units::{FlashBytes, Hertz, RamBytes, grouped};
 
 /// The least and the most bytes of one transaction after its address: a control byte with the longest command group, and
 /// what the reel's header can hold.
 const WRITE_LIMITS: (f64, f64) = (9.0, 255.0);
 /// Bytes that one tick of the player may send: its own least, and what its argument can hold.
 const ALLOWANCES: (f64, f64) = (12.0, 255.0);
-/// Clock of the bus in hertz, up to Fast-mode Plus (UM10204 Rev 7.0 Table 11).
-const CLOCKS: (f64, f64) = (1_000.0, 1_000_000.0);
+/// Clock of an I²C bus in hertz, up to Fast-mode Plus (UM10204 Rev 7.0 Table 11).
+const I2C_CLOCKS: (f64, f64) = (1_000.0, 1_000_000.0);
+/// Clock of SPI in hertz; each controller says which of them it takes.
+const SPI_CLOCKS: (f64, f64) = (1_000.0, 40_000_000.0);
 /// Seven-bit addresses that are not reserved (UM10204 Rev 7.0 §3.1.12).
 const ADDRESSES: (f64, f64) = (8.0, 119.0);
 /// The address when the chip's address pin is low (SSD1306 data sheet Rev 1.5 §8.1.5).
@@ -107,17 +109,40 @@ fn millimetres(fields: &mut Fields<'_>, side: &'static str, findings: &mut Findi
     None
 }
 
-/// Reads `bus: I2c(clock: 400_000, address: 0x3C, write_limit: 32, per_call: 16, others: […])`: the bus, and what else is on it.
+/// Reads `bus: I2c(…)` or `bus: Spi(…)`: the bus, and what else is on it.
 pub fn read_bus(node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> Option<(Bus, Vec<Device>)> {
-    if node.head() != Some("I2c") {
-        report_wrong(node, "I2c(clock: …, address: …, write_limit: …, per_call: …, acknowledge: …)", findings);
-        return None;
+    match node.head() {
+        Some("I2c") => read_i2c(node, context, findings),
+        Some("Spi") => Some((read_spi(node, context, findings)?, Vec::new())),
+        _ => {
+            let forms =
+                "I2c(clock: …, address: …, write_limit: …, per_call: …, acknowledge: …) or Spi(clock: …, per_call: …)";
+            report_wrong(node, forms, findings);
+            None
+        }
     }
+}
+
+/// Reads `bus: Spi(clock: 8_000_000, per_call: 32)`, the display on four wires of its own.
+fn read_spi(node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> Option<Bus> {
+    let mut fields = Fields::open(node, "Spi", findings)?;
+    let mut number = |name, (lowest, highest): (f64, f64), usual: Option<f64>| {
+        Numeric::plain(name, lowest, highest).take_whole(&mut fields, usual, context, findings)
+    };
+    let clock = number("clock", SPI_CLOCKS, None);
+    let per_call = number("per_call", ALLOWANCES, Some(32.0));
+    fields.close(findings);
+    let (clock, per_call) = (Hertz(clock?), per_call? as u16);
+    Some(Bus { wires: Wires::Spi, clock, write_limit: WRITE_LIMITS.1 as u16, per_call })
+}
+
+/// Reads `bus: I2c(clock: 400_000, address: 0x3C, write_limit: 32, per_call: 16, others: […])`.
+fn read_i2c(node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> Option<(Bus, Vec<Device>)> {
     let mut fields = Fields::open(node, "I2c", findings)?;
     let mut number = |name, (lowest, highest): (f64, f64), usual: Option<f64>| {
         Numeric::plain(name, lowest, highest).take_whole(&mut fields, usual, context, findings)
     };
-    let clock = number("clock", CLOCKS, None);
+    let clock = number("clock", I2C_CLOCKS, None);
     let write_limit = number("write_limit", WRITE_LIMITS, Some(32.0));
     let per_call = number("per_call", ALLOWANCES, Some(32.0));
     let address = match fields.node("address") {
@@ -134,22 +159,46 @@ pub fn read_bus(node: &Node, context: &Context<'_, '_>, findings: &mut Findings)
     };
     fields.close(findings);
     let (clock, address, write_limit, per_call) = (clock?, address?, write_limit?, per_call?);
-    if clock > Bus::HIGHEST_CONTROLLER_CLOCK.0 {
-        let message = format!(
-            "{clock} Hz is beyond what these controllers are specified for ({})",
-            Bus::HIGHEST_CONTROLLER_CLOCK
-        );
+    if clock > Bus::HIGHEST_I2C_CLOCK.0 {
+        let message =
+            format!("{clock} Hz is beyond what these controllers are specified for ({})", Bus::HIGHEST_I2C_CLOCK);
         let hint = "it often works all the same; use `clock: 400_000` to be sure";
         findings.push(Finding::warning(node.span, message).hint(hint));
     }
     let bus = Bus {
-        address: address as u8,
+        wires: Wires::I2c { address: address as u8, acknowledged: acknowledged? },
         clock: Hertz(clock),
         write_limit: write_limit as u16,
         per_call: per_call as u16,
-        acknowledged: acknowledged?,
     };
     Some((bus, others?))
+}
+
+/// Whether the panel's controller and the microcontroller can do what the bus asks of them.
+pub fn check_wires(span: Span, bus: &Bus, panel: &Panel, part: &Microcontroller, findings: &mut Findings) {
+    let controller = panel.controller;
+    let (kind, other, highest) = match bus.wires {
+        Wires::I2c { .. } => ("I²C", "Spi(clock: …)", controller.highest_i2c_clock),
+        Wires::Spi => ("SPI", "I2c(clock: …)", controller.highest_spi_clock),
+    };
+    let Some(highest) = highest else {
+        let message = format!("{} has no {kind}", controller.name);
+        findings.push(Finding::error(span, message).hint(format!("write `bus: {other}`")));
+        return;
+    };
+    if !bus.is_spi() {
+        return;
+    }
+    // Half the CPU clock is the fastest of the peripheral's dividers (ATmega328P data sheet, SPI chapter, from memory).
+    let part_highest = if part.core == Core::Avr { part.clock.0 / 2 } else { u32::MAX };
+    let limits =
+        [(controller.name, highest.0, &controller.spi_source.text), (&*part.name, part_highest, &"half its CPU clock")];
+    for (name, limit, source) in limits.into_iter().filter(|limit| bus.clock.0 > limit.1) {
+        let (limit_words, asked) = (grouped(limit), grouped(bus.clock.0));
+        let message = format!("{name} takes at most {limit_words} Hz on SPI ({source}), and {asked} Hz is asked");
+        let allowed = grouped(limit.min(highest.0).min(part_highest));
+        findings.push(Finding::error(span, message).hint(format!("write `clock: {allowed}`")));
+    }
 }
 
 /// Reads an address of seven bits. Data sheets often give it with the read bit behind it, which is told.

@@ -24,7 +24,7 @@ mod words;
 
 pub use context::{Context, View};
 pub use field::{Field, FieldRow, Slot};
-pub use hardware::{read_bus, read_microcontroller, read_mounting, read_panel};
+pub use hardware::{check_wires, read_bus, read_microcontroller, read_mounting, read_panel};
 pub use kind::Kind;
 pub(super) use kind::layer;
 pub use lamps::read_lamps;

@@ -96,6 +96,21 @@ pub(super) const TABLE: &[Construct] = &[
         ],
     },
     Construct {
+        name: "Spi",
+        about: "The four wires that the display is on, and no other device: clock, data, chip select and D/C.",
+        example: "Spi(clock: 8_000_000, per_call: 64)",
+        fields: &[
+            required(
+                "clock",
+                "a whole number",
+                "Hertz; each controller has its limit, and an AVR reaches half its CPU clock.",
+            )
+            .range(1_000.0, 40_000_000.0),
+            optional("per_call", "a whole number", "32", "The most bytes that one call of the player sends.")
+                .range(12.0, 255.0),
+        ],
+    },
+    Construct {
         name: "Device",
         about: "Another device on the display's bus, to know whether both keep time.",
         example: r#"Device(name: "depth sensor", writes: 1, reads: 6, times_a_second: 20)"#,

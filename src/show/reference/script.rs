@@ -18,7 +18,7 @@ pub(super) const TABLE: &[Construct] = &[
                 "the name of a known panel in quotes, or `Panel(…)`",
                 "The display; `pageloom panels` lists those that are known.",
             ),
-            required("bus", "`I2c(…)`", "How the display is reached, and what else is on the bus."),
+            required("bus", "`I2c(…)` or `Spi(…)`", "How the display is reached, and what else is on the bus."),
             required(
                 "microcontroller",
                 "the name of a known part in quotes, or `Part(…)`",

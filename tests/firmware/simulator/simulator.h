@@ -1,11 +1,12 @@
 /*
- * simulator.h - a simulated AVR with a write-only display on its I²C bus; what the parts of the simulator share.
+ * simulator.h - a simulated AVR with a write-only display on its I²C bus or SPI; what the parts of the simulator share.
  *
  *     main.c     options, the run, stack and function cycles, the summary
  *     device.c   the display's end of the bus: what a transaction may be, refused bytes, stretched clocks
  *     events.c   the printed events, the last of which are shown again when something is wrong
  *     inputs.c   pins set at a given cycle or byte
  *     twowire.c  the I²C peripheral, with the repairs that simavr 1.6 needs
+ *     spi.c      the SPI peripheral, with chip select and D/C on port pins
  *     pins.c     a bus made of two port pins, with its times for UM10204
  */
 #ifndef SIMULATOR_H
@@ -65,6 +66,10 @@ uint32_t sticks(uint64_t byte);
 /* twowire.c */
 int twowire_attach(void);
 void twowire_summary(void);
+
+/* spi.c */
+int spi_option(const char *text);
+int spi_attach(void);
 
 /* pins.c */
 int pins_option(const char *text);

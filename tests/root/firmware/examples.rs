@@ -5,7 +5,6 @@ use super::cortex_m3;
 use super::shows::{self, TestShow};
 use super::simulator::{Event, PLAYER, Run, build_avr, build_example, simulate};
 use super::tools::{root, workshop};
-use pageloom::emulator::Emulator;
 
 /// What is watched of the player, whose fields stand in player.h one behind the other: scene, triggers raised, phase.
 pub const WATCHED: &str = "-W player+8 -W player+12 -W player+15";
@@ -32,14 +31,14 @@ pub fn scenes(seen: &[Seen]) -> Vec<usize> {
 /// Requires that each frame, when it is whole, is one of its scene, with or without text in its fields; the scenes in the order
 /// seen.
 pub fn whole_pictures(show: &TestShow, run: &Run) -> Vec<Seen> {
-    let (mut display, mut scene) = (Emulator::new(&show.panel), show.start);
+    let (mut display, mut scene) = (show.display_on_the_bus(), show.start);
     let mut all = vec![Seen { scene, ..Seen::default() }];
     for &(cycle, event) in &run.events {
         match event {
             Event::Start(address, true) => drop(display.start(address)),
             Event::Byte(byte, true) => drop(display.write(byte)),
             Event::Stop | Event::Abandoned => display.stop(),
-            Event::Present(true) => display = Emulator::new(&show.panel).with_noise(cycle),
+            Event::Present(true) => display = show.display_on_the_bus().with_noise(cycle),
             Event::Watch(SCENE, entered) => {
                 scene = usize::from(entered);
                 all.push(Seen { scene, ..Seen::default() });
@@ -95,6 +94,23 @@ fn the_atmega328p_example_fades_lamps_hears_its_inputs_and_tells_the_sound_modul
     let said: Vec<u8> = run.events.iter().filter_map(|(_, event)| serial(*event)).collect();
     assert_eq!(said, *b"PAPC", "chirp, then klaxon");
     assert!(run.figure("FUNCTION pageloom_tick most") <= 9_600, "0.6 ms at 16 MHz");
+}
+
+/// D/C and chip select on the pins of the example, no other device in sight.
+pub const ON_SPI: &str = "-d B1,B2 -i c0:D2=1 ";
+
+#[test]
+fn the_spi_example_plays_its_show_over_the_peripheral_and_takes_its_button() {
+    let show = shows::lightship();
+    let firmware = build_example("atmega328p-spi", &show, "lightship", "-mmcu=atmega328p -DF_CPU=16000000UL");
+    let press = press("D2", 1500, 16_000);
+    let run = simulate(&firmware, &format!("{ON_SPI} -e -x 64000000 {WATCHED} -p pageloom_tick {press}")).good();
+    let seen = whole_pictures(&show, &run);
+    assert_eq!(scenes(&seen), [0, 1, 0], "chart, the squall, and back");
+    assert!(seen[0].whole > 20 && seen[1].whole > 0, "{seen:?}");
+    assert_eq!(watched(&run, RAISED), [1]);
+    let (cycles, bytes) = (run.figure("FUNCTION pageloom_tick cycles"), run.figure("FUNCTION pageloom_tick bytes"));
+    println!("ATmega328P, SPI at 8 MHz: {} cycles a byte, {} whole frames", cycles / bytes, seen[0].whole);
 }
 
 fn serial(event: Event) -> Option<u8> {

@@ -70,12 +70,12 @@ fn layer(lot: &mut Lot, (width, height): (u32, u32)) -> String {
 }
 
 /// A show of one scene with one to three layers, and one sentence on what it is.
-pub fn random_show(seed: u64, clock: u32, per_call: u32, frame_rate: u32) -> (Show, String) {
+pub fn random_show(seed: u64, bus: &str, frame_rate: u32) -> (Show, String) {
     let mut lot = Lot::new(seed);
     let (panel, width, height) = PANELS[lot.below(4) as usize];
     let layers: Vec<String> = (0..=lot.below(3)).map(|_| layer(&mut lot, (width, height))).collect();
     let script = format!(
-        "Show(name: \"random\", panel: \"{panel}\", bus: I2c(clock: {clock}, per_call: {per_call}),\n\
+        "Show(name: \"random\", panel: \"{panel}\", bus: {bus},\n\
          microcontroller: Part(name: \"ATmega328P\", flash_left: 30_000, ram_left: 1_900), frame_rate: {frame_rate},\n\
          fonts: {{\"small\": Shipped(\"cleat\"), \"large\": Shipped(\"thole\")}}, start: \"all\",\n\
          scenes: [Scene(name: \"all\", seconds: 2, then: Repeat, layers: [\n    {},\n])])",

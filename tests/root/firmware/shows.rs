@@ -3,7 +3,8 @@
 use super::tools::root;
 use pageloom::diag::Findings;
 use pageloom::emit::{Firmware, FirmwareField, FirmwareLamp, SourceFile, firmware_sources};
-use pageloom::panel::{self, Bus, Mounting, Panel, PlayerParts, Turn, set_up_commands};
+use pageloom::emulator::Emulator;
+use pageloom::panel::{self, Bus, Mounting, Panel, PlayerParts, Turn, Wires, set_up_commands};
 use pageloom::reel::{self, BACK, FieldTable, Footage, Header, IGNORED, LampTable, Next, Reel};
 use pageloom::render::{self, Bitmap};
 use pageloom::show::{self, Lamp, Reaction, Scene, Show, Then};
@@ -28,6 +29,8 @@ pub struct TestShow {
     pub display: Vec<u8>,
     /// Whether its module never acknowledges.
     pub unacknowledged: bool,
+    /// Whether its display is on SPI.
+    pub spi: bool,
     pub start: usize,
     pub scenes: Vec<TestScene>,
 }
@@ -45,6 +48,11 @@ pub struct TestScene {
 }
 
 impl TestShow {
+    /// Its panel on the bus, just powered up.
+    pub fn display_on_the_bus(&self) -> Emulator {
+        let display = Emulator::new(&self.panel);
+        if self.spi { display.at_address(0) } else { display }
+    }
     /// Writes the emitted sources, those of the show as `STEM.h` and `STEM.c`.
     pub fn write_c(&self, folder: &Path, stem: &str) {
         write_sources(&[self.firmware(stem)], folder);
@@ -67,6 +75,7 @@ impl TestShow {
             fields,
             display,
             unacknowledged,
+            spi: self.spi,
             ..Firmware::default()
         }
     }
@@ -99,6 +108,11 @@ pub fn helm() -> TestShow {
 /// The show of the smallest example, whose field is empty, half written, or shows what a sensor says that gives no voltage.
 pub fn beacon() -> TestShow {
     from_script("beacon", "examples/attiny85/beacon.ron", &["0", "00"])
+}
+
+/// The show of the example whose display is on SPI.
+pub fn lightship() -> TestShow {
+    from_script("lightship", "examples/atmega328p-spi/lightship.ron", &[])
 }
 
 /// The show that is flashed first.
@@ -179,6 +193,7 @@ fn from_script(name: &'static str, path: &str, texts: &[&str]) -> TestShow {
         fields: fields.into_iter().map(field).collect(),
         display,
         unacknowledged: false,
+        spi: show.bus().is_spi(),
         start: show.start().0,
         scenes,
     }
@@ -253,8 +268,8 @@ pub fn compiled(
     scenes: Vec<TestScene>,
 ) -> TestShow {
     const CONTRAST: u8 = 90;
-    let wire =
-        Bus { address: 0x3C, clock: Hertz(400_000), write_limit: write_limit.into(), per_call: 16, acknowledged: true };
+    let wires = Wires::I2c { address: 0x3C, acknowledged: true };
+    let wire = Bus { wires, clock: Hertz(400_000), write_limit: write_limit.into(), per_call: 16 };
     let planner = reel::planner(&panel, &mounting, &wire);
     let plan = |scene: &TestScene| {
         let pictures = scene.frames.iter().map(|picture| reel::columns(&panel, &mounting, picture)).collect();
@@ -275,7 +290,7 @@ pub fn compiled(
     };
     let planned: Vec<_> = scenes.iter().map(plan).collect();
     let header = Header {
-        address: wire.address,
+        address: wire.address(),
         write_limit,
         frame_rate: FrameRate::new(20).expect("in range"),
         start: 0,
@@ -296,6 +311,7 @@ pub fn compiled(
         fields: Vec::new(),
         display: vec![100, 0],
         unacknowledged: false,
+        spi: false,
         start: 0,
         scenes,
     }

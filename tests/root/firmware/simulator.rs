@@ -67,8 +67,8 @@ fn program() -> &'static PathBuf {
             assert!(Path::new(header).exists(), "{header} is not there: {missing} {package}");
         }
         let program = folder.join("simulator");
-        let files =
-            ["main.c", "device.c", "events.c", "inputs.c", "twowire.c", "pins.c"].map(|name| sources.join(name));
+        let files = ["main.c", "device.c", "events.c", "inputs.c", "twowire.c", "spi.c", "pins.c"]
+            .map(|name| sources.join(name));
         let mut paths: Vec<&Path> = vec![&program];
         paths.extend(files.iter().map(PathBuf::as_path));
         let libraries = ["-lsimavr", "-lelf"].map(Path::new);
@@ -85,7 +85,7 @@ pub const PLAYER: &str = "pageloom_player.c";
 pub fn build_atmega328p(show: &TestShow, name: &str, defines: &str) -> PathBuf {
     let folder = workshop(name);
     show.write_c(&folder, "helm");
-    let example = root().join("examples/atmega328p");
+    let example = root().join(if show.spi { "examples/atmega328p-spi" } else { "examples/atmega328p" });
     let sources =
         [root().join("tests/firmware/atmega328p.c"), example.join("bus.c"), folder.join("helm.c"), folder.join(PLAYER)];
     let options = format!("-mmcu=atmega328p -DF_CPU=16000000UL {defines} -I{}", example.display());

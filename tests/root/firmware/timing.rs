@@ -5,6 +5,7 @@
 //! each unit of work as fitted anew, for `src/emulator/cycles.rs`.
 
 use super::cortex_m3;
+use super::examples::ON_SPI;
 use super::random_shows::{project_show, random_show};
 use super::shows::write_sources;
 use super::simulator::{Event, PLAYER, build_avr, simulate};
@@ -56,6 +57,9 @@ const TRANSACTION: usize = KINDS.len();
 const BYTE: usize = TRANSACTION + 1;
 const UNKNOWNS: usize = BYTE + 1;
 
+/// Clocks of SPI, as the peripheral divides 16 MHz; all controllers of random shows take them.
+const SPI_CLOCKS: [u32; 2] = [4_000_000, 1_000_000];
+
 /// A show as compiled, and how it is played.
 struct Case {
     name: String,
@@ -72,17 +76,28 @@ impl Case {
         let (parts, panel) = (self.reel.parts, self.show.panel());
         let picture = parts.dense.then(|| (panel.width, panel.height.div_ceil(8)));
         let reel = self.reel.bytes.clone();
-        write_sources(&[Firmware { name: "helm".into(), reel, picture, parts, ..Firmware::default() }], &folder);
+        write_sources(
+            &[Firmware { name: "helm".into(), reel, picture, parts, spi: self.is_spi(), ..Firmware::default() }],
+            &folder,
+        );
         folder
     }
 
+    fn is_spi(&self) -> bool {
+        self.show.bus().is_spi()
+    }
+
     fn firmware(&self, silent: bool, milliseconds: u32) -> PathBuf {
-        let (folder, example) = (self.sources(), root().join("examples/atmega328p"));
+        let example = if self.is_spi() { "examples/atmega328p-spi" } else { "examples/atmega328p" };
+        let (folder, example) = (self.sources(), root().join(example));
         let bus = if silent { root().join("tests/firmware/silent_bus.c") } else { example.join("bus.c") };
         let sources = [root().join("tests/firmware/atmega328p.c"), bus, folder.join("helm.c"), folder.join(PLAYER)];
-        let rate = (16_000_000 / self.clock - 16) / 2;
+        let rate = match self.is_spi() {
+            true => format!("-DSPI_DIVIDER={}", 16_000_000 / self.clock),
+            false => format!("-DBIT_RATE={}", (16_000_000 / self.clock - 16) / 2),
+        };
         let step = if silent { "-DSTEP_MILLISECONDS=500" } else { "" };
-        let run = format!("-DRUN_MILLISECONDS={milliseconds}u -DBIT_RATE={rate} {step}");
+        let run = format!("-DRUN_MILLISECONDS={milliseconds}u {rate} {step}");
         let defines = format!("-DALLOWANCE={} {run}", self.budget);
         build_avr(&folder, &format!("-mmcu=atmega328p -DF_CPU=16000000UL {defines} -I{}", example.display()), &sources)
     }
@@ -91,7 +106,15 @@ impl Case {
     fn played(&self, silent: bool, milliseconds: u32) -> Vec<(u64, Event)> {
         let firmware = self.firmware(silent, milliseconds);
         let most = (u64::from(milliseconds) + 500) * 16_000;
-        simulate(&firmware, &format!("-g 3E,4A,4B -p pageloom_tick -c -e -W player+6 -x {most}")).good().events
+        simulate(
+            &firmware,
+            &format!(
+                "-g 3E,4A,4B {} -p pageloom_tick -c -e -W player+6 -x {most}",
+                if self.is_spi() { ON_SPI } else { "" }
+            ),
+        )
+        .good()
+        .events
     }
 }
 
@@ -157,13 +180,21 @@ fn cases() -> Vec<Case> {
     }
     for seed in 0..36u64 {
         let number = seed as usize;
-        let show = random_show(seed, clocks[number % 3], budgets[number % 4].into(), 10).0;
+        let (clock, budget) = (clocks[number % 3], budgets[number % 4]);
+        let show = random_show(seed, &format!("I2c(clock: {clock}, per_call: {budget})"), 10).0;
         wanted.push((format!("random-{seed}"), show, number, number / 12 % 2));
     }
+    for (number, clock) in SPI_CLOCKS.into_iter().cycle().take(12).enumerate() {
+        let show = random_show(number as u64, &format!("Spi(clock: {clock})"), 10).0;
+        wanted.push((format!("spi-{number}"), show, number, number / 3 % 2));
+    }
+    // At 8 MHz, lean as its script says.
+    wanted.push(("spi-lightship".into(), project_show("../examples/atmega328p-spi/lightship.ron"), 0, 0));
     let case = |(name, show, number, profile): (String, Show, usize, usize)| {
         let reel = profiles[profile].1(&show, &render(&show), &mut Findings::default())?;
         let name = format!("{name}-{}", profiles[profile].0);
-        Some(Case { name, show, reel, clock: clocks[number % 3], budget: budgets[number % 4] })
+        let clock = if show.bus().is_spi() { show.bus().clock.0 } else { clocks[number % 3] };
+        Some(Case { name, show, reel, clock, budget: budgets[number % 4] })
     };
     wanted.into_par_iter().filter_map(case).collect()
 }
@@ -428,7 +459,7 @@ fn a_cortex_m3_takes_about_as_many_instructions_as_its_cycles_are_estimated_from
                 .map(|(kind, count)| f64::from(cycles_of(*kind, Core::CortexM)) * count)
                 .sum::<f64>()
         };
-        let bus = bus_cycles(Core::CortexM);
+        let bus = bus_cycles(Core::CortexM, false);
         let own: f64 = work(&bytes, 16, MILLISECONDS / 500)
             .iter()
             .map(|counts| {

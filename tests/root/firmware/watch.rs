@@ -36,7 +36,7 @@ pub enum Sight {
 
 /// The run as seen in front of the glass, and the display at its end.
 pub fn sights(show: &TestShow, run: &Run) -> (Vec<Sight>, Emulator) {
-    let mut display = Emulator::new(&show.panel);
+    let mut display = show.display_on_the_bus();
     let mut sights = Vec::new();
     for &(cycle, event) in &run.events {
         match event {
@@ -55,7 +55,7 @@ pub fn sights(show: &TestShow, run: &Run) -> (Vec<Sight>, Emulator) {
             Event::Watch(_, count) => sights.push(Sight::TakenUp(count)),
             Event::Present(there) => {
                 if there {
-                    display = Emulator::new(&show.panel).with_noise(cycle);
+                    display = show.display_on_the_bus().with_noise(cycle);
                 }
             }
             Event::Pin(..) | Event::Serial(_) | Event::Call(..) => {}

@@ -1,0 +1,66 @@
+/* bus.c - the display on the SPI peripheral of an ATmega328P, at half the CPU clock; nothing here waits for ever. */
+#include <avr/io.h>
+#include <util/delay.h>
+#include "bus.h"
+#include "pageloom_player.h"
+
+/* All on port B. The part is master as long as its own select pin is an output, which here selects the display. */
+enum { RESET = _BV(PB0), DATA_COMMAND = _BV(PB1), SELECT = _BV(PB2), DATA = _BV(PB3), CLOCK = _BV(PB5) };
+
+#define RESET_MICROSECONDS 10
+
+/* CPU cycles of one clock: 2, 4 or 16. */
+#ifndef SPI_DIVIDER
+#define SPI_DIVIDER 2
+#endif
+
+void bus_begin(void)
+{
+    PORTB |= RESET | SELECT;
+    DDRB |= RESET | DATA_COMMAND | SELECT | DATA | CLOCK;
+    /* Mode 0, the highest bit first: the display takes each bit as the clock rises. */
+    SPCR = _BV(SPE) | _BV(MSTR) | (SPI_DIVIDER == 16 ? _BV(SPR0) : 0);
+    SPSR = SPI_DIVIDER == 2 ? _BV(SPI2X) : 0;
+    SPDR = 0; /* goes out with no display selected, so that there always is a byte before to wait for */
+}
+
+void bus_reset_display(void)
+{
+    PORTB &= (uint8_t)~RESET;
+    _delay_us(RESET_MICROSECONDS);
+    PORTB |= RESET;
+    _delay_us(RESET_MICROSECONDS);
+}
+
+/* Waits for the byte begun last. Pasted in, since every byte passes through here. */
+__attribute__((always_inline)) static inline void wait_for_byte(void)
+{
+    while (!(SPSR & _BV(SPIF))) { /* 8 clocks at most: the peripheral needs nothing from outside */
+    }
+}
+
+uint8_t pageloom_bus_select(uint8_t data)
+{
+    if (data) {
+        PORTB |= DATA_COMMAND;
+    } else {
+        PORTB &= (uint8_t)~DATA_COMMAND;
+    }
+    PORTB &= (uint8_t)~SELECT;
+    return 1;
+}
+
+/* The byte goes out while the player works out the next one. */
+uint8_t pageloom_bus_write(uint8_t byte)
+{
+    wait_for_byte();
+    SPDR = byte;
+    return 1;
+}
+
+uint8_t pageloom_bus_stop(void)
+{
+    wait_for_byte();
+    PORTB |= SELECT;
+    return 1;
+}

@@ -1,0 +1,31 @@
+//! How times on the display's wires come about, in words for the figures: formulas and their sources, for I²C and for SPI.
+
+use crate::panel::{Bus, Wires};
+
+/// How the time of a frame, bus and CPU together, is computed.
+pub fn frame_formula(bus: &Bus) -> &'static str {
+    match bus.wires {
+        Wires::I2c { .. } => "each byte: wait for the one before, then 9 clocks of the bus while the player works on",
+        Wires::Spi => "each byte: wait for the one before, then 8 clocks of the bus while the player works on",
+    }
+}
+
+/// How the time on the bus alone is computed.
+pub fn bus_formula(bus: &Bus) -> &'static str {
+    match bus.wires {
+        Wires::I2c { .. } => {
+            "9 clocks a byte, address counted, with start hold, stop set-up and bus free for each transaction"
+        }
+        Wires::Spi => "8 clocks a byte, and 330 ns of chip select and D/C for each transaction",
+    }
+}
+
+/// Where the times on the bus come from.
+pub fn bus_source(bus: &Bus) -> &'static str {
+    match bus.wires {
+        Wires::I2c { .. } => "UM10204 Rev 7.0 §3.1 and Table 11, played by the player at per_call bytes a call",
+        Wires::Spi => {
+            "SSD1306 Rev 1.5 §8.1.3, SSD1305 Rev 1.8 Table 13-4, played by the player at per_call bytes a call"
+        }
+    }
+}

@@ -1,0 +1,79 @@
+// The player's bus over any SPI device of embedded-hal 1.0 with a pin for D/C: gathers a transaction and sends it whole.
+//
+//     mod helm; mod pageloom_config; mod pageloom_player; mod pageloom_spi;
+//
+//     let mut display = pageloom_spi::Display::<_, _, 32>::new(spi, data_command); // 32: per_call of the show's script
+//     let mut player = helm::show_player();
+//     player.tick(&mut display, now, 32);
+
+use super::pageloom_player::player::Bus;
+use embedded_hal::digital::OutputPin;
+use embedded_hal::spi::SpiDevice;
+
+/// What the player says first in a transaction for display data; on SPI the D/C pin says so.
+const DATA: u8 = 0x40;
+
+/// A display on SPI; `LIMIT` is the most bytes in one call of the player.
+pub struct Display<S, P, const LIMIT: usize> {
+    device: S,
+    data_command: P,
+    gathered: [u8; LIMIT],
+    /// Bytes said so far, the first of which sets the pin.
+    count: usize,
+}
+
+/// Why a transaction came to nothing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum DisplayError<S, P> {
+    /// The SPI device says so.
+    Device(S),
+    /// The D/C pin says so.
+    Pin(P),
+    /// One call of the player sends more than `LIMIT` bytes.
+    TooLong,
+}
+
+impl<S, P, const LIMIT: usize> Display<S, P, LIMIT> {
+    /// A display on a device, whose chip select it moves, and the pin on the display's D/C line.
+    pub const fn new(device: S, data_command: P) -> Self {
+        Self {
+            device,
+            data_command,
+            gathered: [0; LIMIT],
+            count: 0,
+        }
+    }
+
+    /// Gives the device and the pin back.
+    pub fn into_inner(self) -> (S, P) {
+        (self.device, self.data_command)
+    }
+}
+
+impl<S: SpiDevice, P: OutputPin, const LIMIT: usize> Bus for Display<S, P, LIMIT> {
+    type Error = DisplayError<S::Error, P::Error>;
+
+    fn start(&mut self, _address: u8) -> Result<(), Self::Error> {
+        self.count = 0;
+        Ok(())
+    }
+
+    fn write(&mut self, byte: u8) -> Result<(), Self::Error> {
+        if self.count == 0 {
+            let level = (byte == DATA).into();
+            self.data_command
+                .set_state(level)
+                .map_err(DisplayError::Pin)?;
+        } else {
+            let place = self.gathered.get_mut(self.count - 1);
+            *place.ok_or(DisplayError::TooLong)? = byte;
+        }
+        self.count += 1;
+        Ok(())
+    }
+
+    fn stop(&mut self) -> Result<(), Self::Error> {
+        let bytes = &self.gathered[..self.count.saturating_sub(1)];
+        self.device.write(bytes).map_err(DisplayError::Device)
+    }
+}
