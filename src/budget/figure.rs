@@ -1,5 +1,6 @@
 //! A figure of a budget: the number, its limit, the formula and source it comes from, and whether it is rough.
 
+use super::with_unit;
 use serde::Serialize;
 
 /// One number that a person can check.
@@ -40,6 +41,10 @@ impl Figure {
             headline: false,
             detail: false,
         }
+    }
+    /// The value with its unit, marked where it is rough.
+    pub fn amount(&self) -> String {
+        format!("{}{}", if self.rough { "≈ " } else { "" }, with_unit(self.value, self.unit))
     }
     /// The same with a limit.
     pub fn limit(self, limit: f64) -> Self {

@@ -3,12 +3,15 @@
 
 use super::sources::Sources;
 use super::table::Table;
-use crate::budget::{Figure, Fit, verdict};
+use crate::budget::{Budget, Figure, Fit, verdict, with_unit};
 use crate::build::Production;
 use crate::diag::Findings;
 
 /// Steps of the bar that shows how much of a limit is taken.
-const BAR_STEPS: usize = 20;
+const BAR_STEPS: usize = 10;
+/// Letters of a figure's name on a line, so that a table fits 80 columns.
+const NAME_LETTERS: usize = 36;
+const NAME_LETTERS_ALONE: usize = 56;
 
 /// The verdict, a few lines on the show, and its budgets' headlines.
 pub fn summary(production: &Production, findings: &Findings) -> String {
@@ -24,24 +27,46 @@ pub fn summary(production: &Production, findings: &Findings) -> String {
         rate.frames_per_second(),
         show.panel().name
     );
-    let mut table = Table::bare(5);
-    for budget in &production.budgets {
-        let mut title = budget.title;
-        for figure in budget.figures.iter().filter(|figure| figure.headline) {
-            table.row([
-                format!("  {}", std::mem::take(&mut title)),
-                figure.name.clone(),
-                amount(figure),
-                figure.limit.map_or(String::new(), |limit| format!("of {}", number(limit, figure.unit))),
-                figure.limit.map_or(String::new(), |limit| bar(figure.value, limit)),
-            ]);
-        }
-    }
     let seconds = rehearsal.seconds_at(show, rehearsal.shown.len());
     let profiles = profiles(&production.choice.profiles);
     let truth =
         format!("  played by the shipped player on the modelled controller: every pixel as drawn, {seconds:.0} s");
-    format!("{head}\n{table}\n{profiles}{truth}\n")
+    let budgets = &production.budgets;
+    format!("{head}\n{}\n{}\n{profiles}{truth}\n", limits(budgets), others(budgets))
+}
+
+/// Every figure that has a limit, the fullest first.
+fn limits(budgets: &[Budget]) -> Table {
+    let limited = |budget: &'_ Budget| -> Vec<(f64, [String; 4])> {
+        let row = |figure: &Figure| {
+            let limit = figure.limit.filter(|limit| figure.headline && *limit > 0.0)?;
+            let of = format!("of {}", with_unit(limit, figure.unit));
+            Some((figure.value / limit, [named(budget, figure), figure.amount(), of, bar(figure.value / limit)]))
+        };
+        budget.figures.iter().filter_map(row).collect()
+    };
+    let mut rows: Vec<_> = budgets.iter().flat_map(limited).collect();
+    rows.sort_by(|one, other| other.0.total_cmp(&one.0));
+    let mut table = Table::named(NAME_LETTERS, 2);
+    rows.into_iter().for_each(|(_, row)| table.row(row));
+    table
+}
+
+/// The headlines of the budgets that have no limit.
+fn others(budgets: &[Budget]) -> Table {
+    let mut table = Table::named(NAME_LETTERS_ALONE, 0);
+    for budget in budgets {
+        for figure in budget.figures.iter().filter(|figure| figure.headline && figure.limit.is_none()) {
+            table.row([named(budget, figure), figure.amount()]);
+        }
+    }
+    table
+}
+
+/// A figure's name behind its budget's, unless it begins with it.
+fn named(budget: &Budget, figure: &Figure) -> String {
+    let begins = figure.name.to_lowercase().starts_with(&budget.title.to_lowercase());
+    if begins { format!("  {}", figure.name) } else { format!("  {}: {}", budget.title, figure.name) }
 }
 
 /// What the best reel of each profile takes; nothing where only one was made.
@@ -49,10 +74,9 @@ fn profiles(profiles: &[Fit]) -> String {
     if profiles.len() < 2 {
         return String::new();
     }
-    let mut table =
-        Table::new(&["  profile", ">reel", ">player", ">flash in all", ">RAM", ">mean time", ">worst time", "verdict"]);
+    let mut table = Table::new(&["  profile", ">reel", ">player", ">flash", ">RAM", ">mean", ">worst", "verdict"]);
     for fit in profiles {
-        let bytes = |bytes: u32| number(f64::from(bytes), "B");
+        let bytes = |bytes: u32| with_unit(f64::from(bytes), "B");
         let share = |share: f64| format!("{:.0} %", share * 100.0);
         table.row([
             format!("  {}{}", fit.profile, if fit.taken { ", taken" } else { "" }),
@@ -75,9 +99,9 @@ pub fn all_figures(production: &Production) -> String {
     for budget in &production.budgets {
         let mut table = Table::new(&[budget.title, ">", "", "source", "formula"]);
         for figure in &budget.figures {
-            let limit = figure.limit.map_or(String::new(), |limit| format!("of {}", number(limit, figure.unit)));
+            let limit = figure.limit.map_or(String::new(), |limit| format!("of {}", with_unit(limit, figure.unit)));
             let source = sources.number(&figure.source);
-            table.row([figure.name.clone(), amount(figure), limit, source, figure.formula.clone()]);
+            table.row([figure.name.clone(), figure.amount(), limit, source, figure.formula.clone()]);
         }
         text.push_str(&format!("{table}\n"));
     }
@@ -87,41 +111,10 @@ pub fn all_figures(production: &Production) -> String {
     )
 }
 
-fn amount(figure: &Figure) -> String {
-    let rough = if figure.rough { "≈ " } else { "" };
-    format!("{rough}{}", number(figure.value, figure.unit))
-}
-
-/// A number for the eye: whole ones in groups of three, others with as many places as matter.
-fn number(value: f64, unit: &str) -> String {
-    const PLACES_BELOW: f64 = 100.0;
-    let text = if value.fract() == 0.0 {
-        grouped(value as i64)
-    } else if value.abs() < PLACES_BELOW {
-        format!("{value:.2}")
-    } else {
-        grouped(value.round() as i64)
-    };
-    if unit.is_empty() { text } else { format!("{text} {unit}") }
-}
-
-fn grouped(value: i64) -> String {
-    const GROUP: usize = 3;
-    let digits = value.unsigned_abs().to_string();
-    let first = digits.len() % GROUP;
-    let mut groups: Vec<&str> = if first > 0 { vec![&digits[..first]] } else { Vec::new() };
-    groups.extend((first..digits.len()).step_by(GROUP).map(|at| &digits[at..at + GROUP]));
-    format!("{}{}", if value < 0 { "-" } else { "" }, groups.join(","))
-}
-
-/// How much of a limit is taken; nothing when there is no room at all.
-fn bar(value: f64, limit: f64) -> String {
-    if limit <= 0.0 {
-        return String::new();
-    }
-    let share = value / limit;
+/// How much of a limit is taken.
+fn bar(share: f64) -> String {
     let full = (share.clamp(0.0, 1.0) * BAR_STEPS as f64).round() as usize;
-    format!("{}{} {:.0} %", "█".repeat(full), "░".repeat(BAR_STEPS - full), share * 100.0)
+    format!("{}{} {:>3.0} %", "█".repeat(full), "░".repeat(BAR_STEPS - full), share * 100.0)
 }
 
 #[cfg(test)]
@@ -129,10 +122,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn numbers_are_written_for_the_eye() {
-        let written = [(1_234_567.0, "B"), (0.125, "ms"), (999.0, ""), (1234.56, "mAh"), (-1000.0, "B")];
-        let read = written.map(|(value, unit)| number(value, unit));
-        assert_eq!(read, ["1,234,567 B", "0.12 ms", "999", "1,235 mAh", "-1,000 B"]);
-        assert_eq!(bar(1.0, 2.0), "██████████░░░░░░░░░░ 50 %");
+    fn a_bar_shows_the_share_of_a_limit() {
+        assert_eq!([bar(0.5), bar(1.2)], ["█████░░░░░  50 %", "██████████ 120 %"]);
     }
 }

@@ -1,6 +1,6 @@
 //! Plots as SVG in the page's own colours: steps over time with a limit, and bars by name.
 
-use super::table::number;
+use crate::budget::number;
 use maud::{Markup, html};
 
 const WIDTH: f64 = 760.0;
@@ -9,6 +9,9 @@ const HEIGHT: f64 = 150.0;
 const LEFT: f64 = 56.0;
 const BELOW: f64 = 22.0;
 const TOP: f64 = 10.0;
+/// Length of a mark under the axis; within so much of the right end a name ends at its mark.
+const TICK: f64 = 4.0;
+const LAST: f64 = 14.0;
 /// Points that a plot has at most; the highest of each stretch is kept.
 const MOST_POINTS: usize = 700;
 /// Bars stand in half the page's width.
@@ -57,9 +60,10 @@ pub fn plot(plot: &Plot<'_>) -> Markup {
                 @if let Some(limit) = plot.limit.filter(|limit| *limit <= top) {
                     line .limit x1=(LEFT) x2=(WIDTH) y1=(point(y(limit))) y2=(point(y(limit))) {}
                 }
-                @for part in 0..=4 {
-                    @let seconds = plot.seconds * f64::from(part) / 4.0;
-                    text x=(point(x(count * f64::from(part) / 4.0).min(WIDTH - 14.0))) y=(HEIGHT - 6.0) text-anchor="middle" { (number(axis_seconds(seconds, plot.seconds))) " s" }
+                @for seconds in ticks(plot.seconds) {
+                    @let at = x(count * seconds / plot.seconds);
+                    line .grid x1=(point(at)) x2=(point(at)) y1=(bottom) y2=(bottom + TICK) {}
+                    text x=(point(at)) y=(HEIGHT - 6.0) text-anchor=(if at > WIDTH - LAST { "end" } else { "middle" }) { (number(seconds)) " s" }
                 }
                 line .now x1=(LEFT) x2=(LEFT) y1=(TOP) y2=(bottom) {}
             }
@@ -67,10 +71,17 @@ pub fn plot(plot: &Plot<'_>) -> Markup {
     }
 }
 
-/// Seconds under the axis: whole ones, with two decimals on a short plot.
-fn axis_seconds(seconds: f64, whole: f64) -> f64 {
-    const SHORT: f64 = 10.0;
-    if whole < SHORT { (seconds * 100.0).round() / 100.0 } else { seconds.round() }
+/// Marks under the axis at most.
+const MOST_TICKS: f64 = 8.0;
+/// Steps between marks in seconds: round ones, and those of a clock.
+const TICK_STEPS: [f64; 15] =
+    [0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 30.0, 60.0, 120.0, 300.0, 600.0, 1800.0, 3600.0];
+
+/// Round seconds from 0 to the whole, by the least step that leaves room for their names.
+fn ticks(whole: f64) -> Vec<f64> {
+    let step = TICK_STEPS.into_iter().find(|step| whole / step <= MOST_TICKS).unwrap_or(whole.max(1.0));
+    // A multiple of a tenth, without the error of its sum.
+    (0..=(whole / step + 1e-9) as u32).map(|tick| (f64::from(tick) * step * 10.0).round() / 10.0).collect()
 }
 
 /// The outline from the bottom left over all values back to the bottom; of each stretch the highest counts.
@@ -164,6 +175,13 @@ mod tests {
     #[test]
     fn the_axis_ends_at_a_round_number() {
         assert_eq!([435.0, 0.91, 20.0, 0.0, 94.9].map(rounded_up), [500.0, 1.0, 20.0, 1.0, 100.0]);
+    }
+
+    #[test]
+    fn marks_under_the_axis_are_round() {
+        assert_eq!(ticks(69.0), [0.0, 10.0, 20.0, 30.0, 40.0, 50.0, 60.0]);
+        assert_eq!(ticks(0.6), [0.0, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6]);
+        assert_eq!(ticks(240.0), [0.0, 30.0, 60.0, 90.0, 120.0, 150.0, 180.0, 210.0, 240.0]);
     }
 
     #[test]

@@ -38,6 +38,7 @@ pub fn page(state: &State<'_>) -> Result<String, String> {
                     h1 { (name) }
                     p .state role="status" { (told(state)) }
                 }
+                @if let Some(subject) = state.subject { (contents(subject)) }
                 main { (content) }
                 @if state.live.is_some() {
                     p #lost .fault role="alert" hidden { "No answer from `watch`: it has ended, or it is restarting. The page goes on by itself once it is back." }
@@ -63,6 +64,29 @@ fn told(state: &State<'_>) -> Markup {
             @else { "Every pixel as drawn; nothing to complain about." }
         }
         " " span .script { (state.script) }
+    }
+}
+
+/// Links to the parts of the page, in its order.
+fn contents(subject: &Subject<'_>) -> Markup {
+    let lamps = !subject.reel.lamps.is_empty();
+    let profiles = subject.choice.profiles.len() > 1;
+    let parts = [
+        ("preview", "Preview", true),
+        ("findings", "Findings", true),
+        ("glance", "At a glance", true),
+        ("plots", "Over time", true),
+        ("map", "Scenes", true),
+        ("lamps", "Lamps", lamps),
+        ("flash-and-wear", "Flash and wear", true),
+        ("profiles", "Profiles", profiles),
+        ("cautions", "Cautions", true),
+        ("figures", "Figures", true),
+    ];
+    html! {
+        nav #contents aria-label="Contents" {
+            @for (id, name, _) in parts.iter().filter(|(_, _, there)| *there) { a href={"#" (id)} { (name) } }
+        }
     }
 }
 
@@ -93,25 +117,25 @@ fn content(subject: &Subject<'_>, state: &State<'_>) -> Result<Markup, String> {
     let failed = state.findings.any_fault();
     Ok(html! {
         (preview::preview(subject, flashes, failed.then(|| finding::findings(state.findings, state.sources)))?)
+        @if !failed { (finding::findings(state.findings, state.sources)) }
         (table::headlines(subject.budgets))
-        (profiles::profiles(&subject.choice.profiles))
         section #plots aria-labelledby="plots-title" {
             h2 #plots-title { "Over time" }
             (plots::timeline(subject))
-            (plots::bus_load(subject))
-            (shared::shared(subject))
+            (plots::frame_times(subject))
             (plots::current(subject, &frames))
+            (shared::shared(subject))
         }
         section #map aria-labelledby="map-title" {
             h2 #map-title { "Scenes" }
             (map::drawn(subject.show))
         }
         (lamps::lamps(subject))
-        section .beside aria-label="Flash and wear" {
+        section #flash-and-wear .beside aria-label="Flash and wear" {
             div { h2 { "Flash" } (plots::flash(subject)) }
             div { h2 { "Wear" } (wear::wear(&wear_map(subject.show, &frames), basis)?) (wear::standing(subject.budgets)) }
         }
-        @if !failed { (finding::findings(state.findings, state.sources)) }
+        (profiles::profiles(&subject.choice.profiles))
         (caution::cautions())
         (table::figures(subject.budgets))
     })

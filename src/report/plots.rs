@@ -54,17 +54,15 @@ pub fn timeline(subject: &Subject<'_>) -> Markup {
     }
 }
 
-/// Bytes on the bus over time.
-pub fn bus_load(subject: &Subject<'_>) -> Markup {
-    let values: Vec<f64> = subject.tour.bytes.iter().map(|bytes| f64::from(*bytes)).collect();
+/// How long each frame took to be made and sent, over time.
+pub fn frame_times(subject: &Subject<'_>) -> Markup {
+    let values: Vec<f64> = subject.tour.times.iter().map(|time| time.taken().milliseconds()).collect();
     let rate = subject.show.frame_rate();
-    let a_second = f64::from(subject.show.bus().clock.0) / subject.show.bus().clocks_per_byte() as f64;
-    let limit = (a_second / f64::from(rate.frames_per_second())).floor();
     plot(&Plot {
-        title: "Bus load",
-        unit: "bytes a frame",
+        title: "Time to make and send each frame, bus and CPU",
+        unit: "ms",
         values: &values,
-        limit: Some(limit),
+        limit: Some(rate.period().milliseconds()),
         seconds: rate.seconds_at(values.len() as u32),
         scenes: &beginnings(subject),
     })
@@ -83,7 +81,7 @@ pub fn current(subject: &Subject<'_>, frames: &[Vec<Bitmap>]) -> Markup {
     };
     let values: Vec<f64> = subject.tour.frames.iter().map(at).collect();
     plot(&Plot {
-        title: "Current of display, microcontroller and loads (rough)",
+        title: "Average current of display, microcontroller and loads in each frame (rough; the highest current in “Power” has all loads on)",
         unit: "mA",
         values: &values,
         limit: None,
@@ -104,11 +102,17 @@ pub fn flash(subject: &Subject<'_>) -> Markup {
         rows.push(Bar { name: scene.name.clone(), amount: layout.all() as f64, part: false });
         let parts = layers_by_flash(scene, subject.budgets);
         if parts.len() > 1 {
-            let bar = |(layer, amount): (&Layer, f64)| Bar { name: layer.name.clone(), amount, part: true };
+            let bar =
+                |(layer, amount): (&Layer, f64)| Bar { name: in_short(&layer.name).to_owned(), amount, part: true };
             rows.extend(parts.into_iter().take(MOST_PARTS).map(bar));
         }
     }
     bars("Flash of the reel by scene, and roughly by its largest layers", "bytes", &rows)
+}
+
+/// A layer's text in its quotes, or its name where it has none.
+pub fn in_short(layer: &str) -> &str {
+    layer.find('“').map_or(layer, |quoted| &layer[quoted..])
 }
 
 /// Layers of a scene that are told, the largest.

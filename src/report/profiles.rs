@@ -1,6 +1,6 @@
 //! What the best reel of each profile takes, side by side.
 
-use crate::budget::Fit;
+use crate::budget::{Fit, with_unit};
 use maud::{Markup, html};
 
 /// A table with a row a profile; nothing where only one was made.
@@ -12,14 +12,14 @@ pub fn profiles(profiles: &[Fit]) -> Markup {
                 h2 #profiles-title { "Profiles" }
                 div .scroll tabindex="0" role="region" aria-labelledby="profiles-title" {
                     table {
-                        thead { tr { @for head in ["profile", "reel", "player", "flash in all", "RAM", "mean time", "worst time", "verdict"] { th scope="col" { (head) } } } }
+                        thead { tr { @for head in ["profile", "reel", "player", "flash in all", "RAM", "mean time", "worst time", "verdict"] { th scope="col" .number[!["profile", "verdict"].contains(&head)] { (head) } } } }
                         tbody {
                             @for fit in profiles {
                                 tr {
                                     th scope="row" { (fit.profile) @if fit.taken { " (taken)" } }
-                                    @for bytes in [fit.reel_bytes, fit.player_bytes, fit.flash_bytes, fit.ram_bytes] { td { (bytes) " B" } }
-                                    td { (percent(fit.mean_time_share)) }
-                                    td { (percent(fit.worst_time_share)) }
+                                    @for bytes in [fit.reel_bytes, fit.player_bytes, fit.flash_bytes, fit.ram_bytes] { td .number { (with_unit(f64::from(bytes), "B")) } }
+                                    td .number { (percent(fit.mean_time_share)) }
+                                    td .number { (percent(fit.worst_time_share)) }
                                     td { (fit.verdict()) }
                                 }
                             }

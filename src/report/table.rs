@@ -1,6 +1,6 @@
 //! The tables of figures: one for each budget, with formulas, and the numbers of their sources.
 
-use crate::budget::{Budget, Figure};
+use crate::budget::{Budget, Figure, with_unit};
 use maud::{Markup, html};
 
 /// All budgets and the list of sources.
@@ -24,30 +24,49 @@ pub fn figures(budgets: &[Budget]) -> Markup {
     }
 }
 
+/// A budget's figures, folded; its first line says what its fullest limit is.
 fn table(budget: &Budget, sources: &[&str]) -> Markup {
+    let over = budget.figures.iter().any(Figure::over);
     html! {
-        table {
-            caption { (budget.title) }
-            thead { tr { th scope="col" { "figure" } th scope="col" .number { "value" } th scope="col" .number { "limit" }
-                th scope="col" .formula { "formula" } th scope="col" { "source" } } }
-            tbody { @for figure in &budget.figures {
-                tr .over[figure.over()] .detail[figure.detail && !figure.over()] {
-                    th scope="row" { (figure.name) }
-                    td .number { (amount(figure)) }
-                    td .number { @if let Some(limit) = figure.limit { (number(limit)) " " (figure.unit) } }
-                    td .formula { (figure.formula) }
-                    td { @if let Some(at) = sources.iter().position(|source| *source == figure.source) { "[" (at + 1) "]" } }
-                }
-            } }
+        details .budget open[over] {
+            summary { span .title { (budget.title) } @if let Some(figure) = headlined(budget) { " " span .told { (figure.name) " " (figure.amount()) } } }
+            table {
+                thead { tr { th scope="col" { "figure" } th scope="col" .number { "value" } th scope="col" .number { "limit" }
+                    th scope="col" .formula { "formula" } th scope="col" { "source" } } }
+                tbody { @for group in groups(&budget.figures) { @for (at, figure) in group.iter().enumerate() {
+                    tr .over[figure.over()] {
+                        th scope="row" { (figure.name) }
+                        td .number { (figure.amount()) }
+                        td .number { @if let Some(limit) = figure.limit { (with_unit(limit, figure.unit)) } }
+                        @if at == 0 {
+                            td .formula rowspan=(group.len()) { (figure.formula) }
+                            td rowspan=(group.len()) { @if let Some(at) = sources.iter().position(|source| *source == figure.source) { "[" (at + 1) "]" } }
+                        }
+                    }
+                } } }
+            }
         }
     }
+}
+
+/// The figure with a limit that says most of a budget, or its first headline.
+fn headlined(budget: &Budget) -> Option<&Figure> {
+    let limited = budget.figures.iter().filter(|figure| figure.limit.is_some_and(|limit| limit > 0.0));
+    let share = |figure: &&Figure| figure.limit.map_or(0.0, |limit| figure.value / limit);
+    let fullest = limited.max_by(|one, other| share(one).total_cmp(&share(other)));
+    fullest.or_else(|| budget.figures.iter().find(|figure| figure.headline))
+}
+
+/// Figures that follow one another with the same formula and source.
+fn groups(figures: &[Figure]) -> impl Iterator<Item = &[Figure]> {
+    figures.chunk_by(|one, next| one.formula == next.formula && one.source == next.source)
 }
 
 /// What stands at the top of the page: for each budget its headlines, those beyond a limit marked in words and by a sign.
 pub fn headlines(budgets: &[Budget]) -> Markup {
     let told = |budget: &&Budget| budget.figures.iter().any(|figure| figure.headline);
     html! {
-        section .headlines aria-label="At a glance" {
+        section #glance .headlines aria-label="At a glance" {
             @for budget in budgets.iter().filter(told) {
                 @let over = budget.figures.iter().any(Figure::over);
                 div .card .over[over] {
@@ -96,9 +115,9 @@ fn headline(figure: &Figure) -> Markup {
         div .over[figure.over()] {
             dt { (figure.name) }
             dd {
-                (amount(figure))
+                (figure.amount())
                 @if let Some(limit) = figure.limit {
-                    span .of { " of " (number(limit)) @if figure.over() { ": too much" } }
+                    span .of { " of " (with_unit(limit, figure.unit)) @if figure.over() { ": too much" } }
                     meter min="0" max=(limit) high=(limit * NEARLY) value=(figure.value.min(limit)) aria-label=(figure.name) {}
                 }
             }
@@ -108,41 +127,3 @@ fn headline(figure: &Figure) -> Markup {
 
 /// The share of a limit from which it is nearly reached.
 const NEARLY: f64 = 0.9;
-
-fn amount(figure: &Figure) -> String {
-    let rough = if figure.rough { "≈ " } else { "" };
-    format!("{rough}{} {}", number(figure.value), figure.unit).trim_end().to_owned()
-}
-
-/// A number with three digits that matter, whole ones in full, thousands apart.
-pub fn number(value: f64) -> String {
-    const DIGITS: i32 = 3;
-    let whole_digits = value.abs().max(f64::MIN_POSITIVE).log10().floor() as i32 + 1;
-    let places = if value.fract() == 0.0 { 0 } else { (DIGITS - whole_digits).max(0) as usize };
-    let text = format!("{value:.places$}");
-    let end = text.find('.').unwrap_or(text.len());
-    let digits = text[..end].trim_start_matches('-').len();
-    if digits <= DIGITS as usize + 1 {
-        return text;
-    }
-    let begin = end - digits;
-    let mut apart = text[..begin].to_owned();
-    for (at, digit) in text[begin..end].chars().enumerate() {
-        if at > 0 && (digits - at) % 3 == 0 {
-            apart.push(',');
-        }
-        apart.push(digit);
-    }
-    apart + &text[end..]
-}
-
-#[cfg(test)]
-mod tests {
-    use super::number;
-
-    #[test]
-    fn numbers_keep_three_digits_that_matter() {
-        assert_eq!([9866.0, 1234.5, 12.345, 0.01234, 0.0].map(number), ["9866", "1234", "12.3", "0.0123", "0"]);
-        assert_eq!([1_234_567.0, -10_000.4, 100_000.0].map(number), ["1,234,567", "-10,000", "100,000"]);
-    }
-}

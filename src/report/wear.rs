@@ -2,8 +2,8 @@
 
 use super::chart::{Bar, bars};
 use super::picture::png_address;
-use super::table::number;
-use crate::budget::{Budget, STANDS, WearMap};
+use super::plots::in_short;
+use crate::budget::{Budget, STANDS, WearMap, number};
 use maud::{Markup, html};
 
 /// Ends and middle of the scale; its luminance rises evenly (checked in a test).
@@ -16,7 +16,11 @@ pub fn standing(budgets: &[Budget]) -> Markup {
     let figures = budgets.iter().flat_map(|budget| &budget.figures);
     let standing = figures.filter_map(|figure| Some((figure.name.strip_prefix(STANDS)?, figure.value)));
     let rows: Vec<Bar> = standing
-        .map(|(name, amount)| Bar { name: name.replace('`', "").replace(" in scene ", ", "), amount, part: false })
+        .map(|(name, amount)| Bar {
+            name: in_short(&name.replace('`', "").replace(" in scene ", ", ")).to_owned(),
+            amount,
+            part: false,
+        })
         .collect();
     html! { @if !rows.is_empty() { (bars("Lit longest without change, by layer", "% of the time", &rows)) } }
 }

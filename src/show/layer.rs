@@ -10,7 +10,8 @@ use crate::diag::Span;
 /// One thing drawn over time.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Layer {
-    /// The name given in the script, else the kind's name with its number in the scene, such as `Text 3`.
+    /// The name given in the script, else the kind's name with its number in the scene and the beginning of its text, such as
+    /// `Text 3 “DEPTH”`.
     pub name: String,
     pub span: Span,
     /// Seconds from the scene's start at which it appears.

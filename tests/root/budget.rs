@@ -205,7 +205,7 @@ fn a_stated_photo_shows_each_text_as_large_as_lens_and_distance_make_it() {
     let (_, figures, text, _) = demo(&[]);
     let photo = |name: &str| value(&figures, "photo", name);
     assert!((photo("a pixel of the glass at 400 mm") - 5.767).abs() < 0.001);
-    assert!((photo("`Text 4` of scene sonar") - 29.29).abs() < 0.01);
+    assert!((photo("`Text 4 “SONAR”` of scene sonar") - 29.29).abs() < 0.01);
     assert!((photo("pixels are told apart") - 1040.4).abs() < 0.1);
     assert!(!text.contains("this photo"), "{text}");
     let (_, _, text, _) = demo(&[(PHOTO, "distance_millimetres: 2000")]);

@@ -2,7 +2,7 @@
 
 use super::words::word;
 use super::{Context, Field, Numeric, Slot};
-use crate::diag::{Finding, Findings, Span, nearest};
+use crate::diag::{Finding, Findings, Span, nearest, visible};
 use crate::show::natural::{self, End};
 use crate::show::{Anchor, Blink, Clip, KINDS, Layer, Mode, Position, Size, Track};
 use crate::source::{Fields, FromNode, Label, Node, Placed, Record, Shape, out_of_range, report_wrong};
@@ -46,9 +46,9 @@ pub fn read_layers(node: Option<&Node>, context: &mut Context<'_, '_>, findings:
     let numbered = items.iter().enumerate();
     let read: Vec<Option<Layer>> = numbered
         .map(|(index, item)| {
-            let layer = read_layer(item, index + 1, context, findings)?;
+            let (layer, called) = read_layer(item, index + 1, context, findings)?;
             let end = natural::end(&layer, context);
-            context.ends.push((layer.name.clone(), if end == End::Still { End::At(layer.from) } else { end }));
+            context.ends.push((called, if end == End::Still { End::At(layer.from) } else { end }));
             Some(layer)
         })
         .collect();
@@ -59,8 +59,13 @@ pub fn read_layers(node: Option<&Node>, context: &mut Context<'_, '_>, findings:
     read.into_iter().collect()
 }
 
-/// Reads the layer that stands as number `number` (from 1) in its scene.
-fn read_layer(node: &Node, number: usize, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Layer> {
+/// Reads the layer that stands as number `number` (from 1) in its scene, and what the script calls it by.
+fn read_layer(
+    node: &Node,
+    number: usize,
+    context: &mut Context<'_, '_>,
+    findings: &mut Findings,
+) -> Option<(Layer, String)> {
     let Some(head) = node.head() else {
         report_wrong(node, "a layer such as Text(…)", findings);
         return None;
@@ -71,7 +76,7 @@ fn read_layer(node: &Node, number: usize, context: &mut Context<'_, '_>, finding
     };
     let mut fields = Fields::open(node, kind.name, findings)?;
     let usual_name = format!("{} {number}", kind.name);
-    let name = fields.or("name", Label(usual_name), findings).map(|Label(name)| name);
+    let called = fields.or("name", Label(usual_name), findings).map(|Label(name)| name);
     let from = seconds(&mut fields, "from", context, findings);
     let until = seconds(&mut fields, "until", context, findings);
     let mode = match fields.node("mode") {
@@ -95,8 +100,10 @@ fn read_layer(node: &Node, number: usize, context: &mut Context<'_, '_>, finding
         return None;
     }
     let until = until.map_or(f64::INFINITY, |(until, _)| until);
-    Some(Layer {
-        name: name?,
+    let called = called?;
+    let beginning = beginning(node);
+    let layer = Layer {
+        name: beginning.map_or_else(|| called.clone(), |text| format!("{called} {text}")),
         span: node.span,
         from,
         until,
@@ -104,7 +111,22 @@ fn read_layer(node: &Node, number: usize, context: &mut Context<'_, '_>, finding
         blink: blink?,
         clip: clip?,
         drawing: drawing?,
-    })
+    };
+    Some((layer, called))
+}
+
+/// The beginning of the text of a layer without a name, in quotes, by which a person knows it.
+fn beginning(layer: &Node) -> Option<String> {
+    const LETTERS: usize = 16;
+    let Shape::Record(_, fields) = &layer.shape else { return None };
+    let of = |wanted: &str| fields.iter().find(|(name, ..)| name == wanted).map(|(.., value)| &value.shape);
+    let text = match (of("name"), of("text")) {
+        (None, Some(Shape::Text(text))) => text.lines().next()?,
+        _ => return None,
+    };
+    let letters: String = text.chars().take(LETTERS).collect();
+    let more = if letters.len() < text.len() { "…" } else { "" };
+    (!letters.is_empty()).then(|| format!("“{}{more}”", visible(letters.trim_end())))
 }
 
 /// Reads `Window(at: …, size: …)` or `Disc(at: …, radius: …)`.
