@@ -89,6 +89,6 @@ mod tests {
     fn a_long_name_goes_on_in_the_next_line() {
         let mut table = Table::named(14, 0);
         table.row(["  a pixel of the glass".into(), "5.77 px".into()]);
-        assert_eq!(table.to_string(), "  a pixel of    5.77 px\n    the glass\n");
+        assert_eq!(table.to_string(), "  a pixel of   5.77 px\n    the glass\n");
     }
 }
