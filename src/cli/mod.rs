@@ -14,6 +14,7 @@ mod panels;
 mod play;
 mod preview;
 mod progress;
+mod screen;
 mod sheet;
 mod sources;
 mod summary;

@@ -1,40 +1,27 @@
-//! A show live in the terminal: the shipped player at its own pace on the modelled glass, keys for triggers.
+//! A show live in the terminal: the shipped player at its own pace on the modelled glass, keys for triggers, pause, steps, restart.
 
-use crate::preview::{Played, Stage, half_blocks};
+use super::screen::{Screen, lateness};
+use crate::preview::{Played, Stage};
 use crate::reel::Reel;
 use crate::show::{Show, TriggerId};
-use crate::units::Nanoseconds;
 use crossterm::event::{Event, KeyCode, KeyEvent, KeyEventKind, KeyModifiers, poll, read};
-use crossterm::{cursor, execute, queue, style::Print, terminal};
-use std::io::{self, IsTerminal, Write};
+use std::io::{self, IsTerminal};
 use std::time::{Duration, Instant};
 
-/// Keys for triggers, in the order of the show's list; `q` ends.
+/// Keys for triggers, in the order of the show's list; the others are in [`HELP`].
 const KEYS: &str = "123456789abcdefghijklmnop";
-
-/// The terminal in its own screen, put back as it was when dropped.
-struct Screen;
-
-impl Screen {
-    fn open() -> io::Result<Self> {
-        terminal::enable_raw_mode()?;
-        execute!(io::stdout(), terminal::EnterAlternateScreen, cursor::Hide)?;
-        Ok(Self)
-    }
-}
-
-impl Drop for Screen {
-    fn drop(&mut self) {
-        // Nothing more can be done for a terminal that is gone.
-        let _ = execute!(io::stdout(), cursor::Show, terminal::LeaveAlternateScreen);
-        let _ = terminal::disable_raw_mode();
-    }
-}
+const HELP: &str = " space pauses   → steps   r begins again   q ends";
 
 /// What a person asks for with a key.
+#[derive(Clone, Copy, PartialEq, Eq)]
 enum Wish {
     Trigger(TriggerId),
+    Pause,
+    Step,
+    Restart,
     End,
+    /// The terminal has another size.
+    Redraw,
 }
 
 /// Plays until `q`, Escape or Control-C; `Err` says in words why it cannot.
@@ -42,54 +29,80 @@ pub fn play(show: &Show, reel: &Reel) -> Result<(), String> {
     if !io::stdout().is_terminal() || !io::stdin().is_terminal() {
         return Err("standard input and output must be a terminal".into());
     }
-    let screen = Screen::open().map_err(|why| why.to_string())?;
-    let outcome = run(show, reel);
-    drop(screen);
-    outcome
+    let (width, height) = show.view_size();
+    let mut screen = Screen::open(width, height)?;
+    run(show, reel, &mut screen)
 }
 
-fn run(show: &Show, reel: &Reel) -> Result<(), String> {
-    let mut stage = Stage::new(show, &reel.bytes, &reel.fields);
-    let (period, begun) = (show.frame_rate().period(), Instant::now());
-    let mut cue = String::from("-");
+fn run(show: &Show, reel: &Reel, screen: &mut Screen) -> Result<(), String> {
+    let period = show.frame_rate().period();
+    let (mut stage, mut begun) = (Stage::new(show, &reel.bytes, &reel.fields), Instant::now());
+    let (mut cue, mut paused) = (String::from("-"), false);
     loop {
         let played = stage.frame()?;
         if let Some(last) = played.cues.last() {
             cue = show.cues().get(usize::from(*last)).cloned().unwrap_or_default();
         }
         // On the chip's time: a frame that is late there is late here.
-        let shown = begun + Duration::from_nanos(played.time.shown(period).0);
-        let wish = wait(show, shown).map_err(|why| why.to_string())?;
-        draw(show, &played, period, &cue).map_err(|why| why.to_string())?;
-        match wish {
-            Some(Wish::End) => return Ok(()),
-            Some(Wish::Trigger(trigger)) => stage.trigger(trigger),
-            None => {}
+        let after = Duration::from_nanos(played.time.shown(period).0);
+        let before = if paused { None } else { wait(show, Some(begun + after)).map_err(|why| why.to_string())? };
+        let mut wish = before;
+        loop {
+            let below = below(show, &played, &cue, paused);
+            screen.draw(&played, below).map_err(|why| why.to_string())?;
+            match wish.take() {
+                Some(Wish::End) => return Ok(()),
+                Some(Wish::Trigger(trigger)) => stage.trigger(trigger),
+                Some(Wish::Restart) => {
+                    (stage, begun) = (Stage::new(show, &reel.bytes, &reel.fields), Instant::now());
+                    break;
+                }
+                Some(Wish::Step) if paused => break,
+                Some(Wish::Pause | Wish::Step) => {
+                    paused = !paused;
+                    begun = Instant::now().checked_sub(after).unwrap_or(begun);
+                    if paused {
+                        continue;
+                    }
+                }
+                Some(Wish::Redraw) | None => {}
+            }
+            if !paused {
+                break;
+            }
+            wish = wait(show, None).map_err(|why| why.to_string())?;
         }
     }
 }
 
-/// Waits until a time; a key before it is answered at once, and the frame keeps its time.
-fn wait(show: &Show, due: Instant) -> io::Result<Option<Wish>> {
+/// Waits until a time, or for a key where there is none. Of several keys before a time the last one counts, and an end at once.
+fn wait(show: &Show, due: Option<Instant>) -> io::Result<Option<Wish>> {
     let mut wish = None;
-    while poll(due.saturating_duration_since(Instant::now()))? {
-        if let Event::Key(key) = read()?
-            && key.kind == KeyEventKind::Press
-            && let Some(wished) = meaning(show, key)
+    loop {
+        if let Some(due) = due
+            && !poll(due.saturating_duration_since(Instant::now()))?
         {
-            if matches!(wished, Wish::End) {
-                return Ok(Some(wished));
-            }
-            wish = Some(wished);
+            return Ok(wish);
+        }
+        let asked = match read()? {
+            Event::Key(key) if key.kind == KeyEventKind::Press => meaning(show, key),
+            Event::Resize(..) => wish.or(Some(Wish::Redraw)),
+            _ => None,
+        };
+        wish = asked.or(wish);
+        if wish == Some(Wish::End) || due.is_none() && wish.is_some() {
+            return Ok(wish);
         }
     }
-    Ok(wish)
 }
 
 fn meaning(show: &Show, key: KeyEvent) -> Option<Wish> {
     match key.code {
         KeyCode::Esc | KeyCode::Char('q') => Some(Wish::End),
         KeyCode::Char('c') if key.modifiers.contains(KeyModifiers::CONTROL) => Some(Wish::End),
+        KeyCode::Char(' ') => Some(Wish::Pause),
+        KeyCode::Right => Some(Wish::Step),
+        KeyCode::Char('r') => Some(Wish::Restart),
         KeyCode::Char(pressed) => {
             let number = KEYS.chars().position(|known| known == pressed)?;
             (number < show.triggers().len()).then_some(Wish::Trigger(TriggerId(number)))
@@ -98,33 +111,12 @@ fn meaning(show: &Show, key: KeyEvent) -> Option<Wish> {
     }
 }
 
-fn draw(show: &Show, played: &Played, period: Nanoseconds, cue: &str) -> io::Result<()> {
-    let shown = &played.shown;
-    let mut out = io::stdout().lock();
-    queue!(out, cursor::MoveTo(0, 0))?;
-    let dark = !shown.on;
-    for row in half_blocks(&shown.picture) {
-        let row = if dark { " ".repeat(row.chars().count()) } else { row };
-        queue!(
-            out,
-            Print(" "),
-            Print(row),
-            terminal::Clear(terminal::ClearType::UntilNewLine),
-            cursor::MoveToNextLine(1)
-        )?;
-    }
+/// The lines below the picture.
+fn below(show: &Show, played: &Played, cue: &str, paused: bool) -> [String; 4] {
     let keys: Vec<String> =
         KEYS.chars().zip(show.triggers()).map(|(key, trigger)| format!("{key} {trigger}")).collect();
-    let late = match played.time.late(period) {
-        Nanoseconds(0) => String::new(),
-        late => format!("   {:.0} ms late", late.milliseconds()),
-    };
-    for line in [
-        String::new(),
-        format!(" scene {}   contrast {}   cue {cue}{late}", shown.scene, shown.contrast),
-        format!(" {}   q end", keys.join("   ")),
-    ] {
-        queue!(out, Print(line), terminal::Clear(terminal::ClearType::UntilNewLine), cursor::MoveToNextLine(1))?;
-    }
-    out.flush()
+    let (shown, late) = (&played.shown, lateness(played, show.frame_rate().period()));
+    let state = if paused { "   paused" } else { "" };
+    let playing = format!(" scene {}   contrast {}   cue {cue}{late}{state}", shown.scene, shown.contrast);
+    [String::new(), playing, format!(" {}", keys.join("   ")), HELP.to_owned()]
 }

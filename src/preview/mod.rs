@@ -23,5 +23,5 @@ pub use rehearsal::{Rehearsal, check_scenes, check_scenes_telling, rehearse, reh
 pub use scenes::scenes_shown;
 pub use shown::{Shown, merged};
 pub use stage::{Played, Stage};
-pub use terminal::half_blocks;
+pub use terminal::{eight_dots, half_blocks};
 pub use tone::{Material, Surroundings, Tones, materials};
