@@ -63,3 +63,24 @@ fn two_displays_show_their_own_and_a_switch_brings_another_show() {
     assert_eq!(left, ["depth", "range", "depth"]);
     assert_eq!(right, ["engine"]);
 }
+
+#[path = "../../../examples/two_displays.rs"]
+#[allow(dead_code, reason = "its main function is for the command line")]
+mod in_rust;
+
+#[test]
+fn two_displays_in_rust_show_their_own() {
+    let productions = in_rust::shows();
+    let shows = [shows::of_two_displays("depth"), shows::of_two_displays("engine")];
+    let displays = [0, 1].map(|number: usize| {
+        let panel = productions[number].show.panel();
+        (ADDRESSES[number], Emulator::new(panel).at_address(ADDRESSES[number]))
+    });
+    let reels = [0, 1].map(|number: usize| productions[number].reel().bytes.as_slice());
+    // The engine runs at full power from 1.2 s on, for a second.
+    let wires = in_rust::play(reels, in_rust::Wires { displays }, 1_900, 1_200);
+    let pictures = wires.displays.each_ref().map(|(_, display)| display.as_mounted(&shows[0].mounting));
+    assert_eq!(pictures[0], shows[0].scenes[0].frames[19]);
+    assert!(shows[1].scenes[1].frames.contains(&pictures[1]), "{}", pictures[1]);
+    wires.displays.iter().for_each(|(_, display)| assert_eq!(display.faults(), []));
+}
