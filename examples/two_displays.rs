@@ -21,7 +21,7 @@ mod pageloom_player {
 /// The very file that `pageloom build` writes as `pageloom_i2c.rs`.
 #[path = "../src/player/i2c.rs"]
 #[rustfmt::skip]
-#[allow(dead_code, reason = "not every firmware takes the bus back")]
+#[allow(dead_code, clippy::duplicate_mod, reason = "not every firmware takes the bus back; the tests load both examples")]
 mod pageloom_i2c;
 
 /// The write limit of the shows' scripts.
@@ -101,7 +101,6 @@ pub fn play(reels: [&[u8]; 2], wires: Wires, milliseconds: u16, trigger_at: u16)
             right.turn(now);
         }
     }
-    drop((left, right));
     bus.into_inner()
 }
 
