@@ -2,10 +2,12 @@
 
 use super::Shared;
 use super::follow::Followed;
+use crate::budget::verdict;
 use crate::build::{Production, Session, Steps, produce, report};
 use crate::cli::progress::Progress;
-use crate::diag::{Checked, Finding, Place};
+use crate::diag::{Checked, Finding, Place, Severity};
 use std::any::Any;
+use std::io::Write;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -20,17 +22,19 @@ pub struct Builder {
     shared: Arc<Shared>,
     files: Followed,
     good: Option<Production>,
+    /// How many builds there were.
+    count: u32,
     produce: Produce,
 }
 
 impl Builder {
     /// A builder of a script, that puts its pages where they are served from.
     pub fn new(script: &Path, quick: bool, shared: Arc<Shared>) -> notify::Result<Self> {
-        Ok(Self { script: script.to_owned(), quick, shared, files: Followed::new()?, good: None, produce })
+        Ok(Self { script: script.to_owned(), quick, shared, files: Followed::new()?, good: None, count: 0, produce })
     }
 
-    /// Builds once; the last good show stays where this one fails.
-    pub fn build(&mut self) {
+    /// Builds once; the last good show stays where this one fails. What came of it, in a line.
+    pub fn build(&mut self) -> String {
         let mut session = Session::new(&self.files);
         let made = guarded(|| (self.produce)(&self.script, self.quick, &Progress::new(), &mut session));
         match made {
@@ -46,6 +50,33 @@ impl Builder {
             self.page(&session, None)
         });
         self.shared.put(page.unwrap_or_else(|fault| fault.message));
+        self.count += 1;
+        format!("build {}: {}", self.count, self.outcome(&session))
+    }
+
+    /// What came of a build: the verdict, or how many errors there are with the first of them and its place.
+    fn outcome(&self, session: &Session<'_>) -> String {
+        let findings = &session.findings;
+        let first = findings.iter().find(|finding| finding.severity == Severity::Error);
+        match (first, &self.good) {
+            (Some(error), _) if findings.any_fault() => {
+                let sources = &session.reader.sources;
+                let place = match &error.place {
+                    Place::Text(span) => {
+                        let (line, column) = sources.line_and_column(span.file, span.start);
+                        format!("{}:{line}:{column}: ", sources.name(span.file))
+                    }
+                    _ => String::new(),
+                };
+                let more = match findings.count(Severity::Error) {
+                    1 => String::new(),
+                    count => format!(" ({count} errors)"),
+                };
+                format!("failed: {place}{}{more}", error.message)
+            }
+            (_, Some(good)) => verdict(&good.choice.fitted.fit, findings),
+            (_, None) => "nothing was built".to_owned(),
+        }
     }
 
     fn page(&self, session: &Session<'_>, good: Option<&Production>) -> Result<String, Finding> {
@@ -58,9 +89,16 @@ impl Builder {
     /// Builds at each change, for ever.
     pub fn follow(&mut self) {
         while self.files.wait() {
-            self.build();
+            let line = self.build();
+            tell(&line);
         }
     }
+}
+
+/// Tells a line on the standard output.
+pub fn tell(line: &str) {
+    // A person who closed the stream wants to hear nothing more.
+    let _ = writeln!(std::io::stdout().lock(), "{line}");
 }
 
 /// What a part of a build comes to; a panic in it is told as ours, and what it was about to change is thrown away.
@@ -89,10 +127,12 @@ mod tests {
     fn a_panic_is_told_as_ours_on_a_page_that_follows_the_next_build() {
         let script = Path::new("scenes/helm.ron");
         let mut builder = Builder::new(script, true, Arc::new(Shared::new())).expect("files can be followed");
-        builder.build();
+        let line = builder.build();
+        assert!(line.starts_with("build 1: Fits and keeps time: flash "), "{line}");
         let good = page(&builder);
         builder.produce = |_, _, _, _| panic!("index out of bounds");
-        builder.build();
+        let line = builder.build();
+        assert!(line.starts_with("build 2: failed: this build ended half-way: index out of bounds"), "{line}");
         let broken = page(&builder);
         for words in
             ["this build ended half-way: index out of bounds", "a fault of pageloom", "The last good picture stays"]
@@ -103,5 +143,8 @@ mod tests {
         builder.produce = produce;
         builder.build();
         assert!(!page(&builder).contains("this build ended"));
+        builder.script = "scenes/absent.ron".into();
+        let line = builder.build();
+        assert!(line.starts_with("build 4: failed: there is no file"), "{line}");
     }
 }

@@ -8,7 +8,7 @@ mod serve;
 use super::made::Made;
 use crate::build::Session;
 use crate::diag::{Checked, Finding, Place};
-use builder::Builder;
+use builder::{Builder, tell};
 use clap::Args;
 use hyper::body::Bytes;
 use listen::listen;
@@ -92,8 +92,9 @@ impl Watch {
         let shared = Arc::new(Shared::new());
         let mut builder = Builder::new(&self.show, self.quick, Arc::clone(&shared))
             .map_err(|why| Finding::error(Place::Nowhere, format!("the show's files cannot be watched: {why}")))?;
-        builder.build();
-        println!("http://127.0.0.1:{port}/ shows {}; Control-C ends", self.show.display());
+        let line = builder.build();
+        tell(&format!("http://127.0.0.1:{port}/ shows {}; Control-C ends", self.show.display()));
+        tell(&line);
         std::thread::spawn(move || builder.follow());
         runtime.block_on(listen(listener, port, shared));
         Ok(())
