@@ -105,7 +105,7 @@ const LEAK: u8 = 0;
 const LEAK_SCENE: u8 = 3;
 
 /// Everything outside the model, for a run without hardware.
-pub struct Told {
+pub struct Outcome {
     pub display: RefCell<Emulator>,
     /// The duty of the lamp's output, 0 to 255, turn by turn where it changed.
     pub lamp: RefCell<Vec<u8>>,
@@ -114,11 +114,11 @@ pub struct Told {
     transactions: Cell<u32>,
 }
 
-impl ErrorType for &Told {
+impl ErrorType for &Outcome {
     type Error = ErrorKind;
 }
 
-impl I2c for &Told {
+impl I2c for &Outcome {
     fn transaction(&mut self, address: u8, operations: &mut [Operation<'_>]) -> Result<(), ErrorKind> {
         let mut display = self.display.borrow_mut();
         self.transactions.set(self.transactions.get() + 1);
@@ -134,8 +134,8 @@ impl I2c for &Told {
 }
 
 /// The lamp's output, and the button's pin.
-struct Lamp<'a>(&'a Told);
-struct Button<'a>(&'a Told);
+struct Lamp<'a>(&'a Outcome);
+struct Button<'a>(&'a Outcome);
 
 impl LampErrorType for Lamp<'_> {
     type Error = Infallible;
@@ -168,25 +168,25 @@ impl InputPin for Button<'_> {
 }
 
 /// Plays a reel and a lamp's table for so many milliseconds, the button pressed from a time on.
-pub fn play(tables: (&[u8], &[u8]), milliseconds: u32, pressed_at: Option<u32>) -> Told {
+pub fn play(tables: (&[u8], &[u8]), milliseconds: u32, pressed_at: Option<u32>) -> Outcome {
     let panel = pageloom::panel::find("0.42in-72x40-ssd1306").expect("the demo's panel is in the table");
-    let told = Told {
+    let outcome = Outcome {
         display: RefCell::new(Emulator::new(panel)),
         lamp: RefCell::default(),
         cues: RefCell::new(Vec::new()),
         pressed: Cell::new(false),
         transactions: Cell::new(0),
     };
-    let mut model = Model::new(tables, &told, Lamp(&told), Button(&told));
+    let mut model = Model::new(tables, &outcome, Lamp(&outcome), Button(&outcome));
     for now in 0..=milliseconds {
-        told.pressed.set(pressed_at.is_some_and(|at| now >= at));
+        outcome.pressed.set(pressed_at.is_some_and(|at| now >= at));
         // A millisecond is long enough for several turns.
         for _ in 0..8 {
             let cue = model.turn(now);
-            told.cues.borrow_mut().extend(cue);
+            outcome.cues.borrow_mut().extend(cue);
         }
     }
-    told
+    outcome
 }
 
 fn main() {
@@ -197,13 +197,13 @@ fn main() {
     let frames = pageloom::render::render(&show);
     let reel = pageloom::budget::compile(&show, &frames, &mut findings).expect("the demo fits");
     for (milliseconds, pressed_at) in [(1_900, None), (14_000, None), (3_700, Some(2_000))] {
-        let told = play((&reel.bytes, &reel.lamps[0].bytes), milliseconds, pressed_at);
+        let outcome = play((&reel.bytes, &reel.lamps[0].bytes), milliseconds, pressed_at);
         println!(
             "after {milliseconds} ms: {} transactions, cues {:?}, lamp at {:?} of 255",
-            told.transactions.get(),
-            told.cues.borrow(),
-            told.lamp.borrow().last()
+            outcome.transactions.get(),
+            outcome.cues.borrow(),
+            outcome.lamp.borrow().last()
         );
-        println!("{}", told.display.borrow().as_mounted(show.mounting()));
+        println!("{}", outcome.display.borrow().as_mounted(show.mounting()));
     }
 }

@@ -88,7 +88,7 @@ impl Hertz {
 #[serde(transparent)]
 pub struct FrameRate(u16);
 
-/// Twenty frames a second: smooth enough for a small glass, light enough for a slow bus (common practice).
+/// Twenty frames a second: smooth enough for a small display, light enough for a slow bus (common practice).
 impl Default for FrameRate {
     fn default() -> Self {
         Self(20)

@@ -9,6 +9,7 @@ mod root {
     mod chance;
     mod cli;
     mod compiled;
+    mod cookbook;
     mod dense;
     mod dialects;
     mod emulator;
@@ -27,6 +28,7 @@ mod root {
     mod manual;
     mod map;
     mod outputs;
+    mod pages;
     mod panels;
     mod pictures;
     mod pillow;
@@ -34,7 +36,6 @@ mod root {
     mod proof;
     mod quick;
     mod readers;
-    mod readme;
     mod reel;
     mod reference;
     mod repeat;

@@ -17,10 +17,12 @@ need arm-none-eabi-gcc gcc-arm-none-eabi
 need qemu-system-arm qemu-system-arm
 need chromium chromium
 need chromedriver chromium-driver
+need hunspell hunspell
 have_file() { [ -e "$1" ] || missing="$missing $2"; }
 have_file /usr/lib/avr/include/avr/io.h avr-libc
 have_file /usr/include/simavr/sim_avr.h "simavr libsimavr-dev"
 have_file /usr/include/libelf.h libelf-dev
+have_file /usr/share/hunspell/en_GB.aff hunspell-en-gb
 # Python packages come from Debian for Debian's own interpreter, and from PyPI for any other one.
 have_pillow() { python3 -c 'import PIL' 2>/dev/null; }
 have_jsonschema() { python3 -c 'from jsonschema import Draft202012Validator' 2>/dev/null; }

@@ -1,4 +1,4 @@
-/* inputs.h - leak sensor, motion sensor and button, each told once when it comes. */
+/* inputs.h - leak sensor, motion sensor and button, each reported once when it comes. */
 #ifndef INPUTS_H
 #define INPUTS_H
 

@@ -8,7 +8,7 @@ enum { WAKE_BUTTON = 1, LEAK_BUTTON = 2, LAMPS_LIT = 3 };
 
 static pageloom_player player;
 static pageloom_supervisor supervisor;
-/* What the sound module is still to be told: 'P', then the number of the recording as a letter. */
+/* What is still to be sent to the sound module: 'P', then the number of the recording as a letter. */
 static uint8_t to_say[2], left_to_say;
 
 static void act_on(uint8_t cue)

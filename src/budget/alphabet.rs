@@ -9,7 +9,7 @@ use crate::font::judge::{Pair, worst_pairs};
 use crate::render::Cells;
 use crate::show::{LiveField, Show};
 
-/// Characters of a field that differ in fewer pixels are told: beside a word, nothing around a number helps to guess.
+/// Characters of a field that differ in fewer pixels are reported: unlike a word, a number gives no context to guess from.
 const TOLD_APART: usize = 2;
 
 /// Judges the alphabet and the samples of every live field among the texts.
@@ -19,8 +19,10 @@ pub fn alphabets(show: &Show, all: &[ShownText<'_>], figures: &mut Vec<Figure>, 
         let (cells, pitch) = (Cells::of(show, field), show.mounting().view_pitch_millimetres(show.panel()).0);
         let width = f64::from(cells.count * cells.columns) * pitch;
         let formula = format!("{} characters × {} columns × {pitch:.3} mm", cells.count, cells.columns);
-        figures
-            .push(Figure::new(name("width"), width, "mm").from(formula, "the widest of its characters, and the glass"));
+        figures.push(
+            Figure::new(name("width"), width, "mm")
+                .from(formula, "widest of its characters × its width, on the display"),
+        );
         let ids: Vec<GlyphId> = text.glyphs().into_iter().collect();
         if let Some(worst) = worst_pairs(text.font, ids, 1).into_iter().next() {
             let (one, other) = names(text, &worst);
@@ -40,15 +42,17 @@ fn names(text: &ShownText<'_>, pair: &Pair) -> (String, String) {
 fn report_pair(text: &ShownText<'_>, field: &LiveField, worst: &Pair, findings: &mut Findings) {
     let (one, other) = names(text, worst);
     let (font, field) = (text.font.name(), &field.name);
-    let hint = "draw them apart on the font's sheet, or leave one of them out of `characters`";
+    let hint = "change one of the two glyphs on the font's sheet, or remove one of them from `characters`";
     match worst.distance() {
         0 => {
-            let message = format!("{one} and {other} of {font} look the same, and the field `{field}` may show either");
+            let message =
+                format!("the glyphs {one} and {other} of {font} are identical, and the field `{field}` can show both");
             findings.push(Finding::warning(text.span, message).hint(hint));
         }
         distance if distance < TOLD_APART => {
-            let message =
-                format!("{one} and {other} of {font} differ in one pixel, and the field `{field}` may show either");
+            let message = format!(
+                "the glyphs {one} and {other} of {font} differ in one pixel only, and the field `{field}` can show both"
+            );
             findings.push(Finding::note(text.span, message).hint(hint));
         }
         _ => {}
@@ -61,8 +65,9 @@ fn report_samples(text: &ShownText<'_>, field: &LiveField, findings: &mut Findin
     let longest = field.samples.iter().map(|(_, sample)| sample).max_by_key(|sample| length(sample));
     let Some(sample) = longest.filter(|sample| length(sample) > field.cells) else { return };
     let (count, cells, name) = (length(sample), field.cells, &field.name);
-    let message =
-        format!("the sample `{sample}` has {count} characters, the field `{name}` holds {cells}: its end is cut off");
-    let hint = format!("widen it to `width: {count}`, or let firmware write less");
+    let message = format!(
+        "the sample `{sample}` has {count} characters, but the field `{name}` holds {cells}: the end is cut off"
+    );
+    let hint = format!("use `width: {count}`, or write a shorter text");
     findings.push(Finding::warning(text.span, message).hint(hint));
 }

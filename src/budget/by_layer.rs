@@ -7,9 +7,8 @@ use crate::reel::{Reel, SceneLayout, shared_out};
 use crate::show::{Layer, Scene};
 use std::collections::BTreeMap;
 
-const SHARED: &str = "drawn layer by layer; a layer left out may save more or less, since what repeats is stored once";
-const FORMULA: &str =
-    "over all frames: bytes of the frame × bytes of the glass that the layer changes in it / all such";
+const SHARED: &str = "estimated by drawing each layer alone; removing a layer can save more or less than this, because repeated content is stored once";
+const FORMULA: &str = "sum over all frames: bytes of the frame × display bytes that the layer changes in it / display bytes that all layers change";
 
 /// Each scene's bytes shared out among its layers.
 pub fn by_layer(reel: &Reel, studies: &[Vec<Study<'_>>]) -> Vec<Figure> {

@@ -18,7 +18,7 @@ struct CodeSize {
 const CODE_SIZES: [CodeSize; 3] = [
     CodeSize { core: Core::Avr, bytes: 914, source: "avr-gcc 5.4 -Os, ATmega328P, avr-size", measured: true },
     CodeSize { core: Core::CortexM, bytes: 612, source: "arm-none-eabi-gcc 12.2 -Os, Cortex-M3", measured: true },
-    CodeSize { core: Core::RiscV, bytes: 612, source: "taken to be near Cortex-M3", measured: false },
+    CodeSize { core: Core::RiscV, bytes: 612, source: "estimated as Cortex-M3", measured: false },
 ];
 /// The same for what a field that shares bytes of the display takes more, in code and in its state.
 const SHARED_CODE: [(Core, u32); 3] = [(Core::Avr, 334), (Core::CortexM, 248), (Core::RiscV, 248)];
@@ -124,8 +124,8 @@ fn piece_time(show: &Show, field: &FieldTable) -> f64 {
 /// The time on the bus when every character of a field changes.
 fn filling(show: &Show, field: &FieldTable) -> Figure {
     let time = piece_time(show, field) * f64::from(field.pieces());
-    let formula = format!("{} pieces of {} B, one a call", field.pieces(), field.piece_bytes());
-    Figure::new(format!("all of field {}", field.name), time, "ms").headline().from(formula, bus_source(show.bus()))
+    let formula = format!("{} pieces of {} B, one piece per call", field.pieces(), field.piece_bytes());
+    Figure::new(format!("whole field {}", field.name), time, "ms").headline().from(formula, bus_source(show.bus()))
 }
 
 /// The time that one call of a field holds the main loop: one piece on the wire, and the code's own work.
@@ -133,6 +133,6 @@ fn call(show: &Show, field: &FieldTable) -> Option<Figure> {
     let cycles = field_call_cycles(show)?;
     let clock = show.microcontroller().clock.0;
     let time = piece_time(show, field) + f64::from(cycles) * 1000.0 / f64::from(clock);
-    let formula = format!("one piece on the wire, and {cycles} cycles at {:.0} MHz", f64::from(clock) / 1e6);
+    let formula = format!("one piece on the bus, and {cycles} cycles at {:.0} MHz", f64::from(clock) / 1e6);
     Some(Figure::new(format!("longest call of field {}", field.name), time, "ms").from(formula, CALL_SOURCE))
 }

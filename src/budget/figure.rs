@@ -19,7 +19,7 @@ pub struct Figure {
     pub source: String,
     /// A figure that the person should replace with a measurement.
     pub rough: bool,
-    /// Told in the summary of a build; those with a limit always are.
+    /// Whether it is in the summary of a build; figures with a limit always are.
     pub headline: bool,
     /// Of a single layer, text or scene: left out where there is little room.
     #[serde(skip)]
@@ -58,7 +58,7 @@ impl Figure {
     pub fn rough(self) -> Self {
         Self { rough: true, ..self }
     }
-    /// The same, told in the summary of a build.
+    /// The same, shown in the summary of a build.
     pub fn headline(self) -> Self {
         Self { headline: true, ..self }
     }

@@ -29,29 +29,29 @@ pub fn flash(show: &Show, choice: &Choice, studies: &[Vec<Study<'_>>], findings:
     let code = player.flash_with(reel.parts);
     let bytes = flash_in_all(show, reel);
     let size = Figure::new("player", f64::from(code.0), "B").headline();
-    let size =
-        size.from("code size, C player; the code that drives the bus is the firmware's own", player.told(measured));
+    let size = size.from("code size of the C player, without your bus driver", player.evidence(measured));
     let size = if measured { size } else { size.rough() };
     let mut figures = vec![
         Figure::new("reel", reel.bytes.len() as f64, "B").headline().from("counted", "the reel itself"),
         Figure::new("header and set-up", (reel.layout.header_bytes + reel.layout.set_up_bytes) as f64, "B")
-            .from("counted, part of the reel", "the reel itself"),
+            .from("counted; included in the reel", "the reel itself"),
     ];
     if reel.layout.strip_bytes > 0 {
         figures.push(
-            Figure::new("strips that pass by", reel.layout.strip_bytes as f64, "B")
-                .from("counted, part of the scenes", "the reel itself"),
+            Figure::new("strips of moving pictures", reel.layout.strip_bytes as f64, "B")
+                .from("counted; included in the scenes", "the reel itself"),
         );
     }
     if reel.layout.model_bytes > 0 {
         figures.push(
             Figure::new("decision trees", reel.layout.model_bytes as f64, "B")
-                .from("counted, part of the reel", "the reel itself"),
+                .from("counted; included in the reel", "the reel itself"),
         );
     }
     for (scene, layout) in show.scenes().iter().zip(&reel.layout.scenes) {
         let name = format!("scene {}", scene.name);
-        figures.push(Figure::new(name, layout.all() as f64, "B").from("counted, part of the reel", "the reel itself"));
+        figures
+            .push(Figure::new(name, layout.all() as f64, "B").from("counted; included in the reel", "the reel itself"));
     }
     figures.push(size);
     figures.extend(by_layer(reel, studies));
@@ -63,8 +63,8 @@ pub fn flash(show: &Show, choice: &Choice, studies: &[Vec<Study<'_>>], findings:
         let figure = Figure::new("lamps", f64::from(lamps), "B").headline();
         figures.push(figure.from("code and tables of the lamps", "the budget of the lamps"));
     }
-    let total = Figure::new("flash in all", f64::from(bytes), "B").limit(f64::from(left));
-    figures.push(total.from("reel + player + fields + lamps", "the rows above; the limit is the show's flash_left"));
+    let total = Figure::new("flash in total", f64::from(bytes), "B").limit(f64::from(left));
+    figures.push(total.from("reel + player + fields + lamps", "the rows above; the limit is `flash_left` of the show"));
     if bytes > left {
         report(show, choice, bytes - left, findings);
     }
@@ -74,7 +74,7 @@ pub fn flash(show: &Show, choice: &Choice, studies: &[Vec<Study<'_>>], findings:
 fn report(show: &Show, choice: &Choice, over: u32, findings: &mut Findings) {
     let reel = &choice.fitted.reel;
     let part = &show.microcontroller().name;
-    let message = format!("reel and player are {over} B larger than the flash that is left on the {part}");
+    let message = format!("reel and player exceed the free flash of the {part} by {over} B");
     let mut finding = Finding::broken_limit(show.spans().microcontroller, message);
     if let Some(other) = other_profile(choice) {
         finding = finding.hint(other);
@@ -82,13 +82,15 @@ fn report(show: &Show, choice: &Choice, over: u32, findings: &mut Findings) {
     let scenes = show.scenes().iter().zip(&reel.layout.scenes);
     if let Some((scene, layout)) = scenes.max_by_key(|(_, layout)| layout.all()) {
         let rate = layout.all() as f64 / f64::from(scene.frames.0.max(1));
-        let message = format!("scene `{}` takes most: {} B, {rate:.0} B a frame", scene.name, layout.all());
+        let message = format!("scene `{}` takes the most: {} B, {rate:.0} B per frame", scene.name, layout.all());
         finding = finding.also(scene.span, "takes most").hint(message);
     }
     let share = f64::from(show.room().flash.0) / f64::from(show.room().flash.0 + over);
     let rate = (f64::from(show.frame_rate().frames_per_second()) * share).floor();
     if rate >= 1.0 {
-        finding = finding.hint(format!("about {rate} frames a second would fit (rough: as flash grows with frames)"));
+        finding = finding.hint(format!(
+            "about {rate} frames a second would fit (rough: assumes that flash grows with the number of frames)"
+        ));
     }
-    findings.push(finding.hint("let texts jump by whole lines, or let more of the picture stand still"));
+    findings.push(finding.hint("scroll texts by whole lines, or keep more of the picture still"));
 }

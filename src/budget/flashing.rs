@@ -19,8 +19,7 @@ const FIELD_SHARE: f64 = 0.25;
 /// The share of red from which a red is saturated.
 const SATURATED_RED: f64 = 0.8;
 const SOURCE: &str = "WCAG 2.x success criterion 2.3.1 and its definition of general flash";
-const ALONE: &str =
-    "counted likewise over the layer's own ink at full light, on the glass or on a screen, whichever bears less";
+const ALONE: &str = "counted in the same way over the ink of this layer at full brightness, on the display or on a screen, whichever has the lower limit";
 const COUNTED: &str = "pairs of opposing changes of 10 % of the highest luminance or more, darker state below 80 %, each over \
                        more than the area allowed in one frame; the exemption of fine patterns is not used";
 
@@ -28,7 +27,7 @@ const COUNTED: &str = "pairs of opposing changes of 10 % of the highest luminanc
 const PREVIEW_WIDTH: u32 = 560;
 const PREVIEW_PITCHES: (u32, u32) = (3, 8);
 
-/// Pixels of a preview to one of the glass, for a glass so many pixels wide.
+/// Pixels of a preview to one of the display, for a display so many pixels wide.
 pub fn preview_pitch(width: u32) -> u32 {
     (PREVIEW_WIDTH / width.max(1)).clamp(PREVIEW_PITCHES.0, PREVIEW_PITCHES.1)
 }
@@ -39,23 +38,23 @@ pub fn flashing(show: &Show, frames: &[Vec<Bitmap>], studies: &[Vec<Study<'_>>],
     let distance = show.viewing_distance_millimetres();
     let steradians = across * down / (distance * distance);
     let pitch = f64::from(preview_pitch(show.view_size().0));
-    let on_glass = MOST_STERADIANS / steradians;
+    let on_display = MOST_STERADIANS / steradians;
     let on_screen = FIELD_PIXELS * FIELD_SHARE / (pitch * pitch);
     let second = usize::from(show.frame_rate().frames_per_second());
     let changes: Vec<Vec<Change>> =
         (0..show.scenes().len()).into_par_iter().map(|scene| changes(show, frames, scene)).collect();
     let counted = |allowed: f64| changes.iter().map(move |changes| count(changes, allowed, second)).collect::<Vec<_>>();
-    let (glass, screen) = (counted(on_glass), counted(on_screen));
-    let mut figures = vec![worst("on the glass", show, &glass), worst("on a screen", show, &screen)];
+    let (display, screen) = (counted(on_display), counted(on_screen));
+    let mut figures = vec![worst("on the display", show, &display), worst("on a screen", show, &screen)];
     for (scene, flashes) in show.scenes().iter().zip(&screen) {
         let name = format!("on a screen, scene {}", scene.name);
         figures.push(Figure::new(name, flashes.most as f64, "a second").from(COUNTED, SOURCE));
     }
-    figures.extend(by_layer(show, studies, on_screen.min(on_glass)));
+    figures.extend(by_layer(show, studies, on_screen.min(on_display)));
     figures.extend(areas(&changes, (steradians, on_screen), show));
     figures.push(red(show.panel().tint));
     for (number, scene) in show.scenes().iter().enumerate() {
-        report(show, (scene, &studies[number]), (glass[number], screen[number]), on_screen, findings);
+        report(show, (scene, &studies[number]), (display[number], screen[number]), on_screen, findings);
     }
     Budget { title: "flashing", figures }
 }
@@ -79,11 +78,11 @@ fn areas(changes: &[Vec<Change>], (steradians, on_screen): (f64, f64), show: &Sh
     let name = format!("largest change at {distance} mm");
     [
         Figure::new(name, largest * steradians, "sr")
-            .from("changing pixels × area of a pixel / distance²; 0.006 sr may flash at any rate", SOURCE),
-        Figure::new("distance at which the whole glass fills 0.006 sr", (whole / MOST_STERADIANS).sqrt(), "mm")
-            .from("√(area of the glass / 0.006)", SOURCE),
+            .from("changing pixels × area of a pixel / distance²; an area below 0.006 sr may flash at any rate", SOURCE),
+        Figure::new("distance at which the whole display fills 0.006 sr", (whole / MOST_STERADIANS).sqrt(), "mm")
+            .from("√(area of the display / 0.006)", SOURCE),
         Figure::new("largest change of the preview", largest / on_screen * FIELD_SHARE * 100.0, "% of the field").from(
-            "changing pixels × pitch² / (341 × 256); 25 % may flash at any rate; enlarging it enlarges this",
+            "changing pixels × pitch² / (341 × 256); an area below 25 % may flash at any rate; a larger preview flashes over a larger area",
             SOURCE,
         ),
     ]
@@ -104,35 +103,38 @@ fn red(tint: Tint) -> Figure {
 fn report(
     show: &Show,
     (scene, studies): (&Scene, &[Study<'_>]),
-    (glass, screen): (Flashes, Flashes),
+    (display, screen): (Flashes, Flashes),
     allowed: f64,
     findings: &mut Findings,
 ) {
-    let worst = if glass.most > screen.most { glass } else { screen };
+    let worst = if display.most > screen.most { display } else { screen };
     if worst.most < MOST_FLASHES {
         return;
     }
     let layer = culprit(studies, worst.from, usize::from(show.frame_rate().frames_per_second()));
     let span = layer.map_or(scene.span, |layer| layer.span);
     let named = layer.map_or(String::new(), |layer| format!("`{}` in ", layer.name));
-    let place = if glass.most > MOST_FLASHES { "on the glass and in its preview" } else { "in a preview on a screen" };
+    let place =
+        if display.most > MOST_FLASHES { "on the display and in its preview" } else { "in a preview on a screen" };
     let seconds = show.frame_rate().seconds_at(worst.from as u32);
     let count = worst.most;
     if worst.most > MOST_FLASHES {
         let message = format!(
-            "{named}scene `{}` flashes {count} times in the second from {seconds} s on, {place}; more than \
-             {MOST_FLASHES} can harm photosensitive people",
+            "{named}scene `{}` flashes {count} times within one second, starting at {seconds} s, {place}; more than {MOST_FLASHES} flashes can harm photosensitive people",
             scene.name
         );
-        let fewer = format!("or let fewer than {allowed:.0} pixels change at once");
-        findings
-            .push(Finding::warning(span, message).hint("blink more slowly: half a second on, half off").hint(fewer));
+        let fewer = format!("or change fewer than {allowed:.0} pixels at once");
+        findings.push(
+            Finding::warning(span, message)
+                .hint("blink more slowly, such as half a second on and half a second off")
+                .hint(fewer),
+        );
     } else {
         let message = format!(
-            "{named}scene `{}` flashes {count} times in the second from {seconds} s on: the most that is safe",
+            "{named}scene `{}` flashes {count} times within one second, starting at {seconds} s: this is the limit",
             scene.name
         );
-        findings.push(Finding::note(span, message).hint("a slower alert leaves room, and draws the eye as well"));
+        findings.push(Finding::note(span, message).hint("a slower alert is safer and just as visible"));
     }
 }
 
@@ -160,7 +162,7 @@ fn by_layer(show: &Show, studies: &[Vec<Study<'_>>], allowed: f64) -> Vec<Figure
 mod tests {
     use super::*;
 
-    /// WCAG: 341 × 256 pixels stand for 10 degrees of 1024 × 768; a cone of 10 degrees is 0.0239 sr, a quarter 0.0060 (computed).
+    /// WCAG: 341 × 256 pixels are 10 degrees of 1024 × 768; a cone of 10 degrees is 0.0239 sr, a quarter 0.0060 (computed).
     #[test]
     fn the_area_limit_is_a_quarter_of_ten_degrees() {
         let cone = 2.0 * std::f64::consts::PI * (1.0 - 5f64.to_radians().cos());

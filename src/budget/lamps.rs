@@ -17,8 +17,7 @@ const SECOND: u32 = 1000;
 const LOOK: u32 = 5;
 const LONGEST: u32 = 600_000;
 const SOURCE: &str = "WCAG 2.x success criterion 2.3.1 and its definition of general flash";
-const COUNTED: &str = "pairs of opposing changes of 10 % of the highest level or more, darker state below 80 %; the light is \
-                       taken to follow the level, and the area that a lamp fills is not considered";
+const COUNTED: &str = "pairs of opposing changes of 10 % of the highest level or more, darker state below 80 %; light is assumed to be proportional to the level, and the size of the lamp is ignored";
 
 /// Flash of the lamps in all: code and tables; none without lamps.
 pub fn lamp_flash(show: &Show, reel: &Reel) -> u32 {
@@ -50,10 +49,10 @@ pub fn lamps(show: &Show, reel: &Reel, findings: &mut Findings) -> Budget {
         figures.push(mean(table));
         if flashes > MOST_FLASHES {
             let message = format!(
-                "the lamp `{}` flashes {flashes} times within a second; more than {MOST_FLASHES} can harm photosensitive people",
+                "the lamp `{}` flashes {flashes} times within one second; more than {MOST_FLASHES} flashes can harm photosensitive people",
                 lamp.name
             );
-            let hint = "let each time of light and dark together last 0.34 s or longer, or change by less than 10 %";
+            let hint = "make each cycle of light and dark last at least 0.34 s, or change the level by less than 10 %";
             findings.push(Finding::warning(lamp.span, message).hint(hint));
         }
     }
@@ -64,9 +63,9 @@ fn mean(table: &LampTable) -> Figure {
     let length = table.milliseconds.clamp(1, LONGEST);
     let levels = (0..length).step_by(LOOK as usize).map(|at| f64::from(lamp_level(&table.bytes, at)));
     let mean = levels.sum::<f64>() / f64::from(length.div_ceil(LOOK)) / FULL * 100.0;
-    let formula = if table.repeats { "mean of its level" } else { "mean of its level until its last key frame" };
+    let formula = if table.repeats { "mean level" } else { "mean level up to the last key frame" };
     Figure::new(format!("mean level of {}", table.name), mean, "%")
-        .from(formula, "the table; for the `share` of a load")
+        .from(formula, "computed from the table; use it as the `share` of a load")
 }
 
 /// The most flashes of a pattern in any second.

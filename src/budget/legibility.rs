@@ -15,8 +15,7 @@ use std::collections::{BTreeMap, BTreeSet};
 /// The smallest gap or stroke that an eye of acuity 1.0 resolves, in minutes of arc (ISO 8596).
 const STROKE_ARCMINUTES: f64 = 1.0;
 const ANGLE: &str = "2·atan(height / 2·distance)";
-pub(super) const PAIRS: &str =
-    "pixels that differ, pen on pen; blur by the binomial kernel 1 2 1 in both directions (common practice)";
+pub(super) const PAIRS: &str = "pixels that differ when both glyphs start at the same pen position; blurred with the binomial kernel 1 2 1 in both directions (common practice)";
 
 /// Checks every text of the show.
 pub fn legibility(show: &Show, findings: &mut Findings) -> Budget {
@@ -48,7 +47,7 @@ pub fn legibility(show: &Show, findings: &mut Findings) -> Budget {
     Budget { title: "legibility", figures }
 }
 
-/// The eye before the glass.
+/// The eye before the display.
 struct Eye {
     /// Millimetres from pixel to pixel, across and down.
     pitch: (f64, f64),
@@ -75,7 +74,7 @@ fn by_font<'a>(all: &'a [ShownText<'a>]) -> Vec<(&'a Font, Vec<&'a ShownText<'a>
     fonts.into_values().filter_map(|texts| Some((texts.first()?.font, texts))).collect()
 }
 
-/// One finding for each height of each font that is below the least for reading: a warning only where an eye of acuity 1.0
+/// One finding for each height of each font that is below the minimum for reading: a warning only where an eye of acuity 1.0
 /// cannot tell the letters apart at all, since small letters are what these fonts are for.
 fn report_sizes(eye: &Eye, sized: &[(&ShownText<'_>, Legibility)], findings: &mut Findings) {
     let mut reported: BTreeSet<(FontId, u32)> = BTreeSet::new();
@@ -91,18 +90,18 @@ fn report_sizes(eye: &Eye, sized: &[(&ShownText<'_>, Legibility)], findings: &mu
         if seen.size == Size::TooSmall || stroke < STROKE_ARCMINUTES {
             let furthest =
                 from(ACUITY.arcminutes).min(furthest_millimetres(eye.pitch.0.min(eye.pitch.1), STROKE_ARCMINUTES));
-            let message =
-                format!("{size}: too small for a normal eye, which resolves letters of 5′ with strokes of 1′ (20/20)");
+            let message = format!("{size}: too small to read for normal vision (20/20), which needs 5′");
             let finding = Finding::warning(text.span, message);
             findings.push(
-                finding.hint(format!("up to {furthest:.0} mm they are resolved; take a larger font, or come nearer")),
+                finding
+                    .hint(format!("readable up to {furthest:.0} mm; use a larger font or a shorter viewing distance")),
             );
         } else {
             let least = LEAST_READING.arcminutes;
             let message =
-                format!("{size}: resolved by a normal eye, below the {least:.0}′ that ISO 9241-303 asks for reading");
+                format!("{size}: readable with normal vision, but below the {least:.0}′ that ISO 9241-303 requires");
             let finding = Finding::note(text.span, message);
-            findings.push(finding.hint(format!("from {:.0} mm they are read at ease", from(LEAST_READING.arcminutes))));
+            findings.push(finding.hint(format!("comfortable to read up to {:.0} mm", from(LEAST_READING.arcminutes))));
         }
     }
 }
@@ -121,14 +120,18 @@ fn look_alikes(font: &Font, texts: &[&ShownText<'_>], figures: &mut Vec<Figure>,
     let Some(text) = texts.iter().find(|text| text.glyphs().contains(&worst.second)) else { return };
     match worst.distance() {
         0 => {
-            let message = format!("{first} and {second} of {} look the same, and the show uses both", font.name());
-            findings.push(Finding::warning(text.span, message).hint("draw them apart on the font's sheet"));
+            let message =
+                format!("the glyphs {first} and {second} of {} are identical, and the show uses both", font.name());
+            findings.push(Finding::warning(text.span, message).hint("change one of the two on the font's sheet"));
         }
         1 => {
-            let message =
-                format!("{first} and {second} of {} differ in one pixel, and the show uses both", font.name());
+            let message = format!(
+                "the glyphs {first} and {second} of {} differ in one pixel only, and the show uses both",
+                font.name()
+            );
             findings.push(
-                Finding::note(text.span, message).hint("`sheet proof` draws the pairs and their deciding pixels"),
+                Finding::note(text.span, message)
+                    .hint("`pageloom sheet proof` shows these pairs and the pixels that differ"),
             );
         }
         _ => {}
@@ -147,7 +150,7 @@ fn report_cut_lines(all: &[ShownText<'_>], findings: &mut Findings) {
                 text.name,
                 fit.excess
             );
-            let hint = format!("its first {} characters fit; break it, or widen the area", fit.fitting);
+            let hint = format!("the first {} characters fit; split the line, or make the area wider", fit.fitting);
             findings.push(Finding::warning(text.span, message).hint(hint));
         }
     }

@@ -1,4 +1,4 @@
-//! Legibility on a photo: how many pixels of it a pixel of the glass and each text take, by the script's photos or usual ones.
+//! Legibility on a photo: how many pixels of it a pixel of the display and each text take, by the script's photos or usual ones.
 
 use super::texts::{ShownText, texts};
 use super::{Budget, Figure};
@@ -11,25 +11,25 @@ const USUAL: [(&str, [f64; 4]); 2] = [
     ("50 mm lens, 24 megapixels on 36 mm", [50.0, 36.0, 6000.0, 500.0]),
     ("26 mm lens, 12 megapixels on 36 mm", [26.0, 36.0, 4000.0, 200.0]),
 ];
-/// Pixels of the photo that one of the glass must take to be told from its neighbours: two samples a period would do for a
+/// Pixels of the photo that one display pixel must cover to be separated from its neighbours: two samples a period would do for a
 /// sharp sensor without a colour mosaic (sampling theorem).
 const TOLD_APART: f64 = 2.0;
 /// Pixels of the photo.
 const UNIT: &str = "px";
 const FORMULA: &str = "length × focal length / (distance − focal length) / (sensor width / pixels)";
 const FURTHEST: &str = "focal length × (1 + pitch / (2 × sensor width / pixels))";
-const SOURCE: &str = "thin lens; sampling theorem: two pixels of the photo to one of the glass; the script's `photos`";
-const USUAL_SOURCE: &str =
-    "thin lens; sampling theorem: two pixels of the photo to one of the glass; lenses are common practice";
+const SOURCE: &str =
+    "thin lens formula; sampling theorem: two pixels of the photo for each pixel of the display; the script's `photos`";
+const USUAL_SOURCE: &str = "thin lens formula; sampling theorem: two pixels of the photo for each pixel of the display; lenses are common practice";
 
-/// The glass before the camera: millimetres from pixel to pixel, across and down, and of its whole width.
-struct Glass {
+/// The display before the camera: millimetres from pixel to pixel, across and down, and of its whole width.
+struct DisplayPitch {
     across: f64,
     down: f64,
     width: f64,
 }
 
-impl Glass {
+impl DisplayPitch {
     fn of(show: &Show) -> Self {
         let (across, down) = show.mounting().view_pitch_millimetres(show.panel());
         Self { across, down, width: across * f64::from(show.view_size().0) }
@@ -39,22 +39,22 @@ impl Glass {
     }
 }
 
-/// Reckons the script's photos with every text, or else usual ones with the smallest; a photo on which pixels run together is
+/// Judges the photos of the script with every text, or common cameras with the smallest text; a photo in which pixels blur together is
 /// a warning.
 pub fn photo(show: &Show, findings: &mut Findings) -> Budget {
-    let glass = Glass::of(show);
+    let display = DisplayPitch::of(show);
     let texts: Vec<ShownText<'_>> = texts(show).into_iter().filter(|text| text.rows() > 0).collect();
     let mut figures = Vec::new();
     for photo in show.photos() {
-        figures.extend(of_glass(&glass, photo, SOURCE));
-        figures.extend(texts.iter().map(|text| of_text(&glass, photo, text)));
-        report(&glass, photo, &texts, findings);
+        figures.extend(of_display(&display, photo, SOURCE));
+        figures.extend(texts.iter().map(|text| of_text(&display, photo, text)));
+        report(&display, photo, &texts, findings);
     }
     if show.photos().is_empty() {
         let smallest = texts.iter().map(ShownText::rows).min();
         for photo in USUAL.map(usual) {
-            figures.extend(of_glass(&glass, &photo, USUAL_SOURCE));
-            figures.extend(smallest.map(|rows| of_smallest(&glass, &photo, rows)));
+            figures.extend(of_display(&display, &photo, USUAL_SOURCE));
+            figures.extend(smallest.map(|rows| of_smallest(&display, &photo, rows)));
         }
     }
     Budget { title: "photo", figures }
@@ -65,49 +65,49 @@ fn usual((name, [focal_millimetres, sensor_millimetres, pixels, distance_millime
     Photo { name, focal_millimetres, sensor_millimetres, pixels, distance_millimetres, span }
 }
 
-fn of_glass(glass: &Glass, photo: &Photo, source: &str) -> [Figure; 2] {
+fn of_display(display: &DisplayPitch, photo: &Photo, source: &str) -> [Figure; 2] {
     let place = format!("at {} mm, {}", photo.distance_millimetres, photo.name);
-    let pixel = Figure::new(format!("a pixel of the glass {place}"), photo.pixels_of(glass.pitch()), UNIT)
+    let pixel = Figure::new(format!("size of a display pixel {place}"), photo.pixels_of(display.pitch()), UNIT)
         .from(FORMULA, source);
-    let furthest = photo.furthest_millimetres(glass.pitch(), TOLD_APART);
-    let furthest = Figure::new("pixels are told apart up to, same", furthest, "mm").from(FURTHEST, source);
+    let furthest = photo.furthest_millimetres(display.pitch(), TOLD_APART);
+    let furthest = Figure::new("pixels can be separated up to, same", furthest, "mm").from(FURTHEST, source);
     let [pixel, furthest] = [pixel, furthest].map(Figure::rough);
     [if photo.span.is_some() { pixel.headline() } else { pixel }, furthest]
 }
 
-fn of_smallest(glass: &Glass, photo: &Photo, rows: u32) -> Figure {
+fn of_smallest(display: &DisplayPitch, photo: &Photo, rows: u32) -> Figure {
     let name = format!("smallest text at {} mm, same", photo.distance_millimetres);
-    Figure::new(name, photo.pixels_of(f64::from(rows) * glass.down), UNIT).from(FORMULA, USUAL_SOURCE).rough()
+    Figure::new(name, photo.pixels_of(f64::from(rows) * display.down), UNIT).from(FORMULA, USUAL_SOURCE).rough()
 }
 
 /// A text's height on the photo; it is read from two pixels a row on.
-fn of_text(glass: &Glass, photo: &Photo, text: &ShownText<'_>) -> Figure {
+fn of_text(display: &DisplayPitch, photo: &Photo, text: &ShownText<'_>) -> Figure {
     let rows = f64::from(text.rows());
     let name = format!("`{}` of scene {}, {}", text.name, text.scene.name, photo.name);
-    let formula = format!("{rows} rows × {:.3} mm; {FORMULA}; read from {} on", glass.down, rows * TOLD_APART);
-    Figure::new(name, photo.pixels_of(rows * glass.down), UNIT).from(formula, SOURCE).rough().detail()
+    let formula = format!("{rows} rows × {:.3} mm; {FORMULA}; read from {} on", display.down, rows * TOLD_APART);
+    Figure::new(name, photo.pixels_of(rows * display.down), UNIT).from(formula, SOURCE).rough().detail()
 }
 
-/// A photo that does not tell the pixels apart, or does not hold the glass.
-fn report(glass: &Glass, photo: &Photo, texts: &[ShownText<'_>], findings: &mut Findings) {
+/// A photo that does not tell the pixels apart, or does not hold the display.
+fn report(display: &DisplayPitch, photo: &Photo, texts: &[ShownText<'_>], findings: &mut Findings) {
     let Some(span) = photo.span else { return };
-    let pixel = photo.pixels_of(glass.pitch());
+    let pixel = photo.pixels_of(display.pitch());
     if pixel < TOLD_APART {
         let message = format!(
-            "on this photo a pixel of the glass takes {pixel:.2} pixels: strokes run together, in all of its {} texts",
+            "in this photo one display pixel covers only {pixel:.2} photo pixels: strokes blur together in all {} texts",
             texts.len()
         );
         let (nearer, lens) = (
-            photo.furthest_millimetres(glass.pitch(), TOLD_APART),
-            photo.shortest_lens_millimetres(glass.pitch(), TOLD_APART),
+            photo.furthest_millimetres(display.pitch(), TOLD_APART),
+            photo.shortest_lens_millimetres(display.pitch(), TOLD_APART),
         );
-        let finding = Finding::warning(span, message).hint(format!("they are told apart up to {nearer:.0} mm"));
-        findings.push(finding.hint(format!("or with a lens of {:.0} mm from here", lens.ceil())));
+        let finding = Finding::warning(span, message).hint(format!("move the camera to {nearer:.0} mm or closer"));
+        findings.push(finding.hint(format!("or use a lens of {:.0} mm from here", lens.ceil())));
     }
-    if photo.pixels_of(glass.width) > photo.pixels {
-        let whole = photo.furthest_millimetres(glass.width, photo.pixels);
-        let message = "this photo holds only a part of the glass";
-        findings.push(Finding::note(span, message).hint(format!("from {:.0} mm on it holds the whole", whole.ceil())));
+    if photo.pixels_of(display.width) > photo.pixels {
+        let whole = photo.furthest_millimetres(display.width, photo.pixels);
+        let message = "this photo shows only a part of the display";
+        findings.push(Finding::note(span, message).hint(format!("from {:.0} mm it shows all of it", whole.ceil())));
     }
 }
 

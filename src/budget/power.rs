@@ -18,7 +18,7 @@ const OFF_MILLIAMPERES: f64 = 0.02;
 const DISPLAY: &str = "idle + pump × segment current × contrast / 256 × lit pixels / multiplex × lit part of a row's clocks, \
                        at most the sheet's highest; 0.02 mA while it is off";
 const DISPLAY_SOURCE: &str =
-    "SSD1306 data sheet Rev 1.5 §8.8 and Table 12-1; a pump takes about twice what it gives (from memory)";
+    "SSD1306 data sheet Rev 1.5 §8.8 and Table 12-1; a charge pump draws about twice its output current (from memory)";
 const BY_SCRIPT: &str = "the script's `power`";
 /// Milliamperes awake and asleep where the script gives none (from memory; clock and voltage change them much).
 const USUAL_DRAWS: [(Core, f64, f64); 3] =
@@ -121,7 +121,7 @@ fn out_of_the_cell(power: Option<&Power>, milliamperes: f64) -> f64 {
     }
 }
 
-/// Reckons currents and running times; a day that the cell does not last, or too much for the regulator, is a warning.
+/// Computes currents and running times; a day that the cell does not last, or a current above the regulator's limit, is a warning.
 pub fn power(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Budget {
     let currents = scene_currents(show, frames);
     let (draw, known) = draw(show);
@@ -130,7 +130,9 @@ pub fn power(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Bu
         let name = format!("display, scene {}", scene.name);
         figures.push(Figure::new(name, current.display, "mA").from(DISPLAY, DISPLAY_SOURCE).rough());
     }
-    let source = known.unwrap_or("from memory for parts of its kind: measure it, and give it in the script's `power`");
+    let source = known.unwrap_or(
+        "typical for this kind of part, from memory: measure it, and give the value in the script's `power`",
+    );
     let formula = "awake × share awake + asleep × the rest";
     figures.push(Figure::new("microcontroller", mean_draw(draw), "mA").from(formula, source).rough());
     let most = currents.iter().map(|current| current.most(draw.awake_milliamperes)).fold(0.0, f64::max);
@@ -167,8 +169,8 @@ fn check_regulator(power: &Power, most: f64, findings: &mut Findings) {
     if let Some(limit) = regulator_limit(Some(power))
         && most > limit
     {
-        let message = format!("up to {most:.0} mA flow at once, more than the {limit:.0} mA that the regulator gives");
-        let hint = "switch loads one after another, or take a larger regulator; measure before you trust either figure";
+        let message = format!("up to {most:.0} mA are drawn at once, but the regulator delivers {limit:.0} mA");
+        let hint = "switch the loads on at different times, or use a larger regulator; measure before you rely on either figure";
         findings.push(Finding::warning(power.cell.span, message).hint(hint));
     }
 }
@@ -177,7 +179,7 @@ fn running_times(show: &Show, power: &Power, currents: &[SceneCurrent]) -> Vec<F
     let usable = power.cell.milliampere_hours * power.cell.usable;
     let mut figures = vec![Figure::new("usable capacity", usable, "mAh").from("capacity × usable share", BY_SCRIPT)];
     for (scene, current) in show.scenes().iter().zip(currents) {
-        let name = format!("out of the cell, scene {}", scene.name);
+        let name = format!("current from the cell, scene {}", scene.name);
         let formula = "display + microcontroller + loads; with a switching regulator × volts out / (cell × efficiency); + its own";
         figures.push(Figure::new(name, current.cell, "mA").from(formula, "the rows above").rough());
         let name = format!("running time in scene {}", scene.name);
@@ -197,12 +199,12 @@ fn day(show: &Show, power: &Power, currents: &[SceneCurrent], findings: &mut Fin
     let hours: f64 = show.day().iter().map(|stay| stay.hours).sum();
     if used > usable {
         let message = format!(
-            "the day of {hours} h takes {used:.0} mAh, more than the {usable:.0} mAh that the cell can give: it lasts about {:.1} h",
+            "the day of {hours} h needs {used:.0} mAh, but the cell delivers {usable:.0} mAh: it lasts about {:.1} h",
             hours * usable / used
         );
         findings.push(
             Finding::warning(power.cell.span, message)
-                .hint("take a larger cell, dim the longest scene, or let the microcontroller sleep between frames"),
+                .hint("use a larger cell, dim the longest scene, or let the microcontroller sleep between frames"),
         );
     }
     let off = HOURS_OF_A_DAY - hours;
@@ -213,7 +215,7 @@ fn day(show: &Show, power: &Power, currents: &[SceneCurrent], findings: &mut Fin
             .from(formula, "the script's `day` and the rows above")
             .rough(),
         Figure::new("days on one charge", usable / used, "")
-            .from("usable capacity / a day's use; self-discharge left out", "the rows above")
+            .from("usable capacity / a day's use; without self-discharge", "the rows above")
             .rough()
             .headline(),
     ]

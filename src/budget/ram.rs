@@ -25,30 +25,30 @@ pub fn ram(show: &Show, choice: &Choice, findings: &mut Findings) -> Budget {
     let state = player.state_with(reel.parts).0;
     let bytes = ram_in_all(show, reel);
     let part = |name, value, formula: &str| {
-        let figure = Figure::new(name, f64::from(value), "B").from(formula, player.told(measured));
+        let figure = Figure::new(name, f64::from(value), "B").from(formula, player.evidence(measured));
         if measured { figure } else { figure.rough() }
     };
     let mut figures = vec![
-        part("player state", state, "size of the player's variable; never above 64 B"),
-        part("stack of a call", stack, "deepest below one call, with the bus functions, without interrupts"),
+        part("player state", state, "size of the player's variable"),
+        part("stack of one call", stack, "deepest stack of one call, including the bus functions, without interrupts"),
     ];
     if picture > 0 {
-        let formula = "columns × pages + marks of the cells, with a frame around + state of drawing";
+        let formula = "columns × pages + one mark for each cell and for a border around them + state of the decoder";
         figures.push(Figure::new("copy of the picture", f64::from(picture), "B").from(formula, "the player's header"));
     }
     if live > 0 {
         figures
             .push(Figure::new("fields", f64::from(live), "B").from("state and characters", "the budget of the fields"));
     }
-    figures.push(Figure::new("RAM in all", f64::from(bytes), "B").limit(f64::from(left)).from(
+    figures.push(Figure::new("RAM in total", f64::from(bytes), "B").limit(f64::from(left)).from(
         "state + stack + copy of the picture (dense reels only) + fields",
-        "the rows above; the limit is the show's ram_left",
+        "the rows above; the limit is `ram_left` of the show",
     ));
     if bytes > left {
-        let message = format!("the player needs {bytes} B of RAM, {} B more than are left", bytes - left);
+        let message = format!("the player needs {bytes} B of RAM: {} B more than the show allows", bytes - left);
         let finding = Finding::broken_limit(show.spans().microcontroller, message);
         let finding = other_profile(choice).into_iter().fold(finding, Finding::hint);
-        findings.push(finding.hint("free some RAM, or take a larger part"));
+        findings.push(finding.hint("free some RAM, or use a larger microcontroller"));
     }
     Budget { title: "RAM", figures }
 }

@@ -1,12 +1,12 @@
-//! Refresh: how often the controller draws the glass, and the bands that a camera's shutter makes of it.
+//! Refresh: how often the controller draws the display, and the bands that a camera's shutter makes of it.
 
 use super::{Budget, Figure};
 use crate::diag::{Finding, Findings};
 use crate::panel::Certainty;
 use crate::show::Show;
 
-const FORMULA: &str = "oscillator / (divide × clocks a row × multiplex)";
-/// Below this the eye sees the glass flicker, most of all beside the line of sight (common practice).
+const FORMULA: &str = "oscillator frequency / (clock divider × clocks per row × multiplex ratio)";
+/// Below this the eye sees the display flicker, most of all beside the line of sight (common practice).
 const STEADY_HERTZ: f64 = 60.0;
 /// Denominators of usual shutter times.
 const SHUTTERS: [u32; 5] = [25, 50, 125, 250, 1000];
@@ -15,7 +15,7 @@ const UNSEEN_PERCENT: f64 = 10.0;
 /// Frames a second of usual video.
 const VIDEO_RATES: [u32; 4] = [24, 25, 30, 60];
 const ROW_BY_ROW: &str =
-    "rows are lit one after another (SSD1306 data sheet Rev 1.5 §8.3); a shutter that opens at once, common practice";
+    "rows are lit one after another (SSD1306 data sheet Rev 1.5 §8.3); assumes a global shutter (common practice)";
 
 /// What a shutter sees: the share of the rows that light at all while it is open, and how uneven those are in percent of
 /// their mean.
@@ -33,7 +33,7 @@ fn exposure(refresh_hertz: f64, shutter: u32) -> Exposure {
     Exposure { lit_percent: 100.0 * refreshes.min(1.0), uneven_percent }
 }
 
-/// Reckons the refresh; a glass that the eye sees flicker is a warning.
+/// Computes the refresh rate; visible flicker is a warning.
 pub fn refresh(show: &Show, findings: &mut Findings) -> Budget {
     let panel = show.panel();
     let Some((frequency, clock)) = panel.frame_frequency().zip(panel.controller.clock.as_ref()) else {
@@ -58,9 +58,13 @@ pub fn refresh(show: &Show, findings: &mut Findings) -> Budget {
     for shutter in SHUTTERS {
         let Exposure { lit_percent, uneven_percent } = exposure(typical, shutter);
         let (name, value, formula) = if lit_percent < 100.0 {
-            (format!("rows lit in 1/{shutter} s"), lit_percent, "refreshes × shutter time: the rest is a dark band")
+            (
+                format!("rows lit in 1/{shutter} s"),
+                lit_percent,
+                "refresh rate × shutter time; the rest of the picture is a dark band",
+            )
         } else {
-            let formula = "1 / (refreshes × shutter time): some rows light once more than others";
+            let formula = "1 / (refreshes × shutter time): some rows are lit once more than others";
             (format!("unevenness in 1/{shutter} s"), uneven_percent, formula)
         };
         figures.push(Figure::new(name, value, "%").from(formula, ROW_BY_ROW).rough());
@@ -70,14 +74,14 @@ pub fn refresh(show: &Show, findings: &mut Findings) -> Budget {
     figures.push(Figure::new("shutter without visible bands", still, "s or longer").from(formula, ROW_BY_ROW).rough());
     for rate in VIDEO_RATES {
         let beat = (typical / f64::from(rate)).round().mul_add(-f64::from(rate), typical).abs();
-        let name = format!("bands wander at {rate} pictures a second");
-        let formula = "distance from refreshes to the nearest multiple of the video's rate";
+        let name = format!("bands move at {rate} frames a second");
+        let formula = "difference between the refresh rate and the nearest multiple of the video's frame rate";
         figures.push(Figure::new(name, beat, "Hz").from(formula, ROW_BY_ROW).rough());
     }
     if typical < STEADY_HERTZ {
-        let message = format!("the glass refreshes {typical:.0} times a second, so that the eye may see it flicker");
+        let message = format!("the display refreshes {typical:.0} times a second: it may flicker visibly");
         let finding = Finding::warning(show.spans().panel, message);
-        findings.push(finding.hint("a higher clock code in D5 or a smaller multiplex is faster"));
+        findings.push(finding.hint("use a higher clock code in D5, or a smaller multiplex ratio"));
     }
     Budget { title: "refresh", figures }
 }

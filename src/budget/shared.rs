@@ -10,11 +10,10 @@ use crate::units::{Hertz, Nanoseconds, grouped};
 const PER_CENT: f64 = 100.0;
 /// The share of the bus from which on it is called nearly full (common practice: a fifth stays free).
 const NEARLY_FULL: f64 = 80.0;
-const EXCHANGE: &str = "9 clocks × (1 + written), again × (1 + read), with the holds and set-ups of START, repeated START and STOP, \
-                        bus free, and the clock's stretch";
+const EXCHANGE: &str = "9 clocks × (1 + bytes written) + 9 clocks × (1 + bytes read) + hold and set-up times of START, repeated START and STOP + bus free time + clock stretching";
 const BITS: &str = "UM10204 Rev 7.0 §3.1.5, §3.1.10 and Table 11; the script's `others`";
-const COUNTED: &str = "the bus budget's frames; the script's `others`; live fields aside";
-const RULE: &str = "one caller in the main loop: whoever asks waits until the call before has returned";
+const COUNTED: &str = "frames of the bus budget; `others` of the script; without live fields";
+const RULE: &str = "a single main loop: each call waits until the one before has returned";
 
 /// Who has the bus in one scene.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -39,7 +38,7 @@ impl SceneShare {
     pub fn all(&self) -> f64 {
         self.display + self.others
     }
-    /// The share that is left, in per cent; below 0 when the bus is asked for more than there is.
+    /// The share that is left, in per cent; below 0 when the bus is asked for over 100 %.
     pub fn left(&self) -> f64 {
         PER_CENT - self.all()
     }
@@ -86,14 +85,14 @@ fn taken(device: &Device, milliseconds: f64) -> f64 {
     device.times_a_second * milliseconds / 1e3 * PER_CENT
 }
 
-/// Reckons a shared bus; nothing when the display has it for itself. More than there is, and a frame that comes late, are
+/// Computes the load of a shared bus; nothing when the display has no other devices beside it. More than 100 %, and a late frame, are
 /// warnings: the rates are the person's own.
 pub fn shared(show: &Show, loads: &[SceneLoad], findings: &mut Findings) -> Budget {
     let shares = scene_shares(show, loads);
     let scenes: Vec<(&Scene, &SceneShare)> = show.scenes().iter().zip(&shares).collect();
     let mut figures = Vec::new();
     if let Some((scene, share)) = fullest(&scenes) {
-        let name = format!("taken by all, fullest scene ({})", scene.name);
+        let name = format!("bus in use by all devices, busiest scene ({})", scene.name);
         figures.push(Figure::new(name, share.all(), "%").limit(PER_CENT).from("display + others", COUNTED));
         figures.extend(waits(&shares));
         figures.extend(devices(show));
@@ -112,20 +111,24 @@ fn waits(shares: &[SceneShare]) -> [Figure; 4] {
     let most = |of: fn(&SceneShare) -> f64| shares.iter().map(of).fold(0.0, f64::max);
     let figure = |name: &str, value: f64, formula: &str| Figure::new(name, value, "ms").from(formula, RULE);
     [
-        figure("others wait, at most", most(|share| share.others_wait_milliseconds), "longest call of the player")
-            .headline(),
         figure(
-            "others wait where the loop calls until the frame is sent",
+            "longest wait of other devices",
+            most(|share| share.others_wait_milliseconds),
+            "longest call of the player",
+        )
+        .headline(),
+        figure(
+            "longest wait of other devices, if the loop calls until the frame is sent",
             most(|share| share.worst_milliseconds),
             "worst frame",
         ),
         figure(
-            "the player waits for one",
+            "longest wait of the player for one device",
             most(|share| share.waits_for_one_milliseconds),
-            "longest transaction of the others",
+            "longest transaction of the other devices",
         ),
         figure(
-            "the player waits for one of each",
+            "longest wait of the player for one device of each",
             most(|share| share.waits_for_all_milliseconds),
             "their transactions one after another",
         ),
@@ -148,7 +151,7 @@ fn of_scene(show: &Show, scene: &Scene, share: &SceneShare) -> [Figure; 4] {
     let figure = |name: &str, value: f64, unit: &'static str, formula: &str| {
         Figure::new(format!("{name}, scene {}", scene.name), value, unit).from(formula, COUNTED).detail()
     };
-    let meanwhile = "worst frame + each device's transaction × its most in a frame's time";
+    let meanwhile = "worst frame + for each device: transaction time × most transactions within one frame";
     [
         figure("display", share.display, "%", "mean frame / time between frames"),
         figure("others", share.others, "%", "sum of transaction × times a second"),
@@ -165,11 +168,11 @@ fn report(show: &Show, scenes: &[(&Scene, &SceneShare)], findings: &mut Findings
     let period = show.frame_rate().period();
     let Some((scene, share)) = fullest(scenes) else { return };
     let amounts = format!(
-        "in scene `{}` the display takes {:.0} % of the bus and the other devices {:.0} %",
+        "in scene `{}` the display uses {:.0} % of the bus time and the other devices {:.0} %",
         scene.name, share.display, share.others
     );
     if share.all() > PER_CENT {
-        let message = format!("{amounts}: together more than there is");
+        let message = format!("{amounts}: more than 100 %");
         findings.push(with_fix(show, Finding::warning(show.spans().bus, message), scene, share.all() / PER_CENT));
         return;
     }
@@ -181,8 +184,7 @@ fn report(show: &Show, scenes: &[(&Scene, &SceneShare)], findings: &mut Findings
         && share.worst_together_milliseconds > period.milliseconds()
     {
         let message = format!(
-            "the worst frame of scene `{}` takes {:.1} ms and the other devices up to {:.1} ms meanwhile: later than the {:.1} ms \
-             between frames",
+            "the worst frame of scene `{}` takes {:.1} ms and the other devices up to {:.1} ms: more than the {:.1} ms between frames",
             scene.name,
             share.worst_milliseconds,
             share.worst_together_milliseconds - share.worst_milliseconds,
@@ -191,9 +193,9 @@ fn report(show: &Show, scenes: &[(&Scene, &SceneShare)], findings: &mut Findings
         let times = share.worst_together_milliseconds / period.milliseconds();
         findings.push(with_fix(show, Finding::warning(show.spans().bus, message), scene, times));
     } else if share.all() > NEARLY_FULL {
-        let message = format!("{amounts}: {:.0} % are left", share.left());
+        let message = format!("{amounts}: {:.0} % are free", share.left());
         let finding = Finding::note(show.spans().bus, message).also(scene.span, "this scene");
-        findings.push(finding.hint("keep it so, or ask the others less often, before more is added"));
+        findings.push(finding.hint("add no more traffic, or read the other devices less often"));
     }
 }
 
@@ -209,16 +211,16 @@ fn with_fix(show: &Show, finding: Finding, scene: &Scene, times: f64) -> Finding
         let name = &device.name;
         let taken = taken(device, time);
         if taken >= WORTH_NAMING {
-            finding = finding.hint(format!("ask `{name}` less often: it alone takes {taken:.0} %"));
+            finding = finding.hint(format!("read `{name}` less often: it alone uses {taken:.0} %"));
         }
     }
     let needed = Nanoseconds((show.frame_rate().period().0 as f64 * times) as u64);
     let stretched = show.devices().iter().any(|device| device.stretch.0 > 0);
     if !stretched && let Some(clock) = fitting_clock(show.bus(), needed, show.frame_rate().period()) {
         let written = grouped(clock.0);
-        finding = finding.hint(format!("`clock: {written}` would do, if every part on the bus bears it"));
+        finding = finding.hint(format!("`clock: {written}` is enough, if every device on the bus supports it"));
     }
-    finding.hint("or change less of the picture from frame to frame, or put the others on a bus of their own")
+    finding.hint("or change less of the picture in each frame, or move the other devices to a second bus")
 }
 
 /// The slowest usual clock above the show's own at which so much bus time would fit.
@@ -236,14 +238,14 @@ fn report_late_devices(show: &Show, shares: &[SceneShare], findings: &mut Findin
         let between = 1e3 / device.times_a_second;
         if wait > between {
             let message = format!(
-                "`{}` is asked every {between:.2} ms, and one call of the player takes up to {wait:.2} ms",
+                "`{}` is read every {between:.2} ms, but one call of the player takes up to {wait:.2} ms",
                 device.name
             );
             let less = (f64::from(show.bus().per_call) * between / wait).floor();
             let hint = if less >= f64::from(SMALLEST_ALLOWANCE) {
-                format!("about `per_call: {less}` would let it in between, or ask it less often")
+                format!("use about `per_call: {less}`, or read it less often")
             } else {
-                "ask it less often, or put it on a bus of its own".to_owned()
+                "read it less often, or move it to a second bus".to_owned()
             };
             findings.push(Finding::warning(device.span, message).hint(hint));
         }

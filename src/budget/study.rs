@@ -14,7 +14,7 @@ pub type Most = (usize, Option<u32>);
 pub struct Study<'a> {
     pub scene: &'a Scene,
     pub layer: &'a Layer,
-    /// Marks outside the glass, and behind the bezel.
+    /// Marks outside the display, and behind the bezel.
     pub outside: Most,
     pub behind: Most,
     /// Whether any mark can be seen in any frame, and whether there is any at all.
@@ -24,7 +24,7 @@ pub struct Study<'a> {
     pub counts: Vec<u32>,
     /// What changes from each frame to the next, of full light.
     pub changes: Vec<Change>,
-    /// Bytes of the glass (column, page) that change in each frame, in the first one against a dark glass.
+    /// Bytes of the display (column, page) that change in each frame, in the first one against a dark display.
     pub cells: Vec<usize>,
 }
 

@@ -12,7 +12,7 @@ pub struct ShownText<'a> {
     pub name: &'a str,
     pub font_id: FontId,
     pub font: &'a Font,
-    /// Its lines; a number that runs is told by all digits and what stands around it, a live field by its characters.
+    /// Its lines; for a running number all digits and the text around it, for a live field its characters.
     pub text: String,
     pub span: Span,
     /// The columns that its lines must not pass, where the layer cuts them off there without a word.

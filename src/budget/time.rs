@@ -4,7 +4,7 @@ use super::choice::{Choice, Fit};
 use super::timing::{SceneTiming, timings};
 use super::wire::{bus_formula, bus_source, frame_formula};
 use super::{Budget, Figure, SceneLoad, measure};
-use crate::diag::{Finding, Findings};
+use crate::diag::{Finding, Findings, number_of};
 use crate::panel::{Bus, Core};
 use crate::show::{Scene, Show};
 use crate::units::{FrameRate, Hertz, Nanoseconds, grouped};
@@ -33,15 +33,18 @@ pub fn time(show: &Show, choice: &Choice, slower: Option<FrameRate>, findings: &
     }
     if let Some((scene, timing)) = scenes().max_by(|one, other| one.1.mean_share.total_cmp(&other.1.mean_share)) {
         let name = format!("mean frame, fullest scene ({})", scene.name);
-        figures
-            .push(share(name, timing.mean_share).limit(PER_CENT).from("mean of the frames behind the opening", source));
+        figures.push(share(name, timing.mean_share).limit(PER_CENT).from("mean of all frames after the first", source));
     }
     let late: usize = timings.iter().map(|timing| timing.late_frames).sum();
     let latest = timings.iter().map(|timing| timing.latest).max().unwrap_or_default();
     figures.push(
-        Figure::new("late frames", late as f64, "").headline().from("not whole when the next one is due", source),
+        Figure::new("late frames", late as f64, "")
+            .headline()
+            .from("frames not complete when the next one is due", source),
     );
-    figures.push(milliseconds("latest frame, late by", latest).from("whole − due − time between frames", source));
+    figures.push(
+        milliseconds("most late frame, late by", latest).from("time complete − time due − time between frames", source),
+    );
     let longest = loads.iter().flat_map(|load| &load.frames).map(|frame| frame.longest_call).max().unwrap_or_default();
     let call = format!("bus and CPU of one call at {} bytes", show.bus().per_call);
     figures.push(milliseconds("longest time in one call", longest).headline().from(call, source));
@@ -89,10 +92,10 @@ fn worst_bus_time(show: &Show, scene: &Scene, load: &SceneLoad) -> Figure {
 fn of_scene(show: &Show, scene: &Scene, timing: &SceneTiming, source: &str) -> [Figure; 3] {
     let name = |what: &str| format!("{what}, scene {}", scene.name);
     [
-        share(name("mean frame"), timing.mean_share).from("mean of the frames behind the opening", source).detail(),
+        share(name("mean frame"), timing.mean_share).from("mean of all frames after the first", source).detail(),
         share(name("worst frame"), timing.worst_share).from(frame_formula(show.bus()), source).detail(),
         Figure::new(name("late frames"), timing.late_frames as f64, "")
-            .from("not whole when the next one is due", source)
+            .from("frames not complete when the next one is due", source)
             .detail(),
     ]
 }
@@ -104,7 +107,7 @@ fn report(show: &Show, choice: &Choice, timings: &[SceneTiming], slower: Option<
     for (scene, timing) in show.scenes().iter().zip(timings) {
         if timing.falls_behind {
             let message = format!(
-                "scene `{}` falls behind for good: its frames take {:.1} ms on average, and {:.1} ms are between them",
+                "scene `{}` falls behind and never catches up: its frames take {:.1} ms on average, but only {:.1} ms lie between frames",
                 scene.name,
                 timing.mean_share * period.milliseconds(),
                 period.milliseconds()
@@ -113,10 +116,9 @@ fn report(show: &Show, choice: &Choice, timings: &[SceneTiming], slower: Option<
             let finding = Finding::broken_limit(scene.span, message);
             findings.push(fixes.iter().fold(finding, |finding, fix| finding.hint(fix)));
         } else if timing.late_frames > 0 {
-            let frames = if timing.late_frames == 1 { "frame comes" } else { "frames come" };
             let message = format!(
-                "{} {frames} late in scene `{}`: frame {} is whole {:.1} ms after the next one is due",
-                timing.late_frames,
+                "{} late in scene `{}`: frame {} is complete {:.1} ms after the next one is due",
+                number_of(timing.late_frames, "frame"),
                 scene.name,
                 timing.latest_frame,
                 timing.latest.milliseconds()
@@ -161,7 +163,7 @@ fn what_keeps_time(show: &Show, choice: &Choice, slower: Option<FrameRate>) -> V
     let larger = larger.map(|per_call| Bus { per_call, ..*show.bus() }).find(|wire| keeps(wire));
     fixes.extend(larger.map(|wire| format!("`per_call: {}` keeps time, with longer calls", wire.per_call)));
     fixes.extend(slower.map(|rate| format!("`frame_rate: {}` keeps time", rate.frames_per_second())));
-    fixes.push("or change less of the picture from frame to frame in this scene".to_owned());
+    fixes.push("or change less of the picture in each frame of this scene".to_owned());
     fixes
 }
 
@@ -170,12 +172,10 @@ fn without_lateness(show: &Show, choice: &Choice) -> Vec<String> {
     let none_late = |wire: &Bus| {
         timings(show, &measure(show, &choice.fitted.reel.bytes, wire)).iter().all(|timing| timing.late_frames == 0)
     };
-    let clock = faster_clock(show, none_late).map(|clock| format!("{}, no frame is late then", clock_word(clock)));
+    let clock = faster_clock(show, none_late).map(|clock| format!("{}: then no frame is late", clock_word(clock)));
     clock
         .into_iter()
-        .chain([
-            "the preview shows it as late as it comes; the opening frame of a scene sends the whole picture".to_owned()
-        ])
+        .chain(["the preview shows this delay; the first frame of a scene sends the whole picture".to_owned()])
         .collect()
 }
 
@@ -188,5 +188,5 @@ fn faster_clock(show: &Show, keeps: impl Fn(&Bus) -> bool) -> Option<Hertz> {
 }
 
 fn clock_word(clock: Hertz) -> String {
-    format!("`clock: {}` keeps time, if every part on the bus bears it", grouped(clock.0))
+    format!("`clock: {}` keeps time, if every device on the bus supports it", grouped(clock.0))
 }

@@ -13,7 +13,7 @@ pub struct SceneTiming {
     /// The frame that takes longest, and how long that is.
     pub worst_frame: usize,
     pub worst: Nanoseconds,
-    /// Frames that are not whole when the next one is due, the latest of them and by how much it is late.
+    /// Frames that are frames not complete when the next one is due, the latest of them and by how much it is late.
     pub late_frames: usize,
     pub latest_frame: usize,
     pub latest: Nanoseconds,

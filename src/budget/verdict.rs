@@ -1,17 +1,16 @@
 //! The verdict on a show in one sentence: does it fit, does it keep time.
 
 use super::choice::Fit;
-use crate::diag::{Findings, Severity};
+use crate::diag::{Findings, Severity, number_of};
 
 /// The verdict in words, with the shares of flash, RAM and time and the numbers of findings.
 pub fn verdict(fit: &Fit, findings: &Findings) -> String {
     let percent = |share: f64| {
-        if share.is_finite() { format!("{:.0} %", share * 100.0) } else { "more than there is".to_owned() }
+        if share.is_finite() { format!("{:.0} %", share * 100.0) } else { "over 100 %".to_owned() }
     };
     let late = match fit.late_frames {
         0 => String::new(),
-        1 => ", 1 frame late".to_owned(),
-        many => format!(", {many} frames late"),
+        some => format!(", {} late", number_of(some, "frame")),
     };
     let head = match (fit.fits(), fit.falls_behind) {
         (true, false) if fit.late_frames == 0 => "Fits and keeps time".to_owned(),
@@ -27,14 +26,14 @@ pub fn verdict(fit: &Fit, findings: &Findings) -> String {
         percent(fit.worst_time_share)
     );
     let counts = [(Severity::Error, "error"), (Severity::Warning, "warning"), (Severity::Note, "note")];
-    let counted: Vec<String> = counts
+    let found: Vec<String> = counts
         .into_iter()
         .map(|(severity, word)| (findings.count(severity), word))
         .filter(|(count, _)| *count > 0)
-        .map(|(count, word)| format!("{count} {word}{}", if count == 1 { "" } else { "s" }))
+        .map(|(count, word)| number_of(count, word))
         .collect();
-    let counted = if counted.is_empty() { String::new() } else { format!(" {}.", counted.join(", ")) };
-    format!("{head}: {shares}.{counted}")
+    let found = if found.is_empty() { String::new() } else { format!(" {}.", found.join(", ")) };
+    format!("{head}: {shares}.{found}")
 }
 
 #[cfg(test)]

@@ -1,8 +1,8 @@
-//! The visible window: what the layers draw outside the glass or behind the bezel, named by layer and frame.
+//! The visible window: what the layers draw outside the display or behind the bezel, named by layer and frame.
 
 use super::study::Study;
 use super::{Budget, Figure};
-use crate::diag::{Finding, Findings};
+use crate::diag::{Finding, Findings, number_of};
 use crate::show::{Drawing, Layer, Show};
 
 /// Checks what can be seen; hidden ink is a warning, since the show works without it.
@@ -14,14 +14,14 @@ pub fn visible(show: &Show, studies: &[Vec<Study<'_>>], findings: &mut Findings)
         behind += usize::from(study.behind.0 > 0);
         report(study, findings);
     }
-    let source = "rendered layer by layer; a pixel counts as seen when its whole dot is inside the opening";
+    let source = "each layer is drawn alone; a pixel counts as visible when its whole dot lies inside the opening";
     let (width, height) = show.view_size();
     let seen = f64::from(window.width * window.height) / f64::from(width * height);
     let figures = vec![
-        Figure::new("share of the glass that is seen", seen * 100.0, "%")
+        Figure::new("visible share of the display", seen * 100.0, "%")
             .headline()
             .from("pixels whose whole dot lies inside the opening / all", source),
-        Figure::new("layers that reach outside the glass", outside as f64, "").headline().from("counted", source),
+        Figure::new("layers that reach outside the display", outside as f64, "").headline().from("counted", source),
         Figure::new("layers that reach behind the bezel", behind as f64, "").headline().from("counted", source),
     ];
     Budget { title: "visible window", figures }
@@ -31,16 +31,19 @@ fn report(study: &Study<'_>, findings: &mut Findings) {
     let Study { scene, layer, .. } = study;
     let name = &layer.name;
     if study.drawn && !study.seen {
-        let message =
-            format!("`{name}` in scene `{}` is never seen: all of it is outside the glass or hidden", scene.name);
-        findings.push(Finding::warning(layer.span, message).hint("move it into view, or remove it"));
+        let message = format!(
+            "`{name}` in scene `{}` is never visible: all of it lies outside the display or behind the bezel",
+            scene.name
+        );
+        findings.push(Finding::warning(layer.span, message).hint("move it into the visible area, or remove it"));
         return;
     }
     if let (count, Some(frame)) = study.outside
         && !fills(layer)
     {
         let message = format!(
-            "`{name}` reaches outside the glass: up to {count} pixels of it are lost, first at frame {frame} of scene `{}`",
+            "`{name}` reaches outside the display: up to {} cut off, first at frame {frame} of scene `{}`",
+            number_of(count, "pixel"),
             scene.name
         );
         findings.push(Finding::warning(layer.span, message).hint("move it, or make it smaller"));
@@ -49,7 +52,8 @@ fn report(study: &Study<'_>, findings: &mut Findings) {
         && !fills(layer)
     {
         let message = format!(
-            "`{name}` reaches behind the bezel: up to {count} pixels of it are hidden, first at frame {frame} of scene `{}`",
+            "`{name}` reaches behind the bezel: up to {} hidden, first at frame {frame} of scene `{}`",
+            number_of(count, "pixel"),
             scene.name
         );
         findings.push(Finding::warning(layer.span, message).hint("move it, or make the opening larger"));

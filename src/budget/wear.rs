@@ -4,7 +4,7 @@ use super::light::contrasts;
 use super::running::{Running, running};
 use super::study::Study;
 use super::{Budget, Figure};
-use crate::diag::{Finding, Findings};
+use crate::diag::{Finding, Findings, number_of};
 use crate::panel::Panel;
 use crate::render::Bitmap;
 use crate::show::{Layer, Mode, Scene, Show};
@@ -19,8 +19,9 @@ pub const STANDS: &str = "stands: ";
 const STANDS_STILL: (f64, f64) = (0.9, 0.6);
 /// Places of an orbit of one pixel.
 const ORBIT: [(i32, i32); 4] = [(0, 0), (1, 0), (1, 1), (0, 1)];
-const WEAR: &str = "share lit × (contrast / default contrast)²; a pixel ages by its own light (common practice)";
-const SOURCE: &str = "lifetime to half brightness, falling as brightness²; stock line of the panel's data sheet at 25 °C, accelerated test";
+const WEAR: &str =
+    "share of time lit × (contrast / default contrast)²; a pixel ages by its own light (common practice)";
+const SOURCE: &str = "lifetime to half brightness, proportional to 1 / brightness²; typical figure of a panel's data sheet at 25 °C, accelerated test";
 
 /// A number for each pixel, row by row.
 #[derive(Clone, Debug, PartialEq)]
@@ -78,34 +79,36 @@ fn spread(wear: &[f64]) -> f64 {
     (most - least).max(0.0)
 }
 
-/// Reckons the wear; something that hardly ever goes out is a warning.
+/// Computes the wear; a layer that is almost always lit is a warning.
 pub fn wear(show: &Show, frames: &[Vec<Bitmap>], studies: &[Vec<Study<'_>>], findings: &mut Findings) -> Budget {
     let map = wear_map(show, frames);
     let Running { shares, basis } = running(show);
     let longest = map.lit.iter().copied().fold(0.0, f64::max);
     let pixels = map.lit.len().max(1) as f64;
-    let lit = "lit frames / frames, weighed by each scene's share of the time";
+    let lit = "lit frames / all frames, weighted by each scene's share of the time";
     let mut figures = vec![
-        Figure::new("lit, mean of all pixels", map.lit.iter().sum::<f64>() / pixels * 100.0, "% of the time")
+        Figure::new("time lit, mean of all pixels", map.lit.iter().sum::<f64>() / pixels * 100.0, "% of the time")
             .from(lit, basis),
-        Figure::new("lit, the longest of all pixels", longest * 100.0, "% of the time").from(lit, basis).headline(),
+        Figure::new("time lit, longest-lit pixel", longest * 100.0, "% of the time").from(lit, basis).headline(),
         Figure::new("pixels never lit", map.lit.iter().filter(|lit| **lit == 0.0).count() as f64, "px")
             .from("counted", basis),
     ];
     let (now, orbit) = (spread(&map.wear), spread(&map.in_orbit()));
-    figures.push(Figure::new("unevenness of wear", now, "").from(WEAR, basis).rough());
+    figures.push(Figure::new("uneven wear", now, "").from(WEAR, basis).rough());
     figures.push(
-        Figure::new("unevenness with an orbit of one pixel", orbit, "")
+        Figure::new("uneven wear with a one-pixel orbit", orbit, "")
             .from("mean over four places one pixel apart", basis)
             .rough(),
     );
     figures.extend(hours(show.panel(), now, "hours to a visible difference").map(Figure::headline));
-    figures.extend(hours(show.panel(), orbit, "the same with an orbit of one pixel"));
+    figures.extend(hours(show.panel(), orbit, "the same with a one-pixel orbit"));
     let still = standing(studies, &shares);
     for still in still.iter().take(MOST_TOLD) {
         let name = format!("{STANDS}`{}` in scene {}", still.layer.name, still.scene.name);
-        let formula =
-            format!("share of the time that its steadiest pixel is lit; {} pixels of it stand so", still.pixels);
+        let formula = format!(
+            "share of the time that its longest-lit pixel is lit; this applies to {} of its pixels",
+            still.pixels
+        );
         figures.push(Figure::new(name, still.share * 100.0, "% of the time").from(formula, basis).detail());
     }
     if let Some(worst) = still.first() {
@@ -114,7 +117,7 @@ pub fn wear(show: &Show, frames: &[Vec<Bitmap>], studies: &[Vec<Study<'_>>], fin
     Budget { title: "wear", figures }
 }
 
-/// Layers that stand longest, told as figures.
+/// Most layers listed as lit longest.
 const MOST_TOLD: usize = 5;
 
 /// Hours until the most and the least worn pixel differ visibly, where the panel's lifetime is known.
@@ -122,8 +125,7 @@ fn hours(panel: &Panel, spread: f64, name: &str) -> Option<Figure> {
     let life = panel.lifetimes.first()?;
     let hours = hours_to_visible(f64::from(life.hours), spread)?;
     let formula = format!(
-        "{} h to half brightness × log₂(1 / 95 %) / unevenness: 5 % less light is seen; the default contrast is taken to \
-         give the sheet's {} cd/m², twice the light leaves a quarter of the time",
+        "{} h to half brightness × log₂(1 / 95 %) / unevenness: a loss of 5 % is visible; the default contrast is assumed to give the {} cd/m² of the data sheet; twice the brightness gives a quarter of the time",
         life.hours, life.candela_per_square_metre
     );
     Some(Figure::new(name, hours, "h").from(formula, SOURCE).rough())
@@ -165,11 +167,12 @@ fn report(still: &Still<'_>, basis: &str, findings: &mut Findings) {
         return;
     }
     let message = format!(
-        "`{}` in scene `{}` is lit without change for {:.0} % of the time ({basis}): its {pixels} pixels will age before \
+        "`{}` in scene `{}` is lit without change for {:.0} % of the time ({basis}): its {} will age before \
          the others and leave a shadow",
         layer.name,
         scene.name,
-        share * 100.0
+        share * 100.0,
+        number_of(*pixels, "pixel")
     );
     let finding = if *share < STANDS_STILL.0 {
         Finding::note(layer.span, message)
@@ -177,7 +180,9 @@ fn report(still: &Still<'_>, basis: &str, findings: &mut Findings) {
         Finding::warning(layer.span, message)
     };
     findings.push(
-        finding.hint("let it wander by a few pixels, blink, or rest in a dim scene").hint("or lower the contrast"),
+        finding
+            .hint("move it by a few pixels now and then, let it blink, or change to a dim scene")
+            .hint("or lower the contrast"),
     );
 }
 

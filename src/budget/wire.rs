@@ -5,7 +5,9 @@ use crate::panel::{Bus, Wires};
 /// How the time of a frame, bus and CPU together, is computed.
 pub fn frame_formula(bus: &Bus) -> &'static str {
     match bus.wires {
-        Wires::I2c { .. } => "each byte: wait for the one before, then 9 clocks of the bus while the player works on",
+        Wires::I2c { .. } => {
+            "each byte: wait for the byte before, then 9 bus clocks while the player prepares the next byte"
+        }
         Wires::Spi => "each byte: wait for the one before, then 8 clocks of the bus while the player works on",
     }
 }

@@ -12,7 +12,7 @@ pub struct BuildOptions<'a> {
     pub quick: bool,
     /// Where the script and all that it names are read from.
     pub files: &'a dyn Files,
-    /// Who is told how far the build has come.
+    /// Who hears how far the build has come.
     pub steps: &'a dyn Steps,
 }
 

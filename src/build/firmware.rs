@@ -88,7 +88,7 @@ impl Production {
         let longest = frames.map(|frame| frame.longest_call).max().unwrap_or_default();
         let part = self.show.microcontroller();
         format!(
-            "One call takes at most {:.2} ms, bus and CPU together, on an {} at {} MHz (computed).",
+            "One call takes at most {:.2} ms (bus and CPU), computed for an {} at {} MHz.",
             longest.milliseconds(),
             part.name,
             part.clock.0 / 1_000_000

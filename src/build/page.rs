@@ -1,9 +1,9 @@
-//! The report of a production: gathers what the page tells from what was played and computed.
+//! The report of a production: gathers its content from what was played and computed.
 
 use super::Production;
 use crate::diag::{Findings, Sources};
 use crate::preview::{Look, Material, Opening, Surroundings, Tones, materials, scenes_shown};
-use crate::report::{Appearance, Colours, Glass, Picture, State, Subject, Tour, page};
+use crate::report::{Appearance, Colours, DisplayColours, Picture, State, Subject, Tour, page};
 use crate::show::Show;
 
 /// A page on a production and on what was found since; `Err` says in words why there is none.
@@ -41,13 +41,13 @@ fn subject(production: &Production) -> Result<Subject<'_>, String> {
     })
 }
 
-/// The show's own glass, and others to try.
+/// The show's own display, and others to try.
 fn appearance(show: &Show) -> Appearance {
     let (panel, mounting) = (show.panel(), show.mounting());
     let look = |material: Material, light| Look::made_of(material, light, panel, mounting, None);
-    let glass = |(value, words, material): (&'static str, &'static str, Material)| {
+    let display = |(value, words, material): (&'static str, &'static str, Material)| {
         let (night, day) = (look(material, Surroundings::Night), look(material, Surroundings::Day));
-        Glass {
+        DisplayColours {
             value,
             words,
             steady: night.tones.steady,
@@ -60,7 +60,7 @@ fn appearance(show: &Show) -> Appearance {
     let corners = |opening: Opening| [opening.left, opening.top, opening.width, opening.height];
     let [dot, pitch] = [panel.dot_micrometres[0], panel.pitch_micrometres[0]].map(f64::from);
     Appearance {
-        glasses: std::iter::once(own).chain(materials(panel.height)).map(glass).collect(),
+        displays: std::iter::once(own).chain(materials(panel.height)).map(display).collect(),
         reference: panel.drive.contrast,
         dot: dot / pitch.max(1.0),
         opening: look(own.2, Surroundings::Night).opening.map(corners),

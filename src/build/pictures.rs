@@ -12,10 +12,10 @@ const CAPTIONS: &str = "thole";
 /// How a preview is to look; by default as the panel does, by night, at what size suits it.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Style {
-    /// Pixels of the GIF to one of the glass.
+    /// Pixels of the GIF to one of the display.
     pub scale: Option<u32>,
-    /// Another glass than the panel's own.
-    pub glass: Option<Material>,
+    /// Another display than the panel's own.
+    pub material: Option<Material>,
     pub surroundings: Surroundings,
 }
 
@@ -52,9 +52,9 @@ pub fn filmstrip_png(show: &Show, rehearsal: &Rehearsal, style: Style, session: 
 }
 
 fn look(show: &Show, style: Style, scale: Option<u32>) -> Look {
-    let glass = style.glass.unwrap_or(Material::Shining(show.panel().tint));
-    Look::made_of(glass, style.surroundings, show.panel(), show.mounting(), scale)
+    let material = style.material.unwrap_or(Material::Shining(show.panel().tint));
+    Look::made_of(material, style.surroundings, show.panel(), show.mounting(), scale)
 }
 
-/// Pixels of a filmstrip to one of the glass.
+/// Pixels of a filmstrip to one of the display.
 const STRIP_PITCH: u32 = 3;

@@ -13,8 +13,7 @@ use crate::units::FrameRate;
 use std::path::Path;
 
 /// What is said of a reel that stands in for a dense one.
-const PROVISIONAL: &str = "made quickly, with a lean reel where a full build looks for a dense one: the picture is the same, but the \
-                           figures of flash, RAM and time are not those of a full build, and were held to no limit";
+const PROVISIONAL: &str = "quick build with a lean reel: the picture is the same, but figures of flash, RAM and time differ from a full build and were not checked";
 
 /// A show with everything that was made of it.
 pub struct Production {

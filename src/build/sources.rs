@@ -13,7 +13,7 @@ pub fn firmware_in(folder: &Path, shows: &[Firmware], session: &mut Session<'_>)
     if path.exists() {
         let bytes = session.reader.bytes(&path, LIMITS.text_bytes, Place::Nowhere, &mut session.findings)?;
         let Some(known) = read_config(&String::from_utf8_lossy(&bytes)) else {
-            let message = format!("{} is there already, and was not made by this version of pageloom", path.display());
+            let message = format!("{} already exists and was not written by this version of pageloom", path.display());
             session
                 .findings
                 .push(Finding::error(Place::Nowhere, message).hint("move it away, or name another folder with --out"));
@@ -26,10 +26,10 @@ pub fn firmware_in(folder: &Path, shows: &[Firmware], session: &mut Session<'_>)
     if !before.is_empty() {
         let names: Vec<&str> = before.iter().map(|show| show.show.as_str()).collect();
         let message =
-            format!("{} also serves what was built into this folder before: {}", path.display(), names.join(", "));
+            format!("{} also supports the shows built into this folder before: {}", path.display(), names.join(", "));
         session.findings.push(
             Finding::note(Place::Nowhere, message)
-                .hint("build a show again if its script has changed; delete its .h to leave it out"),
+                .hint("rebuild a show after its script has changed; delete its .h file to remove it"),
         );
     }
     match firmware_sources(shows, &before) {

@@ -1,4 +1,4 @@
-//! Who is told how far a build has come.
+//! Progress of a build, for those who show it.
 
 /// Follows a build; its methods are called from several threads.
 pub trait Steps: Sync {

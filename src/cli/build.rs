@@ -12,18 +12,18 @@ use std::path::{Path, PathBuf};
 /// What is built, and where to.
 #[derive(Debug, Args)]
 pub struct Build {
-    /// The scripts of the shows; several are built for one firmware, with the player once.
+    /// Scripts of the shows; several shows become one firmware with one player.
     #[arg(required = true, value_name = "SHOW")]
     shows: Vec<PathBuf>,
-    /// The folder to write to; out/NAME when none is given, out/NAME-NAME for several shows.
+    /// Folder to write to; default: out/NAME, or out/NAME-NAME for several shows.
     #[arg(long, value_name = "FOLDER")]
     out: Option<PathBuf>,
-    /// Take less time: only the report and the figures, beside those of a full build, and look for no dense reel.
+    /// Build faster: only the report and the figures, without the search for a dense reel.
     #[arg(long)]
     quick: bool,
 }
 
-/// A show built by itself: its name, its files by their names, and what the person is told of it.
+/// A show built by itself: its name, its files by their names, and the words for the terminal.
 struct BuiltShow {
     name: String,
     files: Vec<OutputFile>,
@@ -92,4 +92,4 @@ pub fn each<T>(
 }
 
 /// What is said of a quick build.
-const QUICK: &str = "  quick: no preview, filmstrip or firmware; leave --quick out for those\n";
+const QUICK: &str = "  quick build: no preview, filmstrip or firmware; run without --quick for those\n";

@@ -1,4 +1,4 @@
-//! `check`: everything that a build finds and reckons, and no file written.
+//! `check`: everything that a build finds and computes, without writing a file.
 
 use super::explain::explained;
 use super::made::Made;
@@ -12,9 +12,9 @@ use std::path::PathBuf;
 /// What is checked.
 #[derive(Debug, Args)]
 pub struct Check {
-    /// The show's script.
+    /// Script of the show.
     show: PathBuf,
-    /// List too where the reel's flash goes: by scene, layer and kind of instruction, the largest first, with lines of the script.
+    /// Also list what uses the flash of the reel: by scene, layer and kind of instruction, largest first, with lines of the script.
     #[arg(long)]
     explain: bool,
 }

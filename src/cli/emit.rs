@@ -15,15 +15,15 @@ use std::path::{Path, PathBuf};
 /// What is written.
 #[derive(Debug, Subcommand)]
 pub enum Emit {
-    /// Single frames as arrays in page order.
+    /// Write single frames as arrays in page order.
     Frames(Frames),
-    /// A font as a table of glyphs and their columns.
+    /// Write a font as a table of glyphs and their columns.
     Font(FontTable),
-    /// The reel as Intel HEX, for parts that read it from a memory of its own.
+    /// Write the reel as Intel HEX, for an external memory.
     Hex(Hex),
-    /// A sketch that a hobby-board environment opens as it is: a loop with a button and cues, the shows, the player.
+    /// Write a sketch for a hobby-board environment: main loop, shows and player.
     Sketch(FirmwareFolder),
-    /// A library for package managers of C firmware: the shows and the player in src, and the managers' files.
+    /// Write a library for package managers of C firmware: shows, player and the managers' files.
     Library(FirmwareFolder),
 }
 
@@ -53,7 +53,7 @@ impl Written {
 /// Which frames.
 #[derive(Debug, Args)]
 pub struct Frames {
-    /// The show's script.
+    /// Script of the show.
     show: PathBuf,
     /// Only this scene.
     #[arg(long, value_name = "NAME")]
@@ -72,7 +72,7 @@ pub struct Frames {
 /// Which font.
 #[derive(Debug, Args)]
 pub struct FontTable {
-    /// The font's RON file.
+    /// RON file of the font.
     font: PathBuf,
     /// The language of the arrays.
     #[arg(long, value_enum, default_value = "c")]
@@ -85,7 +85,7 @@ pub struct FontTable {
 /// Where the reel goes.
 #[derive(Debug, Args)]
 pub struct Hex {
-    /// The show's script.
+    /// Script of the show.
     show: PathBuf,
     /// The address of the reel's first byte, as 8192 or 0x2000.
     #[arg(long, value_name = "ADDRESS", default_value = "0", value_parser = address)]

@@ -54,7 +54,7 @@ impl FirmwareFolder {
             let limit = production.show.bus().write_limit;
             if let Some(most) = most.filter(|most| limit > *most) {
                 let message = format!(
-                    "{} sends up to {limit} bytes after the address; the two-wire object of a sketch takes {most}",
+                    "{} sends up to {limit} bytes after the address; the I²C library of a sketch takes {most}",
                     production.show.name()
                 );
                 session

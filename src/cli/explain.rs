@@ -16,7 +16,7 @@ struct Part {
 
 /// A table of all bytes of the reel. Layers are marked as rough: what they share is divided among them.
 pub fn explained(production: &Production, sources: &Sources) -> String {
-    let mut table = Table::new(&["flash goes to", ">bytes", ">share", "script"]);
+    let mut table = Table::new(&["flash is used by", ">bytes", ">share", "script"]);
     let all = production.reel().bytes.len();
     let mut row = |name: String, amount: usize, rough: &str, place: String| {
         let share = format!("{:.1} %", 100.0 * amount as f64 / all.max(1) as f64);
@@ -31,7 +31,7 @@ pub fn explained(production: &Production, sources: &Sources) -> String {
                     row(format!("  layer {}", layer.name), bytes as usize, "≈ ", line_of(layer.span, sources));
                 }
             }
-            None => row("the show as a whole".to_owned(), part.bytes, "", String::new()),
+            None => row("whole show".to_owned(), part.bytes, "", String::new()),
         }
         for share in part.kinds {
             let times = if share.count > 1 { format!(", {} times", share.count) } else { String::new() };

@@ -9,7 +9,7 @@ use clap::Args;
 /// Which word.
 #[derive(Debug, Args)]
 pub struct HelpOn {
-    /// A word that stands before a bracket, such as Scene or Sweep; all of them are listed if none is given.
+    /// A name from a script, such as Scene or Sweep; without it, all names are listed
     name: Option<String>,
 }
 
@@ -18,18 +18,16 @@ impl HelpOn {
     pub fn run(&self, session: &mut Session<'_>) -> Checked<Made> {
         let Some(asked) = &self.name else {
             let words = construction_names().join(", ");
-            return Some(Made::words(format!(
-                "pageloom help-on WORD tells what may stand in the brackets of:\n{words}"
-            )));
+            return Some(Made::words(format!("Usage: pageloom help-on NAME\nNames:\n{words}")));
         };
         let known = construction_names().into_iter().find(|name| name.eq_ignore_ascii_case(asked));
         if let Some(found) = known.and_then(construction) {
             return Some(Made::words(page(&found)));
         }
-        let finding = Finding::error(Place::Nowhere, format!("no word of a script is `{asked}`"));
+        let finding = Finding::error(Place::Nowhere, format!("nothing in a script is named `{asked}`"));
         session.findings.push(match nearest(asked, construction_names()) {
             Some(near) => finding.hint(format!("did you mean `{near}`?")),
-            None => finding.hint("pageloom help-on lists all of them"),
+            None => finding.hint("`pageloom help-on` lists all names"),
         });
         None
     }

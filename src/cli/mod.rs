@@ -37,29 +37,29 @@ use std::process::ExitCode;
 struct CommandLine {
     #[command(subcommand)]
     command: Command,
-    /// Let warnings fail, as errors do.
+    /// Treat warnings as errors.
     #[arg(long, global = true)]
     strict: bool,
 }
 
 #[derive(Debug, Subcommand)]
 enum Command {
-    /// Do the whole job: previews and firmware from a show's script.
+    /// Build a show: preview, report and firmware.
     Build(build::Build),
-    /// Find and reckon everything that a build does, and write nothing.
+    /// Check a show: all findings and figures of a build, without writing files.
     Check(check::Check),
-    /// Show a show: as GIF and filmstrip, or live in the terminal with keys for triggers.
+    /// Preview a show: as GIF and filmstrip, or live in the terminal.
     Preview(preview::Preview),
-    /// Write parts for code of your own: frames, a font, or the reel by itself.
+    /// Write parts for your own code: frames, a font, the reel, a sketch or a library.
     #[command(subcommand)]
     Emit(emit::Emit),
-    /// Serve the report to this machine's browser, and build anew at each save.
+    /// Show the report in the browser, and rebuild it at each save.
     Watch(watch::Watch),
-    /// List the glasses, controllers and microcontrollers known here, with the source of each row.
+    /// List known panels, controllers and microcontrollers, with their sources.
     Panels(panels::Panels),
-    /// Tell what a word of a script means, its fields, their ranges and defaults.
+    /// Explain a part of a script: fields, ranges, defaults and an example.
     HelpOn(help_on::HelpOn),
-    /// Make, extend and look at glyph sheets, the drawings that fonts are cut from.
+    /// Create, extend and inspect glyph sheets, the pictures that fonts are drawn in.
     #[command(subcommand)]
     Sheet(sheet::Sheet),
 }

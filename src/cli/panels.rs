@@ -1,4 +1,4 @@
-//! `panels`: the glasses, controllers and microcontrollers known here, each row with its source.
+//! `panels`: the displays, controllers and microcontrollers known here, each row with its source.
 
 use super::made::Made;
 use super::sources::Sources;
@@ -19,7 +19,7 @@ impl Panels {
     pub fn run(&self) -> Made {
         let mut sources = Sources::default();
         let tables = [
-            ("Panels", self.glasses(&mut sources)),
+            ("Panels", self.known_panels(&mut sources)),
             ("Controllers", self.chips(&mut sources)),
             ("Microcontrollers", self.parts(&mut sources)),
         ];
@@ -27,7 +27,7 @@ impl Panels {
         let text: Vec<String> = found.map(|(head, (_, table))| format!("{head}\n\n{table}")).collect();
         if text.is_empty() {
             return Made::words(
-                "No row has that in its name. A show may describe a panel or microcontroller of its own.",
+                "No row has this in its name. A show can also describe its own panel or microcontroller.",
             );
         }
         Made::words(format!("{}\nSources\n\n{}", text.join("\n"), sources.list().trim_end()))
@@ -37,7 +37,7 @@ impl Panels {
         self.part.as_ref().is_none_or(|part| name.to_lowercase().contains(&part.to_lowercase()))
     }
 
-    fn glasses(&self, sources: &mut Sources) -> (usize, Table) {
+    fn known_panels(&self, sources: &mut Sources) -> (usize, Table) {
         let heads = [
             "name",
             "controller",

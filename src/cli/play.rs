@@ -1,4 +1,4 @@
-//! A show live in the terminal: the shipped player at its own pace on the modelled glass, keys for triggers, pause, steps, restart.
+//! A show live in the terminal: the shipped player at its own pace on the modelled display, keys for triggers, pause, steps, restart.
 
 use super::screen::{Screen, lateness};
 use crate::preview::{Played, Stage};

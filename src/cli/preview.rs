@@ -14,42 +14,42 @@ use std::path::PathBuf;
 /// What is shown, and how.
 #[derive(Debug, Args)]
 pub struct Preview {
-    /// The show's script.
+    /// Script of the show.
     show: PathBuf,
-    /// Take less time: look for no dense reel, make no filmstrip. The GIF is the same.
+    /// Build faster: no search for a dense reel, no filmstrip. The GIF is the same.
     #[arg(long)]
     quick: bool,
-    /// Play it in the terminal, as the chip would; keys raise triggers.
+    /// Play it in the terminal; number keys raise triggers.
     #[arg(long, conflicts_with_all = ["events", "out"])]
     play: bool,
-    /// Raise the triggers of this RON file: Events(seconds: 20, triggers: [Trigger(at: 3.5, name: "…")]).
+    /// Raise the triggers listed in this RON file: Events(seconds: 20, triggers: [Trigger(at: 3.5, name: "…")]).
     #[arg(long, value_name = "FILE")]
     events: Option<PathBuf>,
-    /// Pixels of the GIF to one of the glass; what suits the glass when not given.
+    /// GIF pixels per display pixel; default: chosen for the panel.
     #[arg(long, value_name = "PIXELS", value_parser = clap::value_parser!(u32).range(1..=16), conflicts_with = "play")]
     scale: Option<u32>,
-    /// A glass of another colour than the panel's own.
-    #[arg(long, value_name = "GLASS", value_parser = glass_names(), conflicts_with = "play")]
-    glass: Option<String>,
-    /// In a lit room, and not in a dark hull.
+    /// Colour of the display; default: that of the panel.
+    #[arg(long, value_name = "COLOUR", value_parser = colour_names(), conflicts_with = "play")]
+    colour: Option<String>,
+    /// Show the display in a lit room instead of in the dark.
     #[arg(long, conflicts_with = "play")]
     day: bool,
-    /// The folder to write to; out/NAME when none is given.
+    /// Folder to write to; default: out/NAME.
     #[arg(long, value_name = "FOLDER")]
     out: Option<PathBuf>,
 }
 
-/// The names of the glasses that can be tried.
-fn glass_names() -> PossibleValuesParser {
+/// The names of the displays that can be tried.
+fn colour_names() -> PossibleValuesParser {
     PossibleValuesParser::new(materials(0).map(|(name, words, _)| PossibleValue::new(name).help(words)))
 }
 
 impl Preview {
     fn style(&self, show: &Show) -> Style {
         let named =
-            |(name, _, material): (&str, &str, Material)| (Some(name) == self.glass.as_deref()).then_some(material);
+            |(name, _, material): (&str, &str, Material)| (Some(name) == self.colour.as_deref()).then_some(material);
         let surroundings = if self.day { Surroundings::Day } else { Surroundings::Night };
-        Style { scale: self.scale, glass: materials(show.panel().height).into_iter().find_map(named), surroundings }
+        Style { scale: self.scale, material: materials(show.panel().height).into_iter().find_map(named), surroundings }
     }
 
     /// Runs the command.
@@ -100,19 +100,19 @@ fn course(show: &Show, rehearsal: &Rehearsal) -> String {
     let mut lines = Vec::new();
     let mut scene = "";
     for (frame, shown) in rehearsal.shown.iter().enumerate() {
-        let mut told = Vec::new();
+        let mut words = Vec::new();
         for (_, trigger) in rehearsal.raised.iter().filter(|(raised, _)| *raised == frame) {
-            told.push(format!("trigger {}", show.triggers()[trigger.0]));
+            words.push(format!("trigger {}", show.triggers()[trigger.0]));
         }
         if scene != shown.scene {
-            told.push(format!("scene {}", shown.scene));
+            words.push(format!("scene {}", shown.scene));
             scene = &shown.scene;
         }
         for (_, cue) in rehearsal.cues.iter().filter(|(handed, _)| *handed == frame) {
-            told.push(format!("cue {}", show.cues()[cue.0]));
+            words.push(format!("cue {}", show.cues()[cue.0]));
         }
-        if !told.is_empty() {
-            lines.push(format!("{:7.2} s  {}", rehearsal.seconds_at(show, frame), told.join(", ")));
+        if !words.is_empty() {
+            lines.push(format!("{:7.2} s  {}", rehearsal.seconds_at(show, frame), words.join(", ")));
         }
     }
     lines.push(format!("{:7.2} s  end", rehearsal.seconds_at(show, rehearsal.shown.len())));

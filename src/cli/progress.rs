@@ -122,18 +122,18 @@ mod tests {
         let paper = Paper::default();
         let line = || paper.0.lock().expect("one thread").clone();
         let progress = Progress::on(ProgressDrawTarget::term_like(Box::new(paper.clone())));
-        let told = || {
+        let words = || {
             progress.bar.force_draw();
             line()
         };
         progress.stage("drawing");
-        assert!(told().contains("drawing") && !told().contains(" of "), "{}", line());
+        assert!(words().contains("drawing") && !words().contains(" of "), "{}", line());
         (0..3).for_each(|_| progress.done(4));
-        assert!(told().contains("drawing") && told().contains("3 of 4") && told().contains('█'), "{}", line());
+        assert!(words().contains("drawing") && words().contains("3 of 4") && words().contains('█'), "{}", line());
         progress.stage("planning");
-        assert!(told().contains("planning") && !told().contains(" of "), "{}", line());
+        assert!(words().contains("planning") && !words().contains(" of "), "{}", line());
         progress.done(2);
-        assert!(told().contains("1 of 2"), "{}", line());
+        assert!(words().contains("1 of 2"), "{}", line());
         drop(progress);
         assert!(!line().contains("planning"), "{}", line());
     }

@@ -5,7 +5,7 @@ use super::sources::Sources;
 use super::table::Table;
 use crate::budget::{Budget, Figure, Fit, verdict, with_unit};
 use crate::build::Production;
-use crate::diag::Findings;
+use crate::diag::{Findings, number_of};
 
 /// Steps of the bar that shows how much of a limit is taken.
 const BAR_STEPS: usize = 10;
@@ -19,18 +19,18 @@ pub fn summary(production: &Production, findings: &Findings) -> String {
     let rate = show.frame_rate();
     let frames: u32 = show.scenes().iter().map(|scene| scene.frames.0).sum();
     let verdict = verdict(&production.choice.fitted.fit, findings);
-    let scenes = show.scenes().len();
     let head = format!(
-        "{verdict}\n\n{}: {scenes} scene{}, {frames} frames at {} a second on {}\n",
+        "{verdict}\n\n{}: {}, {} at {} per second on {}\n",
         show.name(),
-        if scenes == 1 { "" } else { "s" },
+        number_of(show.scenes().len(), "scene"),
+        number_of(frames as usize, "frame"),
         rate.frames_per_second(),
         show.panel().name
     );
     let seconds = rehearsal.seconds_at(show, rehearsal.shown.len());
     let profiles = profiles(&production.choice.profiles);
     let truth =
-        format!("  played by the shipped player on the modelled controller: every pixel as drawn, {seconds:.0} s");
+        format!("  played by the shipped player on the simulated controller: every pixel as drawn, {seconds:.0} s");
     let budgets = &production.budgets;
     format!("{head}\n{}\n{}\n{profiles}{truth}\n", limits(budgets), others(budgets))
 }

@@ -88,7 +88,7 @@ mod tests {
     #[test]
     fn a_long_name_goes_on_in_the_next_line() {
         let mut table = Table::named(14, 0);
-        table.row(["  a pixel of the glass".into(), "5.77 px".into()]);
-        assert_eq!(table.to_string(), "  a pixel of   5.77 px\n    the glass\n");
+        table.row(["  a pixel of the panel".into(), "5.77 px".into()]);
+        assert_eq!(table.to_string(), "  a pixel of   5.77 px\n    the panel\n");
     }
 }

@@ -34,7 +34,7 @@ fn count(findings: &Findings, strict: bool) -> String {
         (true, _) => String::new(),
         (false, false) if errors > 0 => format!("{}: no firmware was written\n", parts.join(", ")),
         (false, false) => format!("{}\n", parts.join(", ")),
-        (false, true) if errors == 0 => format!("{}, and --strict is given: nothing was written\n", parts.join(", ")),
+        (false, true) if errors == 0 => format!("{} with --strict: nothing was written\n", parts.join(", ")),
         (false, true) => format!("{}: nothing was written\n", parts.join(", ")),
     }
 }

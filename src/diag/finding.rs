@@ -32,7 +32,7 @@ pub enum Place {
     Text(Span),
     /// A picture, with the cell (column, row of the grid) and the pixel (x, y) where they are known; all count from 0 at the top left.
     Picture { file: FileId, cell: Option<(u32, u32)>, pixel: Option<(u32, u32)> },
-    /// No file: the command line, or the show as a whole.
+    /// No file: the command line, or whole show.
     Nowhere,
 }
 

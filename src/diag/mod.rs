@@ -2,11 +2,13 @@
 
 mod finding;
 mod hidden;
+mod plural;
 mod render;
 mod sources;
 
 pub use finding::{Finding, Findings, Place, Severity, Span};
 pub use hidden::{is_hidden, visible};
+pub use plural::number_of;
 pub use render::render;
 pub use sources::{FileId, Sources};
 

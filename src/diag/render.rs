@@ -28,7 +28,7 @@ pub fn render(findings: &Findings, sources: &Sources, colours: bool) -> String {
     for (severity, what) in [(Severity::Note, "notes"), (Severity::Warning, "warnings"), (Severity::Error, "errors")] {
         let count = findings.left_out(severity);
         if count > 0 {
-            text.push_str(&format!("and {count} more {what}, which are not listed\n\n"));
+            text.push_str(&format!("and {count} more {what}, not listed\n\n"));
         }
     }
     text

@@ -26,8 +26,8 @@ fn header(firmware: &Firmware, stem: &str, capitals: &str) -> String {
     let name = comment(&firmware.name);
     let about: String = firmware.about.iter().map(|line| format!(" * {}\n", comment(line))).collect();
     let mut text = format!(
-        "/*\n * {stem}.h - the show `{name}`, made by pageloom from its script: change that, not this file.\n *\n{about} *\n \
-         * Plays with `pageloom_start(&player, {stem}_reel, {capitals}_REEL_SIZE)`; pageloom_player.h says more.\n */\n#ifndef {capitals}_SHOW_H\n#define {capitals}_SHOW_H\n\n"
+        "/*\n * {stem}.h - the show `{name}`, written by pageloom from its script: edit the script, not this file.\n *\n{about} *\n \
+         * Plays with `pageloom_start(&player, {stem}_reel, {capitals}_REEL_SIZE)`; see pageloom_player.h.\n */\n#ifndef {capitals}_SHOW_H\n#define {capitals}_SHOW_H\n\n"
     );
     text.push_str("#include \"pageloom_player.h\"\n\n");
     text.push_str(&checks(&Needs::of(firmware)));
@@ -41,7 +41,7 @@ fn header(firmware: &Firmware, stem: &str, capitals: &str) -> String {
     for (name, field) in field_names(firmware) {
         let (cells, size, name_of_size) = (field.cells, field.table.len(), name.to_ascii_uppercase());
         text.push_str(&format!(
-            "/* The field {words}: its characters, and its table in flash. */\n#define {capitals}_FIELD_{name_of_size}_CELLS {cells}\n\
+            "/* The field {words}: number of characters, and its table in flash. */\n#define {capitals}_FIELD_{name_of_size}_CELLS {cells}\n\
              extern const uint8_t {stem}_field_{name}[{size}];\n\n",
             words = comment(&field.name),
         ));
@@ -70,8 +70,7 @@ fn checks(needs: &Needs) -> String {
     let (show, mut text) = (comment(&needs.show), String::new());
     let mut check = |condition: String, has: &str| {
         text.push_str(&format!(
-            "#if {condition}\n#error \"The show {show} {has}, which pageloom_config.h leaves out. Build all shows of this firmware \
-             together: pageloom build {show}.ron OTHER.ron\"\n#endif\n"
+            "#if {condition}\n#error \"The show {show} {has}, which pageloom_config.h does not support. Build all shows of this firmware together: pageloom build {show}.ron OTHER.ron\"\n#endif\n"
         ));
     };
     check(format!("PAGELOOM_REEL_VERSION != {REEL_VERSION}"), &format!("has a reel of version {REEL_VERSION}"));
@@ -81,9 +80,9 @@ fn checks(needs: &Needs) -> String {
     match needs.picture {
         Some((columns, pages)) => check(
             format!("PAGELOOM_COLUMNS != {columns} || PAGELOOM_PAGES != {pages}"),
-            &format!("is drawn on a picture of {columns} columns and {pages} pages"),
+            &format!("needs a picture copy of {columns} columns and {pages} pages"),
         ),
-        None => check("!defined PAGELOOM_LEAN".into(), "is drawn without a copy of the picture"),
+        None => check("!defined PAGELOOM_LEAN".into(), "plays without a picture copy"),
     }
     text + "\n"
 }
@@ -131,7 +130,7 @@ fn numbers(identifiers: &[String], names: &[String], words: &str) -> String {
 fn source(firmware: &Firmware, stem: &str, capitals: &str) -> String {
     let name = comment(&firmware.name);
     let mut text = format!(
-        "/* {stem}.c - the reel of the show `{name}`; {stem}.h says how to use it. */\n\
+        "/* {stem}.c - the reel of the show `{name}`; {stem}.h explains how to use it. */\n\
          #include \"{stem}.h\"\n\nconst uint8_t {stem}_reel[{capitals}_REEL_SIZE] PAGELOOM_FLASH = {{\n"
     );
     for (heading, bytes) in firmware.pieces() {

@@ -48,9 +48,9 @@ impl<'a> Config<'a> {
     pub fn c(&self) -> String {
         let shows: String = self.shows.iter().map(|show| format!("{SHOW_LINE}{}\n", show_words(show))).collect();
         let mut text = format!(
-            "/*\n * {C_CONFIG} - the parts of the player that the shows of this firmware need, made by `pageloom build`:\n *\n\
-             {shows} *\n * Each part takes flash and RAM, here in bytes on an 8-bit AVR. To change it, build all shows of the firmware in one\n \
-             * command, or one after the other into one folder. A show that needs a part which is not defined here does not compile.\n */\n\
+            "/*\n * {C_CONFIG} - parts of the player that the shows of this firmware need, written by `pageloom build`:\n *\n\
+             {shows} *\n * Flash and RAM of each part are bytes on an 8-bit AVR. To change this file, build all shows of the firmware in one\n \
+             * command, or one by one into the same folder. A show that needs a part not defined here does not compile.\n */\n\
              #ifndef PAGELOOM_CONFIG_H\n#define PAGELOOM_CONFIG_H\n\n"
         );
         for part in &PARTS {
@@ -69,19 +69,19 @@ impl<'a> Config<'a> {
         if let Some((columns, pages)) = self.picture() {
             let bytes = columns * pages + (columns.div_ceil(8) + 1) * (pages + 2) + 1;
             text.push_str(&format!(
-                "/* The copy of the picture: {columns} columns, {pages} pages of eight rows; {bytes} of RAM. */\n\
+                "/* The picture copy: {columns} columns, {pages} pages of eight rows; {bytes} bytes of RAM. */\n\
                  #define PAGELOOM_COLUMNS {columns}\n#define PAGELOOM_PAGES {pages}\n\n"
             ));
             if self.any_lean() {
                 text.push_str(
-                    "/* Other shows are drawn without it, by instructions that a player of the former leaves out. */\n\
+                    "/* Other shows play without a picture copy. This adds the instructions that they need. */\n\
                      #define PAGELOOM_BOTH\n\n",
                 );
             }
         }
         text.push_str(
-            "/* Waits after power-up, begins again after faults, refreshes registers (pageloom_supervise): 312 of flash, 12 of RAM.\n \
-             * A linker that drops functions which are not called drops it. */\n#define PAGELOOM_SUPERVISOR\n\n",
+            "/* pageloom_supervise: waits after power-up, restarts after bus faults, refreshes the registers. 312 of flash, 12 of RAM.\n \
+             * A linker that removes unused functions removes it when it is not called. */\n#define PAGELOOM_SUPERVISOR\n\n",
         );
         text + "#endif\n"
     }
@@ -90,7 +90,7 @@ impl<'a> Config<'a> {
     pub fn rust(&self) -> String {
         let names: Vec<&str> = self.shows.iter().map(|show| show.show.as_str()).collect();
         let mut text = format!(
-            "//! The parts of the player that the shows of this firmware need ({}), made by `pageloom build`.\n\
+            "//! Parts of the player that the shows of this firmware need ({}), written by `pageloom build`.\n\
              #![allow(dead_code)]\n\nuse super::pageloom_player as player;\n",
             comment(&listed(&names))
         );
@@ -103,12 +103,12 @@ impl<'a> Config<'a> {
             ));
         }
         text.push_str(&format!(
-            "\n/// Whether a show is drawn without a copy of the picture.\npub const LEAN: bool = {};\n",
+            "\n/// Whether a show plays without a picture copy.\npub const LEAN: bool = {};\n",
             self.any_lean()
         ));
         let (columns, pages) = self.picture().unwrap_or((0, 0));
         text.push_str(&format!(
-            "\n/// Columns and pages of the copy of the picture; 0 without one.\npub const PICTURE: (u8, u8) = ({columns}, {pages});\n"
+            "\n/// Columns and pages of the picture copy; 0 without one.\npub const PICTURE: (u8, u8) = ({columns}, {pages});\n"
         ));
         let (kind, begun) = self.keeps();
         text + &format!(

@@ -46,7 +46,7 @@ pub fn font_file(language: Language, font: &Font) -> Result<String, String> {
 fn row(code: u32, offset: usize, glyph: &Glyph, symbol: &Symbol) -> Result<Row, String> {
     let fits = |value: i32| i8::try_from(value).is_ok();
     if !fits(glyph.left()) || !fits(glyph.advance()) {
-        return Err(format!("{symbol} stands or moves by more than 127 pixels, which the table cannot hold"));
+        return Err(format!("an offset or advance of {symbol} exceeds 127 pixels, the limit of the table"));
     }
     let (left, advance) = (glyph.left(), glyph.advance());
     Ok(Row { code, offset, columns: glyph.columns().len(), left, advance, words: symbol.to_string() })
@@ -72,9 +72,9 @@ fn c_file(font: &Font, pages: u32, bytes: &[u8], rows: &[Row]) -> String {
     format!(
         "/* The font {}, made by pageloom. */\n{C_FLASH}\n/* Rows of a line, of them above the baseline, pages of a column. */\n\
          enum {{ {capitals}_HEIGHT = {}, {capitals}_ASCENT = {}, {capitals}_PAGES = {pages}, {capitals}_GLYPHS = {} }};\n\n\
-         /* One glyph: its character (icons from 0xE000), its columns from `offset` on, the pen's way to the first, to the next glyph. */\n\
+         /* One glyph: its character (icons from 0xE000), its columns from `offset` on, offset of the first column from the pen, advance to the next glyph. */\n\
          typedef struct {{\n    uint32_t code;\n    uint16_t offset;\n    uint8_t columns;\n    int8_t left;\n    int8_t advance;\n}} {stem}_glyph;\n\n\
-         /* By rising code. */\nstatic const {stem}_glyph {stem}_glyphs[{}] PAGELOOM_FLASH = {{\n{table}}};\n{}",
+         /* Sorted by code. */\nstatic const {stem}_glyph {stem}_glyphs[{}] PAGELOOM_FLASH = {{\n{table}}};\n{}",
         comment(font.name()),
         font.height(),
         font.ascent(),
@@ -96,9 +96,9 @@ fn rust_file(font: &Font, pages: u32, bytes: &[u8], rows: &[Row]) -> String {
     format!(
         "//! The font {}, made by pageloom.\n#![allow(dead_code)]\n\n/// Rows of a line.\npub const HEIGHT: u32 = {};\n\
          /// Rows above the baseline.\npub const ASCENT: u32 = {};\n/// Pages of a column.\npub const PAGES: usize = {pages};\n\n\
-         /// One glyph: its character (icons from 0xE000), its columns from `offset` on, the pen's way to the first, to the next glyph.\n\
+         /// One glyph: its character (icons from 0xE000), its columns from `offset` on, offset of the first column from the pen, advance to the next glyph.\n\
          #[derive(Clone, Copy, Debug, PartialEq, Eq)]\npub struct Glyph {{\n    pub code: u32,\n    pub offset: u16,\n    \
-         pub columns: u8,\n    pub left: i8,\n    pub advance: i8,\n}}\n\n/// By rising code.\n\
+         pub columns: u8,\n    pub left: i8,\n    pub advance: i8,\n}}\n\n/// Sorted by code.\n\
          pub static GLYPHS: [Glyph; {}] = [\n{table}];\n{}",
         comment(font.name()),
         font.height(),

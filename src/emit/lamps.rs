@@ -35,7 +35,7 @@ pub fn lamp_header(firmware: &Firmware, stem: &str, capitals: &str, names: &Iden
     for (of, by, words) in [("SCENE", by_scene, "scene"), ("CUE", by_cue, "cue")] {
         if !by.is_empty() {
             text.push_str(&format!(
-                "/* The lamps that begin with a {words}: ROW({words}, table), such as for\n \
+                "/* The lamps that a {words} starts: ROW({words}, table), to be used as in\n \
                  * `#define ROW({words}, table) if (player.{words} == ({words})) begin(table);` */\n"
             ));
             text.push_str(&rows(&format!("{capitals}_LAMPS_BY_{of}"), &by));
@@ -78,7 +78,7 @@ pub fn rust_lamps(firmware: &Firmware) -> String {
             let (constant, lower) = (kind.to_ascii_uppercase(), kind.to_ascii_lowercase());
             let (count, rows) = (by.len(), by.concat());
             text.push_str(&format!(
-                "\n/// The lamps that begin with a {lower}.\n#[rustfmt::skip]\npub static LAMPS_BY_{constant}: [({kind}, &[u8]); {count}] = [\n{rows}];\n"
+                "\n/// The lamps that a {lower} starts.\n#[rustfmt::skip]\npub static LAMPS_BY_{constant}: [({kind}, &[u8]); {count}] = [\n{rows}];\n"
             ));
         }
     }

@@ -38,19 +38,19 @@ pub struct Part {
 pub const PARTS: [Part; 12] = [
     Part {
         name: "DENSE",
-        has: "is drawn on a copy of the picture",
+        has: "needs a picture copy",
         needed: |show| show.picture.is_some(),
         cost: |row| part_cost(row, PlayerParts { dense: true, ..PlayerParts::NONE }),
     },
     Part {
         name: "CHANGES",
-        has: "sends of what passes by only what changes",
+        has: "sends only the changed cells of moving strips",
         needed: |show| show.parts.changes,
         cost: |row| part_cost(row, PlayerParts { changes: true, ..PlayerParts::NONE }),
     },
     Part {
         name: "BEAM",
-        has: "has a beam that turns",
+        has: "has a turning beam",
         needed: |show| show.parts.beam,
         cost: |row| part_cost(row, PlayerParts { beam: true, ..PlayerParts::NONE }),
     },
@@ -62,31 +62,31 @@ pub const PARTS: [Part; 12] = [
     },
     Part {
         name: "ROLLS",
-        has: "has lines that roll",
+        has: "has scrolling lines",
         needed: |show| show.parts.rolls,
         cost: |row| part_cost(row, PlayerParts { rolls: true, ..PlayerParts::NONE }),
     },
     Part {
         name: "ROUNDS",
-        has: "has a part of the picture that repeats beside the rest",
+        has: "has a part of the picture that repeats on its own",
         needed: |show| show.parts.rounds,
         cost: |row| part_cost(row, PlayerParts { rounds: true, ..PlayerParts::NONE }),
     },
     Part {
         name: "AREAS",
-        has: "has areas of moving sheets",
+        has: "has moving areas",
         needed: |show| show.parts.areas > 0,
         cost: |row| part_cost(row, PlayerParts { areas: 1, ..PlayerParts::NONE }),
     },
     Part {
         name: "FIELDS",
-        has: "has fields that the firmware fills",
+        has: "has live fields",
         needed: |show| !show.fields.is_empty(),
         cost: |row| (field_code_bytes_on(row.core), 1),
     },
     Part {
         name: "SHARED_FIELDS",
-        has: "has fields that share bytes of the display",
+        has: "has live fields that share display bytes",
         needed: |show| show.fields.iter().any(|field| shares_bytes(&field.table)),
         cost: |row| shared_fields_cost_on(row.core),
     },
@@ -99,7 +99,7 @@ pub const PARTS: [Part; 12] = [
     Part { name: "SPI", has: "is shown over SPI", needed: |show| show.spi, cost: |_| (0, 0) },
     Part {
         name: "UNACKNOWLEDGED",
-        has: "is shown by a module that never acknowledges",
+        has: "ignores missing acknowledges",
         needed: |show| show.unacknowledged,
         cost: |_| (0, 0),
     },

@@ -9,15 +9,15 @@ use super::times::rust_times;
 use crate::reel::shares_bytes;
 
 /// What is said of a field that shares bytes of the display with another one.
-const SHARED_FIELD: &str = "\n/// It shares bytes of the display with other fields: call `tick_beside` with those.";
+const SHARED_FIELD: &str = "\n/// It shares display bytes with other fields: call `tick_beside` with those.";
 
 /// Writes a show as a Rust module that needs `core` only.
 pub fn rust(firmware: &Firmware) -> String {
     let about: String = firmware.about.iter().map(|line| format!("//! {}\n", comment(line))).collect();
     let mut text = format!(
-        "//! The show `{}`, made by pageloom from its script: change that, not this file.\n//!\n{about}//!\n\
+        "//! The show `{}`, written by pageloom from its script: edit the script, not this file.\n//!\n{about}//!\n\
          //! Plays with `show_player()`: call `tick` from the main loop, `trigger(Trigger::… as u8)` on an event.\n\
-         #![allow(dead_code)] // a firmware uses what it needs\n\nuse super::pageloom_config as config;\n\n",
+         #![allow(dead_code)] // firmware uses what it needs\n\nuse super::pageloom_config as config;\n\n",
         comment(&firmware.name),
     );
     text.push_str(&numbers("Scene", "A scene, as `Player::scene` gives it.", &firmware.scenes));
@@ -62,7 +62,7 @@ fn show_player(firmware: &Firmware) -> String {
     let mut text = String::from("\n// The player is built for this show.\n");
     let mut check = |condition: String, has: &str| {
         text.push_str(&format!(
-            "const _: () = assert!(\n    {condition},\n    \"the show {show} {has}: build all shows together, pageloom build {show}.ron OTHER.ron\"\n);\n"
+            "const _: () = assert!(\n    {condition},\n    \"the show {show} {has}: build all shows together: pageloom build {show}.ron OTHER.ron\"\n);\n"
         ));
     };
     for part in PARTS.iter().filter(|part| needs.has(part.name)) {
@@ -71,11 +71,11 @@ fn show_player(firmware: &Firmware) -> String {
     match needs.picture {
         Some((columns, pages)) => check(
             format!("config::PICTURE.0 == {columns} && config::PICTURE.1 == {pages}"),
-            "has a picture of another size",
+            "needs a picture copy of another size",
         ),
-        None => check("config::LEAN".into(), "is drawn without a copy of the picture"),
+        None => check("config::LEAN".into(), "plays without a picture copy"),
     }
-    text + "\n/// A player at the start of the reel; of one type for all shows of the firmware.\n#[must_use]\n\
+    text + "\n/// A player at the start of the reel. The type is the same for all shows of the firmware.\n#[must_use]\n\
             pub const fn show_player() -> config::ShowPlayer {\n    config::show_player(&REEL)\n}\n"
 }
 
@@ -92,7 +92,7 @@ fn numbers(kind: &str, words: &str, names: &[String]) -> String {
     }
     format!(
         "/// {words}\n#[derive(Clone, Copy, Debug, PartialEq, Eq)]\n#[repr(u8)]\npub enum {kind} {{\n{entries}}}\n\n\
-         impl {kind} {{\n    /// The entry of a number, if there is one.\n    #[must_use]\n    pub const fn from_number(number: u8) -> Option<Self> {{\n        \
+         impl {kind} {{\n    /// The entry with this number, if there is one.\n    #[must_use]\n    pub const fn from_number(number: u8) -> Option<Self> {{\n        \
          match number {{\n{arms}            _ => None,\n        }}\n    }}\n}}\n\n"
     )
 }

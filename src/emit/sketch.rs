@@ -1,4 +1,4 @@
-//! A sketch for hobby-board environments: the loop around the shows, with a button and the cues, on the environment's two-wire object.
+//! A sketch for hobby-board environments: the loop around the shows, with a button and the cues, on the I²C library of the environment.
 
 use super::c::cue_names;
 use super::firmware::Firmware;
@@ -6,7 +6,7 @@ use super::needs::stem;
 use super::sources::SourceFile;
 use super::text::comment;
 
-/// Bytes of one transaction after the address that the two-wire object of these environments takes (common practice).
+/// Most bytes of one transaction after the address in the I²C library of these environments (common practice).
 pub const SKETCH_WRITE_LIMIT: u16 = 32;
 
 /// The name of the folder, which the file with the loop must have too.
@@ -57,18 +57,18 @@ const NEXT_TURN: &str = "  if (was_pressed(NEXT_PIN, next_looks, looks_now)) {\n
     begin_show((uint8_t)((playing + 1) % (sizeof shows / sizeof shows[0])));\n  }\n";
 
 const LOOP: &str = r#"/*
- * {name} - plays: {shows}. Made by pageloom; change it as you like, and build the shows anew into this folder with
- * `pageloom build SHOW.ron --out FOLDER`, which leaves this file alone.
+ * {name} - plays: {shows}. Written by pageloom; edit it as you like. To rebuild the shows into this folder, run
+ * `pageloom build SHOW.ron --out FOLDER`, which does not change this file.
  *
- * Wiring: the display on the board's two-wire pins, with pull-ups to the display's supply; a button from pin 2 to ground.
+ * Wiring: the display on the I2C pins of the board, with pull-ups to the supply of the display; a button from pin 2 to ground.
  */
 #include <Wire.h>
 {includes}
 const uint8_t BUTTON_PIN = 2; // closes to ground: raises the show's first trigger
-{next pin}const uint8_t ALLOWANCE = 16;  // bytes on the bus in one turn of the loop
+{next pin}const uint8_t ALLOWANCE = 16;  // most bytes on the bus per call
 const uint32_t BUS_HERTZ = 400000;
 const uint8_t REFRESH_SECONDS = 10;
-// A button counts when so many looks in a row, as many milliseconds apart, find it closed.
+// A button counts as pressed after this many samples in a row, this many milliseconds apart.
 const uint8_t LOOKS = 4;
 const uint8_t LOOK_MILLISECONDS = 5;
 
@@ -85,11 +85,11 @@ pageloom_player player;
 static pageloom_supervisor supervisor;
 static uint8_t playing, button_looks;
 
-// What a cue does: start a sound, light a lamp. It must not wait.
+// What a cue does: start a sound, switch a lamp on. It must not block.
 static void on_cue(uint8_t show, uint8_t cue) {
 {cues}}
 
-// The bus of the player: the two-wire object gathers a transaction and sends it at its end.
+// The bus functions of the player: the I2C library collects a transaction and sends it at the end.
 extern "C" uint8_t pageloom_bus_start(uint8_t address) {
   Wire.beginTransmission(address);
   return 1;
@@ -103,7 +103,7 @@ extern "C" uint8_t pageloom_bus_stop(void) {
   return Wire.endTransmission() == 0;
 }
 
-// Sets the display up and plays a show from its start; nothing of the one before is seen.
+// Sets up the display and plays a show from its start.
 static void begin_show(uint8_t number) {
   playing = number;
   pageloom_start(&player, shows[playing].reel, shows[playing].size);
@@ -111,7 +111,7 @@ static void begin_show(uint8_t number) {
   supervisor.every = REFRESH_SECONDS;
 }
 
-// Whether a button has just been found closed by enough looks in a row.
+// Whether a button has just been pressed, by enough samples in a row.
 static bool was_pressed(uint8_t pin, uint8_t &looks, bool looks_now) {
   if (!looks_now) {
     return false;
@@ -132,7 +132,7 @@ void setup() {
 {next input}  Wire.begin();
   Wire.setClock(BUS_HERTZ);
 #ifdef WIRE_HAS_TIMEOUT
-  Wire.setWireTimeout(3000, true); // microseconds; else a stuck bus would stop everything
+  Wire.setWireTimeout(3000, true); // microseconds; without it a stuck bus would stop the firmware
 #endif
   begin_show(0);
 }
@@ -151,6 +151,6 @@ void loop() {
 {next turn}  if (pageloom_supervise(&supervisor, now, ALLOWANCE) == PAGELOOM_CUE) {
     on_cue(playing, player.cue);
   }
-  // The rest of your loop; none of it should wait.
+  // The rest of your loop; it must not block.
 }
 "#;

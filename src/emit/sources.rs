@@ -61,8 +61,7 @@ fn clashes(shows: &[Needs]) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (at, show) in shows.iter().enumerate() {
         if show.stem.starts_with(PLAYER_STEM) || TAKEN.contains(&show.stem.as_str()) {
-            let message =
-                format!("the show `{}` would have files named {}.c and .h, which are taken", show.show, show.stem);
+            let message = format!("the show `{}` would overwrite the files {}.c and .h", show.show, show.stem);
             findings.push(Finding::error(Place::Nowhere, message).hint("give the show another `name`"));
         }
         for other in &shows[..at] {
@@ -75,10 +74,10 @@ fn clashes(shows: &[Needs]) -> Vec<Finding> {
 fn clash(one: &Needs, other: &Needs) -> Option<Finding> {
     if one.stem == other.stem {
         let message =
-            format!("the shows `{}` and `{}` would both have files named {}.c and .h", one.show, other.show, one.stem);
+            format!("the shows `{}` and `{}` would both be written to {}.c and .h", one.show, other.show, one.stem);
         return Some(
             Finding::error(Place::Nowhere, message)
-                .hint("give one of them another `name`, or another folder with --out"),
+                .hint("give one of them another `name`, or use another folder with --out"),
         );
     }
     if one.has("SPI") != other.has("SPI") {
@@ -88,16 +87,16 @@ fn clash(one: &Needs, other: &Needs) -> Option<Finding> {
         return Some(Finding::error(Place::Nowhere, message).hint(hint));
     }
     let (first, second) = (one.picture?, other.picture?);
-    let told = |(columns, pages): (u32, u32)| format!("{columns}×{}", pages * 8);
+    let size = |(columns, pages): (u32, u32)| format!("{columns}×{}", pages * 8);
     (first != second).then(|| {
         let message = format!(
-            "`{}` is drawn on a copy of a picture of {}, `{}` on one of {}; a firmware has one such copy",
+            "`{}` needs a picture copy of {}, `{}` one of {}; a firmware has only one picture copy",
             one.show,
-            told(first),
+            size(first),
             other.show,
-            told(second)
+            size(second)
         );
         Finding::error(Place::Nowhere, message)
-            .hint("write `profile: Lean` in one of the scripts, or build them into two folders for two firmwares")
+            .hint("write `profile: Lean` in one of the scripts, or build them into two folders as two firmwares")
     })
 }

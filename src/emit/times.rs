@@ -16,15 +16,13 @@ pub fn times(firmware: &Firmware, capitals: &str, names: &Identifiers) -> String
     let cues: Vec<String> = firmware.cue_times.iter().map(cue).collect();
     let mut text = String::new();
     if !scenes.is_empty() {
-        text.push_str(
-            "/* How long each scene lasts: ROW(scene, frames, milliseconds, whether it then plays again). */\n",
-        );
+        text.push_str("/* Length of each scene: ROW(scene, frames, milliseconds, whether it repeats). */\n");
         text.push_str(&rows(&format!("{capitals}_SCENE_TIMES"), &scenes));
     }
     if !cues.is_empty() {
         text.push_str(
-            "/* When each cue comes: ROW(scene, frame, milliseconds since the scene began, cue). These rows take no flash until\n \
-             * used, such as by `#define ROW(scene, frame, milliseconds, cue) { scene, milliseconds, cue },` in a table. */\n",
+            "/* Time of each cue: ROW(scene, frame, milliseconds since the scene began, cue). These rows take no flash until\n \
+             * they are used, such as by `#define ROW(scene, frame, milliseconds, cue) { scene, milliseconds, cue },` in a table. */\n",
         );
         text.push_str(&rows(&format!("{capitals}_CUE_TIMES"), &cues));
     }
@@ -48,10 +46,10 @@ pub fn rust_times(firmware: &Firmware) -> String {
         };
         let (count, rows) = (firmware.scene_times.len(), firmware.scene_times.iter().map(row).collect::<String>());
         text.push_str(&format!(
-            "/// How long a scene lasts, and whether it then plays again, its cues with it.\n\
+            "/// Length of a scene, and whether it repeats with its cues.\n\
              #[derive(Clone, Copy, Debug, PartialEq, Eq)]\npub struct SceneTime {{\n    pub frames: u32,\n    \
              pub milliseconds: u32,\n    pub repeats: bool,\n}}\n\n\
-             /// How long each scene lasts, by its number; takes no flash until used.\n#[rustfmt::skip]\n\
+             /// Length of each scene, by its number; takes no flash until used.\n#[rustfmt::skip]\n\
              pub const SCENE_TIMES: [SceneTime; {count}] = [\n{rows}];\n\n"
         ));
     }
@@ -66,9 +64,9 @@ pub fn rust_times(firmware: &Firmware) -> String {
         };
         let (count, rows) = (firmware.cue_times.len(), firmware.cue_times.iter().map(row).collect::<String>());
         text.push_str(&format!(
-            "/// A cue at its time since its scene began.\n#[derive(Clone, Copy, Debug, PartialEq, Eq)]\n\
+            "/// A cue and its time since its scene began.\n#[derive(Clone, Copy, Debug, PartialEq, Eq)]\n\
              pub struct CueTime {{\n    pub scene: Scene,\n    pub frame: u32,\n    pub milliseconds: u32,\n    pub cue: Cue,\n}}\n\n\
-             /// When each cue comes; takes no flash until used.\n#[rustfmt::skip]\npub const CUE_TIMES: [CueTime; {count}] = [\n{rows}];\n\n"
+             /// Time of each cue; takes no flash until used.\n#[rustfmt::skip]\npub const CUE_TIMES: [CueTime; {count}] = [\n{rows}];\n\n"
         ));
     }
     text
@@ -90,7 +88,7 @@ fn as_text(name: &str) -> String {
 /// again after how many milliseconds the cue comes again; `Err` says in words why there is none.
 pub fn cue_sheet(firmware: &Firmware) -> Result<String, String> {
     let mut sheet = csv::Writer::from_writer(Vec::new());
-    let head = ["scene", "scene name", "frame", "milliseconds", "cue", "cue name", "again after milliseconds"];
+    let head = ["scene", "scene name", "frame", "milliseconds", "cue", "cue name", "repeats after milliseconds"];
     let mut written = sheet.write_record(head);
     for CueTime { scene, cue, frame, milliseconds } in &firmware.cue_times {
         let again = firmware.scene_times.get(*scene).filter(|time| time.repeats);
@@ -108,5 +106,5 @@ pub fn cue_sheet(firmware: &Firmware) -> Result<String, String> {
     let bytes = written.map_err(|why| why.to_string()).and_then(|()| sheet.into_inner().map_err(|why| why.to_string()));
     bytes
         .and_then(|bytes| String::from_utf8(bytes).map_err(|why| why.to_string()))
-        .map_err(|why| format!("the sheet of cues cannot be written: {why}"))
+        .map_err(|why| format!("the table of cues cannot be written: {why}"))
 }

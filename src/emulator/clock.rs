@@ -7,7 +7,7 @@ use crate::units::{BusBytes, Nanoseconds};
 
 const PICOSECONDS_A_SECOND: u64 = 1_000_000_000_000;
 const PICOSECONDS_A_NANOSECOND: u64 = 1_000;
-/// START and STOP take one clock of an I²C bus ("about one", ATmega328P data sheet, two-wire chapter), chip select takes none.
+/// START and STOP take one clock of an I²C bus ("about one", ATmega328P data sheet, TWI chapter), chip select takes none.
 const I2C_CLOCKS_AT_ENDS: u64 = 1;
 
 /// What went over the bus.

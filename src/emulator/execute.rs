@@ -233,7 +233,7 @@ impl Emulator {
         }
     }
 
-    /// Whether the glass has its high voltage: from outside, or from a pump that runs.
+    /// Whether the display has its high voltage: from outside, or from a pump that runs.
     pub(super) fn has_high_voltage(&self) -> bool {
         self.panel.drive.supply == Supply::External || self.registers.pump
     }

@@ -49,34 +49,36 @@ pub enum FaultKind {
 impl std::fmt::Display for FaultKind {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match *self {
-            Self::OutsideTransaction => write!(f, "a byte outside any transaction with this display"),
-            Self::ControlByte(byte) => write!(f, "{byte:02X} is no control byte: its six low bits must be 0"),
-            Self::Prohibited(command) => write!(f, "{command:02X} is no command of this controller"),
-            Self::OutOfRange { command, parameter } => write!(f, "command {command:02X} does not take {parameter:02X}"),
+            Self::OutsideTransaction => write!(f, "a byte outside of a transaction with this display"),
+            Self::ControlByte(byte) => write!(f, "{byte:02X} is not a control byte: its six low bits must be 0"),
+            Self::Prohibited(command) => write!(f, "{command:02X} is not a command of this controller"),
+            Self::OutOfRange { command, parameter } => {
+                write!(f, "{parameter:02X} is not a valid parameter of command {command:02X}")
+            }
             Self::PageCommandInWindowMode(command) => {
-                write!(f, "command {command:02X} is for page addressing, but windows are addressed (20)")
+                write!(f, "command {command:02X} needs page addressing, but the addressing mode (20) uses windows")
             }
             Self::WindowCommandInPageMode(command) => {
-                write!(f, "command {command:02X} is for windows, but pages are addressed (20)")
+                write!(f, "command {command:02X} needs a windowed addressing mode, but page addressing (20) is set")
             }
             Self::Unfinished { command, missing } => {
-                write!(f, "the transaction ends with {missing} parameters of command {command:02X} missing")
+                write!(f, "the transaction ends before the last {missing} parameters of command {command:02X}")
             }
             Self::DataForParameter { command } => {
-                write!(f, "display data where a parameter of command {command:02X} is due")
+                write!(f, "display data where a parameter of command {command:02X} is expected")
             }
-            Self::PastLastColumn => write!(f, "display data beyond the last column, which is lost"),
+            Self::PastLastColumn => write!(f, "display data beyond the last column is lost"),
             Self::PastForgottenWindow => {
                 write!(
                     f,
-                    "page addressing past the end of a column window set before (21), which the data sheet leaves open"
+                    "page addressing past the end of an earlier column window (21): the data sheet does not define this"
                 )
             }
-            Self::WhileScrolling => write!(f, "data or set-up while scrolling, which can spoil the memory"),
+            Self::WhileScrolling => write!(f, "data or scroll set-up while scrolling can corrupt the display memory"),
             Self::ScrollNotSetUp => write!(f, "scrolling started without set-up"),
-            Self::PumpWhileOn => write!(f, "the pump may be switched only while the display is off"),
+            Self::PumpWhileOn => write!(f, "the charge pump may be switched only while the display is off"),
             Self::NoHighVoltage => {
-                write!(f, "the display is switched on but its voltage pump is not, so it stays dark")
+                write!(f, "the display is switched on but its charge pump is not: it stays dark")
             }
             Self::Locked(command) => write!(f, "command {command:02X} while the controller is locked (FD)"),
         }

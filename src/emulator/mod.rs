@@ -1,8 +1,8 @@
 //! A display controller as a bus device, written from its data sheet: bytes in, lit pixels out; faults are reported, nothing panics.
 //!
 //! It knows nothing of reels. It keeps memory by segment and row, as the controller does, and derives from the panel's own
-//! wiring which segment and which common driver each glass pixel hangs on. So settings that differ from what the glass
-//! needs (multiplex, offset, start line, COM pins, remap, a pump never switched on) give the wrong picture a real glass
+//! wiring which segment and which common driver each display pixel hangs on. So settings that differ from what the display
+//! needs (multiplex, offset, start line, COM pins, remap, a pump never switched on) give the wrong picture a real display
 //! would show. Time is not modelled: fading, blinking and scrolling are recognised and checked but do not move.
 
 mod clock;

@@ -1,4 +1,4 @@
-//! What the glass shows: memory through inversion, scan and wiring.
+//! What the display shows: memory through inversion, scan and wiring.
 
 use super::Emulator;
 use super::commons::{COMMONS, Scan};
@@ -6,11 +6,11 @@ use crate::panel::{Mounting, Turn};
 use crate::render::Bitmap;
 
 impl Emulator {
-    /// The lit pixels of the glass held upright; all dark when off or without its high voltage.
+    /// The lit pixels of the display held upright; all dark when off or without its high voltage.
     ///
-    /// Glass row y hangs on the pin that shows memory row y with the panel's own wiring values, glass column x on the
+    /// Display row y hangs on the pin that shows memory row y with the panel's own wiring values, display column x on the
     /// segment that shows memory column `first_column` + x with them.
-    pub fn glass(&self) -> Bitmap {
+    pub fn visible(&self) -> Bitmap {
         let (width, height) = (self.panel.width, self.panel.height);
         let mut picture = Bitmap::new(width, height);
         if !self.registers.on || !self.has_high_voltage() {
@@ -40,10 +40,10 @@ impl Emulator {
     /// What the viewer sees in the model, the opening of the bezel aside.
     pub fn as_mounted(&self, mounting: &Mounting) -> Bitmap {
         if mounting.turn == Turn::Upright && !mounting.mirror {
-            return self.glass();
+            return self.visible();
         }
         let (width, height) = mounting.view_size(&self.panel);
-        self.glass().mapped(width, height, |x, y| mounting.glass_pixel(&self.panel, x, y))
+        self.visible().mapped(width, height, |x, y| mounting.panel_pixel(&self.panel, x, y))
     }
 
     /// The memory rows that light up on a segment, row 0 in bit 0.
@@ -55,7 +55,7 @@ impl Emulator {
         if self.registers.inverted { !rows } else { rows }
     }
 
-    /// The segment that a column of the upright glass hangs on; `None` beyond the controller.
+    /// The segment that a column of the upright display hangs on; `None` beyond the controller.
     fn own_segment(&self, x: u32) -> Option<u8> {
         let wiring = &self.panel.wiring;
         let last = self.controller().memory_columns - 1;

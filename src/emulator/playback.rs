@@ -20,7 +20,7 @@ pub struct FrameTime {
     pub due: Nanoseconds,
     /// When the player began to send it: when it was due, or when the frame before was whole.
     pub begun: Nanoseconds,
-    /// When it was whole on the glass.
+    /// When it was whole on the display.
     pub done: Nanoseconds,
     /// Calls of the player that sent something or drew.
     pub calls: u32,

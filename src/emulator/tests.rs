@@ -39,7 +39,7 @@ fn commons_show_the_rows_of_the_data_sheet_tables() {
     assert_eq!([shown(scan(true, 48, 0, 8), 0), shown(scan(true, 48, 0, 8), 47)], [Some(55), Some(8)]);
 }
 
-/// Worked from the same tables: a glass on COM0–39 shows rows 24–63 with multiplex 64 and rows 0–39 with multiplex 40, scanned from the last.
+/// Worked from the same tables: a display on COM0–39 shows rows 24–63 with multiplex 64 and rows 0–39 with multiplex 40, scanned from the last.
 #[test]
 fn a_wrong_multiplex_looks_like_a_vertical_shift() {
     let rows = |multiplex| (0..40).filter_map(move |common| scan(true, multiplex, 0, 0).row_of_common(common));
@@ -64,7 +64,7 @@ fn left_right_remap_changes_the_halves_over() {
     assert_eq!([rows(0x32)[32], rows(0x32)[0], rows(0x32)[33]], [Some(0), Some(1), Some(2)]);
 }
 
-/// SSD1306 data sheet Rev 1.5 Table 9-1, D6: rows 0–31 fill the glass, each twice.
+/// SSD1306 data sheet Rev 1.5 Table 9-1, D6: rows 0–31 fill the display, each twice.
 #[test]
 fn zoom_shows_each_row_twice() {
     let zoomed = Scan { zoomed: true, ..scan(false, 64, 0, 0) };
@@ -128,27 +128,27 @@ fn remap_acts_on_later_writes_and_scan_at_once() {
     }
     send(&mut emulator, &[0x00, 0xA1, 0xC8, 0x8D, 0x14, 0xAF, 0xB0, 0x00, 0x10]);
     send(&mut emulator, &[0x40, 0x01]);
-    assert_eq!(emulator.glass().lit_pixels().collect::<Vec<_>>(), [(0, 0)]);
+    assert_eq!(emulator.visible().lit_pixels().collect::<Vec<_>>(), [(0, 0)]);
     send(&mut emulator, &[0x00, 0xA0]);
-    assert_eq!(emulator.glass().lit_pixels().collect::<Vec<_>>(), [(0, 0)]);
+    assert_eq!(emulator.visible().lit_pixels().collect::<Vec<_>>(), [(0, 0)]);
     send(&mut emulator, &[0x00, 0xC0]);
-    assert_eq!(emulator.glass().lit_pixels().collect::<Vec<_>>(), [(0, 63)]);
+    assert_eq!(emulator.visible().lit_pixels().collect::<Vec<_>>(), [(0, 63)]);
     send(&mut emulator, &[0x00, 0xB0, 0x00, 0x10]);
     send(&mut emulator, &[0x40, 0x01]);
-    assert_eq!(emulator.glass().lit_pixels().collect::<Vec<_>>(), [(0, 63), (127, 63)]);
+    assert_eq!(emulator.visible().lit_pixels().collect::<Vec<_>>(), [(0, 63), (127, 63)]);
 }
 
 #[test]
 fn the_glass_is_dark_until_it_is_on_and_has_its_voltage() {
     let mut emulator = Emulator::new(panel("0.42in-72x40-ssd1306"));
     send(&mut emulator, &[0x00, 0xA5]);
-    assert_eq!(emulator.glass().lit(), 0);
+    assert_eq!(emulator.visible().lit(), 0);
     send(&mut emulator, &[0x00, 0xAF]);
-    assert_eq!((emulator.glass().lit(), kinds(&emulator)), (0, vec![FaultKind::NoHighVoltage]));
+    assert_eq!((emulator.visible().lit(), kinds(&emulator)), (0, vec![FaultKind::NoHighVoltage]));
     send(&mut emulator, &[0x00, 0xAE, 0x8D, 0x14, 0xAF]);
-    assert_eq!(emulator.glass().lit(), 72 * 40);
+    assert_eq!(emulator.visible().lit(), 72 * 40);
     send(&mut emulator, &[0x00, 0xA8, 0x0F]);
-    assert_eq!(emulator.glass().lit(), 72 * 16, "only the rows driven are lit");
+    assert_eq!(emulator.visible().lit(), 72 * 16, "only the rows driven are lit");
 }
 
 /// SSD1306 data sheet Rev 1.5 §8.1.5: Co = 1 announces one byte before the next control byte.
@@ -227,7 +227,7 @@ fn memory_is_noise_at_power_up_and_the_same_noise_again() {
     let lit = |seed| {
         let mut emulator = Emulator::new(panel("0.96in-128x64-ssd1306")).with_noise(seed);
         send(&mut emulator, &[0x00, 0x8D, 0x14, 0xAF]);
-        emulator.glass()
+        emulator.visible()
     };
     assert_eq!(lit(1), lit(1));
     assert_ne!(lit(1), lit(2));

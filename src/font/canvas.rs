@@ -15,7 +15,7 @@ pub struct Canvas {
     image: RgbaImage,
 }
 
-/// How one pixel of the glass is shown: a square of `lit` pixels every `pitch` pixels.
+/// How one pixel of the display is shown: a square of `lit` pixels every `pitch` pixels.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Dot {
     pub pitch: u32,
@@ -26,7 +26,7 @@ impl Dot {
     /// Pixel for pixel.
     pub const SINGLE: Dot = Dot { pitch: 1, lit: 1 };
 
-    /// Dots `pitch` pixels apart with a gap between them where there is room for one: a fifth of the pitch, as glasses of
+    /// Dots `pitch` pixels apart with a gap between them where there is room for one: a fifth of the pitch, as displays of
     /// this kind have (rough figure).
     pub fn with_gap(pitch: u32) -> Self {
         Dot { pitch: pitch.max(1), lit: (pitch - pitch / 5).max(1) }

@@ -41,8 +41,8 @@ pub fn check(cells: &[(&Symbol, (u32, u32), &Glyph)], file: FileId, findings: &m
     for (symbol, cell, glyph) in cells.iter().filter(|(_, _, glyph)| !glyph.is_blank()) {
         if let Some(first) = seen.get(&(glyph.columns(), glyph.left())) {
             let place = Place::Picture { file, cell: Some(*cell), pixel: None };
-            let message = format!("{symbol} is drawn exactly as {first}");
-            let hint = "draw them apart, or drop one cell and name it under `aliases`";
+            let message = format!("{symbol} is identical to {first}");
+            let hint = "change one of them, or remove one cell and add an entry to `aliases`";
             findings.push(Finding::warning(place, message).hint(hint));
         } else {
             seen.insert((glyph.columns(), glyph.left()), symbol);
@@ -55,7 +55,7 @@ pub fn check(cells: &[(&Symbol, (u32, u32), &Glyph)], file: FileId, findings: &m
                 let place = Place::Picture { file, cell: Some(*cell), pixel: None };
                 let message =
                     format!("{symbol} differs from {first} in one pixel only: {x} right of the pen, row {row}");
-                findings.push(Finding::note(place, message).hint("two or more differing pixels are read more safely"));
+                findings.push(Finding::note(place, message).hint("two or more differing pixels are safer to read"));
             }
         }
     }

@@ -4,7 +4,7 @@
 use super::describe::Description;
 use super::grid::Spot;
 use super::ink::Mark;
-use crate::diag::{FileId, Finding, Findings, Place};
+use crate::diag::{FileId, Finding, Findings, Place, number_of};
 use crate::source::Picture;
 use std::collections::BTreeMap;
 
@@ -71,7 +71,7 @@ fn counted(description: &Description, picture: &Picture, findings: &mut Findings
     let (over_x, over_y) = match description.grid.count(width, height) {
         Ok(count) if count.0 * count.1 <= MOST_CELLS => return Some(count),
         Ok((columns, rows)) => {
-            let message = format!("the sheet has {columns}×{rows} cells; at most {MOST_CELLS} are read");
+            let message = format!("the sheet has {columns}×{rows} cells; the limit is {MOST_CELLS}");
             findings.push(Finding::error(description.sheet.span, message));
             return None;
         }
@@ -164,14 +164,15 @@ impl Cutting<'_> {
         if let Some((tally, colour)) = &self.near_guide {
             let [red, green, blue] = colour;
             let message = format!(
-                "the colour #{red:02x}{green:02x}{blue:02x} is almost the guide's colour; {} pixels like it are taken as guides",
-                tally.count
+                "the colour #{red:02x}{green:02x}{blue:02x} is close to the guide colour: {} of it read as guides",
+                pixels(tally.count)
             );
-            findings
-                .push(Finding::warning(place(None, tally), message).hint("draw guides in exactly the `guide` colour"));
+            findings.push(
+                Finding::warning(place(None, tally), message).hint("draw guides in exactly the colour of `guide`"),
+            );
         }
         for (cell, tally) in &self.outside {
-            let message = format!("{} of ink outside the cell, at its right or below it", pixels(tally.count));
+            let message = format!("{} of ink outside the cell, to the right of it or below it", pixels(tally.count));
             let hint = "move the ink into the cell, or draw it in the `guide` colour if it is not part of a glyph";
             findings.push(Finding::error(place(Some(*cell), tally), message).hint(hint));
         }
@@ -179,11 +180,11 @@ impl Cutting<'_> {
             let threshold = self.description.ink.threshold;
             let taken = if self.description.ink.counts_as_ink(tally.strength) { "ink" } else { "paper" };
             let message = format!(
-                "{} half-grey; with threshold {threshold} the first, of strength {} of 255, is taken as {taken}",
+                "{} neither light nor dark; with threshold {threshold} the first one (strength {} of 255) is read as {taken}",
                 pixels(tally.count),
                 tally.strength
             );
-            let hint = "draw with a hard pencil (no smoothing): a pixel of the glass is lit or dark";
+            let hint = "draw without anti-aliasing: a display pixel is either lit or dark";
             findings.push(Finding::warning(place(Some(*cell), tally), message).hint(hint));
         }
     }
@@ -194,5 +195,5 @@ fn tally(tallies: &mut BTreeMap<(u32, u32), Tally>, cell: (u32, u32), at: (u32, 
 }
 
 fn pixels(count: u32) -> String {
-    if count == 1 { "1 pixel".into() } else { format!("{count} pixels") }
+    number_of(count as usize, "pixel")
 }

@@ -1,4 +1,4 @@
-//! A font's RON file as read, each part with its place: the sheet, its grid, how ink is told, metrics, what each cell holds.
+//! A font's RON file as read, each part with its place: the sheet, its grid, how ink is recognised, metrics, what each cell holds.
 
 use super::glyph::TALLEST;
 use super::grid::Grid;
@@ -7,7 +7,7 @@ use super::row::Row;
 use crate::diag::{Finding, Findings, Span, nearest};
 use crate::source::{Fields, FromNode, LIMITS, Node, Pair, Placed, Record, Shape};
 
-/// How far the pen moves.
+/// Advance: fixed, drawn width, or marked by a colour.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Advance {
     /// The same for all glyphs, in pixels; each stands in its cell as drawn.
@@ -143,7 +143,7 @@ fn checked_cell(cell: Placed<Pair<u32, u32>>, findings: &mut Findings) -> Option
     if (1..=TALLEST).contains(&width) && (1..=TALLEST).contains(&height) {
         return Some((width, height));
     }
-    let message = format!("a cell of {width}×{height} pixels cannot be read; each side must be 1 to {TALLEST}");
+    let message = format!("a cell of {width}×{height} pixels is not supported; each side must be 1 to {TALLEST}");
     findings.push(Finding::error(cell.span, message));
     None
 }

@@ -9,7 +9,7 @@ use super::symbol::{Symbol, symbols};
 pub struct Set<'a> {
     /// The element of the text that it shows.
     pub symbol: Symbol,
-    /// Which glyph it is; `None` for the box that stands for a missing one.
+    /// Which glyph it is; `None` for the box that replaces a missing one.
     pub id: Option<GlyphId>,
     pub glyph: &'a Glyph,
     /// The pen, in pixels from the line's left edge; the glyph's ink begins at `x + glyph.left()`.

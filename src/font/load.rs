@@ -37,8 +37,8 @@ impl Font {
         for lender in &description.borrow {
             if depth >= DEEPEST_BORROWING {
                 let message =
-                    format!("fonts borrow from one another more than {DEEPEST_BORROWING} deep, or in a circle");
-                let hint = "name the font that has the glyphs itself";
+                    format!("fonts borrow from each other more than {DEEPEST_BORROWING} levels deep, or in a cycle");
+                let hint = "borrow directly from the font that has the glyphs";
                 findings.push(Finding::error(lender.span, message).hint(hint));
                 continue;
             }
@@ -106,7 +106,7 @@ impl Font {
             }
         }
         for (_, to, span) in open {
-            findings.push(Finding::error(span, format!("the alias points to {to}, which the font lacks")));
+            findings.push(Finding::error(span, format!("the alias refers to {to}, but the font has no such glyph")));
         }
     }
 
@@ -118,7 +118,10 @@ impl Font {
                 continue;
             };
             for lacking in [first, second].into_iter().filter(|symbol| self.id(symbol).is_none()) {
-                findings.push(Finding::error(pair.span, format!("the font lacks {lacking}, so it cannot be kerned")));
+                findings.push(Finding::error(
+                    pair.span,
+                    format!("the font has no {lacking}, so the pair cannot be kerned"),
+                ));
             }
             if value.unsigned_abs() > LONGEST_MOVE {
                 let message =
@@ -170,18 +173,18 @@ fn checked_metrics(description: &Description, findings: &mut Findings) -> Option
         faults.push(format!("`cap_height` is {cap}, but only {baseline} rows lie above the baseline"));
     }
     if description.ink.threshold == 0 {
-        faults.push("`threshold` 0 would take every pixel as ink; it must be 1 to 255".into());
+        faults.push("`threshold` must be from 1 to 255, not 0, which would read every pixel as ink".into());
     }
     let moves = [("space", description.space), ("tracking", description.tracking.unsigned_abs())];
     let own = description.advances.iter().map(|(_, advance)| ("advances", *advance));
     let mono = if let Advance::Mono(advance) = description.advance { Some(advance) } else { None };
     for (field, value) in moves.into_iter().chain(own).chain(mono.map(|advance| ("advance", advance))) {
         if value > LONGEST_MOVE {
-            faults.push(format!("`{field}` is {value} pixels; the most that can be meant is {LONGEST_MOVE}"));
+            faults.push(format!("`{field}` must be at most {LONGEST_MOVE} pixels, not {value}"));
         }
     }
     if mono == Some(0) {
-        faults.push("`advance` Mono(0) would set all glyphs on one another".into());
+        faults.push("`advance: Mono(0)` would draw all glyphs in the same place".into());
     }
     let gap = match description.advance {
         Advance::Mono(advance) => i64::from(advance).saturating_sub(i64::from(description.grid.cell.0)).max(0) as i32,
@@ -216,7 +219,7 @@ fn cut_glyphs(description: &Description, cut: &Cut, file: FileId, findings: &mut
             let place = (column as u32, row as u32);
             if let Some(first) = seen.get(symbol) {
                 let message = format!("{symbol} has two cells; the second is column {column} of row {row}");
-                let hint = "leave a space in the row for a cell that is not used";
+                let hint = "write a space in the row for an unused cell";
                 findings.push(Finding::error(*span, message).also(*first, "first named here").hint(hint));
                 continue;
             }
@@ -265,11 +268,11 @@ fn check_rows(description: &Description, cut: &Cut, findings: &mut Findings) {
     let (columns, rows) = cut.count;
     if description.cells.len() as u32 > rows {
         let span = description.cells[rows as usize].span;
-        let message = format!("the sheet has {rows} rows of cells, `cells` names {}", description.cells.len());
+        let message = format!("the sheet has {rows} rows of cells, but `cells` lists {}", description.cells.len());
         findings.push(Finding::error(span, message).hint("remove the rows, or extend the sheet"));
     }
     for row in description.cells.iter().take(rows as usize).filter(|row| row.cells.len() as u32 > columns) {
-        let message = format!("this row names {} cells, the sheet has {columns} in a row", row.cells.len());
+        let message = format!("this row lists {} cells, but the sheet has {columns} per row", row.cells.len());
         findings.push(Finding::error(row.span, message));
     }
 }
@@ -277,7 +280,7 @@ fn check_rows(description: &Description, cut: &Cut, findings: &mut Findings) {
 fn report_undrawn(undrawn: &[(&Symbol, (u32, u32))], file: FileId, findings: &mut Findings) {
     const ONE_BY_ONE: usize = 8;
     let place = |cell| Place::Picture { file, cell: Some(cell), pixel: None };
-    let hint = "draw it, or take it out of `cells`";
+    let hint = "draw it, or remove it from `cells`";
     if undrawn.len() <= ONE_BY_ONE {
         for (symbol, cell) in undrawn {
             let message = format!("the cell of {symbol} is empty: not drawn yet");
@@ -299,8 +302,8 @@ fn check_unnamed(description: &Description, cut: &Cut, file: FileId, findings: &
         for column in (0..cut.count.0).filter(|column| !named(*column, row)) {
             if cut.cell(column, row).is_some_and(|ink| ink.columns.iter().any(|bits| *bits != 0)) {
                 let place = Place::Picture { file, cell: Some((column, row)), pixel: None };
-                let message = "there is ink in a cell that `cells` gives to no character";
-                findings.push(Finding::warning(place, message).hint("name the cell in `cells`, or clear it"));
+                let message = "ink in a cell that `cells` does not list";
+                findings.push(Finding::warning(place, message).hint("add the cell to `cells`, or clear it"));
             }
         }
     }

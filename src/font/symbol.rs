@@ -89,7 +89,7 @@ pub fn is_name(word: &str) -> bool {
         && word.chars().all(|letter| letter.is_ascii_lowercase() || letter.is_ascii_digit() || letter == '-')
 }
 
-/// Takes a text apart: `{name}` is an icon, `{{` a brace, everything else stands for itself.
+/// Takes a text apart: `{name}` is an icon, `{{` a brace, everything else is literal.
 pub fn symbols(text: &str) -> Vec<Symbol> {
     let mut found = Vec::new();
     let mut rest = text;
@@ -120,11 +120,11 @@ mod tests {
     /// Codes and names from the Unicode Character Database.
     #[test]
     fn what_cannot_be_seen_is_told_by_code_and_name() {
-        let told = |letter: char| Symbol::Char(letter).to_string();
-        assert_eq!((told('é').as_str(), told('\t').as_str()), ("`é`", "U+0009"));
-        assert_eq!(told('\u{301}'), "U+0301 (COMBINING ACUTE ACCENT)");
-        assert_eq!(told('\u{fe0f}'), "U+FE0F (VARIATION SELECTOR-16)");
-        assert_eq!(told('\u{200b}'), "U+200B (ZERO WIDTH SPACE)");
+        let written = |letter: char| Symbol::Char(letter).to_string();
+        assert_eq!((written('é').as_str(), written('\t').as_str()), ("`é`", "U+0009"));
+        assert_eq!(written('\u{301}'), "U+0301 (COMBINING ACUTE ACCENT)");
+        assert_eq!(written('\u{fe0f}'), "U+FE0F (VARIATION SELECTOR-16)");
+        assert_eq!(written('\u{200b}'), "U+200B (ZERO WIDTH SPACE)");
     }
 
     #[test]

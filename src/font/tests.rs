@@ -36,8 +36,8 @@ fn load(fields: &str, drawing: &str) -> (Option<Font>, Findings, String) {
     let mut reader = Reader::new(&files);
     let mut findings = Findings::default();
     let font = Font::load(&mut reader, Path::new("fonts/trial.ron"), Place::Nowhere, &mut findings);
-    let told = render(&findings, &reader.sources, false);
-    (font, findings, told)
+    let words = render(&findings, &reader.sources, false);
+    (font, findings, words)
 }
 
 const IL: &str = "
@@ -48,8 +48,8 @@ const IL: &str = "
 
 #[test]
 fn a_drawn_advance_is_the_width_of_the_ink_and_the_tracking() {
-    let (font, _, told) = load(r#"advance: Drawn, cells: ["IL"], baseline: 4"#, IL);
-    assert_eq!(told, "");
+    let (font, _, words) = load(r#"advance: Drawn, cells: ["IL"], baseline: 4"#, IL);
+    assert_eq!(words, "");
     let font = font.expect("a font");
     assert_eq!(font.glyph('I').map(|glyph| (glyph.columns().to_vec(), glyph.advance())), Some((vec![0xf], 2)));
     assert_eq!(font.glyph('L').map(|glyph| (glyph.columns().to_vec(), glyph.advance())), Some((vec![0xf, 8, 8], 4)));
@@ -62,8 +62,8 @@ fn a_drawn_advance_is_the_width_of_the_ink_and_the_tracking() {
 #[test]
 fn mono_keeps_the_place_in_the_cell_and_a_space_is_as_wide() {
     let drawing = ".#..#..\n.#..#..\n.#..#..\n.#..###";
-    let (font, _, told) = load(r#"advance: Mono(4), cells: ["IL"]"#, drawing);
-    assert_eq!(told, "");
+    let (font, _, words) = load(r#"advance: Mono(4), cells: ["IL"]"#, drawing);
+    assert_eq!(words, "");
     let font = font.expect("a font");
     assert_eq!(font.glyph('I').map(|glyph| (glyph.left(), glyph.advance())), Some((1, 4)));
     assert_eq!((font.width("I"), font.width("LI"), font.width("I I")), (3, 7, 11));
@@ -86,8 +86,8 @@ fn aliases_capitals_kerning_names_and_own_advances_are_found() {
     let drawing = "#...#...###\n#...#...#.#\n#...#...#.#\n#...###.###";
     let fields = r#"advance: Drawn, cells: [["I", "L", "box"]], fallback: Capitals, aliases: {"|": "I", "¦": "box"},
         kerning: {"LI": -1, "{box}L": 2}, advances: {"I": 5}"#;
-    let (font, _, told) = load(fields, drawing);
-    assert_eq!(told, "");
+    let (font, _, words) = load(fields, drawing);
+    assert_eq!(words, "");
     let font = font.expect("a font");
     assert_eq!(font.glyph('l'), font.glyph('L'));
     assert_eq!(font.glyph('|'), font.glyph('I'));
@@ -106,9 +106,9 @@ fn aliases_may_point_to_aliases_and_capitals_stand_in_beyond_ascii() {
     let drawing = drawing.replace("#...#", "#...#..").replace("#####", "#...###");
     let fields =
         r#"advance: Drawn, cells: ["ÄL"], fallback: Capitals, aliases: {"1": "2", "2": "l", "x": "y", "y": "x"}"#;
-    let (font, findings, told) = load(fields, &drawing);
-    assert_eq!(findings.count(crate::diag::Severity::Error), 2, "{told}");
-    assert!(told.contains("points to `y`") && told.contains("points to `x`"), "{told}");
+    let (font, findings, words) = load(fields, &drawing);
+    assert_eq!(findings.count(crate::diag::Severity::Error), 2, "{words}");
+    assert!(words.contains("refers to `y`") && words.contains("refers to `x`"), "{words}");
     let font = font.expect("a font");
     assert_eq!(font.glyph('ä'), font.glyph('Ä'));
     for alias in ['1', '2', 'l'] {
@@ -128,14 +128,14 @@ fn each_fault_of_a_drawing_has_its_cell_and_pixel() {
         #..##...#.h
         #..g###.#..";
     let fields = r##"advance: Drawn, cells: ["ILT"], guide: "#3060a0""##;
-    let (_, findings, told) = load(fields, drawing);
+    let (_, findings, words) = load(fields, drawing);
     assert!(findings.any_error());
     for part in [
         "trial.png, cell column 0 row 0, pixel 3,2: 1 pixel of ink outside the cell",
-        "trial.png, cell column 2 row 0, pixel 8,0: 2 pixels half-grey; with threshold 128 the first, of strength 150 of 255, is taken as ink",
-        "trial.png, pixel 10,2: the colour #3061a0 is almost the guide's colour; 1 pixels",
+        "trial.png, cell column 2 row 0, pixel 8,0: 2 pixels neither light nor dark; with threshold 128 the first one (strength 150 of 255) is read as ink",
+        "trial.png, pixel 10,2: the colour #3061a0 is close to the guide colour: 1 pixel",
     ] {
-        assert!(told.contains(part), "{part}\nis not in\n{told}");
+        assert!(words.contains(part), "{part}\nis not in\n{words}");
     }
 }
 
@@ -146,48 +146,54 @@ fn undrawn_doubled_equal_and_nearly_equal_glyphs_are_told() {
         #.......#...#...#......
         #.......#...#...#......
         #.......#...##..#......";
-    let (font, _, told) = load(r#"advance: Drawn, cells: ["IJKLI"]"#, drawing);
+    let (font, _, words) = load(r#"advance: Drawn, cells: ["IJKLI"]"#, drawing);
     for part in [
         "cell column 1 row 0: the cell of `J` is empty: not drawn yet",
         "`I` has two cells; the second is column 4 of row 0",
-        "cell column 2 row 0: `K` is drawn exactly as `I`",
+        "cell column 2 row 0: `K` is identical to `I`",
         "cell column 3 row 0: `L` differs from `I` in one pixel only: 1 right of the pen, row 3",
-        "cell column 5 row 0: there is ink in a cell that `cells` gives to no character",
+        "cell column 5 row 0: ink in a cell that `cells` does not list",
     ] {
-        assert!(told.contains(part), "{part}\nis not in\n{told}");
+        assert!(words.contains(part), "{part}\nis not in\n{words}");
     }
     assert_eq!(font.expect("what is drawn can be used").missing("IJ"), ['J'.into()]);
 }
 
 #[test]
 fn a_sheet_that_does_not_divide_says_what_is_left_over_and_what_would_fit() {
-    let (font, _, told) = load(r#"advance: Drawn, cells: ["IL"]"#, "#...#...\n#...#...\n#...#...\n#...###.\n........");
+    let (font, _, words) = load(r#"advance: Drawn, cells: ["IL"]"#, "#...#...\n#...#...\n#...#...\n#...###.\n........");
     assert!(font.is_none());
-    assert!(told.contains("1 columns and 1 rows of pixels are left over"), "{told}");
-    assert!(told.contains("need a sheet of 7×4 pixels"), "{told}");
+    assert!(words.contains("1 columns and 1 rows of pixels are left over"), "{words}");
+    assert!(words.contains("need a sheet of 7×4 pixels"), "{words}");
 }
 
 #[test]
 fn faults_of_the_description_are_told_together() {
     let fields = r##"advance: Mno(4), cells: ["IL", 3], guide: "#12", fallback: Capitls, baseline: 9, traking: 2"##;
-    let (_, findings, told) = load(fields, IL);
-    assert_eq!(findings.count(crate::diag::Severity::Error), 5, "{told}");
+    let (_, findings, words) = load(fields, IL);
+    assert_eq!(findings.count(crate::diag::Severity::Error), 5, "{words}");
     for part in ["did you mean `Mono", "`#12` is not a colour", "did you mean `Capitals`", "did you mean `tracking`"] {
-        assert!(told.contains(part), "{part}\nis not in\n{told}");
+        assert!(words.contains(part), "{part}\nis not in\n{words}");
     }
     let fields = r#"advance: Mono(0), cells: ["IL"], baseline: 9, cap_height: 10, threshold: 0,
         kerning: {"I": 1, "IX": 1}, aliases: {"x": "y", "I": "L"}, space: 999"#;
-    let (_, _, told) = load(fields, IL);
-    for part in ["`baseline` is 9", "`cap_height` is 10", "`threshold` 0", "Mono(0)", "`space` is 999"] {
-        assert!(told.contains(part), "{part}\nis not in\n{told}");
+    let (_, _, words) = load(fields, IL);
+    for part in [
+        "`baseline` is 9",
+        "`cap_height` is 10",
+        "`threshold` must be from 1 to 255, not 0",
+        "Mono(0)",
+        "pixels, not 999",
+    ] {
+        assert!(words.contains(part), "{part}\nis not in\n{words}");
     }
-    let (_, _, told) = load(r#"advance: Drawn, cells: ["IL"], tracking: 2147483647"#, IL);
-    assert!(told.contains("`tracking` is 2147483647 pixels"), "{told}");
+    let (_, _, words) = load(r#"advance: Drawn, cells: ["IL"], tracking: 2147483647"#, IL);
+    assert!(words.contains("pixels, not 2147483647"), "{words}");
     let fields =
         r#"advance: Mono(4), cells: ["IL"], kerning: {"I": 1, "IX": 1, "IL": 500}, aliases: {"x": "y", "I": "L"}"#;
-    let (_, _, told) = load(fields, IL);
-    for part in ["`I` is not a pair", "lacks `X`", "500 pixels is out of range", "points to `y`", "never used"] {
-        assert!(told.contains(part), "{part}\nis not in\n{told}");
+    let (_, _, words) = load(fields, IL);
+    for part in ["`I` is not a pair", "has no `X`", "500 pixels is out of range", "refers to `y`", "never used"] {
+        assert!(words.contains(part), "{part}\nis not in\n{words}");
     }
 }
 
@@ -204,7 +210,7 @@ fn borrowed_glyphs_stand_on_the_same_baseline_and_the_line_grows_for_them() {
     let mut findings = Findings::default();
     let font = Font::load(&mut Reader::new(&files), Path::new("low.ron"), Place::Nowhere, &mut findings);
     let messages: Vec<_> = findings.iter().map(|finding| finding.message.clone()).collect();
-    assert!(messages.iter().any(|message| message.contains("in a circle")), "{messages:?}");
+    assert!(messages.iter().any(|message| message.contains("in a cycle")), "{messages:?}");
     let font = font.expect("a font");
     assert_eq!((font.ascent(), font.descent()), (3, 1));
     assert_eq!(font.glyph('T').map(Glyph::columns), Some(&[0b1111][..]));

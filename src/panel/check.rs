@@ -27,8 +27,9 @@ impl Panel {
         let (columns, rows) = (u32::from(self.controller.memory_columns), u32::from(self.controller.memory_rows));
         let mut side = |field, value: u32, most: u32| {
             if !(1..=most).contains(&value) {
-                let message = format!("the {field} is {value} pixels, but {} holds 1 to {most}", self.controller.name);
-                complaints.push(complaint(field, message, "give the size of the glass in pixels"));
+                let message =
+                    format!("the {field} is {value} pixels, but {} supports 1 to {most}", self.controller.name);
+                complaints.push(complaint(field, message, "give the size of the panel in pixels"));
             }
         };
         side("width", self.width, columns);
@@ -37,7 +38,11 @@ impl Panel {
             let (pitch, dot) = (self.pitch_micrometres[axis], self.dot_micrometres[axis]);
             if pitch == 0 || dot == 0 || dot > pitch {
                 let message = format!("a dot of {dot} µm does not fit a pitch of {pitch} µm");
-                complaints.push(complaint("dot", message, "pitch is from pixel to pixel, dot is the lit part of it"));
+                complaints.push(complaint(
+                    "dot",
+                    message,
+                    "the pitch is the distance from pixel to pixel; the dot is the lit part of a pixel",
+                ));
             }
         }
     }
@@ -47,7 +52,7 @@ impl Panel {
         let last = u32::from(wiring.first_column) + self.width;
         if last > u32::from(controller.memory_columns) {
             let message = format!(
-                "columns {} to {} are wanted, but {} has {}",
+                "the panel uses columns {} to {}, but {} has {}",
                 wiring.first_column,
                 last.saturating_sub(1),
                 controller.name,
@@ -70,24 +75,20 @@ impl Panel {
         }
         if let Some(line) = self.line_not_driven() {
             let message = format!(
-                "with start line {} a row of the glass is on line {line}, but multiplex {} drives lines 0 to {}",
+                "start line {} puts a row of the panel on line {line}, but multiplex {} drives lines 0 to {}",
                 wiring.start_line,
                 wiring.multiplex,
                 wiring.multiplex.saturating_sub(1)
             );
-            complaints.push(complaint(
-                "start_line",
-                message,
-                "use 0; the display offset moves the picture on the glass",
-            ));
+            complaints.push(complaint("start_line", message, "use 0; `display_offset` moves the picture on the panel"));
         }
         if !controller.common_pin_values.contains(&wiring.common_pins) {
-            let message = format!("{} does not take {:02X} as COM pins value", controller.name, wiring.common_pins);
+            let message = format!("{} does not support the COM pins value {:02X}", controller.name, wiring.common_pins);
             complaints.push(complaint("common_pins", message, &choices(controller.common_pin_values)));
         }
     }
 
-    /// The first line on which a row of the glass would stand and which is not driven: row r stands on line (r − start line)
+    /// The first line on which a row of the display would stand and which is not driven: row r stands on line (r − start line)
     /// modulo the rows of the memory, driven are those below multiplex (SSD1306 data sheet Rev 1.5 Table 10-1).
     fn line_not_driven(&self) -> Option<u32> {
         let rows = u32::from(self.controller.memory_rows).max(1);
@@ -100,11 +101,11 @@ impl Panel {
     fn check_drive(&self, complaints: &mut Vec<Complaint>) {
         let (drive, controller) = (self.drive, self.controller);
         if drive.precharge & 0x0F == 0 || drive.precharge >> 4 == 0 {
-            let message = format!("precharge {:02X} has a phase of no length", drive.precharge);
+            let message = format!("pre-charge value {:02X} has a phase of length 0", drive.precharge);
             complaints.push(complaint("precharge", message, "both hexadecimal digits must be 1 to F"));
         }
         if !controller.deselect_levels.is_empty() && !controller.deselect_levels.contains(&drive.deselect) {
-            let message = format!("{} does not take {:02X} as VCOMH level", controller.name, drive.deselect);
+            let message = format!("{} does not support the VCOMH level {:02X}", controller.name, drive.deselect);
             complaints.push(complaint("deselect", message, &choices(controller.deselect_levels)));
         }
         if drive.contrast < controller.contrast_lowest {
@@ -123,7 +124,11 @@ impl Panel {
         };
         if !fits {
             let message = format!("{} has no such pump setting", controller.name);
-            complaints.push(complaint("supply", message, "use the pump of this controller, or an outer supply"));
+            complaints.push(complaint(
+                "supply",
+                message,
+                "use a pump setting of this controller, or an external supply",
+            ));
         }
     }
 }

@@ -34,7 +34,7 @@ pub enum PumpCommand {
     CommandAd,
 }
 
-/// The clock that refreshes the glass: frequency = oscillator / (divide × clocks a row × multiplex).
+/// The clock that refreshes the display: frequency = oscillator frequency / (clock divider × clocks per row × multiplex ratio).
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct FrameClock {
     /// Clocks a row beside the two phases of D9.

@@ -1,4 +1,4 @@
-//! How often a second the controller refreshes the glass.
+//! How often a second the controller refreshes the display.
 
 use super::{Controller, FrameClock, Panel};
 
@@ -21,7 +21,7 @@ impl Panel {
 }
 
 impl Controller {
-    /// Refresh frequency = oscillator / (divide × clocks a row × multiplex), SSD1306 data sheet Rev 1.5 §8.3, rounded down to a
+    /// Refresh frequency = oscillator frequency / (clock divider × clocks per row × multiplex ratio), SSD1306 data sheet Rev 1.5 §8.3, rounded down to a
     /// millihertz; clocks a row = phase 1 + phase 2 (nibbles of D9) + the controller's fixed part; divide = low nibble of D5 + 1.
     pub fn frame_frequency(&self, clock: u8, precharge: u8, multiplex: u8) -> Option<FrameFrequency> {
         let constants = self.clock.as_ref()?;

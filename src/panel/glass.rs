@@ -1,4 +1,4 @@
-//! A panel: a glass, the part of controller memory it shows, how it is driven, and its size.
+//! A panel: a display, the part of controller memory it shows, how it is driven, and its size.
 
 use super::{Controller, Source};
 use std::borrow::Cow;
@@ -14,7 +14,7 @@ pub enum Colour {
 }
 
 impl Colour {
-    /// Red, green and blue (0–255) for pictures of the glass; chosen by eye.
+    /// Red, green and blue (0–255) for pictures of the display; chosen by eye.
     pub fn rgb(self) -> [u8; 3] {
         match self {
             Self::White => [235, 243, 255],
@@ -26,17 +26,17 @@ impl Colour {
     }
 }
 
-/// The light of the whole glass.
+/// The light of the whole display.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Tint {
     /// One colour.
     Plain(Colour),
-    /// Rows above `first_lower_row` of the upright glass in one colour, the others in another, with a dark gap between.
+    /// Rows above `first_lower_row` of the upright display in one colour, the others in another, with a dark gap between.
     Split { upper: Colour, lower: Colour, first_lower_row: u32 },
 }
 
 impl Tint {
-    /// The colour of a row of the upright glass.
+    /// The colour of a row of the upright display.
     pub fn colour_at(self, glass_row: u32) -> Colour {
         match self {
             Self::Plain(colour) => colour,
@@ -46,10 +46,10 @@ impl Tint {
     }
 }
 
-/// How the glass hangs on the controller, as set-up values that show memory upright: row 0 of memory at the top.
+/// How the display hangs on the controller, as set-up values that show memory upright: row 0 of memory at the top.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Wiring {
-    /// Memory column shown at the left edge of the upright glass.
+    /// Memory column shown at the left edge of the upright display.
     pub first_column: u8,
     /// Whether upright needs the segments reversed (A1 instead of A0).
     pub segments_reversed: bool,
@@ -65,7 +65,7 @@ pub struct Wiring {
     pub common_pins: u8,
 }
 
-/// Where the glass gets its high voltage.
+/// Where the display gets its high voltage.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Supply {
     /// The controller's pump, by `8D` and this value.
@@ -113,7 +113,7 @@ pub struct Lifetime {
     pub hours: u32,
 }
 
-/// A glass with its controller; a show may fill in one of its own.
+/// A display with its controller; a show may fill in one of its own.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Panel {
     /// Trade-neutral name, such as `0.42in-72x40-ssd1306`.
@@ -147,11 +147,11 @@ pub struct Panel {
 }
 
 impl Panel {
-    /// Pages that the glass covers, the last perhaps in part.
+    /// Pages that the display covers, the last perhaps in part.
     pub fn pages(&self) -> u32 {
         self.height.div_ceil(8)
     }
-    /// Bytes of controller memory that the glass shows.
+    /// Bytes of controller memory that the display shows.
     pub fn visible_bytes(&self) -> u32 {
         self.width * self.pages()
     }
@@ -163,7 +163,7 @@ impl Panel {
         };
         (side(self.width, 0), side(self.height, 1))
     }
-    /// Distance from pixel to pixel, across and down the upright glass, in millimetres.
+    /// Distance from pixel to pixel, across and down the upright display, in millimetres.
     pub fn pitch_millimetres(&self) -> (f64, f64) {
         let [across, down] = self.pitch_micrometres.map(|length| f64::from(length) / MICROMETRES_PER_MILLIMETRE);
         (across, down)

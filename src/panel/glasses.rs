@@ -1,13 +1,13 @@
-//! The glasses known here, one row each, with where their geometry and set-up were read.
+//! The displays known here, one row each, with where their geometry and set-up were read.
 //!
-//! The 0.87 inch glass of 128×32 is left out: nothing certain is known of it, so describe it in the show.
+//! The 0.87 inch display of 128×32 is left out: nothing certain is known of it, so describe it in the show.
 
 use super::controller::row;
 use super::{Certainty, Colour, Controller, Current, Drive, Family, Lifetime, Panel, Source, Supply, Tint, Wiring};
 use std::borrow::Cow;
 use std::sync::LazyLock;
 
-/// Wiring that most glasses share: upright as drivers set it (A1, C8), no offsets, alternative COM pins.
+/// Wiring that most displays share: upright as drivers set it (A1, C8), no offsets, alternative COM pins.
 const fn wiring(first_column: u8, multiplex: u8, common_pins: u8) -> Wiring {
     Wiring {
         first_column,
@@ -93,7 +93,7 @@ impl From<Row> for Panel {
     }
 }
 
-/// What is not known of most glasses, and 0.96 inch for the rest; rows change what differs.
+/// What is not known of most displays, and 0.96 inch for the rest; rows change what differs.
 const ORDINARY: Row = Row {
     name: "0.96in-128x64-ssd1306",
     controller: row(Family::Ssd1306),

@@ -27,7 +27,7 @@ static CODES: [LampCode; 3] = [
         source: "arm-none-eabi-gcc 12.2 -Os, Cortex-M3",
         measured: true,
     },
-    LampCode { core: Core::RiscV, flash: FlashBytes(116), source: "taken to be near Cortex-M3", measured: false },
+    LampCode { core: Core::RiscV, flash: FlashBytes(116), source: "estimated as Cortex-M3", measured: false },
 ];
 
 impl Microcontroller {

@@ -1,4 +1,4 @@
-//! The trade's hardware: controllers, glasses, mountings, buses and microcontrollers as rows with sources, and their arithmetic.
+//! The trade's hardware: controllers, displays, mountings, buses and microcontrollers as rows with sources, and their arithmetic.
 
 mod bus;
 mod certainty;

@@ -5,7 +5,7 @@
 
 use super::{Opening, Panel, PixelRectangle, Wiring};
 
-/// How far the upright glass is turned, as the viewer sees it.
+/// How far the upright display is turned, as the viewer sees it.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Turn {
     /// Not at all.
@@ -22,7 +22,7 @@ pub enum Turn {
 /// How a panel sits in the model.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Mounting {
-    /// How far the glass is turned.
+    /// How far the display is turned.
     pub turn: Turn,
     /// Whether the viewer sees it in a mirror, left and right changed over after the turn.
     pub mirror: bool,
@@ -35,13 +35,13 @@ pub struct Mounting {
 pub struct ControllerTurn {
     /// The compiler changes rows and columns over: memory (x, y) holds the viewer's (y, x).
     pub transposed: bool,
-    /// The controller shows memory columns from right to left of the upright glass.
+    /// The controller shows memory columns from right to left of the upright display.
     pub columns_reversed: bool,
-    /// The controller shows memory rows from bottom to top of the upright glass.
+    /// The controller shows memory rows from bottom to top of the upright display.
     pub rows_reversed: bool,
 }
 
-/// The part of controller memory that the glass shows as mounted; its first row is memory row 0.
+/// The part of controller memory that the display shows as mounted; its first row is memory row 0.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct MemoryWindow {
     /// Leftmost column.
@@ -84,8 +84,8 @@ impl Mounting {
         self.opening.map_or(whole, |opening| opening.pixels(panel, self))
     }
 
-    /// Which pixel of the upright glass the viewer sees at (x, y); plain geometry, for checking what comes out.
-    pub fn glass_pixel(&self, panel: &Panel, x: i32, y: i32) -> (i32, i32) {
+    /// Which pixel of the upright display the viewer sees at (x, y); plain geometry, for checking what comes out.
+    pub fn panel_pixel(&self, panel: &Panel, x: i32, y: i32) -> (i32, i32) {
         let (width, height) = (panel.width as i32, panel.height as i32);
         let x = if self.mirror { self.view_size(panel).0 as i32 - 1 - x } else { x };
         match self.turn {
@@ -111,7 +111,7 @@ impl Mounting {
         ControllerTurn { transposed, columns_reversed, rows_reversed }
     }
 
-    /// The set-up values for the glass as mounted.
+    /// The set-up values for the display as mounted.
     ///
     /// Reversed columns count from the other end of memory, so the first is memory columns − first − width. Reversed
     /// rows need the display offset −(multiplex − height + start line + offset), and start line 0, by the rule that
@@ -137,7 +137,7 @@ impl Mounting {
         wiring
     }
 
-    /// The part of controller memory that the glass shows as mounted.
+    /// The part of controller memory that the display shows as mounted.
     pub fn memory_window(&self, panel: &Panel) -> MemoryWindow {
         let wiring = self.wiring(panel);
         MemoryWindow {

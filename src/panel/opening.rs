@@ -1,8 +1,8 @@
-//! The opening of a bezel in front of the glass, and the pixels it leaves to see.
+//! The opening of a bezel in front of the display, and the pixels it leaves to see.
 
 use super::{Mounting, Panel};
 
-/// A hole in front of the glass, from the top left corner of the lit area as the viewer sees it; may reach beyond.
+/// A hole in front of the display, from the top left corner of the lit area as the viewer sees it; may reach beyond.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Opening {
     /// In pixels.

@@ -43,7 +43,7 @@ static COSTS: [PlayerCost; 3] = [
         flash: FlashBytes(1548),
         state: RamBytes(60),
         stack: RamBytes(116),
-        source: "measured, arm-none-eabi-gcc 12.2 -Os, the demo in QEMU, which tells no cycles",
+        source: "measured, arm-none-eabi-gcc 12.2 -Os, the demo in QEMU, which does not count cycles",
     },
 ];
 
@@ -68,9 +68,9 @@ impl Microcontroller {
 pub struct PlayerParts {
     /// It draws on a copy of the picture.
     pub dense: bool,
-    /// It reckons a beam that turns.
+    /// It computes a turning beam.
     pub beam: bool,
-    /// It sends of what passes by only what changes; lean reels only.
+    /// It sends only the changed cells of moving strips; lean reels only.
     pub changes: bool,
     /// It makes noise; lean reels only.
     pub grains: bool,
@@ -192,7 +192,7 @@ impl PlayerCost {
     }
 
     /// The source in words, for a part that was measured itself or not.
-    pub fn told(&self, measured: bool) -> String {
+    pub fn evidence(&self, measured: bool) -> String {
         if measured { self.source.to_owned() } else { format!("estimated from the {}: {}", self.part, self.source) }
     }
 }

@@ -1,4 +1,4 @@
-//! The commands that bring a panel from reset, or from anything else, to a dark glass ready for its first picture.
+//! The commands that bring a panel from reset, or from anything else, to a dark display ready for its first picture.
 
 use super::{Mounting, Panel, Supply};
 
@@ -73,7 +73,7 @@ pub fn refresh_commands(panel: &Panel, mounting: &Mounting, contrast: u8, moved:
     groups
 }
 
-/// Switches off a pump that the glass does not use.
+/// Switches off a pump that the display does not use.
 fn pump_off(panel: &Panel) -> Option<Vec<u8>> {
     use super::PumpCommand;
     match panel.controller.pump {

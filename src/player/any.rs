@@ -62,7 +62,7 @@ pub struct Any<const C: usize, const M: usize> {
     makes: bool,
 }
 
-/// A player of any reel on any glass: it could keep 128 columns of 8 pages.
+/// A player of any reel on any display: it could keep 128 columns of 8 pages.
 pub type AnyPlayer<'r> = Player<'r, Any<1024, 128>>;
 
 /// A player of any reel, at its start.

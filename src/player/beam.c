@@ -23,7 +23,7 @@ static const uint8_t tangents[EIGHTH + 1] PAGELOOM_FLASH = {
 };
 
 /*
- * Bytes of a beam that tell of the beam itself, among them the longest of its limits and the upper byte of its squared length, and
+* Bytes of a beam that describe the beam itself, among them the longest of its limits and the upper byte of its squared length, and
  * of its limits, row by row.
  */
 enum { RECORD_LONGEST = 3, RECORD_REACH_HIGH = 5, BEAM_RECORD = 6, LIMITS = 16 };

@@ -1,4 +1,4 @@
-// A turning beam with a dithered trail, in whole numbers, so that what the compiler draws is what a player foresees.
+// A turning beam with a dithered trail, in whole numbers, so that the compiler draws what the player predicts.
 
 /// Tangents halfway between the bearings of an eighth of a turn, in 1/128: tan((at + 1/2) × 360° / 256) × 128, rounded.
 const TANGENTS: [u8; 33] = [
@@ -47,12 +47,12 @@ fn on_line(x: i16, y: i16, direction: u8) -> bool {
 
 /// The square of a beam's length is less than this, so that it is shorter than 120 pixels.
 pub const TOO_LONG: u32 = 0x3800;
-/// A pixel of the beam's line may be so many bearings off its direction, so the longest limit is never told to be less.
+/// A pixel of the beam's line may be so many bearings off its direction, so the longest limit is never stored as less.
 pub const SHORTEST_LONGEST: u8 = 8;
 /// Limits of a 4×4 tile.
 pub const LIMITS: usize = 16;
 
-/// A column or row as it is seen from the centre: in eight bits, by which a beam that is not too long is told from none.
+/// A column or row as it is seen from the centre: in eight bits, which separate a beam that is not too long from none.
 pub fn near(at: u8, centre: i16) -> i16 {
     centre + at.wrapping_sub(centre as u8) as i8 as i16
 }

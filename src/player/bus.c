@@ -1,4 +1,4 @@
-/* bus.c - the transactions of one tick: what the bus is told, within the allowance and the write limit. */
+/* bus.c - the transactions of one tick: what goes to the bus, within the allowance and the write limit. */
 
 /* Closes the transaction if one is open; GO_ON unless a byte of it was refused, which is a fault. */
 static uint8_t close_transaction(pageloom_player *player)

@@ -30,7 +30,7 @@ pub enum Work {
     NoiseCell,
     /// Lines that were passed on the way to those that roll.
     PassedLine,
-    /// A cell of lines that roll.
+    /// A cell of scrolling lines.
     RolledCell,
     /// A piece of ink in such a line.
     InkPiece,
@@ -70,7 +70,7 @@ pub trait Bus {
     fn stop(&mut self) -> Result<(), Self::Error>;
     /// Pulls the display's reset pin low for 10 µs at least, then lets it rise; nothing where there is none.
     fn reset(&mut self) {}
-    /// Is told of so many units of work; firmware leaves it as it is.
+    /// Receives the units of work that the player did, for simulation; firmware does not override it.
     fn work(&mut self, _work: Work, _units: u16) {}
 }
 

@@ -1,4 +1,4 @@
-/* change.c - cells that change, sent with the short gaps between them: what a beam and lines that roll have in common. */
+/* change.c - cells that change, sent with the short gaps between them: what a beam and scrolling lines have in common. */
 
 #if defined PAGELOOM_TURNS || defined PAGELOOM_ROLLS
 /*

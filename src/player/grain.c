@@ -1,4 +1,4 @@
-/* grain.c - grains that flicker, for lean reels: noise is reckoned from a number, not told. */
+/* grain.c - grains that flicker, for lean reels: noise is computed from a seed, not stored. */
 
 #ifdef PAGELOOM_GRAINS
 /* In place of filling: the cells of an area are sent as noise. */

@@ -1,4 +1,4 @@
-// Grains that flicker, for lean reels: noise is reckoned from a number, not told. The compiler draws noise by the same numbers.
+// Grains that flicker, for lean reels: noise is computed from a seed, not stored. The compiler draws noise by the same numbers.
 
 use super::bus::{Burst, Bus, End, Work};
 use super::player::Keeps;

@@ -7,7 +7,7 @@
  *     set_duty(pageloom_lamp_level(helm_lamp_beacon, milliseconds() - started));    as often as the main loop comes by
  *
  * Caution: each lamp needs its series resistor, and a pin drives a few milliamperes only: the limits of each pin and of all
- * pins together stand in the microcontroller's data sheet. Anything larger needs a transistor. What flashes more than three
+ * pins together are in the data sheet of the microcontroller. Anything larger needs a transistor. What flashes more than three
  * times a second can harm photosensitive people.
  */
 uint8_t pageloom_lamp_level(const uint8_t *lamp, uint32_t elapsed);

@@ -2,7 +2,7 @@
 // it keeps nothing.
 //
 // Caution: each lamp needs its series resistor, and a pin drives a few milliamperes only: the limits of each pin and of all
-// pins together stand in the microcontroller's data sheet. Anything larger needs a transistor. What flashes more than three
+// pins together are in the data sheet of the microcontroller. Anything larger needs a transistor. What flashes more than three
 // times a second can harm photosensitive people.
 
 /// Set in a step that is at its level at once; of no length, it is the last.

@@ -1,4 +1,4 @@
-/* lean.c - the instructions that only lean reels have: data from the reel, strips, stretches played again. */
+/* lean.c - the instructions that only lean reels have: data from the reel, strips, repeated instructions. */
 
 #ifdef PAGELOOM_LEAN
 /* `count` bytes from offset `from` are to be sent; they must lie inside the reel. */

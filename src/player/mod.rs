@@ -67,16 +67,16 @@ const RUST_MODULES: &[(&str, &str, &str)] = &[
     ("reel", "Reels.", include_str!("reel.rs")),
     ("bus", "The bus.", include_str!("bus.rs")),
     ("player", "The player.", include_str!("player.rs")),
-    ("beam", "A beam that turns.", include_str!("beam.rs")),
-    ("canvas", "The copy of the picture.", include_str!("canvas.rs")),
-    ("dense", "Draws from a copy of the picture.", include_str!("dense.rs")),
-    ("turn", "What the beam changes as it turns.", include_str!("turn.rs")),
+    ("beam", "A turning beam.", include_str!("beam.rs")),
+    ("canvas", "The picture copy.", include_str!("canvas.rs")),
+    ("dense", "Decodes frames into the picture copy.", include_str!("dense.rs")),
+    ("turn", "Sends the cells that the turning beam changes.", include_str!("turn.rs")),
     ("grain", "Noise.", include_str!("grain.rs")),
-    ("roll", "Lines that roll.", include_str!("roll.rs")),
-    ("area", "Areas of moving sheets.", include_str!("area.rs")),
-    ("field", "Fields that the firmware fills.", include_str!("field.rs")),
-    ("lamp", "The level of a lamp over time.", include_str!("lamp.rs")),
-    ("supervise", "What real modules need beside the show.", include_str!("supervise.rs")),
+    ("roll", "Scrolling lines.", include_str!("roll.rs")),
+    ("area", "Moving areas.", include_str!("area.rs")),
+    ("field", "Live fields.", include_str!("field.rs")),
+    ("lamp", "The level of a lamp at a time.", include_str!("lamp.rs")),
+    ("supervise", "Power-up wait, reset, recovery and register refresh.", include_str!("supervise.rs")),
 ];
 
 /// The files that the C player includes, in place of which their text ships.
@@ -119,8 +119,8 @@ pub fn c_header() -> String {
 pub fn rust_source() -> String {
     let mut text = String::from(
         "//! Plays shows made by pageloom on a page-ordered monochrome display. It is the same for every show, and needs `core`\n\
-         //! only; what the shows of a firmware need of it, `pageloom_config.rs` says.\n\
-         #![allow(dead_code)] // a firmware uses what it needs\n\
+         //! only; `pageloom_config.rs` lists the parts that the shows of a firmware need.\n\
+         #![allow(dead_code)] // firmware uses what it needs\n\
          // Bytes and words that wrap and are cut on purpose.\n\
          #![allow(clippy::cast_lossless, clippy::cast_possible_truncation)]\n\
          #![allow(clippy::cast_possible_wrap, clippy::cast_sign_loss)]\n\
@@ -265,7 +265,7 @@ mod tests {
         }
     }
 
-    /// A beam looks the same on a glass that stands on its side: what is turned by a quarter has a bearing of a quarter more.
+    /// A beam looks the same on a display that stands on its side: what is turned by a quarter has a bearing of a quarter more.
     #[test]
     fn bearings_turn_with_the_glass() {
         let places = (-127i16..=127).flat_map(|x| (-127i16..=127).map(move |y| (x, y)));
@@ -275,7 +275,7 @@ mod tests {
         }
     }
 
-    /// What the C player reckons with: half the bearings that a pixel of the line is off its direction, times its columns off
+    /// What the C player computes with: half the bearings that a pixel of the line is off its direction, times its columns off
     /// the centre, are never more than twelve (`WIDEST_LINE` in beam.c).
     #[test]
     fn no_pixel_of_the_line_is_far_off_its_direction() {

@@ -1,5 +1,6 @@
-// The player: interprets a reel and sends it to the display, a few bytes at a time. It needs no heap, no copy of the
-// picture and at most 64 bytes of state (on parts with 32-bit pointers), and never waits: call `tick` from the main loop.
+// The player: interprets a reel and sends it to the display, a few bytes at a time. It needs no heap and no picture copy. State
+// on parts with 32-bit pointers: 60 bytes; with areas 76, and 8 more for each further area. It never waits: call `tick` from the
+// main loop.
 
 use super::bus::{Burst, Data, End};
 pub use super::bus::{Bus, Keeps, Lean, SMALLEST_ALLOWANCE, Status, Work};
@@ -325,7 +326,7 @@ impl<'r, K: Keeps> Player<'r, K> {
         let Some(behind) = self.keeps.open(self.reel, operation, self.at) else { return Err(End::Fault) };
         self.draws = match operation {
             0x0F => self.next(),
-            0x17 | 0x18 | 0x1A | 0x1D | 0x1E => 1, // what is reckoned is drawn at once
+            0x17 | 0x18 | 0x1A | 0x1D | 0x1E => 1, // generated content is drawn at once
             _ => 0,
         };
         self.at = behind;

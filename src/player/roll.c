@@ -1,4 +1,4 @@
-/* roll.c - lines that roll up through the ring of the display's memory, for lean reels: they are told once, as pieces of ink. */
+/* roll.c - scrolling lines, for lean reels: they are stored once, as pieces of ink, and written into the ring of memory rows. */
 
 #ifdef PAGELOOM_ROLLS
 /* In place of filling: rows of the ring are written, of which the cells that change are sent, or all. */

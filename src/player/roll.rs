@@ -1,4 +1,4 @@
-// Lines that roll up through the ring of the display's memory, for lean reels: they are told once, as pieces of ink.
+// Scrolling lines, for lean reels: they are stored once, as pieces of ink, and written into the ring of memory rows.
 
 use super::bus::{Burst, Bus, End, Work};
 use super::player::Keeps;

@@ -1,4 +1,4 @@
-/* turn.c - a beam that turns over a still picture, for lean reels: what it changes is reckoned from where it points. */
+/* turn.c - a turning beam over a still picture, for lean reels: its changes are computed from its bearing. */
 
 #ifdef PAGELOOM_TURNS
 /* In place of filling: all cells that the beam reaches are sent, or those that change as it turns. */

@@ -1,4 +1,4 @@
-// A beam that turns over a still picture, for lean reels: what it changes is reckoned from where it points.
+// A beam that turns over a still picture, for lean reels: its changes are computed from its bearing.
 
 use super::beam::{Beam, SHORTEST_LONGEST, TOO_LONG, bearing, near};
 use super::bus::{Burst, Bus, End, Work};

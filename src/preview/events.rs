@@ -71,8 +71,8 @@ impl Events {
 /// Triggers after the end of the preview, which never come.
 fn report_late(timed: &[Timed], end: f64, findings: &mut Findings) {
     for late in timed.iter().filter(|timed| timed.at.value > end) {
-        let message = format!("this trigger comes at {} s, after the preview's end at {end} s", late.at.value);
-        findings.push(Finding::warning(late.at.span, message).hint("raise `seconds`, or lower its `at`"));
+        let message = format!("this trigger comes at {} s, after the end of the preview at {end} s", late.at.value);
+        findings.push(Finding::warning(late.at.span, message).hint("increase `seconds`, or reduce `at`"));
     }
 }
 

@@ -33,7 +33,10 @@ pub fn gif_telling(shown: &[Shown], look: &Look, done: &(dyn Fn(usize) + Sync)) 
     let painter = Painter::new(look, &runs);
     let whole = painter.whole();
     let (Ok(width), Ok(height)) = (u16::try_from(whole.width), u16::try_from(whole.height)) else {
-        return Err(format!("a GIF of {}×{} pixels cannot be: the limit is 65535", whole.width, whole.height));
+        return Err(format!(
+            "a GIF of {}×{} pixels is not possible: the limit is 65535 per side",
+            whole.width, whole.height
+        ));
     };
     let delays = delays(runs.iter().map(|run| run.stays));
     let painted = |at: usize| {
@@ -111,12 +114,12 @@ fn changed(painter: &Painter<'_>, before: &Shown, now: &Shown) -> Area {
 /// The delay of each picture in 1/100 s: what is rounded off one is carried to the next, and none is below
 /// [`SHORTEST_DELAY`].
 pub fn delays(stays: impl IntoIterator<Item = Nanoseconds>) -> Vec<u32> {
-    let (mut total, mut told) = (0u64, 0u64);
+    let (mut total, mut written) = (0u64, 0u64);
     let each = |stays: Nanoseconds| {
         total += stays.0;
         let due = (total + HUNDREDTH.0 / 2) / HUNDREDTH.0;
-        let delay = due.saturating_sub(told).max(u64::from(SHORTEST_DELAY));
-        told += delay;
+        let delay = due.saturating_sub(written).max(u64::from(SHORTEST_DELAY));
+        written += delay;
         delay as u32
     };
     stays.into_iter().map(each).collect()

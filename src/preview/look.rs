@@ -1,4 +1,4 @@
-//! How the glass looks: colours of lit and unlit pixels, the gap between them, the bezel in front.
+//! How the display looks: colours of lit and unlit pixels, the gap between them, the bezel in front.
 
 use super::raster::Raster;
 use super::shown::Shown;
@@ -16,10 +16,10 @@ pub struct Opening {
     pub height: f64,
 }
 
-/// The look of a glass.
+/// The look of a display.
 #[derive(Clone, Debug)]
 pub struct Look {
-    /// Pixels of the preview from one pixel of the glass to the next, and the side of its lit square.
+    /// Pixels of the preview from one pixel of the display to the next, and the side of its lit square.
     pub pitch: u32,
     pub dot: u32,
     pub tones: Tones,
@@ -27,7 +27,7 @@ pub struct Look {
     pub reference: u8,
     /// The pixels that shine in the second colour.
     pub second: Option<Bitmap>,
-    /// The opening of the bezel; `None` for one that leaves the whole glass free.
+    /// The opening of the bezel; `None` for one that leaves the whole display free.
     pub opening: Option<Opening>,
 }
 
@@ -45,7 +45,7 @@ const WORDS_COLOUR: Colour = [0xc8; 3];
 const DOTS: usize = 2;
 const WITH_GAPS: usize = 4;
 
-/// Glass and bezel shown around the picture, in pixels of the glass; the bezel of a free glass begins one pixel outside.
+/// Display and bezel shown around the picture, in pixels of the display; the bezel of a free display begins one pixel outside.
 const MARGIN: u32 = 3;
 const FREE: f64 = 1.0;
 
@@ -53,7 +53,7 @@ const FREE: f64 = 1.0;
 const MOST_COLOURS: usize = 256;
 
 impl Look {
-    /// A glass of one colour at full contrast, with dots `pitch` pixels apart and a fifth of that between them.
+    /// A display of one colour at full contrast, with dots `pitch` pixels apart and a fifth of that between them.
     pub fn plain(lit: Colour, pitch: u32) -> Self {
         let pitch = pitch.max(1);
         let white = Material::Shining(Tint::Plain(panel::Colour::White)).tones(Surroundings::Night);
@@ -114,7 +114,7 @@ impl<'a> Painter<'a> {
         Area { left: 0, top: 0, width: self.columns.len() as u32, height: self.rows.len() as u32 }
     }
 
-    /// The area of the preview that shows pixels `left..=right`, `top..=bottom` of the glass.
+    /// The area of the preview that shows pixels `left..=right`, `top..=bottom` of the display.
     pub fn area(&self, (left, top): (u32, u32), (right, bottom): (u32, u32)) -> Area {
         let pitch = self.look.pitch;
         let size = |first: u32, last: u32| (last - first + 1) * pitch;

@@ -1,4 +1,4 @@
-//! Pictures of what the glass shows: an animated GIF, a PNG filmstrip, and rows of blocks for a terminal; bytes only, nothing is written here.
+//! Pictures of what the display shows: an animated GIF, a PNG filmstrip, and rows of blocks for a terminal; bytes only, nothing is written here.
 
 mod course;
 mod events;

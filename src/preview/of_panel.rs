@@ -1,4 +1,4 @@
-//! The look of a glass as it is mounted: its colours, and the opening of the bezel in pixels of what the viewer sees.
+//! The look of a display as it is mounted: its colours, and the opening of the bezel in pixels of what the viewer sees.
 
 use super::look::{Look, Opening};
 use super::tone::{Material, Surroundings};
@@ -6,16 +6,16 @@ use crate::budget::preview_pitch;
 use crate::panel::{self, Mounting, Panel, Tint};
 use crate::render::Bitmap;
 
-/// A gap between pixels is shown from so many pixels to one of the glass on.
+/// A gap between pixels is shown from so many pixels to one of the display on.
 const LEAST_WITH_GAP: u32 = 4;
 
 impl Look {
-    /// The look of a panel as mounted, by night; `pitch` pixels of the preview to one of the glass, or what suits its size.
+    /// The look of a panel as mounted, by night; `pitch` pixels of the preview to one of the display, or what suits its size.
     pub fn of(panel: &Panel, mounting: &Mounting, pitch: Option<u32>) -> Self {
         Self::made_of(Material::Shining(panel.tint), Surroundings::Night, panel, mounting, pitch)
     }
 
-    /// The same as if the glass were made of something else, and under another light.
+    /// The same as if the display were made of something else, and under another light.
     pub fn made_of(
         material: Material,
         surroundings: Surroundings,
@@ -40,13 +40,13 @@ impl Look {
     }
 }
 
-/// The pixels of the viewer's picture that shine in the lower colour of a split glass.
+/// The pixels of the viewer's picture that shine in the lower colour of a split display.
 fn lower_pixels(first_lower_row: u32, panel: &Panel, mounting: &Mounting) -> Bitmap {
     let (width, height) = mounting.view_size(panel);
     let mut pixels = Bitmap::new(width, height);
     for y in 0..height as i32 {
         for x in 0..width as i32 {
-            let (_, row) = mounting.glass_pixel(panel, x, y);
+            let (_, row) = mounting.panel_pixel(panel, x, y);
             pixels.set(x, y, i64::from(row) >= i64::from(first_lower_row));
         }
     }
@@ -75,7 +75,7 @@ mod tests {
 
     #[test]
     fn the_lower_colour_of_a_split_glass_follows_the_turn() {
-        let split = panels().iter().find(|panel| matches!(panel.tint, Tint::Split { .. })).expect("a split glass");
+        let split = panels().iter().find(|panel| matches!(panel.tint, Tint::Split { .. })).expect("a split display");
         let second = |turn| {
             let mounting = Mounting { turn, ..Mounting::default() };
             Look::of(split, &mounting, None).second.expect("two colours")
@@ -87,7 +87,7 @@ mod tests {
 
     #[test]
     fn an_opening_in_millimetres_is_taken_by_the_pitch() {
-        let panel = panels().iter().find(|panel| panel.width == 72).expect("a small glass");
+        let panel = panels().iter().find(|panel| panel.width == 72).expect("a small display");
         let (across, down) = panel.pitch_millimetres();
         let opening =
             panel::Opening::Millimetres { left: across, top: 2.0 * down, width: 70.0 * across, height: 36.0 * down };

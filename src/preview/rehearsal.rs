@@ -16,13 +16,13 @@ use rayon::prelude::*;
 
 /// Place of the start scene in a reel's header.
 const START: usize = 8;
-/// Differences told; where one is, more follow from it.
+/// Most differences reported; one usually causes more.
 const MOST_TOLD: usize = 3;
 /// Frames played after a trigger, and the latest frame at which one is raised.
 const AFTER_TRIGGER: u32 = 3;
 const LATEST_TRIGGER: u32 = 200;
 
-/// A show as the glass showed it.
+/// A show as the display showed it.
 #[derive(Clone, Debug, Default)]
 pub struct Rehearsal {
     /// One entry for each frame.
@@ -88,22 +88,22 @@ impl<'a> Watch<'a> {
     fn play(&mut self) -> Result<Played, Finding> {
         let Course { scene, frame, .. } = self.course;
         let played = self.stage.frame().map_err(|why| self.fault(&why))?;
-        if let Some(fault) = self.stage.glass().faults().first() {
-            return Err(self.fault(&format!("the controller would object: {}", fault.kind)));
+        if let Some(fault) = self.stage.display().faults().first() {
+            return Err(self.fault(&format!("protocol error: {}", fault.kind)));
         }
         if usize::from(played.scene) != scene.0 {
             return Err(self.fault(&format!("the player is in scene `{}`", played.shown.scene)));
         }
         let marks = self.show.scenes()[scene.0].cues.iter().filter(|mark| mark.frame == frame && self.begins);
         if !marks.map(|mark| mark.cue.0).eq(played.cues.iter().map(|cue| usize::from(*cue))) {
-            return Err(self.fault("other cues come than the script has"));
+            return Err(self.fault("the cues played differ from the cues in the script"));
         }
         let drawn = self.frames.get(scene.0).and_then(|frames| frames.get(frame as usize));
         let expected = drawn.map(|drawn| with_samples(self.show, scene.0, frame, drawn));
         match expected.map(|expected| difference(&expected, &played.shown.picture)) {
             Some(None) => Ok(played),
-            Some(Some((x, y))) => Err(self.fault(&format!("the glass shows another pixel at {x},{y} than was drawn"))),
-            None => Err(self.fault("no such frame was drawn")),
+            Some(Some((x, y))) => Err(self.fault(&format!("the pixel at {x},{y} differs from the drawn frame"))),
+            None => Err(self.fault("the player shows a frame that was not drawn")),
         }
     }
 
@@ -122,7 +122,7 @@ impl<'a> Watch<'a> {
     fn fault(&self, why: &str) -> Finding {
         let scene = &self.show.scenes()[self.course.scene.0];
         let message = format!("scene `{}`, frame {}: {why}", scene.name, self.course.frame);
-        Finding::error(scene.span, message).hint("this is a fault of pageloom, not of the show: please report it")
+        Finding::error(scene.span, message).hint("this is a bug in pageloom, not in your show: please report it")
     }
 }
 
@@ -213,7 +213,7 @@ fn follow<'a>(
     }
 }
 
-/// Plays every scene from power-up with noise in the glass: all of its frames, into what follows, and out of its middle by
+/// Plays every scene from power-up with noise in the display: all of its frames, into what follows, and out of its middle by
 /// each trigger. Tells at most three differences; whether there was none.
 pub fn check_scenes(show: &Show, reel: &Reel, frames: &[Vec<Bitmap>], findings: &mut Findings) -> bool {
     check_scenes_telling(show, reel, frames, findings, &|_| {})

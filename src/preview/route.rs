@@ -60,12 +60,12 @@ impl<'a> Route<'a> {
         let why = if cut {
             format!("it ends after {MOST_SECONDS:.0} s")
         } else {
-            "no way through all scenes was found".to_owned()
+            "no path through all scenes was found".to_owned()
         };
         let message = format!("the preview does not show {}: {why}", names.join(", "));
         Some(
             Finding::note(scenes[first].span, message)
-                .hint("`pageloom preview --events` plays them by a list of timed triggers"),
+                .hint("use `pageloom preview --events FILE` with a list of timed triggers"),
         )
     }
 

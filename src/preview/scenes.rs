@@ -1,4 +1,4 @@
-//! Every scene as the glass shows it, frame by frame from its start.
+//! Every scene as the display shows it, frame by frame from its start.
 
 use super::shown::Shown;
 use super::stage::Stage;

@@ -1,9 +1,9 @@
-//! What the glass showed, and for how long.
+//! What the display showed, and for how long.
 
 use crate::render::Bitmap;
 use crate::units::Nanoseconds;
 
-/// A picture that the glass held for some frames, as the viewer sees it.
+/// A picture that the display held for some frames, as the viewer sees it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Shown {
     pub picture: Bitmap,
@@ -11,9 +11,9 @@ pub struct Shown {
     pub frames: u32,
     /// How long it stood; longer than its frames where the next one came late.
     pub stays: Nanoseconds,
-    /// Contrast of the glass, 0 to 255.
+    /// Contrast of the display, 0 to 255.
     pub contrast: u8,
-    /// Whether the glass was on; when off, no pixel is lit whatever the picture.
+    /// Whether the display was on; when off, no pixel is lit whatever the picture.
     pub on: bool,
     /// The scene that played.
     pub scene: String,

@@ -23,7 +23,7 @@ pub struct Played {
     pub time: FrameTime,
 }
 
-/// A player at its reel, with the glass that it plays on.
+/// A player at its reel, with the display that it plays on.
 pub struct Stage<'a> {
     show: &'a Show,
     playback: Playback<'a, Emulator>,
@@ -36,24 +36,24 @@ pub struct Stage<'a> {
 }
 
 impl<'a> Stage<'a> {
-    /// The show at its start, on a glass just powered up with noise in its memory.
+    /// The show at its start, on a display just powered up with noise in its memory.
     pub fn new(show: &'a Show, reel: &'a [u8], tables: &'a [FieldTable]) -> Self {
         let (milliseconds, fraction) = period(show.frame_rate());
         let period = u64::from(milliseconds) << 8 | u64::from(fraction);
-        let glass = Emulator::new(show.panel()).at_address(show.bus().address());
+        let display = Emulator::new(show.panel()).at_address(show.bus().address());
         let field = |table: &'a FieldTable| (table, Field::new(&table.bytes, vec![0; 2 * table.cells as usize]));
         Self {
             show,
             fields: tables.iter().map(field).collect(),
             entries: 0,
             scene_frame: 0,
-            playback: Playback::new(reel, glass, period, show.bus(), show.microcontroller()),
+            playback: Playback::new(reel, display, period, show.bus(), show.microcontroller()),
             seen: None,
         }
     }
 
-    /// The glass as it is now.
-    pub fn glass(&self) -> &Emulator {
+    /// The display as it is now.
+    pub fn display(&self) -> &Emulator {
         self.playback.far_end()
     }
 
@@ -111,13 +111,13 @@ impl<'a> Stage<'a> {
 
     fn played(&mut self, PlayedFrame { time, traffic, cues }: PlayedFrame) -> Played {
         let scene = self.playback.player().scene();
-        let glass = self.playback.far_end();
+        let display = self.playback.far_end();
         let unchanged = self.seen.take().filter(|_| traffic == Traffic::default());
-        let picture = unchanged.unwrap_or_else(|| glass.as_mounted(self.show.mounting()));
+        let picture = unchanged.unwrap_or_else(|| display.as_mounted(self.show.mounting()));
         self.seen = Some(picture.clone());
         let name = self.show.scenes().get(usize::from(scene)).map_or(String::new(), |scene| scene.name.clone());
         let stays = self.show.frame_rate().period();
-        let shown = Shown { picture, frames: 1, stays, contrast: glass.contrast(), on: glass.is_on(), scene: name };
+        let shown = Shown { picture, frames: 1, stays, contrast: display.contrast(), on: display.is_on(), scene: name };
         Played { shown, scene, cues, traffic, time }
     }
 }

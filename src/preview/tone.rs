@@ -1,19 +1,19 @@
-//! The colours of a glass: by the light of its pixels, and by night or day around it.
+//! The colours of a display: by the light of its pixels, and by night or day around it.
 
 use crate::font::Colour;
 use crate::panel::{self, Tint};
 
-/// The light around the glass.
+/// The light around the display.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Surroundings {
-    /// A dark hull: nothing shines but the glass.
+    /// A dark hull: nothing shines but the display.
     #[default]
     Night,
-    /// A lit room, of which the glass reflects a part.
+    /// A lit room, of which the display reflects a part.
     Day,
 }
 
-/// What a glass is made of, for a look at the show on another one.
+/// What a display is made of, for a look at the show on another one.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Material {
     /// Pixels that shine, in these colours of rows.
@@ -22,12 +22,12 @@ pub enum Material {
     GreyLcd,
 }
 
-/// Every colour of a glass in its bezel under one light.
+/// Every colour of a display in its bezel under one light.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Tones {
     pub bezel: Colour,
     pub edge: Colour,
-    /// The glass between pixels, and its pixels that are off.
+    /// The display between pixels, and its pixels that are off.
     pub glass: Colour,
     pub unlit: Colour,
     /// Pixels at the panel's own contrast, and those of a second colour.
@@ -46,7 +46,7 @@ const UNLIT: Colour = [0x10, 0x13, 0x16];
 const LCD: [Colour; 3] = [[150, 160, 140], [143, 153, 133], [38, 46, 40]];
 /// What is left of it in a dark hull.
 const LCD_BY_NIGHT: f64 = 0.45;
-/// By day the glass sends back a twenty-fifth of a white room's light (common practice for bare glass, 4 % a surface), which
+/// By day the display sends back a twenty-fifth of a white room's light (common practice for bare display, 4 % a surface), which
 /// as a screen's value is a fifth; so lit pixels stand out less.
 const REFLECTED: f64 = 52.0;
 const OWN_LIGHT_BY_DAY: f64 = 0.9;
@@ -77,7 +77,7 @@ impl Material {
     }
 }
 
-/// Glasses that a person may try, by words of the trade: name, words, material; a split one turns lower after a quarter.
+/// Displays that a person may try, by words of the trade: name, words, material; a split one turns lower after a quarter.
 pub fn materials(rows: u32) -> [(&'static str, &'static str, Material); 6] {
     use panel::Colour::{Amber, Blue, Green, White, Yellow};
     let plain = |colour| Material::Shining(Tint::Plain(colour));
@@ -101,7 +101,7 @@ pub struct Shine {
 
 /// A screen's value goes with this root of the light.
 const GAMMA: f64 = 2.2;
-/// What is left of a pixel's value at contrast 0: glasses still glow a little (common practice).
+/// What is left of a pixel's value at contrast 0: displays still glow a little (common practice).
 const LEAST: f64 = 1.0 / 6.0;
 /// The share of a pixel's value in the gap beside it, and what is added where the light is far above the reference.
 const HALO: f64 = 0.12;

@@ -11,7 +11,7 @@ pub struct SeenBeam {
     pub directions: Vec<Option<u8>>,
 }
 
-/// The beam as memory holds it; `None` when its centre is off the glass.
+/// The beam as memory holds it; `None` when its centre is off the display.
 pub fn seen_beam(turning: &Turning, panel: &Panel, mounting: &Mounting) -> Option<SeenBeam> {
     let (x, y) = turning.centre;
     let (width, height) = mounting.view_size(panel);

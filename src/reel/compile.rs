@@ -109,13 +109,13 @@ pub(super) fn reachable(show: &Show, reels: Vec<Reel>, findings: &mut Findings) 
 
 fn beyond_reach(show: &Show, reel: &Reel) -> Finding {
     let bytes = reel.bytes.len();
-    let message = format!("the reel takes {bytes} bytes; the player reaches {LONGEST_REEL}");
+    let message = format!("the reel has {bytes} bytes; the limit of the player is {LONGEST_REEL}");
     let mut finding = Finding::error(show.spans().whole, message);
     let costliest = show.scenes().iter().zip(&reel.layout.scenes).max_by_key(|(_, scene)| scene.all());
     if let Some((scene, layout)) = costliest {
-        finding = finding.hint(format!("scene `{}` alone takes {} bytes: shorten it", scene.name, layout.all()));
+        finding = finding.hint(format!("scene `{}` alone has {} bytes: shorten it", scene.name, layout.all()));
     }
-    finding.hint("a lower frame rate takes fewer bytes")
+    finding.hint("or use a lower frame rate")
 }
 
 /// The pictures that memory holds, which are those drawn but for what the display, being off, does not show.

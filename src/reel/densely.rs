@@ -24,8 +24,8 @@ pub fn compile_densely(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findi
 pub(super) fn dense_reels(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Vec<Reel>> {
     let lamps = lamp_tables(show, findings)?;
     if show.scenes().iter().any(|scene| !scene.fields.is_empty()) {
-        let message = "a show with live fields cannot be dense: its copy of the picture knows nothing of them";
-        let hint = "leave `profile` out, or give the fields up";
+        let message = "a show with live fields cannot be dense: its picture copy does not contain them";
+        let hint = "remove `profile`, or remove the fields";
         findings.push(Finding::error(show.spans().whole, message).hint(hint));
         return None;
     }

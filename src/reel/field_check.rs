@@ -6,7 +6,7 @@ use crate::render::{Bitmap, Cells, Ink, layer_ink};
 use crate::show::{Layer, LiveField, Scene, Show};
 use std::ops::RangeInclusive;
 
-/// Whether a field of a scene can be where it is; findings say why not, and what it covers.
+/// Whether a field of a scene can be where it is; findings say why not, and the covered layer.
 pub(super) fn can_be(show: &Show, scene: &Scene, number: usize, frames: &[Bitmap], findings: &mut Findings) -> bool {
     let field = &scene.fields[number];
     let cells = Cells::of(show, field);
@@ -19,22 +19,24 @@ pub(super) fn can_be(show: &Show, scene: &Scene, number: usize, frames: &[Bitmap
     };
     if left < 0 || top < 0 || right >= width as i32 || bottom >= height as i32 {
         let message = format!(
-            "the field `{name}` reaches outside the glass: it takes columns {left} to {right} and rows {top} to {bottom}"
+            "the field `{name}` reaches outside the display: it covers columns {left} to {right} and rows {top} to {bottom}"
         );
         return refuse(message, "move it, or make it narrower".into());
     }
     if !follows_memory(show, &cells) {
-        let message =
-            format!("the field `{name}` stands across the display's pages, as the panel is turned by a quarter");
-        return refuse(message, "mount the panel upright or turned by half, or use texts in place of fields".into());
+        let message = format!(
+            "the field `{name}` runs across the display pages, because the panel is mounted with a quarter turn"
+        );
+        return refuse(message, "use `turn: Upright` or `turn: Half`, or use texts instead of fields".into());
     }
     let bus = show.bus();
     let (piece, data) = (PIECE_BYTES + cells.columns as u32, cells.columns as u32 + 1);
     if u32::from(bus.per_call) < piece || u32::from(bus.write_limit) < data {
-        let message = format!("a piece of the field `{name}` takes {piece} bytes a call and {data} in one transaction");
+        let message =
+            format!("one piece of the field `{name}` needs {piece} bytes per call and {data} bytes in one transaction");
         return refuse(
             message,
-            format!("raise `per_call` to {piece} and `write_limit` to {data}, or take a narrower font"),
+            format!("increase `per_call` to {piece} and `write_limit` to {data}, or use a narrower font"),
         );
     }
     if let Some(frame) = first_change(&cells, frames) {
@@ -43,13 +45,16 @@ pub(super) fn can_be(show: &Show, scene: &Scene, number: usize, frames: &[Bitmap
         let message =
             format!("the picture behind the field `{name}` of scene `{}` changes at frame {frame}{which}", scene.name);
         let rows = page_rows(&cells);
-        let hint =
-            format!("keep columns {left} to {right} of rows {} to {} still in this scene", rows.start(), rows.end());
+        let hint = format!(
+            "keep the picture still in columns {left} to {right} of rows {} to {} in this scene",
+            rows.start(),
+            rows.end()
+        );
         return refuse(message, hint);
     }
     if let Some(other) = scene.fields[..number].iter().find(|other| overlap(&cells, &Cells::of(show, other))) {
         let message = format!(
-            "the field `{name}` overlaps the field `{}`: it takes columns {left} to {right} and rows {top} to {bottom}",
+            "the field `{name}` overlaps the field `{}`: it covers columns {left} to {right} and rows {top} to {bottom}",
             other.name
         );
         let finding = Finding::error(field.span, message).hint("move one of them, or make it narrower");
@@ -64,9 +69,9 @@ pub(super) fn can_be(show: &Show, scene: &Scene, number: usize, frames: &[Bitmap
 fn report_covered(show: &Show, scene: &Scene, field: &LiveField, cells: &Cells, findings: &mut Findings) {
     let covers = |layer: &&Layer| is_lit(show, layer, 0, cells.pixel_columns(), cells.pixel_rows());
     for layer in scene.layers.iter().filter(covers) {
-        let message = format!("the field `{}` covers `{}`: its characters are drawn over it", field.name, layer.name);
+        let message = format!("the characters of the field `{}` cover `{}`", field.name, layer.name);
         let finding = Finding::warning(field.span, message).hint("move one of them");
-        findings.push(finding.also(layer.span, "what it covers"));
+        findings.push(finding.also(layer.span, "the covered layer"));
     }
 }
 

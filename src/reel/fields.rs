@@ -56,7 +56,7 @@ pub fn field_tables(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings
     tables.into_iter().collect()
 }
 
-/// The cells of controller memory that the fields of a scene own: a bit a page for each column of the glass.
+/// The cells of controller memory that the fields of a scene own: a bit a page for each column of the display.
 pub fn owned_cells(show: &Show, scene: &Scene) -> Changed {
     let mut owned: Changed = vec![0; show.panel().width as usize];
     for field in &scene.fields {
@@ -101,7 +101,7 @@ fn table(show: &Show, (scene, number): (usize, usize), field: &LiveField, frames
         Align::Right => 2,
     };
     let header = [scene, place.first_column, place.first_page, pages, field.cells as usize, cells.columns as usize];
-    // Each is below 256: scenes, columns, pages and cells by their own limits, columns of a cell by the glass.
+    // Each is below 256: scenes, columns, pages and cells by their own limits, columns of a cell by the display.
     let mut bytes: Vec<u8> = header.iter().map(|number| *number as u8).collect();
     let scene_fields = show.scenes().get(scene).map_or(&[][..], |scene| &scene.fields);
     let shares = scene_fields.iter().enumerate().any(|(at, other)| at != number && share(show, field, other));

@@ -35,9 +35,7 @@ pub fn lamp_tables(show: &Show, findings: &mut Findings) -> Option<Vec<LampTable
             fit = false;
             let message =
                 format!("the lamp `{}` takes {} B; the limit is {MOST_BYTES} B", lamp.name, table.bytes.len());
-            findings.push(
-                Finding::error(lamp.span, message).hint("give it fewer key frames, or straight ramps (`Linear`)"),
-            );
+            findings.push(Finding::error(lamp.span, message).hint("use fewer key frames, or `Linear` ramps"));
         }
     }
     fit.then_some(tables)

@@ -1,4 +1,4 @@
-//! Rows of a picture as the lines of a roll: pieces of ink, each told once, and for each line which of them stand where.
+//! Rows of a picture as the lines of a roll: pieces of ink, each stored once, and for each line the places of its pieces.
 
 use crate::player::roll::{BLANKS, LONGEST_PITCH, MOST_INK};
 use std::collections::BTreeMap;
@@ -110,7 +110,7 @@ impl Pieces {
 mod tests {
     use super::*;
 
-    /// Two lines of the same two letters, nine rows apart, told by hand.
+    /// Two lines of the same two letters, nine rows apart, encoded by hand.
     #[test]
     fn a_piece_of_ink_is_told_once_and_blank_columns_are_counted() {
         let letters = [0b1_0111u128, 0b1_0101, 0b1_0111];

@@ -45,35 +45,36 @@ fn instruction(code: &[u8]) -> (String, usize) {
             let length = 2 + usize::from(byte(1));
             (format!("commands{}", hex(code.get(2..length).unwrap_or(&[]))), length)
         }
-        0x07 => (format!("play {} bytes at {:04X}", byte(1), word(2)), 4),
-        0x08 => (format!("play {} bytes at {:04X}", word(1), word(3)), 5),
+        0x07 => (format!("call {} bytes at {:04X}", byte(1), word(2)), 4),
+        0x08 => (format!("call {} bytes at {:04X}", word(1), word(3)), 5),
         0x09 => ("end of set-up".into(), 1),
         0x0A => (format!("copy {} bytes from {:04X}", byte(1), word(2)), 4),
-        0x0B => (format!("take {} bytes from {:04X}", byte(1), word(2)), 4),
-        0x0C => (format!("take {} bytes {} further", byte(1), word(2) as i16), 4),
+        0x0B => (format!("copy {} bytes of a strip from {:04X}", byte(1), word(2)), 4),
+        0x0C => (format!("copy {} bytes {} further", byte(1), word(2) as i16), 4),
         0x0D if byte(1) < 0x80 => (format!("scroll by {}", byte(1)), 2),
         0x0D => (format!("start line {}", byte(1) & 63), 2),
         0x0E => (format!("repeat {} times from {:04X}", byte(1), word(2)), 4),
         0x0F => (format!("draw {} frames", byte(1)), 2),
         0x10 => (format!("trees at {:04X}", word(1)), 3),
         0x11 => (format!("open the scene's stream at {:04X}", word(2)), 7),
-        0x12 | 0x13 => (format!("go on in the stream at {:04X}, frame {}", word(2), byte(1)), 7),
+        0x12 | 0x13 => (format!("continue the stream at {:04X}, frame {}", word(2), byte(1)), 7),
         0x14 => {
             let shift = i16::from(byte(6)) - 128;
-            let text = format!("changes of {} bytes {} further, moved by {shift}", byte(1), word(2) as i16);
+            let text =
+                format!("copy changed bytes of {} bytes {} further, shifted by {shift}", byte(1), word(2) as i16);
             (format!("{text}, page {} before column {}", byte(4), byte(5)), 7)
         }
-        0x15 => (format!("a beam turns at column {}, row {}", byte(1), byte(2)), 27),
-        0x16 => (format!("the beam points to {:02X}", byte(2)), 3),
-        0x17 => (format!("a beam opens, pointing to {:02X}, over what is beneath it", byte(1)), beam_length(code)),
-        0x18 => (format!("the beam turns by {}", byte(1)), 2),
+        0x15 => (format!("beam opens at column {}, row {}", byte(1), byte(2)), 27),
+        0x16 => (format!("beam bearing {:02X}", byte(2)), 3),
+        0x17 => (format!("beam opens, bearing {:02X}, with the picture beneath it", byte(1)), beam_length(code)),
+        0x18 => (format!("beam turns by {}", byte(1)), 2),
         0x19 => (format!("noise of {} × {} cells", byte(4), byte(2)), area_length(code)),
         0x1A => (format!("grains {:04X}, {} of 256", word(1), byte(3)), 4),
-        0x1C => (format!("a roll of {} bytes opens", word(1)), 3 + usize::from(word(1))),
+        0x1C => (format!("scrolling lines open, {} bytes", word(1)), 3 + usize::from(word(1))),
         0x1D => (rolled(byte(1)).to_owned(), 2),
-        0x1E => (format!("{} areas open at {:04X}", byte(1), u16::from(byte(2)) | u16::from(byte(3)) << 8), 4),
-        0x1F => ("the areas begin anew".into(), 1),
-        0x1B => (format!("{} bytes go round", word(1)), 3),
+        0x1E => (format!("{} areas open, records at {:04X}", byte(1), u16::from(byte(2)) | u16::from(byte(3)) << 8), 4),
+        0x1F => ("areas restart".into(), 1),
+        0x1B => (format!("{} bytes repeat on their own", word(1)), 3),
         0x20..=0x3F => (format!("literal{}", hex(code.get(1..=count).unwrap_or(&[]))), 1 + count),
         0x40..=0x5F => (format!("fill {count} × {:02X}", byte(1)), 2),
         0x60..=0x7F => (format!("zeros {count}"), 1),
@@ -85,10 +86,10 @@ fn instruction(code: &[u8]) -> (String, usize) {
 /// What of a roll is written.
 fn rolled(operand: u8) -> &'static str {
     match (operand & REST_OF_PAGE != 0, operand & ALL_CELLS != 0) {
-        (false, false) => "a row of the roll, its changes",
-        (false, true) => "a row of the roll, all cells",
-        (true, false) => "the roll to the end of a page, its changes",
-        (true, true) => "the roll to the end of a page, all cells",
+        (false, false) => "scrolling lines: one row, changes",
+        (false, true) => "scrolling lines: one row, all cells",
+        (true, false) => "scrolling lines: to the end of a page, changes",
+        (true, true) => "scrolling lines: to the end of a page, all cells",
     }
 }
 
@@ -131,7 +132,7 @@ mod tests {
             "02 literal 01 02",
             "05 fill 3 × 09",
             "07 commands AF",
-            "10 play 256 bytes at 0003",
+            "10 call 256 bytes at 0003",
             "15 frame",
             "16 unknown EE",
         ];

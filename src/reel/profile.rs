@@ -46,7 +46,7 @@ pub fn candidates(
         None => {
             let mut why = Findings::default();
             let (lean, dense) = rayon::join(|| lean(&mut why), || dense_reels(show, frames, &mut Findings::default()));
-            // What keeps a lean one from being made is said only where there is no dense one either.
+            // The reason against a lean reel is reported only if there is no dense one either.
             if lean.is_some() || dense.is_none() {
                 findings.append(why);
             }

@@ -24,7 +24,7 @@ pub struct Again {
     pub length: usize,
     /// How often the body is repeated; 0 for a replay.
     pub laps: usize,
-    /// How many atoms it stands for.
+    /// How many atoms it replaces.
     pub count: usize,
     /// How many replays nest in it.
     pub depth: u8,

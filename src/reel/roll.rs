@@ -1,4 +1,4 @@
-//! Rows that come into view at the lower edge of a scene that scrolls, as a roll: what the player is told, and what it writes when.
+//! Rows that come into view at the lower edge of a scene that scrolls, as a roll: what is stored for the player, and what it writes when.
 
 use super::cost::Cost;
 use super::instruction::Instruction;
@@ -162,7 +162,7 @@ mod tests {
     }
 
     proptest! {
-        /// Whatever comes into view has been written by then, on glasses with and without rows out of view.
+        /// Whatever comes into view has been written by then, on displays with and without rows out of view.
         #[test]
         fn every_row_is_written_before_it_is_seen(
             letters in prop::collection::vec(prop::collection::vec(1u8..128, 1..6), 1..12),

@@ -36,7 +36,7 @@ struct Lap {
     frames: usize,
     round: Changed,
     rest: Changed,
-    /// How many changes of cells are told in other laps than the first.
+    /// How many changes of cells are stored in other periods than the first.
     spared: u32,
 }
 
@@ -52,7 +52,7 @@ impl Round {
         let fits = |frames: &usize| frames * FEWEST_LAPS <= pictures.len() && !(repeats && pictures.len() % frames > 0);
         let laps = LAPS.filter(fits).map(|frames| Lap::of(frames, pictures));
         let lap = laps.reduce(|best, lap| if lap.spared > best.spared { lap } else { best })?;
-        // It is told once and sent lap by lap, so that the bus alone counts.
+        // It is stored once and sent in every period, so that the bus alone counts.
         let cost = cost.of_bus_alone().of_runs_alone();
         let turn = |at: usize| lap.turn(&pictures[at], &pictures[(at + 1) % lap.frames], &cost);
         (lap.spared > 0).then(|| Self { turns: (0..lap.frames).map(turn).collect(), cells: lap.round.clone() })
@@ -63,7 +63,7 @@ impl Round {
         self.cells[columns].iter().any(|pages| pages >> page & 1 == 1)
     }
 
-    /// What it is told by, behind the scene's key frame.
+    /// How it is encoded, after the key frame of the scene.
     pub fn instructions(&self, first_column: u8) -> Vec<Instruction> {
         let mut all = vec![Instruction::OpenRound];
         for turn in &self.turns {

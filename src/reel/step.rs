@@ -12,7 +12,7 @@ pub const FARTHEST_SCROLL: u8 = 8;
 /// How many of the most promising looks are planned in full.
 const PLANNED_LOOKS: usize = 4;
 
-/// What the planner knows of the glass and its bus.
+/// What the planner knows of the display and its bus.
 #[derive(Clone, Debug)]
 pub struct Planner {
     pub cost: Cost,

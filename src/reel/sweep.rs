@@ -1,4 +1,4 @@
-//! A beam that turns in a lean scene: the record that its player reckons from, and what that sends as the beam turns.
+//! A turning beam in a lean scene: the record that the player computes from, and what it sends as the beam turns.
 
 use super::beam::SeenBeam;
 use super::cost::Cost;
@@ -13,7 +13,7 @@ use crate::player::turn::{OPEN_BEAM, RECORD_ROWS, TURN, Turning};
 use std::collections::BTreeMap;
 use std::ops::Range;
 
-/// What a scene's player reckons, frame by frame.
+/// What the player generates in a scene, frame by frame.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Sweep {
     record: Vec<u8>,

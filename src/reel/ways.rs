@@ -17,11 +17,11 @@ use std::collections::BTreeMap;
 pub struct Way(u8);
 
 impl Way {
-    /// It sends of what passes by only what changes.
+    /// It sends only the changed cells of moving strips.
     pub const CHANGES: Way = Way(1);
     /// It makes noise.
     pub const GRAINS: Way = Way(2);
-    /// It reckons a beam that turns.
+    /// It computes a turning beam.
     pub const BEAM: Way = Way(4);
     /// A part of the picture goes round beside the rest.
     pub const ROUNDS: Way = Way(8);
@@ -115,7 +115,7 @@ fn with_areas(footage: &Footage, ink: &SceneInk, planner: &Planner) -> Option<Pl
 }
 
 /// Whole shows, each in a way of its own, with every part of it made use of; without those of which a part does not even repay
-/// its code as long as nothing is told shorter by what was told before. `code` says what a player's code is worth as bus time.
+/// its code as long as nothing is encoded shorter by what was encoded before. `code` says what a player's code is worth as bus time.
 pub fn shows(scenes: &[Plans], code: impl Fn(PlayerParts) -> u64) -> Vec<Vec<Planned>> {
     let union = |used: &mut dyn Iterator<Item = Way>| used.fold(Way::default(), Way::with);
     let all = union(&mut scenes.iter().flat_map(|plans| plans.0.keys().copied()));

@@ -21,7 +21,7 @@ impl Window {
     pub fn cells(&self) -> usize {
         (self.last_page - self.first_page + 1) * (self.last_column - self.first_column + 1)
     }
-    /// Its bus time on a glass `width` columns wide.
+    /// Its bus time on a display `width` columns wide.
     pub fn cost(&self, cost: &Cost, width: usize) -> u64 {
         let pages = (self.last_page - self.first_page + 1) as u64;
         let columns = (self.last_column - self.first_column + 1) as u64;
@@ -89,7 +89,7 @@ fn changed_columns(changed: &Changed, page: usize) -> Vec<usize> {
 }
 
 /// The cheaper of two rectangles about all changed cells of pages `first` to `last`: a tight one, and one that goes on to
-/// the edge of the glass; `None` when its first or last page has no changed cell.
+/// the edge of the display; `None` when its first or last page has no changed cell.
 fn rectangle(pages: &[Vec<usize>], first: usize, last: usize, width: usize, cost: &Cost) -> Option<Window> {
     if pages[first].is_empty() || pages[last].is_empty() {
         return None;

@@ -10,7 +10,7 @@ const WORD: usize = usize::BITS as usize;
 pub struct Bitmap {
     width: u32,
     height: u32,
-    /// Those of the last word that stand for no pixel are never set, so that pictures are compared and laid together by word.
+    /// Bits of the last word without a pixel are never set, so that pictures are compared and combined by word.
     bits: BitVec,
 }
 

@@ -88,13 +88,13 @@ pub fn in_circle(radius: i32, x: i32, y: i32) -> bool {
     x.abs() <= radius && y.abs() <= radius && inside(radius, x, y)
 }
 
-/// How far from the centre bearings are kept, in pixels: as far as the largest glass reaches from its middle.
+/// How far from the centre bearings are kept, in pixels: as far as the largest display reaches from its middle.
 const KEPT: i32 = 66;
 
 /// Bearings of the pixels about the centre, row by row.
 static BEARINGS: LazyLock<Vec<f64>> = LazyLock::new(|| {
     let places = (-KEPT..=KEPT).flat_map(|y| (-KEPT..=KEPT).map(move |x| (x, y)));
-    places.map(|(x, y)| reckoned_bearing(x, y)).collect()
+    places.map(|(x, y)| computed_bearing(x, y)).collect()
 });
 
 /// Degrees clockwise from the top of a pixel seen from the centre, 0 up to 360.
@@ -104,10 +104,10 @@ pub fn bearing(x: i32, y: i32) -> f64 {
     if kept.contains(&column) && kept.contains(&row) {
         return BEARINGS[(row * (2 * KEPT + 1) + column) as usize];
     }
-    reckoned_bearing(x, y)
+    computed_bearing(x, y)
 }
 
-fn reckoned_bearing(x: i32, y: i32) -> f64 {
+fn computed_bearing(x: i32, y: i32) -> f64 {
     libm::atan2(f64::from(x), f64::from(-y)).to_degrees().rem_euclid(WHOLE_TURN)
 }
 
@@ -226,9 +226,9 @@ mod tests {
     }
 
     #[test]
-    fn bearings_that_are_kept_are_those_that_are_reckoned() {
+    fn bearings_that_are_kept_are_those_that_are_computed() {
         for (x, y) in (-70..=70).flat_map(|y| (-70..=70).map(move |x| (x, y))) {
-            assert_eq!(bearing(x, y), reckoned_bearing(x, y), "{x},{y}");
+            assert_eq!(bearing(x, y), computed_bearing(x, y), "{x},{y}");
         }
         assert_eq!(bearing(i32::MAX, 0), 90.0);
     }

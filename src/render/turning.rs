@@ -10,7 +10,7 @@ use crate::show::{Drawing, Layer, Scene, Show};
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Turning {
     pub centre: (i32, i32),
-    /// Pixels from the centre to the end of the beam.
+    /// Length of the beam in pixels.
     pub radius: i32,
     /// For how many bearings behind the beam a pixel stays lit, by its row and column modulo 4.
     pub limits: [[u8; 4]; 4],

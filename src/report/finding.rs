@@ -10,7 +10,7 @@ pub fn findings(findings: &Findings, sources: &Sources) -> Markup {
     html! {
         section #findings aria-labelledby="findings-title" {
             h2 #findings-title { "Findings" }
-            @if ordered.is_empty() { p { "Nothing was found." } }
+            @if ordered.is_empty() { p { "No findings." } }
             @for finding in ordered { (one(finding, sources)) }
         }
     }

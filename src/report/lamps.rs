@@ -21,7 +21,7 @@ pub fn lamps(subject: &Subject<'_>) -> Markup {
             section #lamps aria-labelledby="lamps-title" {
                 h2 #lamps-title { "Lamps" }
                 @for (lamp, table) in subject.show.lamps().iter().zip(&subject.reel.lamps) { (level(subject.show, lamp, table)) }
-                p { "Each lamp needs its series resistor; the limits of a pin and of all pins together stand in the microcontroller's data sheet." }
+                p { "Each lamp needs its series resistor; the limits of a pin and of all pins together are in the data sheet of the microcontroller." }
             }
         }
     }
@@ -34,8 +34,8 @@ fn level(show: &Show, lamp: &Lamp, table: &LampTable) -> Markup {
     let scenes = lamp.scenes.iter().map(|scene| format!("scene {}", show.scenes()[scene.0].name));
     let begun: Vec<String> = scenes.chain(lamp.cues.iter().map(|cue| format!("cue {}", show.cues()[cue.0]))).collect();
     let begun =
-        if begun.is_empty() { "begun by the firmware".into() } else { format!("begun by {}", begun.join(", ")) };
-    let again = if table.repeats { ", again and again" } else { "" };
+        if begun.is_empty() { "started by the firmware".into() } else { format!("begun by {}", begun.join(", ")) };
+    let again = if table.repeats { ", repeated" } else { "" };
     let title = format!("{}, {begun}{again}", lamp.name);
     plot(&Plot {
         title: &title,

@@ -27,7 +27,7 @@ use crate::render::Bitmap;
 use crate::show::{CueId, SceneId, Show, TriggerId};
 use serde::Serialize;
 
-/// A picture as the glass showed it.
+/// A picture as the display showed it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Picture {
     pub picture: Bitmap,
@@ -47,7 +47,7 @@ pub struct Tour {
     pub times: Vec<FrameTime>,
 }
 
-/// The colours of a glass in its bezel under one light, each as red, green and blue.
+/// The colours of a display in its bezel under one light, each as red, green and blue.
 #[derive(Clone, Debug, Serialize)]
 pub struct Colours {
     pub bezel: [u8; 3],
@@ -59,9 +59,9 @@ pub struct Colours {
     pub second: [u8; 3],
 }
 
-/// A glass that the preview may show.
+/// A display that the preview may show.
 #[derive(Clone, Debug)]
-pub struct Glass {
+pub struct DisplayColours {
     /// Its name for programs, and in words.
     pub value: &'static str,
     pub words: &'static str,
@@ -76,8 +76,8 @@ pub struct Glass {
 /// How the preview looks.
 #[derive(Clone, Debug)]
 pub struct Appearance {
-    /// The show's own glass, then others to try.
-    pub glasses: Vec<Glass>,
+    /// The show's own display, then others to try.
+    pub displays: Vec<DisplayColours>,
     /// The contrast at which lit pixels have their full colour.
     pub reference: u8,
     /// The share of the way from pixel to pixel that a dot takes.
@@ -86,7 +86,7 @@ pub struct Appearance {
     pub opening: Option<[f64; 4]>,
 }
 
-/// Everything that a report tells of a built show.
+/// Everything that a report shows of a built show.
 pub struct Subject<'a> {
     pub show: &'a Show,
     pub reel: &'a Reel,
@@ -94,7 +94,7 @@ pub struct Subject<'a> {
     pub choice: &'a Choice,
     pub budgets: &'a [Budget],
     pub loads: &'a [SceneLoad],
-    /// What the glass showed in each scene, frame by frame.
+    /// What the display showed in each scene, frame by frame.
     pub scenes: Vec<Vec<Picture>>,
     pub tour: Tour,
     pub appearance: Appearance,

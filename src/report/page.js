@@ -23,7 +23,7 @@ async function unpacked(holder) {
       scene.frames.push(picture);
     }
   }
-  for (const glass of show.glasses) glass.mask = glass.second && bytesOf(glass.second);
+  for (const display of show.displays) display.mask = display.second && bytesOf(display.second);
   for (const one of [show, ...show.scenes]) one.lateAt = new Map(one.late);
   show.way = [];
   for (const [scene, first, count, step] of show.tour) {
@@ -34,7 +34,7 @@ async function unpacked(holder) {
 
 // The preview of one build: its place, its course, its controls.
 function begin(show, kept) {
-  const glass = find("glass"), scrub = find("scrub"), place = find("place"), play = find("play"), cueSaid = find("cue");
+  const canvas = find("display"), scrub = find("scrub"), place = find("place"), play = find("play"), cueSaid = find("cue");
   const way = show.way;
   let at = 0, live = null, playing = false, due = 0, trueSize = false;
   const me = { keys, kept: () => ({ place: placeNow(), playing, trueSize, shortcuts: find("shortcuts").checked, ...Object.fromEntries(KEPT.map((id) => [id, find(id).value])) }) };
@@ -65,9 +65,9 @@ function begin(show, kept) {
 
   function draw() {
     const [scene, frame] = now(), light = lightOf(scene, frame);
-    const look = show.glasses.find((one) => one.value === find("look").value) || show.glasses[0];
+    const look = show.displays.find((one) => one.value === find("look").value) || show.displays[0];
     const size = { times: Number(find("size").value), room: find("preview").clientWidth, millimetre: trueSize ? Number(find("density").value) / 25.4 / devicePixelRatio : 0 };
-    Glass.draw(glass, show, show.scenes[scene].frames[frame], light, look, find("light").value === "day", size);
+    Display.draw(canvas, show, show.scenes[scene].frames[frame], light, look, find("light").value === "day", size);
     find("true-size").setAttribute("aria-pressed", String(trueSize));
     [find("bank-card").style.width, find("bank-card").style.height] = CARD.map((side) => `${(side * Number(find("density").value)) / 25.4 / devicePixelRatio}px`);
     tell(scene, frame, light);

@@ -7,8 +7,8 @@ use crate::render::Bitmap;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 const STYLE: &str = include_str!("page.css");
-/// How the glass is drawn, then what the page does.
-const SCRIPTS: [&str; 2] = [include_str!("glass.js"), include_str!("page.js")];
+/// How the display is drawn, then what the page does.
+const SCRIPTS: [&str; 2] = [include_str!("display.js"), include_str!("page.js")];
 /// What the page may load and do, as Content Security Policy Level 3 has it: its own scripts and styles, pictures within it, and
 /// questions to where it came from.
 pub const CONTENT_POLICY: &str =
@@ -20,7 +20,7 @@ pub fn page(state: &State<'_>) -> Result<String, String> {
     let content = match state.subject {
         Some(subject) => content(subject, state)?,
         None => {
-            html! { p { "Nothing could be built yet. Fix what is found below and save." } (finding::findings(state.findings, state.sources)) }
+            html! { p { "Nothing could be built yet. Fix the errors below and save." } (finding::findings(state.findings, state.sources)) }
         }
     };
     let page = html! {
@@ -36,12 +36,12 @@ pub fn page(state: &State<'_>) -> Result<String, String> {
             body data-build=[state.live] {
                 header {
                     h1 { (name) }
-                    p .state role="status" { (told(state)) }
+                    p .state role="status" { (state_line(state)) }
                 }
                 @if let Some(subject) = state.subject { (contents(subject)) }
                 main { (content) }
                 @if state.live.is_some() {
-                    p #lost .fault role="alert" hidden { "No answer from `watch`: it has ended, or it is restarting. The page goes on by itself once it is back." }
+                    p #lost .fault role="alert" hidden { "No answer from `watch`: it has stopped or is restarting. This page continues when it is back." }
                 }
                 script { (PreEscaped(format!("\"use strict\";(() => {{\n{}\n}})();", SCRIPTS.concat()))) }
             }
@@ -51,17 +51,17 @@ pub fn page(state: &State<'_>) -> Result<String, String> {
 }
 
 /// In a line, how the last build went.
-fn told(state: &State<'_>) -> Markup {
+fn state_line(state: &State<'_>) -> Markup {
     let failed = state.findings.any_fault();
     let misfits = state.findings.any_error();
     html! {
-        @if failed { strong .fault { "The last build failed: " a href="#findings" { (count(state.findings)) } "." } @if state.subject.is_some() { " The last good picture stays." } }
+        @if failed { strong .fault { "The last build failed: " a href="#findings" { (count(state.findings)) } "." } @if state.subject.is_some() { " The last good picture stays in place." } }
         @else {
             @if let Some(subject) = state.subject {
                 strong #verdict .fault[misfits] { @if misfits { "Built. " } (verdict(&subject.choice.fitted.fit, &Findings::default())) } " "
             }
             @if state.findings.iter().next().is_some() { "Every pixel as drawn; " a href="#findings" { (count(state.findings)) } "." }
-            @else { "Every pixel as drawn; nothing to complain about." }
+            @else { "Every pixel is as drawn; no warnings." }
         }
         " " span .script { (state.script) }
     }

@@ -45,7 +45,7 @@ pub fn timeline(subject: &Subject<'_>) -> Markup {
                 span .mark .cue style={"left:" (percent(*frame))} title={"cue " (subject.show.cues()[cue.0])} { "♪" }
             }
         }
-        p .key { "▲ trigger raised by the preview, ! frame that is late, ♪ cue handed to the firmware: "
+        p .key { "▲ trigger raised by the preview, ! late frame, ♪ cue for the firmware: "
             @for (number, (frame, cue)) in subject.tour.cues.iter().enumerate() {
                 @if number > 0 { ", " }
                 (subject.show.cues()[cue.0]) " at " (format!("{:.2}", rate.seconds_at(*frame as u32))) " s"
@@ -107,7 +107,7 @@ pub fn flash(subject: &Subject<'_>) -> Markup {
             rows.extend(parts.into_iter().take(MOST_PARTS).map(bar));
         }
     }
-    bars("Flash of the reel by scene, and roughly by its largest layers", "bytes", &rows)
+    bars("Flash of the reel by scene, with an estimate for its largest layers", "bytes", &rows)
 }
 
 /// A layer's text in its quotes, or its name where it has none.
@@ -115,5 +115,5 @@ pub fn in_short(layer: &str) -> &str {
     layer.find('“').map_or(layer, |quoted| &layer[quoted..])
 }
 
-/// Layers of a scene that are told, the largest.
+/// Most layers of a scene that are shown, the largest first.
 const MOST_PARTS: usize = 3;

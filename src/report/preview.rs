@@ -1,32 +1,32 @@
-//! The preview on the page: the glass, controls to play, step and scrub, buttons for triggers, and how the glass looks.
+//! The preview on the page: the display, controls to play, step and scrub, buttons for triggers, and how the display looks.
 
 use super::{Subject, caution, reel_data, stills, table};
 use maud::{Markup, PreEscaped, html};
 
-/// Pixels of the page to one of the glass.
+/// Pixels of the page to one of the display.
 const ZOOMS: [u32; 6] = [2, 4, 6, 8, 12, 16];
 const SPEEDS: [(&str, &str); 4] = [("1", "1×"), ("0.5", "0.5×"), ("0.25", "0.25×"), ("0.1", "0.1×")];
-/// Pixels of an inch where the person has not told: CSS pixels by definition.
+/// Default pixels per inch: CSS pixels by definition.
 const USUAL_DENSITY: u32 = 96;
 const KEYS: [(&str, &str); 5] = [
-    ("Space", "plays and pauses"),
+    ("Space", "play or pause"),
     ("← →", "step"),
     ("Home End", "jump"),
     ("1–9", "raise triggers"),
-    ("0", "goes back to the tour"),
+    ("0", "back to the tour"),
 ];
 
 /// The preview of a show; one that `flashes` too much says so and starts paused. `faults` of a later build stand beside the
-/// glass, which they leave in its place.
+/// display, which they leave in its place.
 pub fn preview(subject: &Subject<'_>, flashes: bool, faults: Option<Markup>) -> Result<Markup, String> {
     let (width, height) = subject.show.view_size();
-    let label = format!("The glass of {width} by {height} pixels, as the controller shows it");
+    let label = format!("The display, {width} by {height} pixels, as the controller shows it");
     Ok(html! {
         section #preview aria-labelledby="preview-title" {
             h2 #preview-title .unseen { "Preview" }
             @if flashes { (caution::flashing()) }
             div .desk {
-                div .stage { canvas #glass role="img" aria-label=(label) aria-describedby="place" {} }
+                div .stage { canvas #display role="img" aria-label=(label) aria-describedby="place" {} }
                 (stills::stills(subject)?)
                 @match &faults { Some(faults) => (faults), None => (table::fullest(subject.budgets)) }
             }
@@ -71,16 +71,16 @@ fn triggers(subject: &Subject<'_>) -> Markup {
 fn looks(subject: &Subject<'_>) -> Markup {
     html! {
         details .looks {
-            summary { "How the glass looks" }
+            summary { "How the display looks" }
             div .controls {
-                label { "Glass " select #look { @for glass in &subject.appearance.glasses { option value=(glass.value) { (glass.words) } } } }
+                label { "Display " select #look { @for display in &subject.appearance.displays { option value=(display.value) { (display.words) } } } }
                 label { "Around it " select #light { option value="night" { "night" } option value="day" { "day" } } }
-                label { "Size " select #size { option value="0" { "fits the page" } @for times in ZOOMS { option value=(times) { (times) " × pixels" } } } }
+                label { "Size " select #size { option value="0" { "fit the page" } @for times in ZOOMS { option value=(times) { (times) " × pixels" } } } }
                 button #true-size type="button" aria-pressed="false" { "True size" }
-                label { "on a screen of " input #density type="number" min="40" max="800" step="1" value=(USUAL_DENSITY) aria-describedby="density-said"; " pixels an inch" }
+                label { "on a screen of " input #density type="number" min="40" max="800" step="1" value=(USUAL_DENSITY) aria-describedby="density-said"; " pixels per inch" }
             }
-            p .card-frame { span #bank-card role="img" aria-label="The outline of a bank card in true size" { "85.60 × 53.98 mm" } }
-            p #density-said .key { "Lay a bank card on the outline and change the pixels an inch until both are of one size (ISO/IEC 7810 ID-1). " "Or measure: a ruler on the glass shows whether it is right: "
+            p .card-frame { span #bank-card role="img" aria-label="Outline of a bank card at real size" { "85.60 × 53.98 mm" } }
+            p #density-said .key { "Hold a bank card against the outline and change the pixels per inch until both have the same size (ISO/IEC 7810 ID-1). " "Or measure: a ruler on the display shows whether it is right: "
                 (format!("{:.2} × {:.2} mm", millimetres(subject)[0], millimetres(subject)[1])) " from first to last pixel." }
         }
     }

@@ -12,7 +12,7 @@ pub fn profiles(profiles: &[Fit]) -> Markup {
                 h2 #profiles-title { "Profiles" }
                 div .scroll tabindex="0" role="region" aria-labelledby="profiles-title" {
                     table {
-                        thead { tr { @for head in ["profile", "reel", "player", "flash in all", "RAM", "mean time", "worst time", "verdict"] { th scope="col" .number[!["profile", "verdict"].contains(&head)] { (head) } } } }
+                        thead { tr { @for head in ["profile", "reel", "player", "flash in total", "RAM", "mean time", "worst time", "verdict"] { th scope="col" .number[!["profile", "verdict"].contains(&head)] { (head) } } } }
                         tbody {
                             @for fit in profiles {
                                 tr {

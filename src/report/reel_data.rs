@@ -1,7 +1,7 @@
 //! What the page's script plays: frames, contrasts, what follows each scene, what triggers do, and the preview's way.
 
 use super::picture::{deflated, differences, packed};
-use super::{Colours, Glass, Picture, Subject};
+use super::{Colours, DisplayColours, Picture, Subject};
 use crate::budget::FrameLoad;
 use crate::show::{Reaction, Then};
 use crate::units::Nanoseconds;
@@ -17,7 +17,7 @@ struct Data<'a> {
     frames_a_second: u16,
     /// Millimetres from pixel to pixel.
     pitch: (f64, f64),
-    glasses: Vec<GlassData<'a>>,
+    displays: Vec<DisplayData<'a>>,
     reference: u8,
     /// The share of the way from pixel to pixel that a dot takes.
     dot: f64,
@@ -36,7 +36,7 @@ struct Data<'a> {
 }
 
 #[derive(Serialize)]
-struct GlassData<'a> {
+struct DisplayData<'a> {
     value: &'a str,
     night: &'a Colours,
     day: &'a Colours,
@@ -48,7 +48,7 @@ struct GlassData<'a> {
 struct Scene<'a> {
     name: &'a str,
     count: usize,
-    /// Runs of light: how many frames, contrast (0 to 255), or -1 when the glass is off.
+    /// Runs of light: how many frames, contrast (0 to 255), or -1 when the display is off.
     light: Vec<(u32, i16)>,
     /// -1 holds, -2 repeats, -3 goes back, else the scene that follows.
     then: i32,
@@ -79,7 +79,7 @@ pub fn data(subject: &Subject<'_>, paused: bool) -> Result<String, String> {
         height,
         frames_a_second: show.frame_rate().frames_per_second(),
         pitch: show.mounting().view_pitch_millimetres(show.panel()),
-        glasses: look.glasses.iter().map(glass).collect(),
+        displays: look.displays.iter().map(display).collect(),
         reference: look.reference,
         dot: look.dot,
         opening: look.opening,
@@ -97,13 +97,13 @@ pub fn data(subject: &Subject<'_>, paused: bool) -> Result<String, String> {
     Ok(text.replace('<', "\\u003c"))
 }
 
-fn glass(glass: &Glass) -> GlassData<'_> {
-    GlassData {
-        value: glass.value,
-        night: &glass.night,
-        day: &glass.day,
-        second: glass.second.as_ref().map(|pixels| STANDARD.encode(packed(pixels))),
-        steady: glass.steady,
+fn display(display: &DisplayColours) -> DisplayData<'_> {
+    DisplayData {
+        value: display.value,
+        night: &display.night,
+        day: &display.day,
+        second: display.second.as_ref().map(|pixels| STANDARD.encode(packed(pixels))),
+        steady: display.steady,
     }
 }
 

@@ -15,11 +15,11 @@ pub fn shared(subject: &Subject<'_>) -> Markup {
         @if !shares.is_empty() {
             div .tables .shares-frame tabindex="0" role="region" aria-label="Shares of the bus" {
                 table #shared-bus .shares {
-                    caption { "Who has the bus: " span .bar-key {} " display, " span .bar-key .others {} " other devices, and what is left" }
+                    caption { "Bus time: " span .bar-key {} " display, " span .bar-key .others {} " other devices, and free time" }
                     thead { tr {
                         th scope="col" { "scene" }
                         th scope="col" { "share of the bus" }
-                        @for head in ["display", "others", "left", "mean frame", "worst frame", "with the others", "others wait", "player waits"] {
+                        @for head in ["display", "others", "left", "mean frame", "worst frame", "with other devices", "others wait", "player waits"] {
                             th scope="col" .number { (head) }
                         }
                     } }
@@ -34,8 +34,8 @@ pub fn shared(subject: &Subject<'_>) -> Markup {
                 }
             }
             p .key {
-                "A frame has " (number(period)) " ms. “With the others”: the worst frame and every transaction of theirs that can fall into its time. "
-                "“Others wait”: the longest call of the player; “player waits”: one transaction of each of them."
+                "A frame has " (number(period)) " ms. “With other devices”: the worst frame and every transaction of other devices that can fall into it. "
+                "“Others wait”: the longest call of the player. “Player waits”: one transaction of each other device."
             }
         }
     }

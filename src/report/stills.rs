@@ -4,10 +4,10 @@ use super::picture::png_address;
 use super::{Picture, Subject};
 use maud::{Markup, html};
 
-/// Stills that stand beside the glass on paper.
+/// Stills that stand beside the display on paper.
 const MOST: usize = 10;
 
-/// The middle picture of each scene, in the colours of the show's glass at night.
+/// The middle picture of each scene, in the colours of the show's display at night.
 pub fn stills(subject: &Subject<'_>) -> Result<Markup, String> {
     let scenes = subject.show.scenes();
     let shown = scenes.iter().zip(&subject.scenes).take(MOST);
@@ -31,9 +31,9 @@ fn middle(pictures: &[Picture]) -> Option<&Picture> {
 }
 
 fn address(subject: &Subject<'_>, picture: &Picture) -> Result<String, String> {
-    let glass = subject.appearance.glasses.first().ok_or("the show has no glass")?;
+    let display = subject.appearance.displays.first().ok_or("the show has no display")?;
     let picture = &picture.picture;
-    let second = |x: u32, y: u32| glass.second.as_ref().is_some_and(|mask| mask.get(x as i32, y as i32));
+    let second = |x: u32, y: u32| display.second.as_ref().is_some_and(|mask| mask.get(x as i32, y as i32));
     let index = |x: u32, y: u32| match (picture.get(x as i32, y as i32), second(x, y)) {
         (false, _) => 0,
         (true, false) => 1,
@@ -42,7 +42,7 @@ fn address(subject: &Subject<'_>, picture: &Picture) -> Result<String, String> {
     let (width, height) = (picture.width(), picture.height());
     let indices: Vec<u8> =
         (0..height).flat_map(|y| (0..width).map(move |x| (x, y))).map(|(x, y)| index(x, y)).collect();
-    png_address(width, height, &[glass.night.unlit, glass.night.lit, glass.night.second], &indices)
+    png_address(width, height, &[display.night.unlit, display.night.lit, display.night.second], &indices)
 }
 
 #[cfg(test)]

@@ -64,10 +64,10 @@ fn groups(figures: &[Figure]) -> impl Iterator<Item = &[Figure]> {
 
 /// What stands at the top of the page: for each budget its headlines, those beyond a limit marked in words and by a sign.
 pub fn headlines(budgets: &[Budget]) -> Markup {
-    let told = |budget: &&Budget| budget.figures.iter().any(|figure| figure.headline);
+    let shown = |budget: &&Budget| budget.figures.iter().any(|figure| figure.headline);
     html! {
         section #glance .headlines aria-label="At a glance" {
-            @for budget in budgets.iter().filter(told) {
+            @for budget in budgets.iter().filter(shown) {
                 @let over = budget.figures.iter().any(Figure::over);
                 div .card .over[over] {
                     h3 { @if over { "✖ " } (budget.title) }
@@ -78,7 +78,7 @@ pub fn headlines(budgets: &[Budget]) -> Markup {
     }
 }
 
-/// So many limits stand beside the glass.
+/// So many limits stand beside the display.
 const FULLEST: usize = 3;
 
 /// The limits that are fullest, fullest first, each with the share of it that is used.

@@ -22,7 +22,7 @@ pub fn standing(budgets: &[Budget]) -> Markup {
             part: false,
         })
         .collect();
-    html! { @if !rows.is_empty() { (bars("Lit longest without change, by layer", "% of the time", &rows)) } }
+    html! { @if !rows.is_empty() { (bars("Longest lit without change, by layer", "% of the time", &rows)) } }
 }
 
 /// The map with its key.
@@ -33,7 +33,7 @@ pub fn wear(map: &WearMap, basis: &str) -> Result<Markup, String> {
     let address = png_address(map.width, map.height, &palette(), &indices)?;
     let key = png_address(STEPS as u32, 1, &palette(), &(0..STEPS as u8).collect::<Vec<_>>())?;
     let percent = number(most * 100.0);
-    let label = format!("Map of the glass: pixels are lit from 0 to {percent} percent of the time");
+    let label = format!("Map of the display: pixels are lit from 0 to {percent} percent of the time");
     Ok(html! {
         figure .wear {
             img .pixels src=(address) alt=(label) width=(map.width * 6) height=(map.height * 6);

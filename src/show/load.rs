@@ -1,4 +1,4 @@
-//! Reading a whole show from its script: hardware first, then names, then scenes, then the show as a whole.
+//! Reading a whole show from its script: hardware first, then names, then scenes, then whole show.
 
 use super::check::check_graph;
 use super::expand::{Variant, expand};
@@ -202,8 +202,8 @@ fn file_stem(name: Placed<String>, findings: &mut Findings) -> Option<String> {
     if first && name.value.len() <= LONGEST && name.value.chars().all(fits) {
         return Some(name.value);
     }
-    let message = format!("`{}` cannot name the show's files", name.value);
-    let hint = format!("begin with a letter and use letters, digits, - and _, {LONGEST} at most");
+    let message = format!("`{}` is not a valid name for files", name.value);
+    let hint = format!("start with a letter; use letters, digits, - and _; at most {LONGEST} characters");
     findings.push(Finding::error(name.span, message).hint(hint));
     None
 }
@@ -213,7 +213,7 @@ fn read_frame_rate(node: &Node, findings: &mut Findings) -> Option<FrameRate> {
     let read = if rate.fract() == 0.0 { FrameRate::new(rate as u16) } else { None };
     if read.is_none() {
         let message = format!("`frame_rate` must be a whole number from 1 to {}, not {rate}", FrameRate::HIGHEST);
-        findings.push(Finding::error(node.span, message).hint("20 frames a second are enough for most shows"));
+        findings.push(Finding::error(node.span, message).hint("20 frames per second are enough for most shows"));
     }
     read
 }

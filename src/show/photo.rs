@@ -1,4 +1,4 @@
-//! A photo that will be taken of the glass: its lens, its sensor and its distance.
+//! A photo that will be taken of the display: its lens, its sensor and its distance.
 
 use crate::diag::Span;
 
@@ -13,7 +13,7 @@ pub struct Photo {
     pub sensor_millimetres: f64,
     /// Pixels of the photo across that width.
     pub pixels: f64,
-    /// From the lens to the glass, more than the focal length.
+    /// From the lens to the display, more than the focal length.
     pub distance_millimetres: f64,
     /// Where it stands in the script; `None` for a usual camera that stands in.
     pub span: Option<Span>,

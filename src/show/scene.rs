@@ -46,7 +46,7 @@ pub struct Scene {
     /// In order of time; several may share a frame.
     pub cues: Vec<CueMark>,
     pub then: Then,
-    /// Contrast of the glass while the scene plays, 0 to 255; it may move.
+    /// Contrast of the display while the scene plays, 0 to 255; it may move.
     pub contrast: Track,
     /// When the display is switched off, in seconds from the scene's start: from, until.
     pub off: Vec<(f64, f64)>,
@@ -55,7 +55,7 @@ pub struct Scene {
 }
 
 impl Scene {
-    /// Contrast of the glass so many seconds after the scene's start, rounded to the nearest.
+    /// Contrast of the display so many seconds after the scene's start, rounded to the nearest.
     pub fn contrast_at(&self, seconds: f64) -> u8 {
         value_at(&self.contrast, seconds).round().clamp(0.0, f64::from(u8::MAX)) as u8
     }

@@ -60,7 +60,7 @@ pub enum Profile {
 }
 
 impl Show {
-    /// How the reel is to be drawn; `None` lets the compiler take what leaves the most room.
+    /// How the reel is to be drawn; `None` lets the compiler take the one that leaves the most room.
     pub fn profile(&self) -> Option<Profile> {
         self.profile
     }
@@ -68,11 +68,11 @@ impl Show {
     pub fn name(&self) -> &str {
         &self.name
     }
-    /// The glass and its controller.
+    /// The display and its controller.
     pub fn panel(&self) -> &Panel {
         &self.panel
     }
-    /// How the glass sits in the model.
+    /// How the display is mounted in the model.
     pub fn mounting(&self) -> &Mounting {
         &self.mounting
     }
@@ -124,7 +124,7 @@ impl Show {
     pub fn start(&self) -> SceneId {
         self.start
     }
-    /// The distance between eye and glass in millimetres.
+    /// The distance between eye and display in millimetres.
     pub fn viewing_distance_millimetres(&self) -> f64 {
         self.viewing_distance_millimetres
     }

@@ -22,7 +22,7 @@ pub fn csv_rows(text: &str, file: FileId, findings: &mut Findings) -> Option<Vec
             Err(error) => {
                 let span = Span { file, start, end: (start + 1).min(text.len()) };
                 let finding = Finding::error(span, format!("this is not readable as CSV: {error}"));
-                findings.push(finding.hint("give each row as many cells as the first, parted by commas"));
+                findings.push(finding.hint("give each row as many cells as the first one, separated by commas"));
                 return None;
             }
         }

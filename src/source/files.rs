@@ -140,7 +140,7 @@ impl<'a> Reader<'a> {
             }
             Err(error) => {
                 let at = error.utf8_error().valid_up_to();
-                let message = format!("{} is not UTF-8 text (first strange byte at {at})", name(path));
+                let message = format!("{} is not UTF-8 text (first invalid byte at {at})", name(path));
                 findings.push(Finding::error(asker, message).hint("save it as UTF-8"));
                 None
             }
@@ -178,7 +178,7 @@ impl<'a> Reader<'a> {
             }
             Err(why) => {
                 let finding = Finding::error(asker, format!("{} is not a usable {kind}: {why}", name(path)));
-                findings.push(finding.hint(format!("open the picture in an editor and save it again as {kind}")));
+                findings.push(finding.hint(format!("open it in an editor and save it again as {kind}")));
                 None
             }
         }
@@ -190,7 +190,7 @@ impl<'a> Reader<'a> {
         if self.files_read > LIMITS.all_files || self.bytes_read > LIMITS.all_bytes {
             if !std::mem::replace(&mut self.refused, true) {
                 let (files, mebibytes) = (LIMITS.all_files, LIMITS.all_bytes >> 20);
-                let message = format!("a show reads at most {files} files, and {mebibytes} MiB of them");
+                let message = format!("a show reads at most {files} files and {mebibytes} MiB in total");
                 findings.push(Finding::error(asker, message).hint("include each file once"));
             }
             return None;
@@ -201,15 +201,15 @@ impl<'a> Reader<'a> {
                 return Some(bytes);
             }
             Err(ReadError::TooLong) => {
-                Finding::error(asker, format!("{} has more than {limit} bytes, which is the limit", name(path)))
-                    .hint("make the file smaller, or name another")
+                Finding::error(asker, format!("{} is larger than the limit of {limit} bytes", name(path)))
+                    .hint("use a smaller file")
             }
             Err(ReadError::Absent) => Finding::error(asker, format!("there is no file {}", name(path)))
-                .hint("paths are taken from the folder of the file that names them"),
+                .hint("paths are relative to the folder of the file that contains them"),
             Err(ReadError::Irregular) => Finding::error(asker, format!("{} is not a regular file", name(path)))
-                .hint("name a file on disk, not a folder, a device or a pipe"),
+                .hint("use a file, not a folder, a device or a pipe"),
             Err(ReadError::Refused(why)) => Finding::error(asker, format!("{} cannot be read: {why}", name(path)))
-                .hint("name a file that you may read"),
+                .hint("use a file that you can read"),
         };
         findings.push(finding);
         None

@@ -7,7 +7,7 @@ use std::io::Cursor;
 /// Bytes that the decoder may take: eight for each pixel of the largest picture, and its tables.
 const MOST_DECODING_BYTES: u64 = 160 << 20;
 
-/// One pixel of a picture, as a drawing for a glass that knows only lit and dark.
+/// One pixel of a picture, as a drawing for a display that knows only lit and dark.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Ink {
     /// Lightness from 0 (black) to 255 (white), rounded from 0.2126 R + 0.7152 G + 0.0722 B (ITU-R BT.709 weights).
@@ -50,11 +50,11 @@ impl Picture {
         }
         let pixels = u64::from(width) * u64::from(height) * count;
         if pixels > limits.picture_pixels {
-            return Err(format!("it has {pixels} pixels in all; the limit is {}", limits.picture_pixels));
+            return Err(format!("it has {pixels} pixels in total; the limit is {}", limits.picture_pixels));
         }
         if pixels > limits.all_pixels {
             let all = super::LIMITS.all_pixels;
-            return Err(format!("with it the pictures of this show have more than {all} pixels in all"));
+            return Err(format!("with it the pictures of this show exceed {all} pixels in total"));
         }
         Ok(())
     }

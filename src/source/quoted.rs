@@ -1,6 +1,6 @@
 //! Where each character of a quoted text stands, so that a finding can point at the very one.
 
-/// The byte range in `literal` (a RON text with its quotes) of each character that it stands for.
+/// The byte range in `literal` (a RON text with its quotes) of each character of its value.
 pub fn quoted_ranges(literal: &str) -> Vec<(usize, usize)> {
     let hashes = literal.strip_prefix('r').map(|rest| rest.chars().take_while(|letter| *letter == '#').count());
     match hashes {

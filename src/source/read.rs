@@ -45,18 +45,19 @@ impl<'a> Fields<'a> {
             return None;
         }
         if entries.len() > MOST_FIELDS {
-            let message = format!("{owner} has {} fields here; none has more than {MOST_FIELDS}", entries.len());
-            findings
-                .push(Finding::error(node.span.opening(), message).hint(format!("give {owner} its own fields only")));
+            let message = format!("{owner} has {} fields here; the limit is {MOST_FIELDS}", entries.len());
+            findings.push(
+                Finding::error(node.span.opening(), message)
+                    .hint(format!("remove the fields that {owner} does not have")),
+            );
             return None;
         }
         let mut fields: Vec<(&str, Span, &Node, bool)> = Vec::new();
         for (name, span, value) in entries.iter().filter(|(name, ..)| !name.contains(' ')) {
             if let Some((_, first, ..)) = fields.iter().find(|(known, ..)| known == name) {
                 let message = format!("the field `{name}` of {owner} is given twice");
-                findings.push(
-                    Finding::error(*span, message).also(*first, "first given here").hint("remove one of the two"),
-                );
+                findings
+                    .push(Finding::error(*span, message).also(*first, "first given here").hint("remove one of them"));
             } else {
                 fields.push((name, *span, value, false));
             }
@@ -107,7 +108,7 @@ impl<'a> Fields<'a> {
         self.optional(name, findings).map(|value| value.unwrap_or(usual))
     }
 
-    /// Names fields that were read before the record was, so that they are listed with the others.
+    /// Names fields that were read before the record was, so that they are listed with other devices.
     pub fn also_known(&mut self, names: &[&'static str]) {
         self.known.extend(names);
     }
@@ -122,7 +123,7 @@ impl<'a> Fields<'a> {
             } else {
                 finding = finding.hint(format!("the fields are: {}", self.known.join(", ")));
             }
-            findings.push(finding.hint(format!("pageloom help-on {} tells what each is", self.owner)));
+            findings.push(finding.hint(format!("`pageloom help-on {}` explains the fields", self.owner)));
         }
     }
 }
@@ -151,7 +152,7 @@ impl FromNode for Label {
     fn from_node(node: &Node, findings: &mut Findings) -> Option<Self> {
         let text = String::from_node(node, findings)?;
         if text.contains(char::is_control) {
-            let finding = Finding::error(node.span, "a name has no line breaks and no tabs");
+            let finding = Finding::error(node.span, "a name cannot contain line breaks or tabs");
             findings.push(finding.hint("write it in one line"));
             return None;
         }
@@ -191,7 +192,7 @@ fn instead(node: &Node, wanted: &str) -> String {
             }
         }
         Shape::Record(..) | Shape::Tuple(Some(_), _) if wanted.starts_with("a list") => {
-            "put [ ] around it, also where there is only one".into()
+            "put [ ] around it, even for a single entry".into()
         }
         _ => format!("write {wanted}"),
     }

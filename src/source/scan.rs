@@ -31,8 +31,8 @@ pub fn scan(text: &str) -> Option<Fault> {
             _ => {}
         }
         if depth > DEEPEST {
-            let hint = "look for a bracket that is not closed, or part the script".into();
-            return Some(((at, at + 1), format!("brackets nest more than {DEEPEST} deep here"), hint));
+            let hint = "look for a bracket that is not closed, or split the script".into();
+            return Some(((at, at + 1), format!("brackets are nested more than {DEEPEST} levels deep here"), hint));
         }
     }
     None

@@ -1,4 +1,4 @@
-//! How long a compile takes: a minute of animation at 20 frames a second on two glasses, whole and stage by stage; and how
+//! How long a compile takes: a minute of animation at 20 frames a second on two displays, whole and stage by stage; and how
 //! long the frames of the busiest show take to draw on one core.
 
 #[path = "common/mod.rs"]

@@ -12,7 +12,7 @@ use std::time::{Duration, Instant};
 /// From the save to the last byte of the page.
 const GOAL: Duration = Duration::from_millis(150);
 const SAVES: usize = 15;
-/// What each save changes: a text on the glass, and a name that the page tells it by.
+/// What each save changes: a text on the display, and a name that the page tells it by.
 const TEXT: &str = "\"240M\"";
 const CUE: &str = "\"chirp\"";
 

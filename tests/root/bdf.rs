@@ -155,6 +155,6 @@ fn a_person_imports_redraws_and_exports() {
     assert!(good && faults.contains("has no `x`"), "{faults}");
     std::fs::write(folder.path().join("cut.bdf"), &sample[..sample.len() / 2]).expect("written");
     let (good, faults) = run(&["sheet", "import", "cut.bdf"]);
-    assert!(!good && faults.contains("cut.bdf:") && faults.contains("cut off"), "{faults}");
+    assert!(!good && faults.contains("cut.bdf:") && faults.contains("incomplete"), "{faults}");
     assert!(!folder.path().join("cut.ron").exists());
 }

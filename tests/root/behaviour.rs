@@ -56,7 +56,7 @@ fn a_dark_display_counts_as_off_in_the_budgets() {
         r#"start: "a", scenes: [Scene(name: "a", seconds: 1, off: [Off(from: 0.5, until: 0.5), Of(from: 1), Off(from: -1)], layers: [Border()]),
         Scene(name: "b", seconds: 1, off: 3, layers: [Border()])]"#,
     );
-    for word in ["no time at all", "Off(from: …, until: …)", "`from` must be", "true, or a list"] {
+    for word in ["must be later than `from`", "Off(from: …, until: …)", "`from` must be", "true, or a list"] {
         assert!(told.contains(word), "{word} is not in\n{told}");
     }
 }

@@ -24,7 +24,7 @@ fn scene(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("scenes/{name}.ron"))
 }
 
-/// A show whose whole glass flashes five times a second: a bad one, made for this.
+/// A show whose whole display flashes five times a second: a bad one, made for this.
 fn flashing() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases/flashing/strobe.ron")
 }
@@ -38,6 +38,6 @@ fn at_the_helm(width: u32, height: u32) -> (Browser, tempfile::TempDir) {
     (browser, folder)
 }
 
-/// The picture on the glass, as data that can be compared.
-const PICTURE: &str = "document.getElementById('glass').toDataURL()";
+/// The picture on the display, as data that can be compared.
+const PICTURE: &str = "document.getElementById('display').toDataURL()";
 const PLACE: &str = "document.getElementById('place').textContent";

@@ -42,7 +42,7 @@ fn shows(dense: bool) -> Vec<Firmware> {
     };
     let picture = dense.then_some((72, 5));
     let parts = PlayerParts { dense, beam: dense, ..PlayerParts::NONE };
-    // The names of its scenes are those of the other one.
+    // The names of its scenes are those of the other device.
     vec![Firmware { name: "mast".into(), picture, parts, fields: vec![], ..lean.clone() }, lean]
 }
 

@@ -78,7 +78,7 @@ fn draw<Target: DrawTarget<Color = BinaryColor>>(target: &mut Target) -> Result<
     )
 }
 
-/// Draws through the driver crate and compares what the viewer of the turned glass sees.
+/// Draws through the driver crate and compares what the viewer of the turned display sees.
 fn the_driver_shows_what_it_drew<SIZE: DisplaySize>(panel: &Panel, size: SIZE, rotation: DisplayRotation, turn: Turn) {
     let wire = Wire(Rc::new(RefCell::new(Emulator::new(panel))));
     let interface = I2CDisplayInterface::new(wire.clone());
@@ -152,7 +152,7 @@ fn an_independent_driver_shows_its_picture_on_the_page_only_controller() {
     }
 }
 
-/// A 64×32 glass needs DA 12 while 128×32 needs DA 02 (the `ssd1306` crate's sizes); other settings show its rows elsewhere or not at all.
+/// A 64×32 display needs DA 12 while 128×32 needs DA 02 (the `ssd1306` crate's sizes); other settings show its rows elsewhere or not at all.
 #[test]
 fn wrong_settings_give_the_wrong_picture() {
     let panel = find("0.49in-64x32-ssd1306").expect("a row of the table");
@@ -162,12 +162,12 @@ fn wrong_settings_give_the_wrong_picture() {
     driver.init().expect("acknowledged");
     draw(&mut driver).expect("drawn");
     driver.flush().expect("acknowledged");
-    let right = wire.0.borrow().glass();
+    let right = wire.0.borrow().visible();
     for wrong in [[0xDA, 0x02], [0xA8, 0x3F], [0xD3, 0x01], [0xE3, 0x41], [0xE3, 0xC0]] {
         let mut display = wire.0.borrow().clone();
         assert!(display.start(0x3C) && [0x00, wrong[0], wrong[1]].iter().all(|byte| display.write(*byte)));
         display.stop();
-        assert_ne!(display.glass(), right, "{wrong:02X?}");
+        assert_ne!(display.visible(), right, "{wrong:02X?}");
     }
 }
 
@@ -202,7 +202,7 @@ proptest! {
             let (page, column) = display.position();
             prop_assert!(page < panel.controller.pages() && column <= panel.controller.memory_columns);
         }
-        let glass = display.glass();
+        let glass = display.visible();
         prop_assert_eq!((glass.width(), glass.height()), (panel.width, panel.height));
     }
 

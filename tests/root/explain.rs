@@ -37,7 +37,7 @@ fn explained(show: &str, replaced: (&str, &str)) -> (Vec<Row>, String) {
     let mut program = Command::new(env!("CARGO_BIN_EXE_pageloom"));
     let output = program.current_dir(folder.path()).args(["check", "--explain", "show.ron"]).output().expect("it runs");
     let words = String::from_utf8(output.stdout).expect("text");
-    let rows = words.lines().skip_while(|line| !line.starts_with("flash goes to")).skip(1);
+    let rows = words.lines().skip_while(|line| !line.starts_with("flash is used by")).skip(1);
     let rows: Vec<Row> = rows.map(Row::read).collect();
     assert!(!rows.is_empty(), "{words}{}", String::from_utf8_lossy(&output.stderr));
     (rows, script)
@@ -74,7 +74,7 @@ fn every_byte_of_a_lean_reel_is_told_by_layer_and_by_kind() {
     assert!(rows[0].name == "scene depth" && rows[1].name.starts_with("  layer Sprite"), "the boat costs most");
     let (rows, script) = explained("bench/marquee.ron", ("Show(", "Show(profile: Lean,"));
     require_whole(&rows, &script);
-    assert!(rows.iter().any(|row| row.name.contains("strips of what passes by")), "a marquee is a strip");
+    assert!(rows.iter().any(|row| row.name.contains("strips of moving pictures")), "a marquee is a strip");
 }
 
 #[test]

@@ -1,4 +1,4 @@
-//! Live fields: what the glass shows of them, the same bytes from C and from Rust, and what is told where one cannot be.
+//! Live fields: what the display shows of them, the same bytes from C and from Rust, and what is told where one cannot be.
 
 use super::firmware::shows::write_sources;
 use super::firmware::simulator::{Event, PLAYER, Run, build_avr, simulate};
@@ -67,7 +67,7 @@ impl Bus for Printer {
     }
 }
 
-/// The schedule of `harness/fields.c`. After each idle call the glass is held against the picture and the texts.
+/// The schedule of `harness/fields.c`. After each idle call the display is held against the picture and the texts.
 fn expected(show: &Show, frames: &[Vec<Bitmap>], reel: &Reel, refuses: bool) -> String {
     let mut bus = Printer { text: String::new(), bytes: 0, refuses, glass: Emulator::new(show.panel()) };
     let mut player = Player::new(&reel.bytes);
@@ -112,7 +112,7 @@ fn expected(show: &Show, frames: &[Vec<Bitmap>], reel: &Reel, refuses: bool) -> 
     bus.text
 }
 
-/// The glass shows one of the scene's frames with the two texts on it.
+/// The display shows one of the scene's frames with the two texts on it.
 fn require_texts(show: &Show, frames: &[Vec<Bitmap>], glass: &Emulator, texts: [&str; 2]) {
     let shown = glass.as_mounted(show.mounting());
     let matches = frames[0].iter().any(|frame| {
@@ -122,7 +122,7 @@ fn require_texts(show: &Show, frames: &[Vec<Bitmap>], glass: &Emulator, texts: [
         }
         picture == shown
     });
-    assert!(matches, "with {texts:?} the glass shows\n{shown}");
+    assert!(matches, "with {texts:?} the display shows\n{shown}");
 }
 
 fn firmware(show: &Show, reel: &Reel) -> Firmware {
@@ -245,13 +245,13 @@ fn the_alphabet_and_the_samples_of_a_field_are_judged() {
     let budgets = budgets(&show, &choice, &frames, None, &mut findings);
     let told = render(&findings, &reader.sources, false);
     for words in
-        ["the sample `7.25 m` has 6 characters, the field `depth` holds 5", "widen it to `width: 6`", "field `depth`"]
+        ["the sample `7.25 m` has 6 characters, but the field `depth` holds 5", "use `width: 6`", "field `depth`"]
     {
         assert!(told.contains(words), "{words} is not in\n{told}");
     }
     let figures: Vec<_> = budgets.into_iter().flat_map(|budget| budget.figures).collect();
     let named = |name: &str| figures.iter().find(|figure| figure.name.starts_with(name)).expect(name);
-    // Four cells of Cleat, one every 4 columns, on a glass with a pixel every 0.128 mm.
+    // Four cells of Cleat, one every 4 columns, on a display with a pixel every 0.128 mm.
     assert!((named("field `volts` of scene values: width").value - 4.0 * 4.0 * 0.128).abs() < 0.02, "{figures:?}");
     assert!(named("field `depth` of scene values: nearest pair").value >= 2.0);
     assert!(named("`depth` of scene values").value > 5.0, "minutes of arc");
@@ -260,7 +260,7 @@ fn the_alphabet_and_the_samples_of_a_field_are_judged() {
 #[test]
 fn a_field_that_covers_a_layer_is_told() {
     let (told, compiles) = changed("at: TopLeft(0, 11)", "at: TopLeft(0, 4)");
-    assert!(compiles && told.contains("the field `depth` covers `Text 1`: its characters are drawn over it"), "{told}");
+    assert!(compiles && told.contains("the characters of the field `depth` cover `Text 1 “DEPTH”`"), "{told}");
     assert!(!changed("width: 5", "width: 5").0.contains("covers"));
 }
 
@@ -300,16 +300,16 @@ fn changed(from: &str, to: &str) -> (String, bool) {
 #[test]
 fn a_field_that_cannot_be_is_told_with_what_would_mend_it() {
     let cases = [
-        ("turn: Half", "turn: Left", "mount the panel upright or turned by half"),
-        ("at: TopLeft(0, 11)", "at: TopLeft(60, 11)", "reaches outside the glass"),
+        ("turn: Half", "turn: Left", "use `turn: Upright` or `turn: Half`"),
+        ("at: TopLeft(0, 11)", "at: TopLeft(60, 11)", "reaches outside the display"),
         ("at: TopLeft(0, 11)", "at: TopLeft(41, 11)", "changes at frame 1: `Sweep 2` moves there"),
         ("at: BottomLeft(1, -1)", "at: TopLeft(8, 14)", "the field `volts` overlaps the field `depth`"),
         ("width: 5", "width: 33", "from 1 to 32"),
-        ("characters: \"0123456789m.\"", "characters: \"01²☂\"", "one byte a character"),
+        ("characters: \"0123456789m.\"", "characters: \"01²☂\"", "one byte per character"),
         ("characters: \"0123456789m.\"", "characters: \"01þ\"", "has no glyph for these characters of the field: `þ`"),
         ("(4, \"7.25 m\")", "(4, \"7,25\")", "`,` is not among the field's characters"),
         ("name: \"volts\"", "name: \"depth\"", "two fields named `depth`"),
-        ("per_call: 16", "per_call: 12", "raise `per_call` to 13"),
+        ("per_call: 16", "per_call: 12", "increase `per_call` to 13"),
         ("at: TopLeft(0, 11)", "at: TopLeft(Ramp(from: 0, to: 3, seconds: 1), 11)", "a field cannot move"),
     ];
     for (from, to, words) in cases {

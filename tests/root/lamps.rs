@@ -228,7 +228,7 @@ fn a_lamp_that_flashes_too_fast_is_told_and_its_flash_is_counted() {
         .map(|finding| finding.message.as_str())
         .collect();
     assert_eq!(told.len(), 1, "{told:?}");
-    assert!(told[0].contains("`strobe` flashes 5 times within a second"), "{told:?}");
+    assert!(told[0].contains("`strobe` flashes 5 times within one second"), "{told:?}");
     let value = |budget: &str, figure: &str| {
         let budget = budgets.iter().find(|known| known.title == budget).expect("a budget");
         budget.figures.iter().find(|known| known.name == figure).unwrap_or_else(|| panic!("no {figure}")).value

@@ -1,5 +1,5 @@
-//! The language of scenes, from script to glass: every show here is read, drawn, compiled, and played by the shipped player
-//! into the controller model; what is held against the script is what that glass showed.
+//! The language of scenes, from script to display: every show here is read, drawn, compiled, and played by the shipped player
+//! into the controller model; what is held against the script is what that display showed.
 
 use pageloom::budget::compile;
 use pageloom::diag::{Findings, Severity, render as told};
@@ -37,7 +37,7 @@ pub fn bad(script: &str) -> String {
     read(script, &[]).expect_err("this show has a fault")
 }
 
-/// What the glass shows for so many frames when triggers are raised before these frames.
+/// What the display shows for so many frames when triggers are raised before these frames.
 pub fn played(show: &Show, frames: u32, raised: &[(u32, usize)]) -> Rehearsal {
     let mut findings = Findings::default();
     let drawn = render(show);
@@ -118,7 +118,7 @@ fn a_layer_and_a_cue_come_after_the_layer_that_they_name() {
             Text(text: "OK", font: "small", at: Bottom, from: After("tape")),
             Text(text: "OK", font: "small", at: Top, from: After("tap")),
         ])]"#);
-    assert!(told.contains("never ends by itself") && told.contains("did you mean `tape`?"), "{told}");
+    assert!(told.contains("never ends") && told.contains("did you mean `tape`?"), "{told}");
 }
 
 #[test]
@@ -211,7 +211,7 @@ fn a_scene_like_another_takes_over_what_it_does_not_say() {
     let told = bad(
         r#"start: "a", scenes: [Scene(name: "a", like: "a", dark: true), Scene(name: "c", like: "d", dark: true)]"#,
     );
-    assert!(told.contains("the scene `a` is like itself") && told.contains("no scene named `d`"), "{told}");
+    assert!(told.contains("the scene `a` is like itself") && told.contains("names the scene `d`"), "{told}");
 }
 
 /// A mode set by one trigger, and a counter: the third knock goes to sleep.
@@ -247,7 +247,7 @@ fn modes_and_counters_are_kept_without_a_memory_of_the_player() {
         r#"start: "a", modes: {"light": ["day", "night"]}, triggers: {"dusk": Set("ligth", "night"), "dawn": Set("light", "dya")},
         scenes: [Scene(name: "a", seconds: 1, contrast: By("light", {"night": 20}), dark: true)]"#,
     );
-    for word in ["no mode `ligth`", "no value of this mode `dya`", "there is nothing here for `day`"] {
+    for word in ["no mode `ligth`", "no value of this mode `dya`", "`By` has no entry for `day`"] {
         assert!(told.contains(word), "{word} is not in\n{told}");
     }
 }

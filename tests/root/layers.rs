@@ -19,7 +19,7 @@ impl Files for Beside {
     }
 }
 
-/// A show of one scene on a glass of this size, ten frames a second.
+/// A show of one scene on a display of this size, ten frames a second.
 fn show(layers: &str, (width, height): (u32, u32)) -> Result<Show, String> {
     const LEAST_MULTIPLEX: u32 = 16;
     let multiplex = height.max(LEAST_MULTIPLEX);
@@ -141,7 +141,7 @@ fn too_many_layers_are_told_and_a_layer_wholly_outside_draws_nothing() {
     assert_eq!(draw(&show, &show.scenes()[0], 3).lit(), 0);
     let mut deep = "Line(start: (0, 0), end: (9, 9))".to_owned();
     (0..6).for_each(|_| deep = format!("Group(layers: [{deep}])"));
-    assert!(self::show(&deep, (72, 40)).expect_err("too deep").contains("deep, no deeper"));
+    assert!(self::show(&deep, (72, 40)).expect_err("too deep").contains("levels deep"));
 }
 
 #[test]

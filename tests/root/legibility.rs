@@ -50,9 +50,9 @@ fn the_demo_is_small_on_purpose_and_resolved() {
     let (figures, text, findings) = demo(&[]);
     assert_eq!(findings.count(Severity::Warning) + findings.count(Severity::Error), 0, "{text}");
     assert!((value(&figures, "smallest text") - 8.94).abs() < 0.01, "{figures:?}");
-    assert!((value(&figures, "`Typed 1` of scene boot") - 12.51).abs() < 0.01, "{figures:?}");
+    assert!((value(&figures, "`Typed 1 “MARTEN 04”` of scene boot") - 12.51).abs() < 0.01, "{figures:?}");
     assert!((value(&figures, "one pixel") - 1.76).abs() < 0.01, "{figures:?}");
-    for part in ["0.65 mm high, 8.9′ at 250 mm", "from 140 mm they are read at ease", "scenes/helm.ron:"] {
+    for part in ["0.65 mm high, 8.9′ at 250 mm", "comfortable to read up to 140 mm", "scenes/helm.ron:"] {
         assert!(text.contains(part), "{part}\nis not in\n{text}");
     }
     assert_eq!(text.matches("below the 16′").count(), 2, "one note for each font\n{text}");
@@ -67,7 +67,8 @@ fn what_no_eye_resolves_is_a_warning_with_the_distance_that_would_do() {
     let (_, text, findings) = demo(&[("viewing_distance: 250", "viewing_distance: 450")]);
     assert_eq!(findings.count(Severity::Warning), 2, "{text}");
     assert!(
-        text.contains("too small for a normal eye") && text.contains("up to 438 mm") || text.contains("up to 440 mm"),
+        text.contains("too small to read for normal vision") && text.contains("up to 438 mm")
+            || text.contains("up to 440 mm"),
         "{text}"
     );
     let (_, text, findings) = demo(&[("viewing_distance: 250", "viewing_distance: 100")]);

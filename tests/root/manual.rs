@@ -1,5 +1,5 @@
-//! The manual of the layers in scenes/README.md: everything below its mark is made here from the tables that read the
-//! scripts, with a picture of each example; `PAGELOOM_BLESS=1` rewrites it.
+//! The page of layers, scenes/layers.md, and the gallery of scenes/README.md: both are generated from the tables that read the
+//! scripts, with a picture of each example; `PAGELOOM_BLESS=1` rewrites them.
 
 use pageloom::budget::{budgets, choose, compile};
 use pageloom::diag::{Findings, Severity, render};
@@ -13,7 +13,8 @@ use pageloom::units::Nanoseconds;
 use std::fs;
 use std::path::Path;
 
-const MANUAL: &str = "scenes/README.md";
+const START: &str = "scenes/README.md";
+const LAYERS: &str = "scenes/layers.md";
 const PICTURES: &str = "scenes/manual";
 const MARK: &str = "<!-- made by tests/root/manual.rs from here on -->\n";
 /// Pictures of an example, and frames from one to the next at ten a second.
@@ -74,25 +75,21 @@ fn picture(kind: &Kind) -> Vec<u8> {
     filmstrip(&shown, &Look::plain([0xf0, 0xf6, 0xff], 2), &Font::shipped("thole")).expect("a PNG")
 }
 
-/// What the controller does to the glass as a whole: title, words, a scene's fields.
+/// What the controller does to the display as a whole: title, words, a scene's fields.
 const EFFECTS: [(&str, &str, &str); 3] = [
     (
         "Fade",
-        "A contrast that moves goes to the controller's own command, two bytes a frame. How much light a contrast gives differs \
-         from glass to glass, and at 0 most still glow a little.",
+        "A moving contrast uses the contrast command of the controller: two bytes per frame. Brightness differs from panel to panel, and most still glow a little at contrast 0.",
         "contrast: Ramp(from: 255, to: 0, seconds: 3.5)",
     ),
     (
         "Inversion",
-        "A rectangle over everything that inverts: the compiler finds that lit and dark change over as a whole, and sends one \
-         command instead of a picture. It is the brightest thing that a glass can show: keep it slow.",
+        "A rectangle over the whole view with `mode: Invert`. The compiler detects the inversion and sends one command instead of a picture. An inverted display is very bright: keep it slow.",
         "blink",
     ),
     (
         "Off",
-        "The display is switched off from one second until another, or to the scene's end, or with `off: true` throughout. It \
-         keeps its picture, draws next to nothing, and ages not at all; nothing is sent meanwhile. Layers and cues go on, and what \
-         follows, or what a trigger leads to, switches it on again. `After(\"layer\")` may stand for a number.",
+        "`Off(from: …, until: …)` switches the display off for a time; `off: true` for the whole scene. While it is off it keeps its picture, draws almost no current, does not age, and receives no data. Layers and cues continue. The next scene switches it on again. `After(\"layer\")` can replace a number of seconds.",
         "off: [Off(from: 1, until: 2.5), Off(from: 3.4)]",
     ),
 ];
@@ -110,7 +107,7 @@ fn effect_scene(field: &str) -> String {
     )
 }
 
-/// What the glass shows, played by the shipped player into the controller model.
+/// What the display shows, played by the shipped player into the controller model.
 fn effect_picture(field: &str) -> Vec<u8> {
     let script = format!(
         r#"Show(name: "manual", frame_rate: 10, start: "dive", panel: "0.42in-72x40-ssd1306", bus: I2c(clock: 400_000),
@@ -134,32 +131,33 @@ fn effect_picture(field: &str) -> Vec<u8> {
 
 fn line(row: &FieldRow) -> String {
     let range = row.range.map_or(String::new(), |(lowest, highest)| format!(", {lowest} to {highest}"));
-    let usual = row.usual.as_ref().map_or("must be given".to_owned(), |usual| format!("`{usual}`"));
+    let usual = row.usual.as_ref().map_or("required".to_owned(), |usual| format!("`{usual}`"));
     format!("| `{}` | {}{range} | {usual} | {} |\n", row.name, row.form, row.meaning)
 }
 
 fn page(kind: &Kind) -> String {
     let name = kind.name;
     let lower = name.to_lowercase();
-    let usual_mode = if kind.mode == Mode::Erase { " Its ink usually darkens (`mode: Erase`)." } else { "" };
+    let usual_mode = if kind.mode == Mode::Erase { " By default it darkens pixels (`mode: Erase`)." } else { "" };
     let about = kind.about.trim();
     let example = kind.example;
     let rows: String = (kind.rows)().iter().map(line).collect();
     format!(
         "### {name}\n\n{about}{usual_mode}\n\n![{name}](manual/{lower}.png)\n\n```ron\n{example}\n```\n\n\
-         | field | what is written | usual | meaning |\n| --- | --- | --- | --- |\n{rows}\n"
+         | field | value | default | meaning |\n| --- | --- | --- | --- |\n{rows}\n"
     )
 }
 
-fn made() -> String {
+fn page_of_layers() -> String {
     let mut text = String::from(
-        "## What all layers share\n\n| field | what is written | usual | meaning |\n| --- | --- | --- | --- |\n",
+        "# Layers\n\nEverything that can be drawn. This page is generated from the program. [Writing scripts](scripts.md) explains positions \
+         and moving numbers.\n\n## Fields of all layers\n\n| field | value | default | meaning |\n| --- | --- | --- | --- |\n",
     );
     for (name, form, meaning, usual) in COMMON {
         text.push_str(&format!("| `{name}` | {form} | {usual} | {meaning} |\n"));
     }
     let words: Vec<String> = Ease::WORDS.iter().map(|(word, _)| format!("`{word}`")).collect();
-    text.push_str(&format!("\nThe words for `ease` are {}.\n\n## The glass as a whole\n\n", words.join(", ")));
+    text.push_str(&format!("\nValues of `ease`: {}.\n\n## The whole display\n\n", words.join(", ")));
     for (title, words, field) in EFFECTS {
         let (picture, scene) = (title.to_lowercase(), effect_scene(field));
         text.push_str(&format!(
@@ -171,28 +169,37 @@ fn made() -> String {
     text
 }
 
+/// Each effect and layer as a picture that leads to its words.
+fn gallery() -> String {
+    let names = EFFECTS.iter().map(|effect| effect.0).chain(KINDS.iter().map(|kind| kind.name));
+    let entry = |name: &str| {
+        let lower = name.to_lowercase();
+        format!("**{name}**<br>[![{name}](manual/{lower}.png)](layers.md#{lower})\n\n")
+    };
+    names.map(entry).collect()
+}
+
+/// Writes a page where that is asked for; whether it differs from what is there otherwise.
+fn differs(path: &str, bytes: &[u8]) -> bool {
+    if std::env::var_os("PAGELOOM_BLESS").is_some() {
+        fs::write(path, bytes).expect("a writable folder");
+    }
+    fs::read(path).ok().as_deref() != Some(bytes)
+}
+
 #[test]
 fn the_manual_shows_every_layer_as_it_is() {
-    let bless = std::env::var_os("PAGELOOM_BLESS").is_some();
-    let manual = fs::read_to_string(MANUAL).expect("the manual");
-    let (head, old) = manual.split_once(MARK).expect("the mark in the manual");
-    let new = made();
-    let mut differing = Vec::new();
-    if bless {
-        fs::create_dir_all(PICTURES).expect("a folder");
-        fs::write(MANUAL, format!("{head}{MARK}{new}")).expect("a writable manual");
-    } else if old != new {
-        differing.push(MANUAL.to_owned());
-    }
+    let start = fs::read_to_string(START).expect("the start page");
+    let (head, _) = start.split_once(MARK).expect("the mark in the start page");
+    let mut files = vec![
+        (LAYERS.to_owned(), page_of_layers().into_bytes()),
+        (START.to_owned(), format!("{head}{MARK}\n{}", gallery()).into_bytes()),
+    ];
     let effects = EFFECTS.iter().map(|(title, _, field)| (*title, effect_picture(field)));
-    for (name, bytes) in KINDS.iter().map(|kind| (kind.name, picture(kind))).chain(effects) {
-        let path = format!("{PICTURES}/{}.png", name.to_lowercase());
-        if bless {
-            fs::write(&path, &bytes).expect("a writable folder");
-        } else if fs::read(&path).ok().as_ref() != Some(&bytes) {
-            differing.push(path);
-        }
-    }
+    let pictures = KINDS.iter().map(|kind| (kind.name, picture(kind))).chain(effects);
+    files.extend(pictures.map(|(name, bytes)| (format!("{PICTURES}/{}.png", name.to_lowercase()), bytes)));
+    let differing: Vec<&str> =
+        files.iter().filter(|(path, bytes)| differs(path, bytes)).map(|(path, _)| path.as_str()).collect();
     assert!(differing.is_empty(), "PAGELOOM_BLESS=1 rewrites {}", differing.join(", "));
 }
 

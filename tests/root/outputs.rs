@@ -35,6 +35,6 @@ fn a_build_that_may_not_write_enough_leaves_the_set_before_it() {
     let refused = limited(folder.path(), 4);
     let told = String::from_utf8_lossy(&refused.stderr);
     assert_eq!(refused.status.code(), Some(1), "{told}");
-    assert!(told.contains("cannot be written: it is larger than this system lets a file be"), "{told}");
+    assert!(told.contains("cannot be written: it exceeds the largest file that this system allows"), "{told}");
     assert!(files(folder.path()) == before, "{:?}", files(folder.path()).keys());
 }

@@ -226,7 +226,7 @@ proptest! {
     }
 }
 
-/// A glass of one's own: driven with more rows than it has, off centre, with a start line; all turns must still come right.
+/// A display of one's own: driven with more rows than it has, off centre, with a start line; all turns must still come right.
 #[test]
 fn a_glass_of_ones_own_is_turned_with_its_offsets() {
     let stock = row("0.96in-128x64-ssd1306");

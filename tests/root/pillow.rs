@@ -7,10 +7,10 @@ use pageloom::units::{FrameRate, Nanoseconds};
 use std::process::Command;
 
 const PITCH: u32 = 3;
-/// The glass begins three of its own pixels inside the picture.
+/// The display begins three of its own pixels inside the picture.
 const MARGIN: u32 = 3 * PITCH;
 
-/// What Pillow reads from a picture whose glass of `width` × `height` pixels has its first dot at (left, top).
+/// What Pillow reads from a picture whose display of `width` × `height` pixels has its first dot at (left, top).
 fn pillow(name: &str, bytes: &[u8], (left, top): (u32, u32), (width, height): (u32, u32)) -> String {
     let folder = tempfile::tempdir().expect("a folder");
     let path = folder.path().join(name);
@@ -28,7 +28,7 @@ fn rate() -> FrameRate {
     FrameRate::new(30).expect("a rate")
 }
 
-/// Pictures that change in many places, in one pixel, and not at all; held for varied times, with the glass off once.
+/// Pictures that change in many places, in one pixel, and not at all; held for varied times, with the display off once.
 fn show() -> Vec<Shown> {
     let mut seed = 1u32;
     let mut next = || {

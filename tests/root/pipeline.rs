@@ -32,7 +32,7 @@ fn build(script: &str) -> bool {
         rehearse(&show, reel, &frames, &mut findings).filter(|_| same)
     });
     let words = told(&findings, &reader.sources, false);
-    assert!(!words.contains("fault of pageloom"), "{words}");
+    assert!(!words.contains("bug in pageloom"), "{words}");
     assert!(made.is_some() || findings.any_error(), "nothing came of it and nothing was said");
     made.is_some()
 }

@@ -1,7 +1,7 @@
 //! Proofs of fonts: what the command writes and says, and what the picture holds when an imaging library reads it.
 
 use pageloom::font::judge::worst_pairs;
-use pageloom::font::proof::{Glass, Proof, Screen, specimen};
+use pageloom::font::proof::{Proof, ProofPanel, Screen, specimen};
 use pageloom::font::{Dot, Font, GlyphId};
 use std::path::Path;
 use std::process::Command;
@@ -23,7 +23,7 @@ fn pixels_of(png: &[u8], colour: [u8; 3]) -> usize {
 fn each_deciding_pixel_of_the_worst_pairs_is_drawn_once() {
     let font = Font::shipped("cleat");
     let among: Vec<GlyphId> = ('A'..='Z').filter_map(|letter| font.id(&letter.into())).collect();
-    let glass = Glass {
+    let panel = ProofPanel {
         name: "any".into(),
         pitch_millimetres: (0.13, 0.13),
         dot_millimetres: (0.11, 0.11),
@@ -31,7 +31,7 @@ fn each_deciding_pixel_of_the_worst_pairs_is_drawn_once() {
     };
     let screen = Screen::new(254.0).expect("a density");
     let lines = vec!["DEPTH".into()];
-    let png = specimen(&Proof { font: &font, lines, among: among.clone(), glass, screen }).expect("a picture");
+    let png = specimen(&Proof { font: &font, lines, among: among.clone(), panel, screen }).expect("a picture");
     let decoder = png::Decoder::new(std::io::Cursor::new(&png)).read_info().expect("a PNG");
     assert_eq!(
         decoder.info().pixel_dims.map(|dims| dims.xppu),
@@ -64,7 +64,7 @@ fn a_proof_of_the_demo_shows_its_lines_their_room_and_its_look_alikes() {
         assert!(words.contains(part), "{part}\nis not in\n{words}");
     }
     // 72 columns and the gap behind the last hold 18 letters, one every 4 columns.
-    assert!(words.contains("about 18 characters"), "{words}");
+    assert!(words.contains("holds about 18 of these characters"), "{words}");
     assert!(folder.path().join("out/cleat-proof.png").exists());
     let (good, _, faults) = run(folder.path(), &["sheet", "proof", &font, "--density", "5", "--panel", "0.42in"]);
     assert!(!good && faults.contains("40 to 1200") && faults.contains("there is no panel"), "{faults}");
@@ -88,7 +88,7 @@ fn a_sheet_takes_the_characters_that_a_show_sets_in_it() {
     let (good, _, faults) = run(folder.path(), &["sheet", "extend", "fonts/tiny.ron", "--show", "s.ron"]);
     assert!(good && ron().contains(r#""E","#) && !ron().contains('X'), "{faults}{}", ron());
     let (good, _, faults) = run(folder.path(), &["sheet", "new", "lone.ron", "--show", "s.ron"]);
-    assert!(!good && faults.contains("sets no text in lone.ron"), "{faults}");
+    assert!(!good && faults.contains("shows no text in lone.ron"), "{faults}");
 }
 
 /// `PAGELOOM_BLESS=1` makes them anew.

@@ -1,5 +1,5 @@
-//! Random scenes, planned, encoded, played by the shipped player into the controller model: every frame on the glass is the
-//! frame asked for, on every glass, however it is mounted, however few bytes a tick may send.
+//! Random scenes, planned, encoded, played by the shipped player into the controller model: every frame on the display is the
+//! frame asked for, on every display, however it is mounted, however few bytes a tick may send.
 
 use pageloom::emulator::Emulator;
 use pageloom::panel::{Bus as Wire, Mounting, Panel, Turn, Wires, panels, set_up_commands};
@@ -223,7 +223,7 @@ proptest! {
         let pictures = with_round(&pictures(&panel, &mounting, &[course])[0], lap, seed);
         let then = if repeats { Next::Repeat } else { Next::Hold };
         let planned = plan((&panel, &mounting, &wire), (false, true), std::slice::from_ref(&pictures), &[then]);
-        // On its side, the lowest glass has no page that the block covers.
+        // On its side, the lowest display has no page that the block covers.
         let has_whole_laps = pictures.len().is_multiple_of(lap) || !repeats;
         let may_have_none = panel.height < 32 || !has_whole_laps || pictures.len() < 2 * lap;
         prop_assert!(planned[0].goes_round() || may_have_none);

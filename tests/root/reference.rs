@@ -179,13 +179,13 @@ const PAGE: &str = "scenes/reference.md";
 
 fn page() -> String {
     let mut text = String::from(
-        "# Reference\n\nEvery word that stands before a bracket in a script, a font file or a list of events, and what may stand in the \
-         brackets.\n`pageloom help-on NAME` prints the same. A test makes this page and holds it to the readers. The layers are in \
-         [the manual](README.md).\n",
+        "# Reference\n\nEverything that a script, a font file or an event list can contain, with all fields. `pageloom help-on NAME` prints \
+         the same in the terminal. This page is generated, and a test checks it against the program. The layers have their own page: \
+         [Layers](layers.md).\n",
     );
     for Construction { name, about, example, fields } in constructions() {
         text.push_str(&format!(
-            "\n## {name}\n\n{about}\n\n```ron\n{example}\n```\n\n| field | what is written | default | meaning |\n| --- | --- | --- | --- |\n"
+            "\n## {name}\n\n{about}\n\n```ron\n{example}\n```\n\n| field | value | default | meaning |\n| --- | --- | --- | --- |\n"
         ));
         for row in fields {
             let range = row.range.map_or(String::new(), |(lowest, highest)| format!(", {lowest} to {highest}"));

@@ -52,7 +52,7 @@ fn shows_built_together_and_one_after_the_other_come_to_the_same() {
     assert!(good, "{words}");
     let together = path.join("out/plain-beam");
     assert!(compiles(&together, "plain.c beam.c pageloom_player.c").is_ok());
-    for (show, told) in [("plain", ""), ("beam", "also serves what was built into this folder before: plain")] {
+    for (show, told) in [("plain", ""), ("beam", "also supports the shows built into this folder before: plain")] {
         let (good, words) = pageloom(path, &format!("build {show}.ron --out later"));
         assert!(good && words.contains(told), "{words}");
     }
@@ -82,9 +82,9 @@ fn a_show_that_the_player_is_not_built_for_stops_the_compiler_with_what_to_do() 
         assert!(good, "{words}");
     }
     for (show, config, words) in [
-        ("beam", "plain", "The show beam has a beam that turns"),
-        ("copy", "plain", "The show copy is drawn on a copy of the picture"),
-        ("plain", "copy", "The show plain is drawn without a copy of the picture"),
+        ("beam", "plain", "The show beam has a turning beam"),
+        ("copy", "plain", "The show copy needs a picture copy"),
+        ("plain", "copy", "The show plain plays without a picture copy"),
     ] {
         let tried = path.join(format!("{show}-by-{config}"));
         std::fs::create_dir(&tried).expect("made");
@@ -98,7 +98,7 @@ fn a_show_that_the_player_is_not_built_for_stops_the_compiler_with_what_to_do() 
         }
         let refused = compiles(&tried, &format!("{show}.c")).expect_err("the player lacks something");
         let all = format!(
-            "{words}, which pageloom_config.h leaves out. Build all shows of this firmware together: pageloom build {show}.ron OTHER.ron"
+            "{words}, which pageloom_config.h does not support. Build all shows of this firmware together: pageloom build {show}.ron OTHER.ron"
         );
         assert!(refused.contains(&all), "{refused}");
     }
@@ -116,11 +116,11 @@ fn what_cannot_be_in_one_firmware_is_told_and_nothing_is_written() {
     std::fs::create_dir(path.join("own")).expect("made");
     std::fs::write(path.join("own/pageloom_config.h"), "#define PAGELOOM_BEAM\n").expect("written");
     for (arguments, words) in [
-        ("build beam.ron again.ron --out new", "the shows `beam` and `Beam` would both have files named beam.c and .h"),
-        ("build taken.ron --out new", "would have files named pageloom_player.c and .h, which are taken"),
+        ("build beam.ron again.ron --out new", "the shows `beam` and `Beam` would both be written to beam.c and .h"),
+        ("build taken.ron --out new", "would overwrite the files pageloom_player.c and .h"),
         ("build plain.ron absent.ron --out new", "there is no file absent.ron"),
-        ("build copy.ron wide.ron --out new", "a firmware has one such copy"),
-        ("build plain.ron --out own", "was not made by this version of pageloom"),
+        ("build copy.ron wide.ron --out new", "a firmware has only one picture copy"),
+        ("build plain.ron --out own", "was not written by this version of pageloom"),
     ] {
         let (good, told) = pageloom(path, arguments);
         assert!(!good && told.contains(words), "{arguments}:\n{told}");

@@ -13,15 +13,15 @@ use std::path::PathBuf;
 pub struct Import {
     /// The BDF file.
     bdf: PathBuf,
-    /// The font's RON file to write, the sheet beside it as a PNG; the BDF file's name with .ron when none is given.
+    /// RON file of the font to write; the PNG is written beside it. Default: the name of the BDF file with .ron.
     font: Option<PathBuf>,
-    /// Only these characters: A-Z, U+0410-U+042F, any characters, and {names} of icons.
+    /// Only these characters: A-Z, U+0410-U+042F, single characters, and {names} of icons.
     #[arg(long = "for", value_name = "CHARACTERS")]
     characters: Option<String>,
-    /// Only the characters that this show sets in the font.
+    /// Only the characters that this show uses from the font.
     #[arg(long, value_name = "SHOW")]
     show: Option<PathBuf>,
-    /// Write over files that are there already.
+    /// Overwrite existing files.
     #[arg(long)]
     replace: bool,
 }
@@ -46,8 +46,11 @@ impl Import {
             let hint = "--for or --show takes a part of the font";
             session.findings.push(Finding::error(Place::Nowhere, "the font is too large for one sheet").hint(hint));
         }
-        let words =
-            format!("{}: {} glyphs. Mind the licence of a font that others drew.", font.name(), font.glyphs().len());
+        let words = format!(
+            "{}: {} glyphs. Check the licence before you ship a font that others drew.",
+            font.name(),
+            font.glyphs().len()
+        );
         let sheet = sheet?;
         Some(Made::words(words).file(ron, sheet.ron).file(png, sheet.png).replacing(self.replace))
     }
@@ -56,9 +59,9 @@ impl Import {
 /// What is exported.
 #[derive(Debug, Args)]
 pub struct Export {
-    /// The font's RON file.
+    /// RON file of the font.
     font: PathBuf,
-    /// The file to write; out/NAME.bdf when none is given.
+    /// File to write; default: out/NAME.bdf.
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
 }
@@ -69,7 +72,7 @@ impl Export {
         let font = load(&self.font, session)?;
         let kerned = font.kerning().len();
         if kerned > 0 {
-            let message = format!("BDF has no place for kerning: {kerned} pairs are left out");
+            let message = format!("BDF cannot store kerning: {kerned} pairs are left out");
             session.findings.push(Finding::note(Place::Nowhere, message));
         }
         let stem = self.font.file_stem().unwrap_or_default().to_string_lossy();

@@ -11,12 +11,12 @@ use std::path::PathBuf;
 /// What a sheet is to be extended by.
 #[derive(Debug, Args)]
 pub struct Extend {
-    /// The font's RON file; it and its sheet are written anew.
+    /// RON file of the font; it and its sheet are rewritten.
     font: PathBuf,
-    /// Which characters are to have a cell: A-Z, U+0410-U+042F, any characters, and {names} of icons.
+    /// Characters that get a cell: A-Z, U+0410-U+042F, single characters, and {names} of icons.
     #[arg(long = "for", value_name = "CHARACTERS", required_unless_present = "show")]
     characters: Option<String>,
-    /// The characters that this show sets in the font are to have a cell.
+    /// Cells for the characters that this show uses from the font.
     #[arg(long, value_name = "SHOW")]
     show: Option<PathBuf>,
 }
@@ -30,10 +30,10 @@ impl Extend {
         let ron = session.reader.sources.text(description.span.file).to_owned();
         let extended = said(extend(&ron, &description, &picture, &symbols.unwrap_or_default()), session)?;
         let Some(extended) = extended else {
-            return Some(Made::words("Every character asked for has a cell already."));
+            return Some(Made::words("Every character already has a cell."));
         };
         let png = crate::source::beside(&self.font, &description.sheet.value);
-        let words = format!("Draw on {}; the new cells are below the others.", png.display());
+        let words = format!("Draw in {}; the new cells are below the others.", png.display());
         Some(Made::words(words).file(&self.font, extended.ron).file(png, extended.png).replacing(true))
     }
 }

@@ -18,15 +18,15 @@ use std::path::{Path, PathBuf};
 /// What is done with a glyph sheet.
 #[derive(Debug, Subcommand)]
 pub enum Sheet {
-    /// Lay out a sheet to draw on, with the RON file that names its cells.
+    /// Create a sheet to draw in, with the RON file that describes it.
     New(new::New),
-    /// Add cells for characters that a sheet lacks; what is drawn stays.
+    /// Add cells for missing characters to a sheet; drawn cells stay as they are.
     Extend(extend::Extend),
-    /// Show every glyph, lines of a show and look-alikes, as a picture and in the terminal.
+    /// Show all glyphs, lines of a show and similar pairs, as a picture and in the terminal.
     Proof(proof::Proof),
-    /// Make a sheet of a BDF font, to redraw it.
+    /// Create a sheet from a BDF font.
     Import(bdf::Import),
-    /// Write a font as BDF, for programs that draw and convert fonts.
+    /// Write a font as BDF, for other font programs.
     Export(bdf::Export),
 }
 
@@ -58,8 +58,8 @@ fn asked_for(
         let script = script::Script::read(show, session)?;
         let used = script.symbols(font);
         if used.is_empty() {
-            let message = format!("{} sets no text in {}", show.display(), font.display());
-            let hint = "name this file under `fonts` of the show, and set a text in it";
+            let message = format!("{} shows no text in {}", show.display(), font.display());
+            let hint = "list this file in `fonts` of the show, and use it in a text";
             session.findings.push(Finding::error(Place::Nowhere, message).hint(hint));
             return None;
         }

@@ -11,21 +11,21 @@ use std::path::{Path, PathBuf};
 /// What a new sheet is like.
 #[derive(Debug, Args)]
 pub struct New {
-    /// The font's RON file to write; the sheet is written beside it as a PNG.
+    /// RON file of the font to write; the PNG is written beside it.
     font: PathBuf,
-    /// Width and height of a cell in pixels; 5x7 if not given, or what the glyphs of `--like` need.
+    /// Width and height of a cell in pixels; default: 5x7, or the size that the glyphs of --like need.
     #[arg(long, value_name = "WxH", value_parser = cell)]
     cell: Option<(u32, u32)>,
-    /// Which characters get a cell: A-Z, U+0410-U+042F, any characters, and {names} of icons.
+    /// Characters that get a cell: A-Z, U+0410-U+042F, single characters, and {names} of icons.
     #[arg(long = "for", value_name = "CHARACTERS")]
     characters: Option<String>,
-    /// The characters that this show sets in the font get a cell.
+    /// Cells for the characters that this show uses from the font.
     #[arg(long, value_name = "SHOW")]
     show: Option<PathBuf>,
-    /// Take the glyphs of this font onto the sheet, to redraw them: a RON file, or the name of a shipped font.
+    /// Copy the glyphs of this font to the sheet: a RON file, or the name of a shipped font.
     #[arg(long, value_name = "FONT")]
     like: Option<PathBuf>,
-    /// Write over files that are there already.
+    /// Overwrite existing files.
     #[arg(long)]
     replace: bool,
 }
@@ -50,7 +50,7 @@ impl New {
                 said(laid_out, session)?
             }
         };
-        let words = format!("Draw on {} in white, in the framed cells.", png.display());
+        let words = format!("Open {} and draw in white inside the framed cells.", png.display());
         Some(Made::words(words).file(ron, sheet.ron).file(png, sheet.png).replacing(self.replace))
     }
 }

@@ -5,7 +5,7 @@ use super::words::{Room, words};
 use super::{Session, load, said};
 use crate::cli::made::Made;
 use crate::diag::{Checked, Finding, Findings, Place, nearest};
-use crate::font::proof::{self, Glass, Screen, specimen};
+use crate::font::proof::{self, ProofPanel, Screen, specimen};
 use crate::font::{Font, GlyphId, symbols};
 use crate::panel::{Mounting, Panel, Tint, panels};
 use crate::show::{Show, load as load_show};
@@ -15,18 +15,18 @@ use std::path::{Path, PathBuf};
 /// What is proved.
 #[derive(Debug, Args)]
 pub struct Proof {
-    /// The font's RON file.
+    /// RON file of the font.
     font: PathBuf,
-    /// A show whose lines in this font are set, and whose glass they are meant for.
+    /// Show whose texts in this font are drawn for its panel.
     #[arg(long, value_name = "SHOW")]
     show: Option<PathBuf>,
-    /// The glass, by its name in `panels`, when no show says which.
+    /// Panel by its name in `pageloom panels`, if there is no --show.
     #[arg(long, value_name = "NAME", default_value = "0.42in-72x40-ssd1306", conflicts_with = "show")]
     panel: String,
-    /// Pixels to the inch of the screen on which the picture is looked at, for what is shown at real size.
+    /// Pixels per inch of your screen, for the lines at real size.
     #[arg(long, value_name = "PIXELS_PER_INCH", default_value_t = Screen::USUAL)]
     density: f64,
-    /// The picture to write; out/NAME-proof.png when none is given.
+    /// Picture to write; default: out/NAME-proof.png.
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
 }
@@ -35,7 +35,7 @@ impl Proof {
     /// Runs the command.
     pub fn run(&self, session: &mut Session<'_>) -> Checked<Made> {
         let (lowest, highest) = Screen::DENSITIES;
-        let density = || format!("a screen has {lowest:.0} to {highest:.0} pixels to the inch, not {}", self.density);
+        let density = || format!("a screen has {lowest:.0} to {highest:.0} pixels per inch, not {}", self.density);
         let screen = said(Screen::new(self.density).ok_or_else(density), session);
         let panel = self.panel(session);
         let font = load(&self.font, session);
@@ -50,7 +50,7 @@ impl Proof {
         };
         let among = among(&font, &lines);
         let lines = if lines.is_empty() { proof::alphabet(&font) } else { lines };
-        let proof = proof::Proof { font: &font, lines, among, glass: room.glass.clone(), screen };
+        let proof = proof::Proof { font: &font, lines, among, panel: room.panel.clone(), screen };
         let png = said(specimen(&proof), session)?;
         let stem = self.font.file_stem().unwrap_or_default().to_string_lossy();
         let out = self.out.clone().unwrap_or_else(|| PathBuf::from("out").join(format!("{stem}-proof.png")));
@@ -70,19 +70,18 @@ impl Proof {
         None
     }
 
-    /// The lines that a show sets in the font, and its glass when the show is sound.
+    /// The lines that a show sets in the font, and its display when the show is sound.
     fn of_show(&self, path: &Path, session: &mut Session<'_>) -> Checked<(Vec<String>, Option<Room>)> {
         let lines = Script::read(path, session)?.lines(&self.font);
         if lines.is_empty() {
-            let message = format!("{} sets no text in {}", path.display(), self.font.display());
+            let message = format!("{} shows no text in {}", path.display(), self.font.display());
             session.findings.push(Finding::warning(Place::Nowhere, message).hint("sample lines are shown instead"));
         }
         let mut faults = Findings::default();
         let show = load_show(&mut session.reader, path, &mut faults);
         if show.is_none() {
-            let message =
-                format!("{} has faults still, so its glass and viewing distance are not known", path.display());
-            session.findings.push(Finding::warning(Place::Nowhere, message).hint("`pageloom check` tells them"));
+            let message = format!("{} has errors, so its panel and viewing distance are unknown", path.display());
+            session.findings.push(Finding::warning(Place::Nowhere, message).hint("`pageloom check` lists them"));
         }
         Some((lines, show.map(|show| room_of(&show))))
     }
@@ -115,12 +114,12 @@ impl Room {
         let lit = match panel.tint {
             Tint::Plain(colour) | Tint::Split { lower: colour, .. } => colour.rgb(),
         };
-        let glass = Glass {
+        let proof_panel = ProofPanel {
             name: panel.name.to_string(),
             pitch_millimetres: mounting.view_pitch_millimetres(panel),
             dot_millimetres: if turned { (down, across) } else { (across, down) },
             lit,
         };
-        Room { glass, columns: mounting.visible(panel).width, distance_millimetres }
+        Room { panel: proof_panel, columns: mounting.visible(panel).width, distance_millimetres }
     }
 }

@@ -5,20 +5,20 @@ use crate::font::judge::{
     ACUITY, LEAST_READING, Suggestion, WELL_READ, fit, furthest_millimetres, legibility, roomiest, suggest_kerning,
     worst_pairs,
 };
-use crate::font::proof::{Glass, Proof, description};
+use crate::font::proof::{Proof, ProofPanel, description};
 use crate::font::sheet::quoted;
 use crate::font::{Font, Glyph, GlyphId, Symbol, code, name, wrapped};
 use crate::preview::half_blocks;
 use crate::render::Bitmap;
 use std::collections::BTreeSet;
 
-/// The glass and the columns of it that a line may take.
+/// The display and the columns of it that a line may take.
 #[derive(Clone, Debug)]
 pub struct Room {
-    pub glass: Glass,
+    pub panel: ProofPanel,
     /// Columns that can be seen.
     pub columns: u32,
-    /// From the eye to the glass, where a show says it.
+    /// From the eye to the display, where a show says it.
     pub distance_millimetres: Option<f64>,
 }
 
@@ -88,16 +88,16 @@ fn glyphs(font: &Font) -> Vec<String> {
         lines.push(String::new());
     }
     if font.glyphs().len() > shown.len() {
-        lines.push(format!("  {} more glyphs are left to the picture.\n", font.glyphs().len() - shown.len()));
+        lines.push(format!("  the picture shows {} more glyphs.\n", font.glyphs().len() - shown.len()));
     }
     lines
 }
 
-/// Each line in blocks where it is narrow enough, and a table of how the lines fit the glass.
+/// Each line in blocks where it is narrow enough, and a table of how the lines fit the display.
 fn set_lines(proof: &Proof<'_>, room: &Room) -> Vec<String> {
     let (font, columns) = (proof.font, room.columns as i32);
     let mut lines = Vec::new();
-    let mut table = Table::new(&["line", ">pixels", "on the glass"]);
+    let mut table = Table::new(&["line", ">pixels", "on the display"]);
     for line in &proof.lines {
         let set = font.layout(line);
         if set.width > 0 && set.width as usize <= WIDTH {
@@ -116,8 +116,8 @@ fn set_lines(proof: &Proof<'_>, room: &Room) -> Vec<String> {
     lines.push(table.to_string());
     if let Some(count) = roomiest(font, &proof.lines.concat(), columns) {
         lines.push(format!(
-            "A line holds about {count} characters of this mix on {} ({columns} pixels).\n",
-            room.glass.name
+            "A line of {} ({columns} pixels) holds about {count} of these characters.\n",
+            room.panel.name
         ));
     }
     lines
@@ -129,7 +129,7 @@ fn pairs(proof: &Proof<'_>) -> Vec<String> {
     if pairs.is_empty() {
         return Vec::new();
     }
-    let mut lines = vec!["Most easily taken for one another, and the pixels that decide:".to_owned(), String::new()];
+    let mut lines = vec!["Most similar pairs, and the pixels in which they differ:".to_owned(), String::new()];
     for pair in &pairs {
         let (first, second) = (font.by_id(pair.first), font.by_id(pair.second));
         let left = first.left().min(second.left()).min(0);
@@ -176,7 +176,7 @@ fn kerning(proof: &Proof<'_>) -> Vec<String> {
     };
     let entries: Vec<String> = suggested.iter().map(entry).collect();
     vec![
-        "Gaps between neighbours in these lines would be evened out by:".to_owned(),
+        "This kerning would even out the gaps between letters in these lines:".to_owned(),
         format!("  kerning: {{{}}},", entries.join(", ")),
         String::new(),
     ]
@@ -185,10 +185,10 @@ fn kerning(proof: &Proof<'_>) -> Vec<String> {
 /// The height of a capital for the eye.
 fn size(font: &Font, room: &Room) -> Vec<String> {
     let rows = font.cap_height();
-    let height = f64::from(rows) * room.glass.pitch_millimetres.1;
-    let mut lines = vec![format!("Capitals of {rows} rows are {height:.2} mm high on {}.", room.glass.name)];
+    let height = f64::from(rows) * room.panel.pitch_millimetres.1;
+    let mut lines = vec![format!("Capitals of {rows} rows are {height:.2} mm high on {}.", room.panel.name)];
     if let Some(distance) = room.distance_millimetres {
-        let seen = legibility(rows, room.glass.pitch_millimetres.1, distance);
+        let seen = legibility(rows, room.panel.pitch_millimetres.1, distance);
         lines.push(format!(
             "At {distance:.0} mm, the show's viewing distance, they are {:.1}′ (minutes of arc).",
             seen.arcminutes

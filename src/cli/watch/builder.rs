@@ -101,16 +101,16 @@ pub fn tell(line: &str) {
     let _ = writeln!(std::io::stdout().lock(), "{line}");
 }
 
-/// What a part of a build comes to; a panic in it is told as ours, and what it was about to change is thrown away.
+/// The result of a part of a build. A panic is reported as our bug, and its changes are dropped.
 fn guarded<T>(part: impl FnOnce() -> T) -> Result<T, Finding> {
     catch_unwind(AssertUnwindSafe(part)).map_err(|why| {
-        Finding::error(Place::Nowhere, format!("this build ended half-way: {}", told(&*why)))
-            .hint("this is a fault of pageloom, not of the show: please report it")
-            .hint("the next save builds again")
+        Finding::error(Place::Nowhere, format!("the build crashed: {}", panic_words(&*why)))
+            .hint("this is a bug in pageloom, not in your show: please report it")
+            .hint("save again to rebuild")
     })
 }
 
-fn told(why: &(dyn Any + Send)) -> &str {
+fn panic_words(why: &(dyn Any + Send)) -> &str {
     let words = why.downcast_ref::<&str>().copied();
     words.or_else(|| why.downcast_ref::<String>().map(String::as_str)).unwrap_or("without a word")
 }
@@ -132,17 +132,15 @@ mod tests {
         let good = page(&builder);
         builder.produce = |_, _, _, _| panic!("index out of bounds");
         let line = builder.build();
-        assert!(line.starts_with("build 2: failed: this build ended half-way: index out of bounds"), "{line}");
+        assert!(line.starts_with("build 2: failed: the build crashed: index out of bounds"), "{line}");
         let broken = page(&builder);
-        for words in
-            ["this build ended half-way: index out of bounds", "a fault of pageloom", "The last good picture stays"]
-        {
+        for words in ["the build crashed: index out of bounds", "a bug in pageloom", "The last good picture stays"] {
             assert!(broken.contains(words) && !good.contains(words), "{words}");
         }
         assert!(broken.contains(&format!("data-build=\"{}\"", builder.shared.build())));
         builder.produce = produce;
         builder.build();
-        assert!(!page(&builder).contains("this build ended"));
+        assert!(!page(&builder).contains("the build crashed"));
         builder.script = "scenes/absent.ron".into();
         let line = builder.build();
         assert!(line.starts_with("build 4: failed: there is no file"), "{line}");

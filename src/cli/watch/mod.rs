@@ -28,12 +28,12 @@ const PATIENCE: Duration = Duration::from_secs(20);
 /// What is watched, and where it is served.
 #[derive(Debug, Args)]
 pub struct Watch {
-    /// The show's script.
+    /// Script of the show.
     show: PathBuf,
-    /// The port at 127.0.0.1; 0 takes any that is free.
+    /// Port at 127.0.0.1; 0 takes any free port.
     #[arg(long, value_name = "PORT", default_value_t = 8733)]
     port: u16,
-    /// Take less time at each save: look for no dense reel.
+    /// Build faster at each save: no search for a dense reel.
     #[arg(long)]
     quick: bool,
 }
@@ -102,8 +102,8 @@ impl Watch {
 
     fn refused(&self, why: &std::io::Error) -> Finding {
         if why.kind() == ErrorKind::AddrInUse {
-            let message = format!("port {} at 127.0.0.1 is taken, perhaps by another `watch`", self.port);
-            return Finding::error(Place::Nowhere, message).hint("give another with --port, or 0 for any that is free");
+            let message = format!("port {} at 127.0.0.1 is in use, perhaps by another `watch`", self.port);
+            return Finding::error(Place::Nowhere, message).hint("choose another with --port; 0 takes any free port");
         }
         Finding::error(Place::Nowhere, format!("port {} at 127.0.0.1 cannot be served: {why}", self.port))
     }

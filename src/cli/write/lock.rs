@@ -61,8 +61,9 @@ fn taken(folder: &Path, path: &Path) -> Finding {
     const MOST_DIGITS: usize = 10;
     let process = Disk.read(path, MOST_DIGITS).unwrap_or_default();
     let process = String::from_utf8_lossy(&process);
-    let message = format!("another pageloom, process {process}, writes into {} and does not end", folder.display());
-    Finding::error(Place::Nowhere, message).hint("end it, or name another folder with --out")
+    let message =
+        format!("another pageloom (process {process}) is writing to {} and does not finish", folder.display());
+    Finding::error(Place::Nowhere, message).hint("stop it, or choose another folder with --out")
 }
 
 /// Whether a file that was opened is still the one at a path.

@@ -47,12 +47,12 @@ fn by_folder(files: &[OutputFile]) -> Result<BTreeMap<PathBuf, Set<'_>>, Finding
 fn free(file: &OutputFile, replace: bool) -> Result<(), Finding> {
     let path = file.path.display();
     if file.path.is_dir() {
-        let message = format!("{path} cannot be written: there is a folder of that name");
-        return Err(Finding::error(Place::Nowhere, message).hint("name another place, or move the folder away"));
+        let message = format!("{path} cannot be written: a folder has that name");
+        return Err(Finding::error(Place::Nowhere, message).hint("choose another path, or move the folder"));
     }
     if !replace && file.path.exists() {
-        let message = format!("{path} is there already");
-        return Err(Finding::error(Place::Nowhere, message).hint("give --replace to write over it"));
+        let message = format!("{path} already exists");
+        return Err(Finding::error(Place::Nowhere, message).hint("use --replace to overwrite it"));
     }
     Ok(())
 }
@@ -61,15 +61,15 @@ fn free(file: &OutputFile, replace: bool) -> Result<(), Finding> {
 fn fault(path: &Path, error: &Error) -> Finding {
     let (why, hint) = match error.kind() {
         ErrorKind::StorageFull => {
-            ("the disk is full".to_owned(), "make room, or name a folder on another disk with --out")
+            ("the disk is full".to_owned(), "free some space, or choose a folder on another disk with --out")
         }
         ErrorKind::QuotaExceeded => {
-            ("your share of the disk is used up".to_owned(), "make room, or name a folder on another disk with --out")
+            ("your disk quota is used up".to_owned(), "free some space, or choose a folder on another disk with --out")
         }
         ErrorKind::FileTooLarge => {
-            ("it is larger than this system lets a file be".to_owned(), "raise the limit, which `ulimit -f` shows")
+            ("it exceeds the largest file that this system allows".to_owned(), "raise the limit; `ulimit -f` shows it")
         }
-        _ => (error.to_string(), "name a folder that you may write to, with --out or the file's own path"),
+        _ => (error.to_string(), "choose a folder that you can write to, with --out or in the file's path"),
     };
     let message = format!("{} cannot be written: {why}", path.display());
     Finding::error(Place::Nowhere, message).hint(hint)

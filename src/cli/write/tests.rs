@@ -37,7 +37,7 @@ fn all_files_are_written_or_none() {
     assert_eq!(std::fs::read_to_string(&two).expect("whole"), "2");
     assert!(write_all(&[file(one, "x")], false).is_err());
     let refused = write_all(&[file(folder.path().join("new"), "x"), file(folder.path().join("deep"), "x")], true);
-    assert!(refused.expect_err("a folder").message.contains("there is a folder of that name"));
+    assert!(refused.expect_err("a folder").message.contains("a folder has that name"));
     assert_eq!(
         (names(folder.path()), names(&folder.path().join("deep"))),
         (vec!["deep".into(), "one".into()], vec!["two".into()])
@@ -89,15 +89,15 @@ fn sets_that_are_written_at_once_do_not_mix() {
 fn a_lock_says_who_has_it() {
     let folder = tempfile::tempdir().expect("a folder");
     let lock = Lock::take(folder.path()).expect("free");
-    let told = std::fs::read_to_string(folder.path().join(lock::NAME)).expect("a file");
-    assert_eq!(told, std::process::id().to_string());
+    let words = std::fs::read_to_string(folder.path().join(lock::NAME)).expect("a file");
+    assert_eq!(words, std::process::id().to_string());
     drop(lock);
     assert!(names(folder.path()).is_empty());
 }
 
 #[test]
 fn a_full_disk_is_told_as_such() {
-    let told = |kind: ErrorKind| fault(Path::new("helm.c"), &Error::from(kind)).message;
-    assert_eq!(told(ErrorKind::StorageFull), "helm.c cannot be written: the disk is full");
-    assert!(told(ErrorKind::FileTooLarge).contains("larger than this system lets a file be"));
+    let words = |kind: ErrorKind| fault(Path::new("helm.c"), &Error::from(kind)).message;
+    assert_eq!(words(ErrorKind::StorageFull), "helm.c cannot be written: the disk is full");
+    assert!(words(ErrorKind::FileTooLarge).contains("exceeds the largest file that this system allows"));
 }

@@ -1,7 +1,7 @@
 //! A font from what a BDF file says; whatever a glyph sheet cannot hold is reported at its own line.
 
 use super::GAP;
-use crate::diag::{Finding, Findings, Span};
+use crate::diag::{Finding, Findings, Span, number_of};
 use crate::font::describe::Fallback;
 use crate::font::glyph::TALLEST;
 use crate::font::{Font, Glyph, Metrics, Symbol, is_name};
@@ -34,14 +34,13 @@ fn check_character_set(bdf: &Bdf, findings: &mut Findings) {
             .any(|set| whole == *set || registry.eq_ignore_ascii_case(set) || whole.trim_end_matches('-') == *set)
     };
     if within(OF_ITS_OWN) {
-        let message =
-            format!("the codes are the font's own ({registry}-{encoding}); they are taken for those of Unicode");
+        let message = format!("the font has its own encoding ({registry}-{encoding}); its codes are read as Unicode");
         findings.push(
-            Finding::warning(span, message).hint("correct the rows of `cells` in the RON file where they are not"),
+            Finding::warning(span, message).hint("correct the rows of `cells` in the RON file where this is wrong"),
         );
     } else if !within(OF_UNICODE) {
-        let message = format!("the codes are those of {registry}-{encoding}, not of Unicode");
-        let hint = "give codes of Unicode and write CHARSET_REGISTRY \"ISO10646\" and CHARSET_ENCODING \"1\"";
+        let message = format!("the encoding of the font is {registry}-{encoding}, not Unicode");
+        let hint = "use Unicode codes and write CHARSET_REGISTRY \"ISO10646\" and CHARSET_ENCODING \"1\"";
         findings.push(Finding::error(span, message).hint(hint));
     }
 }
@@ -61,7 +60,7 @@ fn symbols<'a>(bdf: &'a Bdf, findings: &mut Findings) -> Vec<(Symbol, &'a BdfGly
             }
             Ok(Some(letter)) => Symbol::Char(letter),
             Ok(None) => {
-                let message = format!("{code} (hexadecimal {code:X}) is not the code of a character of Unicode");
+                let message = format!("{code} (hexadecimal {code:X}) is not a Unicode character");
                 findings.push(Finding::error(glyph.code.span, message));
                 continue;
             }
@@ -72,30 +71,27 @@ fn symbols<'a>(bdf: &'a Bdf, findings: &mut Findings) -> Vec<(Symbol, &'a BdfGly
             }
         };
         if let Some(first) = seen.get(&symbol) {
-            let message = format!("{symbol} has two glyphs; this is the second");
+            let message = format!("{symbol} has two glyphs; this is the second one");
             findings
-                .push(Finding::error(glyph.code.span, message).also(*first, "the first").hint("remove one of the two"));
+                .push(Finding::error(glyph.code.span, message).also(*first, "the first").hint("remove one of them"));
         } else {
             seen.insert(symbol.clone(), glyph.code.span);
             found.push((symbol, glyph));
         }
     }
     let left_out = [
-        (
-            nameless,
-            "without a code are left out",
-            "a glyph without a code becomes an icon when its name has a–z, 0–9 and - only",
-        ),
-        (controls, "for control codes are left out", "nothing is written with them"),
+        (nameless, "without a code", "a glyph without a code becomes an icon if its name has only a–z, 0–9 and -"),
+        (controls, "for control codes", "no text can use them"),
     ];
     for (glyphs, what, hint) in left_out {
         if let Some(first) = glyphs.first() {
-            let message = format!("{} glyphs {what}, the first is `{}`", glyphs.len(), first.name.value);
+            let message =
+                format!("{} {what} left out, the first is `{}`", number_of(glyphs.len(), "glyph"), first.name.value);
             findings.push(Finding::note(first.name.span, message).hint(hint));
         }
     }
     if found.is_empty() && !findings.any_error() {
-        findings.push(Finding::error(bdf.name.span, "the font has no glyph that could be used"));
+        findings.push(Finding::error(bdf.name.span, "the font has no usable glyph"));
     }
     found
 }
@@ -113,9 +109,9 @@ impl Lines {
         let above = inked.clone().map(|bounds| i64::from(bounds.y) + i64::from(bounds.height)).max().unwrap_or(0);
         let below = inked.map(|bounds| -i64::from(bounds.y)).max().unwrap_or(0);
         let whole = bdf.bounds.value;
-        let told = |name: &str, usual: i64| bdf.number(name).map_or(usual, i64::from).max(0);
-        let ascent = told("FONT_ASCENT", i64::from(whole.y) + i64::from(whole.height)).max(above);
-        Lines { ascent, descent: told("FONT_DESCENT", -i64::from(whole.y)).max(below) }
+        let number = |name: &str, usual: i64| bdf.number(name).map_or(usual, i64::from).max(0);
+        let ascent = number("FONT_ASCENT", i64::from(whole.y) + i64::from(whole.height)).max(above);
+        Lines { ascent, descent: number("FONT_DESCENT", -i64::from(whole.y)).max(below) }
     }
 }
 
@@ -123,15 +119,17 @@ fn check_sizes(bdf: &Bdf, lines: &Lines, found: &[(Symbol, &BdfGlyph)], findings
     let height = lines.ascent + lines.descent;
     if height > i64::from(TALLEST) || height < 1 {
         let message = format!("lines of {height} rows ({} above the baseline, {} below)", lines.ascent, lines.descent);
-        let message = format!("{message} do not go into the cells of a sheet: they hold 1 to {TALLEST}");
+        let message = format!("{message} do not fit the cells of a sheet: a cell has 1 to {TALLEST} rows");
         findings.push(Finding::error(bdf.bounds.span, message));
     }
     for (symbol, glyph) in found {
         let bounds = glyph.bounds.value;
         let lit = |glyph: &BdfGlyph| (0..bounds.height).any(|row| (0..bounds.width).any(|x| glyph.lit(x, row)));
         if *symbol == Symbol::Char(' ') && lit(glyph) {
-            let message = "the space has pixels; a sheet keeps only how far it moves the pen";
-            findings.push(Finding::warning(glyph.code.span, message).hint("give the drawing another code to keep it"));
+            let message = "the space has pixels; a sheet stores only its advance";
+            findings.push(
+                Finding::warning(glyph.code.span, message).hint("give the glyph another code to keep its pixels"),
+            );
         }
         let (left, right) = (bounds.x.min(0), bounds.x + bounds.width as i32);
         let width = right.max(glyph.advance.value).max(0) - left.min(glyph.advance.value);
@@ -153,8 +151,8 @@ fn assemble(bdf: &Bdf, lines: &Lines, found: &[(Symbol, &BdfGlyph)]) -> Font {
         found.iter().map(|(symbol, glyph)| (symbol.clone(), shape(symbol, glyph))).collect();
     let of = |letter: char| glyphs.iter().find(|(symbol, _)| *symbol == Symbol::Char(letter)).map(|(_, glyph)| glyph);
     let above = |letter: char| of(letter).and_then(Glyph::rows).map(|(top, _)| ascent.saturating_sub(top));
-    let told = bdf.number("CAP_HEIGHT").and_then(|rows| u32::try_from(rows).ok());
-    let cap_height = told.or(above('H')).or(above('X')).or(above('0')).unwrap_or(ascent).min(ascent);
+    let given = bdf.number("CAP_HEIGHT").and_then(|rows| u32::try_from(rows).ok());
+    let cap_height = given.or(above('H')).or(above('X')).or(above('0')).unwrap_or(ascent).min(ascent);
     let advances = || glyphs.iter().map(|(_, glyph)| glyph.advance());
     let mono = advances().next().filter(|first| *first > 0 && advances().all(|advance| advance == *first));
     let right = glyphs.iter().map(|(_, glyph)| glyph.right()).max().unwrap_or(1);

@@ -41,8 +41,8 @@ fn kept(font: &Font) -> Kept {
 /// Page bytes of the sample's glyphs, worked by hand from its rows: D0 is the top row of the glyph's own box.
 #[test]
 fn the_standards_sample_becomes_the_glyphs_that_it_draws() {
-    let (font, told) = read(SAMPLE);
-    assert_eq!(told, "");
+    let (font, words) = read(SAMPLE);
+    assert_eq!(words, "");
     let font = font.expect("a font");
     assert_eq!((font.ascent(), font.descent(), font.height()), (21, 7, 28));
     let quote = font.glyph('\'').expect("there");
@@ -64,8 +64,8 @@ fn every_shipped_font_comes_back_from_bdf_and_from_a_sheet_made_of_that() {
     for shipped in crate::font::SHIPPED {
         let font = Font::shipped(shipped.name);
         let text = to_bdf(&font);
-        let (back, told) = read(&text);
-        assert_eq!(told, "", "{}", shipped.name);
+        let (back, words) = read(&text);
+        assert_eq!(words, "", "{}", shipped.name);
         let back = back.expect("a font");
         assert_eq!(kept(&back), kept(&font), "{}", shipped.name);
         assert_eq!(kept(&sheet(&back)), kept(&font), "{}", shipped.name);
@@ -78,21 +78,21 @@ fn every_shipped_font_comes_back_from_bdf_and_from_a_sheet_made_of_that() {
 fn what_a_sheet_cannot_hold_is_told_at_its_line() {
     for (from, to, part) in [
         ("ENCODING 39", "ENCODING 106", "`j` has two glyphs; this is the second"),
-        ("ENCODING 39", "ENCODING 55296", "55296 (hexadecimal D800) is not the code of a character"),
+        ("ENCODING 39", "ENCODING 55296", "55296 (hexadecimal D800) is not a Unicode character"),
         ("ENCODING 39", "ENCODING 1114112", "hexadecimal 110000"),
         ("BBX 4 6 2 12", "BBX 4 6 2 60", "lines of 73 rows (66 above the baseline, 7 below)"),
         ("BBX 4 6 2 12", "BBX 4 6 70 12", "`'` takes 74 columns"),
         ("BBX 4 6 2 12", "BBX 4 6 -70 12", "`'` takes 75 columns"),
         ("DWIDTH 5 0", "DWIDTH -90 0", "columns from its leftmost pixel"),
-        ("\"ISO8859\"", "\"KOI8\"", "the codes are those of KOI8-1, not of Unicode"),
-        ("CHARSET_ENCODING \"1\"", "CHARSET_ENCODING \"2\"", "the codes are those of ISO8859-2"),
-        ("\"ISO8859\"", "\"FontSpecific\"", "the codes are the font's own"),
+        ("\"ISO8859\"", "\"KOI8\"", "the encoding of the font is KOI8-1, not Unicode"),
+        ("CHARSET_ENCODING \"1\"", "CHARSET_ENCODING \"2\"", "the encoding of the font is ISO8859-2"),
+        ("\"ISO8859\"", "\"FontSpecific\"", "the font has its own encoding"),
         ("ENCODING 39", "ENCODING 32", "the space has pixels"),
-        ("ENCODING 106", "ENCODING 10", "1 glyphs for control codes are left out"),
+        ("ENCODING 106", "ENCODING 10", "1 glyph for control codes left out"),
     ] {
         assert!(SAMPLE.contains(from), "{from}");
-        let (_, told) = read(&SAMPLE.replacen(from, to, 1));
-        assert!(told.contains(part) && told.contains("f.bdf:"), "{part}\nis not in\n{told}");
+        let (_, words) = read(&SAMPLE.replacen(from, to, 1));
+        assert!(words.contains(part) && words.contains("f.bdf:"), "{part}\nis not in\n{words}");
     }
 }
 
@@ -100,12 +100,12 @@ fn what_a_sheet_cannot_hold_is_told_at_its_line() {
 fn a_glyph_without_a_code_is_an_icon_when_its_name_can_be_one() {
     let text =
         SAMPLE.replace("ENCODING 39", "ENCODING -1 7").replace("STARTCHAR quoteright", "STARTCHAR apostrophe-low");
-    let (font, told) = read(&text);
-    assert_eq!(told, "");
+    let (font, words) = read(&text);
+    assert_eq!(words, "");
     assert!(font.expect("a font").icon("apostrophe-low").is_some());
-    let (font, told) =
+    let (font, words) =
         read(&SAMPLE.replace("ENCODING 39", "ENCODING -1").replace("STARTCHAR quoteright", "STARTCHAR Q.alt"));
-    assert!(told.contains("1 glyphs without a code are left out, the first is `Q.alt`"), "{told}");
+    assert!(words.contains("1 glyph without a code left out, the first is `Q.alt`"), "{words}");
     assert_eq!(font.expect("a font").glyphs().filter(|(_, _, glyph)| !glyph.is_blank()).count(), 1);
 }
 
@@ -128,8 +128,8 @@ proptest! {
         let symbols = codes.into_iter().filter_map(char::from_u32).filter(|letter| !letter.is_control()).map(Symbol::Char);
         let metrics = Metrics { cell: (6, 6), baseline, cap_height: baseline / 2, gap, space, mono: None };
         let font = Font::new("Any \"font\"", metrics, Fallback::Nothing, symbols.zip(glyphs).collect());
-        let (back, told) = read(&to_bdf(&font));
-        prop_assert_eq!(&told, "");
+        let (back, words) = read(&to_bdf(&font));
+        prop_assert_eq!(&words, "");
         let back = back.expect("a font");
         let (glyphs, lines, ..) = kept(&font);
         let (back_glyphs, back_lines, ..) = kept(&back);

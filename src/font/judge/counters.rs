@@ -54,10 +54,12 @@ pub fn odd_counters(font: &Font) -> Vec<String> {
         let found = holes(glyph, font.height());
         if found < *least {
             odd.push(format!(
-                "{symbol} has {found} counters where its shape has {least}: the grid has closed or opened one"
+                "{symbol} has {found} counters (enclosed spaces), but its shape needs {least}: one has closed or opened"
             ));
         } else if found > *most {
-            odd.push(format!("{symbol} has {found} counters where its shape has {most}: an opening has closed"));
+            odd.push(format!(
+                "{symbol} has {found} counters (enclosed spaces), but its shape needs {most}: an opening has closed"
+            ));
         }
     }
     odd

@@ -23,7 +23,7 @@ pub const USABLE: EyeRule = EyeRule {
 };
 /// The least height for reading.
 pub const LEAST_READING: EyeRule =
-    EyeRule { arcminutes: 16.0, says: "the least for reading", source: "ISO 9241-303 (same figure in ISO 9241-3)" };
+    EyeRule { arcminutes: 16.0, says: "the minimum for reading", source: "ISO 9241-303 (same figure in ISO 9241-3)" };
 /// The preferred height for reading.
 pub const WELL_READ: EyeRule = EyeRule {
     arcminutes: 20.0,
@@ -34,7 +34,7 @@ pub const WELL_READ: EyeRule = EyeRule {
 /// How well a size is read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Size {
-    /// Below the 20/20 line: the letters cannot be told apart by a normal eye.
+    /// Below the 20/20 line: normal vision cannot tell the letters apart.
     TooSmall,
     /// Resolved, but only a careful look reads it.
     Resolved,

@@ -22,6 +22,6 @@ use crate::font::Font;
 pub fn check_counters(font: &Font, file: FileId, findings: &mut Findings) {
     for odd in odd_counters(font) {
         let place = Place::Picture { file, cell: None, pixel: None };
-        findings.push(Finding::note(place, odd).hint("open or close the shape by one pixel"));
+        findings.push(Finding::note(place, odd).hint("open or close the shape by adding or removing a pixel"));
     }
 }

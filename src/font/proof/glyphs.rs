@@ -18,8 +18,9 @@ pub fn draw(proof: &Proof<'_>, page: &mut Page) {
     }
     page.top += GAP;
     let all = font.glyphs().len();
-    let left_out = if all > MOST_GLYPHS { format!("; {} more are left out", all - MOST_GLYPHS) } else { String::new() };
-    page.line(&format!("All glyphs, with baseline and advance, and code or name{left_out}."));
+    let left_out =
+        if all > MOST_GLYPHS { format!("; {} more are not shown", all - MOST_GLYPHS) } else { String::new() };
+    page.line(&format!("All glyphs with baseline, advance, and code or name{left_out}."));
     let tile = Tile::of(font, shown().map(|(_, _, glyph)| glyph).collect::<Vec<_>>().into_iter(), LARGEST);
     let widest = shown().map(|(_, symbol, _)| page.word_width(&caption(symbol))).max().unwrap_or(0);
     let width = (page.room() / IN_A_ROW).max(i64::from(tile.size().0).max(widest) + GAP);

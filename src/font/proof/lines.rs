@@ -4,24 +4,24 @@ use super::page::{GAP, INK, MARGIN, Page, TILE};
 use super::{Proof, real};
 use crate::font::canvas::Dot;
 
-/// So many pixels of the picture to one of the glass, where there is room.
+/// So many pixels of the picture to one of the display, where there is room.
 const SCALE: i64 = 4;
 
 /// Draws the lines; each that is wider than the page is cut at its edge.
 pub fn draw(proof: &Proof<'_>, page: &mut Page) {
-    let (font, glass) = (proof.font, &proof.glass);
+    let (font, panel) = (proof.font, &proof.panel);
     let widest = proof.lines.iter().map(|line| font.width(line)).max().unwrap_or(0);
     if widest == 0 {
         return;
     }
-    let (across, down) = glass.pitch_millimetres;
+    let (across, down) = panel.pitch_millimetres;
     page.top += GAP;
     page.line(&format!(
-        "Lines at real size for {:.0} pixels to the inch, and enlarged. The glass is {}, a pixel every {across:.3} × {down:.3} mm.",
+        "Lines at real size for {:.0} pixels per inch, and enlarged. Panel: {}, pixel pitch {across:.3} × {down:.3} mm.",
         proof.screen.pixels_an_inch(),
-        glass.name
+        panel.name
     ));
-    let (real_width, real_height) = real::size(font, widest, glass, proof.screen);
+    let (real_width, real_height) = real::size(font, widest, panel, proof.screen);
     let large_left = MARGIN + i64::from(real_width) + 4 * GAP;
     let room = (MARGIN + page.room() - large_left - 2 * GAP).max(1);
     let scale = (room / i64::from(widest)).clamp(1, SCALE) as u32;
@@ -35,7 +35,7 @@ pub fn draw(proof: &Proof<'_>, page: &mut Page) {
     for line in &proof.lines {
         let middle = (i64::from(large) - i64::from(real_height)) / 2;
         let at = (MARGIN + GAP, page.top + middle.max(0));
-        real::draw(&mut page.canvas, font, line, at, (glass, proof.screen), TILE);
+        real::draw(&mut page.canvas, font, line, at, (panel, proof.screen), TILE);
         let at = (large_left + GAP, page.top + (-middle).max(0));
         page.canvas.text(font, line, at, Dot::with_gap(scale), INK);
         page.top += row;

@@ -15,7 +15,7 @@ use super::canvas::Colour;
 use super::face::{Font, GlyphId};
 use page::Page;
 
-/// What is proved, and for which glass and screen.
+/// What is proved, and for which display and screen.
 #[derive(Clone, Debug)]
 pub struct Proof<'a> {
     pub font: &'a Font,
@@ -23,13 +23,13 @@ pub struct Proof<'a> {
     pub lines: Vec<String>,
     /// The glyphs among which look-alikes are looked for.
     pub among: Vec<GlyphId>,
-    pub glass: Glass,
+    pub panel: ProofPanel,
     pub screen: Screen,
 }
 
-/// The glass on which the font is to be read.
+/// The display on which the font is to be read.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Glass {
+pub struct ProofPanel {
     pub name: String,
     /// Millimetres from pixel to pixel, across and down.
     pub pitch_millimetres: (f64, f64),
@@ -69,10 +69,14 @@ mod tests {
 
     fn proof(font: &Font) -> Proof<'_> {
         let among = font.glyphs().map(|(id, ..)| id).collect();
-        let glass =
-            Glass { name: "any".into(), pitch_millimetres: (0.13, 0.13), dot_millimetres: (0.11, 0.11), lit: [255; 3] };
+        let panel = ProofPanel {
+            name: "any".into(),
+            pitch_millimetres: (0.13, 0.13),
+            dot_millimetres: (0.11, 0.11),
+            lit: [255; 3],
+        };
         let screen = Screen::new(96.0).expect("a density");
-        Proof { font, lines: vec!["DEPTH 128 M".into()], among, glass, screen }
+        Proof { font, lines: vec!["DEPTH 128 M".into()], among, panel, screen }
     }
 
     #[test]

@@ -116,7 +116,7 @@ impl Tile {
     }
 }
 
-/// Words as a text in which braces stand for themselves.
+/// Words as a text with literal braces.
 fn plain(words: &str) -> String {
     words.replace('{', "{{")
 }

@@ -19,9 +19,7 @@ pub fn draw(proof: &Proof<'_>, page: &mut Page) {
         return;
     }
     page.top += GAP;
-    page.line(
-        "Most easily taken for one another: pixels that differ, and what is left of them when the eye blurs by a pixel.",
-    );
+    page.line("Most similar pairs: pixels that differ, and how much difference is left after a blur of one pixel.");
     let glyphs = pairs.iter().flat_map(|pair| [pair.first, pair.second]).map(|id| font.by_id(id));
     let tile = Tile::of(font, glyphs, LARGEST);
     let widest = pairs.iter().map(|pair| page.word_width(&caption(font, pair))).max().unwrap_or(0);
@@ -60,20 +58,20 @@ fn draw_pair(proof: &Proof<'_>, page: &mut Page, pair: &Pair, tile: Tile, (left,
         page.canvas.fill(at, (dot.lit, dot.lit), colour);
     }
     let both = format!("{}{}", written(font, pair.first), written(font, pair.second));
-    let (width, height) = real::size(font, font.width(&both), &proof.glass, proof.screen);
+    let (width, height) = real::size(font, font.width(&both), &proof.panel, proof.screen);
     let place = (third + step + GAP, top + GAP);
     page.canvas.fill((place.0 - GAP, top), (width + 2 * GAP as u32, height + 2 * GAP as u32), TILE);
-    real::draw(&mut page.canvas, font, &both, place, (&proof.glass, proof.screen), TILE);
+    real::draw(&mut page.canvas, font, &both, place, (&proof.panel, proof.screen), TILE);
     page.small_words(&caption(font, pair), (left, top + i64::from(tile.size().1) + GAP / 2), WORDS);
 }
 
 /// The two, how many pixels differ, and what a blur leaves of that.
 fn caption(font: &Font, pair: &Pair) -> String {
-    format!("{}: {} px, {:.1}", told(font, pair), pair.distance(), pair.blurred())
+    format!("{}: {} px, {:.1}", pair_name(font, pair), pair.distance(), pair.blurred())
 }
 
 /// The two in words: characters themselves where the captions can show them, else codes or names.
-fn told(font: &Font, pair: &Pair) -> String {
+fn pair_name(font: &Font, pair: &Pair) -> String {
     let one = |id: GlyphId| match font.symbol(id) {
         Some(Symbol::Char(letter)) if letter.is_ascii_graphic() => letter.to_string(),
         Some(symbol @ Symbol::Char(_)) => code(symbol),

@@ -1,7 +1,7 @@
-//! Real size: what a line takes on the glass, drawn in as many pixels of a screen; each pixel of the screen as bright as the
+//! Real size: what a line takes on the display, drawn in as many pixels of a screen; each pixel of the screen as bright as the
 //! share of it that lit dots cover.
 
-use super::Glass;
+use super::ProofPanel;
 use crate::font::Font;
 use crate::font::canvas::{Canvas, Colour};
 
@@ -37,32 +37,32 @@ impl Screen {
     }
 }
 
-/// The width and height in pixels of the screen of a line so many pixels of the glass wide, rounded up.
-pub fn size(font: &Font, width: i32, glass: &Glass, screen: Screen) -> (u32, u32) {
-    let (across, down) = glass.pitch_millimetres;
+/// The width and height in pixels of the screen of a line so many pixels of the display wide, rounded up.
+pub fn size(font: &Font, width: i32, panel: &ProofPanel, screen: Screen) -> (u32, u32) {
+    let (across, down) = panel.pitch_millimetres;
     let side = |count: f64, pitch: f64| screen.pixels(count * pitch).ceil().max(1.0) as u32;
     (side(f64::from(width), across), side(f64::from(font.height()), down))
 }
 
-/// Draws a line of text as large as it is on the glass.
+/// Draws a line of text as large as it is on the display.
 pub fn draw(
     canvas: &mut Canvas,
     font: &Font,
     text: &str,
     at: (i64, i64),
-    (glass, screen): (&Glass, Screen),
+    (panel, screen): (&ProofPanel, Screen),
     dark: Colour,
 ) {
     let line = font.layout(text);
-    let (width, height) = size(font, line.width, glass, screen);
+    let (width, height) = size(font, line.width, panel, screen);
     let mut light = vec![0.0; (width * height) as usize];
     let span = |index: i32, pitch: f64, dot: f64| {
         let start = screen.pixels(f64::from(index) * pitch);
         (start, start + screen.pixels(dot))
     };
     for (x, y) in line.pixels() {
-        let across = span(x, glass.pitch_millimetres.0, glass.dot_millimetres.0);
-        let down = span(y, glass.pitch_millimetres.1, glass.dot_millimetres.1);
+        let across = span(x, panel.pitch_millimetres.0, panel.dot_millimetres.0);
+        let down = span(y, panel.pitch_millimetres.1, panel.dot_millimetres.1);
         for (row, share_down) in covered(down, height) {
             for (column, share_across) in covered(across, width) {
                 light[(row * width + column) as usize] += share_down * share_across;
@@ -71,7 +71,7 @@ pub fn draw(
     }
     for (index, light) in (0..).zip(light) {
         let place = (at.0 + i64::from(index % width), at.1 + i64::from(index / width));
-        canvas.set(place.0, place.1, mixed(dark, glass.lit, light));
+        canvas.set(place.0, place.1, mixed(dark, panel.lit, light));
     }
 }
 
@@ -100,27 +100,27 @@ mod tests {
 
     const GLASS: f64 = 0.127;
 
-    fn glass(dot: f64) -> Glass {
-        Glass { name: "g".into(), pitch_millimetres: (GLASS, GLASS), dot_millimetres: (dot, dot), lit: [255; 3] }
+    fn panel(dot: f64) -> ProofPanel {
+        ProofPanel { name: "g".into(), pitch_millimetres: (GLASS, GLASS), dot_millimetres: (dot, dot), lit: [255; 3] }
     }
 
-    /// 0.127 mm is 1/200 inch: at 200 pixels to the inch a pixel of the glass is one of the screen, at 100 half of one.
+    /// 0.127 mm is 1/200 inch: at 200 pixels to the inch a pixel of the display is one of the screen, at 100 half of one.
     #[test]
     fn a_pixel_is_as_large_and_as_bright_as_it_is() {
         let font = Font::shipped("cleat");
         let screen = |density: f64| Screen::new(density).expect("a density");
-        assert_eq!(size(&font, 72, &glass(GLASS), screen(200.0)), (72, 5));
-        assert_eq!(size(&font, 72, &glass(GLASS), screen(100.0)), (36, 3));
+        assert_eq!(size(&font, 72, &panel(GLASS), screen(200.0)), (72, 5));
+        assert_eq!(size(&font, 72, &panel(GLASS), screen(100.0)), (36, 3));
         assert_eq!(screen(254.0).pixels_a_metre(), 10_000);
         let mut canvas = Canvas::new(8, 5, [0; 3]);
-        draw(&mut canvas, &font, "I", (0, 0), (&glass(GLASS), screen(200.0)), [0; 3]);
+        draw(&mut canvas, &font, "I", (0, 0), (&panel(GLASS), screen(200.0)), [0; 3]);
         for (x, y) in (0..3).flat_map(|x| (0..5).map(move |y| (x, y))) {
             let lit = font.glyph('I').expect("there").lit(x, y);
             assert_eq!(canvas.get(x as u32, y), Some(if lit { [255; 3] } else { [0; 3] }));
         }
         // A block of lit pixels with dots of half the pitch gives a quarter of the light: half the value at a gamma of 2.
         let mut canvas = Canvas::new(8, 5, [0; 3]);
-        draw(&mut canvas, &font, "█", (0, 0), (&glass(GLASS / 2.0), screen(200.0)), [0; 3]);
+        draw(&mut canvas, &font, "█", (0, 0), (&panel(GLASS / 2.0), screen(200.0)), [0; 3]);
         assert_eq!(canvas.get(1, 1), Some([136; 3]), "8/15 of 255");
         assert_eq!(Screen::new(10.0), None);
     }

@@ -15,7 +15,7 @@ pub fn description(font: &Font) -> Vec<String> {
         font.ascent(),
         font.descent(),
         font.cap_height(),
-        metrics.mono.map_or("proportional".into(), |advance| format!("one every {advance} columns")),
+        metrics.mono.map_or("proportional".into(), |advance| format!("advance {advance} columns")),
         font.glyph(' ').map_or(metrics.space as i32, |space| space.advance()),
     )];
     lines.push(format!(

@@ -62,7 +62,7 @@ pub fn new_sheet(blank: &Blank) -> Result<Sheet, String> {
     let captions = Font::shipped(CAPTIONS);
     let description = describe(blank, roomy_grid(blank, &captions));
     let canvas = guided(&description, &captions)?;
-    let comment = "Draw in white on the PNG, in the framed cells; whatever has the guide colour is not read.";
+    let comment = "Draw in white on the PNG, in the framed cells; pixels of the guide colour are ignored.";
     let png = canvas.to_png().ok_or("the sheet cannot be written as PNG")?;
     Ok(Sheet { png, ron: text::description(comment, &description) })
 }
@@ -97,7 +97,7 @@ pub(super) fn check(blank: &Blank) -> Result<(), String> {
     const TALLEST: u32 = crate::font::glyph::TALLEST;
     let (width, height) = blank.cell;
     if !(1..=TALLEST).contains(&width) || !(1..=TALLEST).contains(&height) {
-        return Err(format!("a cell of {width}×{height} pixels cannot be read; each side must be 1 to {TALLEST}"));
+        return Err(format!("a cell of {width}×{height} pixels is not supported; each side must be 1 to {TALLEST}"));
     }
     if blank.baseline > height || blank.cap_height > blank.baseline {
         let (baseline, cap) = (blank.baseline, blank.cap_height);

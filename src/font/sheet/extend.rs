@@ -23,7 +23,7 @@ pub fn extend(
     }
     let count = description.grid.count(picture.width(), picture.height());
     let (columns, drawn_rows) =
-        count.map_err(|_| "the sheet's size does not fit its grid; fix that first".to_owned())?;
+        count.map_err(|_| "the size of the sheet does not match its grid; fix this first".to_owned())?;
     let named_rows = description.cells.len() as u32;
     let first_row = drawn_rows.max(named_rows);
     let new_rows: Vec<&[Symbol]> = lacking.chunks(columns as usize).collect();

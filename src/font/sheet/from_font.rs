@@ -56,7 +56,8 @@ pub fn sheet_of(font: &Font, sheet: &str, only: Option<&[Symbol]>, cell: Option<
             canvas.set(pen + i64::from(last), i64::from(top + cell.1), MARK);
         }
     }
-    let comment = "Made from a font. Draw in white on the PNG, in the framed cells; the guide colour is not read.";
+    let comment =
+        "Made from a font. Draw in white on the PNG, in the framed cells; pixels of the guide colour are ignored.";
     let png = canvas.to_png().ok_or("the sheet cannot be written as PNG")?;
     Ok(Sheet { png, ron: text::description(comment, &description) })
 }
@@ -100,7 +101,8 @@ fn stance(font: &Font, glyphs: &[(&Symbol, &Glyph)]) -> Stance {
 
 fn space(font: &Font) -> Result<u32, String> {
     let advance = font.glyph(' ').map_or(font.metrics().space as i32, Glyph::advance);
-    u32::try_from(advance).map_err(|_| format!("the space moves the pen by {advance} pixels; a sheet cannot say that"))
+    u32::try_from(advance)
+        .map_err(|_| format!("the advance of the space is {advance} pixels; a sheet cannot store that"))
 }
 
 fn describe_pairs(font: &Font, only: Option<&[Symbol]>, description: &mut crate::font::Description) {

@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 const MOST: usize = 4096;
 
 /// The characters and names meant by words parted by white space: `X-Y` and `U+XXXX-U+YYYY` are ranges, `U+XXXX` is one
-/// character, anything else stands for each of its characters and `{names}`. Each is given once, in the order of writing;
+/// character, anything else is read as single characters and `{names}`. Each is given once, in the order of writing;
 /// `Err` says what cannot be meant.
 pub fn wanted(text: &str) -> Result<Vec<Symbol>, String> {
     let mut seen = BTreeSet::new();

@@ -1,4 +1,4 @@
-//! One long strip through which a window shows each picture of a sequence, and where the window stands for each.
+//! One long strip through which a window shows each picture of a sequence, and the place of the window for each.
 
 /// The longest strip.
 const MOST_ITEMS: usize = 1200;

@@ -6,7 +6,7 @@ use crate::player::dense::{PAIR_LEAVES, SINGLE_SHIFT};
 /// The leaves of pairs, by number.
 pub type PairLeaves = [u8; PAIR_LEAVES as usize];
 
-/// Leaves that may stand beside a tree.
+/// Most leaves beside a tree.
 fn singles() -> impl Iterator<Item = u8> {
     (0..LEAVES).step_by(1 << SINGLE_SHIFT)
 }

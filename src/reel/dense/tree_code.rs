@@ -4,7 +4,7 @@ use super::leaves::PairLeaves;
 use super::tree::Tree;
 use crate::player::dense::{LEAF_FOR_NO, LEAF_FOR_YES, LONG_SKIP, MODEL_HEADER, SINGLE_SHIFT, SKIP};
 
-/// What a model says of the glass.
+/// What a model says of the display.
 #[derive(Clone, Copy, Debug)]
 pub struct Glass {
     /// Visible columns, and pages.

@@ -12,7 +12,7 @@ const CURSOR_HALF_PERIOD_SECONDS: f64 = 0.5;
 /// Width of the cursor block in pixels, that of a letter of the smallest fonts.
 const CURSOR_WIDTH: i32 = 3;
 
-/// A still text.
+/// A text that does not move.
 pub fn text(show: &Show, layer: &Text, moment: Moment, ink: &mut Ink) {
     let block = set(show, &layer.lettering, layer.at.anchor);
     let area = moment.area(&layer.at, block.width, block.height);
@@ -57,7 +57,7 @@ pub fn roll(show: &Show, layer: &Roll, moment: Moment, ink: &mut Ink) {
     }
 }
 
-/// A line that moves to the left through an area, again and again.
+/// A line of text that moves to the left through an area and repeats.
 pub fn marquee(show: &Show, layer: &Marquee, moment: Moment, ink: &mut Ink) {
     let block = set(show, &layer.lettering, layer.at.anchor);
     let width = pixels_at(&layer.width, moment.seconds);

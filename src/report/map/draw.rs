@@ -10,14 +10,14 @@ const STYLE: &str = include_str!("map.css");
 const FEET: f64 = 12.5;
 /// What the lines mean: the class of a sample line, and words.
 const LEGEND: [(&str, &str); 2] =
-    [("follows", "follows by itself"), ("trigger", "on a trigger; in a band: from most scenes")];
+    [("follows", "follows without a trigger"), ("trigger", "on a trigger; in a band: from most scenes")];
 const SAMPLE: f64 = 34.0;
 
 /// Draws a graph that was laid out.
 pub fn draw(graph: &Graph, layout: &Layout) -> Markup {
     let Layout { width, height, .. } = layout;
     html! {
-        svg .scene-map xmlns="http://www.w3.org/2000/svg" role="img" aria-label={"Map of the scenes. " (told(graph))}
+        svg .scene-map xmlns="http://www.w3.org/2000/svg" role="img" aria-label={"Map of the scenes. " (in_words(graph))}
             viewBox={"0 0 " (point(*width)) " " (point(*height))} width=(point(*width)) height=(point(*height)) style={"width:" (point(*width)) "px"} {
             style { (PreEscaped(STYLE)) }
             rect .ground width="100%" height="100%" {}
@@ -35,7 +35,7 @@ pub fn draw(graph: &Graph, layout: &Layout) -> Markup {
 }
 
 /// The map in words, for readers who cannot see it.
-fn told(graph: &Graph) -> String {
+fn in_words(graph: &Graph) -> String {
     let title = |node: usize| graph.nodes[node].title.as_str();
     let starts = graph.nodes.iter().filter(|node| node.starts).map(|node| format!("{} starts.", node.title));
     let calls =

@@ -2,7 +2,7 @@
 
 use crate::show::{Reaction, Scene, Show, Then, cannot_be_left, reachable};
 
-/// A trigger that so many scenes at least have in common is told once, at the scene that it leads to.
+/// A trigger that at least this many scenes have in common is drawn once, at its target scene.
 const COMMON: usize = 3;
 
 /// A scene of the script.
@@ -25,7 +25,7 @@ pub struct Node {
 pub struct Edge {
     pub from: usize,
     pub to: usize,
-    /// What follows by itself, else what triggers do.
+    /// What follows without a trigger, else what triggers do.
     pub follows: bool,
     pub label: String,
 }
@@ -78,7 +78,7 @@ impl Graph {
                 if words.contains('(') {
                     graph.nodes[from].lines.push(words.clone());
                 } else if !changes(from, words) {
-                    graph.nodes[from].lines.push(format!("{words}: begins anew"));
+                    graph.nodes[from].lines.push(format!("{words}: restarts"));
                 }
             } else if !common.contains(&(to, words.clone())) {
                 graph.lead(from, to, false, words);
@@ -136,8 +136,8 @@ impl Work<'_> {
     fn lines(&self, number: usize, first: &Scene) -> Vec<String> {
         let seconds = seconds(self.show, first);
         let stays = match first.then {
-            Then::Hold => Some(format!("{seconds}, then holds")),
-            Then::Repeat => Some(format!("again every {seconds}")),
+            Then::Hold => Some(format!("{seconds}, then hold")),
+            Then::Repeat => Some(format!("repeats every {seconds}")),
             Then::Scene(_) => None,
             Then::Back => Some(format!("{seconds}, then back")),
         };
@@ -210,7 +210,7 @@ impl Work<'_> {
         common
     }
 
-    /// How a common trigger is told.
+    /// The words for a common trigger.
     fn call(&self, to: usize, words: &str, ways: &[Way]) -> String {
         let leads = |from: usize| ways.iter().any(|way| (way.from, way.to) == (from, to) && way.words == words);
         let others: Vec<&str> =
@@ -218,7 +218,7 @@ impl Work<'_> {
         if others.is_empty() {
             format!("{words}, from anywhere")
         } else {
-            format!("{words}, not from {}", others.join(", "))
+            format!("{words}, except from {}", others.join(", "))
         }
     }
 }

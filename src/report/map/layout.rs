@@ -99,7 +99,7 @@ fn frame(node: &Node) -> Frame {
         lines.push("never reached".into());
     }
     if node.trap {
-        lines.push("nothing leads out".into());
+        lines.push("no way out".into());
     }
     let longest = calls.iter().chain(&lines).map(|line| line.chars().count()).max().unwrap_or(0) as f64;
     let words = (longest * CHARACTER_WIDTH).max(node.title.chars().count() as f64 * TITLE_WIDTH);

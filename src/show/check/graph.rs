@@ -10,18 +10,20 @@ pub fn check_graph(scenes: &[Scene], start: SceneId, triggers: &[Placed<String>]
     let reached = reachable(scenes, start);
     for (index, scene) in scenes.iter().enumerate() {
         if !reached.contains(&index) {
-            let message = format!("no way leads from the start to the scene `{}`", scene.name);
-            let hint = format!("let a scene go on with `then: Go({0:?})`, or a trigger with `Go({0:?})`", scene.name);
+            let message = format!("the scene `{}` can never be reached from the start", scene.name);
+            let hint = format!("add `then: Go({0:?})` to a scene, or `Go({0:?})` to a trigger", scene.name);
             findings.push(Finding::warning(scene.span, message).hint(hint));
         } else if !triggers.is_empty() && cannot_be_left(scenes, index) {
-            let message = format!("once in the scene `{}`, no trigger leads out of it again", scene.name);
-            findings.push(Finding::note(scene.span, message).hint("let one of the triggers `Go` elsewhere or `Back`"));
+            let message = format!("no trigger leads out of the scene `{}`", scene.name);
+            findings.push(
+                Finding::note(scene.span, message).hint("add a trigger with `Go` to another scene, or with `Back`"),
+            );
         }
     }
     for (index, trigger) in triggers.iter().enumerate() {
         if scenes.iter().all(|scene| scene.reactions.get(index) == Some(&Reaction::Ignore)) {
             let message = format!("the trigger `{}` is ignored in every scene", trigger.value);
-            findings.push(Finding::warning(trigger.span, message).hint("let a scene react to it, or remove it"));
+            findings.push(Finding::warning(trigger.span, message).hint("use it in a scene, or remove it"));
         }
     }
 }

@@ -1,4 +1,4 @@
-//! Checks of the show as a whole, once every part is read.
+//! Checks of whole show, once every part is read.
 
 mod graph;
 

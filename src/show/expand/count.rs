@@ -27,7 +27,7 @@ pub fn too_many(script: &Node, findings: &mut Findings) -> bool {
         if count > *most {
             let message = format!("there are {count} {what}; the limit is {most}");
             findings
-                .push(Finding::error(list.span.opening(), message).hint(format!("take {} of them out", count - most)));
+                .push(Finding::error(list.span.opening(), message).hint(format!("remove {} of them", count - most)));
             found = true;
         }
     }

@@ -43,8 +43,8 @@ fn read(
         return None;
     }
     if within.len() > DEEPEST {
-        let finding = Finding::error(named.span, format!("files include one another more than {DEEPEST} deep"));
-        findings.push(finding.hint("include this file from one that is nearer to the show"));
+        let finding = Finding::error(named.span, format!("includes are nested more than {DEEPEST} levels deep"));
+        findings.push(finding.hint("include this file directly from the show or from a file near it"));
         return None;
     }
     let (file, text) = reader.text(&path, named.span.into(), findings)?;

@@ -31,7 +31,7 @@ fn complete(scene: &mut Node, known: &[Node], room: &mut Room, findings: &mut Fi
             |scene: &&Node| matches!(field(scene, "name"), Some(Node { shape: Shape::Text(own), .. }) if own == name);
         let Some(other) = known.iter().find(named) else {
             let names: Vec<&str> = known.iter().filter_map(|scene| text(field(scene, "name")?)).collect();
-            let finding = Finding::error(like.span, format!("there is no scene named `{name}` to be like"));
+            let finding = Finding::error(like.span, format!("`like` names the scene `{name}`, which does not exist"));
             findings.push(match nearest(name, names.iter().copied()) {
                 Some(near) => finding.hint(format!("did you mean `{near}`?")),
                 None => finding.hint("name a scene of the show, or one of its `bases`"),
@@ -40,12 +40,12 @@ fn complete(scene: &mut Node, known: &[Node], room: &mut Room, findings: &mut Fi
         };
         if followed.contains(name) {
             let message = format!("the scene `{name}` is like itself");
-            findings.push(Finding::error(like.span, message).hint("remove one `like` of the circle"));
+            findings.push(Finding::error(like.span, message).hint("remove one `like` of the cycle"));
             return;
         }
         if followed.len() > DEEPEST {
-            let message = format!("scenes are like one another more than {DEEPEST} deep");
-            findings.push(Finding::error(like.span, message).hint("name a scene that is nearer to the first one"));
+            let message = format!("`like` is nested more than {DEEPEST} levels deep");
+            findings.push(Finding::error(like.span, message).hint("name a scene nearer to the first one"));
             return;
         }
         followed.push(name.clone());

@@ -19,7 +19,7 @@ use crate::source::{Node, Reader, Shape};
 use room::Room;
 use std::path::Path;
 
-/// How deep files, templates and likenesses may stand within one another.
+/// How deep includes, templates and likenesses may be nested.
 const DEEPEST: usize = 8;
 
 /// The script with everything put in its place; what cannot be is reported and left out. `None` when it would grow beyond all

@@ -2,7 +2,7 @@
 //! the player needs no memory of its own for them.
 //!
 //! `modes: {"light": ["day", "night"]}` names a mode and its values, the first one to begin with. `By("light", {"day": …,
-//! "night": …})` stands for one of several values; the reaction `Set("light", "night")` changes the mode and begins the scene
+//! "night": …})` is replaced by one of several values; the reaction `Set("light", "night")` changes the mode and begins the scene
 //! anew; `Count("knocks", Go("sleep"))` goes on to the next value and, behind the last, back to the first and to the scene.
 //! `Back` leads to the scene that a trigger left as the modes are by now: what has changed meanwhile is not taken back.
 
@@ -43,8 +43,9 @@ pub fn multiply(script: &mut Node, room: &mut Room, findings: &mut Findings) {
     let mut made = Vec::new();
     while let Some(key) = work.open.pop_front() {
         if work.names.len() > MOST_SCENES {
-            let message = format!("the modes make more than {MOST_SCENES} scenes of this show");
-            findings.push(Finding::error(node.span, message).hint("use fewer values, or fewer triggers that set them"));
+            let message = format!("the modes expand this show to more than {MOST_SCENES} scenes");
+            findings
+                .push(Finding::error(node.span, message).hint("use fewer values, or fewer triggers that set modes"));
             return;
         }
         if !room.take(&scenes[key.0], node.span, findings) {
@@ -331,7 +332,7 @@ impl<'a> Work<'a> {
                     self.choose(node, state, findings);
                 }
                 None => {
-                    let message = format!("there is nothing here for `{value}`");
+                    let message = format!("`By` has no entry for `{value}`");
                     findings.push(Finding::error(node.span, message).hint(format!("add `{value:?}: …`")));
                 }
             }

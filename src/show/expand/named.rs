@@ -1,4 +1,4 @@
-//! The named parts of a script that stand for others: styles and templates.
+//! The named parts of a script that are inserted elsewhere: styles and templates.
 
 use super::take_field;
 use crate::diag::{Finding, Findings, Span, nearest};
@@ -44,7 +44,7 @@ impl Named {
             let names = self.parts.iter().map(|(known, _)| known.value.as_str());
             findings.push(match nearest(name, names) {
                 Some(near) => finding.hint(format!("did you mean `{near}`?")),
-                None => finding.hint(format!("name it in the show's `{kind}s`")),
+                None => finding.hint(format!("add it to `{kind}s` of the show")),
             });
         }
         found.map(|(_, node)| node)

@@ -29,8 +29,8 @@ impl Room {
             return true;
         }
         if !self.spent {
-            let message = format!("this makes the script grow beyond {MOST_VALUES} values");
-            let hint = "use fewer templates, styles or modes within one another";
+            let message = format!("includes, templates and modes expand the script beyond {MOST_VALUES} values");
+            let hint = "use fewer nested templates, styles or modes";
             findings.push(Finding::error(place, message).hint(hint));
         }
         self.spent = true;
@@ -56,9 +56,8 @@ impl Room {
         if !self.spent
             && let Some(span) = too_deep(script, 0)
         {
-            let message = format!("values nest more than {DEEPEST} deep here");
-            findings
-                .push(Finding::error(span, message).hint("use fewer includes, templates or styles within one another"));
+            let message = format!("values are nested more than {DEEPEST} levels deep here");
+            findings.push(Finding::error(span, message).hint("use fewer nested includes, templates or styles"));
             self.spent = true;
         }
         !self.spent

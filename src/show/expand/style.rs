@@ -45,8 +45,8 @@ fn sound<'a>(name: &Placed<String>, styles: &'a Named, within: &[&str], findings
         return None;
     }
     if within.len() >= DEEPEST {
-        let message = format!("styles name one another more than {DEEPEST} deep");
-        findings.push(Finding::error(name.span, message).hint("write the fields of the innermost style out"));
+        let message = format!("styles are nested more than {DEEPEST} levels deep");
+        findings.push(Finding::error(name.span, message).hint("write the fields of the innermost style directly"));
         return None;
     }
     styles.find(&name.value, name.span, findings)

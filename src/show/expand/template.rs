@@ -43,8 +43,8 @@ fn sound(node: &Node, within: &[String], findings: &mut Findings) -> bool {
         return false;
     }
     if within.len() >= DEEPEST {
-        let message = format!("templates use one another more than {DEEPEST} deep");
-        findings.push(Finding::error(node.span, message).hint("write out the layers of the innermost template"));
+        let message = format!("templates are nested more than {DEEPEST} levels deep");
+        findings.push(Finding::error(node.span, message).hint("write the layers of the innermost template directly"));
         return false;
     }
     true
@@ -119,7 +119,8 @@ fn parameters(template: &Node, findings: &mut Findings) -> Option<Vec<(String, N
     for (key, value) in pairs {
         match &key.shape {
             Shape::Text(name) if OF_GROUP.contains(&name.as_str()) => {
-                let message = format!("no parameter may be named `{name}`, as every layer has such a field");
+                let message =
+                    format!("a parameter cannot be named `{name}`, because every layer has a field of this name");
                 findings.push(Finding::error(key.span, message).hint("give it another name"));
             }
             Shape::Text(name) => parameters.push((name.clone(), value.clone())),
@@ -145,7 +146,7 @@ fn fill(node: &mut Node, given: &[(&str, &Node)], room: &mut Room, findings: &mu
                 let finding = Finding::error(*span, format!("this template has no parameter `{name}`"));
                 let known = given.iter().map(|(known, _)| *known);
                 let hint = nearest(name, known).map(|near| format!("did you mean `{near}`?"));
-                findings.push(finding.hint(hint.unwrap_or_else(|| "name it in the template's `parameters`".into())));
+                findings.push(finding.hint(hint.unwrap_or_else(|| "add it to `parameters` of the template".into())));
             }
         }
         return;

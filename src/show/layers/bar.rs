@@ -4,17 +4,17 @@ use crate::show::read::layer;
 use crate::show::{Position, Side, Size, Track};
 
 layer! {
-    /// A bar filled from one side by a value of 0 to 1.
+    /// A bar that fills from one side. Its value goes from 0 to 1.
     Bar, r#"Bar(at: Bottom, size: (40, 5), value: Ramp(from: 0, to: 1, seconds: 3, ease: BounceOut))"# {
-        /// Where it stands.
+        /// Its position.
         at: Position;
-        /// Width and height, its frame included.
+        /// Width and height, including its frame.
         size: Size [0.0, 1000.0];
-        /// How much of it is filled.
+        /// The filled share, 0 to 1.
         value: Track [0.0, 1.0];
         /// The side from which it fills.
         from_side: Side = Side::Left;
-        /// Whether a line runs round it, with a dark gap inside.
+        /// Whether it has a frame, with a dark gap inside.
         frame: bool = true;
     }
 }

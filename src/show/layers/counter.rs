@@ -9,17 +9,17 @@ layer! {
     Counter, r#"Counter(value: Ramp(from: 0, to: 318, seconds: 3), digits: 4, after: " m", font: "large", at: Centre)"#, finish number_font {
         /// The number shown.
         value: Track [-999_999_999.0, 999_999_999.0];
-        /// The font it is set in.
+        /// Its font.
         font: FontId;
-        /// Where it stands.
+        /// Its position.
         at: Position;
-        /// Digits before the decimal point at least, filled up with zeros.
+        /// Fewest digits before the decimal point, filled with zeros.
         digits: u32 [1.0, 9.0] = 1;
-        /// Digits behind the decimal point.
+        /// Digits after the decimal point.
         decimals: u32 [0.0, 6.0] = 0;
-        /// What stands before it.
+        /// Text before the number.
         before: String = String::new();
-        /// What stands behind it.
+        /// Text after the number.
         after: String = String::new();
     }
 }

@@ -7,19 +7,19 @@ use crate::show::read::{Context, Field, Slot, layer, read_layers};
 use crate::source::Node;
 
 layer! {
-    /// Layers that are put together first and then laid on the picture as one: moved, started one after another, masked.
+    /// Layers that are combined first and then drawn as one layer. A group can be moved, masked, and started layer by layer.
     Group, r#"Group(x: Ramp(from: -40, to: 0, seconds: 1), stagger_seconds: 0.3, layers: [Text(text: "TRIM", font: "small", at: (0, 0)), Text(text: "CELLS", font: "small", at: (0, 8))])"# {
-        /// The layers; their times count from the group's start.
+        /// The layers. Their times count from the start of the group.
         layers: Vec<Layer>;
-        /// Columns by which all of them are moved to the right.
+        /// Shift to the right, in columns.
         x: Track [-2000.0, 2000.0] = 0.0;
-        /// Rows by which all of them are moved down.
+        /// Shift down, in rows.
         y: Track [-2000.0, 2000.0] = 0.0;
-        /// Each layer starts so many seconds after the one before it.
+        /// Seconds from the start of one layer to the start of the next.
         stagger_seconds: f64 [0.0, 600.0] = 0.0;
-        /// Their time starts again after so many seconds; 0 for never.
+        /// Seconds after which all layers restart; 0 for never.
         repeat_seconds: f64 [0.0, 600.0] = 0.0;
-        /// Only where these layers have ink do the others count; none counts as all.
+        /// Layers that mask the others: only pixels with ink in the mask are drawn. Without a mask, all are drawn.
         mask: Vec<Layer> = Vec::new();
     }
 }
@@ -33,8 +33,8 @@ impl Field for Vec<Layer> {
 
     fn read(node: &Node, _: &Slot, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Self> {
         if context.depth >= DEEPEST {
-            let message = format!("groups may stand within groups {DEEPEST} deep, no deeper");
-            findings.push(Finding::error(node.span, message).hint("take its layers into the group around it"));
+            let message = format!("groups are nested more than {DEEPEST} levels deep");
+            findings.push(Finding::error(node.span, message).hint("move its layers to the group around it"));
             return None;
         }
         context.depth += 1;

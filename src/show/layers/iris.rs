@@ -8,7 +8,7 @@ layer! {
     Iris, r#"Iris(at: Centre, radius: Ramp(from: 0, to: 42, seconds: 1))"#, mode Erase {
         /// The centre of the opening.
         at: Position = Anchor::Centre;
-        /// Pixels of its radius; 0 covers all.
+        /// Radius in pixels; 0 covers everything.
         radius: Track [0.0, 500.0];
     }
 }

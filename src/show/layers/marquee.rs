@@ -4,17 +4,17 @@ use crate::show::read::layer;
 use crate::show::{Lettering, Position, Track};
 
 layer! {
-    /// A line that moves to the left through an area, again and again.
+    /// A line of text that moves to the left through an area, again and again.
     Marquee, r#"Marquee(text: "ALL STATIONS", font: "small", at: Bottom, width: 72, columns_a_second: 20)"# {
         /// The text, one line, and its font.
         lettering: Lettering;
-        /// Where the area stands.
+        /// Position of the area.
         at: Position;
         /// Width of the area.
         width: Track [0.0, 1000.0];
-        /// Columns that the line moves each second.
+        /// Speed of the line.
         columns_a_second: f64 [0.1, 1000.0] = 20.0;
-        /// Columns between the end of the line and its next beginning.
+        /// Columns between the end of the text and its next start.
         gap: u32 [0.0, 1000.0] = 12;
     }
 }

@@ -4,23 +4,23 @@ use crate::show::read::layer;
 use crate::show::{Position, Side, Size, Track};
 
 layer! {
-    /// A bar or column of segments, with a mark that stays at the peak for a while and then falls.
+    /// A level meter of segments. A mark holds the peak for a while and then falls.
     Meter, r#"Meter(at: Centre, size: (8, 30), value: Random(from: 0.1, to: 1, every: 0.25, seed: 3), segments: 10)"# {
-        /// Where it stands.
+        /// Its position.
         at: Position;
         /// Width and height.
         size: Size [1.0, 1000.0];
-        /// How much of it is filled.
+        /// The filled share, 0 to 1.
         value: Track [0.0, 1.0];
         /// The side from which it fills.
         from_side: Side = Side::Bottom;
-        /// How many segments it has; 0 for a solid one.
+        /// Number of segments; 0 for a solid bar.
         segments: u32 [0.0, 200.0] = 0;
-        /// Whether the peak is marked.
+        /// Whether the peak has a mark.
         peak: bool = true;
-        /// Seconds that the peak stays.
+        /// How long the mark holds the peak, in seconds.
         hold_seconds: f64 [0.0, 60.0] = 1.0;
-        /// The share of the whole by which the peak falls each second after that.
+        /// Speed at which the mark falls then: share of the full scale per second.
         fall_a_second: f64 [0.05, 100.0] = 0.5;
     }
 }

@@ -5,9 +5,9 @@ use crate::show::read::layer;
 use crate::show::{Anchor, Position, Size, Track};
 
 layer! {
-    /// Grains that flicker at random, as on a screen without a signal.
+    /// Random flickering grains, like a screen without a signal.
     Noise, r#"Noise(share: 0.3, times_a_second: 10, seed: 1)"# {
-        /// Where the area stands.
+        /// Position of the area.
         at: Position = Anchor::Centre;
         /// Width and height of the area.
         size: Size [0.0, 1000.0] = FULL;
@@ -17,7 +17,7 @@ layer! {
         times_a_second: f64 [0.1, 100.0] = 10.0;
         /// Side of each grain in pixels.
         grain: u32 [1.0, 64.0] = 1;
-        /// Chooses among many such courses.
+        /// Start value of the random numbers.
         seed: u32 = 1;
     }
 }

@@ -4,17 +4,17 @@ use crate::show::read::layer;
 use crate::show::{Dither, PictureId, Position};
 
 layer! {
-    /// A picture as its file has it: a still PNG, an animated GIF in its own time, or a list of PNGs; greys may be dithered.
+    /// A picture from a file: a still PNG, an animated GIF at its own speed, or a list of PNGs. Greys can be dithered.
     Picture, r#"Picture(picture: "lamp", at: Centre, dither: Ordered)"# {
         /// A picture of the show.
         picture: PictureId;
-        /// Where it stands.
+        /// Its position.
         at: Position;
-        /// How greys become ink: by the threshold alone, in an even pattern, or by spreading each pixel's error.
+        /// How greys become ink: threshold, ordered dithering, or error diffusion.
         dither: Dither = Dither::Threshold;
-        /// A pixel is ink when its lightness, weighed by its opacity, is at least this.
+        /// A pixel becomes ink when its lightness × opacity is at least this.
         threshold: u8 [1.0, 255.0] = 128;
-        /// Whether an animation starts again after its last picture.
+        /// Whether an animation repeats.
         repeat: bool = true;
     }
 }

@@ -4,17 +4,17 @@ use crate::show::read::layer;
 use crate::show::{Position, Track};
 
 layer! {
-    /// Rings about a centre at equal distances, with spokes if wanted.
+    /// Concentric rings at equal distances, with optional spokes.
     Rings, r#"Rings(at: Centre, radius: 18, count: 3, spokes: 4)"# {
         /// The centre.
         at: Position;
-        /// Pixels from the centre to the outermost ring.
+        /// Radius of the outermost ring in pixels.
         radius: Track [1.0, 500.0];
-        /// How many rings there are.
+        /// Number of rings.
         count: u32 [1.0, 64.0] = 3;
-        /// How many lines run from the centre to the outermost ring, the first one upwards.
+        /// Number of lines from the centre to the outermost ring; the first one points up.
         spokes: u32 [0.0, 64.0] = 0;
-        /// Draws only every so many pixels; 1 for solid rings.
+        /// Distance of the dots in pixels; 1 for solid rings.
         dots: u32 [1.0, 16.0] = 1;
     }
 }

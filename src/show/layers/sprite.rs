@@ -5,21 +5,21 @@ use crate::show::read::{Context, layer};
 use crate::show::{PictureId, Position};
 
 layer! {
-    /// Pictures cut from a strip of equal widths, shown in turn.
+    /// Pictures of equal width, cut from a strip and shown in turn.
     Sprite, r#"Sprite(picture: "fern", at: Centre, columns: 12, pictures_a_second: 2)"#, finish finish {
         /// A picture of the show.
         picture: PictureId;
-        /// Where it stands.
+        /// Its position.
         at: Position;
-        /// Width of each picture of the strip; 0 takes the strip as one picture, and an animation by its own pictures.
+        /// Width of each picture of the strip. With 0, the strip is one picture, and an animation has its own pictures.
         columns: u32 [0.0, 4096.0] = 0;
         /// The first picture shown, counted from 0.
         first: u32 [0.0, 4096.0] = 0;
-        /// How many pictures are shown in turn; 0 for all from the first on.
+        /// Number of pictures shown in turn; 0 for all from the first one.
         count: u32 [0.0, 4096.0] = 0;
-        /// Pictures each second.
+        /// Speed in pictures per second.
         pictures_a_second: f64 [0.01, 100.0] = 8.0;
-        /// A pixel is ink when its lightness, weighed by its opacity, is at least this.
+        /// A pixel becomes ink when its lightness × opacity is at least this.
         threshold: u8 [1.0, 255.0] = 128;
     }
 }
@@ -30,7 +30,7 @@ fn finish(sprite: Sprite, span: Span, context: &Context<'_, '_>, findings: &mut 
     let width = picture.width();
     let columns = if sprite.columns == 0 { picture.frame_width() } else { sprite.columns };
     if columns == 0 || !width.is_multiple_of(columns) {
-        let message = format!("the strip is {width} pixels wide, which {columns} columns do not divide");
+        let message = format!("the width of the strip, {width} pixels, is not a multiple of {columns} columns");
         findings.push(Finding::error(span, message).hint(divisors(width)));
         return None;
     }
@@ -39,7 +39,7 @@ fn finish(sprite: Sprite, span: Span, context: &Context<'_, '_>, findings: &mut 
     if sprite.first + count > held {
         let (first, last) = (sprite.first, sprite.first + count - 1);
         let message = format!("the strip holds pictures 0 to {}, not {first} to {last}", held - 1);
-        findings.push(Finding::error(span, message).hint("lower `first` or `count`, or check `columns`"));
+        findings.push(Finding::error(span, message).hint("reduce `first` or `count`, or check `columns`"));
         return None;
     }
     Some(Sprite { columns, count, ..sprite })
@@ -48,5 +48,5 @@ fn finish(sprite: Sprite, span: Span, context: &Context<'_, '_>, findings: &mut 
 fn divisors(width: u32) -> String {
     let fitting: Vec<String> =
         (1..=width).filter(|columns| width.is_multiple_of(*columns)).map(|c| c.to_string()).collect();
-    format!("`columns` may be {}", fitting.join(", "))
+    format!("use one of these for `columns`: {}", fitting.join(", "))
 }

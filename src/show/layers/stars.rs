@@ -5,23 +5,23 @@ use crate::show::read::layer;
 use crate::show::{Anchor, Position, Side, Size};
 
 layer! {
-    /// Stars scattered over an area, still or passing by, the near ones faster than the far ones.
+    /// Stars scattered over an area. They stand still or move; near stars move faster than far ones.
     Stars, r#"Stars(count: 40, pixels_a_second: 12, towards: Left, seed: 7)"# {
-        /// Where the area stands.
+        /// Position of the area.
         at: Position = Anchor::Centre;
         /// Width and height of the area.
         size: Size [0.0, 1000.0] = FULL;
-        /// How many stars there are.
+        /// Number of stars.
         count: u32 [1.0, 2000.0] = 30;
-        /// Pixels that the nearest stars move each second; 0 for still ones.
+        /// Speed of the nearest stars; 0 for a still sky.
         pixels_a_second: f64 [0.0, 500.0] = 0.0;
-        /// The side towards which they move.
+        /// The side to which they move.
         towards: Side = Side::Left;
-        /// Distances at which they stand; the second one moves at half the speed, the third at a third of it.
+        /// Number of distances. Stars at the second distance move at half the speed, at the third at a third of it.
         distances: u32 [1.0, 8.0] = 3;
-        /// The share of stars that are out at a time, changing three times a second.
+        /// The share of stars that are dark at a time; it changes three times a second.
         twinkle: f64 [0.0, 1.0] = 0.0;
-        /// Chooses among many such skies.
+        /// Start value of the random numbers.
         seed: u32 = 1;
     }
 }

@@ -6,21 +6,21 @@ use crate::show::{Position, Track};
 use crate::source::{Fields, Node, Shape, report_wrong};
 
 layer! {
-    /// A turning beam with a fading, dithered trail; angles in degrees, clockwise from the top as the viewer sees it.
+    /// A turning beam with a fading, dithered trail. Angles are in degrees, clockwise from the top.
     Sweep, r#"Sweep(at: Centre, radius: 18, seconds_a_turn: 4, echoes: [Echo(degrees: 70, distance: 0.6)])"# {
-        /// The centre of the turn.
+        /// The centre, about which the beam turns.
         at: Position;
-        /// Pixels from the centre to the end of the beam.
+        /// Length of the beam in pixels.
         radius: Track [1.0, 500.0];
-        /// Seconds of a whole turn; of a way to and fro when the arc is less than 360.
+        /// Seconds for a full turn, or for once there and back if the arc is less than 360.
         seconds_a_turn: f64 [0.1, 600.0] = 4.0;
-        /// Where the beam begins.
+        /// Where the beam starts.
         start_degrees: f64 [-360.0, 360.0] = 0.0;
-        /// The arc swept from there on; 360 goes round for ever, less swings to and fro.
+        /// The arc that the beam covers: 360 keeps turning, less swings there and back.
         arc_degrees: f64 [1.0, 360.0] = 360.0;
-        /// How far behind the beam the trail reaches; 0 for none.
+        /// Length of the trail in degrees; 0 for none.
         trail_degrees: f64 [0.0, 360.0] = 60.0;
-        /// What the beam finds.
+        /// Echoes: points that light up as the beam passes.
         echoes: Vec<Echo> = Vec::new();
     }
 }
@@ -50,8 +50,8 @@ impl Field for Vec<Echo> {
             return None;
         };
         if items.len() > MOST_ECHOES {
-            let message = format!("a sweep finds at most {MOST_ECHOES} echoes, not {}", items.len());
-            findings.push(Finding::error(node.span, message).hint("lay a second sweep over this one for the rest"));
+            let message = format!("a sweep has at most {MOST_ECHOES} echoes, not {}", items.len());
+            findings.push(Finding::error(node.span, message).hint("draw a second sweep over this one for the rest"));
             return None;
         }
         let read: Vec<Option<Echo>> = items.iter().map(|item| echo(item, context, findings)).collect();

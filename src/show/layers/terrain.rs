@@ -5,19 +5,19 @@ use crate::show::read::layer;
 use crate::show::{Anchor, Position, Size};
 
 layer! {
-    /// A line of hills, drawn from a seed, still or passing by to the left.
+    /// Random hills, still or moving to the left.
     Terrain, r#"Terrain(at: Bottom, size: (72, 20), bump: 12, columns_a_second: 10, seed: 4, fill: true)"# {
-        /// Where the area stands.
+        /// Position of the area.
         at: Position = Anchor::Bottom;
-        /// Width and height of the area, which the highest hill and the lowest valley touch at most.
+        /// Width and height of the area. Hills and valleys stay inside it.
         size: Size [0.0, 1000.0] = FULL;
-        /// Columns from one hill to the next, about.
+        /// Average distance from hill to hill, in columns.
         bump: u32 [2.0, 500.0] = 16;
-        /// Columns that it moves to the left each second; 0 for a still one.
+        /// Speed to the left; 0 for a still landscape.
         columns_a_second: f64 [0.0, 500.0] = 0.0;
-        /// Whether it is filled below the line.
+        /// Whether the area below the line is filled.
         fill: bool = false;
-        /// Chooses among many such lands.
+        /// Start value of the random numbers.
         seed: u32 = 1;
     }
 }

@@ -4,11 +4,11 @@ use crate::show::read::layer;
 use crate::show::{Lettering, Position};
 
 layer! {
-    /// A still text.
+    /// A text that does not move.
     Text, r#"Text(text: "DEPTH", font: "small", at: Top(0, 1))"# {
         /// The text and its font.
         lettering: Lettering;
-        /// Where it stands.
+        /// Its position.
         at: Position;
     }
 }

@@ -5,15 +5,15 @@ use crate::show::read::layer;
 use crate::show::{Anchor, Position, Side, Size, Track};
 
 layer! {
-    /// Covers an area from one side on; a share that sinks from 1 to 0 uncovers what lies below.
+    /// Covers an area from one side. Let `share` go from 1 to 0 to uncover what lies below.
     Wipe, r#"Wipe(share: Ramp(from: 1, to: 0, seconds: 1), from_side: Right)"#, mode Erase {
-        /// Where the area stands.
+        /// Position of the area.
         at: Position = Anchor::Centre;
         /// Width and height of the area.
         size: Size [0.0, 1000.0] = FULL;
-        /// How much of it is covered.
+        /// The covered share of the area, 0 to 1.
         share: Track [0.0, 1.0];
-        /// The side at which the cover begins.
+        /// The side from which the cover grows.
         from_side: Side = Side::Left;
     }
 }

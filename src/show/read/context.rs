@@ -41,7 +41,7 @@ pub struct Context<'r, 'f> {
     pub depth: u32,
 }
 
-/// The view: what the viewer sees of the glass.
+/// The view: what the viewer sees of the display.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct View {
     /// Pixels.
@@ -105,7 +105,7 @@ impl Context<'_, '_> {
                 Some(Some(file)) => {
                     format!("add cells for them: pageloom sheet extend {file} --for '{}'", characters.join(" "))
                 }
-                _ => "write other characters, or draw a font of your own: pageloom sheet new FONT --like NAME".into(),
+                _ => "use other characters, or draw your own font: pageloom sheet new FONT --like NAME".into(),
             };
             findings.push(finding.hint(hint));
         }

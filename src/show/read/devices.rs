@@ -29,8 +29,8 @@ pub fn read_devices(
         return None;
     };
     if items.len() > MOST_DEVICES {
-        let message = format!("there are {} devices beside the display; a bus holds {MOST_DEVICES}", items.len());
-        findings.push(Finding::error(node.span, message).hint("list those that are asked while the show plays"));
+        let message = format!("there are {} other devices on the bus; the limit is {MOST_DEVICES}", items.len());
+        findings.push(Finding::error(node.span, message).hint("list only devices that are used while the show plays"));
         return None;
     }
     let mut names = Names::new("device");
@@ -70,8 +70,8 @@ fn read_device(node: &Node, names: &mut Names, context: &Context<'_, '_>, findin
     let scenes = scenes?.iter().flat_map(|scene| context.scenes_of(scene, findings)).collect();
     let (writes, reads) = (writes?, reads?);
     if writes + reads == 0 {
-        let finding = Finding::error(node.span, "this device neither is written to nor read");
-        findings.push(finding.hint("say how many bytes a transaction `writes` and `reads`, the address left out"));
+        let finding = Finding::error(node.span, "this device transfers no bytes");
+        findings.push(finding.hint("give the bytes of one transaction in `writes` or `reads`, without the address"));
         return None;
     }
     Some(Device {
@@ -92,14 +92,14 @@ fn report_address<'a>(
     mut before: impl Iterator<Item = &'a Device>,
     findings: &mut Findings,
 ) {
-    const MEND: &str = "look for a pin or a solder bridge that moves one of them";
+    const MEND: &str = "change one address with its address pin or solder bridge";
     let Some(address) = device.address else { return };
     let name = &device.name;
     if display == Some(u32::from(address)) {
-        let message = format!("`{name}` has the display's own address, {address:#04X}: both would answer");
+        let message = format!("`{name}` has the address of the display, {address:#04X}");
         findings.push(Finding::error(device.span, message).hint(MEND));
     } else if let Some(other) = before.find(|other| other.address == Some(address)) {
-        let message = format!("`{name}` has the address of `{}`, {address:#04X}: both would answer", other.name);
-        findings.push(Finding::error(device.span, message).also(other.span, "the other one").hint(MEND));
+        let message = format!("`{name}` has the address of `{}`, {address:#04X}", other.name);
+        findings.push(Finding::error(device.span, message).also(other.span, "the other device").hint(MEND));
     }
 }

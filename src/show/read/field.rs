@@ -24,7 +24,7 @@ pub struct FieldRow {
     pub form: &'static str,
     pub meaning: &'static str,
     pub range: Option<(f64, f64)>,
-    /// What counts when the field is left out; `None` when it must be given.
+    /// What counts when the field is left out; `None` when it is required.
     pub usual: Option<String>,
 }
 

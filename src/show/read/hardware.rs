@@ -160,9 +160,8 @@ fn read_i2c(node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> 
     fields.close(findings);
     let (clock, address, write_limit, per_call) = (clock?, address?, write_limit?, per_call?);
     if clock > Bus::HIGHEST_I2C_CLOCK.0 {
-        let message =
-            format!("{clock} Hz is beyond what these controllers are specified for ({})", Bus::HIGHEST_I2C_CLOCK);
-        let hint = "it often works all the same; use `clock: 400_000` to be sure";
+        let message = format!("{clock} Hz exceeds the specification of these controllers ({})", Bus::HIGHEST_I2C_CLOCK);
+        let hint = "it often works, but `clock: 400_000` is safe";
         findings.push(Finding::warning(node.span, message).hint(hint));
     }
     let bus = Bus {
@@ -195,13 +194,13 @@ pub fn check_wires(span: Span, bus: &Bus, panel: &Panel, part: &Microcontroller,
         [(controller.name, highest.0, &controller.spi_source.text), (&*part.name, part_highest, &"half its CPU clock")];
     for (name, limit, source) in limits.into_iter().filter(|limit| bus.clock.0 > limit.1) {
         let (limit_words, asked) = (grouped(limit), grouped(bus.clock.0));
-        let message = format!("{name} takes at most {limit_words} Hz on SPI ({source}), and {asked} Hz is asked");
+        let message = format!("{asked} Hz on SPI exceeds the limit of {name}: {limit_words} Hz ({source})");
         let allowed = grouped(limit.min(highest.0).min(part_highest));
         findings.push(Finding::error(span, message).hint(format!("write `clock: {allowed}`")));
     }
 }
 
-/// Reads an address of seven bits. Data sheets often give it with the read bit behind it, which is told.
+/// Reads an address of seven bits. Data sheets often give its 8-bit form, which is reported.
 pub fn read_address(node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> Option<u32> {
     let (lowest, highest) = ADDRESSES;
     if let Shape::Number(value) = node.shape
@@ -210,8 +209,7 @@ pub fn read_address(node: &Node, context: &Context<'_, '_>, findings: &mut Findi
         && value.fract() == 0.0
     {
         let (eight, seven) = (value as u32, value as u32 / 2);
-        let message =
-            format!("{eight:#04X} is the 8-bit form of the address {seven:#04X}, with the read bit behind it");
+        let message = format!("{eight:#04X} is the 8-bit form of the address {seven:#04X}");
         findings.push(Finding::error(node.span, message).hint(format!("write `address: {seven:#04X}`")));
         return None;
     }

@@ -19,7 +19,7 @@ pub fn read_lamps(node: Option<&Node>, context: &mut Context<'_, '_>, findings: 
     };
     if pairs.len() > MOST_LAMPS {
         let message = format!("there are {} lamps; the limit is {MOST_LAMPS}", pairs.len());
-        findings.push(Finding::error(node.span, message).hint("let the firmware drive several lamps by one pattern"));
+        findings.push(Finding::error(node.span, message).hint("drive several lamps with the same pattern"));
         return None;
     }
     let mut lamps: Vec<Option<Lamp>> = Vec::new();
@@ -64,7 +64,7 @@ fn read_lamp(
     Some(Lamp { name: name.value, span: name.span, level: level?, scenes, cues })
 }
 
-/// Reads `[Scene("leak"), Cue("klaxon")]`; a scene stands for itself in every mode.
+/// Reads `[Scene("leak"), Cue("klaxon")]`; a scene means its copies in every mode.
 fn read_starts(
     node: &Node,
     (scenes, cues): (&mut Vec<SceneId>, &mut Vec<CueId>),

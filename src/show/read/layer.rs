@@ -9,22 +9,22 @@ use crate::source::{Fields, FromNode, Label, Node, Placed, Record, Shape, out_of
 
 /// The fields that every layer has: name, what is written, meaning, usual value.
 pub const COMMON: &[(&str, &str, &str, &str)] = &[
-    ("name", "a text in quotes", "What findings call it.", "its kind and number"),
+    ("name", "a text in quotes", "Its name in messages.", "its kind and number"),
     (
         "from",
         "a number, or `After(\"layer\")`, `After(\"layer\", 0.5)`",
-        "Seconds from the scene's start at which it appears, or when a layer before it is through.",
+        "When it appears: seconds from the start of the scene, or when an earlier layer has ended.",
         "0",
     ),
-    ("until", "likewise", "When it is gone.", "the scene's end"),
-    ("mode", Mode::FORM, "Whether its ink lights pixels, darkens them, or changes lit and dark over.", "Paint"),
+    ("until", "a number, or `After(…)`", "When it disappears.", "the scene's end"),
+    ("mode", Mode::FORM, "What its ink does: light pixels, darken them, or invert them.", "Paint"),
     (
         "clip",
         "`Window(at: Centre, size: (w, h))` or `Disc(at: Centre, radius: r)`",
-        "The part of the view in which its ink counts.",
+        "The part of the view in which it is drawn.",
         "the whole view",
     ),
-    ("blink", "`Blink(on: seconds, off: seconds)`", "Shown and hidden in turn, shown first.", "none"),
+    ("blink", "`Blink(on: seconds, off: seconds)`", "Shown and hidden in turn, starting with shown.", "none"),
 ];
 
 /// The most layers of one scene or group.
@@ -39,7 +39,7 @@ pub fn read_layers(node: Option<&Node>, context: &mut Context<'_, '_>, findings:
     };
     if items.len() > MOST_LAYERS {
         let message = format!("there are {} layers here; the limit is {MOST_LAYERS}", items.len());
-        findings.push(Finding::error(node.span, message).hint("draw what stands still as one picture"));
+        findings.push(Finding::error(node.span, message).hint("draw the still parts as one picture"));
         return None;
     }
     let around = std::mem::take(&mut context.ends);
@@ -95,8 +95,8 @@ fn read_layer(
     if let Some((until, span)) = until
         && until <= from
     {
-        let message = format!("the layer is gone at {until} s, which is not after its appearance at {from} s");
-        findings.push(Finding::error(span, message).hint("raise `until` or lower `from`"));
+        let message = format!("the layer disappears at {until} s, before it appears at {from} s");
+        findings.push(Finding::error(span, message).hint("increase `until` or reduce `from`"));
         return None;
     }
     let until = until.map_or(f64::INFINITY, |(until, _)| until);
@@ -179,16 +179,16 @@ pub fn read_instant(node: &Node, number: &Numeric, context: &Context<'_, '_>, fi
         Some((_, End::At(seconds))) => Some(seconds + more),
         Some((_, End::Still)) => Some(more),
         Some((_, End::Never)) => {
-            let message = format!("`{}` never ends by itself, so nothing can come after it", name.value);
-            findings.push(Finding::error(name.span, message).hint("give it `until`, or give seconds here"));
+            let message = format!("`{}` never ends, so `After` cannot refer to it", name.value);
+            findings.push(Finding::error(name.span, message).hint("add `until` to it, or write seconds here"));
             None
         }
         None => {
-            let finding = Finding::error(name.span, format!("no layer before this one is named `{}`", name.value));
+            let finding = Finding::error(name.span, format!("no earlier layer is named `{}`", name.value));
             let names = context.ends.iter().map(|(name, _)| name.as_str());
             findings.push(match nearest(&name.value, names) {
                 Some(near) => finding.hint(format!("did you mean `{near}`?")),
-                None => finding.hint("give a layer that stands earlier in the list that `name`"),
+                None => finding.hint("add this `name` to a layer earlier in the list"),
             });
             None
         }

@@ -6,12 +6,12 @@ use crate::font::{Font, Symbol};
 use crate::show::{FontId, Lettering};
 use crate::source::{Fields, FromNode, Node, Placed, Shape, quoted_ranges, report_wrong};
 
-/// The longest text of one layer in characters: more than half an hour of reading on a thumbnail-sized glass.
+/// The longest text of one layer in characters: more than half an hour of reading on a thumbnail-sized display.
 const LONGEST_TEXT: usize = 10_000;
 
 const TEXT: Slot =
-    Slot::new("text", "What is written; icons of the font stand in braces: `{anchor}`. A list gives one line each.");
-const FONT: Slot = Slot::new("font", "The font it is set in.");
+    Slot::new("text", "The text. Icons are written in braces: `{anchor}`. Each entry of a list is one line.");
+const FONT: Slot = Slot::new("font", "Its font.");
 const LINE_GAP: Slot = Slot::new("line_gap", "Empty rows between lines.").range(-64.0, 64.0).usual("1");
 
 impl Field for Lettering {
@@ -90,12 +90,12 @@ fn words(node: &Node, context: &mut Context<'_, '_>, findings: &mut Findings) ->
     let length = words.lines.iter().map(|(line, _)| line.chars().count() + 1).sum::<usize>().saturating_sub(1);
     if length > LONGEST_TEXT {
         let message = format!("this text has {length} characters; the limit is {LONGEST_TEXT}");
-        findings.push(Finding::error(node.span, message).hint("split it over several layers or scenes"));
+        findings.push(Finding::error(node.span, message).hint("split it into several layers or scenes"));
         return None;
     }
     if length == 0 {
         let finding = Finding::warning(node.span, "this text is empty, so the layer shows nothing");
-        findings.push(finding.hint("write something, or take the layer out"));
+        findings.push(finding.hint("write a text, or remove the layer"));
     }
     Some(words)
 }
@@ -163,7 +163,9 @@ fn place_of(symbol: &Symbol, line: &str, places: &[Span]) -> Option<Span> {
 fn icon_fix(name: &str, font: &Font) -> String {
     match nearest(name, font.icon_names()) {
         Some(near) => format!("did you mean `{{{near}}}`?"),
-        None if font.icon_names().next().is_none() => "this font has no icons; let it `borrow` a font that has".into(),
+        None if font.icon_names().next().is_none() => {
+            "this font has no icons; add a font with icons to `borrow`".into()
+        }
         None => format!("its icons are: {}", font.icon_names().collect::<Vec<_>>().join(", ")),
     }
 }

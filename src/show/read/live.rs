@@ -14,7 +14,7 @@ const CELLS: (f64, f64) = (1.0, 32.0);
 const MOST_CHARACTERS: usize = 200;
 /// Seconds of the latest sample.
 const LATEST_SAMPLE: f64 = 600.0;
-const AT: Slot = Slot::new("at", "Where the field stands.");
+const AT: Slot = Slot::new("at", "Its position.");
 const ALIGNS: &[(&str, Align)] = &[("Left", Align::Left), ("Centre", Align::Centre), ("Right", Align::Right)];
 
 /// Reads `fields: [Field(…), …]` of a scene.
@@ -30,7 +30,7 @@ pub fn read_live_fields(
     };
     if items.len() > MOST_FIELDS {
         let message = format!("this scene has {} fields; the limit is {MOST_FIELDS}", items.len());
-        findings.push(Finding::error(node.span, message).hint("let one field hold what stands in a line"));
+        findings.push(Finding::error(node.span, message).hint("use one field for the whole line"));
         return None;
     }
     let mut names = Names::new("field");
@@ -88,8 +88,8 @@ fn read_characters(
     let mut characters: Vec<char> = Vec::new();
     for letter in written.value.chars().filter(|letter| *letter != ' ') {
         if u32::from(letter) > u32::from(u8::MAX) {
-            let message = format!("a field writes one byte a character, so `{letter}` is beyond its reach");
-            findings.push(Finding::error(written.span, message).hint("write characters of Latin-1, or use a text"));
+            let message = format!("a field uses one byte per character and cannot show `{letter}`");
+            findings.push(Finding::error(written.span, message).hint("use characters of Latin-1, or a text"));
             return None;
         }
         if !characters.contains(&letter) {
@@ -107,7 +107,7 @@ fn read_characters(
         return Some(characters);
     }
     let message = format!("the font {} has no glyph for these characters of the field: `{lacking}`", font.name());
-    findings.push(Finding::error(written.span, message).hint("draw them on the font's sheet, or leave them out"));
+    findings.push(Finding::error(written.span, message).hint("draw them in the font, or remove them"));
     None
 }
 
@@ -118,7 +118,7 @@ fn read_place(fields: &mut Fields<'_>, context: &mut Context<'_, '_>, findings: 
     };
     let at = Position::read(node, &AT, context, findings)?;
     if at.x.keys.len() > 1 || at.y.keys.len() > 1 {
-        findings.push(Finding::error(node.span, "a field cannot move").hint("give it one place"));
+        findings.push(Finding::error(node.span, "a field cannot move").hint("give a fixed position"));
         return None;
     }
     Some(at)

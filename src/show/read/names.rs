@@ -21,9 +21,9 @@ impl Names {
         let kind = self.kind;
         if name.value.trim().is_empty() {
             let finding = Finding::error(name.span, format!("a {kind} needs a name"));
-            findings.push(finding.hint("write a word between the quotes"));
+            findings.push(finding.hint("write a name between the quotes"));
         } else if name.value.contains(char::is_control) {
-            let finding = Finding::error(name.span, format!("the name of a {kind} has no line breaks and no tabs"));
+            let finding = Finding::error(name.span, format!("the name of a {kind} cannot contain line breaks or tabs"));
             findings.push(finding.hint("write it in one line"));
         } else if let Some(first) = self.list.iter().find(|known| known.value == name.value) {
             let message = format!("there are two {kind}s named `{}`", name.value);

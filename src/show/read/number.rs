@@ -1,4 +1,4 @@
-//! Numbers in their range and in their unit: pixels, a share of the view, or millimetres of the glass.
+//! Numbers in their range and in their unit: pixels, a share of the view, or millimetres of the display.
 
 use super::{Context, Field, Slot};
 use crate::diag::{Finding, Findings};
@@ -97,7 +97,7 @@ impl Numeric {
         Some(value as u32)
     }
 
-    /// The number a node stands for, in pixels where it is a length; `None` after a finding.
+    /// The number of a node, in pixels where it is a length; `None` after a finding.
     fn value(&self, node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> Option<f64> {
         if let Shape::Number(value) = node.shape
             && value.is_finite()

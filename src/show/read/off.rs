@@ -42,8 +42,8 @@ fn read_one(node: &Node, context: &mut Context<'_, '_>, findings: &mut Findings)
     fields.close(findings);
     let (from, until) = (from?, until?);
     if until <= from {
-        let message = format!("the display would be off from {from} s until {until} s, which is no time at all");
-        findings.push(Finding::error(node.span, message).hint("let `until` be later than `from`, or leave it out"));
+        let message = format!("`until` ({until} s) must be later than `from` ({from} s)");
+        findings.push(Finding::error(node.span, message).hint("use a later `until`, or remove it"));
         return None;
     }
     Some((from, until))

@@ -1,4 +1,4 @@
-//! Reading a panel described in the script, for a glass that no table knows.
+//! Reading a panel described in the script, for a display that no table knows.
 
 use super::words::word;
 use crate::diag::{Finding, Findings, Span};
@@ -35,7 +35,7 @@ pub fn read_panel_description(node: &Node, findings: &mut Findings) -> Option<Pa
     let (controller, size, pitch, dot) = (controller?, size?, pitch?, dot?);
     let micrometres =
         |(across, down): (f64, f64)| [across, down].map(|length| (length * MICROMETRES_A_MILLIMETRE).round() as u32);
-    let source = Source::new("the show's own description", Certainty::CommonPractice);
+    let source = Source::new("described in the script", Certainty::CommonPractice);
     let panel = Panel {
         name: Cow::Owned(name?),
         controller,
@@ -93,7 +93,7 @@ fn pair(fields: &mut Fields<'_>, name: &'static str, findings: &mut Findings) ->
         return Some(pair);
     }
     let finding = Finding::error(node.span, format!("both numbers of `{name}` must be above 0 and at most 1000"));
-    findings.push(finding.hint("take the millimetres from the panel's data sheet"));
+    findings.push(finding.hint("use the millimetres of the panel's data sheet"));
     None
 }
 

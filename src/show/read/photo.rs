@@ -10,11 +10,11 @@ const LENSES: (f64, f64) = (1.0, 1200.0);
 /// Widths of sensors in millimetres, from an endoscope's to a large plate's (common practice).
 const SENSORS: (f64, f64) = (1.0, 130.0);
 const PIXELS: (f64, f64) = (100.0, 50_000.0);
-/// Millimetres from lens to glass, up to the length of a hall.
+/// Millimetres from lens to display, up to the length of a hall.
 const DISTANCES: (f64, f64) = (5.0, 100_000.0);
 /// The shortest wavelength of light that is seen, in millimetres (ISO 20473: 380 nm); no sensor has smaller pixels.
 const SHORTEST_WAVE_MILLIMETRES: f64 = 0.000_38;
-/// A glass so many focal lengths away is as large on the sensor as it is (thin lens).
+/// A display so many focal lengths away is as large on the sensor as it is (thin lens).
 const LIFE_SIZE: f64 = 2.0;
 const MOST_PHOTOS: usize = 8;
 
@@ -27,7 +27,7 @@ pub fn read_photos(node: Option<&Node>, context: &Context<'_, '_>, findings: &mu
     };
     if items.len() > MOST_PHOTOS {
         let message = format!("there are {} photos; the limit is {MOST_PHOTOS}", items.len());
-        findings.push(Finding::error(node.span, message).hint("keep the cameras that you have"));
+        findings.push(Finding::error(node.span, message).hint("list only cameras that you use"));
         return None;
     }
     let read: Vec<Option<Photo>> = items.iter().map(|item| read_photo(item, context, findings)).collect();
@@ -67,25 +67,31 @@ fn possible(photo: Photo, span: Span, findings: &mut Findings) -> Option<Photo> 
     let (lens, distance) = (photo.focal_millimetres, photo.distance_millimetres);
     if distance <= lens {
         let message = format!(
-            "at {distance} mm the glass is not beyond the focal length of {lens} mm: no picture of it comes about"
+            "at {distance} mm the display is closer than the focal length of {lens} mm: the lens cannot form a picture"
         );
         let life_size = LIFE_SIZE * lens;
         let finding = Finding::error(span, message)
-            .hint(format!("from {life_size} mm on, where the picture is as large as the glass"))
-            .hint("or give a telephone's real focal length, a few millimetres, with its real sensor's width");
+            .hint(format!("use {life_size} mm or more, where the picture is as large as the display"))
+            .hint("for a phone, give its real focal length (a few millimetres) and the real width of its sensor");
         findings.push(finding);
         return None;
     }
     if photo.sensor_pixel_millimetres() < SHORTEST_WAVE_MILLIMETRES {
-        let message =
-            format!("{} pixels on {} mm would be smaller than a wave of light", photo.pixels, photo.sensor_millimetres);
-        findings.push(Finding::error(span, message).hint("give the sensor's width in millimetres, as its sheet does"));
+        let message = format!(
+            "{} pixels on {} mm would be smaller than the wavelength of light",
+            photo.pixels, photo.sensor_millimetres
+        );
+        findings.push(
+            Finding::error(span, message).hint("give the width of the sensor in millimetres, from its data sheet"),
+        );
         return None;
     }
     if distance < LIFE_SIZE * lens {
-        let message = format!("at {distance} mm a lens of {lens} mm must show the glass larger than it is");
-        let hint =
-            format!("from {} mm on a close-up lens will do; nearer it needs rings or a bellows", LIFE_SIZE * lens);
+        let message = format!("at {distance} mm a lens of {lens} mm must magnify the display beyond life size");
+        let hint = format!(
+            "from {} mm a close-up lens is enough; closer needs extension tubes or a bellows",
+            LIFE_SIZE * lens
+        );
         findings.push(Finding::note(span, message).hint(hint));
     }
     Some(photo)

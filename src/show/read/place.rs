@@ -8,7 +8,7 @@ use crate::show::place::FULL;
 use crate::show::{Anchor, Position, Size, Track};
 use crate::source::{Fields, Node, Shape, report_wrong};
 
-/// The furthest offset from an anchor in pixels, far beyond any glass.
+/// The furthest offset from an anchor in pixels, far beyond any display.
 const FURTHEST: f64 = 2000.0;
 
 impl Field for Position {

@@ -144,7 +144,7 @@ pub fn read_day(node: Option<&Node>, context: &mut Context<'_, '_>, findings: &m
         report_wrong(node, "a map {\"scene\": hours, …}", findings);
         return None;
     };
-    let hours = Numeric::plain("hours of a day", 0.0, HOURS_OF_A_DAY);
+    let hours = Numeric::plain("hours per day", 0.0, HOURS_OF_A_DAY);
     let mut stays: Vec<Stay> = Vec::new();
     let mut places: Vec<(SceneId, Span)> = Vec::new();
     let mut whole = true;
@@ -171,8 +171,8 @@ pub fn read_day(node: Option<&Node>, context: &mut Context<'_, '_>, findings: &m
     }
     let taken: f64 = stays.iter().map(|stay| stay.hours).sum();
     if taken > HOURS_OF_A_DAY || taken <= 0.0 {
-        let message = format!("the scenes take {taken} hours of the day's {HOURS_OF_A_DAY}");
-        findings.push(Finding::error(node.span, message).hint("hours in which the model is off are left out"));
+        let message = format!("the scenes add up to {taken} hours; a day has {HOURS_OF_A_DAY}");
+        findings.push(Finding::error(node.span, message).hint("leave out the hours in which the model is off"));
         return None;
     }
     Some(stays)

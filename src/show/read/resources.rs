@@ -88,8 +88,8 @@ fn read_picture(node: &Node, reader: &mut Reader<'_>, findings: &mut Findings) -
     match Picture::sequence(read.into_iter().collect::<Option<_>>()?, milliseconds?.into()) {
         Ok(picture) => Some(picture),
         Err(why) => {
-            let finding = Finding::error(node.span, format!("these pictures make no animation: {why}"));
-            findings.push(finding.hint("name pictures of one size, one after another"));
+            let finding = Finding::error(node.span, format!("these pictures are not an animation: {why}"));
+            findings.push(finding.hint("list pictures of the same size, one after another"));
             None
         }
     }
@@ -129,7 +129,9 @@ pub fn read_scene_names<'a>(fields: &mut Fields<'a>, findings: &mut Findings) ->
         return (names, Vec::new());
     };
     if items.is_empty() {
-        findings.push(Finding::error(node.span, "a show needs a scene").hint("add `Scene(name: \"…\", layers: […])`"));
+        findings.push(
+            Finding::error(node.span, "a show needs at least one scene").hint("add `Scene(name: \"…\", layers: […])`"),
+        );
     }
     for item in items {
         let named = if let Shape::Record(_, fields) = &item.shape { fields.as_slice() } else { &[] };

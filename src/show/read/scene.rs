@@ -70,8 +70,8 @@ pub fn read_scene(node: &Node, usual: &Usual, context: &mut Context<'_, '_>, fin
     let empty = layers.is_empty() && live.is_empty() && cues.is_empty() && off.is_empty() && !dark?;
     // What it holds may be what could not be read.
     if empty && context.whole && findings.count(Severity::Error) == before {
-        let finding = Finding::error(node.span, format!("the scene `{}` shows nothing and does nothing", name.value));
-        findings.push(finding.hint("give it layers, or say `dark: true` if a dark glass is meant"));
+        let finding = Finding::error(node.span, format!("the scene `{}` is empty", name.value));
+        findings.push(finding.hint("add layers, or `dark: true` if the display is meant to be dark"));
     }
     let frames = match given? {
         Some(seconds) => length_given(&name.value, seconds, context, findings)?,
@@ -106,7 +106,7 @@ fn read_cues(node: Option<&Node>, context: &mut Context<'_, '_>, findings: &mut 
     };
     if items.len() > MOST_CUES {
         let message = format!("this scene has {} cues; the limit is {MOST_CUES}", items.len());
-        findings.push(Finding::error(node.span, message).hint("part the scene in two, or let it repeat"));
+        findings.push(Finding::error(node.span, message).hint("split the scene in two, or use `then: Repeat`"));
         return None;
     }
     let read: Vec<Option<Cue>> = items.iter().map(|item| read_cue(item, context, findings)).collect();
@@ -211,7 +211,7 @@ fn read_reactions(
         if let Some((_, first)) = seen.iter().find(|(known, _)| *known == trigger) {
             let message = "this trigger is given twice in one scene";
             findings
-                .push(Finding::error(key.span, message).also(*first, "first given here").hint("remove one of the two"));
+                .push(Finding::error(key.span, message).also(*first, "first given here").hint("remove one of them"));
         }
         seen.push((trigger, key.span));
         if let Some(slot) = reactions.get_mut(trigger.0) {
@@ -232,12 +232,12 @@ fn length_given(
         return Some(frames);
     }
     let period = context.frame_rate.period().milliseconds();
-    let message = format!("the scene `{name}` lasts less than a frame ({period:.0} ms), so it would never be seen");
-    findings.push(Finding::error(seconds.span, message).hint(format!("give it {} s or more", period / 1000.0)));
+    let message = format!("the scene `{name}` is shorter than one frame ({period:.0} ms) and would never be seen");
+    findings.push(Finding::error(seconds.span, message).hint(format!("use {} s or more", period / 1000.0)));
     None
 }
 
-/// The length of a scene that gives none: until all of its layers are through, and one frame more for the last picture.
+/// The length of a scene that gives none: until all layers have ended, and one frame more for the last picture.
 fn length_of_content(
     name: &Placed<String>,
     (layers, contrast, off): (&[Layer], &Track, &[(f64, f64)]),
@@ -253,22 +253,21 @@ fn length_of_content(
         .chain(off.iter().map(|(from, until)| natural::End::At(if until.is_finite() { *until } else { *from })))
         .collect();
     if ends.contains(&natural::End::Never) {
-        let message =
-            format!("the scene `{}` needs `seconds`, as it holds something that never ends by itself", name.value);
+        let message = format!("the scene `{}` needs `seconds`, because one of its layers never ends", name.value);
         findings.push(Finding::error(name.span, message).hint("add `seconds: …`"));
         return None;
     }
     let latest =
         ends.iter().map(|end| if let natural::End::At(seconds) = end { *seconds } else { 0.0 }).fold(0.0, f64::max);
     if latest <= 0.0 && then != Then::Hold {
-        let message = format!("the scene `{}` needs `seconds`, as nothing in it moves", name.value);
-        findings.push(Finding::error(name.span, message).hint("add `seconds: …`, or let it `Hold`"));
+        let message = format!("the scene `{}` needs `seconds`, because nothing in it moves", name.value);
+        findings.push(Finding::error(name.span, message).hint("add `seconds: …`, or `then: Hold`"));
         return None;
     }
     if latest > LONGEST_SCENE {
         let message =
-            format!("the scene `{}` lasts {latest:.0} s by its content; the limit is {LONGEST_SCENE} s", name.value);
-        findings.push(Finding::error(name.span, message).hint("make its texts faster, or give `seconds`"));
+            format!("the content of the scene `{}` lasts {latest:.0} s; the limit is {LONGEST_SCENE} s", name.value);
+        findings.push(Finding::error(name.span, message).hint("make its texts faster, or add `seconds`"));
         return None;
     }
     Some(context.frame_rate.frames_in(latest) + Frames(1))
@@ -279,11 +278,11 @@ fn check_times(layers: &[Layer], cues: &[Cue], frames: Frames, context: &Context
     let seconds = context.frame_rate.seconds_at(frames.0);
     for layer in layers.iter().filter(|layer| layer.from >= seconds) {
         let message = format!("`{}` appears at {} s, but the scene lasts {seconds} s", layer.name, layer.from);
-        findings.push(Finding::warning(layer.span, message).hint("lower its `from`, or lengthen the scene"));
+        findings.push(Finding::warning(layer.span, message).hint("reduce `from`, or make the scene longer"));
     }
     for cue in cues.iter().filter(|cue| context.frame_rate.frames_in(cue.value.0) >= frames) {
         let last = context.frame_rate.seconds_at(frames.0 - 1);
-        let message = format!("this cue comes at {} s, but the scene's last frame is at {last} s", cue.value.0);
-        findings.push(Finding::error(cue.span, message).hint("lower its `at`, or lengthen the scene"));
+        let message = format!("this cue is at {} s, but the last frame of the scene is at {last} s", cue.value.0);
+        findings.push(Finding::error(cue.span, message).hint("reduce `at`, or make the scene longer"));
     }
 }

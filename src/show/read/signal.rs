@@ -80,7 +80,7 @@ fn data(node: &Node, context: &mut Context<'_, '_>, findings: &mut Findings) -> 
     let greatest = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     let (low, high) = (low.unwrap_or(least), high.unwrap_or(greatest));
     if low > high {
-        let finding = Finding::error(node.span, format!("`low` ({low}) lies above `high` ({high})"));
+        let finding = Finding::error(node.span, format!("`low` ({low}) is greater than `high` ({high})"));
         findings.push(finding.hint(format!("write `low: {high}, high: {low}`")));
         return None;
     }
@@ -104,8 +104,7 @@ fn values(
             if found.is_none() {
                 let names: Vec<&str> = heading.iter().map(|cell| cell.value.trim()).collect();
                 let message = format!("the table has no column headed `{name}`");
-                findings
-                    .push(Finding::error(*span, message).hint(format!("its first row reads: {}", names.join(", "))));
+                findings.push(Finding::error(*span, message).hint(format!("its first row is: {}", names.join(", "))));
             }
             found?
         }
@@ -130,7 +129,7 @@ fn values(
         }
     }
     if read.is_empty() || read.len() > MOST_VALUES {
-        let message = format!("the table gives {} values; 1 to {MOST_VALUES} are wanted", read.len());
+        let message = format!("the table has {} values; it must have 1 to {MOST_VALUES}", read.len());
         findings.push(Finding::error(asker, message));
         return None;
     }

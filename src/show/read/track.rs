@@ -42,10 +42,11 @@ impl Numeric {
             (Some("Swing"), _) => self.swing(node, context, findings),
             (Some("Random"), _) => self.random(node, context, findings),
             (Some(other), Shape::Record(..)) => {
-                let finding = Finding::error(node.span, format!("`{other}` is no way for `{}` to move", self.name));
+                let finding =
+                    Finding::error(node.span, format!("`{other}` is not a kind of moving number for `{}`", self.name));
                 findings.push(match nearest(other, MOVES.iter().copied()) {
                     Some(near) => finding.hint(format!("did you mean `{near}`?")),
-                    None => finding.hint(format!("it may be a number, or {}", MOVES.join("(…), ") + "(…)")),
+                    None => finding.hint(format!("use a number, or {}", MOVES.join("(…), ") + "(…)")),
                 });
                 None
             }
@@ -121,7 +122,7 @@ impl Numeric {
         };
         if points.is_empty() || points.len() > MOST_KEYS {
             let message = format!("a moving number needs 1 to {MOST_KEYS} key frames, not {}", points.len());
-            let hint = "write `[(0, value), (seconds, value), …]`; what goes on for long may repeat";
+            let hint = "write `[(0, value), (seconds, value), …]`; use `repeat: true` for long courses";
             findings.push(Finding::error(list.span, message).hint(hint));
             return None;
         }
@@ -130,7 +131,7 @@ impl Numeric {
         let late = keys.windows(2).position(|pair| pair[1].seconds <= pair[0].seconds);
         if let Some(late) = late {
             let (first, second) = (keys[late].seconds, keys[late + 1].seconds);
-            let message = format!("key frames must go forward in time, but {second} s follows {first} s");
+            let message = format!("the times of key frames must increase, but {second} s follows {first} s");
             findings.push(Finding::error(points[late + 1].span, message).hint("use `Step` for a jump"));
             return None;
         }

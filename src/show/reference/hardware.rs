@@ -5,28 +5,38 @@ use super::{Construct, optional, required};
 pub(super) const TABLE: &[Construct] = &[
     Construct {
         name: "Panel",
-        about: "A display that `pageloom panels` does not list, from its data sheet.",
+        about: "A display that `pageloom panels` does not list, described from its data sheet.",
         example: r#"Panel(controller: "SSD1306", size: (72, 40), pitch: (0.128, 0.13), dot: (0.108, 0.11), first_column: 28)"#,
         fields: &[
-            optional("name", "a text in quotes", "own panel", "What findings call it."),
+            optional("name", "a text in quotes", "own panel", "Its name in messages."),
             required("controller", "the name of a known controller, in quotes", "`pageloom panels` lists them."),
             required("size", "two numbers `(across, down)`", "Pixels."),
             required("pitch", "two numbers `(across, down)`", "Millimetres from pixel to pixel."),
             required("dot", "two numbers `(across, down)`", "Millimetres of the lit part of a pixel."),
             optional("colour", "`White`, `Blue`, `Yellow`, `Green` or `Amber`", "White", "The colour of its light."),
             optional("first_column", "a whole number", "0", "Memory column at the left edge."),
-            optional("segments_reversed", "`true` or `false`", "false", "Whether upright needs segment remap (A1)."),
+            optional(
+                "segments_reversed",
+                "`true` or `false`",
+                "false",
+                "Whether the upright picture needs segment remap (A1).",
+            ),
             optional(
                 "commons_reversed",
                 "`true` or `false`",
                 "false",
-                "Whether upright needs the common scan from the last (C8).",
+                "Whether the upright picture needs reversed COM scan (C8).",
             ),
             optional("multiplex", "a whole number", "its height", "Rows driven (A8)."),
             optional("display_offset", "a whole number", "0", "Display offset (D3)."),
-            optional("start_line", "a whole number", "0", "Start line (40) at which memory row 0 is on top."),
+            optional("start_line", "a whole number", "0", "Start line (40) that puts memory row 0 on top."),
             optional("common_pins", "a whole number", "0x12", "COM pins configuration (DA)."),
-            optional("external_supply", "`true` or `false`", "false", "Whether the high voltage comes from outside."),
+            optional(
+                "external_supply",
+                "`true` or `false`",
+                "false",
+                "Whether the panel voltage comes from an external supply.",
+            ),
             optional("clock", "a whole number", "as a known panel", "Clock divide and oscillator (D5)."),
             optional("precharge", "a whole number", "as a known panel", "Pre-charge period (D9)."),
             optional("deselect", "a whole number", "as a known panel", "VCOMH deselect level (DB)."),
@@ -35,22 +45,22 @@ pub(super) const TABLE: &[Construct] = &[
     },
     Construct {
         name: "Mounting",
-        about: "How the display sits in the model.",
+        about: "How the display is mounted in the model.",
         example: "Mounting(turn: Half, opening: Millimetres(left: 0.5, top: 0.5, width: 8, height: 4))",
         fields: &[
             optional(
                 "turn",
                 "`Upright`, `Half`, `Left` or `Right`",
                 "Upright",
-                "By how much the display is turned; `Left` is a quarter turn anticlockwise.",
+                "How the display is turned; `Left` is a quarter turn anticlockwise.",
             ),
-            optional("mirror", "`true` or `false`", "false", "Whether it is seen in a mirror."),
-            optional("opening", "`Millimetres(…)` or `Pixels(…)`", "none", "The hole in front of it."),
+            optional("mirror", "`true` or `false`", "false", "Whether the viewer sees it in a mirror."),
+            optional("opening", "`Millimetres(…)` or `Pixels(…)`", "none", "The opening of the bezel in front of it."),
         ],
     },
     Construct {
         name: "Millimetres",
-        about: "The opening in front of the display, in millimetres from the upper left corner of the lit area as the viewer sees it.",
+        about: "The opening of the bezel in millimetres, from the upper left corner of the lit area as the viewer sees it.",
         example: "Millimetres(left: 0.5, top: 0.5, width: 8, height: 4)",
         fields: &[
             required("left", "a number", "Distance from the left.").range(0.0, 200.0),
@@ -61,7 +71,7 @@ pub(super) const TABLE: &[Construct] = &[
     },
     Construct {
         name: "Pixels",
-        about: "The opening in front of the display, in pixels from the upper left corner as the viewer sees it.",
+        about: "The opening of the bezel in pixels, from the upper left corner as the viewer sees it.",
         example: "Pixels(left: 4, top: 4, width: 60, height: 30)",
         fields: &[
             required("left", "a whole number", "Distance from the left."),
@@ -80,65 +90,65 @@ pub(super) const TABLE: &[Construct] = &[
                 "write_limit",
                 "a whole number",
                 "32",
-                "The most bytes that the bus driver sends in one transaction, the control byte counted.",
+                "Most bytes that the bus driver can send in one transaction, including the control byte.",
             )
             .range(9.0, 255.0),
-            optional("per_call", "a whole number", "32", "The most bytes that one call of the player sends.")
+            optional("per_call", "a whole number", "32", "Most bytes that one call of the player sends.")
                 .range(12.0, 255.0),
             optional("address", "a whole number", "0x3C", "The display's 7-bit address.").range(8.0, 119.0),
             optional(
                 "acknowledge",
                 "`Required` or `Ignored`",
                 "Required",
-                "Whether the acknowledge of the display counts; some modules do not connect the pin that gives it.",
+                "Whether a missing acknowledge is a fault. Some modules do not connect the SDA output of the controller and never acknowledge.",
             ),
-            optional("others", "a list of `Device(…)`", "[]", "What else is on the bus."),
+            optional("others", "a list of `Device(…)`", "[]", "Other devices on the bus."),
         ],
     },
     Construct {
         name: "Spi",
-        about: "The four wires that the display is on, and no other device: clock, data, chip select and D/C.",
+        about: "The SPI bus of the display, with four wires: clock, data, chip select and D/C. It has no other device.",
         example: "Spi(clock: 8_000_000, per_call: 64)",
         fields: &[
             required(
                 "clock",
                 "a whole number",
-                "Hertz; each controller has its limit, and an AVR reaches half its CPU clock.",
+                "Hertz. Each controller has its own limit; an AVR reaches half of its CPU clock.",
             )
             .range(1_000.0, 40_000_000.0),
-            optional("per_call", "a whole number", "32", "The most bytes that one call of the player sends.")
+            optional("per_call", "a whole number", "32", "Most bytes that one call of the player sends.")
                 .range(12.0, 255.0),
         ],
     },
     Construct {
         name: "Device",
-        about: "Another device on the display's bus, to know whether both keep time.",
+        about: "Another device on the bus. The build checks whether both keep time.",
         example: r#"Device(name: "depth sensor", writes: 1, reads: 6, times_a_second: 20)"#,
         fields: &[
-            required("name", "a text in quotes", "What findings call it."),
-            optional("writes", "a whole number", "0", "Bytes written in one transaction, the address left out.")
+            required("name", "a text in quotes", "Its name in messages."),
+            optional("writes", "a whole number", "0", "Bytes written per transaction, without the address.")
                 .range(0.0, 4096.0),
-            optional("reads", "a whole number", "0", "Bytes read in one transaction.").range(0.0, 4096.0),
-            optional("address", "a whole number", "not known", "Its 7-bit address, to see that no two are alike.")
+            optional("reads", "a whole number", "0", "Bytes read per transaction.").range(0.0, 4096.0),
+            optional("address", "a whole number", "not known", "Its 7-bit address; used to find conflicts.")
                 .range(8.0, 119.0),
             required("times_a_second", "a number", "Transactions a second.").range(0.001, 100_000.0),
-            optional("stretch_milliseconds", "a number", "0", "How long it holds the clock.").range(0.0, 1000.0),
-            optional("scenes", "a list of names of scenes", "all scenes", "In which scenes it is asked."),
+            optional("stretch_milliseconds", "a number", "0", "How long it stretches the clock.").range(0.0, 1000.0),
+            optional("scenes", "a list of names of scenes", "all scenes", "Scenes in which it is used."),
         ],
     },
     Construct {
         name: "Part",
-        about: "A microcontroller of which the rest of the firmware takes a part.",
+        about: "A microcontroller whose flash and RAM are partly used by the rest of the firmware.",
         example: r#"Part(name: "ATmega328P", flash_left: 12_000, ram_left: 600)"#,
         fields: &[
             required("name", "the name of a known part, in quotes", "`pageloom panels` lists them."),
-            optional("flash_left", "a number", "all of it", "Bytes of flash left for show and player."),
-            optional("ram_left", "a number", "all of it", "Bytes of RAM left."),
+            optional("flash_left", "a number", "all of the part", "Bytes of flash that show and player may use."),
+            optional("ram_left", "a number", "all of the part", "Bytes of RAM that the player may use."),
         ],
     },
     Construct {
         name: "Power",
-        about: "The supply, for the highest current and the running time.",
+        about: "The power supply; used to compute the highest current and the running time.",
         example: "Power(cell: Cell(milliampere_hours: 500), regulator: Linear(own_milliamperes: 0.01), microcontroller: Draw(awake_milliamperes: 8))",
         fields: &[
             required("cell", "`Cell(…)`", "The cell or battery."),
@@ -146,10 +156,10 @@ pub(super) const TABLE: &[Construct] = &[
                 "regulator",
                 "`Direct`, `Linear(…)` or `Switching(…)`",
                 "Direct",
-                "What stands between cell and display.",
+                "The regulator between cell and display.",
             ),
-            optional("microcontroller", "`Draw(…)`", "left out", "What the microcontroller takes."),
-            optional("loads", "a list of `Load(…)`", "[]", "What else takes current."),
+            optional("microcontroller", "`Draw(…)`", "left out", "Current of the microcontroller."),
+            optional("loads", "a list of `Load(…)`", "[]", "Other loads."),
         ],
     },
     Construct {
@@ -158,8 +168,8 @@ pub(super) const TABLE: &[Construct] = &[
         example: "Cell(milliampere_hours: 500, volts: 3.7, usable: 0.8)",
         fields: &[
             required("milliampere_hours", "a number", "Its capacity.").range(1.0, 100_000.0),
-            optional("volts", "a number", "3.7", "Its voltage in the middle of its discharge.").range(0.9, 24.0),
-            optional("usable", "a number", "0.8", "The share of the capacity that is counted on.").range(0.01, 1.0),
+            optional("volts", "a number", "3.7", "Its mean voltage during discharge.").range(0.9, 24.0),
+            optional("usable", "a number", "0.8", "The share of the capacity that you can use.").range(0.01, 1.0),
         ],
     },
     Construct {
@@ -167,8 +177,8 @@ pub(super) const TABLE: &[Construct] = &[
         about: "A linear regulator.",
         example: "Linear(own_milliamperes: 0.01, most_milliamperes: 250)",
         fields: &[
-            optional("own_milliamperes", "a number", "0", "What it takes itself.").range(0.0, 10_000.0),
-            optional("most_milliamperes", "a number", "10000", "The most that it delivers.").range(0.0, 10_000.0),
+            optional("own_milliamperes", "a number", "0", "Its own current.").range(0.0, 10_000.0),
+            optional("most_milliamperes", "a number", "10000", "Its highest output current.").range(0.0, 10_000.0),
         ],
     },
     Construct {
@@ -176,31 +186,31 @@ pub(super) const TABLE: &[Construct] = &[
         about: "A switching regulator.",
         example: "Switching(volts: 3.3, efficiency: 0.85)",
         fields: &[
-            required("volts", "a number", "What it delivers.").range(0.9, 24.0),
+            required("volts", "a number", "Its output voltage.").range(0.9, 24.0),
             required("efficiency", "a number", "Its efficiency as a share.").range(0.01, 1.0),
-            optional("own_milliamperes", "a number", "0", "What it takes itself.").range(0.0, 10_000.0),
-            optional("most_milliamperes", "a number", "10000", "The most that it delivers.").range(0.0, 10_000.0),
+            optional("own_milliamperes", "a number", "0", "Its own current.").range(0.0, 10_000.0),
+            optional("most_milliamperes", "a number", "10000", "Its highest output current.").range(0.0, 10_000.0),
         ],
     },
     Construct {
         name: "Draw",
-        about: "What the microcontroller takes.",
+        about: "Current of the microcontroller.",
         example: "Draw(awake_milliamperes: 8, asleep_milliamperes: 0.01, awake: 0.3)",
         fields: &[
-            required("awake_milliamperes", "a number", "Current while it works.").range(0.0, 10_000.0),
-            optional("asleep_milliamperes", "a number", "0", "Current while it sleeps.").range(0.0, 10_000.0),
-            optional("awake", "a number", "1", "The share of the time in which it works.").range(0.0, 1.0),
+            required("awake_milliamperes", "a number", "Current while awake.").range(0.0, 10_000.0),
+            optional("asleep_milliamperes", "a number", "0", "Current while asleep.").range(0.0, 10_000.0),
+            optional("awake", "a number", "1", "The share of the time that it is awake.").range(0.0, 1.0),
         ],
     },
     Construct {
         name: "Load",
-        about: "Something else that takes current, such as a lamp.",
+        about: "Another load, such as a lamp.",
         example: r#"Load(name: "beacon", milliamperes: 12, share: 0.5, scenes: ["boot"])"#,
         fields: &[
-            required("name", "a text in quotes", "What the budget calls it."),
-            required("milliamperes", "a number", "Current while it is on.").range(0.0, 10_000.0),
-            optional("share", "a number", "1", "The share of the time in which it is on.").range(0.01, 1.0),
-            optional("scenes", "a list of names of scenes", "all scenes", "In which scenes it is on."),
+            required("name", "a text in quotes", "Its name in the report."),
+            required("milliamperes", "a number", "Current while on.").range(0.0, 10_000.0),
+            optional("share", "a number", "1", "The share of the time that it is on.").range(0.01, 1.0),
+            optional("scenes", "a list of names of scenes", "all scenes", "Scenes in which it is on."),
         ],
     },
 ];

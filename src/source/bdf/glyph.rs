@@ -5,13 +5,13 @@ use super::{BdfBox, BdfGlyph};
 use crate::diag::{Finding, Findings, Span, nearest};
 use crate::source::Placed;
 
-/// What a glyph's lines have told so far.
+/// The properties of a glyph read so far.
 #[derive(Default)]
-struct Told<'a> {
+struct GlyphLines<'a> {
     code: Option<Placed<i32>>,
     advance: Option<Placed<i32>>,
     bounds: Option<Placed<BdfBox>>,
-    /// Whether one of these was told, but wrongly.
+    /// Whether one of these was properties, but wrongly.
     wrong: bool,
     bitmap: Option<Line<'a>>,
     rows: Vec<(Vec<u8>, Span)>,
@@ -30,7 +30,7 @@ pub fn read(
     findings: &mut Findings,
 ) -> Option<BdfGlyph> {
     let (name, name_span) = opening.rest();
-    let mut told = Told { advance: usual, ..Told::default() };
+    let mut properties = GlyphLines { advance: usual, ..GlyphLines::default() };
     loop {
         match lines.peek() {
             Some(line) if line.keyword() == "ENDCHAR" => {
@@ -39,7 +39,7 @@ pub fn read(
             }
             Some(line) if !BEYOND.contains(&line.keyword()) => {
                 lines.next();
-                told.take(line, name, findings);
+                properties.take(line, name, findings);
             }
             next => {
                 report_open(opening, name, next, findings);
@@ -47,19 +47,19 @@ pub fn read(
             }
         }
     }
-    told.finish(opening, Placed { value: name.to_owned(), span: name_span }, findings)
+    properties.finish(opening, Placed { value: name.to_owned(), span: name_span }, findings)
 }
 
 fn report_open(opening: Line<'_>, name: &str, next: Option<Line<'_>>, findings: &mut Findings) {
     let finding = Finding::error(opening.span(), format!("the glyph `{name}` has no ENDCHAR"));
-    let finding = finding.hint("write ENDCHAR on a line behind its last row");
+    let finding = finding.hint("write ENDCHAR on a line after its last row");
     findings.push(match next {
-        Some(line) => finding.also(line.span(), "it should stand before this"),
-        None => finding.hint("the file may have been cut off"),
+        Some(line) => finding.also(line.span(), "it belongs before this line"),
+        None => finding.hint("the file may be incomplete"),
     });
 }
 
-impl<'a> Told<'a> {
+impl<'a> GlyphLines<'a> {
     fn take(&mut self, line: Line<'a>, name: &str, findings: &mut Findings) {
         let span = line.span();
         match line.keyword() {
@@ -67,8 +67,7 @@ impl<'a> Told<'a> {
             "DWIDTH" => match line.measures::<2>("two whole numbers: pixels to the right and upwards", findings) {
                 Some([across, up]) => {
                     if up != 0 {
-                        let message =
-                            format!("`{name}` moves the origin by {up} pixels upwards, which is not followed");
+                        let message = format!("`{name}` has a vertical advance of {up} pixels, which is ignored");
                         findings.push(Finding::warning(span, message));
                     }
                     self.advance = Some(Placed { value: across, span });
@@ -80,7 +79,7 @@ impl<'a> Told<'a> {
             keyword if self.bitmap.is_some() && !KNOWN.contains(&keyword) => self.row(line, name, findings),
             keyword => {
                 if let Some(near) = nearest(keyword, KNOWN.iter().copied()).filter(|near| *near != keyword) {
-                    let message = format!("`{keyword}` is not known and is left out");
+                    let message = format!("unknown keyword `{keyword}` is ignored");
                     findings.push(Finding::warning(span, message).hint(format!("did you mean {near}?")));
                 }
             }
@@ -124,8 +123,8 @@ impl<'a> Told<'a> {
             findings.push(Finding::error(opening.span(), message));
         }
         let bounds = self.bounds?;
-        let mut told = self.rows.iter().map(|(_, span)| *span);
-        let (first, last) = (told.next(), told.next_back());
+        let mut spans = self.rows.iter().map(|(_, span)| *span);
+        let (first, last) = (spans.next(), spans.next_back());
         let rows =
             self.rows.into_iter().map(|(row, span)| fitted(row, span, &name.value, bounds.value, findings)).collect();
         let glyph = BdfGlyph { name, code: self.code?, advance: self.advance?, bounds, rows };
@@ -151,7 +150,7 @@ fn code(line: Line<'_>, findings: &mut Findings) -> Option<Placed<i32>> {
         false => line.numbers::<1>(wanted, findings)?[0],
     };
     if value < -1 {
-        findings.push(Finding::error(line.span(), format!("{value} is not a code; -1 stands for none")));
+        findings.push(Finding::error(line.span(), format!("{value} is not a code; use -1 for none")));
         return None;
     }
     Some(Placed { value, span: line.span() })
@@ -162,7 +161,7 @@ pub fn bounds(line: Line<'_>, findings: &mut Findings) -> Option<Placed<BdfBox>>
     let wanted = "four whole numbers: width, height, and the lower left corner";
     let [width, height, x, y] = line.measures(wanted, findings)?;
     let (Ok(width), Ok(height)) = (u32::try_from(width), u32::try_from(height)) else {
-        findings.push(Finding::error(line.span(), format!("a box of {width}×{height} pixels cannot be")));
+        findings.push(Finding::error(line.span(), format!("a box of {width}×{height} pixels is not supported")));
         return None;
     };
     Some(Placed { value: BdfBox { width, height, x, y }, span: line.span() })
@@ -180,7 +179,7 @@ fn fitted(mut row: Vec<u8>, span: Span, name: &str, bounds: BdfBox, findings: &m
         || wanted > 0 && row.get(wanted - 1).is_some_and(|byte| byte & !(0xff << spare) != 0);
     if lit_beyond {
         let message = format!("this row of `{name}` lights pixels beyond its box of {} columns", bounds.width);
-        findings.push(Finding::warning(span, message).hint("they are left out; widen BBX to keep them"));
+        findings.push(Finding::warning(span, message).hint("they are ignored; widen BBX to keep them"));
     }
     row.resize(wanted, 0);
     row

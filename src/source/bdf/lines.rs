@@ -48,7 +48,7 @@ impl<'a> Line<'a> {
     pub fn measures<const N: usize>(self, wanted: &str, findings: &mut Findings) -> Option<[i32; N]> {
         let numbers = self.numbers(wanted, findings)?;
         if let Some(far) = numbers.iter().find(|number| number.unsigned_abs() > LONGEST_SIDE) {
-            let message = format!("{} of {far} pixels is beyond any glyph (at most {LONGEST_SIDE})", self.keyword());
+            let message = format!("{} of {far} pixels exceeds the limit of {LONGEST_SIDE}", self.keyword());
             findings.push(Finding::error(self.span(), message));
             return None;
         }

@@ -20,7 +20,7 @@ const MOST_BYTES: usize = 16 << 20;
 const BYTE_ORDER_MARK: &[u8] = b"\xEF\xBB\xBF";
 /// The longest side of a box and the furthest offset or advance in pixels; real fonts stay below 256.
 pub const LONGEST_SIDE: u32 = 1024;
-/// Faults that are told one by one; a file with more is no font at all.
+/// Most faults that are reported one by one; a file with more is not a font.
 const MOST_FAULTS: usize = 100;
 
 /// A whole file.

@@ -43,7 +43,7 @@ pub fn parse_bdf(text: &str, file: FileId, findings: &mut Findings) -> Option<Bd
     while let Some(line) = lines.next().filter(|_| opened && !whole.ended) {
         whole.take(line, &mut lines, &mut own);
         if own.iter().count() > MOST_FAULTS {
-            let message = format!("more than {MOST_FAULTS} faults: the rest of the file is not looked at");
+            let message = format!("more than {MOST_FAULTS} faults: the rest of the file is not read");
             // Before the others, so that it is among those that are kept.
             findings.push(Finding::error(line.span(), message));
             break;
@@ -91,8 +91,8 @@ impl Whole {
                 self.spoilt |= self.bounds.is_none();
             }
             "METRICSSET" if rest == "1" => {
-                let message = "this font is for writing downwards only (METRICSSET 1)";
-                findings.push(Finding::warning(line.span(), message).hint("glyphs need a DWIDTH to be set in a line"));
+                let message = "this font is for vertical writing only (METRICSSET 1)";
+                findings.push(Finding::warning(line.span(), message).hint("glyphs need a DWIDTH for horizontal text"));
             }
             "DWIDTH" => {
                 let numbers = line.measures::<2>("two whole numbers: pixels to the right and upwards", findings);
@@ -108,12 +108,12 @@ impl Whole {
             }
             "ENDFONT" => self.ended = true,
             keyword if OF_GLYPHS.contains(&keyword) => {
-                let message = format!("{keyword} stands outside a glyph");
+                let message = format!("{keyword} is outside of a glyph");
                 findings.push(Finding::error(line.span(), message).hint("a glyph begins with STARTCHAR and its name"));
             }
             keyword => {
                 if let Some(near) = nearest(keyword, KNOWN.iter().copied()).filter(|near| *near != keyword) {
-                    let message = format!("`{keyword}` is not known and is left out");
+                    let message = format!("unknown keyword `{keyword}` is ignored");
                     findings.push(Finding::warning(line.span(), message).hint(format!("did you mean {near}?")));
                 }
             }
@@ -132,7 +132,7 @@ impl Whole {
         }
         if !self.ended {
             let finding = Finding::error(lines.end(), "the file has no ENDFONT");
-            findings.push(finding.hint("it may have been cut off; else write ENDFONT as its last line"));
+            findings.push(finding.hint("the file may be incomplete; otherwise write ENDFONT as its last line"));
         }
         if let Some((said, span)) = self.said
             && said != self.begun as i32

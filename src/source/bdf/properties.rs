@@ -21,9 +21,9 @@ pub fn read(opening: Line<'_>, lines: &mut Lines<'_>, findings: &mut Findings) -
             }
             next => {
                 let finding = Finding::error(opening.span(), "the properties have no ENDPROPERTIES");
-                let finding = finding.hint("write ENDPROPERTIES on a line behind the last of them");
+                let finding = finding.hint("write ENDPROPERTIES on a line after the last one");
                 findings.push(match next {
-                    Some(line) => finding.also(line.span(), "it should stand before this"),
+                    Some(line) => finding.also(line.span(), "it belongs before this line"),
                     None => finding,
                 });
                 return properties;

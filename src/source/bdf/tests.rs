@@ -22,8 +22,8 @@ fn drawing(glyph: &BdfGlyph) -> String {
 
 #[test]
 fn the_standards_sample_is_read_as_the_standard_describes_it() {
-    let (bdf, told) = read(SAMPLE);
-    assert_eq!(told, "");
+    let (bdf, words) = read(SAMPLE);
+    assert_eq!(words, "");
     let bdf = bdf.expect("sound");
     assert_eq!(bdf.bounds.value, BdfBox { width: 9, height: 24, x: -2, y: -6 });
     assert_eq!((bdf.number("FONT_ASCENT"), bdf.number("FONT_DESCENT")), (Some(21), Some(7)));
@@ -41,8 +41,8 @@ fn the_standards_sample_is_read_as_the_standard_describes_it() {
 #[test]
 fn line_ends_of_other_systems_and_comments_anywhere_change_nothing() {
     let same = |text: &str| {
-        let (bdf, told) = read(text);
-        assert_eq!(told, "");
+        let (bdf, words) = read(text);
+        assert_eq!(words, "");
         bdf.expect("sound").glyphs.iter().map(drawing).collect::<Vec<_>>()
     };
     let plain = same(SAMPLE);
@@ -60,20 +60,20 @@ fn every_fault_has_its_line_and_all_are_told_at_once() {
         .replace("DWIDTH 5 0", "DWIDTH five 0")
         .replace("BBX 4 6 2 12", "BBX 40000 6 2 12")
         .replace("ENDFONT\n", "");
-    let (bdf, told) = read(&faulty);
+    let (bdf, words) = read(&faulty);
     assert!(bdf.is_none());
     for part in [
         "CHARS says 3, there are 2 glyphs",
         "write CHARS 2",
         "the box of `j` is 21 rows high, BITMAP has 22",
         "the glyph `j` has no ENDCHAR",
-        "it should stand before this",
+        "it belongs before this line",
         "DWIDTH needs two whole numbers: pixels to the right and upwards, not `five 0`",
-        "BBX of 40000 pixels is beyond any glyph (at most 1024)",
+        "BBX of 40000 pixels exceeds the limit of 1024",
         "the file has no ENDFONT",
         "f.bdf:",
     ] {
-        assert!(told.contains(part), "{part}\nis not in\n{told}");
+        assert!(words.contains(part), "{part}\nis not in\n{words}");
     }
 }
 
@@ -87,12 +87,12 @@ fn slips_in_a_glyph_are_told_in_words() {
         ("ENDCHAR", "ENDCHR", "did you mean ENDCHAR?"),
         ("ENCODING 106", "ENCODING", "ENCODING needs a code"),
         ("ENCODING 106", "ENCODING -2", "-2 is not a code"),
-        ("BBX 9 22 -2 -6", "BBX -9 22 -2 -6", "a box of -9×22 pixels cannot be"),
-        ("BBX 9 22 -2 -6", "BBX 9 22 -2000 -6", "-2000 pixels is beyond any glyph"),
+        ("BBX 9 22 -2 -6", "BBX -9 22 -2 -6", "a box of -9×22 pixels is not supported"),
+        ("BBX 9 22 -2 -6", "BBX 9 22 -2000 -6", "-2000 pixels exceeds the limit"),
         ("BBX 9 22 -2 -6", "BBX 9 22 -2 99999999999", "BBX needs four whole numbers"),
         ("DWIDTH 8 0\n", "", "the glyph `j` has no DWIDTH"),
-        ("DWIDTH 8 0", "DWIDTH 8 3", "moves the origin by 3 pixels upwards"),
-        ("STARTCHAR j\n", "", "ENCODING stands outside a glyph"),
+        ("DWIDTH 8 0", "DWIDTH 8 3", "vertical advance of 3 pixels"),
+        ("STARTCHAR j\n", "", "ENCODING is outside of a glyph"),
         ("ENDPROPERTIES\n", "", "the properties have no ENDPROPERTIES"),
         ("STARTFONT 2.1", "STARTFONT 3.0", "this is BDF version `3.0`"),
         ("STARTFONT 2.1\n", "", "its first line is not STARTFONT"),
@@ -100,19 +100,19 @@ fn slips_in_a_glyph_are_told_in_words() {
         ("FONTBOUNDINGBOX 9", "FONTBOUNDINGBOX nine", "FONTBOUNDINGBOX needs four whole numbers"),
     ] {
         assert!(SAMPLE.contains(from), "{from}");
-        let (_, told) = read(&SAMPLE.replacen(from, to, 1));
-        assert!(told.contains(told_part), "{told_part}\nis not in\n{told}");
+        let (_, words) = read(&SAMPLE.replacen(from, to, 1));
+        assert!(words.contains(told_part), "{told_part}\nis not in\n{words}");
     }
-    let (_, told) = read("");
-    assert!(told.contains("not a BDF file"), "{told}");
-    let (bdf, told) = read(&SAMPLE.replacen("0700\n", "zz\n".repeat(400).as_str(), 1));
-    assert!(bdf.is_none() && told.contains("more than 100 faults"), "{}", told.len());
+    let (_, words) = read("");
+    assert!(words.contains("not a BDF file"), "{words}");
+    let (bdf, words) = read(&SAMPLE.replacen("0700\n", "zz\n".repeat(400).as_str(), 1));
+    assert!(bdf.is_none() && words.contains("more than 100 faults"), "{}", words.len());
 }
 
 #[test]
 fn a_width_for_the_whole_font_serves_glyphs_without_one() {
     let text = SAMPLE.replace("STARTFONT 2.1", "STARTFONT 2.2").replace("CHARS 2", "DWIDTH 6 0\nCHARS 2");
-    let (bdf, told) = read(&text.replacen("DWIDTH 8 0\n", "", 1));
-    assert_eq!(told, "");
+    let (bdf, words) = read(&text.replacen("DWIDTH 8 0\n", "", 1));
+    assert_eq!(words, "");
     assert_eq!(bdf.expect("sound").glyphs.iter().map(|glyph| glyph.advance.value).collect::<Vec<_>>(), [6, 5]);
 }

@@ -77,10 +77,10 @@ fn it_asks_the_network_for_nothing() {
     assert_eq!(asked.iter().filter(|address| !own(address)).collect::<Vec<_>>(), Vec::<&String>::new());
 }
 
-/// The colour at a dot of the glass, `x` and `y` in its pixels.
+/// The colour at a dot of the display, `x` and `y` in its pixels.
 fn dot(browser: &Browser, x: u32, y: u32) -> [u8; 3] {
     let script = format!(
-        "(() => {{ const glass = document.getElementById('glass'), pitch = glass.width / 78, down = glass.height / 46; return [...glass.getContext('2d').getImageData(({x} + 3) * pitch + 1, ({y} + 3) * down + 1, 1, 1).data].slice(0, 3); }})()"
+        "(() => {{ const display = document.getElementById('display'), pitch = display.width / 78, down = display.height / 46; return [...display.getContext('2d').getImageData(({x} + 3) * pitch + 1, ({y} + 3) * down + 1, 1, 1).data].slice(0, 3); }})()"
     );
     let value: Value = browser.value(&script);
     serde_json::from_value(value).expect("a colour")
@@ -105,7 +105,7 @@ fn every_glass_has_the_colours_of_the_animated_preview_by_night_and_by_day() {
             choose(&browser, "look", name);
             choose(&browser, "light", light);
             let Tones { lit, second, unlit, .. } = material.tones(surroundings);
-            // The letter lies below the first quarter of the glass.
+            // The letter lies below the first quarter of the display.
             let wanted = if name == "split" { second } else { lit };
             assert_eq!(dot(&browser, 13, 17), wanted, "{name} by {light}");
             assert_eq!(dot(&browser, 0, 0), unlit, "{name} by {light}");
@@ -146,12 +146,12 @@ fn dim_and_glaring_scenes_have_the_colours_of_the_gif() {
     }
 }
 
-/// The glass of the helm is 9.2 mm wide with its margin of three pixels a side: 78 × 0.128 mm; at 200 pixels an inch, 78.6.
+/// The display of the helm is 9.2 mm wide with its margin of three pixels a side: 78 × 0.128 mm; at 200 pixels per inch, 78.6.
 #[test]
 fn true_size_follows_the_screens_density() {
     let (browser, _folder) = at_the_helm(1200, 900);
     browser.click("summary");
-    let width = "document.getElementById('glass').getBoundingClientRect().width";
+    let width = "document.getElementById('display').getBoundingClientRect().width";
     let fitting = browser.value(width).as_f64().expect("a width");
     browser.click("#true-size");
     choose(&browser, "density", "200");

@@ -26,7 +26,7 @@ fn a_save_changes_the_picture_a_fault_leaves_it_and_mending_goes_on() {
     watched.save(&script("third").replace("at: Centre", "at: Middle"));
     browser.wait_for("document.querySelector('#findings .error')");
     assert!(
-        browser.text(STATE).contains("The last build failed: 1 error. The last good picture stays."),
+        browser.text(STATE).contains("The last build failed: 1 error. The last good picture stays in place."),
         "{}",
         browser.text(STATE)
     );

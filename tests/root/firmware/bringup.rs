@@ -35,7 +35,7 @@ fn edges(show: TestShow, panel: Panel) -> TestShow {
     compiled("edges", panel, mounting, write_limit, first)
 }
 
-/// What the real glass shows of it.
+/// What the real display shows of it.
 fn seen(glass: &Panel, mounting: &Mounting, reel: &[u8]) -> Bitmap {
     let (mut display, mut player) = (Emulator::new(glass), Player::new(reel));
     while player.tick(&mut display, 0, 255) != Status::Idle {}
@@ -49,7 +49,7 @@ fn picture(mistake: fn(&mut Panel)) -> Bitmap {
     seen(&glass, &mounting, &edges(show, panel).reel)
 }
 
-/// Pixels of a PNG to one of the glass, and of these how many shine.
+/// Pixels of a PNG to one of the display, and of these how many shine.
 const PITCH: u32 = 4;
 const DOT: u32 = 3;
 const LIT: [u8; 3] = [0xE8, 0xF2, 0xFF];

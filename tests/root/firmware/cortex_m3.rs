@@ -104,7 +104,7 @@ fn triggers_lead_to_whole_pictures() {
     }
 }
 
-/// State of the player and stack of a call, for the row of this part.
+/// State of the player and stack of one call, for the row of this part.
 pub fn memory() -> (u64, u64) {
     let run = demo("m3-memory", "-DSTACK");
     (run.figure("RAM state"), run.figure("RAM stack"))

@@ -12,7 +12,7 @@ use pageloom::show::load;
 use pageloom::source::{Disk, Reader};
 use proptest::prelude::*;
 
-/// A glass, and the room that its copy of the picture takes.
+/// A display, and the room that its copy of the picture takes.
 const COLUMNS: usize = 72;
 const PAGES: usize = 5;
 const CELLS: usize = COLUMNS * PAGES;

@@ -88,7 +88,7 @@ fn milliseconds(cycles: f64) -> f64 {
 /// A show as it is loaded and compiled.
 type Compile = fn(&Show, &[Vec<Bitmap>], &mut Findings) -> Option<Reel>;
 
-/// Plays a show; prints its row of the table; the parts of the player that it needs, the deepest stack of a call, and
+/// Plays a show; prints its row of the table; the parts of the player that it needs, the deepest stack of one call, and
 /// the longest call in cycles beyond the wire.
 fn measure(name: &str, compile: Compile, most: f64) -> (PlayerParts, u64, u64) {
     let script = root().join("scenes").join(format!("{name}.ron"));
@@ -151,7 +151,7 @@ fn lean_noise_on_an_atmega328p_keeps_within_its_bounds_and_what_is_predicted() {
 
 #[test]
 fn a_lean_roll_on_an_atmega328p_keeps_within_its_bounds_and_what_is_predicted() {
-    println!("ATmega328P at 16 MHz, bus at 400 kHz, 16 bytes a call, a lean reel with lines that roll, milliseconds:");
+    println!("ATmega328P at 16 MHz, bus at 400 kHz, 16 bytes a call, a lean reel with scrolling lines, milliseconds:");
     let measured = measure("bench/boot-128x64", compile_lean, 25.0);
     assert_eq!(measured.0, PlayerParts { rolls: true, ..PlayerParts::default() });
 }

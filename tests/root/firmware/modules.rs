@@ -132,7 +132,7 @@ impl Bus for Module {
 }
 
 /// Plays the first scene for some seconds with the set-up sent again each second; `spoil` may do harm each millisecond. Counts the
-/// idle calls at which the glass showed one of the scene's frames, and those at which it did not.
+/// idle calls at which the display showed one of the scene's frames, and those at which it did not.
 fn refreshed(show: &TestShow, seconds: u32, mut spoil: impl FnMut(u32, &mut Emulator)) -> (u32, u32, Module) {
     let mut module = Module { display: Emulator::new(&show.panel), resets: 0 };
     let (mut player, mut supervisor) = (any_player(&show.reel), Supervisor::new(&show.display));

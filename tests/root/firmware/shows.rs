@@ -126,7 +126,7 @@ pub fn plain() -> TestShow {
     compiled("gauges", show.panel, show.mounting, show.write_limit, show.scenes)
 }
 
-/// A show of the bench with a beam that turns.
+/// A show of the bench with a turning beam.
 pub fn turning() -> TestShow {
     from_script("sweep", "scenes/bench/sweep.ron", &[])
 }
@@ -136,7 +136,7 @@ pub fn flickering() -> TestShow {
     from_script("grains", "scenes/bench/grains.ron", &[])
 }
 
-/// A show of the bench whose lines roll over a glass without rows out of view.
+/// A show of the bench whose lines roll over a display without rows out of view.
 pub fn rolling() -> TestShow {
     from_script("boot-128x64", "scenes/bench/boot-128x64.ron", &[])
 }

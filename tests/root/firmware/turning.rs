@@ -53,7 +53,7 @@ fn a_beam_opens_with_all_its_cells_and_sends_those_that_change_as_it_turns() {
     assert_eq!(text.lines().collect::<Vec<_>>(), [opened, turned].concat());
 }
 
-/// A beam of any kind over any picture on a glass of 72×40, turned by so much frame by frame.
+/// A beam of any kind over any picture on a display of 72×40, turned by so much frame by frame.
 fn reel() -> impl Strategy<Value = Vec<u8>> {
     let limits = prop_oneof![Just(1u8), 1u8..20, 1u8..120].prop_flat_map(|most| proptest::collection::vec(0..most, 16));
     let beam = (28u8..100, 0u8..40, any::<bool>(), 0u16..60, limits);

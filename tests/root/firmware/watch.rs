@@ -1,4 +1,4 @@
-//! Replays a run's bus into the controller model and holds what the glass showed against what it should.
+//! Replays a run's bus into the controller model and holds what the display showed against what it should.
 
 use super::shows::TestShow;
 use super::simulator::{Event, Run};
@@ -20,7 +20,7 @@ pub const WATCHED: &str = "-W player+8 -W player+13";
 /// What the viewer saw, and what the firmware was told.
 #[derive(Clone, Debug)]
 pub enum Sight {
-    /// A frame was whole: when, in which scene, and what the glass showed.
+    /// A frame was whole: when, in which scene, and what the display showed.
     Frame { cycle: u64, scene: u8, picture: Bitmap },
     /// A cue was handed to the firmware.
     Cue(u8),
@@ -34,7 +34,7 @@ pub enum Sight {
     Scene(u8),
 }
 
-/// The run as seen in front of the glass, and the display at its end.
+/// The run as seen in front of the display, and the display at its end.
 pub fn sights(show: &TestShow, run: &Run) -> (Vec<Sight>, Emulator) {
     let mut display = show.display_on_the_bus();
     let mut sights = Vec::new();

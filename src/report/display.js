@@ -1,5 +1,5 @@
-// The glass on a canvas: pixels with gaps between them, in their bezel, by night or by day, in true size where that is wanted.
-const Glass = (() => {
+// The display on a canvas: pixels with gaps between them, in their bezel, by night or by day, in true size where that is wanted.
+const Display = (() => {
   // The same rule as that of the animated preview: light goes with contrast, a screen's value with its 1/2.2nd power.
   const GAMMA = 2.2, LEAST = 1 / 6, HALO = 0.12, GLARE = 0.38, BLEACH = 0.6, MARGIN = 3;
   const mixed = (from, to, share) => from.map((part, at) => part + (to[at] - part) * share);
@@ -14,7 +14,7 @@ const Glass = (() => {
     return { dot, gap: mixed(tones.glass, dot, HALO * share + GLARE * beyond) };
   }
 
-  // Pixels of the canvas from pixel to pixel of the glass: what fills the column, or what true size wants, at least 4.
+  // Pixels of the canvas from pixel to pixel of the display: what fills the column, or what true size wants, at least 4.
   function pitches(show, size) {
     const ratio = window.devicePixelRatio || 1, tall = show.pitch[1] / show.pitch[0];
     if (size.millimetre) {
@@ -25,15 +25,15 @@ const Glass = (() => {
     return { pitch: Math.max(2, Math.round(across * ratio)), across, tall };
   }
 
-  // Draws one picture; `light` is its contrast, or -1 when the glass is off.
-  function draw(canvas, show, picture, light, glass, day, size) {
+  // Draws one picture; `light` is its contrast, or -1 when the display is off.
+  function draw(canvas, show, picture, light, colours, day, size) {
     const { pitch, across, tall } = pitches(show, size);
     const down = Math.round(pitch * tall), dot = [pitch, down].map((way) => Math.max(1, Math.min(way - 1, Math.round(way * show.dot))));
     const width = (show.width + 2 * MARGIN) * pitch, height = (show.height + 2 * MARGIN) * down;
     if (canvas.width !== width || canvas.height !== height) [canvas.width, canvas.height] = [width, height];
     canvas.style.width = `${(across * width) / pitch}px`;
     canvas.classList.toggle("true-size", Boolean(size.millimetre));
-    const paper = canvas.getContext("2d"), tones = day ? glass.day : glass.night, rowBytes = Math.ceil(show.width / 8);
+    const paper = canvas.getContext("2d"), tones = day ? colours.day : colours.night, rowBytes = Math.ceil(show.width / 8);
     const fill = (colour, x, y, wide, high) => {
       paper.fillStyle = colour;
       paper.fillRect(x, y, wide, high);
@@ -48,8 +48,8 @@ const Glass = (() => {
     paper.clip();
     fill(css(tones.glass), 0, 0, width, height);
     const bit = (bits, x, y) => (bits[y * rowBytes + (x >> 3)] >> (7 - (x & 7))) & 1;
-    const colours = [tones.lit, tones.second].map((full) => {
-      const { dot, gap } = shine(full, tones, light, show.reference, glass.steady);
+    const shines = [tones.lit, tones.second].map((full) => {
+      const { dot, gap } = shine(full, tones, light, show.reference, colours.steady);
       return { dot: css(dot), gap: css(gap) };
     });
     const unlit = css(tones.unlit);
@@ -60,7 +60,7 @@ const Glass = (() => {
           fill(unlit, ...at, ...dot);
           continue;
         }
-        const colour = colours[glass.mask ? bit(glass.mask, x, y) : 0];
+        const colour = shines[colours.mask ? bit(colours.mask, x, y) : 0];
         fill(colour.gap, ...at, pitch, down);
         fill(colour.dot, ...at, ...dot);
       }

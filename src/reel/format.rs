@@ -1,0 +1,207 @@
+//! The instructions of a reel as a table, from which the page of the format is generated; a test compares it with the listing.
+
+use super::encode::REEL_VERSION;
+use std::fmt::Write;
+
+/// A row: the first and the last code, the operands, and what it does. An operand that ends in `16` has two bytes, the lower first.
+type Row = (u8, u8, &'static str, &'static str);
+
+const INSTRUCTIONS: &[Row] = &[
+    (0x00, 0x00, "", "The frame is complete."),
+    (0x01, 0x01, "n", "The frame is complete, and n more frames follow without change."),
+    (0x02, 0x02, "", "The frame is complete. Wait for a trigger."),
+    (0x03, 0x03, "offset16", "Jump."),
+    (0x04, 0x04, "scene", "Go to a scene; FE: back to the scene that the last trigger left."),
+    (0x05, 0x05, "cue", "Report a cue to the firmware."),
+    (0x06, 0x06, "n …", "Send n command bytes in one transaction, at most 10."),
+    (0x07, 0x07, "n offset16", "Call: play n bytes of instructions at an offset, then return. Four levels."),
+    (0x08, 0x08, "n16 offset16", "The same with a longer count."),
+    (0x09, 0x09, "", "End of the set-up sequence."),
+    (0x0A, 0x0A, "n offset16", "Copy n data bytes from an offset of the reel."),
+    (0x0B, 0x0B, "n offset16", "Copy n data bytes of a strip from an offset of the reel."),
+    (
+        0x0C,
+        0x0C,
+        "n step16",
+        "Copy n data bytes, starting `step` (signed) after the start of the last copy of a strip.",
+    ),
+    (0x0D, 0x0D, "n", "Start line: 80 to BF sets it; a lower value moves it down by n rows, modulo 64."),
+    (0x0E, 0x0E, "n offset16", "Repeat from an offset, n times, then continue. Repetitions do not nest."),
+    (0x0F, 0x0F, "n", "Decode n frames from the stream; one frame period passes between them."),
+    (0x10, 0x10, "offset16", "The model of a dense reel is at this offset. In the set-up sequence."),
+    (
+        0x11,
+        0x11,
+        "m offset16 s s s",
+        "Open the stream of a scene at an offset. m: movement (columns to the left, rows up × 16); s: state of the decoder.",
+    ),
+    (0x12, 0x12, "frame offset16 s s s", "Continue the stream at an offset; the next frame has this number."),
+    (0x13, 0x13, "frame offset16 s s s", "As 12, and forget what changed in the frame before."),
+    (
+        0x14,
+        0x14,
+        "n step16 page column d",
+        "As 0C, up to before this column of this page, but send only bytes that differ from those shown, which are d − 128 \
+         bytes earlier in the reel.",
+    ),
+    (
+        0x15,
+        0x15,
+        "column row m t q16 d d v16 limits×16",
+        "A beam of a dense reel opens. m: anticlockwise; t: its longest limit, at least 8; q: square of its length; d: bearing; \
+         v: turn per frame in 2⁻¹⁶ turns; then the limits of a 4×4 tile, row by row: for how many 256ths of a turn a pixel stays lit.",
+    ),
+    (0x16, 0x16, "d d", "Bearing of the beam; after 12 and 13."),
+    (
+        0x17,
+        0x17,
+        "d record …",
+        "A beam of a lean reel opens with bearing d, and all cells of its rows are sent. Record: column, row and the values of 15; first \
+         page; for each row a count of cells, the first column and the picture beneath; a count of 0 ends it.",
+    ),
+    (
+        0x18,
+        0x18,
+        "v",
+        "The beam turns by v 256ths of a turn; changed cells are sent, and gaps of up to seven cells between them.",
+    ),
+    (
+        0x19,
+        0x19,
+        "page rows column cells x y t …",
+        "A noise area opens. x, y: place of its first pixel; t: 1 exchanges across and down, 2 and 4 reverse them. Then the picture \
+         beneath, as runs of count, page, column and cells; a count of 0 ends it.",
+    ),
+    (0x1A, 0x1A, "seed16 density", "Fill the noise area: pixels whose hash is below the density are ink."),
+    (
+        0x1B,
+        0x1B,
+        "length16 …",
+        "A part that repeats on its own, of this many bytes. Its first piece, up to 00, is played at once, and the next piece in each \
+         later frame, before the other instructions. A jump leads to its start. Entering a scene ends it.",
+    ),
+    (
+        0x1C,
+        0x1C,
+        "length16 record",
+        "Scrolling lines open. Record: cells per row; column after them; rows from line to line; row of the first line; row written \
+         first; bytes of ink; then the ink and the lines.",
+    ),
+    (
+        0x1D,
+        0x1D,
+        "n",
+        "Write rows of the scrolling lines where cells change: the next row, or with bit 0 the rest of its page; with bit 1 all cells.",
+    ),
+    (
+        0x1E,
+        0x1E,
+        "n offset16",
+        "n areas open; their records are at an offset, the lowest area first. All cells of the first are sent.",
+    ),
+    (0x1F, 0x1F, "", "All areas restart their courses with the next frame."),
+    (0x20, 0x3F, "bytes", "Literal: 1 to 32 data bytes."),
+    (0x40, 0x5F, "value", "Fill: 1 to 32 equal data bytes."),
+    (0x60, 0x7F, "", "1 to 32 data bytes of zero."),
+    (0x80, 0x8F, "column", "Set the pointer to a page and a column."),
+];
+
+const HEADER: &[(&str, &str)] = &[
+    ("0", "version"),
+    ("1", "7-bit address of the display"),
+    ("2", "write limit, with the control byte"),
+    ("3–4", "frame period in ms"),
+    ("5", "fraction of the frame period in 1/256 ms"),
+    ("6", "number of scenes"),
+    ("7", "number of triggers"),
+    ("8", "start scene"),
+    ("9–10", "offset of the set-up sequence"),
+    (
+        "11 …",
+        "offset of each scene, two bytes each; then for each scene a byte for each trigger: target scene, FF ignored, FE back",
+    ),
+];
+
+const AREA: &[(&str, &str)] = &[
+    ("0–1", "offset of the course"),
+    ("2", "first page"),
+    ("3", "number of pages − 1"),
+    ("4", "first column of the display memory"),
+    ("5", "cells per row"),
+    (
+        "6",
+        "kind: 01 the phase moves the sheet by columns, 02 by rows of pixels, 04 by whole pictures (with 01 and another one, the \
+           columns are the low byte); 08 ink darkens, 10 ink inverts, both: ink lights",
+    ),
+    ("7, 8", "pixels of the first and of the last page that belong to the area"),
+    ("9–10", "offset of a table with an offset for each row of the sheet"),
+];
+
+const MODEL: &str = "\
+A model has: width, pages, first column; eight leaves that pairs are made of; five offsets (frame, cell, predicted cell, pixel, eight \
+cells); then the trees. Bits 0 to 5 of a leaf give the probability of the less likely answer, (8 + mantissa) × 2⁷ / 2^exponent of \
+4,096; bit 6 says whether yes is the likely answer.\n\n\
+A node starts with its context: bits 0 to 3 the group, bits 4 to 6 the bit at this place (`Canvas::context`). Group 15 is a number \
+(`Canvas::number`), and a threshold byte follows. Then:\n\n\
+| code | meaning |\n| --- | --- |\n\
+| 00–3F | two leaves of the model, for no and for yes |\n\
+| 40–5F | upper five bits of the leaf for no, then the tree for yes |\n\
+| 60–7F | the leaf for yes, then the tree for no |\n\
+| 80–BF | length of the tree for no, then both trees |\n\
+| C0–FF | the same with a length of 14 bits |\n\n\
+The stream is an asymmetric number system with a 24-bit state; a byte is read while the state is below 2¹⁶. No node starts in the last \
+three bytes of a reel: the C player looks for the end once per node. A C player built with `PAGELOOM_DENSE` leaves out the \
+instructions that only lean reels have (07, 08, 0A–0E, 14, 17–1F, 20–8F) and reports them as faults; `PAGELOOM_BOTH` keeps them.\n";
+
+fn rows(table: &[(&str, &str)]) -> String {
+    let lines: String = table.iter().map(|(bytes, meaning)| format!("| {bytes} | {meaning} |\n")).collect();
+    format!("| bytes | meaning |\n| --- | --- |\n{lines}\n")
+}
+
+/// The page of the format in the syntax of the project's other pages.
+pub fn format_page() -> String {
+    let mut text = format!(
+        "# Reel format, version {REEL_VERSION}\n\nThis page is generated from `src/reel/format.rs`. Numbers are little-endian; offsets count \
+         from the start of the reel; codes are hexadecimal.\n\n## Header\n\n{}## Instructions\n\n| code | operands | meaning |\n\
+         | --- | --- | --- |\n",
+        rows(HEADER)
+    );
+    for (first, last, operands, meaning) in INSTRUCTIONS {
+        let code = if first == last { format!("{first:02X}") } else { format!("{first:02X}–{last:02X}") };
+        let _ = writeln!(text, "| {code} | {operands} | {meaning} |"); // writing to a String cannot fail
+    }
+    text.push_str("\n## Records of areas\n\n");
+    text.push_str(&rows(AREA));
+    text.push_str("`src/player/area.rs` describes courses and rows of sheets.\n\n## Dense reels\n\n");
+    text.push_str(MODEL);
+    text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::reel::list;
+
+    /// Bytes of an instruction by its operands; `None` where its length depends on them.
+    fn length(operands: &str) -> Option<usize> {
+        let bytes = operands.split_whitespace().map(|operand| match operand {
+            "…" | "record" | "bytes" => None,
+            _ if operand.ends_with("×16") => Some(16),
+            _ if operand.ends_with("16") => Some(2),
+            _ => Some(1),
+        });
+        bytes.sum::<Option<usize>>().map(|bytes| 1 + bytes)
+    }
+
+    #[test]
+    fn the_table_has_every_instruction_of_the_listing_with_its_length() {
+        for code in 0..=u8::MAX {
+            let listed = list(&[&[code], [0; 40].as_slice()].concat(), 0, 1)[0].length;
+            let rows: Vec<&Row> = INSTRUCTIONS.iter().filter(|row| (row.0..=row.1).contains(&code)).collect();
+            assert_eq!(rows.len(), usize::from(listed > 0), "{code:02X}");
+            if let Some(expected) = rows.first().and_then(|row| length(row.2)) {
+                assert_eq!(listed, expected, "{code:02X}");
+            }
+        }
+    }
+}
