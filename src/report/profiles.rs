@@ -10,7 +10,7 @@ pub fn profiles(profiles: &[Fit]) -> Markup {
         @if profiles.len() > 1 {
             section #profiles aria-labelledby="profiles-title" {
                 h2 #profiles-title { "Profiles" }
-                div .scroll tabindex="0" role="region" aria-labelledby="profiles-title" {
+                div .scroll tabindex="0" role="region" aria-label="Table of profiles" {
                     table {
                         thead { tr { @for head in ["profile", "reel", "player", "flash in total", "RAM", "mean time", "worst time", "verdict"] { th scope="col" .number[!["profile", "verdict"].contains(&head)] { (head) } } } }
                         tbody {
