@@ -3,7 +3,7 @@
 //! The stages, in the order in which a show passes through them:
 //! [`source`] reads files, [`font`] and [`show`] check them, [`render`] draws the frames, [`reel`] plans what the bus
 //! carries and encodes it, [`player`] plays it, [`emulator`] shows what the display would, [`budget`] checks every limit,
-//! and [`emit`], [`preview`] and [`report`] write the results. [`build`](fn@build) is the whole way in one call. [`units`], [`diag`] and [`panel`] lie under all of them.
+//! and [`emit`], [`preview`] and [`report`] write the results. [`replay`] compares captures of real wires with them. [`build`](fn@build) is the whole way in one call. [`units`], [`diag`] and [`panel`] lie under all of them.
 #![forbid(unsafe_code)]
 
 pub mod budget;
@@ -18,6 +18,7 @@ pub mod player;
 pub mod preview;
 pub mod reel;
 pub mod render;
+pub mod replay;
 pub mod report;
 pub mod show;
 pub mod source;

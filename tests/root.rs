@@ -39,6 +39,7 @@ mod root {
     mod reel;
     mod reference;
     mod repeat;
+    mod replay;
     mod requests;
     mod schema;
     mod shared;

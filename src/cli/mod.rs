@@ -14,6 +14,7 @@ mod panels;
 mod play;
 mod preview;
 mod progress;
+mod replay;
 mod screen;
 mod sheet;
 mod sources;
@@ -57,6 +58,8 @@ enum Command {
     Watch(watch::Watch),
     /// List known panels, controllers and microcontrollers, with their sources.
     Panels(panels::Panels),
+    /// Compare a capture of the display's wires with the show, and draw what was really sent.
+    Replay(replay::Replay),
     /// Explain a part of a script: fields, ranges, defaults and an example.
     HelpOn(help_on::HelpOn),
     /// Create, extend and inspect glyph sheets, the pictures that fonts are drawn in.
@@ -88,6 +91,7 @@ impl Command {
             Command::Emit(emit) => emit.run(session),
             Command::Watch(watch) => watch.run(session),
             Command::Panels(panels) => Some(panels.run()),
+            Command::Replay(replay) => replay.run(session),
             Command::HelpOn(help_on) => help_on.run(session),
             Command::Sheet(sheet) => sheet.run(session),
         }

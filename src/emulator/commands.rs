@@ -1,6 +1,6 @@
 //! The command tables: which first bytes are commands of which controller, and how many parameters follow.
 
-use crate::panel::Family;
+use crate::panel::{Controller, Family};
 
 /// What a command does.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -98,6 +98,51 @@ const COMMANDS: &[Row] = &[
     (0xEE, 0xEE, 0, Action::ColumnBack, SH1106),
     (0xFD, 0xFD, 1, Action::Lock, S1309),
 ];
+
+impl Action {
+    /// What the command sets, as the data sheets call it.
+    fn words(self) -> &'static str {
+        match self {
+            Self::ColumnLow => "column, low digit",
+            Self::ColumnHigh => "column, high digit",
+            Self::AddressingMode => "addressing mode",
+            Self::ColumnWindow => "column window",
+            Self::PageWindow => "page window",
+            Self::Fade => "fade",
+            Self::ScrollSideways | Self::ScrollDiagonally | Self::ScrollOnce => "scroll",
+            Self::ScrollStop => "scroll off",
+            Self::ScrollStart => "scroll on",
+            Self::ScrollArea => "scroll area",
+            Self::PumpVoltage => "pump voltage",
+            Self::StartLine => "start line",
+            Self::Contrast => "contrast",
+            Self::Pump | Self::PumpAd => "charge pump",
+            Self::SegmentRemap => "segment remap",
+            Self::AllOn => "all pixels on",
+            Self::Inverse => "inversion",
+            Self::Multiplex => "multiplex ratio",
+            Self::Reference => "current reference",
+            Self::Power => "display on or off",
+            Self::Page => "page",
+            Self::CommonScan => "COM scan direction",
+            Self::DisplayOffset => "display offset",
+            Self::Clock => "clock",
+            Self::Zoom => "zoom",
+            Self::Precharge => "precharge",
+            Self::CommonPins => "COM pins",
+            Self::Deselect => "VCOMH level",
+            Self::KeepColumn => "column kept",
+            Self::ColumnBack => "column restored",
+            Self::Nothing => "no operation",
+            Self::Lock => "command lock",
+        }
+    }
+}
+
+/// What an opcode sets on a controller in words, and how many parameters follow; `None` where it is prohibited.
+pub fn command_words(controller: &Controller, opcode: u8) -> Option<(&'static str, u8)> {
+    command(controller.family, opcode).map(|(action, parameters)| (action.words(), parameters))
+}
 
 /// Most parameters any command takes.
 pub(super) const MOST_PARAMETERS: usize = 7;

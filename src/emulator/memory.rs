@@ -12,11 +12,14 @@ pub(super) struct Memory {
 }
 
 impl Memory {
+    /// Memory of zeros.
+    pub(super) fn blank(controller: &Controller) -> Self {
+        let (columns, pages) = (controller.memory_columns, controller.pages());
+        Self { columns, pages, bytes: vec![0; usize::from(columns) * usize::from(pages)], noise: 0 }
+    }
     /// Memory at power-up: noise, since the data sheets do not say that it is cleared.
     pub(super) fn noisy(controller: &Controller, seed: u64) -> Self {
-        let (columns, pages) = (controller.memory_columns, controller.pages());
-        let mut memory =
-            Self { columns, pages, bytes: vec![0; usize::from(columns) * usize::from(pages)], noise: seed };
+        let mut memory = Self { noise: seed, ..Self::blank(controller) };
         memory.scramble();
         memory
     }

@@ -21,6 +21,7 @@ mod registers;
 mod tests;
 
 pub use clock::{Clocked, Traffic};
+pub use commands::command_words;
 pub use cycles::{BusCycles, bus_cycles, cycles_of};
 pub use fault::{Fault, FaultKind};
 pub use playback::{FrameTime, Playback, PlayedFrame};
@@ -71,6 +72,10 @@ impl Emulator {
     /// The same panel with other noise in its memory.
     pub fn with_noise(self, seed: u64) -> Self {
         Self { memory: Memory::noisy(self.panel.controller, seed), ..self }
+    }
+    /// The same panel with nothing in its memory, where what it held is not known and is of no account.
+    pub fn blank(self) -> Self {
+        Self { memory: Memory::blank(self.panel.controller), ..self }
     }
     /// The panel.
     pub fn panel(&self) -> &Panel {

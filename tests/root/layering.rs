@@ -16,6 +16,7 @@ const RANKS: &[&[&str]] = &[
     &["emulator"],
     &["budget"],
     &["emit", "preview", "report"],
+    &["replay"],
     &["build"],
     &["cli"],
 ];

@@ -9,6 +9,7 @@
  *       -s CYCLES       the clock is held that long after every byte
  *       -i INPUT        see inputs.c               -p FUNCTION  counts its calls, cycles and bytes
  *       -b PINS         a bus of two pins, see pins.c
+ *       -v FILE         the levels of the wires as a value change dump
  *       -d PINS         the display is on SPI: its D/C and chip select, see spi.c
  *       -g A[,B,C]      data addresses whose writes are printed as MARK 0, 1, 2 (GPIOR0 to 2)
  *       -W NAME+OFFSET  prints WATCH, its number counted from 0 and the value, when this byte of a variable changes;
@@ -65,7 +66,7 @@ static int options(int count, char **texts)
 {
     int option, good = 1;
 
-    while ((option = getopt(count, texts, "m:f:a:A:w:x:es:i:p:b:d:g:W:cq")) != -1) {
+    while ((option = getopt(count, texts, "m:f:a:A:w:x:es:i:p:b:d:v:g:W:cq")) != -1) {
         switch (option) {
         case 'm': part = optarg; break;
         case 'f': hertz = (uint32_t)strtoul(optarg, NULL, 0); break;
@@ -79,6 +80,7 @@ static int options(int count, char **texts)
         case 'p': good &= function_count < MOST_FUNCTIONS; functions[function_count++ % MOST_FUNCTIONS].name = optarg; break;
         case 'b': good &= pins_option(optarg); break;
         case 'd': good &= spi_option(optarg); break;
+        case 'v': good &= wave_option(optarg); break;
         case 'g': mark_count = sscanf(optarg, "%x,%x,%x", &marks[0], &marks[1], &marks[2]); break;
         case 'W': good &= watched_count < MOST_WATCHED; watched_name[watched_count++ % MOST_WATCHED] = optarg; break;
         case 'c': tells_calls = 1; break;
@@ -338,13 +340,16 @@ int main(int count, char **texts)
         return WRONG_USE;
     }
     attach_marks_and_serial();
-    spi_attach();
+    if (!spi_attach()) {
+        wave_begin(NULL);
+    }
     code = twowire_attach();
     /* From outside, so that the firmware need not be altered. */
     static_end = (uint16_t)(symbol(&firmware, "_end", DATA_SPACE + sim.avr->ioend + 1u) & FIRST_RAM_OFFSET);
     memset(sim.avr->data + static_end, PAINT, (size_t)(sim.avr->ramend - static_end + 1));
     lowest_stack = sim.avr->ramend;
     run();
+    wave_end();
     summary(static_end);
     pins_summary();
     if (code) {

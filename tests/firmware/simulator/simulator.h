@@ -7,6 +7,7 @@
  *     inputs.c   pins set at a given cycle or byte
  *     twowire.c  the I²C peripheral, with the repairs that simavr 1.6 needs
  *     spi.c      the SPI peripheral, with chip select and D/C on port pins
+ *     wave.c     the levels of the wires, traced into a value change dump
  *     pins.c     a bus made of two port pins, with its times for UM10204
  */
 #ifndef SIMULATOR_H
@@ -16,6 +17,7 @@
 #include <stdint.h>
 #include "sim_avr.h"
 #include "sim_elf.h"
+#include "sim_irq.h"
 
 /* How a run ended; also the exit codes. */
 enum {
@@ -70,6 +72,14 @@ void twowire_summary(void);
 /* spi.c */
 int spi_option(const char *text);
 int spi_attach(void);
+
+/* wave.c */
+int wave_option(const char *path);
+void wave_begin(avr_irq_t *const *pins);
+void wave_start(uint64_t after, uint32_t clock);
+void wave_stop(uint32_t clock);
+void wave_bits(unsigned bits, int count, uint32_t clock);
+void wave_end(void);
 
 /* pins.c */
 int pins_option(const char *text);

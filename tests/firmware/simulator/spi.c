@@ -86,7 +86,6 @@ static void after_data(avr_t *avr, avr_io_addr_t address, uint8_t value, void *p
     uint32_t cycles = CLOCKS * clock_cycles();
 
     (void)address;
-    (void)value;
     (void)param;
     if (avr->cycle < busy_until) {
         stop_run(MALFORMED, "MALFORMED: a byte was written while the one before was going out");
@@ -98,6 +97,7 @@ static void after_data(avr_t *avr, avr_io_addr_t address, uint8_t value, void *p
         return; /* the peripheral is off */
     }
     busy_until = avr->cycle + cycles;
+    wave_bits(value, CLOCKS, clock_cycles());
     sim.wire_cycles += selected ? cycles : 0;
     avr_cycle_timer_register(avr, cycles, timer->timer, timer->param);
 }
@@ -105,6 +105,7 @@ static void after_data(avr_t *avr, avr_io_addr_t address, uint8_t value, void *p
 int spi_attach(void)
 {
     avr_io_t *port;
+    avr_irq_t *pins[2];
 
     if (port_name == 0) {
         return 0;
@@ -119,9 +120,11 @@ int spi_attach(void)
     }
     sim.address = 0;
     avr_irq_register_notify(avr_io_getirq(sim.avr, AVR_IOCTL_SPI_GETIRQ(spi->name), SPI_IRQ_OUTPUT), on_byte, NULL);
-    avr_irq_register_notify(avr_io_getirq(sim.avr, AVR_IOCTL_IOPORT_GETIRQ(port_name), (int)data_command_pin), on_data_command,
-                            NULL);
-    avr_irq_register_notify(avr_io_getirq(sim.avr, AVR_IOCTL_IOPORT_GETIRQ(port_name), (int)select_pin), on_select, NULL);
+    pins[0] = avr_io_getirq(sim.avr, AVR_IOCTL_IOPORT_GETIRQ(port_name), (int)data_command_pin);
+    pins[1] = avr_io_getirq(sim.avr, AVR_IOCTL_IOPORT_GETIRQ(port_name), (int)select_pin);
+    avr_irq_register_notify(pins[0], on_data_command, NULL);
+    avr_irq_register_notify(pins[1], on_select, NULL);
+    wave_begin(pins);
     avr_register_io_write(sim.avr, spi->r_spdr, after_data, NULL);
     return 1;
 }

@@ -31,6 +31,7 @@ static avr_twi_t *twi;
 static avr_irq_t *to_twi;
 static uint64_t free_at, busy_until;
 static int address_phase, stop_seen;
+static unsigned bits_seen; /* of the byte that goes out, with its acknowledge */
 
 static uint32_t clock_cycles(void)
 {
@@ -39,8 +40,9 @@ static uint32_t clock_cycles(void)
     return 16 + 2u * rate * (1u << (2 * prescaler));
 }
 
-static void acknowledge(int yes)
+static void acknowledge(uint8_t byte, int yes)
 {
+    bits_seen = (unsigned)byte << 1 | !yes;
     if (yes) {
         avr_raise_irq(to_twi, avr_twi_irq_msg(TWI_COND_ACK, (uint8_t)(sim.address << 1), 1));
     }
@@ -60,10 +62,10 @@ static void on_message(avr_irq_t *irq, uint32_t value, void *param)
     }
     if (message.u.twi.msg & TWI_COND_START) {
         address_phase = 1;
-        acknowledge(device_start(message.u.twi.addr));
+        acknowledge(message.u.twi.addr, device_start(message.u.twi.addr));
     }
     if (message.u.twi.msg & TWI_COND_WRITE) {
-        acknowledge(device_byte(message.u.twi.data));
+        acknowledge(message.u.twi.data, device_byte(message.u.twi.data));
     }
 }
 
@@ -87,10 +89,12 @@ static uint64_t duration(void)
         if (free_at > sim.avr->cycle) {
             cycles += free_at - sim.avr->cycle;
         }
+        wave_start(cycles - BITS_START * clock_cycles(), clock_cycles());
         return cycles;
     }
     cycles = BITS_BYTE * clock_cycles() + device_stretch();
     sim.wire_cycles += cycles;
+    wave_bits(bits_seen, BITS_BYTE, clock_cycles());
     if (address_phase && status == BYTE_TAKEN) {
         twi->next_twstate = ADDRESS_TAKEN;
     }
@@ -105,6 +109,7 @@ static void after_stop(uint8_t control)
 {
     free_at = sim.avr->cycle + BITS_STOP * clock_cycles();
     sim.wire_cycles += BITS_STOP * clock_cycles();
+    wave_stop(clock_cycles());
     if (!(control & TWSTA_BIT)) { /* TWSTO stays readable until STOP is done */
         sim.avr->data[twi->r_twcr] |= TWSTO_BIT;
         avr_cycle_timer_register(sim.avr, BITS_STOP * clock_cycles(), clear_stop, NULL);

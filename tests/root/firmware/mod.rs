@@ -16,6 +16,7 @@ mod modules;
 mod players;
 mod random_shows;
 mod reels;
+mod replayed;
 mod rolling;
 pub mod shows;
 pub mod simulator;

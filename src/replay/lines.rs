@@ -1,0 +1,140 @@
+//! Which line of a capture is which wire: as asked for, or by its name.
+
+use super::trace::Trace;
+use crate::diag::{Finding, Place};
+
+/// A wire of the display.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Role {
+    I2cClock,
+    I2cData,
+    SpiClock,
+    SpiData,
+    DataCommand,
+    Select,
+}
+
+/// For each role its option and the names that lines of that kind have (common practice).
+const ROLES: [(Role, &str, &[&str]); 6] = [
+    (Role::I2cClock, "--scl", &["scl"]),
+    (Role::I2cData, "--sda", &["sda"]),
+    (Role::SpiClock, "--clk", &["sck", "sclk", "clk", "clock", "d0"]),
+    (Role::SpiData, "--mosi", &["mosi", "sdi", "din", "si", "d1", "copi", "data"]),
+    (Role::DataCommand, "--dc", &["dc", "d/c", "d/c#", "dcx", "a0", "rs", "cd"]),
+    (Role::Select, "--cs", &["cs", "cs#", "ce", "ss", "nss", "csn", "csx", "sce"]),
+];
+
+/// The columns that the person gave.
+#[derive(Clone, Debug, Default)]
+pub struct Given {
+    pub scl: Option<String>,
+    pub sda: Option<String>,
+    pub clk: Option<String>,
+    pub mosi: Option<String>,
+    pub dc: Option<String>,
+    pub cs: Option<String>,
+}
+
+impl Given {
+    fn name(&self, role: Role) -> Option<&str> {
+        let name = match role {
+            Role::I2cClock => &self.scl,
+            Role::I2cData => &self.sda,
+            Role::SpiClock => &self.clk,
+            Role::SpiData => &self.mosi,
+            Role::DataCommand => &self.dc,
+            Role::Select => &self.cs,
+        };
+        name.as_deref()
+    }
+}
+
+/// The lines of a display in a trace, by number.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Lines {
+    I2c { clock: usize, data: usize },
+    Spi { clock: usize, data: usize, data_command: usize, select: Option<usize> },
+}
+
+impl Lines {
+    /// Finds them in a trace; `spi` says which bus the show has, if a show is given.
+    ///
+    /// # Errors
+    /// Names the line that is not there, or stands still.
+    pub fn find(trace: &Trace, given: &Given, spi: Option<bool>) -> Result<Self, Finding> {
+        let line = |role| line(trace, given, role);
+        let asked_spi = [&given.clk, &given.mosi, &given.dc, &given.cs].iter().any(|name| name.is_some());
+        let asked_i2c = given.scl.is_some() || given.sda.is_some();
+        let by_name = line(Role::I2cClock)?.is_none() && line(Role::SpiClock)?.is_some();
+        if spi.unwrap_or(asked_spi || !asked_i2c && by_name) {
+            return Ok(Self::Spi {
+                clock: moving(trace, Role::SpiClock, line(Role::SpiClock)?)?,
+                data: present(trace, Role::SpiData, line(Role::SpiData)?)?,
+                data_command: present(trace, Role::DataCommand, line(Role::DataCommand)?)?,
+                select: line(Role::Select)?,
+            });
+        }
+        let lines = Self::I2c {
+            clock: moving(trace, Role::I2cClock, line(Role::I2cClock)?)?,
+            data: present(trace, Role::I2cData, line(Role::I2cData)?)?,
+        };
+        Ok(lines)
+    }
+}
+
+fn option(role: Role) -> &'static str {
+    ROLES.iter().find(|row| row.0 == role).map_or("", |row| row.1)
+}
+
+/// The line of a role: the one given, which must be there, or one with a usual name.
+fn line(trace: &Trace, given: &Given, role: Role) -> Result<Option<usize>, Finding> {
+    if let Some(name) = given.name(role) {
+        let found = trace.names.iter().position(|known| known.eq_ignore_ascii_case(name));
+        return found.map(Some).ok_or_else(|| {
+            let message = format!("the capture has no line `{name}` ({})", option(role));
+            Finding::error(Place::Nowhere, message).hint(format!("its lines are {}", listed(trace)))
+        });
+    }
+    let names = ROLES.iter().find(|row| row.0 == role).map_or(&[][..], |row| row.2);
+    let matches =
+        |known: &String, name: &&str| known.rsplit(['.', ' ', '_']).any(|part| part.eq_ignore_ascii_case(name));
+    let exactly = |known: &String, name: &&str| known.eq_ignore_ascii_case(name);
+    let first = |like: &dyn Fn(&String, &&str) -> bool| {
+        names.iter().find_map(|name| trace.names.iter().position(|known| like(known, name)))
+    };
+    Ok(first(&exactly).or_else(|| first(&matches)))
+}
+
+fn listed(trace: &Trace) -> String {
+    let edges = |at: usize| trace.edges(at).len().saturating_sub(1);
+    let lines: Vec<String> =
+        trace.names.iter().enumerate().map(|(at, name)| format!("`{name}` ({} changes)", edges(at))).collect();
+    lines.join(", ")
+}
+
+fn present(trace: &Trace, role: Role, line: Option<usize>) -> Result<usize, Finding> {
+    line.ok_or_else(|| {
+        let what = match role {
+            Role::I2cClock | Role::SpiClock => "clock line",
+            Role::I2cData | Role::SpiData => "data line",
+            Role::DataCommand => "D/C line, without which commands cannot be told from display data",
+            Role::Select => "chip select",
+        };
+        Finding::error(Place::Nowhere, format!("the capture names no {what}")).hint(format!(
+            "its lines are {}; say which with {}",
+            listed(trace),
+            option(role)
+        ))
+    })
+}
+
+fn moving(trace: &Trace, role: Role, line: Option<usize>) -> Result<usize, Finding> {
+    let at = present(trace, role, line)?;
+    if trace.edges(at).len() > 1 {
+        return Ok(at);
+    }
+    let message = format!("the clock line `{}` never changes", trace.names[at]);
+    Err(Finding::error(Place::Nowhere, message)
+        .hint(format!("its lines are {}; say which is the clock with {}", listed(trace), option(role)))
+        .hint("or check that its probe has contact"))
+}

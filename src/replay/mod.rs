@@ -1,0 +1,56 @@
+//! What a logic analyser recorded on the display's wires: read, decoded, drawn by the controller's model, and held against the show.
+//!
+//! ```text
+//! VCD, CSV → trace → lines (which is the clock …) → I²C or SPI events → payload → pictures
+//!                                                         course (what the show sends) → comparison → words
+//! ```
+
+mod comparison;
+mod course;
+mod decoded;
+mod guess;
+mod i2c;
+mod lines;
+mod meaning;
+mod pictures;
+mod spi;
+mod table;
+mod told;
+mod trace;
+mod vcd;
+
+pub use comparison::{Comparison, Deviation, Seen, What, compare};
+pub use course::{Course, course};
+pub use decoded::{Decoded, Event, Item};
+pub use guess::guess_panel;
+pub use lines::{Given, Lines, Role};
+pub use pictures::{Drawn, draw, set_up};
+pub use told::{Subject, told};
+pub use trace::Trace;
+
+use crate::diag::{Finding, Place};
+
+/// Reads a capture, whichever of the two forms it has.
+///
+/// # Errors
+/// Says what is wrong with the file.
+pub fn read(text: &str) -> Result<Trace, Finding> {
+    let trace = if vcd::is_vcd(text) { vcd::read(text) } else { table::read(text) };
+    let trace = trace.map_err(|why| {
+        Finding::error(Place::Nowhere, format!("the capture cannot be read: {why}"))
+            .hint("export it as VCD (IEEE 1364), or as CSV with the time in the first column and one column a line")
+    })?;
+    if trace.rows.len() < 2 {
+        return Err(Finding::error(Place::Nowhere, "nothing changes in the capture")
+            .hint("check the probes' ground and the trigger, and capture while the show plays"));
+    }
+    Ok(trace)
+}
+
+/// Decodes a capture whose lines are known.
+pub fn decode(trace: &Trace, lines: &Lines) -> Decoded {
+    match lines {
+        Lines::I2c { clock, data } => i2c::decode(trace, *clock, *data),
+        Lines::Spi { clock, data, data_command, select } => spi::decode(trace, *clock, *data, *data_command, *select),
+    }
+}
