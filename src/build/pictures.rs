@@ -3,7 +3,7 @@
 use super::{Session, Steps};
 use crate::diag::Checked;
 use crate::font::Font;
-use crate::preview::{Look, Material, Rehearsal, Shown, Surroundings, filmstrip, gif_telling};
+use crate::preview::{Look, Material, Rehearsal, Shown, Surroundings, filmstrip, gif_with_progress};
 use crate::show::Show;
 
 /// The font of a filmstrip's captions.
@@ -42,7 +42,7 @@ pub fn preview_gif(
 ) -> Checked<Vec<u8>> {
     steps.stage("painting pictures");
     let look = look(show, style, style.scale);
-    session.checked(gif_telling(shown, &look, &|all| steps.done(all)))
+    session.checked(gif_with_progress(shown, &look, &|all| steps.done(all)))
 }
 
 /// The filmstrip of a rehearsal.

@@ -4,9 +4,9 @@ use super::{Session, Steps};
 use crate::budget::{Budget, Choice, budgets, choose};
 use crate::diag::{Checked, Finding, Findings, Place};
 use crate::emit::Record;
-use crate::preview::{Rehearsal, check_scenes_telling, rehearse};
+use crate::preview::{Rehearsal, check_scenes_with_progress, rehearse};
 use crate::reel::{Options, Reel};
-use crate::render::{Bitmap, render, render_telling};
+use crate::render::{Bitmap, render, render_with_progress};
 use crate::show::{Show, load, load_at};
 use crate::source::Reader;
 use crate::units::FrameRate;
@@ -38,7 +38,7 @@ pub fn compiled(script: &Path, quick: bool, steps: &dyn Steps, session: &mut Ses
     steps.stage("reading the script");
     let show = load(&mut session.reader, script, &mut session.findings)?;
     steps.stage("drawing frames");
-    let frames = render_telling(&show, &done);
+    let frames = render_with_progress(&show, &done);
     steps.stage("planning scenes");
     let options = Options { quickly: quick, done: &done };
     let choice = choose(options, &show, &frames, &mut session.findings)?;
@@ -58,7 +58,7 @@ pub fn produce(script: &Path, quick: bool, steps: &dyn Steps, session: &mut Sess
     let [mut checked, mut rehearsed, mut computed] = [(); 3].map(|()| Findings::default());
     let ((same, rehearsal), budgets) = rayon::join(
         || {
-            let same = check_scenes_telling(&show, reel, &frames, &mut checked, &|all| steps.done(all));
+            let same = check_scenes_with_progress(&show, reel, &frames, &mut checked, &|all| steps.done(all));
             (same, rehearse(&show, reel, &frames, &mut rehearsed))
         },
         || budgets(&show, &choice, &frames, slower, &mut computed),

@@ -112,8 +112,8 @@ impl<'a> Config<'a> {
         ));
         let (kind, begun) = self.keeps();
         text + &format!(
-            "\n/// What the player of any of these shows keeps.\n#[rustfmt::skip]\npub type Keeps = {kind};\n\n\
-             /// A player of any of these shows.\npub type ShowPlayer = player::player::Player<'static, Keeps>;\n\n\
+            "\n/// What the player of any of these shows keeps.\n#[rustfmt::skip]\npub type Extension = {kind};\n\n\
+             /// A player of any of these shows.\npub type ShowPlayer = player::player::Player<'static, Extension>;\n\n\
              /// The player at the start of a reel.\n#[must_use]\n#[rustfmt::skip]\npub const fn show_player(reel: &'static [u8]) -> ShowPlayer {{\n    \
              player::player::Player::keeping(reel, {begun})\n}}\n"
         )
@@ -136,7 +136,7 @@ impl<'a> Config<'a> {
         .filter(|(name, ..)| self.any_lean() && self.has(name))
         .map(|(_, kind, module)| (format!("player::{kind}"), format!("player::{module}::new()")));
         let both = |(one, new): (String, String), (other, also): (String, String)| {
-            (format!("player::bus::Both<{one}, {other}>"), format!("player::bus::Both::new({new}, {also})"))
+            (format!("player::bus::Chain<{one}, {other}>"), format!("player::bus::Chain::new({new}, {also})"))
         };
         let plain = || ("player::player::Lean".to_owned(), "player::player::Lean".to_owned());
         picture.into_iter().chain(lean).reduce(both).unwrap_or_else(plain)
@@ -225,8 +225,8 @@ mod tests {
         }
         assert!(text.contains("/* #define PAGELOOM_BEAM */\n") && text.contains("Needed by Helm-2. */"), "{text}");
         let text = Config::of(&shows).rust();
-        let both = "player::bus::Both<player::dense::Picture<360, 45>, player::roll::Rolls>";
-        assert!(text.contains(&format!("pub type Keeps = {both};")), "{text}");
-        assert!(Config::of(&shows[2..]).rust().contains("pub type Keeps = player::player::Lean;"));
+        let both = "player::bus::Chain<player::dense::Picture<360, 45>, player::roll::Rolls>";
+        assert!(text.contains(&format!("pub type Extension = {both};")), "{text}");
+        assert!(Config::of(&shows[2..]).rust().contains("pub type Extension = player::player::Lean;"));
     }
 }

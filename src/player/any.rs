@@ -6,7 +6,7 @@ use super::dense::Picture;
 use super::grain::{AREA, GRAINS, Grains};
 use super::roll::{OPEN_ROLL, ROLL, Rolls};
 use super::turn::{OPEN_BEAM, TURN, Turning};
-use super::{Bus, Keeps, Player};
+use super::{Bus, Extension, Player};
 
 /// The most areas of a scene.
 pub const MOST_AREAS: usize = 12;
@@ -21,7 +21,7 @@ pub struct AnyLean {
     operation: u8,
 }
 
-impl Keeps for AnyLean {
+impl Extension for AnyLean {
     fn open(&mut self, reel: &[u8], operation: u8, at: u16) -> Option<u16> {
         if matches!(operation, OPEN_AREAS | RESTART_AREAS) {
             self.operation = OPEN_AREAS;
@@ -70,7 +70,7 @@ pub fn any_player(reel: &[u8]) -> AnyPlayer<'_> {
     Player::keeping(reel, Any::default())
 }
 
-impl<const C: usize, const M: usize> Keeps for Any<C, M> {
+impl<const C: usize, const M: usize> Extension for Any<C, M> {
     fn open(&mut self, reel: &[u8], operation: u8, at: u16) -> Option<u16> {
         self.makes =
             matches!(operation, OPEN_BEAM | TURN | AREA | GRAINS | OPEN_ROLL | ROLL | OPEN_AREAS | RESTART_AREAS);

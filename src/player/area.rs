@@ -2,7 +2,7 @@
 // before and after a frame, and sent where that differs.
 
 use super::bus::{Burst, Bus, End, Work};
-use super::player::Keeps;
+use super::player::Extension;
 use super::reel::{byte, inside, word};
 
 /// The instruction that opens a scene's areas: how many, and where in the reel their records stand, the lowest first. All cells of
@@ -319,7 +319,7 @@ impl<const N: usize> Areas<N> {
     }
 }
 
-impl<const N: usize> Keeps for Areas<N> {
+impl<const N: usize> Extension for Areas<N> {
     fn open(&mut self, reel: &[u8], operation: u8, at: u16) -> Option<u16> {
         match operation {
             OPEN_AREAS => {

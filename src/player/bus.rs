@@ -176,7 +176,7 @@ pub enum Data {
 }
 
 /// What a player keeps of the picture to draw by: nothing ([`Lean`]), or the whole of it (`dense::Picture`).
-pub trait Keeps {
+pub trait Extension {
     /// Takes up the operands of instruction `operation` at `at`, which opens a stream or draws frames of it; the offset behind
     /// them, none if that cannot be.
     fn open(&mut self, reel: &[u8], operation: u8, at: u16) -> Option<u16>;
@@ -193,7 +193,7 @@ pub trait Keeps {
 /// Keeps nothing of the picture.
 pub struct Lean;
 
-impl Keeps for Lean {
+impl Extension for Lean {
     fn open(&mut self, _: &[u8], _: u8, _: u16) -> Option<u16> {
         None
     }
@@ -203,20 +203,20 @@ impl Keeps for Lean {
 }
 
 /// Keeps what two parts of the player need, in a show that has both.
-pub struct Both<A, B> {
+pub struct Chain<A, B> {
     one: A,
     other: B,
     draws_other: bool,
 }
 
-impl<A, B> Both<A, B> {
+impl<A, B> Chain<A, B> {
     /// Both parts as they begin.
     pub const fn new(one: A, other: B) -> Self {
         Self { one, other, draws_other: false }
     }
 }
 
-impl<A: Keeps, B: Keeps> Keeps for Both<A, B> {
+impl<A: Extension, B: Extension> Extension for Chain<A, B> {
     fn open(&mut self, reel: &[u8], operation: u8, at: u16) -> Option<u16> {
         let behind = self.one.open(reel, operation, at);
         self.draws_other = behind.is_none();

@@ -4,7 +4,7 @@
  */
 
 /* The decision trees of a model, by number. */
-enum { FRAME, CELL, FORESEEN, PIXEL, EIGHT };
+enum { FRAME, CELL, PREDICTED, PIXEL, EIGHT };
 
 /* What a frame's own choices are about, in group 0. */
 enum { ASKS_STILL = 1, ASKS_INVERSION = 2, ASKS_PAGE = 4, WAS_STILL = 0x40 };
@@ -13,7 +13,7 @@ enum { ASKS_STILL = 1, ASKS_INVERSION = 2, ASKS_PAGE = 4, WAS_STILL = 0x40 };
 enum { MARKS_ABOVE, MARKS_HERE, MARKS_BELOW, OLD, LEFT, RIGHT, LEFT_CHANGE, CELL_FACTS, FRAME_NUMBER, COLUMN_NUMBER, MOVEMENT };
 /* of a pixel: rows in columns near, from two above to five below, ... */
 enum { ROWS, ABOVE, ROWS_LEFT_1, ROWS_LEFT_2, ROWS_RIGHT, CHANGE_ROWS, ROWS_LEFT_3, PIXEL_FACTS, PLACE = 9 };
-/* of eight cells: their marks, which are foreseen to change, and whether there are any of these or in the pages around. */
+/* of eight cells: their marks, which are predicted to change, and whether there are any of these or in the pages around. */
 enum { AHEAD = 5, EIGHT_FACTS = 7 };
 
 /* Facts of a cell, the first two about the one on its left; and of a pixel, about its column so far. */
@@ -166,7 +166,7 @@ static uint8_t turned(pageloom_picture *picture, uint8_t on)
 #endif
 
 /* What the scene's movement makes of a cell so far on. */
-static uint8_t foresee(const pageloom_picture *picture, uint8_t on)
+static uint8_t predict(const pageloom_picture *picture, uint8_t on)
 {
     uint8_t column = (uint8_t)(picture->numbers[COLUMN] + on);
     const uint8_t *from = picture->here + on;
@@ -191,16 +191,16 @@ static APART uint8_t begin_eight(pageloom_picture *picture)
 #ifdef PAGELOOM_BEAM
     picture->beam.far = 0;
 #endif
-    if (picture->foresees) {
+    if (picture->predicts) {
         for (at = 0; at < 8 && picture->numbers[COLUMN] + at < WIDTH; at++) {
 #ifdef PAGELOOM_BEAM
-            uint8_t foreseen = picture->has_beam ? turned(picture, at) : foresee(picture, at);
+            uint8_t predicted = picture->has_beam ? turned(picture, at) : predict(picture, at);
 #else
-            uint8_t foreseen = foresee(picture, at);
+            uint8_t predicted = predict(picture, at);
 #endif
 
-            picture->eight[at] = foreseen;
-            if (foreseen != picture->here[at]) {
+            picture->eight[at] = predicted;
+            if (predicted != picture->here[at]) {
                 ahead |= bit;
                 facts |= 8;
             }
@@ -226,10 +226,10 @@ static APART uint8_t begin_eight(pageloom_picture *picture)
 static APART uint8_t draw_cell(pageloom_picture *picture)
 {
     uint8_t *now = picture->cell;
-    uint8_t old = *picture->here, foreseen = old, fresh = old, facts = picture->facts, changed;
+    uint8_t old = *picture->here, predicted = old, fresh = old, facts = picture->facts, changed;
 
-    if (picture->foresees) {
-        foreseen = picture->eight[picture->numbers[COLUMN] & 7];
+    if (picture->predicts) {
+        predicted = picture->eight[picture->numbers[COLUMN] & 7];
     }
     if (picture->bit != 1) {
         move_on(now, picture->marked, 3);
@@ -240,8 +240,8 @@ static APART uint8_t draw_cell(pageloom_picture *picture)
         now[RIGHT] = picture->here[1];
     }
     now[COLUMN_NUMBER] = picture->numbers[COLUMN];
-    now[MOVEMENT] = old ^ foreseen;
-    if (old == foreseen) {
+    now[MOVEMENT] = old ^ predicted;
+    if (old == predicted) {
         facts |= STAYS;
     }
     if (old == 0) {
@@ -253,11 +253,11 @@ static APART uint8_t draw_cell(pageloom_picture *picture)
     now[CELL_FACTS] = facts;
     facts = 0;
     if (choose(picture, CELL, now)) {
-        if (foreseen != old && choose(picture, FORESEEN, now)) {
-            fresh = foreseen;
+        if (predicted != old && choose(picture, PREDICTED, now)) {
+            fresh = predicted;
             facts = IS_AS_FORESEEN;
         } else {
-            fresh = pixels(picture, old, foreseen);
+            fresh = pixels(picture, old, predicted);
             facts = IS_DRAWN;
         }
     }

@@ -6,7 +6,7 @@ use super::beam::{Beam, near};
 /// The decision trees of a model, by number.
 pub const FRAME: u8 = 0;
 pub const CELL: u8 = 1;
-pub const FORESEEN: u8 = 2;
+pub const PREDICTED: u8 = 2;
 pub const PIXEL: u8 = 3;
 pub const EIGHT: u8 = 4;
 
@@ -17,7 +17,7 @@ pub const ASKS_PAGE: u8 = 4;
 
 /// How a cell came to its new value.
 const SAME: u8 = 0;
-const AS_FORESEEN: u8 = 1;
+const AS_PREDICTED: u8 = 1;
 const DRAWN: u8 = 2;
 
 /// Makes the choices of a canvas.
@@ -56,9 +56,9 @@ pub struct Canvas<const C: usize, const M: usize> {
     ahead: u8,
     /// How many of them a beam lights, or lit.
     pub beamed_cells: u8,
-    /// The byte at hand: as it was, as it is foreseen, as it is so far (its latest row in bit 0, then those above).
+    /// The byte at hand: as it was, as it is predicted, as it is so far (its latest row in bit 0, then those above).
     old: u8,
-    pub foreseen: u8,
+    pub predicted: u8,
     above: u16,
     /// What the cell on the left was before, and how it changed.
     former: u8,
@@ -90,7 +90,7 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
             ahead: 0,
             beamed_cells: 0,
             old: 0,
-            foreseen: 0,
+            predicted: 0,
             above: 0,
             former: 0,
             kind: SAME,
@@ -163,7 +163,7 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
     }
 
     /// A cell of this page as the scene's beam or movement makes it.
-    fn foresee(&mut self, column: u8) -> u8 {
+    fn predict(&mut self, column: u8) -> u8 {
         if !self.in_range(self.page, column) {
             return 0;
         }
@@ -213,7 +213,7 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
             (_, 6) => return self.cell(page, left) ^ self.former,
             (_, 7) => return self.cell_facts(),
             (_, 9) => return column,
-            (_, 10) => return self.foreseen ^ self.old,
+            (_, 10) => return self.predicted ^ self.old,
             _ => return 0,
         }
         match group {
@@ -248,9 +248,9 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
 
     fn cell_facts(&self) -> u8 {
         let left = self.cell(self.page, self.column.wrapping_sub(1));
-        (self.kind == AS_FORESEEN) as u8
+        (self.kind == AS_PREDICTED) as u8
             | ((self.kind == DRAWN) as u8) << 1
-            | ((self.foreseen == self.old) as u8) << 2
+            | ((self.predicted == self.old) as u8) << 2
             | ((self.old == 0) as u8) << 3
             | ((left == 0) as u8) << 4
             | (self.key as u8) << 5
@@ -262,7 +262,7 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
         for row in 0..self.row {
             as_it_was = as_it_was << 1 | self.old >> row & 1;
         }
-        (self.foreseen >> self.row & 1)
+        (self.predicted >> self.row & 1)
             | ((drawn != as_it_was) as u8) << 1
             | ((self.kind == DRAWN) as u8) << 2
             | (self.marked(self.page, self.column) & 0x0C) << 1
@@ -318,9 +318,9 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
         (self.ahead, self.beamed_cells) = (0, 0);
         for at in 0..8 {
             let column = self.column + at;
-            let foreseen = self.foresee(column);
-            self.eight[at as usize] = foreseen;
-            self.ahead |= ((foreseen != self.cell(self.page, column)) as u8) << at;
+            let predicted = self.predict(column);
+            self.eight[at as usize] = predicted;
+            self.ahead |= ((predicted != self.cell(self.page, column)) as u8) << at;
         }
         if self.key || choose.choose(self, EIGHT) {
             return true;
@@ -335,12 +335,12 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
     /// Draws the cell at hand; whether it changed.
     pub fn draw(&mut self, choose: &mut impl Choose) -> bool {
         self.old = self.cell(self.page, self.column);
-        self.foreseen = self.eight[self.column as usize & 7];
+        self.predicted = self.eight[self.column as usize & 7];
         let mut new = self.old;
         let mut kind = SAME;
         if choose.choose(self, CELL) {
-            if self.foreseen != self.old && choose.choose(self, FORESEEN) {
-                (new, kind) = (self.foreseen, AS_FORESEEN);
+            if self.predicted != self.old && choose.choose(self, PREDICTED) {
+                (new, kind) = (self.predicted, AS_PREDICTED);
             } else {
                 (new, kind) = (self.pixels(choose), DRAWN);
             }

@@ -248,7 +248,7 @@ static uint8_t open_beam(pageloom_player *player, pageloom_picture *picture)
         }
     }
     picture->has_beam = 1;
-    picture->foresees = 1;
+    picture->predicts = 1;
     picture->beam.record = player->reel + record;
     player->at = (uint16_t)(player->at + BEAM_RECORD);
     picture->direction = next_word(player);
@@ -266,7 +266,7 @@ static void open_scene(pageloom_picture *picture, uint8_t movement)
 
     picture->left = movement & 15;
     picture->up = movement >> 4 & 7;
-    picture->foresees = movement & 0x7F;
+    picture->predicts = movement & 0x7F;
     picture->key = OPENS;
     picture->inverted = 0;
     for (at = 0; at < sizeof picture->cells; at++) {

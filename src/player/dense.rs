@@ -4,14 +4,14 @@
 use super::beam::{Beam, LIMITS, SHORTEST_LONGEST, TOO_LONG};
 use super::bus::{Burst, Bus, End, Work};
 use super::canvas::{Canvas, Choose, PIXEL};
-use super::player::Keeps;
+use super::player::Extension;
 use super::reel::{byte, word};
 
 /// Bytes of a model before its trees: width, pages, first column of memory, the leaves of pairs, then where each tree starts.
 pub const MODEL_HEADER: u16 = MODEL_ROOTS + 2 * TREES as u16;
 const MODEL_LEAVES: u16 = 3;
 const MODEL_ROOTS: u16 = MODEL_LEAVES + PAIR_LEAVES as u16;
-/// Trees of a model: frames, cells, foreseen cells, pixels, eights of cells.
+/// Trees of a model: frames, cells, predicted cells, pixels, eights of cells.
 pub const TREES: u8 = 5;
 /// Leaves of which pairs are made; those of a model stand before its trees.
 pub const PAIR_LEAVES: u8 = 8;
@@ -270,7 +270,7 @@ impl<const C: usize, const M: usize> Default for Picture<C, M> {
     }
 }
 
-impl<const C: usize, const M: usize> Keeps for Picture<C, M> {
+impl<const C: usize, const M: usize> Extension for Picture<C, M> {
     fn open(&mut self, reel: &[u8], operation: u8, at: u16) -> Option<u16> {
         if operation == DRAW {
             return self.has_model.then_some(at.wrapping_add(1));

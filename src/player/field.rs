@@ -1,7 +1,7 @@
 // Fields: places in a scene that the firmware fills while the show plays, such as a depth or a voltage. There is no copy of
 // the picture: a field knows only which characters are wanted and which are shown, and sends those that differ.
 
-use super::player::{Bus, Keeps, Player, Status};
+use super::player::{Bus, Extension, Player, Status};
 use super::reel::{HEADER_ADDRESS, Phase};
 
 const SCENE: usize = 0;
@@ -55,12 +55,12 @@ impl<'f, C: AsRef<[u8]> + AsMut<[u8]>> Field<'f, C> {
     /// Sends at most one piece of one character, 7 bytes and one for each of its columns: `Busy` if a piece was sent,
     /// `Idle` if there is nothing to do or a frame is being sent. Call it when the player is idle. A field that shares bytes of
     /// the display with others cannot be sent without them: it is a `Fault` here, and for `tick_beside`.
-    pub fn tick<B: Bus, K: Keeps>(&mut self, player: &mut Player<'_, K>, bus: &mut B) -> Status {
+    pub fn tick<B: Bus, K: Extension>(&mut self, player: &mut Player<'_, K>, bus: &mut B) -> Status {
         if self.byte(FLAGS) & SHARES == 0 { self.tick_beside(player, bus, &[]) } else { Status::Fault }
     }
 
     /// The same, sent with what the `others` show in bytes of the display that they share.
-    pub fn tick_beside<B: Bus, K: Keeps>(
+    pub fn tick_beside<B: Bus, K: Extension>(
         &mut self,
         player: &mut Player<'_, K>,
         bus: &mut B,

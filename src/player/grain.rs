@@ -1,7 +1,7 @@
 // Grains that flicker, for lean reels: noise is computed from a seed, not stored. The compiler draws noise by the same numbers.
 
 use super::bus::{Burst, Bus, End, Work};
-use super::player::Keeps;
+use super::player::Extension;
 use super::reel::{NONE, byte};
 
 /// The instruction that states an area, and the one that fills it: the number that the grains come of, and their share in 1/256.
@@ -102,7 +102,7 @@ impl Default for Grains {
     }
 }
 
-impl Keeps for Grains {
+impl Extension for Grains {
     fn open(&mut self, reel: &[u8], operation: u8, at: u16) -> Option<u16> {
         if operation == AREA {
             self.record = at;

@@ -58,7 +58,7 @@ mod lamp;
 pub use any::{Any, AnyLean, AnyPlayer, MOST_AREAS, any_player};
 pub use fields::{Field, Shows};
 pub use lamp::level as lamp_level;
-pub use machine::{Bus, Keeps, Lean, Player, SMALLEST_ALLOWANCE, Status, Work};
+pub use machine::{Bus, Extension, Lean, Player, SMALLEST_ALLOWANCE, Status, Work};
 pub use reel::REEL_VERSION;
 pub use supervise::Supervisor;
 

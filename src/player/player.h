@@ -150,7 +150,7 @@ typedef struct {
     uint8_t bit;
     uint8_t facts;                        /* of the cell at hand, as far as they are known: how its left one changed, `key` */
     uint8_t key;                          /* whether the scene opens with this frame, as the fact of a cell */
-    uint8_t foresees;                     /* whether movement or beam tell what cells become, for the eight at hand */
+    uint8_t predicts;                     /* whether movement or beam tell what cells become, for the eight at hand */
     uint8_t eight[8];
     uint8_t left;                         /* how far the picture moves a frame: columns to the left, rows up */
     uint8_t up;

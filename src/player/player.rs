@@ -3,7 +3,7 @@
 // main loop.
 
 use super::bus::{Burst, Data, End};
-pub use super::bus::{Bus, Keeps, Lean, SMALLEST_ALLOWANCE, Status, Work};
+pub use super::bus::{Bus, Extension, Lean, SMALLEST_ALLOWANCE, Status, Work};
 use super::reel::{
     BACK, HEADER_ADDRESS, HEADER_FRACTION, HEADER_PERIOD, HEADER_SCENES, HEADER_SET_UP, HEADER_START, HEADER_TABLES,
     HEADER_TRIGGERS, HEADER_WRITE_LIMIT, NONE, Phase, byte, inside, playable, word,
@@ -17,7 +17,7 @@ const SHORTEST_GAP: u8 = 8;
 const NO_SHIFT: u16 = 128;
 
 /// One player of one reel.
-pub struct Player<'r, K: Keeps = Lean> {
+pub struct Player<'r, K: Extension = Lean> {
     reel: &'r [u8],
     keeps: K,
     at: u16,
@@ -61,7 +61,7 @@ impl<'r> Player<'r> {
     }
 }
 
-impl<'r, K: Keeps> Player<'r, K> {
+impl<'r, K: Extension> Player<'r, K> {
     /// The same for a reel that needs a copy of the picture.
     pub const fn keeping(reel: &'r [u8], keeps: K) -> Self {
         let mut player = Self {

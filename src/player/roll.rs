@@ -1,7 +1,7 @@
 // Scrolling lines, for lean reels: they are stored once, as pieces of ink, and written into the ring of memory rows.
 
 use super::bus::{Burst, Bus, End, Work};
-use super::player::Keeps;
+use super::player::Extension;
 use super::reel::{NONE, byte};
 
 /// The instruction that opens a roll, the length of its record and the record behind it; and the one that writes rows of it.
@@ -160,7 +160,7 @@ impl Rolls {
     }
 }
 
-impl Keeps for Rolls {
+impl Extension for Rolls {
     fn open(&mut self, reel: &[u8], operation: u8, at: u16) -> Option<u16> {
         match operation {
             OPEN_ROLL => {

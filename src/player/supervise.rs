@@ -3,7 +3,7 @@
 // was unplugged is found again and shows a whole picture. Every so many seconds it sends the set-up again between two frames: what
 // the show itself changes is left out, so nothing flickers. Nothing in it blocks: call its `tick` in place of the player's.
 
-use super::player::{Bus, Keeps, Player, Status};
+use super::player::{Bus, Extension, Player, Status};
 use super::reel::{HEADER_ADDRESS, Phase};
 
 /// A display's table: milliseconds to wait after power-up, then groups of commands (count, bytes), and a count of 0.
@@ -37,7 +37,7 @@ impl<'d> Supervisor<'d> {
     }
 
     /// One call of the player, as its own `tick`. After `Status::Fault` it goes on by itself: there is nothing to be done.
-    pub fn tick<B: Bus, K: Keeps>(
+    pub fn tick<B: Bus, K: Extension>(
         &mut self,
         player: &mut Player<'_, K>,
         bus: &mut B,
@@ -66,7 +66,7 @@ impl<'d> Supervisor<'d> {
     }
 
     /// Whether the module has had its time; it is then set up from its reset on.
-    fn is_listening<B: Bus, K: Keeps>(&mut self, player: &mut Player<'_, K>, bus: &mut B, now: u16) -> bool {
+    fn is_listening<B: Bus, K: Extension>(&mut self, player: &mut Player<'_, K>, bus: &mut B, now: u16) -> bool {
         if self.state == State::Powered {
             (self.since, self.state) = (now, State::ListeningSoon);
         }

@@ -2,7 +2,7 @@
 
 use super::beam::{Beam, SHORTEST_LONGEST, TOO_LONG, bearing, near};
 use super::bus::{Burst, Bus, End, Work};
-use super::player::Keeps;
+use super::player::Extension;
 use super::reel::{NONE, byte};
 
 /// The instruction that opens a beam, its direction and its record behind it; and the one that turns it by so much.
@@ -177,7 +177,7 @@ impl Default for Turning {
     }
 }
 
-impl Keeps for Turning {
+impl Extension for Turning {
     fn open(&mut self, reel: &[u8], operation: u8, at: u16) -> Option<u16> {
         let operand = byte(reel, at);
         let mut behind = at.wrapping_add(1);

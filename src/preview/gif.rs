@@ -16,11 +16,11 @@ const LONGEST_DELAY: u32 = u16::MAX as u32;
 
 /// The show as a GIF that plays for ever; `Err` says in words why there is none.
 pub fn gif(shown: &[Shown], look: &Look) -> Result<Vec<u8>, String> {
-    gif_telling(shown, look, &|_| {})
+    gif_with_progress(shown, look, &|_| {})
 }
 
 /// The same; `done` is called for each picture painted, with how many there are.
-pub fn gif_telling(shown: &[Shown], look: &Look, done: &(dyn Fn(usize) + Sync)) -> Result<Vec<u8>, String> {
+pub fn gif_with_progress(shown: &[Shown], look: &Look, done: &(dyn Fn(usize) + Sync)) -> Result<Vec<u8>, String> {
     let mut runs = merged(shown);
     // Scenes that meet with the same picture need no frame of their own.
     runs.dedup_by(|next, last| {

@@ -17,9 +17,9 @@ mod tone;
 
 pub use events::Events;
 pub use filmstrip::filmstrip;
-pub use gif::{SHORTEST_DELAY, delays, gif, gif_telling};
+pub use gif::{SHORTEST_DELAY, delays, gif, gif_with_progress};
 pub use look::{Look, Opening};
-pub use rehearsal::{Rehearsal, check_scenes, check_scenes_telling, rehearse, rehearse_events};
+pub use rehearsal::{Rehearsal, check_scenes, check_scenes_with_progress, rehearse, rehearse_events};
 pub use scenes::scenes_shown;
 pub use shown::{Shown, merged};
 pub use stage::{Played, Stage};

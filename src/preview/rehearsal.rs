@@ -216,11 +216,11 @@ fn follow<'a>(
 /// Plays every scene from power-up with noise in the display: all of its frames, into what follows, and out of its middle by
 /// each trigger. Tells at most three differences; whether there was none.
 pub fn check_scenes(show: &Show, reel: &Reel, frames: &[Vec<Bitmap>], findings: &mut Findings) -> bool {
-    check_scenes_telling(show, reel, frames, findings, &|_| {})
+    check_scenes_with_progress(show, reel, frames, findings, &|_| {})
 }
 
 /// The same; `done` is called for each scene checked, with how many there are.
-pub fn check_scenes_telling(
+pub fn check_scenes_with_progress(
     show: &Show,
     reel: &Reel,
     frames: &[Vec<Bitmap>],

@@ -2,7 +2,7 @@
 
 use super::encode::encode_instruction;
 use super::instruction::{Instruction, Place};
-use super::scene_code::{Memories, Outlook, encode_scene};
+use super::scene_code::{CostToGo, Memories, encode_scene};
 use proptest::prelude::*;
 
 /// Levels of replays that the player keeps (DEVELOPERS.md, reel version 1, instructions 07 and 08).
@@ -107,15 +107,15 @@ fn fewest(data: &[u8]) -> usize {
 proptest! {
     #[test]
     fn code_does_what_the_instructions_do(scenes in prop::collection::vec(scene(), 1..3)) {
-        let mut outlooks: Vec<Outlook> = Vec::new();
+        let mut outlooks: Vec<CostToGo> = Vec::new();
         for attempt in 0..3 {
             let (mut reel, mut memories) = (vec![1; 11], Memories::behind(11));
             let mut next = Vec::new();
             for (at, instructions) in scenes.iter().enumerate() {
-                let plain: usize = meant(instructions).iter().map(|atom| atom.len() + 1).sum();
+                let plain: usize = meant(instructions).iter().map(|token| token.len() + 1).sum();
                 let start = reel.len();
                 let code = encode_scene(instructions, &mut reel, &mut memories, outlooks.get(at));
-                prop_assert!(attempt > 0 || reel.len() - start <= plain + 2, "longer than atom by atom");
+                prop_assert!(attempt > 0 || reel.len() - start <= plain + 2, "longer than token by token");
                 reel[..11].fill(at as u8 + 7); // the tables before the scenes are filled in behind them
                 prop_assert_eq!(done(&reel, start, reel.len()), meant(instructions));
                 if let Some(Instruction::Jump(to)) = instructions.last() {
@@ -124,7 +124,7 @@ proptest! {
                     prop_assert_eq!(done(&reel, entered, end), meant(&instructions[*to..]));
                     prop_assert_eq!(entered, code.starts[*to]);
                 }
-                next.push(code.outlook);
+                next.push(code.cost_to_go);
             }
             outlooks = next;
         }

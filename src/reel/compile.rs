@@ -8,10 +8,10 @@ use super::fields::{FieldTable, field_tables, owned_cells};
 use super::lamps::{LampTable, lamp_tables};
 use super::memory::Columns;
 use super::noise::Noise;
-use super::scene::{Footage, Next, Planned};
+use super::part_sets::{Plans, code, parts, price, shows};
+use super::scene::{Next, Planned, SceneFrames};
 use super::step::Planner;
 use super::sweep::Sweep;
-use super::ways::{Plans, code, parts, price, shows};
 use crate::diag::{Finding, Findings};
 use crate::panel::{Bus, Mounting, Panel, PlayerParts, set_up_commands};
 use crate::render::{Bitmap, flicker, turning};
@@ -66,8 +66,8 @@ pub(super) fn lean_reels(
     let (fields, lamps) = (field_tables(show, frames, findings), lamp_tables(show, findings));
     let (fields, lamps) = (fields?, lamps?);
     let planner = planner(show.panel(), show.mounting(), show.bus());
-    let footage = show.scenes().par_iter().zip(frames.par_iter());
-    let planned: Vec<Plans> = footage
+    let scene_frames = show.scenes().par_iter().zip(frames.par_iter());
+    let planned: Vec<Plans> = scene_frames
         .map(|(scene, pictures)| {
             let ink = SceneInk::of(show, scene, &kept_frames(show, scene, pictures.len()));
             let planned = Plans::of(&lean_footage(show, scene, pictures, &planner), ink.as_ref(), &planner);
@@ -86,13 +86,13 @@ pub(super) fn lean_reels(
     reachable(show, reels, findings)
 }
 
-/// A scene's footage, with the sweep and the noise that a player can make by itself.
-fn lean_footage(show: &Show, scene: &Scene, pictures: &[Bitmap], planner: &Planner) -> Footage {
-    let footage = footage_of(show, scene, pictures);
+/// A scene's frames, with the sweep and the noise that a player can make by itself.
+fn lean_footage(show: &Show, scene: &Scene, pictures: &[Bitmap], planner: &Planner) -> SceneFrames {
+    let scene_frames = footage_of(show, scene, pictures);
     let seen = turning(show, scene).and_then(|turning| seen_beam(&turning, show.panel(), show.mounting()));
-    let sweep = seen.and_then(|seen| Sweep::of(&seen, &footage, planner.first_column));
-    let noise = flicker(show, scene).and_then(|noise| Noise::of(&noise, &footage, show.panel(), show.mounting()));
-    Footage { sweep, noise, ..footage }
+    let sweep = seen.and_then(|seen| Sweep::of(&seen, &scene_frames, planner.first_column));
+    let noise = flicker(show, scene).and_then(|noise| Noise::of(&noise, &scene_frames, show.panel(), show.mounting()));
+    SceneFrames { sweep, noise, ..scene_frames }
 }
 
 /// The reels that the player's offsets reach in whole; `None` when there is none, which is said of the shortest.
@@ -177,7 +177,7 @@ pub fn columns(panel: &Panel, mounting: &Mounting, picture: &Bitmap) -> Columns 
     Columns::new(panel.height, bits)
 }
 
-pub(super) fn footage_of(show: &Show, scene: &Scene, pictures: &[Bitmap]) -> Footage {
+pub(super) fn footage_of(show: &Show, scene: &Scene, pictures: &[Bitmap]) -> SceneFrames {
     let pictures: Vec<Columns> =
         pictures.iter().map(|picture| columns(show.panel(), show.mounting(), picture)).collect();
     let mut cues = vec![Vec::new(); pictures.len()];
@@ -197,7 +197,7 @@ pub(super) fn footage_of(show: &Show, scene: &Scene, pictures: &[Bitmap]) -> Foo
         Then::Back => Next::Back,
     };
     let owned = if scene.fields.is_empty() { Vec::new() } else { owned_cells(show, scene) };
-    Footage { pictures, cues, contrast, off, then, owned, sweep: None, noise: None }
+    SceneFrames { pictures, cues, contrast, off, then, owned, sweep: None, noise: None }
 }
 
 pub(super) fn header(show: &Show) -> Header {

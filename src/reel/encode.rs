@@ -3,7 +3,7 @@
 use super::areas::Block;
 use super::instruction::{Instruction, LONGEST_GROUP, Place};
 use super::scene::Planned;
-use super::scene_code::{Memories, Outlook, SceneCode, encode_scene};
+use super::scene_code::{CostToGo, Memories, SceneCode, encode_scene};
 use super::shares::shared_out;
 use super::strips::{place, pool, resolved};
 use crate::player::area::{OPEN_AREAS, RESTART_AREAS};
@@ -20,7 +20,7 @@ pub const LONGEST_REEL: usize = 0xFFFF;
 pub const IGNORED: u8 = 0xFF;
 /// A trigger, or a scene's end, that goes back to the scene before.
 pub const BACK: u8 = 0xFE;
-/// How often all scenes are written, each time with an outlook from the time before.
+/// How often all scenes are written, each time with a cost-to-go from the time before.
 const ATTEMPTS: usize = 2;
 const TABLES: usize = 11;
 const SET_UP_ENDS: u8 = 0x09;
@@ -120,17 +120,17 @@ fn put_areas(reel: &mut Vec<u8>, scenes: &[Planned]) -> Vec<usize> {
 }
 
 /// The scenes behind what stands in the reel, and for each where its instructions start; the shortest of some attempts, each
-/// with the outlook of the one before.
+/// with the cost-to-go of the one before.
 fn written(head: Vec<u8>, header_bytes: usize, scenes: &[Vec<Instruction>]) -> (Vec<u8>, Vec<Vec<usize>>) {
     let mut best: Option<(Vec<u8>, Vec<Vec<usize>>)> = None;
-    let mut outlooks: Vec<Outlook> = Vec::new();
+    let mut outlooks: Vec<CostToGo> = Vec::new();
     for _ in 0..ATTEMPTS {
         let (mut reel, mut memories) = (head.clone(), Memories::behind(header_bytes));
         let codes: Vec<SceneCode> = (scenes.iter().enumerate())
             .map(|(number, scene)| encode_scene(scene, &mut reel, &mut memories, outlooks.get(number)))
             .collect();
         let starts;
-        (starts, outlooks) = codes.into_iter().map(|code| (code.starts, code.outlook)).unzip();
+        (starts, outlooks) = codes.into_iter().map(|code| (code.starts, code.cost_to_go)).unzip();
         if best.as_ref().is_none_or(|(best, _)| reel.len() < best.len()) {
             best = Some((reel, starts));
         }
@@ -200,17 +200,17 @@ pub fn encode_instruction(instruction: &Instruction, reel: &mut Vec<u8>, starts:
     match instruction {
         Instruction::Seek(place) => push_seek(reel, *place),
         Instruction::Data(_) | Instruction::Strip { .. } => {} // parted or resolved before
-        Instruction::Take { place, address, count } => {
+        Instruction::CopyAbsolute { place, address, count } => {
             if *count > 0 {
                 push_seek(reel, *place);
             }
             push_take(reel, 0x0B, *count, *address);
         }
-        Instruction::Onward { place, step, count } => {
+        Instruction::CopyRelative { place, step, count } => {
             push_seek(reel, *place);
             push_take(reel, 0x0C, *count, *step as u16);
         }
-        Instruction::Changes { place, step, shift, count } => {
+        Instruction::CopyChanged { place, step, shift, count } => {
             push_take(reel, 0x14, *count, *step as u16);
             reel.extend([place.page, place.column.wrapping_add(*count), shift.wrapping_add_unsigned(NO_SHIFT) as u8]);
         }

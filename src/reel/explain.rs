@@ -72,7 +72,7 @@ fn kind(operation: u8) -> &'static str {
 
 #[cfg(test)]
 mod tests {
-    use super::super::{Columns, Cost, Footage, Header, Next, Planner, encode, plan_scene};
+    use super::super::{Columns, Cost, Header, Next, Planner, SceneFrames, encode, plan_scene};
     use super::*;
     use crate::units::{FrameRate, Nanoseconds};
 
@@ -92,7 +92,7 @@ mod tests {
         };
         let picture = |frame: usize| Columns::new(16, (0..30).map(move |x| ((x + frame) * (x + frame) % 251) as u64));
         let pictures: Vec<Columns> = (0..12).map(picture).collect();
-        let footage = Footage {
+        let scene_frames = SceneFrames {
             cues: vec![vec![]; 12],
             contrast: vec![90; 12],
             pictures,
@@ -105,7 +105,7 @@ mod tests {
         let frame_rate = FrameRate::new(20).expect("in range");
         let (reactions, set_up) = (vec![vec![]], vec![vec![0xAE]]);
         let header = Header { address: 0x3C, write_limit: 32, frame_rate, start: 0, reactions, set_up };
-        let (reel, layout) = encode(&header, &[plan_scene(&footage, &planner)]);
+        let (reel, layout) = encode(&header, &[plan_scene(&scene_frames, &planner)]);
         let shares = explain(&reel, &layout);
         assert_eq!(shares.iter().map(|share| share.bytes).sum::<usize>(), reel.len());
         assert!(shares.windows(2).all(|pair| pair[0].bytes >= pair[1].bytes));

@@ -12,12 +12,12 @@ pub enum Instruction {
     /// So many bytes of a strip of the scene, from an offset on, which is so far on from what the place shows; `opens` where
     /// the strip begins to be shown. None at all say only where the next one goes on from.
     Strip { place: Place, strip: usize, offset: usize, shift: i8, count: u8, opens: bool },
-    /// Bytes of the reel from an address on, which the next [`Instruction::Onward`] starts from; none need no place.
-    Take { place: Place, address: u16, count: u8 },
+    /// Bytes of the reel from an address on, which the next [`Instruction::CopyRelative`] starts from; none need no place.
+    CopyAbsolute { place: Place, address: u16, count: u8 },
     /// Bytes of the reel, so far on from where the last ones of a strip began.
-    Onward { place: Place, step: i32, count: u8 },
+    CopyRelative { place: Place, step: i32, count: u8 },
     /// The same, of which only those are sent that differ from what the place shows, the bytes so far before them in the reel.
-    Changes { place: Place, step: i32, shift: i8, count: u8 },
+    CopyChanged { place: Place, step: i32, shift: i8, count: u8 },
     /// A beam opens with this record, pointing in a direction; all cells that it reaches are sent.
     OpenBeam { direction: u8, record: Vec<u8> },
     /// The beam turns by so much, in 1/256 of a turn; the cells that it changes are sent.

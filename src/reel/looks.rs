@@ -1,24 +1,24 @@
 //! How each frame of a scene is looked at: start line and inversion, chosen frame by frame or as the picture moves.
 
 use super::memory::{Columns, Look, Memory, RING_ROWS, visible};
-use super::scene::{Footage, Next};
+use super::scene::{Next, SceneFrames};
 use super::step::{FARTHEST_SCROLL, Planner, Wanted};
 
 /// The looks of each frame, and of the way back to the first one when the scene repeats: those that are cheapest frame by frame,
 /// and where they differ, those that follow what moves up or down as a whole, since what comes behind may repay that.
-pub fn looks(footage: &Footage, planner: &Planner) -> Vec<Vec<Look>> {
-    let cheapest = along(footage, planner, &[]);
-    let moves = moves(footage);
+pub fn looks(scene_frames: &SceneFrames, planner: &Planner) -> Vec<Vec<Look>> {
+    let cheapest = along(scene_frames, planner, &[]);
+    let moves = moves(scene_frames);
     if !planner.operations || moves.iter().all(|moved| moved.is_none_or(|rows| rows == 0)) {
         return vec![cheapest];
     }
-    let following = along(footage, planner, &moves);
+    let following = along(scene_frames, planner, &moves);
     if following == cheapest { vec![cheapest] } else { vec![cheapest, following] }
 }
 
 /// For each frame by how many rows of the start line the whole picture before it is moved; `None` where it is another one.
-fn moves(footage: &Footage) -> Vec<Option<u8>> {
-    let pairs = footage.pictures.windows(2).map(|pair| moved(&pair[0], &pair[1]));
+fn moves(scene_frames: &SceneFrames) -> Vec<Option<u8>> {
+    let pairs = scene_frames.pictures.windows(2).map(|pair| moved(&pair[0], &pair[1]));
     std::iter::once(None).chain(pairs).collect()
 }
 
@@ -41,12 +41,12 @@ fn moved(picture: &Columns, next: &Columns) -> Option<u8> {
     })
 }
 
-fn along(footage: &Footage, planner: &Planner, moves: &[Option<u8>]) -> Vec<Look> {
-    let Some(first) = footage.pictures.first() else { return Vec::new() };
+fn along(scene_frames: &SceneFrames, planner: &Planner, moves: &[Option<u8>]) -> Vec<Look> {
+    let Some(first) = scene_frames.pictures.first() else { return Vec::new() };
     let mut memory = Memory::unknown(first.width(), first.rows());
-    let mut looks: Vec<Look> = Vec::with_capacity(footage.pictures.len() + 1);
-    for (frame, (picture, contrast)) in footage.pictures.iter().zip(&footage.contrast).enumerate() {
-        let (former, on) = (looks.last().copied(), footage.is_on(frame));
+    let mut looks: Vec<Look> = Vec::with_capacity(scene_frames.pictures.len() + 1);
+    for (frame, (picture, contrast)) in scene_frames.pictures.iter().zip(&scene_frames.contrast).enumerate() {
+        let (former, on) = (looks.last().copied(), scene_frames.is_on(frame));
         let step = match (moves.get(frame).copied().flatten(), former) {
             (Some(rows), Some(before)) => {
                 let start_line = (before.start_line + rows) % RING_ROWS as u8;
@@ -61,8 +61,8 @@ fn along(footage: &Footage, planner: &Planner, moves: &[Option<u8>]) -> Vec<Look
         }
         looks.push(step.look);
     }
-    if footage.then == Next::Repeat {
-        looks.push(Look { on: footage.is_on(0), ..Look::opening(footage.contrast[0]) });
+    if scene_frames.then == Next::Repeat {
+        looks.push(Look { on: scene_frames.is_on(0), ..Look::opening(scene_frames.contrast[0]) });
     }
     looks
 }

@@ -1,6 +1,6 @@
 //! The display's memory as the planner knows it: for each column the 64 rows of the ring, and which of them are known.
 
-use super::foresight::Foresight;
+use super::prefetch::Prefetch;
 use super::step::Wanted;
 
 /// Rows of controller memory on every supported family; the start line turns them as a ring (SSD1306 data sheet Rev 1.5 §8.7).
@@ -87,13 +87,13 @@ impl Memory {
     }
 
     /// The pages of a column whose rows under `mask` are not yet what they will have to be.
-    pub fn stale_pages(&self, column: usize, sight: &Foresight, mask: u64) -> u8 {
+    pub fn stale_pages(&self, column: usize, sight: &Prefetch, mask: u64) -> u8 {
         let wrong = (self.bits[column] ^ sight.bits[column]) | !self.known[column];
         pages_of(wrong & sight.known[column] & mask)
     }
 
     /// The byte that cell (page, column) must hold for the picture wanted; bits outside the view take what they will
-    /// have to be, as far as that is foreseen, and else keep their value.
+    /// have to be, as far as that is predicted, and else keep their value.
     pub fn byte_for(&self, wanted: &Wanted<'_>, (page, column): (usize, usize)) -> u8 {
         let (picture, look) = (wanted.picture, wanted.look);
         let mask = visible(self.rows).rotate_left(u32::from(look.start_line));

@@ -1,10 +1,10 @@
 //! Noise in a lean scene that its player makes: the area in memory order, and the cells that it fills frame by frame.
 
 use super::cost::Cost;
+use super::generated::Generated;
 use super::instruction::Instruction;
 use super::memory::{Columns, Memory};
-use super::reckoned::Reckoned;
-use super::scene::Footage;
+use super::scene::SceneFrames;
 use crate::panel::{Mounting, Panel};
 use crate::player::grain::{AREA_BYTES, FALLS_ACROSS, FALLS_DOWN, RUN_CELLS, SWAPS, cell};
 use crate::render::{Area, Flicker};
@@ -14,7 +14,7 @@ use std::ops::Range;
 const GRAINS_CODE_BYTES: u64 = 4;
 
 /// How an area of the view lies in memory, in columns of the display's memory and rows.
-struct Lie {
+struct AreaTransform {
     /// The first column and row, and those behind the last.
     left: i32,
     end: i32,
@@ -28,7 +28,7 @@ struct Lie {
     down_falls: bool,
 }
 
-impl Lie {
+impl AreaTransform {
     /// Of an area inside the view, two pixels wide and high at least.
     fn of(seen: &Area, panel: &Panel, mounting: &Mounting) -> Self {
         let memory = |x: i32, y: i32| {
@@ -79,17 +79,17 @@ pub struct Noise {
 
 impl Noise {
     /// The noise of a scene in those cells that lie in its area as a whole; `None` where there are none.
-    pub fn of(flicker: &Flicker, footage: &Footage, panel: &Panel, mounting: &Mounting) -> Option<Self> {
+    pub fn of(flicker: &Flicker, scene_frames: &SceneFrames, panel: &Panel, mounting: &Mounting) -> Option<Self> {
         let first_column = mounting.memory_window(panel).first_column;
         let (width, height) = mounting.view_size(panel);
         let seen = flicker.area.within(&Area { left: 0, top: 0, width: width as i32, height: height as i32 });
         if seen.width < 2 || seen.height < 2 {
             return None;
         }
-        let lie = Lie::of(&seen, panel, mounting);
+        let lie = AreaTransform::of(&seen, panel, mounting);
         let pages = (lie.top as usize).div_ceil(8)..lie.bottom as usize / 8;
         let columns = (lie.left - i32::from(first_column)) as usize..(lie.end - i32::from(first_column)) as usize;
-        let owned = |page: usize| columns.clone().any(|column| footage.owns(page, column));
+        let owned = |page: usize| columns.clone().any(|column| scene_frames.owns(page, column));
         if pages.is_empty() || pages.clone().any(owned) {
             return None;
         }
@@ -110,7 +110,7 @@ impl Noise {
         stated: &mut Option<Vec<u8>>,
         memory: &mut Memory,
         cost: &Cost,
-    ) -> Option<Reckoned> {
+    ) -> Option<Generated> {
         let at = frame % self.grains.len();
         let (start, share) = self.grains[at]?;
         let former = frame.checked_sub(1).and_then(|before| self.grains[before]);
@@ -135,7 +135,7 @@ impl Noise {
         instructions.push(Instruction::Grains { start, share });
         let runs = self.pages.len();
         let time = runs as u64 * cost.run(self.columns.len() as u64);
-        Some(Reckoned { instructions, flash_bytes, time, runs })
+        Some(Generated { instructions, flash_bytes, time, runs })
     }
 
     /// The area with the picture beneath at a frame.

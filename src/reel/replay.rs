@@ -7,7 +7,7 @@ use std::collections::HashMap;
 pub const LEVELS: u8 = 4;
 /// How often a stretch is repeated by one instruction at most.
 const MOST_LAPS: usize = 255;
-/// Lengths, in atoms, by whose likeness earlier places are looked up, the longest last.
+/// Lengths, in tokens, by whose likeness earlier places are looked up, the longest last.
 const KEYS: [usize; 3] = [1, 3, 12];
 /// Of the places that begin alike, how many of the first and how many of the last are tried.
 const PLACES_TRIED: usize = 12;
@@ -24,7 +24,7 @@ pub struct Again {
     pub length: usize,
     /// How often the body is repeated; 0 for a replay.
     pub laps: usize,
-    /// How many atoms it replaces.
+    /// How many tokens it replaces.
     pub count: usize,
     /// How many replays nest in it.
     pub depth: u8,
@@ -64,12 +64,12 @@ struct Unit {
     repeats: bool,
 }
 
-/// All atoms of the show so far, and the code that was written for them.
+/// All tokens of the show so far, and the code that was written for them.
 #[derive(Default)]
 pub struct History {
     stream: Vec<u32>,
     units: Vec<Unit>,
-    /// For each atom written the unit that begins there, if one does.
+    /// For each token written the unit that begins there, if one does.
     unit_at: Vec<Option<u32>>,
     places: HashMap<(usize, u64), Vec<u32>>,
     /// For each distance how far the stream is known to be like itself at that distance before.
@@ -79,7 +79,7 @@ pub struct History {
 }
 
 impl History {
-    /// Takes in the next scene's atoms, in which replays nest so deep at most; returns where they begin in the stream.
+    /// Takes in the next scene's tokens, in which replays nest so deep at most; returns where they begin in the stream.
     pub fn open(&mut self, numbers: &[u32], levels: u8) -> usize {
         let start = self.stream.len();
         self.levels = levels;
@@ -88,7 +88,7 @@ impl History {
         start
     }
 
-    /// Remembers that the next `count` atoms were written as a piece of code from `start` on.
+    /// Remembers that the next `count` tokens were written as a piece of code from `start` on.
     pub fn wrote(&mut self, count: usize, start: usize, depth: u8, repeats: bool) {
         let first = self.unit_at.len();
         let unit = self.units.len() as u32;
@@ -105,15 +105,15 @@ impl History {
     fn key(&self, at: usize, length: usize) -> Option<(usize, u64)> {
         const PRIME: u64 = 0x0000_0100_0000_01B3;
         const SEED: u64 = 0xCBF2_9CE4_8422_2325;
-        let atoms = self.stream.get(at..at + length)?;
-        if length == 1 && super::atoms::byte(atoms[0]).is_some() {
+        let tokens = self.stream.get(at..at + length)?;
+        if length == 1 && super::tokens::byte(tokens[0]).is_some() {
             return None;
         }
-        Some((length, atoms.iter().fold(SEED, |hash, atom| (hash ^ u64::from(*atom)).wrapping_mul(PRIME))))
+        Some((length, tokens.iter().fold(SEED, |hash, token| (hash ^ u64::from(*token)).wrapping_mul(PRIME))))
     }
 
-    /// Calls `found` with ways to say the atoms from `at` on, up to `limit` at most; of each earlier place only the longest
-    /// unless `all`. The code for the atoms up to `at` ends at `end`, or stands in part behind it.
+    /// Calls `found` with ways to say the tokens from `at` on, up to `limit` at most; of each earlier place only the longest
+    /// unless `all`. The code for the tokens up to `at` ends at `end`, or stands in part behind it.
     pub fn find(&mut self, at: usize, limit: usize, end: usize, all: bool, mut found: impl FnMut(Again)) {
         let levels = self.levels;
         for length in KEYS {
@@ -134,7 +134,7 @@ impl History {
     }
 }
 
-/// The ways in which the code of `place` says the atoms from `at` on, `same` of which are alike.
+/// The ways in which the code of `place` says the tokens from `at` on, `same` of which are alike.
 fn again(
     units: &[Unit],
     unit_at: &[Option<u32>],

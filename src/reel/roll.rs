@@ -1,13 +1,13 @@
 //! Rows that come into view at the lower edge of a scene that scrolls, as a roll: what is stored for the player, and what it writes when.
 
 use super::cost::Cost;
+use super::generated::Generated;
 use super::instruction::Instruction;
 use super::lines::Lines;
 use super::memory::{Columns, Look, Memory, RING_ROWS};
-use super::reckoned::Reckoned;
-use super::recorder::Recorder;
+use super::simulated_bus::SimulatedBus;
 use super::step::FARTHEST_SCROLL;
-use crate::player::bus::Keeps;
+use crate::player::bus::Extension;
 use crate::player::roll::{ALL_CELLS, OPEN_ROLL, REST_OF_PAGE, ROLL, Rolls};
 use std::ops::Range;
 
@@ -82,11 +82,11 @@ impl Roll {
         progress: &mut Progress,
         memory: &mut Memory,
         (cost, first_column): (&Cost, u8),
-    ) -> Option<Reckoned> {
+    ) -> Option<Generated> {
         let comes = usize::from(*self.comes.get(frame)?);
         let (mut row, mut seen) = progress.rows.unwrap_or((self.first_row, self.first_row));
         seen += comes;
-        let mut made = Reckoned::default();
+        let mut made = Generated::default();
         let mut reel = (self.record.len() as u16).to_le_bytes().to_vec();
         reel.extend(&self.record);
         if row < seen && progress.rows.is_none() {
@@ -101,7 +101,7 @@ impl Roll {
             let operand = if self.ahead { REST_OF_PAGE | whole } else { whole };
             reel.push(operand);
             progress.rolls.open(&reel, ROLL, reel.len() as u16 - 1)?;
-            let mut bus = Recorder::new(memory, cost, first_column);
+            let mut bus = SimulatedBus::new(memory, cost, first_column);
             bus.draw(&mut progress.rolls, &reel)?;
             made.instructions.push(Instruction::Roll(operand));
             made.flash_bytes += 2;

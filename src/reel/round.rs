@@ -2,10 +2,10 @@
 
 use super::around::plan_around;
 use super::cost::{Cost, RUN_CODE_BYTES};
+use super::generated::Generated;
 use super::instruction::{Instruction, Place};
 use super::memory::{Changed, Columns, Memory, pages_of};
-use super::reckoned::Reckoned;
-use super::scene::{Footage, Next};
+use super::scene::{Next, SceneFrames};
 use super::windows::Window;
 use std::ops::RangeInclusive;
 
@@ -43,10 +43,10 @@ struct Lap {
 impl Round {
     /// The round of a scene that spares most; `None` where there is none. A scene that another follows has none, as that one would open
     /// with a stretch of it, nor one that does not repeat with a whole number of laps.
-    pub fn of(footage: &Footage, cost: &Cost) -> Option<Self> {
-        let (pictures, repeats) = (footage.pictures.as_slice(), footage.then == Next::Repeat);
-        let is_alone = footage.owned.is_empty() && footage.sweep.is_none() && footage.noise.is_none();
-        if !is_alone || !(repeats || footage.then == Next::Hold) {
+    pub fn of(scene_frames: &SceneFrames, cost: &Cost) -> Option<Self> {
+        let (pictures, repeats) = (scene_frames.pictures.as_slice(), scene_frames.then == Next::Repeat);
+        let is_alone = scene_frames.owned.is_empty() && scene_frames.sweep.is_none() && scene_frames.noise.is_none();
+        if !is_alone || !(repeats || scene_frames.then == Next::Hold) {
             return None;
         }
         let fits = |frames: &usize| frames * FEWEST_LAPS <= pictures.len() && !(repeats && pictures.len() % frames > 0);
@@ -79,7 +79,7 @@ impl Round {
     }
 
     /// What it writes at a frame, carried out in `memory`; nothing at the key frame.
-    pub fn turn(&self, frame: usize, memory: &mut Memory, cost: &Cost) -> Option<Reckoned> {
+    pub fn turn(&self, frame: usize, memory: &mut Memory, cost: &Cost) -> Option<Generated> {
         let turn = &self.turns[frame.checked_sub(1)? % self.turns.len()];
         for (window, data) in turn.windows.iter().zip(&turn.data) {
             for (column, byte) in (window.first_column..).zip(data) {
@@ -91,7 +91,7 @@ impl Round {
         let is_told = frame <= self.turns.len();
         let flash_bytes = if is_told { cells().map(|cells| RUN_CODE_BYTES + cells).sum() } else { 0 };
         let (instructions, runs) = (Vec::new(), turn.windows.len());
-        Some(Reckoned { instructions, flash_bytes, time, runs })
+        Some(Generated { instructions, flash_bytes, time, runs })
     }
 }
 
@@ -132,11 +132,11 @@ mod tests {
 
     /// Two pages of six columns: in page 0 a dot that goes on by a column every frame over the first four, in page 1 one that comes at
     /// frame 5 to stay.
-    fn footage(frames: usize, then: Next) -> Footage {
+    fn scene_frames(frames: usize, then: Next) -> SceneFrames {
         let column = |frame: usize, column: usize| {
             u64::from(column < 4 && frame % 4 == column) | u64::from(column == 1 && frame >= 5) << 9
         };
-        Footage {
+        SceneFrames {
             pictures: (0..frames).map(|frame| Columns::new(16, (0..6).map(|x| column(frame, x)))).collect(),
             cues: vec![vec![]; frames],
             contrast: vec![90; frames],
@@ -148,13 +148,13 @@ mod tests {
         }
     }
 
-    fn round(footage: &Footage) -> Option<Round> {
-        Round::of(footage, &Cost::new(Nanoseconds(22_500), Nanoseconds(47_500), 32, true))
+    fn round(scene_frames: &SceneFrames) -> Option<Round> {
+        Round::of(scene_frames, &Cost::new(Nanoseconds(22_500), Nanoseconds(47_500), 32, true))
     }
 
     #[test]
     fn a_round_is_one_lap_of_the_cells_that_come_round_and_of_no_others() {
-        let round = round(&footage(11, Next::Hold)).expect("four frames come round");
+        let round = round(&scene_frames(11, Next::Hold)).expect("four frames come round");
         assert_eq!((round.cells.as_slice(), round.turns.len()), (&[1, 1, 1, 1, 0, 0][..], 4));
         let data: Vec<&[Vec<u8>]> = round.turns.iter().map(|turn| turn.data.as_slice()).collect();
         assert_eq!(data, [[[0, 1].as_slice()], [&[0, 1]], [&[0, 1]], [&[1, 0, 0, 0]]]);
@@ -163,11 +163,11 @@ mod tests {
 
     #[test]
     fn a_scene_that_repeats_has_a_round_of_whole_laps_and_one_that_goes_on_has_none() {
-        let laps = |frames, then| round(&footage(frames, then)).map(|round| round.turns.len());
+        let laps = |frames, then| round(&scene_frames(frames, then)).map(|round| round.turns.len());
         assert_eq!((laps(12, Next::Repeat), laps(11, Next::Repeat)), (Some(4), None));
         assert_eq!((laps(8, Next::Hold), laps(7, Next::Hold)), (Some(4), None));
         assert_eq!((laps(12, Next::Scene(0)), laps(12, Next::Back)), (None, None));
-        let owned = Footage { owned: vec![2; 6], ..footage(12, Next::Hold) };
+        let owned = SceneFrames { owned: vec![2; 6], ..scene_frames(12, Next::Hold) };
         assert_eq!(round(&owned), None);
     }
 }

@@ -1,13 +1,13 @@
 //! A scene as instructions: a key frame, the steps from picture to picture, and what follows.
 
 use super::areas::{Block, Play};
-use super::foresight::foresee;
+use super::generated::Generated;
 use super::instruction::Instruction;
 use super::looks::looks;
 use super::memory::{Changed, Columns, Look, Memory};
 use super::motion::{Motion, motions};
 use super::noise::Noise;
-use super::reckoned::Reckoned;
+use super::prefetch::prefetch;
 use super::roll::{Progress, Roll};
 use super::round::Round;
 use super::step::{Band, Planner, Step, Wanted};
@@ -15,7 +15,7 @@ use super::sweep::Sweep;
 
 /// A scene in memory order, frame by frame; the lists are of one length, at least 1.
 #[derive(Clone, Debug)]
-pub struct Footage {
+pub struct SceneFrames {
     pub pictures: Vec<Columns>,
     /// The cues handed over at each frame.
     pub cues: Vec<Vec<u8>>,
@@ -31,7 +31,7 @@ pub struct Footage {
     pub noise: Option<Noise>,
 }
 
-impl Footage {
+impl SceneFrames {
     /// Whether a live field fills a cell.
     pub fn owns(&self, page: usize, column: usize) -> bool {
         self.owned.get(column).is_some_and(|pages| pages >> page & 1 == 1)
@@ -184,7 +184,7 @@ impl Writer<'_> {
     }
 
     /// What the player makes of a frame by itself, and what is then still to be sent.
-    fn step(&mut self, number: usize, wanted: &Wanted<'_>) -> (Option<Reckoned>, Step) {
+    fn step(&mut self, number: usize, wanted: &Wanted<'_>) -> (Option<Generated>, Step) {
         let (planner, cost) = (self.planner, &self.planner.cost);
         if let Some(sweep) = self.sweep {
             let turned = sweep.turn(number, &mut self.memory, cost, planner.first_column);
@@ -218,54 +218,64 @@ impl Writer<'_> {
 }
 
 /// Plans a whole scene: first how each frame is to be looked at, then, all of that known, what is written.
-pub fn plan_scene(footage: &Footage, planner: &Planner) -> Planned {
-    plan(footage, planner, true)
+pub fn plan_scene(scene_frames: &SceneFrames, planner: &Planner) -> Planned {
+    plan(scene_frames, planner, true)
 }
 
 /// Plans a whole scene, with what moves sideways shown from strips where they are worth it, or by windows alone.
-pub(super) fn plan(footage: &Footage, planner: &Planner, strips: bool) -> Planned {
-    let round = planner.rounds.then(|| Round::of(footage, &planner.cost)).flatten();
+pub(super) fn plan(scene_frames: &SceneFrames, planner: &Planner, strips: bool) -> Planned {
+    let round = planner.rounds.then(|| Round::of(scene_frames, &planner.cost)).flatten();
     // What the player makes by itself stands in memory as it is seen.
-    let is_told = footage.sweep.is_none() && footage.noise.is_none() && round.is_none();
-    let operations = planner.operations && footage.owned.is_empty() && is_told;
-    let planner = &Planner { operations, owned: footage.owned.clone(), ..planner.clone() };
-    let plans = looks(footage, planner)
+    let is_told = scene_frames.sweep.is_none() && scene_frames.noise.is_none() && round.is_none();
+    let operations = planner.operations && scene_frames.owned.is_empty() && is_told;
+    let planner = &Planner { operations, owned: scene_frames.owned.clone(), ..planner.clone() };
+    let plans = looks(scene_frames, planner)
         .into_iter()
-        .map(|looks| plan_under(footage, (planner, round.as_ref()), strips, &looks, None));
+        .map(|looks| plan_under(scene_frames, (planner, round.as_ref()), strips, &looks, None));
     plans.min_by_key(|planned| planned.price).unwrap_or_else(Planned::nothing)
 }
 
 /// Plans a scene with areas, in which the whole picture is inverted at the frames given.
-pub fn plan_with_areas(footage: &Footage, planner: &Planner, areas: &Block, inverted: &[bool]) -> Option<Planned> {
-    let footage = &Footage { sweep: None, noise: None, ..footage.clone() };
-    let planner =
-        &Planner { operations: false, owned: footage.owned.clone(), rounds: false, rolls: false, ..planner.clone() };
-    let mut looks = looks(footage, planner).into_iter().next()?;
+pub fn plan_with_areas(
+    scene_frames: &SceneFrames,
+    planner: &Planner,
+    areas: &Block,
+    inverted: &[bool],
+) -> Option<Planned> {
+    let scene_frames = &SceneFrames { sweep: None, noise: None, ..scene_frames.clone() };
+    let planner = &Planner {
+        operations: false,
+        owned: scene_frames.owned.clone(),
+        rounds: false,
+        rolls: false,
+        ..planner.clone()
+    };
+    let mut looks = looks(scene_frames, planner).into_iter().next()?;
     looks
         .iter_mut()
         .zip(inverted.iter().chain(inverted.first()))
         .for_each(|(look, inverted)| look.inverted = *inverted);
-    let last = (footage.then == Next::Repeat).then(|| footage.pictures.len() - 1);
+    let last = (scene_frames.then == Next::Repeat).then(|| scene_frames.pictures.len() - 1);
     let play = Play::new(areas.clone(), last);
-    Some(plan_under(footage, (planner, None), false, &looks, Some(play)))
+    Some(plan_under(scene_frames, (planner, None), false, &looks, Some(play)))
 }
 
 /// Plans a scene that is looked at in a given way.
 fn plan_under(
-    footage: &Footage,
+    scene_frames: &SceneFrames,
     (planner, round): (&Planner, Option<&Round>),
     strips: bool,
     looks: &[Look],
     areas: Option<Play>,
 ) -> Planned {
-    let Some(first) = footage.pictures.first() else { return Planned::nothing() };
-    let (sweep, noise) = (footage.sweep.as_ref(), footage.noise.as_ref());
+    let Some(first) = scene_frames.pictures.first() else { return Planned::nothing() };
+    let (sweep, noise) = (scene_frames.sweep.as_ref(), scene_frames.noise.as_ref());
     let memory = Memory::unknown(first.width(), first.rows());
-    let roll = planner.rolls.then(|| Roll::of(&footage.pictures, looks, planner.first_column)).flatten();
+    let roll = planner.rolls.then(|| Roll::of(&scene_frames.pictures, looks, planner.first_column)).flatten();
     // A band that moves may cover columns that stand still, and so a field; where there are fields, nothing moves in bands.
-    let circle = (footage.then == Next::Repeat).then_some(first);
-    let pictures: Vec<&Columns> = footage.pictures.iter().chain(circle).collect();
-    let moving = if strips && footage.owned.is_empty() { pictures.as_slice() } else { &[] };
+    let circle = (scene_frames.then == Next::Repeat).then_some(first);
+    let pictures: Vec<&Columns> = scene_frames.pictures.iter().chain(circle).collect();
+    let moving = if strips && scene_frames.owned.is_empty() { pictures.as_slice() } else { &[] };
     let mut motions = motions(moving, &looks[..moving.len()], planner);
     if let Some(sweep) = sweep {
         motions.retain(|motion| !sweep.reaches(motion.page, motion.first_column..motion.last_column + 1));
@@ -274,7 +284,7 @@ fn plan_under(
         motions.retain(|motion| !round.reaches(motion.page, motion.first_column..motion.last_column + 1));
     }
     let bands = bands(&motions, pictures.len());
-    let sights = foresee(&pictures, looks);
+    let sights = prefetch(&pictures, looks);
     let scrolls = looks.iter().any(|look| look.start_line != 0);
     let strips = motions.into_iter().map(|motion| motion.strip).collect();
     let block = areas.as_ref().map(|areas| areas.block.clone());
@@ -288,19 +298,19 @@ fn plan_under(
     for (frame, picture) in pictures.into_iter().enumerate() {
         let bands = bands.get(frame).map_or(&[][..], Vec::as_slice);
         let wanted = Wanted { picture, look: looks[frame], sight: sights.get(frame), bands, scrolls };
-        writer.frame(frame, &wanted, footage.cues.get(frame).unwrap_or(&footage.cues[0]));
+        writer.frame(frame, &wanted, scene_frames.cues.get(frame).unwrap_or(&scene_frames.cues[0]));
         if frame == 0 {
             writer.memory.forget_hidden(looks[0]);
             let round = writer.round.iter().flat_map(|round| round.instructions(planner.first_column));
             writer.out.instructions.extend(round);
             after_key = writer.out.instructions.len();
-            if footage.then == Next::Repeat {
+            if scene_frames.then == Next::Repeat {
                 writer.merge_behind = after_key;
                 writer.area = None; // the player comes here with the last one, too
             }
         }
     }
-    follow(&mut writer.out.instructions, footage.then, after_key, goes_round);
+    follow(&mut writer.out.instructions, scene_frames.then, after_key, goes_round);
     writer.out
 }
 

@@ -2,9 +2,9 @@
 
 use super::around::plan_around;
 use super::cost::Cost;
-use super::foresight::Foresight;
 use super::instruction::{Instruction, Place, command, leading_commands, line_change, look_commands};
 use super::memory::{Changed, Columns, Look, Memory, RING_ROWS};
+use super::prefetch::Prefetch;
 use super::windows::{Window, changes_cost};
 
 /// How far the start line may move in one frame, in rows up or down.
@@ -54,7 +54,7 @@ pub struct Band {
 pub struct Wanted<'a> {
     pub picture: &'a Columns,
     pub look: Look,
-    pub sight: Option<&'a Foresight>,
+    pub sight: Option<&'a Prefetch>,
     pub bands: &'a [Band],
     /// Whether the start line moves in the frames behind it.
     pub scrolls: bool,

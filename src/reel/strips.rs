@@ -52,9 +52,9 @@ pub fn resolved(instructions: &[Instruction], addresses: &[usize], changes: bool
         let address = (addresses[*strip] + offset) as i32;
         let former = before.replace(address).filter(|_| !opens);
         match former {
-            Some(former) if changes => Instruction::Changes { place, step: address - former, shift, count },
-            Some(former) => Instruction::Onward { place, step: address - former, count },
-            None => Instruction::Take { place, address: address as u16, count },
+            Some(former) if changes => Instruction::CopyChanged { place, step: address - former, shift, count },
+            Some(former) => Instruction::CopyRelative { place, step: address - former, count },
+            None => Instruction::CopyAbsolute { place, address: address as u16, count },
         }
     };
     instructions.iter().enumerate().map(resolve).collect()

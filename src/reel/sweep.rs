@@ -2,13 +2,13 @@
 
 use super::beam::SeenBeam;
 use super::cost::Cost;
+use super::generated::Generated;
 use super::instruction::Instruction;
 use super::memory::{Columns, Memory};
-use super::reckoned::Reckoned;
-use super::recorder::Recorder;
-use super::scene::{Footage, Next};
+use super::scene::{Next, SceneFrames};
+use super::simulated_bus::SimulatedBus;
 use crate::player::beam::{Beam, SHORTEST_LONGEST, TOO_LONG};
-use crate::player::bus::Keeps;
+use crate::player::bus::Extension;
 use crate::player::turn::{OPEN_BEAM, RECORD_ROWS, TURN, Turning};
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -24,9 +24,9 @@ pub struct Sweep {
 
 impl Sweep {
     /// The sweep of a scene; `None` where the player could not follow it.
-    pub fn of(seen: &SeenBeam, footage: &Footage, first_column: u8) -> Option<Self> {
-        let directions = kept(&seen.directions, footage)?;
-        let first = footage.pictures.first()?;
+    pub fn of(seen: &SeenBeam, scene_frames: &SceneFrames, first_column: u8) -> Option<Self> {
+        let directions = kept(&seen.directions, scene_frames)?;
+        let first = scene_frames.pictures.first()?;
         let (width, pages) = (first.width(), first.rows().div_ceil(8) as usize);
         let reached: Vec<Range<usize>> = (0..pages).map(|page| reached(&seen.beam, page, width)).collect();
         let first_page = reached.iter().position(|columns| !columns.is_empty())?;
@@ -37,11 +37,11 @@ impl Sweep {
         if cannot_turn || seen.beam.reach >= TOO_LONG {
             return None;
         }
-        let owns = |page: usize, columns: &Range<usize>| columns.clone().any(|column| footage.owns(page, column));
+        let owns = |page: usize, columns: &Range<usize>| columns.clone().any(|column| scene_frames.owns(page, column));
         if reached.iter().enumerate().any(|(page, columns)| owns(page, columns)) {
             return None;
         }
-        let shown = by_direction(&directions, footage);
+        let shown = by_direction(&directions, scene_frames);
         let mut record = head(&seen.beam, longest, first_page as u8, first_column);
         debug_assert_eq!(record.len(), usize::from(RECORD_ROWS));
         for (page, columns) in reached.iter().enumerate().filter(|(_, columns)| !columns.is_empty()) {
@@ -58,7 +58,7 @@ impl Sweep {
     }
 
     /// What the player draws at a frame, carried out in `memory`; the frame behind the last one is the first one again.
-    pub fn turn(&self, frame: usize, memory: &mut Memory, cost: &Cost, first_column: u8) -> Option<Reckoned> {
+    pub fn turn(&self, frame: usize, memory: &mut Memory, cost: &Cost, first_column: u8) -> Option<Generated> {
         let now = self.directions[frame % self.directions.len()]?;
         let former = frame.checked_sub(1).and_then(|before| self.directions[before]);
         let turn = former.map(|former| now.wrapping_sub(former));
@@ -74,7 +74,7 @@ impl Sweep {
             reel.push(turn);
             turning.open(&reel, TURN, at)?;
         }
-        let mut bus = Recorder::new(memory, cost, first_column);
+        let mut bus = SimulatedBus::new(memory, cost, first_column);
         bus.draw(&mut turning, &reel)?;
         let (time, runs) = (bus.time, bus.runs);
         let (instruction, operands) = match turn {
@@ -82,7 +82,7 @@ impl Sweep {
             None => (Instruction::OpenBeam { direction: now, record: self.record.clone() }, reel.len()),
         };
         let flash_bytes = 1 + operands as u64;
-        Some(Reckoned { instructions: vec![instruction], flash_bytes, time, runs })
+        Some(Generated { instructions: vec![instruction], flash_bytes, time, runs })
     }
 }
 
@@ -100,17 +100,17 @@ fn head(beam: &Beam, longest: u8, page: u8, first_column: u8) -> Vec<u8> {
 
 /// The directions that the player follows: while the display is off the beam stands. `None` where it is shown, hidden and shown
 /// again, or hidden in the end of a scene that repeats with it in its first frame.
-fn kept(directions: &[Option<u8>], footage: &Footage) -> Option<Vec<Option<u8>>> {
+fn kept(directions: &[Option<u8>], scene_frames: &SceneFrames) -> Option<Vec<Option<u8>>> {
     let mut former = None;
     let keep = |(frame, now): (usize, &Option<u8>)| {
-        let kept = if footage.is_on(frame) || former.is_none() { *now } else { former };
+        let kept = if scene_frames.is_on(frame) || former.is_none() { *now } else { former };
         former = kept;
         kept
     };
     let kept: Vec<Option<u8>> = directions.iter().enumerate().map(keep).collect();
     let stretches =
         kept.chunk_by(|one, next| one.is_some() == next.is_some()).filter(|chunk| chunk[0].is_some()).count();
-    let comes_back = footage.then != Next::Repeat || kept.first()?.is_none() || kept.last()?.is_some();
+    let comes_back = scene_frames.then != Next::Repeat || kept.first()?.is_none() || kept.last()?.is_some();
     (stretches == 1 && comes_back).then_some(kept)
 }
 
@@ -124,9 +124,9 @@ fn reached(beam: &Beam, page: usize, width: usize) -> Range<usize> {
 }
 
 /// The pictures at each direction in which the beam is shown.
-fn by_direction<'a>(directions: &[Option<u8>], footage: &'a Footage) -> Vec<(u8, Vec<&'a Columns>)> {
+fn by_direction<'a>(directions: &[Option<u8>], scene_frames: &'a SceneFrames) -> Vec<(u8, Vec<&'a Columns>)> {
     let mut all: BTreeMap<u8, Vec<&Columns>> = BTreeMap::new();
-    for (picture, direction) in footage.pictures.iter().zip(directions) {
+    for (picture, direction) in scene_frames.pictures.iter().zip(directions) {
         if let Some(direction) = direction {
             all.entry(*direction).or_default().push(picture);
         }

@@ -33,12 +33,12 @@ fn windows_are_near_the_optimum_and_strips_save_more_flash_than_their_bus_time_i
         let show = load(&mut Reader::new(&disk), &script, &mut findings);
         let show = show.unwrap_or_else(|| panic!("{} has faults", script.display()));
         let frames = render(&show);
-        let footage: Vec<_> =
+        let scene_frames: Vec<_> =
             show.scenes().iter().zip(&frames).map(|(scene, frames)| footage_of(&show, scene, frames)).collect();
         let both = Planner { changes: true, ..planner(show.panel(), show.mounting(), show.bus()) };
         let bus_alone = Planner { cost: both.cost.of_bus_alone(), ..both.clone() };
         let planned = |planner: &Planner, strips| -> Vec<Planned> {
-            footage.iter().map(|footage| plan(footage, planner, strips)).collect()
+            scene_frames.iter().map(|scene_frames| plan(scene_frames, planner, strips)).collect()
         };
         let (ours, windows) = (planned(&both, true), planned(&both, false));
         let (strict, optimum) = (planned(&bus_alone, true), planned(&bus_alone, false));

@@ -13,11 +13,11 @@ const SECONDS_TOLERANCE: f64 = 1e-9;
 
 /// Every frame of every scene, in the show's order.
 pub fn render(show: &Show) -> Vec<Vec<Bitmap>> {
-    render_telling(show, &|_| {})
+    render_with_progress(show, &|_| {})
 }
 
 /// The same; `done` is called for each frame drawn, with how many there are.
-pub fn render_telling(show: &Show, done: &(dyn Fn(usize) + Sync)) -> Vec<Vec<Bitmap>> {
+pub fn render_with_progress(show: &Show, done: &(dyn Fn(usize) + Sync)) -> Vec<Vec<Bitmap>> {
     let all = show.scenes().iter().map(|scene| scene.frames.0 as usize).sum();
     let drawn = |scene, frame| {
         let picture = draw(show, scene, frame);

@@ -1,4 +1,4 @@
-//! The sweep of a scene whose beam turns about a fixed pixel, so that a player can foresee what it lights.
+//! The sweep of a scene whose beam turns about a fixed pixel, so that a player can predict what it lights.
 
 use super::frames::{moment, own_moment};
 use super::layers::sweep;

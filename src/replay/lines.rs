@@ -117,7 +117,7 @@ fn present(trace: &Trace, role: Role, line: Option<usize>) -> Result<usize, Find
         let what = match role {
             Role::I2cClock | Role::SpiClock => "clock line",
             Role::I2cData | Role::SpiData => "data line",
-            Role::DataCommand => "D/C line, without which commands cannot be told from display data",
+            Role::DataCommand => "D/C line, which separates commands from display data",
             Role::Select => "chip select",
         };
         Finding::error(Place::Nowhere, format!("the capture names no {what}")).hint(format!(

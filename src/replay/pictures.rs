@@ -1,4 +1,4 @@
-//! Gives what was sent to the controller's model, and keeps each picture that the glass showed for a while.
+//! Gives what was sent to the controller's model, and keeps each picture that the display showed for a while.
 
 use super::decoded::{Decoded, Event, Item};
 use super::trace::PICOSECONDS_A_NANOSECOND;
@@ -11,7 +11,7 @@ use crate::units::Nanoseconds;
 /// A picture counts when nothing was sent for so long: the pause of a main loop between two calls is shorter.
 const QUIET: u64 = 1_500_000 * PICOSECONDS_A_NANOSECOND;
 
-/// What the glass showed.
+/// What the display showed.
 #[derive(Clone, Debug)]
 pub struct Drawn {
     /// Each picture, for as long as it stood.

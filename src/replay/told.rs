@@ -15,7 +15,7 @@ use crate::show::Show;
 /// Samples of a clock period that tell its levels, at least, and better.
 const LEAST_SAMPLES: f64 = 4.0;
 const GOOD_SAMPLES: f64 = 10.0;
-/// Findings of a kind that are told one by one.
+/// Most findings of one kind that are listed one by one.
 const MOST_TOLD: usize = 5;
 /// Frames that come so much later than at the show's rate are late, in frames.
 const LATE: f64 = 0.5;
@@ -77,7 +77,7 @@ fn report_sampling(subject: &Subject<'_>, findings: &mut Findings) -> bool {
     }
     if subject.decoded.broken() == 0 && !subject.items.is_empty() {
         let message = format!(
-            "the capture has {:.1} samples a clock; bytes can be told by them, times within a byte cannot",
+            "the capture has {:.1} samples a clock; enough to read bytes, but not the times within a byte",
             PICOSECONDS_A_SECOND / clock / resolution as f64
         );
         findings.push(Finding::note(Place::Nowhere, message));

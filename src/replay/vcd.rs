@@ -33,7 +33,7 @@ pub fn read(text: &str) -> Result<Trace, String> {
         return Err("it declares no wire ($var)".into());
     }
     let mut trace = Trace::new(header.names);
-    // Until they are told, lines are taken to be high.
+    // Lines count as high until the capture gives their level.
     let (mut levels, mut time, mut first) = (u64::MAX, 0u64, None);
     while let Some(token) = tokens.next() {
         let (sign, rest) = token.split_at(token.chars().next().map_or(0, char::len_utf8));

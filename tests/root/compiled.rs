@@ -7,10 +7,10 @@ use pageloom::diag::Findings;
 use pageloom::emit::{ArrayFile, CueTime, Firmware, FirmwareLamp, Language, SceneTime, font_file, frames_file};
 use pageloom::font::Font;
 use pageloom::panel::PlayerParts;
-use pageloom::player::{Bus, Keeps, Player, Status, any_player};
+use pageloom::player::{Bus, Extension, Player, Status, any_player};
 use pageloom::reel::compile_lean;
 use pageloom::reel::{
-    BACK, Columns, Cost, Footage, Header, IGNORED, Next, Planner, compile_densely, encode, plan_scene,
+    BACK, Columns, Cost, Header, IGNORED, Next, Planner, SceneFrames, compile_densely, encode, plan_scene,
 };
 use pageloom::render::{Bitmap, render};
 use pageloom::show::load;
@@ -35,10 +35,10 @@ fn pictures(count: u32, seed: u64) -> Vec<Columns> {
     (0..count).map(picture).collect()
 }
 
-fn footage(count: u32, seed: u64, then: Next) -> Footage {
+fn scene_frames(count: u32, seed: u64, then: Next) -> SceneFrames {
     let mut cues = vec![Vec::new(); count as usize];
     cues[count as usize / 2] = vec![1, 0];
-    Footage {
+    SceneFrames {
         pictures: pictures(count, seed),
         cues,
         contrast: vec![seed as u8; count as usize],
@@ -64,9 +64,9 @@ fn firmware() -> Firmware {
         rounds: false,
     };
     let scenes = [
-        plan_scene(&footage(30, 77, Next::Scene(1)), &planner),
-        plan_scene(&footage(13, 5, Next::Repeat), &planner),
-        plan_scene(&footage(9, 200, Next::Hold), &planner),
+        plan_scene(&scene_frames(30, 77, Next::Scene(1)), &planner),
+        plan_scene(&scene_frames(13, 5, Next::Repeat), &planner),
+        plan_scene(&scene_frames(9, 200, Next::Hold), &planner),
     ];
     let header = Header {
         address: 0x3C,
@@ -151,7 +151,7 @@ fn expected(reel: &[u8]) -> String {
     played(Player::new(reel))
 }
 
-fn played<K: Keeps>(mut player: Player<'_, K>) -> String {
+fn played<K: Extension>(mut player: Player<'_, K>) -> String {
     let mut bus = Recorder::default();
     for step in 0..600u32 {
         if step % 97 == 50 {

@@ -35,7 +35,7 @@ fn every_show_of_the_corpus_is_drawn_densely_as_it_was_rendered() {
 /// What the script of the sweep reads.
 const FONTS: [&str; 3] = ["cleat", "binnacle", "chandlery"];
 
-/// However the display is mounted, the player foresees the sweep: its reel stays as small as that of the display upright.
+/// However the display is mounted, the player predicts the sweep: its reel stays as small as that of the display upright.
 #[test]
 fn a_beam_is_foreseen_on_a_glass_that_is_mounted_in_any_way() {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenes/bench/sweep-128x64.ron");
@@ -51,7 +51,7 @@ fn a_beam_is_foreseen_on_a_glass_that_is_mounted_in_any_way() {
         let show = load(&mut Reader::new(&files), Path::new("show.ron"), &mut findings);
         let show = show.unwrap_or_else(|| panic!("{mounting} is at fault: {findings:?}"));
         let reel = compile_densely(&show, &render(&show), &mut findings).expect("it is dense");
-        assert!(reel.parts.beam, "{mounting}: no beam is foreseen");
+        assert!(reel.parts.beam, "{mounting}: no beam is predicted");
         reel.bytes.len()
     };
     let upright = bytes("Mounting(turn: Upright)");

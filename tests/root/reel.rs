@@ -4,7 +4,7 @@
 use pageloom::emulator::Emulator;
 use pageloom::panel::{Bus as Wire, Mounting, Panel, Turn, Wires, panels, set_up_commands};
 use pageloom::player::{Bus, Player, Status};
-use pageloom::reel::{self, Footage, Header, Next, Planned, Planner};
+use pageloom::reel::{self, Header, Next, Planned, Planner, SceneFrames};
 use pageloom::render::Bitmap;
 use pageloom::units::{FrameRate, Hertz};
 use proptest::prelude::*;
@@ -112,7 +112,7 @@ fn plan(
     let scene = |(pictures, then): (&Vec<Bitmap>, &Next)| {
         let pictures: Vec<_> = pictures.iter().map(|picture| reel::columns(panel, mounting, picture)).collect();
         let frames = pictures.len();
-        let footage = Footage {
+        let scene_frames = SceneFrames {
             pictures,
             cues: vec![vec![]; frames],
             contrast: vec![90; frames],
@@ -122,7 +122,7 @@ fn plan(
             sweep: None,
             noise: None,
         };
-        reel::plan_scene(&footage, &planner)
+        reel::plan_scene(&scene_frames, &planner)
     };
     pictures.iter().zip(thens).map(scene).collect()
 }

@@ -3,12 +3,12 @@
 use super::block::Block;
 use crate::player::MOST_AREAS;
 use crate::player::area::{Areas, OPEN_AREAS, RESTART_AREAS};
-use crate::player::bus::Keeps;
+use crate::player::bus::Extension;
 use crate::reel::cost::Cost;
+use crate::reel::generated::Generated;
 use crate::reel::instruction::Instruction;
 use crate::reel::memory::Memory;
-use crate::reel::reckoned::Reckoned;
-use crate::reel::recorder::Recorder;
+use crate::reel::simulated_bus::SimulatedBus;
 
 /// Bytes of the instruction that opens areas, and of that by which they begin anew.
 const OPEN_BYTES: u64 = 4;
@@ -32,9 +32,9 @@ impl Play {
     }
 
     /// What the player does at a frame, carried out in memory; `None` where the reel is broken.
-    pub fn frame(&mut self, frame: usize, memory: &mut Memory, cost: &Cost, first_column: u8) -> Option<Reckoned> {
-        let mut made = Reckoned::default();
-        let mut bus = Recorder::new(memory, cost, first_column);
+    pub fn frame(&mut self, frame: usize, memory: &mut Memory, cost: &Cost, first_column: u8) -> Option<Generated> {
+        let mut made = Generated::default();
+        let mut bus = SimulatedBus::new(memory, cost, first_column);
         let moves = if frame == 0 {
             made.flash_bytes = OPEN_BYTES + self.block.len() as u64;
             made.instructions.push(Instruction::OpenAreas { count: self.block.count, address: 0 });

@@ -4,9 +4,9 @@ use super::choices::{Choices, choices};
 use super::coder::{Stream, code};
 use super::leaves::{PairLeaves, settle};
 use super::scene_code::{Opening, scene_code};
-use super::story::Story;
+use super::sequence::FrameSequence;
 use super::tree::{Tree, grow};
-use super::tree_code::{Glass, model};
+use super::tree_code::{VisibleWindow, model};
 use crate::player::dense::TREES;
 use crate::reel::encode::{Header, Layout, SceneLayout, begin, put_scene_offset};
 use crate::reel::step::Planner;
@@ -22,29 +22,34 @@ pub struct DenseReel {
     pub layout: Layout,
 }
 
-/// Compiles the stories of a show.
-pub fn compile_dense(header: &Header, stories: &[Story], planner: &Planner, glass: Glass) -> DenseReel {
-    let mut all = choices(stories, glass);
+/// Compiles the sequences of a show.
+pub fn compile_dense(
+    header: &Header,
+    sequences: &[FrameSequence],
+    planner: &Planner,
+    visible: VisibleWindow,
+) -> DenseReel {
+    let mut all = choices(sequences, visible);
     let (_, rough) = grown(&all);
     all.play_again(&rough);
     let (leaves, trees) = grown(&all);
     let (mut bytes, mut layout) = begin(header, &[OPEN_MODEL, 0, 0]);
     let model_offset = bytes.len();
     put_word(&mut bytes, model_offset - 3, model_offset);
-    bytes.extend(model(glass, &leaves, &trees));
+    bytes.extend(model(visible, &leaves, &trees));
     layout.model_bytes = bytes.len() - model_offset;
-    let streams: Vec<(usize, Stream)> = (0..stories.len())
+    let streams: Vec<(usize, Stream)> = (0..sequences.len())
         .map(|scene| {
             let (stream, offset) = (stream(&all, scene, &trees), bytes.len());
             bytes.extend(&stream.bytes);
             (offset, stream)
         })
         .collect();
-    for (number, story) in stories.iter().enumerate() {
+    for (number, sequence) in sequences.iter().enumerate() {
         let offset = bytes.len();
         put_scene_offset(&mut bytes, number, offset);
         let opening = Opening { planner, stream: &streams[number].1, stream_offset: streams[number].0 };
-        let frames = scene_code(story, &all.scenes[number], &opening, &mut bytes);
+        let frames = scene_code(sequence, &all.scenes[number], &opening, &mut bytes);
         let stream_bytes = streams[number].1.bytes.len();
         layout.scenes.push(SceneLayout { offset, bytes: bytes.len() - offset, stream_bytes, frames });
     }
@@ -67,7 +72,7 @@ fn stream(all: &Choices, scene: usize, trees: &[Tree]) -> Stream {
     let (mut coded, mut marks) = (Vec::new(), Vec::new());
     for frame in &all.scenes[scene] {
         marks.push(coded.len());
-        if frame.way == super::choices::Way::Coded {
+        if frame.way == super::choices::FrameKind::Coded {
             let samples = all.samples[frame.samples.clone()].iter();
             coded.extend(samples.map(|sample| (trees[usize::from(sample.tree)].leaf(sample).0, sample.answer)));
         }

@@ -1,10 +1,10 @@
 //! All choices of a show, frame by frame, and which frames are the same choices as earlier ones of their scene.
 
-use super::sighting::Sighting;
-use super::story::{Frame, Story};
+use super::predictor::Predictor;
+use super::sampler::{Largest, draw};
+use super::sequence::{Frame, FrameSequence};
 use super::tree::{Sample, Tree, answer_bits};
-use super::tree_code::Glass;
-use super::witness::{Largest, draw};
+use super::tree_code::VisibleWindow;
 use std::collections::BTreeMap;
 use std::ops::Range;
 
@@ -15,7 +15,7 @@ const REPLAY_BYTES: f64 = 18.0;
 
 /// How a frame comes about.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Way {
+pub enum FrameKind {
     /// Nothing is drawn; its time passes.
     Waited,
     /// Coded in the scene's stream.
@@ -32,7 +32,7 @@ pub struct Drawn {
     pub counter: u8,
     /// Where the scene's beam points as the frame begins, in 2⁻¹⁶ turns.
     pub direction: u16,
-    pub way: Way,
+    pub way: FrameKind,
     /// The earliest frame of the scene with the same choices.
     like: Option<usize>,
 }
@@ -45,36 +45,36 @@ pub struct Choices {
 }
 
 /// Draws every scene.
-pub fn choices(stories: &[Story], glass: Glass) -> Choices {
+pub fn choices(sequences: &[FrameSequence], visible: VisibleWindow) -> Choices {
     let mut all = Choices::default();
-    for (number, story) in stories.iter().enumerate() {
-        let scene = scene(number as u8, story, glass, &mut all.samples);
+    for (number, sequence) in sequences.iter().enumerate() {
+        let scene = scene(number as u8, sequence, visible, &mut all.samples);
         all.scenes.push(scene);
     }
     all
 }
 
-fn scene(number: u8, story: &Story, glass: Glass, samples: &mut Vec<Sample>) -> Vec<Drawn> {
+fn scene(number: u8, sequence: &FrameSequence, visible: VisibleWindow, samples: &mut Vec<Sample>) -> Vec<Drawn> {
     let mut canvas = Largest::new();
-    (canvas.width, canvas.pages, canvas.scene) = (glass.width, glass.pages, number);
-    (canvas.left, canvas.up) = story.movement;
-    if let Some(Sighting { beam, direction, turn }) = story.sighting {
+    (canvas.width, canvas.pages, canvas.scene) = (visible.width, visible.pages, number);
+    (canvas.left, canvas.up) = sequence.movement;
+    if let Some(Predictor { beam, direction, turn }) = sequence.predictor {
         (canvas.beam, canvas.direction, canvas.turn) = (Some(beam), direction, turn);
     }
     canvas.key = true;
-    let waited = waited(&story.frames);
+    let waited = waited(&sequence.frames);
     let mut first: BTreeMap<Vec<u8>, usize> = BTreeMap::new();
-    let mut drawn = Vec::with_capacity(story.frames.len());
-    for (at, frame) in story.frames.iter().enumerate() {
+    let mut drawn = Vec::with_capacity(sequence.frames.len());
+    for (at, frame) in sequence.frames.iter().enumerate() {
         let (start, counter, direction) = (samples.len(), canvas.frame, canvas.direction);
         if waited[at] {
-            drawn.push(Drawn { samples: start..start, counter, direction, way: Way::Waited, like: None });
+            drawn.push(Drawn { samples: start..start, counter, direction, way: FrameKind::Waited, like: None });
             continue;
         }
         let earliest = *first.entry(circumstances(&canvas, frame)).or_insert(at);
         draw(&mut canvas, frame, samples);
         let like = Some(earliest).filter(|earliest| *earliest != at);
-        drawn.push(Drawn { samples: start..samples.len(), counter, direction, way: Way::Coded, like });
+        drawn.push(Drawn { samples: start..samples.len(), counter, direction, way: FrameKind::Coded, like });
     }
     drawn
 }
@@ -118,7 +118,7 @@ impl Choices {
                 let end = run_end(scene, at);
                 if scene[at..end].iter().map(bits).sum::<f64>() / 8.0 > REPLAY_BYTES {
                     for frame in &mut scene[at..end] {
-                        frame.way = frame.like.map_or(frame.way, Way::Again);
+                        frame.way = frame.like.map_or(frame.way, FrameKind::Again);
                     }
                 }
                 at = end.max(at + 1);
@@ -129,7 +129,7 @@ impl Choices {
     /// The samples that are coded, each tree's apart.
     pub fn coded(&self, trees: usize) -> Vec<Vec<Sample>> {
         let mut apart = vec![Vec::new(); trees];
-        for frame in self.scenes.iter().flatten().filter(|frame| frame.way == Way::Coded) {
+        for frame in self.scenes.iter().flatten().filter(|frame| frame.way == FrameKind::Coded) {
             for sample in &self.samples[frame.samples.clone()] {
                 apart[usize::from(sample.tree)].push(*sample);
             }

@@ -1,9 +1,9 @@
 //! The instructions of a dense scene: it opens, draws runs of frames, waits, plays frames again, and goes on.
 
-use super::choices::{Drawn, Way};
+use super::choices::{Drawn, FrameKind};
 use super::coder::{Place, Stream};
-use super::sighting::Sighting;
-use super::story::Story;
+use super::predictor::Predictor;
+use super::sequence::FrameSequence;
 use crate::reel::encode::encode_instruction;
 use crate::reel::instruction::{Instruction, command};
 use crate::reel::scene::Next;
@@ -29,7 +29,7 @@ pub struct Opening<'a> {
 struct Writer<'a> {
     opening: &'a Opening<'a>,
     drawn: &'a [Drawn],
-    sighting: Option<Sighting>,
+    predictor: Option<Predictor>,
     reel: &'a mut Vec<u8>,
     /// Where the count of the drawing instruction stands that the next frame may join.
     count_at: Option<usize>,
@@ -40,26 +40,26 @@ struct Writer<'a> {
 }
 
 /// Appends the code of a scene; the reel bytes of each frame, its part of the stream counted.
-pub fn scene_code(story: &Story, drawn: &[Drawn], opening: &Opening<'_>, reel: &mut Vec<u8>) -> Vec<usize> {
+pub fn scene_code(sequence: &FrameSequence, drawn: &[Drawn], opening: &Opening<'_>, reel: &mut Vec<u8>) -> Vec<usize> {
     let mut writer =
-        Writer { opening, drawn, sighting: story.sighting, reel, count_at: None, ending: None, stands_at: None };
+        Writer { opening, drawn, predictor: sequence.predictor, reel, count_at: None, ending: None, stands_at: None };
     let mut frames = Vec::with_capacity(drawn.len());
     let mut loop_start = 0;
-    for (at, frame) in story.frames.iter().enumerate() {
+    for (at, frame) in sequence.frames.iter().enumerate() {
         let before = writer.reel.len();
-        if at == 1 && story.then == Next::Repeat {
+        if at == 1 && sequence.then == Next::Repeat {
             writer.end_frame();
             loop_start = writer.reel.len();
             writer.open(OPEN_CLEARED, at);
         }
-        let looks_otherwise = !frame.behind.is_empty() && drawn[at].way == Way::Waited;
+        let looks_otherwise = !frame.behind.is_empty() && drawn[at].way == FrameKind::Waited;
         if !frame.cues.is_empty() || !frame.before.is_empty() || looks_otherwise {
             writer.end_frame();
         }
         writer.commands(&frame.before);
         frame.cues.iter().for_each(|cue| writer.push(&Instruction::Cue(*cue)));
         if at == 0 {
-            writer.key(story);
+            writer.key(sequence);
         } else {
             writer.frame(at);
         }
@@ -68,12 +68,12 @@ pub fn scene_code(story: &Story, drawn: &[Drawn], opening: &Opening<'_>, reel: &
         }
         frames.push(writer.reel.len() - before + stream_bytes(opening.stream, drawn, at));
     }
-    writer.follow(story.then, loop_start);
+    writer.follow(sequence.then, loop_start);
     frames
 }
 
 fn stream_bytes(stream: &Stream, drawn: &[Drawn], at: usize) -> usize {
-    if drawn[at].way != Way::Coded {
+    if drawn[at].way != FrameKind::Coded {
         return 0;
     }
     let end = stream.marks.get(at + 1).map_or(stream.bytes.len(), |place| place.offset);
@@ -99,18 +99,18 @@ impl Writer<'_> {
         let counter = self.drawn[frame].counter;
         self.reel.extend([operation, counter, low, high]);
         self.reel.extend(&state.to_le_bytes()[..3]);
-        if self.sighting.is_some() && operation != OPEN_KEY {
+        if self.predictor.is_some() && operation != OPEN_KEY {
             self.reel.push(POINT);
             self.reel.extend(self.drawn[frame].direction.to_le_bytes());
         }
         self.stands_at = Some((frame, counter));
     }
 
-    fn key(&mut self, story: &Story) {
+    fn key(&mut self, sequence: &FrameSequence) {
         self.open(OPEN_KEY, 0);
         let movement = self.reel.len() - 6;
-        self.reel[movement] = story.movement.0 | story.movement.1 << 4;
-        if let Some(Sighting { beam, direction, turn }) = story.sighting {
+        self.reel[movement] = sequence.movement.0 | sequence.movement.1 << 4;
+        if let Some(Predictor { beam, direction, turn }) = sequence.predictor {
             let longest = beam.limits.into_iter().fold(SHORTEST_TRAIL, u8::max);
             self.reel.extend([BEAM, beam.column as u8, beam.row as u8, u8::from(beam.mirrored), longest]);
             self.reel.extend((beam.reach as u16).to_le_bytes());
@@ -120,7 +120,7 @@ impl Writer<'_> {
         }
         self.draw(0);
         let line = command::START_LINE | self.opening.planner.first_line & 0x3F;
-        let behind = story.frames.first().map_or(&[][..], |frame| &frame.behind);
+        let behind = sequence.frames.first().map_or(&[][..], |frame| &frame.behind);
         self.commands(&[&[line], behind].concat());
     }
 
@@ -134,7 +134,7 @@ impl Writer<'_> {
 
     fn frame(&mut self, at: usize) {
         let source = match self.drawn[at].way {
-            Way::Waited => {
+            FrameKind::Waited => {
                 match &mut self.ending {
                     Some(more) => *more += 1,
                     None => self.ending = Some(0),
@@ -142,8 +142,8 @@ impl Writer<'_> {
                 self.count_at = None;
                 return;
             }
-            Way::Coded => at,
-            Way::Again(source) => source,
+            FrameKind::Coded => at,
+            FrameKind::Again(source) => source,
         };
         let stands = self.stands_at.is_some_and(|(frame, counter)| {
             self.next_coded(frame) == Some(source) && self.drawn[source].counter == counter
@@ -157,7 +157,7 @@ impl Writer<'_> {
 
     /// The first coded frame from this one on.
     fn next_coded(&self, from: usize) -> Option<usize> {
-        (from..self.drawn.len()).find(|at| self.drawn[*at].way == Way::Coded)
+        (from..self.drawn.len()).find(|at| self.drawn[*at].way == FrameKind::Coded)
     }
 
     /// Draws the frame that the stream stands at.

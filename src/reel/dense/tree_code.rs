@@ -6,7 +6,7 @@ use crate::player::dense::{LEAF_FOR_NO, LEAF_FOR_YES, LONG_SKIP, MODEL_HEADER, S
 
 /// What a model says of the display.
 #[derive(Clone, Copy, Debug)]
-pub struct Glass {
+pub struct VisibleWindow {
     /// Visible columns, and pages.
     pub width: u8,
     pub pages: u8,
@@ -15,8 +15,8 @@ pub struct Glass {
 }
 
 /// A model: its header, then its trees, whose leaves are settled on those of pairs.
-pub fn model(glass: Glass, leaves: &PairLeaves, trees: &[Tree]) -> Vec<u8> {
-    let mut bytes = vec![glass.width, glass.pages, glass.first_column];
+pub fn model(visible: VisibleWindow, leaves: &PairLeaves, trees: &[Tree]) -> Vec<u8> {
+    let mut bytes = vec![visible.width, visible.pages, visible.first_column];
     bytes.extend(leaves);
     let mut written = Vec::new();
     for tree in trees {

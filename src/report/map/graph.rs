@@ -39,7 +39,7 @@ pub struct Graph {
 
 /// A trigger's way, with the modes that it changes.
 #[derive(Clone, Debug, PartialEq, Eq)]
-struct Way {
+struct Transition {
     from: usize,
     to: usize,
     words: String,
@@ -71,7 +71,7 @@ impl Graph {
             let begins = format!("{trigger} (");
             ways.iter().any(|way| (way.from, way.to) == (from, from) && way.words.starts_with(&begins))
         };
-        for Way { from, to, words } in &ways {
+        for Transition { from, to, words } in &ways {
             let (from, to) = (*from, *to);
             if from == to {
                 // Where a trigger changes a mode, it begins the scene anew in the other states too.
@@ -176,8 +176,8 @@ impl Work<'_> {
     }
 
     /// Every way that a trigger leads, each once.
-    fn ways(&self) -> Vec<Way> {
-        let mut ways: Vec<Way> = Vec::new();
+    fn ways(&self) -> Vec<Transition> {
+        let mut ways: Vec<Transition> = Vec::new();
         for scene in self.show.scenes() {
             for (trigger, reaction) in scene.reactions.iter().enumerate() {
                 let Reaction::Go(target) = reaction else { continue };
@@ -186,7 +186,7 @@ impl Work<'_> {
                 let changes: Vec<String> = changed.map(|((mode, value), _)| format!("{mode} {value}")).collect();
                 let name = &self.show.triggers()[trigger];
                 let words = if changes.is_empty() { name.clone() } else { format!("{name} ({})", changes.join(", ")) };
-                let way = Way { from: self.number(scene), to: self.number(target), words };
+                let way = Transition { from: self.number(scene), to: self.number(target), words };
                 if !ways.contains(&way) {
                     ways.push(way);
                 }
@@ -196,7 +196,7 @@ impl Work<'_> {
     }
 
     /// The triggers that lead to the same scene from most others.
-    fn common(&self, ways: &[Way]) -> Vec<(usize, String)> {
+    fn common(&self, ways: &[Transition]) -> Vec<(usize, String)> {
         let mut common: Vec<(usize, String)> = Vec::new();
         for way in ways {
             let sources =
@@ -211,7 +211,7 @@ impl Work<'_> {
     }
 
     /// The words for a common trigger.
-    fn call(&self, to: usize, words: &str, ways: &[Way]) -> String {
+    fn call(&self, to: usize, words: &str, ways: &[Transition]) -> String {
         let leads = |from: usize| ways.iter().any(|way| (way.from, way.to) == (from, to) && way.words == words);
         let others: Vec<&str> =
             (0..self.names.len()).filter(|from| *from != to && !leads(*from)).map(|from| self.names[from]).collect();

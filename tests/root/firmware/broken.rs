@@ -9,7 +9,7 @@ use super::reels::{changing, going_round, nested, passing, two_scenes};
 use super::tools::root;
 use pageloom::diag::Findings;
 use pageloom::player::bus::{Burst, End};
-use pageloom::player::{Any, Bus, Keeps, Player};
+use pageloom::player::{Any, Bus, Extension, Player};
 use pageloom::reel::{compile_densely, compile_lean};
 use pageloom::render::render;
 use pageloom::show::load;
@@ -36,7 +36,7 @@ const BATCH: usize = 64;
 #[derive(Default)]
 struct OnePanel(Any<CELLS, MARKS>);
 
-impl Keeps for OnePanel {
+impl Extension for OnePanel {
     fn open(&mut self, reel: &[u8], operation: u8, at: u16) -> Option<u16> {
         const OPEN_MODEL: u8 = 0x10;
         let byte = |at: usize| reel.get(at).copied().unwrap_or(0xFF);
@@ -122,7 +122,7 @@ fn in_rust((reel, actions): &Case) -> String {
 
 /// Holds the players against each other; what breaks is left in `target/fuzz`, by the number of its case.
 fn try_all(cases: &[Case], name: &str) {
-    let both = Build::Both(COLUMNS.into(), PAGES.into());
+    let both = Build::Chain(COLUMNS.into(), PAGES.into());
     let expected: String = cases.iter().map(in_rust).collect();
     let in_c = std::panic::catch_unwind(|| play_all_in_c(both, cases)).ok();
     // What only some builds know is a fault in the others, so they are only asked whether they stand.

@@ -52,7 +52,7 @@ fn instructions_of_lean_reels_are_faults_where_only_dense_ones_are_played() {
     let reel = [1, 0x3C, 16, 10, 0, 0, 1, 0, 0, 13, 0, 14, 0, 0x09, 0x20, 7, 0x02];
     let play = |build| play_on_in_c(build, &reel, &[Tick(0, 20), Tick(1, 20)]);
     let (columns, pages) = (COLUMNS as u32, PAGES as u32);
-    assert_eq!(play(Build::Both(columns, pages)), "3C< 40 07 >\nidle scene 0\nidle scene 0\n");
+    assert_eq!(play(Build::Chain(columns, pages)), "3C< 40 07 >\nidle scene 0\nidle scene 0\n");
     assert_eq!(play(Build::Dense(columns, pages)), "fault\nfault\n");
 }
 
@@ -72,7 +72,7 @@ proptest! {
         // In the last three bytes no node of a tree can begin: there stand the scenes of a reel.
         reel.extend([0; 4]);
         let actions: Vec<Action> = (0..400).map(|call| Tick(call * 5, (call % 60) as u8)).collect();
-        let in_c = play_on_in_c(Build::Both(COLUMNS as u32, PAGES as u32), &reel, &actions);
+        let in_c = play_on_in_c(Build::Chain(COLUMNS as u32, PAGES as u32), &reel, &actions);
         let in_rust = play_with(Player::keeping(&reel, Any::<CELLS, MARKS>::default()), &actions);
         prop_assert!(in_c == in_rust, "in C\n{}\nin Rust\n{}", in_c, in_rust);
     }

@@ -1,7 +1,7 @@
 //! Both players, each driven by the same lines and printing the same text, so that they can be held against each other.
 
 use super::tools::{compile, root, run, workshop};
-use pageloom::player::{AnyLean, Bus, Keeps, Player, Status};
+use pageloom::player::{AnyLean, Bus, Extension, Player, Status};
 use std::collections::BTreeMap;
 use std::fmt::Write;
 use std::path::PathBuf;
@@ -28,7 +28,7 @@ pub enum Build {
     Lean,
     Dense(u32, u32),
     /// Reels of both kinds.
-    Both(u32, u32),
+    Chain(u32, u32),
 }
 
 /// The C player on this machine, built so that reading beyond the reel and undefined arithmetic end the program.
@@ -46,11 +46,11 @@ fn compiled(build: Build) -> PathBuf {
         ),
         "host_lean".to_owned(),
     );
-    if let Build::Dense(columns, pages) | Build::Both(columns, pages) = build {
+    if let Build::Dense(columns, pages) | Build::Chain(columns, pages) = build {
         words = format!("-DPAGELOOM_DENSE -DPAGELOOM_BEAM -DPAGELOOM_COLUMNS={columns} -DPAGELOOM_PAGES={pages}");
         stem = format!("host_{columns}_{pages}");
     }
-    if let Build::Both(..) = build {
+    if let Build::Chain(..) = build {
         words.push_str(" -DPAGELOOM_CHANGES -DPAGELOOM_GRAINS -DPAGELOOM_ROLLS -DPAGELOOM_ROUNDS -DPAGELOOM_AREAS=12 -DPAGELOOM_BOTH");
         stem.push_str("_both");
     }
@@ -114,7 +114,7 @@ pub fn play_in_rust(reel: &[u8], actions: &[Action]) -> String {
 }
 
 /// The same with a player that may keep a copy of the picture.
-pub fn play_with<K: Keeps>(mut player: Player<'_, K>, actions: &[Action]) -> String {
+pub fn play_with<K: Extension>(mut player: Player<'_, K>, actions: &[Action]) -> String {
     let mut bus = Printer::default();
     for action in actions {
         match *action {

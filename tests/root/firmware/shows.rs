@@ -5,7 +5,7 @@ use pageloom::diag::Findings;
 use pageloom::emit::{Firmware, FirmwareField, FirmwareLamp, SourceFile, firmware_sources};
 use pageloom::emulator::Emulator;
 use pageloom::panel::{self, Bus, Mounting, Panel, PlayerParts, Turn, Wires, set_up_commands};
-use pageloom::reel::{self, BACK, FieldTable, Footage, Header, IGNORED, LampTable, Next, Reel};
+use pageloom::reel::{self, BACK, FieldTable, Header, IGNORED, LampTable, Next, Reel, SceneFrames};
 use pageloom::render::{self, Bitmap};
 use pageloom::show::{self, Lamp, Reaction, Scene, Show, Then};
 use pageloom::source::{Disk, Reader};
@@ -275,7 +275,7 @@ pub fn compiled(
         let pictures = scene.frames.iter().map(|picture| reel::columns(&panel, &mounting, picture)).collect();
         let contrast = vec![CONTRAST; scene.frames.len()];
         reel::plan_scene(
-            &Footage {
+            &SceneFrames {
                 pictures,
                 cues: scene.cues.clone(),
                 contrast,

@@ -2,13 +2,13 @@
 
 use super::cost::Cost;
 use super::memory::Memory;
-use crate::player::bus::{Burst, Bus, End, Keeps};
+use crate::player::bus::{Burst, Bus, End, Extension};
 
 /// The largest allowance; what is drawn is drawn in as few calls as can be.
 const UNLIMITED: u8 = u8::MAX;
 
 /// A bus that carries what is sent out in memory, and adds up the time.
-pub struct Recorder<'a> {
+pub struct SimulatedBus<'a> {
     memory: &'a mut Memory,
     cost: &'a Cost,
     first_column: u8,
@@ -20,14 +20,14 @@ pub struct Recorder<'a> {
     pub runs: usize,
 }
 
-impl<'a> Recorder<'a> {
+impl<'a> SimulatedBus<'a> {
     /// Nothing sent yet; the leftmost visible column is `first_column` of the display's memory.
     pub fn new(memory: &'a mut Memory, cost: &'a Cost, first_column: u8) -> Self {
         Self { memory, cost, first_column, bytes: Vec::new(), pointer: (0, 0), time: 0, runs: 0 }
     }
 
     /// Draws what an instruction opened; `None` where it is broken.
-    pub fn draw(&mut self, drawing: &mut impl Keeps, reel: &[u8]) -> Option<()> {
+    pub fn draw(&mut self, drawing: &mut impl Extension, reel: &[u8]) -> Option<()> {
         let most = self.cost.most_data();
         let mut burst = Burst { bus: self, address: 0, most, allowance: UNLIMITED, room: 0, open: false };
         loop {
@@ -43,7 +43,7 @@ impl<'a> Recorder<'a> {
     }
 }
 
-impl Bus for Recorder<'_> {
+impl Bus for SimulatedBus<'_> {
     type Error = std::convert::Infallible;
     fn start(&mut self, _: u8) -> Result<(), Self::Error> {
         self.bytes.clear();

@@ -4,7 +4,7 @@ use super::instruction::Instruction;
 
 /// The instructions, and what they cost.
 #[derive(Clone, Debug, Default)]
-pub struct Reckoned {
+pub struct Generated {
     pub instructions: Vec<Instruction>,
     /// Reel bytes, at most.
     pub flash_bytes: u64,

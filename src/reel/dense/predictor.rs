@@ -1,11 +1,11 @@
-//! The beam that a scene's player foresees: what it lights, and a steady turn that comes to its directions.
+//! The beam that a scene's player predicts: what it lights, and a steady turn that comes to its directions.
 
 use crate::player::beam::{Beam, TOO_LONG};
 use crate::reel::beam::SeenBeam;
 
 /// A beam as the record of a scene's opening holds it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Sighting {
+pub struct Predictor {
     pub beam: Beam,
     /// Where it points as the scene opens, and how far it turns a frame, in 2⁻¹⁶ turns.
     pub direction: u16,
@@ -15,13 +15,13 @@ pub struct Sighting {
 /// Steps of a direction in 1/256 of a turn.
 const STEPS: i64 = 1 << 8;
 
-/// How the player is to foresee a turning beam; `None` when its turn is not steady, or when it is too long.
-pub fn sighting(seen: &SeenBeam) -> Option<Sighting> {
+/// How the player is to predict a turning beam; `None` when its turn is not steady, or when it is too long.
+pub fn predictor(seen: &SeenBeam) -> Option<Predictor> {
     if seen.beam.reach >= TOO_LONG {
         return None;
     }
     let (direction, turn) = steady(&seen.directions)?;
-    Some(Sighting { beam: seen.beam, direction, turn })
+    Some(Predictor { beam: seen.beam, direction, turn })
 }
 
 /// The start and the turn a frame, in 2⁻¹⁶ turns modulo one, that come to as many of the directions as can be.

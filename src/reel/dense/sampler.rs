@@ -1,8 +1,8 @@
 //! The choices of a show: its frames drawn on the player's own canvas, each choice answered from the picture wanted and kept.
 
-use super::story::Frame;
+use super::sequence::Frame;
 use super::tree::{NUMBER_COUNT, Sample};
-use crate::player::canvas::{ASKS_INVERSION, ASKS_STILL, CELL, Canvas, Choose, EIGHT, FORESEEN, FRAME};
+use crate::player::canvas::{ASKS_INVERSION, ASKS_STILL, CELL, Canvas, Choose, EIGHT, FRAME, PREDICTED};
 
 use crate::player::dense::NUMBERS;
 use std::ops::Range;
@@ -15,13 +15,13 @@ const MOST_MARKS: usize = MOST_CELLS / 8;
 pub type Largest = Canvas<MOST_CELLS, MOST_MARKS>;
 
 /// Answers from a frame.
-struct Witness<'a> {
+struct Sampler<'a> {
     frame: &'a Frame,
     still: bool,
     samples: &'a mut Vec<Sample>,
 }
 
-impl Witness<'_> {
+impl Sampler<'_> {
     /// Whether any of these cells of the page at hand changes.
     fn changes<const C: usize, const M: usize>(&self, canvas: &Canvas<C, M>, mut columns: Range<u8>) -> bool {
         let page = usize::from(canvas.page) * usize::from(canvas.width);
@@ -38,13 +38,13 @@ impl Witness<'_> {
             FRAME => self.changes(canvas, 0..canvas.width),
             EIGHT => self.changes(canvas, column..canvas.width.min(column + 8)),
             CELL => wanted != canvas.cell(page, column),
-            FORESEEN => wanted == canvas.foreseen,
+            PREDICTED => wanted == canvas.predicted,
             _ => wanted >> canvas.row & 1 == 1,
         }
     }
 }
 
-impl Choose for Witness<'_> {
+impl Choose for Sampler<'_> {
     fn choose<const C: usize, const M: usize>(&mut self, canvas: &Canvas<C, M>, tree: u8) -> bool {
         let answer = self.answer(canvas, tree);
         let mut features = 0;
@@ -60,16 +60,16 @@ impl Choose for Witness<'_> {
 /// Draws one frame on the canvas as the player does, and keeps its choices.
 pub fn draw(canvas: &mut Largest, frame: &Frame, samples: &mut Vec<Sample>) {
     let still = !frame.inverts && !canvas.key && same(canvas, frame);
-    let mut witness = Witness { frame, still, samples };
-    let (changes, _) = canvas.begin(&mut witness);
+    let mut sampler = Sampler { frame, still, samples };
+    let (changes, _) = canvas.begin(&mut sampler);
     while changes && canvas.page < canvas.pages {
-        if canvas.begin_page(&mut witness) {
+        if canvas.begin_page(&mut sampler) {
             while canvas.column < canvas.width {
-                if canvas.column.is_multiple_of(8) && !canvas.begin_eight(&mut witness) {
+                if canvas.column.is_multiple_of(8) && !canvas.begin_eight(&mut sampler) {
                     canvas.column += 8;
                     continue;
                 }
-                canvas.draw(&mut witness);
+                canvas.draw(&mut sampler);
                 canvas.column += 1;
             }
             canvas.column = 0;

@@ -1,9 +1,9 @@
 //! A scene as the dense player sees it: the bytes of display memory at each frame, and when light and dark are exchanged.
 
-use super::sighting::Sighting;
+use super::predictor::Predictor;
 use crate::reel::instruction::{leading_commands, look_commands};
 use crate::reel::memory::{Columns, Look};
-use crate::reel::scene::{Footage, Next};
+use crate::reel::scene::{Next, SceneFrames};
 
 /// One frame: all its cells page by page, and what is sent beside them.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -19,26 +19,26 @@ pub struct Frame {
 
 /// A scene's frames; one that repeats has its first one once more at the end.
 #[derive(Clone, Debug)]
-pub struct Story {
+pub struct FrameSequence {
     pub frames: Vec<Frame>,
     pub then: Next,
     /// Columns to the left and rows up that much of the picture moves by.
     pub movement: (u8, u8),
     /// The beam that turns in it, in place of a movement.
-    pub sighting: Option<Sighting>,
+    pub predictor: Option<Predictor>,
 }
 
 /// Light and dark are exchanged when that leaves less than this part of the changed cells.
 const WORTH_INVERTING: usize = 2;
 
-/// The story of a scene, in which a beam may turn.
-pub fn story(footage: &Footage, sighting: Option<Sighting>) -> Story {
-    let repeats = footage.then == Next::Repeat;
-    let count = footage.pictures.len();
+/// The sequence of a scene, in which a beam may turn.
+pub fn sequence(scene_frames: &SceneFrames, predictor: Option<Predictor>) -> FrameSequence {
+    let repeats = scene_frames.then == Next::Repeat;
+    let count = scene_frames.pictures.len();
     let (mut frames, mut inverted): (Vec<Frame>, bool) = (Vec::new(), false);
     for number in 0..count + usize::from(repeats) {
         let at = number % count;
-        let plain = cells(&footage.pictures[at]);
+        let plain = cells(&scene_frames.pictures[at]);
         let turned = frames.last().is_some_and(|last| {
             let changed =
                 |inverted: bool| last.cells.iter().zip(&plain).filter(|(a, b)| **a != shown(**b, inverted)).count();
@@ -46,26 +46,26 @@ pub fn story(footage: &Footage, sighting: Option<Sighting>) -> Story {
         });
         // The first frame is shown the right way round, and so it is when it comes again.
         let wanted = if number == count { false } else { inverted != turned };
-        let former = number.checked_sub(1).map(|former| look(footage, former));
+        let former = number.checked_sub(1).map(|former| look(scene_frames, former));
         frames.push(Frame {
             cells: plain.iter().map(|cell| shown(*cell, wanted)).collect(),
             inverts: wanted != inverted,
-            before: leading_commands(former, look(footage, at)),
-            behind: look_commands(former, look(footage, at)),
-            cues: footage.cues[at].clone(),
+            before: leading_commands(former, look(scene_frames, at)),
+            behind: look_commands(former, look(scene_frames, at)),
+            cues: scene_frames.cues[at].clone(),
         });
         inverted = wanted;
     }
-    let movement = match sighting {
+    let movement = match predictor {
         Some(_) => (0, 0),
-        None => movement(&frames, footage.pictures.first().map_or(0, Columns::width)),
+        None => movement(&frames, scene_frames.pictures.first().map_or(0, Columns::width)),
     };
-    Story { frames, then: footage.then, movement, sighting }
+    FrameSequence { frames, then: scene_frames.then, movement, predictor }
 }
 
 /// How the display shows its memory, but for the exchange of light and dark, which the stream carries.
-fn look(footage: &Footage, frame: usize) -> Look {
-    Look { on: footage.is_on(frame), ..Look::opening(footage.contrast[frame]) }
+fn look(scene_frames: &SceneFrames, frame: usize) -> Look {
+    Look { on: scene_frames.is_on(frame), ..Look::opening(scene_frames.contrast[frame]) }
 }
 
 fn shown(cell: u8, inverted: bool) -> u8 {

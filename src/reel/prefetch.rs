@@ -4,19 +4,19 @@ use super::memory::{Columns, Look, Memory, visible, wanted_in_memory};
 
 /// For each column the bits that its hidden rows will show next, and for which rows that is known.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Foresight {
+pub struct Prefetch {
     pub bits: Vec<u64>,
     pub known: Vec<u64>,
 }
 
-/// The foresight at each of the frames `pictures`, shown under `looks`; empty when no row ever comes into view.
-pub fn foresee(pictures: &[&Columns], looks: &[Look]) -> Vec<Foresight> {
+/// The prefetch at each of the frames `pictures`, shown under `looks`; empty when no row ever comes into view.
+pub fn prefetch(pictures: &[&Columns], looks: &[Look]) -> Vec<Prefetch> {
     let Some((last, rest)) = pictures.split_last() else { return Vec::new() };
     if looks.iter().all(|look| look.start_line == looks[0].start_line) {
         return Vec::new();
     }
     let width = last.width();
-    let mut sight = Foresight { bits: vec![0; width], known: vec![0; width] };
+    let mut sight = Prefetch { bits: vec![0; width], known: vec![0; width] };
     let mut all = vec![sight.clone()];
     for (picture, look) in pictures.iter().zip(looks).rev().take(rest.len()) {
         let mask = visible(picture.rows()).rotate_left(u32::from(look.start_line));
@@ -32,7 +32,7 @@ pub fn foresee(pictures: &[&Columns], looks: &[Look]) -> Vec<Foresight> {
 
 impl Memory {
     /// Adds to `changed` the cells that reach out of view beside a changed cell of their page, and will have to change.
-    pub fn ahead(&self, sight: &Foresight, look: Look, changed: &mut [u8]) {
+    pub fn ahead(&self, sight: &Prefetch, look: Look, changed: &mut [u8]) {
         let mask = visible(self.rows()).rotate_left(u32::from(look.start_line));
         let touched = changed.iter().fold(0, |pages, column| pages | column);
         for (column, cells) in changed.iter_mut().enumerate() {

@@ -1,0 +1,171 @@
+//! The sets of player parts for which a lean show can be planned, and what each costs.
+
+use super::areas::{AreaChoice, Block, SceneInk, areas};
+use super::compile::Reel;
+use super::cost::Cost;
+use super::encode::LONGEST_REEL;
+use super::round::Round;
+use super::scene::{Planned, SceneFrames, plan_scene, plan_with_areas};
+use super::step::Planner;
+use crate::panel::PlayerParts;
+use crate::show::Show;
+use rayon::prelude::*;
+use std::collections::BTreeMap;
+
+/// What a player does beside the rest: a set of parts.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub struct PartSet(u8);
+
+impl PartSet {
+    /// It sends only the changed cells of moving strips.
+    pub const CHANGES: PartSet = PartSet(1);
+    /// It makes noise.
+    pub const GRAINS: PartSet = PartSet(2);
+    /// It computes a turning beam.
+    pub const BEAM: PartSet = PartSet(4);
+    /// A part of the picture goes round beside the rest.
+    pub const ROUNDS: PartSet = PartSet(8);
+    /// It writes rows that roll into view.
+    pub const ROLLS: PartSet = PartSet(16);
+    /// It composes areas.
+    pub const AREAS: PartSet = PartSet(32);
+
+    /// Parts that no player has side by side.
+    const EITHER: PartSet = PartSet(Self::GRAINS.0 | Self::BEAM.0);
+
+    /// The parts of either.
+    pub fn with(self, other: PartSet) -> PartSet {
+        PartSet(self.0 | other.0)
+    }
+
+    /// This part, or none.
+    fn where_it(self, is_used: bool) -> PartSet {
+        if is_used { self } else { PartSet::default() }
+    }
+
+    /// Whether all parts of another are in it.
+    pub fn has(self, other: PartSet) -> bool {
+        other.0 & !self.0 == 0
+    }
+
+    /// All sets of these parts that a player can have, those of fewer parts before those that hold them.
+    fn choices(self) -> impl Iterator<Item = PartSet> {
+        let can_be = |set: &PartSet| !set.has(Self::EITHER);
+        (0..=self.0).map(PartSet).filter(move |set| self.has(*set)).filter(can_be)
+    }
+
+    /// What a planned scene makes use of.
+    fn used(planned: &Planned) -> PartSet {
+        let noise = Self::GRAINS.where_it(planned.flickers()).with(Self::ROUNDS.where_it(planned.goes_round()));
+        let changes = Self::CHANGES.where_it(planned.sends_changes()).with(Self::ROLLS.where_it(planned.rolls()));
+        let areas = Self::AREAS.where_it(planned.has_areas());
+        Self::BEAM.where_it(planned.turns()).with(changes).with(noise).with(areas)
+    }
+}
+
+/// A scene as planned with every set that makes a difference to it, by the parts that it makes use of.
+pub struct Plans(BTreeMap<PartSet, Planned>);
+
+impl Plans {
+    /// Plans a scene with all sets.
+    pub fn of(scene_frames: &SceneFrames, ink: Option<&SceneInk>, planner: &Planner) -> Self {
+        let noise = PartSet::GRAINS.where_it(scene_frames.noise.is_some());
+        let round = PartSet::ROUNDS.where_it(Round::of(scene_frames, &planner.cost).is_some());
+        let offered = PartSet::BEAM.where_it(scene_frames.sweep.is_some()).with(noise).with(round);
+        let plan = |set: PartSet| {
+            let sweep = scene_frames.sweep.clone().filter(|_| set.has(PartSet::BEAM));
+            let noise = scene_frames.noise.clone().filter(|_| set.has(PartSet::GRAINS));
+            let scene_frames = SceneFrames { sweep, noise, ..scene_frames.clone() };
+            let (rolls, rounds) = (set.has(PartSet::ROLLS), set.has(PartSet::ROUNDS));
+            let planner = Planner { rolls, rounds, ..planner.clone() };
+            let changes = plan_scene(&scene_frames, &Planner { changes: true, ..planner.clone() });
+            let whole = changes.sends_changes().then(|| plan_scene(&scene_frames, &planner));
+            whole.into_iter().chain([changes])
+        };
+        let sets: Vec<PartSet> = offered.choices().collect();
+        let mut planned: Vec<Planned> = sets.into_par_iter().flat_map_iter(plan).collect();
+        if planned.iter().any(Planned::scrolls) {
+            planned.extend(plan(PartSet::ROLLS));
+        }
+        // Of two that make use of the same the one that comes last stays.
+        planned.extend(ink.into_iter().flat_map(|ink| with_areas(scene_frames, ink, planner)));
+        Self(planned.into_iter().map(|planned| (PartSet::used(&planned), planned)).collect())
+    }
+
+    /// What a set comes to for the scene: the plan with the most of its parts and no others; there is always one without any.
+    fn in_set(&self, set: PartSet) -> Option<&Planned> {
+        let within = self.0.iter().filter(|(used, _)| set.has(**used));
+        within.max_by_key(|(used, _)| used.0.count_ones()).map(|(_, planned)| planned)
+    }
+}
+
+/// The cheapest plan with areas, if there is one.
+fn with_areas(scene_frames: &SceneFrames, ink: &SceneInk, planner: &Planner) -> Option<Planned> {
+    let changed_over = |bits: &u64| if ink.inverted[0] { !bits } else { *bits };
+    let first: Vec<u64> = scene_frames.pictures.first()?.bits().iter().map(changed_over).collect();
+    let mut blocks: Vec<Block> = [AreaChoice::All, AreaChoice::Cheap]
+        .into_iter()
+        .filter_map(|choice| areas(ink, &first, &scene_frames.owned, choice))
+        .map(|areas| Block::of(&areas, planner.first_column))
+        .filter(|areas| areas.len() < LONGEST_REEL / 2)
+        .collect();
+    blocks.dedup();
+    let plans = blocks.par_iter().filter_map(|areas| plan_with_areas(scene_frames, planner, areas, &ink.inverted));
+    plans.min_by_key(|planned| planned.price)
+}
+
+/// Whole shows, each with a set of its own, with every part of it made use of; without those of which a part does not even repay
+/// its code as long as nothing is encoded shorter by what was encoded before. `code` says what a player's code is worth as bus time.
+pub fn shows(scenes: &[Plans], code: impl Fn(PlayerParts) -> u64) -> Vec<Vec<Planned>> {
+    let union = |used: &mut dyn Iterator<Item = PartSet>| used.fold(PartSet::default(), PartSet::with);
+    let all = union(&mut scenes.iter().flat_map(|plans| plans.0.keys().copied()));
+    let in_set = |set: PartSet| {
+        let scenes: Option<Vec<&Planned>> = scenes.iter().map(|plans| plans.in_set(set)).collect();
+        scenes.filter(|scenes| union(&mut scenes.iter().map(|planned| PartSet::used(planned))) == set)
+    };
+    // The time on the bus, and flash as such.
+    let estimate = |scenes: &[&Planned]| {
+        let bus = |planned: &&Planned| planned.frames.iter().map(|frame| frame.bus_nanoseconds).sum::<u64>();
+        let (bus, price): (u64, u64) = (scenes.iter().map(bus).sum(), scenes.iter().map(|planned| planned.price).sum());
+        (bus, price.saturating_sub(bus) + code(parts(scenes.iter().copied())))
+    };
+    let all: Vec<_> =
+        all.choices().filter_map(|set| in_set(set).map(|scenes| (set, estimate(&scenes), scenes))).collect();
+    let repays = |set: PartSet, (bus, flash): (u64, u64)| {
+        let cheaper = |(less, (less_bus, less_flash), _): &(PartSet, (u64, u64), Vec<&Planned>)| {
+            *less != set && set.has(*less) && *less_flash <= flash && less_bus + less_flash <= bus + flash
+        };
+        !all.iter().any(cheaper)
+    };
+    let repaying = all.iter().filter(|(set, estimate, _)| repays(*set, *estimate));
+    repaying.map(|(_, _, scenes)| scenes.iter().copied().cloned().collect()).collect()
+}
+
+/// What a player of planned scenes must be built for.
+pub fn parts<'p>(scenes: impl Iterator<Item = &'p Planned>) -> PlayerParts {
+    let (mut used, mut most_areas) = (PartSet::default(), 0);
+    for planned in scenes {
+        used = used.with(PartSet::used(planned));
+        most_areas = most_areas.max(planned.areas.as_ref().map_or(0, |areas| areas.count));
+    }
+    PlayerParts {
+        dense: false,
+        beam: used.has(PartSet::BEAM),
+        changes: used.has(PartSet::CHANGES),
+        grains: used.has(PartSet::GRAINS),
+        rolls: used.has(PartSet::ROLLS),
+        rounds: used.has(PartSet::ROUNDS),
+        areas: most_areas,
+    }
+}
+
+/// What a reel is taken to cost: its bus time, and flash, the player's counted, as bus time.
+pub fn price(show: &Show, reel: &Reel, cost: &Cost) -> u64 {
+    let time = reel.scenes.iter().map(Planned::bus_nanoseconds).sum::<u64>();
+    time + cost.flash(reel.bytes.len() as u64) + code(show, reel.parts, cost)
+}
+
+/// What the code of a player is worth as bus time.
+pub fn code(show: &Show, parts: PlayerParts, cost: &Cost) -> u64 {
+    cost.flash(show.microcontroller().player_cost().0.flash_with(parts).0.into())
+}
