@@ -54,15 +54,25 @@ const fn part(
 const KIB: u32 = 1024;
 const MIB: u32 = 1024 * KIB;
 
-static MICROCONTROLLERS: [Microcontroller; 12] = {
+static MICROCONTROLLERS: [Microcontroller; 22] = {
     use Certainty::{DataSheet, Excerpt, Memory};
     use Core::{Avr, CortexM, RiscV};
     [
+        part("ATmega8", Avr, 8 * KIB, KIB, 16, "avr-libc 2.0.0 iom8.h", DataSheet),
+        part("ATmega88P", Avr, 8 * KIB, KIB, 16, "avr-libc 2.0.0 iom88p.h", DataSheet),
         part("ATmega168", Avr, 16 * KIB, KIB, 16, "avr-libc 2.0.0 iom168p.h", DataSheet),
         part("ATmega328P", Avr, 32 * KIB, 2 * KIB, 16, "avr-libc 2.0.0 iom328p.h", DataSheet),
         part("ATmega32U4", Avr, 32 * KIB, 2560, 16, "avr-libc 2.0.0 iom32u4.h", DataSheet),
+        part("ATmega32", Avr, 32 * KIB, 2 * KIB, 16, "avr-libc 2.0.0 iom32.h", DataSheet),
+        part("ATmega64", Avr, 64 * KIB, 4 * KIB, 16, "avr-libc 2.0.0 iom64.h", DataSheet),
+        part("ATmega644P", Avr, 64 * KIB, 4 * KIB, 16, "avr-libc 2.0.0 iom644p.h", DataSheet),
+        part("ATmega1280", Avr, 128 * KIB, 8 * KIB, 16, "avr-libc 2.0.0 iom1280.h", DataSheet),
+        part("ATmega1284P", Avr, 128 * KIB, 16 * KIB, 16, "avr-libc 2.0.0 iom1284p.h", DataSheet),
         part("ATmega2560", Avr, 256 * KIB, 8 * KIB, 16, "avr-libc 2.0.0 iom2560.h", DataSheet),
+        part("ATtiny45", Avr, 4 * KIB, 256, 8, "avr-libc 2.0.0 iotn45.h", DataSheet),
+        part("ATtiny84", Avr, 8 * KIB, 512, 8, "avr-libc 2.0.0 iotn84.h", DataSheet),
         part("ATtiny85", Avr, 8 * KIB, 512, 8, "avr-libc 2.0.0 iotn85.h", DataSheet),
+        part("ATtiny861", Avr, 8 * KIB, 512, 8, "avr-libc 2.0.0 iotn861.h", DataSheet),
         part("ATtiny1614", Avr, 16 * KIB, 2 * KIB, 20, "from memory", Memory),
         part("RP2040", CortexM, 2 * MIB, 264 * KIB, 125, "port reference; 2 MiB of outer flash assumed", Excerpt),
         part("STM32F103C8", CortexM, 64 * KIB, 20 * KIB, 72, "from memory", Memory),
