@@ -13,7 +13,7 @@ const SEARCHED: usize = 60_000;
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum What {
     SetUp,
-    /// A frame of a scene; the number of frames stands for the way back to the first.
+    /// A frame of a scene; the number of frames means the way back to the first.
     Frame {
         scene: usize,
         frame: usize,
