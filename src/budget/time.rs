@@ -11,7 +11,8 @@ use crate::units::{FrameRate, Hertz, Nanoseconds, grouped};
 
 const PER_CENT: f64 = 100.0;
 const MEASURED: &str = "the shipped player on a modelled bus and CPU; cycles of its work fitted to the C player on a simulated ATmega328P \
-                        (simavr 1.6, avr-gcc 5.4 -Os, the bus driver of examples/atmega328p), within −3 and +20 % there";
+                        (simavr 1.6, avr-gcc 5.4 -Os, the bus driver of examples/atmega328p), within −3 and +20 % there, \
+                        −8 and +20 % where areas are composed";
 const ESTIMATED: &str = "the shipped player on a modelled bus and CPU; cycles of this core estimated at two thirds of an AVR's, near 1.5 for \
                          each instruction that QEMU counts on a Cortex-M3";
 /// Byte budgets of a call to try; larger ones spare transactions.

@@ -27,8 +27,12 @@ pub fn explained(production: &Production, sources: &Sources) -> String {
         match scene {
             Some(scene) => {
                 row(format!("scene {}", scene.name), part.bytes, "", line_of(scene.span, sources));
+                let planned = part.scene.and_then(|number| production.reel().scenes.get(number));
                 for (layer, bytes) in layers_by_flash(scene, &production.budgets) {
-                    row(format!("  layer {}", layer.name), bytes as usize, "≈ ", line_of(layer.span, sources));
+                    let number = scene.layers.iter().position(|other| std::ptr::eq(other, layer));
+                    let carried = planned.zip(number).map(|(planned, number)| planned.carriage.of_layer(number));
+                    let name = carried.map_or(layer.name.clone(), |carried| format!("{}, {carried}", layer.name));
+                    row(format!("  layer {name}"), bytes as usize, "≈ ", line_of(layer.span, sources));
                 }
             }
             None => row("whole show".to_owned(), part.bytes, "", String::new()),

@@ -82,7 +82,10 @@ fn checks(needs: &Needs) -> String {
             format!("PAGELOOM_COLUMNS != {columns} || PAGELOOM_PAGES != {pages}"),
             &format!("needs a picture copy of {columns} columns and {pages} pages"),
         ),
-        None => check("!defined PAGELOOM_LEAN".into(), "plays without a picture copy"),
+        None if needs.has("WINDOWS") => {
+            check("!defined PAGELOOM_LEAN".into(), "plays without a picture copy");
+        }
+        None => {}
     }
     text + "\n"
 }

@@ -35,7 +35,13 @@ pub struct Part {
 }
 
 /// The parts in the order of the configuration.
-pub const PARTS: [Part; 12] = [
+pub const PARTS: [Part; 13] = [
+    Part {
+        name: "WINDOWS",
+        has: "sends windows of cells",
+        needed: |show| show.picture.is_none() && !show.parts.areas_alone,
+        cost: |row| (row.windows().0.0, row.windows().1.0),
+    },
     Part {
         name: "DENSE",
         has: "needs a picture copy",

@@ -18,7 +18,7 @@ const fn row(work: Work, avr: u32, wide: u32) -> WorkCycles {
 /// Of AVR parts: fitted to calls of the C player (avr-gcc 5.4 -Os) on the simulated ATmega328P over a bus that takes no time, for
 /// the shows of the bench and seeded random ones (tests/root/firmware/timing.rs fits them again). Of others: estimated at two thirds of
 /// that, near 1.5 cycles for each instruction that QEMU counts on a Cortex-M3.
-static WORK: [WorkCycles; 25] = [
+static WORK: [WorkCycles; 29] = [
     row(Work::Tick, 66, 43),
     row(Work::Step, 116, 75),
     row(Work::Instruction, 33, 21),
@@ -33,8 +33,12 @@ static WORK: [WorkCycles; 25] = [
     row(Work::PassedLine, 77, 50),
     row(Work::RolledCell, 486, 316),
     row(Work::InkPiece, 127, 83),
-    row(Work::ComposedCell, 350, 228),
-    row(Work::SheetItem, 0, 0), // counted with the cells
+    row(Work::Chunk, 110, 72),
+    row(Work::AreaAsked, 16, 10),
+    row(Work::AreaLook, 160, 104),
+    row(Work::ComposedCell, 88, 57),
+    row(Work::SheetCell, 36, 23),
+    row(Work::SheetItem, 91, 59),
     row(Work::Page, 940, 611),
     row(Work::Eight, 430, 280),
     row(Work::MovedEight, 720, 468),

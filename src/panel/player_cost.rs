@@ -80,12 +80,22 @@ pub struct PlayerParts {
     pub rounds: bool,
     /// How many areas of a scene it composes at most; lean reels only.
     pub areas: u8,
+    /// Whether its areas send all cells, so that it needs no windows.
+    pub areas_alone: bool,
 }
 
 impl PlayerParts {
     /// No part beside what every player does.
-    pub const NONE: Self =
-        Self { dense: false, beam: false, changes: false, grains: false, rolls: false, rounds: false, areas: 0 };
+    pub const NONE: Self = Self {
+        dense: false,
+        beam: false,
+        changes: false,
+        grains: false,
+        rolls: false,
+        rounds: false,
+        areas: 0,
+        areas_alone: false,
+    };
 }
 
 /// What a part of the player takes beside the rest.
@@ -112,8 +122,8 @@ static BEAM: [PartCost; 2] = [
 
 /// A beam that turns in lean reels, measured in the same way.
 static TURNS: [PartCost; 2] = [
-    PartCost { code: FlashBytes(1425), state: RamBytes(5), stack: RamBytes(25) },
-    PartCost { code: FlashBytes(1329), state: RamBytes(4), stack: RamBytes(72) },
+    PartCost { code: FlashBytes(1465), state: RamBytes(5), stack: RamBytes(25) },
+    PartCost { code: FlashBytes(1361), state: RamBytes(4), stack: RamBytes(72) },
 ];
 
 /// Noise in lean reels, measured in the same way; its state is that of a beam, but for the direction.
@@ -142,8 +152,14 @@ static ROUNDS: [PartCost; 2] = [
 
 /// Areas, measured in the same way, with the place of one of them.
 static AREAS: [PartCost; 2] = [
-    PartCost { code: FlashBytes(2328), state: RamBytes(15), stack: RamBytes(143) },
-    PartCost { code: FlashBytes(1672), state: RamBytes(16), stack: RamBytes(286) },
+    PartCost { code: FlashBytes(2160), state: RamBytes(15), stack: RamBytes(127) },
+    PartCost { code: FlashBytes(1612), state: RamBytes(16), stack: RamBytes(254) },
+];
+
+/// What every lean player has to send windows, and one whose areas send all cells has not; measured in the same way.
+static WINDOWS: [PartCost; 2] = [
+    PartCost { code: FlashBytes(552), state: RamBytes(26), stack: RamBytes(0) },
+    PartCost { code: FlashBytes(676), state: RamBytes(28), stack: RamBytes(0) },
 ];
 
 /// State of each further area.
@@ -152,7 +168,8 @@ const AREA_STATE: u32 = 8;
 impl PlayerCost {
     /// Code of the player with these parts.
     pub fn flash_with(&self, parts: PlayerParts) -> FlashBytes {
-        FlashBytes(self.flash.0 + self.costs(parts).map(|cost| cost.code.0).sum::<u32>())
+        let spared = self.without_windows(parts).map_or(0, |cost| cost.code.0);
+        FlashBytes(self.flash.0 + self.costs(parts).map(|cost| cost.code.0).sum::<u32>() - spared)
     }
 
     /// Deepest stack under one call of it.
@@ -173,13 +190,24 @@ impl PlayerCost {
     /// State of the player without what it draws with.
     pub fn state_with(&self, parts: PlayerParts) -> RamBytes {
         let sending = PlayerParts { dense: false, beam: parts.beam && !parts.dense, ..parts };
-        RamBytes(self.state.0 + self.state_of(sending).0)
+        let spared = self.without_windows(parts).map_or(0, |cost| cost.state.0);
+        RamBytes(self.state.0 + self.state_of(sending).0 - spared)
     }
 
     /// State of its parts, without the copy of the picture and its marks.
     pub fn state_of(&self, parts: PlayerParts) -> RamBytes {
         let more_areas = u32::from(parts.areas.saturating_sub(1));
         RamBytes(self.costs(parts).map(|cost| cost.state.0).sum::<u32>() + AREA_STATE * more_areas)
+    }
+
+    /// What windows take in every lean player.
+    pub fn windows(&self) -> (FlashBytes, RamBytes) {
+        let windows = &WINDOWS[usize::from(self.core != Core::Avr)];
+        (windows.code, windows.state)
+    }
+
+    fn without_windows(&self, parts: PlayerParts) -> Option<&'static PartCost> {
+        parts.areas_alone.then_some(&WINDOWS[usize::from(self.core != Core::Avr)])
     }
 
     fn costs(&self, parts: PlayerParts) -> impl Iterator<Item = &'static PartCost> {

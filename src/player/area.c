@@ -5,7 +5,7 @@
  * A record: course, first page, pages less 1, first column of the display's memory, cells a row, kind, the pixels of the first and
  * of the last page that are its own, table of the sheet's rows, an offset for each.
  */
-enum { PLACE_PAGE = 2, PLACE_BYTES = 11 };
+enum { PLACE_PAGE = 2, PLACE_COLUMN = 2, PLACE_BYTES = 11 };
 
 /*
  * Kinds. The phase moves the sheet by columns, by rows of pixels, or by whole pictures; where by columns and by one of the others,
@@ -42,13 +42,6 @@ typedef struct {
     uint8_t last;
 } pageloom_span;
 
-static APART uint16_t word_at(const pageloom_player *player, uint16_t at)
-{
-    uint8_t low = byte_at(player, at);
-
-    return (uint16_t)(low | (uint16_t)byte_at(player, (uint16_t)(at + 1)) << 8);
-}
-
 /* The place of an area's record, behind its course; that it lies in the reel was seen to when the areas were opened. */
 static APART const uint8_t *place_of(const pageloom_player *player, uint8_t area)
 {
@@ -58,23 +51,25 @@ static APART const uint8_t *place_of(const pageloom_player *player, uint8_t area
 /* All areas begin their courses with the next frame. */
 static APART void restart_areas(pageloom_player *player)
 {
-    uint16_t record = player->records;
+    uint16_t record = player->records, back = player->at;
     pageloom_area *area = player->slots;
     uint8_t left;
 
     for (left = player->count; left > 0; left--) {
-        area->course = word_at(player, record);
+        player->at = record;
+        area->course = next_word(player);
         area->wait = 0;
         area->again = 0;
         area++;
         record = (uint16_t)(record + PLACE_BYTES);
     }
+    player->at = back;
 }
 
-/* An area's next phase. */
-static APART void go_on_with(const pageloom_player *player, pageloom_area *area)
+/* An area's next phase; `at` is the player's place in courses meanwhile. */
+static void go_on_with(pageloom_player *player, pageloom_area *area)
 {
-    uint16_t at = area->course, wide = 0;
+    uint16_t wide;
     uint8_t item;
 
     area->former = area->phase;
@@ -82,36 +77,32 @@ static APART void go_on_with(const pageloom_player *player, pageloom_area *area)
         area->wait--;
         return;
     }
-    item = byte_at(player, at);
+    player->at = area->course;
+    item = next_byte(player);
     if (area->again == 0) {
+        area->again = 1;
         if (item == GO_TO) {
-            at = word_at(player, (uint16_t)(at + 1));
-            item = byte_at(player, at);
+            player->at = next_word(player);
+            item = next_byte(player);
         }
         if (item == TIMES) {
-            area->again = byte_at(player, (uint16_t)(at + 1));
-            at = (uint16_t)(at + 2);
-            item = byte_at(player, at);
+            area->again = next_byte(player);
+            item = next_byte(player);
         }
+        area->course = (uint16_t)(player->at - 1);
     }
-    area->course = at;
-    at++;
     area->wait = item & 15;
     wide = (uint16_t)(int16_t)((int8_t)item >> 4);
     if (item == TO_PHASE || item == WIDE_STEP) {
         if (item == TO_PHASE) {
             area->phase = 0;
         }
-        wide = word_at(player, at);
-        at = (uint16_t)(at + 3);
-        area->wait = byte_at(player, (uint16_t)(at - 1));
+        wide = next_word(player);
+        area->wait = next_byte(player);
     }
     area->phase = (uint16_t)(area->phase + wide);
-    if (area->again > 0) {
-        area->again--;
-    }
-    if (area->again == 0) {
-        area->course = at;
+    if (--area->again == 0) {
+        area->course = player->at;
     }
 }
 
@@ -120,11 +111,22 @@ static uint8_t has_moved(const pageloom_area *area)
     return area->phase != area->former;
 }
 
-/* All areas go on by a frame, and the first one's cells are to be looked at; whether one of them moves. */
+/* The first area's cells are to be looked at, from those of a page on. */
+static APART void begin_row(pageloom_player *player, uint8_t page)
+{
+    const uint8_t *from = place_of(player, 0) + PLACE_COLUMN;
+
+    player->page = page;
+    player->column = PAGELOOM_NEXT(from);
+    player->end = (uint8_t)(player->column + PAGELOOM_READ(from));
+    player->pointer = (uint8_t)(player->column - FAR_CELLS);
+}
+
+/* All areas go on by a frame; whether one of them moves. */
 static APART uint8_t advance_areas(pageloom_player *player)
 {
-    const uint8_t *from = place_of(player, 0);
     pageloom_area *area = player->slots;
+    uint16_t back = player->at;
     uint8_t left, moves = 0;
 
     for (left = player->count; left > 0; left--) {
@@ -132,11 +134,8 @@ static APART uint8_t advance_areas(pageloom_player *player)
         moves |= has_moved(area);
         area++;
     }
-    player->page = PAGELOOM_NEXT(from);
-    from++;
-    player->column = PAGELOOM_NEXT(from);
-    player->end = (uint8_t)(player->column + PAGELOOM_READ(from));
-    player->pointer = (uint8_t)(player->column - FAR_CELLS);
+    player->at = back;
+    begin_row(player, PAGELOOM_READ(place_of(player, 0)));
     return moves;
 }
 
@@ -167,34 +166,33 @@ static APART uint8_t find_span(const pageloom_player *player, uint8_t area, page
     return count;
 }
 
-/* Takes cells of a row of a sheet, from one on. */
-static APART void take_row(const pageloom_player *player, uint16_t at, uint16_t skip, uint8_t *cells, uint8_t count)
+/* Takes cells of a row of a sheet, from one on; `at` is the player's place in it meanwhile. */
+static APART void take_row(pageloom_player *player, uint16_t row, uint16_t skip, uint8_t *cells, uint8_t count)
 {
-    uint16_t row = at, from;
+    uint16_t from;
 
+    player->at = row;
     do {
-        uint8_t item = byte_at(player, at), left, value = 0;
+        uint8_t item = next_byte(player), left, value = 0;
 
         if (item == AGAIN) {
-            at = (uint16_t)(row + byte_at(player, (uint16_t)(at + 1)));
-            item = byte_at(player, at);
+            player->at = (uint16_t)(row + next_byte(player));
+            item = next_byte(player);
         }
-        at++;
         left = (uint8_t)((item & 63) + 1);
         if (item == BLANK_ON || item == AGAIN) {
             item = 0;
             left = count;
             skip = 0;
         }
-        from = at;
+        from = player->at;
         if (item >= STAND_ELSEWHERE) {
-            from = word_at(player, at);
-            at = (uint16_t)(at + 2);
+            from = next_word(player);
         } else if (item >= ONE_VALUE) {
-            value = byte_at(player, at++);
+            value = next_byte(player);
             item = 0;
         } else if (item >= CELLS_FOLLOW) {
-            at = (uint16_t)(at + left);
+            player->at = (uint16_t)(from + left);
         }
         if (skip >= left) {
             skip = (uint16_t)(skip - left);
@@ -213,12 +211,12 @@ static APART void take_row(const pageloom_player *player, uint16_t at, uint16_t 
 }
 
 /* Lays what an area shows at a phase on the cells of the chunk at hand. */
-static APART void paint(const pageloom_player *player, uint8_t area, uint16_t phase, uint8_t *cells)
+static void paint(pageloom_player *player, uint8_t area, uint16_t phase, uint8_t *cells)
 {
     pageloom_span span;
     uint8_t ink[2 * CHUNK], i, kind, own, step;
     const uint8_t *from;
-    uint16_t across, rows_at;
+    uint16_t across, rows_at, upper, lower;
 
     if (!find_span(player, area, &span)) {
         return;
@@ -250,9 +248,12 @@ static APART void paint(const pageloom_player *player, uint8_t area, uint16_t ph
     rows_at = (uint16_t)(rows_at + ((phase >> 3) + span.rows) * 2u);
     step = (uint8_t)(phase & 7);
     across = (uint16_t)(across + span.column);
-    take_row(player, word_at(player, rows_at), across, ink, span.count);
+    player->at = rows_at;
+    upper = next_word(player);
+    lower = next_word(player);
+    take_row(player, upper, across, ink, span.count);
     if (step > 0) {
-        take_row(player, word_at(player, (uint16_t)(rows_at + 2)), across, ink + CHUNK, span.count);
+        take_row(player, lower, across, ink + CHUNK, span.count);
     }
     cells += span.at;
     for (i = 0; i < span.count; i++) {
@@ -271,7 +272,7 @@ static APART void paint(const pageloom_player *player, uint8_t area, uint16_t ph
 }
 
 /* The chunk at hand as all areas make it, in the frame before or in this one. */
-static APART void compose(const pageloom_player *player, uint8_t former, uint8_t *cells)
+static APART void compose(pageloom_player *player, uint8_t former, uint8_t *cells)
 {
     const pageloom_area *area = player->slots;
     uint8_t i;
@@ -286,7 +287,7 @@ static APART void compose(const pageloom_player *player, uint8_t former, uint8_t
 }
 
 /* Sends a cell of the page at hand; the display's pointer is set to it unless it stands there. */
-static APART uint8_t send_composed(pageloom_player *player, uint8_t cell)
+static uint8_t send_composed(pageloom_player *player, uint8_t cell)
 {
     uint8_t status;
 
@@ -311,9 +312,10 @@ static APART uint8_t send_composed(pageloom_player *player, uint8_t cell)
 }
 
 /* Composes a chunk that an area covers which moves, and sends what changes of it, with short gaps before it. */
-static APART uint8_t look(pageloom_player *player, uint8_t count)
+static uint8_t look(pageloom_player *player, uint8_t count)
 {
     uint8_t now[CHUNK], before[CHUNK], on = 0, first = player->column, spends = 1;
+    uint16_t back = player->at;
     const pageloom_area *area = player->slots;
     pageloom_span span;
 
@@ -332,7 +334,10 @@ static APART uint8_t look(pageloom_player *player, uint8_t count)
         return GO_ON;
     }
     compose(player, 0, now);
-    compose(player, 1, before);
+    if (player->phase == WALKING) {
+        compose(player, 1, before);
+    }
+    player->at = back;
     for (on = 0; on < count; on++) {
         uint8_t gap = (uint8_t)(first + on - player->pointer), from = on, status;
 
@@ -359,7 +364,7 @@ static APART uint8_t look(pageloom_player *player, uint8_t count)
 }
 
 /* Areas are opened: all that the first one covers is sent. Or they begin anew with the next frame. */
-static APART uint8_t begin_areas(pageloom_player *player, uint8_t operation)
+static uint8_t begin_areas(pageloom_player *player, uint8_t operation)
 {
     uint8_t area;
 
@@ -385,19 +390,19 @@ static APART uint8_t begin_areas(pageloom_player *player, uint8_t operation)
 static APART uint8_t walk(pageloom_player *player)
 {
     while (player->allowed >= LEAST_FOR_A_LOOK) {
-        const uint8_t *from = place_of(player, 0);
-        uint8_t left = (uint8_t)(player->end - player->column), last, status;
+        uint8_t left = (uint8_t)(player->end - player->column), status;
 
         status = look(player, left < CHUNK ? left : CHUNK);
         if (status != GO_ON) {
             return status;
         }
         if (player->column == player->end) {
-            last = PAGELOOM_NEXT(from);
-            last = (uint8_t)(last + PAGELOOM_NEXT(from));
-            player->column = PAGELOOM_READ(from);
-            player->pointer = (uint8_t)(player->column - FAR_CELLS);
-            if (player->page++ == last) {
+            const uint8_t *from = place_of(player, 0);
+            uint8_t last = PAGELOOM_NEXT(from);
+
+            last = (uint8_t)(last + PAGELOOM_READ(from) - player->page);
+            begin_row(player, (uint8_t)(player->page + 1));
+            if (last == 0) {
                 return FOUND_ALL;
             }
         }

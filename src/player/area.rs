@@ -2,14 +2,9 @@
 // before and after a frame, and sent where that differs.
 
 use super::bus::{Burst, Bus, End, Work};
+pub use super::operation::{OPEN_AREAS, RESTART_AREAS};
 use super::player::Extension;
 use super::reel::{byte, inside, word};
-
-/// The instruction that opens a scene's areas: how many, and where in the reel their records stand, the lowest first. All cells of
-/// the first one are sent.
-pub const OPEN_AREAS: u8 = 0x1E;
-/// The instruction by which all areas begin their courses anew with the next frame.
-pub const RESTART_AREAS: u8 = 0x1F;
 
 /// A record: 0–1 course, 2 first page, 3 pages less 1, 4 first column of the display's memory, 5 cells a row, 6 kind, 7 and 8 the
 /// pixels of the first and of the last page that are its own, 9–10 table of the sheet's rows, an offset for each.
@@ -127,6 +122,7 @@ impl<const N: usize> Areas<N> {
         }
         let (mut at, mut item) = (slot.course, byte(reel, slot.course));
         if slot.again == 0 {
+            slot.again = 1;
             if item == GO_TO {
                 at = word(reel, at.wrapping_add(1));
                 item = byte(reel, at);
@@ -136,6 +132,7 @@ impl<const N: usize> Areas<N> {
                 at = at.wrapping_add(2);
                 item = byte(reel, at);
             }
+            slot.course = at;
         }
         let mut next = at.wrapping_add(1);
         if item == PHASE || item == WIDE_STEP {
@@ -147,11 +144,10 @@ impl<const N: usize> Areas<N> {
             slot.phase = slot.phase.wrapping_add((item as i8 >> 4) as u16);
             slot.wait = item & 15;
         }
-        if slot.again > 1 {
-            next = at;
+        slot.again = slot.again.wrapping_sub(1);
+        if slot.again == 0 {
+            slot.course = next;
         }
-        slot.again = slot.again.saturating_sub(1);
-        slot.course = next;
     }
 
     fn moved(&self, area: u8) -> bool {
@@ -177,20 +173,21 @@ impl<const N: usize> Areas<N> {
         Some(Span { at: at as usize, column, count: if left < room { left } else { room } })
     }
 
-    /// Takes cells of a row of a sheet, from one on; how many items it read.
-    fn take_row(reel: &[u8], row: u16, skip: u16, cells: &mut [u8]) -> u16 {
-        let (mut at, mut skip, mut cells, mut items) = (row, skip, cells, 0);
+    /// Takes cells of a row of a sheet, from one on.
+    fn take_row<B: Bus>(reel: &[u8], row: u16, skip: u16, cells: &mut [u8], bus: &mut B) {
+        let (mut at, mut skip, mut cells) = (row, skip, cells);
         while !cells.is_empty() {
             let mut item = byte(reel, at);
+            bus.work(Work::SheetItem, 1);
             if item == AGAIN {
+                bus.work(Work::SheetItem, 1);
                 at = row.wrapping_add(byte(reel, at.wrapping_add(1)) as u16);
                 item = byte(reel, at);
             }
             if item == BLANK_ON || item == AGAIN {
-                return items;
+                return;
             }
             at = at.wrapping_add(1);
-            items += 1;
             let (mut left, mut value, mut from) = ((item & 63) + 1, 0, None);
             if item >= ELSEWHERE {
                 from = Some(word(reel, at));
@@ -209,6 +206,7 @@ impl<const N: usize> Areas<N> {
             left -= skip as u8;
             let count = if (left as usize) < cells.len() { left as usize } else { cells.len() };
             let (these, rest) = cells.split_at_mut(count);
+            bus.work(Work::SheetCell, if from.is_some() { count as u16 } else { 0 });
             for (on, cell) in (skip..).zip(these) {
                 *cell = match from {
                     Some(from) => byte(reel, from.wrapping_add(on)),
@@ -217,12 +215,12 @@ impl<const N: usize> Areas<N> {
             }
             (cells, skip) = (rest, 0);
         }
-        items
     }
 
-    /// Lays what an area shows at a phase on the cells of the chunk at hand; how many items of rows it read.
-    fn paint(&self, reel: &[u8], area: u8, phase: u16, cells: &mut Chunk) -> u16 {
-        let Some(span) = self.span(reel, area) else { return 0 };
+    /// Lays what an area shows at a phase on the cells of the chunk at hand.
+    fn paint<B: Bus>(&self, reel: &[u8], area: u8, phase: u16, cells: &mut Chunk, bus: &mut B) {
+        bus.work(Work::AreaLook, 1);
+        let Some(span) = self.span(reel, area) else { return };
         let kind = self.field(reel, area, KIND);
         let rows = self.page.wrapping_sub(self.field(reel, area, PAGE));
         let last = self.field(reel, area, LAST_PAGE);
@@ -245,10 +243,11 @@ impl<const N: usize> Areas<N> {
         let table = word(reel, self.record(area).wrapping_add(ROWS)).wrapping_add(row * 2);
         let (mut upper, mut lower) = ([0; CHUNK], [0; CHUNK]);
         let (count, shift) = (span.count as usize, (down & 7) as u32);
-        let mut items = Self::take_row(reel, word(reel, table), across, &mut upper[..count]);
+        Self::take_row(reel, word(reel, table), across, &mut upper[..count], bus);
         if shift > 0 {
-            items += Self::take_row(reel, word(reel, table.wrapping_add(2)), across, &mut lower[..count]);
+            Self::take_row(reel, word(reel, table.wrapping_add(2)), across, &mut lower[..count], bus);
         }
+        bus.work(Work::ComposedCell, (count as u16) << (shift > 0) as u16);
         for (cell, (upper, lower)) in cells[span.at..].iter_mut().zip(upper.iter().zip(&lower)).take(count) {
             let ink = (((*upper as u16) | (*lower as u16) << 8) >> shift) as u8 & own;
             if kind & CLEARS != 0 {
@@ -258,17 +257,16 @@ impl<const N: usize> Areas<N> {
                 *cell ^= ink;
             }
         }
-        items
     }
 
-    /// The chunk at hand as all areas make it, in the frame before or in this one; how many items of rows were read.
-    fn compose(&self, reel: &[u8], former: bool) -> (Chunk, u16) {
-        let (mut cells, mut items) = ([0; CHUNK], 0);
+    /// The chunk at hand as all areas make it, in the frame before or in this one.
+    fn compose<B: Bus>(&self, reel: &[u8], former: bool, bus: &mut B) -> Chunk {
+        let mut cells = [0; CHUNK];
         for area in 0..self.count {
             let slot = &self.slots[area as usize];
-            items += self.paint(reel, area, if former { slot.former } else { slot.phase }, &mut cells);
+            self.paint(reel, area, if former { slot.former } else { slot.phase }, &mut cells, bus);
         }
-        (cells, items)
+        cells
     }
 
     /// Sends a cell of the page at hand; the display's pointer is set to it unless it stands there.
@@ -285,6 +283,11 @@ impl<const N: usize> Areas<N> {
     /// Composes a chunk that an area covers which moves, and sends what changes of it, with short gaps before it.
     fn look<B: Bus>(&mut self, reel: &[u8], count: u8, burst: &mut Burst<'_, B>) -> Result<(), End> {
         let first = self.column;
+        burst.bus.work(Work::Chunk, 1);
+        for area in 0..self.count {
+            burst.bus.work(Work::AreaAsked, 1);
+            burst.bus.work(Work::AreaLook, self.moved(area) as u16);
+        }
         let moves = |area: u8| self.moved(area) && self.span(reel, area).is_some();
         if !self.opens && !(0..self.count).any(moves) {
             burst.spend(1);
@@ -292,9 +295,8 @@ impl<const N: usize> Areas<N> {
             return Ok(());
         }
         burst.spend(LOOK_BYTES);
-        let ((now, items), (before, more)) = (self.compose(reel, false), self.compose(reel, true));
-        burst.bus.work(Work::ComposedCell, count as u16 * self.count as u16);
-        burst.bus.work(Work::SheetItem, items.saturating_add(more));
+        let now = self.compose(reel, false, burst.bus);
+        let before = if self.opens { now } else { self.compose(reel, true, burst.bus) };
         for on in 0..count {
             if !self.opens && now[on as usize] == before[on as usize] {
                 continue;

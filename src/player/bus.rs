@@ -34,9 +34,17 @@ pub enum Work {
     RolledCell,
     /// A piece of ink in such a line.
     InkPiece,
-    /// A cell of an area, composed for the frame before and for this one.
+    /// Cells that are composed at once, if an area that covers them moves.
+    Chunk,
+    /// An area that was asked for such cells whether it moves.
+    AreaAsked,
+    /// An area whose place was held against cells.
+    AreaLook,
+    /// A cell that an area covers, composed for the frame before or for this one; two where rows of two sheets' cells are joined.
     ComposedCell,
-    /// A piece of a row of a sheet.
+    /// Such a cell that is read from the reel, not told by a piece as a whole.
+    SheetCell,
+    /// A piece of a row of a sheet, passed over or taken; one more where a row goes on at its start.
     SheetItem,
     /// A page of a dense frame.
     Page,

@@ -4,6 +4,7 @@
 use super::beam::{Beam, LIMITS, SHORTEST_LONGEST, TOO_LONG};
 use super::bus::{Burst, Bus, End, Work};
 use super::canvas::{Canvas, Choose, PIXEL};
+use super::operation as op;
 use super::player::Extension;
 use super::reel::{byte, word};
 
@@ -15,15 +16,6 @@ const MODEL_ROOTS: u16 = MODEL_LEAVES + PAIR_LEAVES as u16;
 pub const TREES: u8 = 5;
 /// Leaves of which pairs are made; those of a model stand before its trees.
 pub const PAIR_LEAVES: u8 = 8;
-
-/// Draws frames; and those instructions that open a stream.
-const DRAW: u8 = 0x0F;
-const OPEN_MODEL: u8 = 0x10;
-const OPEN_KEY: u8 = 0x11;
-const OPEN_CLEARED: u8 = 0x13;
-/// Behind the opening of a scene, and behind others where it points.
-const BEAM: u8 = 0x15;
-const POINT: u8 = 0x16;
 
 /// What follows a node's feature: less than this two leaves of the model, for no and for yes;
 pub const LEAF_FOR_NO: u8 = 0x40;
@@ -272,25 +264,25 @@ impl<const C: usize, const M: usize> Default for Picture<C, M> {
 
 impl<const C: usize, const M: usize> Extension for Picture<C, M> {
     fn open(&mut self, reel: &[u8], operation: u8, at: u16) -> Option<u16> {
-        if operation == DRAW {
+        if operation == op::DRAW {
             return self.has_model.then_some(at.wrapping_add(1));
         }
         self.drawing = false;
         self.unsent = false;
-        if operation == OPEN_MODEL {
+        if operation == op::MODEL {
             return self.open_model(reel, at).then_some(at.wrapping_add(2));
         }
-        if !self.has_model || operation > POINT {
+        if !self.has_model || operation > op::POINT {
             return None;
         }
-        if operation == BEAM {
+        if operation == op::BEAM {
             return self.open_beam(reel, at);
         }
-        if operation == POINT {
+        if operation == op::POINT {
             self.canvas.direction = word(reel, at);
             return Some(at.wrapping_add(2));
         }
-        if operation == OPEN_KEY {
+        if operation == op::KEY {
             let movement = byte(reel, at);
             (self.canvas.left, self.canvas.up) = (movement & 15, movement >> 4 & 7);
             self.canvas.beam = None;
@@ -300,7 +292,7 @@ impl<const C: usize, const M: usize> Extension for Picture<C, M> {
             self.inverted = false;
         } else {
             self.canvas.frame = byte(reel, at);
-            if operation == OPEN_CLEARED {
+            if operation == op::CLEARED {
                 self.canvas.unmark();
             }
         }

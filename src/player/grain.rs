@@ -1,12 +1,9 @@
 // Grains that flicker, for lean reels: noise is computed from a seed, not stored. The compiler draws noise by the same numbers.
 
 use super::bus::{Burst, Bus, End, Work};
+pub use super::operation::{AREA, GRAINS};
 use super::player::Extension;
 use super::reel::{NONE, byte};
-
-/// The instruction that states an area, and the one that fills it: the number that the grains come of, and their share in 1/256.
-pub const AREA: u8 = 0x19;
-pub const GRAINS: u8 = 0x1A;
 
 /// Bytes of an area: page of its first row of cells, rows, first column of the display's memory, cells a row, the first pixel's
 /// place across and down, and how places turn from pixel to pixel. Behind it the picture beneath: runs of cells in the order in which

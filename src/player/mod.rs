@@ -4,6 +4,9 @@
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
 mod machine;
 
+#[path = "operation.rs"]
+pub mod operation;
+
 #[path = "reel.rs"]
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
 mod reel;
@@ -64,6 +67,7 @@ pub use supervise::Supervisor;
 
 /// The modules of the Rust player in the order in which they ship, each with what it is about.
 const RUST_MODULES: &[(&str, &str, &str)] = &[
+    ("operation", "Instructions of a reel.", include_str!("operation.rs")),
     ("reel", "Reels.", include_str!("reel.rs")),
     ("bus", "The bus.", include_str!("bus.rs")),
     ("player", "The player.", include_str!("player.rs")),
@@ -192,7 +196,7 @@ mod tests {
 
     /// Two scenes, one trigger; 50.5 ms a frame, at most 8 bytes after the address.
     fn reel() -> Vec<u8> {
-        let mut reel = vec![1, 0x3C, 8, 50, 0, 128, 2, 1, 0, 17, 0, 21, 0, 42, 0, 1, 0xFE];
+        let mut reel = vec![REEL_VERSION, 0x3C, 8, 50, 0, 128, 2, 1, 0, 17, 0, 21, 0, 42, 0, 1, 0xFE];
         reel.extend([0x06, 1, 0xAE, 0x09]); // 17: set-up
         reel.extend([0x80, 2, 0x22, 1, 2, 3, 0x45, 9, 0x05, 7, 0x00]); // 21: three bytes, six fills, cue 7, frame
         reel.extend([0x0A, 2, 24, 0, 0x07, 4, 32, 0, 0x01, 1]); // 32: copies two bytes, plays that again, two frames
@@ -314,7 +318,7 @@ mod tests {
     proptest::proptest! {
         #[test]
         fn no_reel_makes_the_player_panic_or_leave_the_bus_open(body in proptest::collection::vec(0u8.., 0..200)) {
-            let mut reel = vec![1, 0x3C, 8];
+            let mut reel = vec![REEL_VERSION, 0x3C, 8];
             reel.extend(body);
             let mut player = Player::new(&reel);
             let mut bus = Recorder::default();

@@ -110,12 +110,12 @@ static APART_IF_DENSE uint8_t step(pageloom_player *player)
         return open_stream(player, operation);
     }
 #endif
-#ifdef PAGELOOM_LEAN
 #ifdef PAGELOOM_AREAS
     if (IS_AREAS(operation)) {
         return begin_areas(player, operation);
     }
 #endif
+#ifdef PAGELOOM_LEAN
     if (operation > OP_REPEAT && !IS_CHANGES(operation) && !IS_TURN(operation) && !IS_GRAINS(operation)
         && !IS_ROLL(operation)) {
         return short_form(player, operation);

@@ -76,7 +76,7 @@ extern "C" {
 #endif
 
 /* The version of the reel format that this player plays. */
-#define PAGELOOM_REEL_VERSION 1
+#define PAGELOOM_REEL_VERSION 2
 /* The fewest bytes one tick may be allowed, address and control bytes counted; a smaller allowance counts as this. */
 #define PAGELOOM_SMALLEST_ALLOWANCE 12
 /* Bytes of the reel's header behind the version that the player keeps. */
@@ -92,8 +92,11 @@ enum {
     PAGELOOM_FAULT  /* the bus or the reel failed; nothing is sent until pageloom_restart */
 };
 
-/* What follows from the parts that config.h defines; PAGELOOM_AREAS is how many areas a scene may have. */
-#if !defined PAGELOOM_DENSE || defined PAGELOOM_BOTH || defined PAGELOOM_FIELDS
+/*
+ * What follows from the parts that config.h defines; PAGELOOM_AREAS is how many areas a scene may have. A player without
+ * PAGELOOM_LEAN has no instructions that send cells but those of dense reels and of areas.
+ */
+#if defined PAGELOOM_WINDOWS || defined PAGELOOM_BOTH || defined PAGELOOM_FIELDS
 #define PAGELOOM_LEAN
 #else
 #undef PAGELOOM_CHANGES
@@ -105,7 +108,6 @@ enum {
 #undef PAGELOOM_GRAINS
 #undef PAGELOOM_ROLLS
 #undef PAGELOOM_ROUNDS
-#undef PAGELOOM_AREAS
 #endif
 #if defined PAGELOOM_CHANGES || defined PAGELOOM_TURNS || defined PAGELOOM_GRAINS || defined PAGELOOM_ROLLS \
     || defined PAGELOOM_AREAS
@@ -220,15 +222,15 @@ typedef struct {
     uint8_t fill;                      /* that value; of a strip how far on what is sent is from what is shown, and NO_SHIFT; of a
                                           beam how many cells were passed over, or come after one another */
     uint8_t data_left;                 /* data bytes still to send of this instruction */
-#if defined PAGELOOM_CHANGES || defined PAGELOOM_TURNS || defined PAGELOOM_GRAINS || defined PAGELOOM_AREAS
-    uint8_t page;                      /* the page of the data bytes */
-    uint8_t end;                       /* the column behind them */
-#endif
 #ifdef PAGELOOM_TURNS
     uint8_t direction;                 /* where the beam points, in 1/256 of a turn */
 #endif
     uint8_t laps;                      /* laps done of the stretch being repeated */
     uint8_t line;                      /* the start line, as the reel last set it */
+#endif
+#if defined PAGELOOM_CHANGES || defined PAGELOOM_TURNS || defined PAGELOOM_GRAINS || defined PAGELOOM_AREAS
+    uint8_t page;                      /* the page of the data bytes */
+    uint8_t end;                       /* the column behind them */
 #endif
     uint8_t header[PAGELOOM_HEADER];   /* of the reel's header, for speed */
     uint8_t waits;                     /* frames still to pass without a change; while a beam is drawn, where it last pointed */

@@ -4,6 +4,7 @@
 
 use super::bus::{Burst, Data, End};
 pub use super::bus::{Bus, Extension, Lean, SMALLEST_ALLOWANCE, Status, Work};
+use super::operation as op;
 use super::reel::{
     BACK, HEADER_ADDRESS, HEADER_FRACTION, HEADER_PERIOD, HEADER_SCENES, HEADER_SET_UP, HEADER_START, HEADER_TABLES,
     HEADER_TRIGGERS, HEADER_WRITE_LIMIT, NONE, Phase, byte, inside, playable, word,
@@ -264,37 +265,37 @@ impl<'r, K: Extension> Player<'r, K> {
         let from = self.at;
         let operation = self.next();
         match operation {
-            0x20..=0x7F => {
+            op::LITERAL..op::SEEK => {
                 self.data_left = (operation & 31) + 1;
-                if operation < 0x40 && !inside(self.reel, self.at, self.data_left) {
+                if operation < op::FILL && !inside(self.reel, self.at, self.data_left) {
                     return Err(End::Fault);
                 }
-                self.data = if operation < 0x40 { Data::Literal } else { Data::Fill };
-                self.fill = if operation & 0x60 == 0x40 { self.next() } else { 0 };
+                self.data = if operation < op::FILL { Data::Literal } else { Data::Fill };
+                self.fill = if operation & op::ZERO == op::FILL { self.next() } else { 0 };
             }
-            0x80..=0x8F => {
+            op::SEEK..op::END => {
                 let column = self.next();
                 return self.all_or_none(from, burst.seek(operation & 15, column));
             }
-            0x00 | 0x02 if self.phase == Phase::InRound => return self.leave_round(),
-            0x00 => return self.frame_ends(Phase::Waiting, 0),
-            0x01 => {
+            op::FRAME | op::HOLD if self.phase == Phase::InRound => return self.leave_round(),
+            op::FRAME => return self.frame_ends(Phase::Waiting, 0),
+            op::WAIT => {
                 let waits = self.next();
                 return self.frame_ends(Phase::Waiting, waits);
             }
-            0x02 => return self.frame_ends(Phase::Held, 0),
-            0x03 => self.at = self.next_word(),
-            0x04 => return self.go_on(),
-            0x05 => return Err(End::Cue(self.next())),
-            0x06 => return self.reel_commands(burst, from),
-            0x07 | 0x08 => {
+            op::HOLD => return self.frame_ends(Phase::Held, 0),
+            op::JUMP => self.at = self.next_word(),
+            op::SCENE => return self.go_on(),
+            op::CUE => return Err(End::Cue(self.next())),
+            op::COMMANDS => return self.reel_commands(burst, from),
+            op::PLAY | op::PLAY_LONG => {
                 burst.bus.work(Work::Replay, 1);
-                let length = if operation == 0x07 { self.next() as u16 } else { self.next_word() };
+                let length = if operation == op::PLAY { self.next() as u16 } else { self.next_word() };
                 return self.play(length);
             }
-            0x09 => return self.set_up_ends(),
-            0x0A..=0x0C | 0x14 => return self.copy(operation),
-            0x0D => {
+            op::SET_UP_ENDS => return self.set_up_ends(),
+            op::COPY | op::TAKE | op::ONWARD | op::CHANGES => return self.copy(operation),
+            op::LINE => {
                 let step = self.next();
                 let line = if step < 0x80 { self.line.wrapping_add(step) } else { step } & 63;
                 let sent = self.all_or_none(from, burst.commands(&[0x40 | line]));
@@ -303,16 +304,18 @@ impl<'r, K: Extension> Player<'r, K> {
                 }
                 return sent;
             }
-            0x0E => {
+            op::REPEAT => {
                 let (laps, target) = (self.next(), self.next_word());
                 let again = self.laps < laps;
                 (self.laps, self.at) = if again { (self.laps + 1, target) } else { (0, self.at) };
             }
-            0x1B => {
+            op::ROUND => {
                 let length = self.next_word();
                 (self.round, self.waits, self.phase) = (self.at.wrapping_add(length), 0, Phase::InRound);
             }
-            0x0F..=0x13 | 0x15..=0x1A | 0x1C..=0x1F => return self.open(operation),
+            op::DRAW..=op::CLEARED | op::BEAM..=op::GRAINS | op::OPEN_ROLL..=op::RESTART_AREAS => {
+                return self.open(operation);
+            }
             _ => return Err(End::Fault),
         }
         Ok(())
@@ -320,17 +323,18 @@ impl<'r, K: Extension> Player<'r, K> {
 
     /// Takes up what is drawn, from a stream or by what the player makes; areas only in a scene.
     fn open(&mut self, operation: u8) -> Result<(), End> {
-        if operation == 0x1E && self.phase != Phase::Sending {
+        if operation == op::OPEN_AREAS && self.phase != Phase::Sending {
             return Err(End::Fault);
         }
         let Some(behind) = self.keeps.open(self.reel, operation, self.at) else { return Err(End::Fault) };
         self.draws = match operation {
-            0x0F => self.next(),
-            0x17 | 0x18 | 0x1A | 0x1D | 0x1E => 1, // generated content is drawn at once
+            op::DRAW => self.next(),
+            // Generated content is drawn at once.
+            op::OPEN_BEAM | op::TURN | op::GRAINS | op::ROLL | op::OPEN_AREAS => 1,
             _ => 0,
         };
         self.at = behind;
-        self.areas |= operation == 0x1E;
+        self.areas |= operation == op::OPEN_AREAS;
         Ok(())
     }
 
@@ -372,16 +376,16 @@ impl<'r, K: Extension> Player<'r, K> {
         self.data_left = self.next();
         self.data = Data::Copy;
         self.copy_from = self.next_word();
-        if operation > 0x0B {
+        if operation >= op::ONWARD {
             self.copy_from = self.copy_from.wrapping_add(self.strip);
         }
-        if operation > 0x0A {
+        if operation >= op::TAKE {
             self.strip = self.copy_from;
         }
         if !inside(self.reel, self.copy_from, self.data_left) {
             return Err(End::Fault);
         }
-        if operation == 0x14 {
+        if operation == op::CHANGES {
             self.data = Data::Elsewhere;
             (self.page, self.end, self.shift) = (self.next(), self.next(), self.next());
         }

@@ -125,7 +125,11 @@ enum {
 /* Whether data is one value repeated; and whether only changes are sent, by seeks that are of no instruction. */
 #ifdef PAGELOOM_SKIPS
 #define FILLS(player) ((player)->filling == 1)
+#ifdef PAGELOOM_LEAN
 #define SKIPS(player) (((player)->filling > 1 && (player)->data_left > 0) || WALKS(player))
+#else
+#define SKIPS(player) WALKS(player)
+#endif
 #define APART_IF_SKIPS APART
 #else
 #define FILLS(player) ((player)->filling)

@@ -1,7 +1,7 @@
 // What stands in a reel, how its bytes are read, and what a player of it is about.
 
 /// The version of the reel format that this player plays.
-pub const REEL_VERSION: u8 = 1;
+pub const REEL_VERSION: u8 = 2;
 
 /// What the player is about: in the set-up, in a round and in what else there is of a frame there is something to send.
 #[derive(Clone, Copy, PartialEq, Eq)]

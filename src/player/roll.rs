@@ -1,12 +1,9 @@
 // Scrolling lines, for lean reels: they are stored once, as pieces of ink, and written into the ring of memory rows.
 
 use super::bus::{Burst, Bus, End, Work};
+pub use super::operation::{OPEN_ROLL, ROLL};
 use super::player::Extension;
 use super::reel::{NONE, byte};
-
-/// The instruction that opens a roll, the length of its record and the record behind it; and the one that writes rows of it.
-pub const OPEN_ROLL: u8 = 0x1C;
-pub const ROLL: u8 = 0x1D;
 
 /// Bytes of a record before its ink: cells a row, the column of the display's memory behind them, rows from line to line, the
 /// first line's row, the row that is written first, and bytes of ink. Rows count on from one round of the ring to the next, 64

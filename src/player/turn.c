@@ -18,22 +18,30 @@ static APART uint8_t row_byte(pageloom_player *player)
     return byte_at(player, player->copy_from++);
 }
 
-/* Goes to the row of cells that follows; there is none where no data is left. */
-static APART void next_row(pageloom_player *player)
+/* Rows lie in the display's memory: so many pages, and columns of them. */
+enum { MEMORY_PAGES = 8, MEMORY_COLUMNS = 132 };
+
+/* Goes to the row of cells that follows; there is none where no data is left. One that lies elsewhere is a fault. */
+static APART uint8_t next_row(pageloom_player *player)
 {
-    uint8_t count = row_byte(player);
+    uint8_t count = row_byte(player), column;
 
     if (count == NONE) { /* the reel is cut short */
         count = 0;
     }
     player->data_left = count;
     if (count > 0) {
-        player->end = (uint8_t)(row_byte(player) + count);
+        column = row_byte(player);
+        player->end = (uint8_t)(column + count);
         player->page++;
         player->fill = POINTS_ELSEWHERE;
+        if (player->page >= MEMORY_PAGES || column > MEMORY_COLUMNS || count > MEMORY_COLUMNS - column) {
+            return PAGELOOM_FAULT;
+        }
     } else if (player->filling == OPENING) {
         player->at = player->copy_from;
     }
+    return GO_ON;
 }
 
 /*
@@ -57,13 +65,13 @@ static uint8_t begin_turn(pageloom_player *player, uint8_t operation, uint8_t op
     if (player->copy_from < RECORD_ROWS) { /* so the record reaches beyond what an offset can tell */
         return PAGELOOM_FAULT;
     }
-    next_row(player);
+    player->page = (uint8_t)(byte_at(player, (uint16_t)(player->beam + RECORD_PAGE)) - 1);
+    operand = next_row(player);
     record = player->reel + player->beam; /* it is in the reel in whole if a row comes after it */
     if (player->data_left == 0 || PAGELOOM_READ(record + RECORD_REACH_HIGH) >= TOO_LONG) {
         return PAGELOOM_FAULT;
     }
-    player->page = PAGELOOM_READ(record + RECORD_PAGE);
-    return GO_ON;
+    return operand;
 }
 
 /* Back to the display's pointer, which is so many cells before the one at hand. */
@@ -118,9 +126,9 @@ static APART uint8_t turn(pageloom_player *player)
         player->data_left--;
         if (player->data_left == 0) {
             beam.far = 0;
-            next_row(player);
-            if (player->data_left == 0) {
-                return GO_ON;
+            status = next_row(player);
+            if (status != GO_ON || player->data_left == 0) {
+                return status;
             }
         }
     }

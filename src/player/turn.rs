@@ -2,12 +2,9 @@
 
 use super::beam::{Beam, SHORTEST_LONGEST, TOO_LONG, bearing, near};
 use super::bus::{Burst, Bus, End, Work};
+pub use super::operation::{OPEN_BEAM, TURN};
 use super::player::Extension;
 use super::reel::{NONE, byte};
-
-/// The instruction that opens a beam, its direction and its record behind it; and the one that turns it by so much.
-pub const OPEN_BEAM: u8 = 0x17;
-pub const TURN: u8 = 0x18;
 
 /// Bytes of a record before its rows: column and row that the beam turns about, whether anticlockwise, the longest of its
 /// limits, the square of its length, its limits, and the page of the first row. Each row is a count of cells, the first one's
@@ -23,6 +20,9 @@ const OFF_CENTRE: u8 = 3;
 const HALF_TURN: u8 = 128;
 /// So many cells from the display's pointer a cell is no longer reached by sending those between again.
 const POINTS_ELSEWHERE: u8 = 8;
+/// Rows lie in the display's memory: so many pages, and columns of them.
+const MEMORY_PAGES: u8 = 8;
+const MEMORY_COLUMNS: u16 = 132;
 /// So many cells that are far from the beam take as much of the allowance as one that it may touch.
 const FAR_CELLS_A_BYTE: u8 = 8;
 
@@ -34,6 +34,8 @@ pub struct Turning {
     direction: u8,
     last: u8,
     opens: bool,
+    /// Whether a row lies beyond the display's memory.
+    beyond: bool,
     page: u8,
     /// The column behind the row, and cells left in it.
     end: u8,
@@ -47,7 +49,19 @@ pub struct Turning {
 impl Turning {
     /// No beam yet.
     pub const fn new() -> Self {
-        Self { record: 0, at: 0, direction: 0, last: 0, opens: false, page: 0, end: 0, left: 0, gap: 0, bridges: 0 }
+        Self {
+            record: 0,
+            at: 0,
+            direction: 0,
+            last: 0,
+            opens: false,
+            beyond: false,
+            page: 0,
+            end: 0,
+            left: 0,
+            gap: 0,
+            bridges: 0,
+        }
     }
 
     fn field(&self, reel: &[u8], at: u16) -> u8 {
@@ -74,10 +88,12 @@ impl Turning {
         if self.left == 0 {
             return row.wrapping_add(1);
         }
-        self.end = byte(reel, row.wrapping_add(1)).wrapping_add(self.left);
+        let column = byte(reel, row.wrapping_add(1));
+        self.end = column.wrapping_add(self.left);
         self.at = row.wrapping_add(2);
         self.page = self.page.wrapping_add(1);
         self.gap = POINTS_ELSEWHERE;
+        self.beyond = self.page >= MEMORY_PAGES || column as u16 + self.left as u16 > MEMORY_COLUMNS;
         self.at.wrapping_add(self.left as u16)
     }
 
@@ -202,7 +218,7 @@ impl Extension for Turning {
             behind = self.behind(reel);
         }
         self.begin(reel);
-        (self.left > 0).then_some(behind)
+        (self.left > 0 && !self.beyond).then_some(behind)
     }
 
     fn draw<B: Bus>(&mut self, reel: &[u8], _: u8, burst: &mut Burst<'_, B>) -> Result<bool, End> {
@@ -245,6 +261,9 @@ impl Extension for Turning {
                 (self.gap, far_cells) = (0, 0);
             } else if self.send(reel, cell, burst)? {
                 far_cells = 0;
+            }
+            if self.beyond {
+                return Err(End::Fault);
             }
         }
         Ok(true)

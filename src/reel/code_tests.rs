@@ -5,7 +5,7 @@ use super::instruction::{Instruction, Place};
 use super::scene_code::{CostToGo, Memories, encode_scene};
 use proptest::prelude::*;
 
-/// Levels of replays that the player keeps (DEVELOPERS.md, reel version 1, instructions 07 and 08).
+/// Levels of replays that the player keeps (DEVELOPERS.md, reel version 2, instructions 07 and 08).
 const LEVELS: usize = 4;
 
 /// What code does from `at` up to its end, or up to a jump: data byte by byte, other instructions by their code. Follows the

@@ -6,6 +6,7 @@ use super::cost::Cost;
 use super::encode::{BACK, Header, IGNORED, LONGEST_REEL, Layout, encode};
 use super::fields::{FieldTable, field_tables, owned_cells};
 use super::lamps::{LampTable, lamp_tables};
+use super::listing::list;
 use super::memory::Columns;
 use super::noise::Noise;
 use super::part_sets::{Plans, code, parts, price, shows};
@@ -14,6 +15,7 @@ use super::step::Planner;
 use super::sweep::Sweep;
 use crate::diag::{Finding, Findings};
 use crate::panel::{Bus, Mounting, Panel, PlayerParts, set_up_commands};
+use crate::player::operation as op;
 use crate::render::{Bitmap, flicker, turning};
 use crate::show::{Reaction, Scene, Show, Then};
 use crate::units::Nanoseconds;
@@ -70,7 +72,8 @@ pub(super) fn lean_reels(
     let planned: Vec<Plans> = scene_frames
         .map(|(scene, pictures)| {
             let ink = SceneInk::of(show, scene, &kept_frames(show, scene, pictures.len()));
-            let planned = Plans::of(&lean_footage(show, scene, pictures, &planner), ink.as_ref(), &planner);
+            let planned =
+                Plans::of(&lean_footage(show, scene, pictures, &planner), ink.as_ref().map_err(|why| *why), &planner);
             done(show.scenes().len());
             planned
         })
@@ -78,7 +81,8 @@ pub(super) fn lean_reels(
     let made = |scenes: Vec<Planned>| {
         let (bytes, layout) = encode(&header(show), &scenes);
         let (fields, lamps) = (fields.clone(), lamps.clone());
-        let parts = parts(scenes.iter());
+        let parts =
+            PlayerParts { areas_alone: fields.is_empty() && areas_send_all(&bytes, &layout), ..parts(scenes.iter()) };
         Reel { bytes, layout, scenes, fields, lamps, parts, provisional: false }
     };
     let reels: Vec<Reel> =
@@ -86,7 +90,15 @@ pub(super) fn lean_reels(
     reachable(show, reels, findings)
 }
 
-/// A scene's frames, with the sweep and the noise that a player can make by itself.
+/// Whether no instruction of the scenes but those of areas sends cells, so that their player needs no windows.
+fn areas_send_all(reel: &[u8], layout: &Layout) -> bool {
+    let needs_none = |operation: u8| matches!(operation, op::FRAME..=op::COMMANDS | op::OPEN_AREAS | op::RESTART_AREAS);
+    let lines = layout.scenes.iter().flat_map(|scene| list(reel, scene.offset, scene.offset + scene.bytes));
+    let mut operations = lines.map(|line| reel[line.offset]);
+    operations.all(needs_none)
+}
+
+/// A scene's scene_frames, with the sweep and the noise that a player can make by itself.
 fn lean_footage(show: &Show, scene: &Scene, pictures: &[Bitmap], planner: &Planner) -> SceneFrames {
     let scene_frames = footage_of(show, scene, pictures);
     let seen = turning(show, scene).and_then(|turning| seen_beam(&turning, show.panel(), show.mounting()));

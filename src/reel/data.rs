@@ -1,5 +1,6 @@
 //! The pieces of code that carry display bytes: literals, fills, zeros, and copies from the reel itself.
 
+use crate::player::operation as op;
 use std::collections::HashMap;
 
 /// Bytes that one literal, fill or zero instruction covers at most.
@@ -44,12 +45,12 @@ impl Piece {
         let short = (self.length() - 1) as u8;
         match self {
             Piece::Literal(length) => {
-                reel.push(0x20 | short);
+                reel.push(op::LITERAL | short);
                 reel.extend(&data[..length]);
             }
-            Piece::Fill(_) if data[0] == 0 => reel.push(0x60 | short),
-            Piece::Fill(_) => reel.extend([0x40 | short, data[0]]),
-            Piece::Copy { from, length } => reel.extend([0x0A, length as u8, from as u8, (from >> 8) as u8]),
+            Piece::Fill(_) if data[0] == 0 => reel.push(op::ZERO | short),
+            Piece::Fill(_) => reel.extend([op::FILL | short, data[0]]),
+            Piece::Copy { from, length } => reel.extend([op::COPY, length as u8, from as u8, (from >> 8) as u8]),
         }
     }
 }

@@ -6,14 +6,10 @@ use super::scene::Planned;
 use super::scene_code::{CostToGo, Memories, SceneCode, encode_scene};
 use super::shares::shared_out;
 use super::strips::{place, pool, resolved};
-use crate::player::area::{OPEN_AREAS, RESTART_AREAS};
-use crate::player::grain::{AREA, GRAINS};
-use crate::player::roll::{OPEN_ROLL, ROLL};
-use crate::player::turn::{OPEN_BEAM, TURN};
+pub use crate::player::REEL_VERSION;
+use crate::player::operation as op;
 use crate::units::FrameRate;
 
-/// The version of the format; the player's is the same.
-pub const REEL_VERSION: u8 = 1;
 /// The longest reel that the player's 16-bit offsets reach.
 pub const LONGEST_REEL: usize = 0xFFFF;
 /// A trigger that does nothing.
@@ -23,7 +19,8 @@ pub const BACK: u8 = 0xFE;
 /// How often all scenes are written, each time with a cost-to-go from the time before.
 const ATTEMPTS: usize = 2;
 const TABLES: usize = 11;
-const SET_UP_ENDS: u8 = 0x09;
+/// What is added to a start line that is set and not moved.
+const SETS_LINE: u8 = 0x80;
 /// What is added to a shift in a strip.
 const NO_SHIFT: u8 = 128;
 
@@ -153,7 +150,7 @@ pub fn begin(header: &Header, more: &[u8]) -> (Vec<u8>, Layout) {
         push_commands(&mut reel, &group);
     }
     reel.extend(more);
-    reel.push(SET_UP_ENDS);
+    reel.push(op::SET_UP_ENDS);
     layout.set_up_bytes = reel.len() - layout.header_bytes;
     (reel, layout)
 }
@@ -204,61 +201,61 @@ pub fn encode_instruction(instruction: &Instruction, reel: &mut Vec<u8>, starts:
             if *count > 0 {
                 push_seek(reel, *place);
             }
-            push_take(reel, 0x0B, *count, *address);
+            push_take(reel, op::TAKE, *count, *address);
         }
         Instruction::CopyRelative { place, step, count } => {
             push_seek(reel, *place);
-            push_take(reel, 0x0C, *count, *step as u16);
+            push_take(reel, op::ONWARD, *count, *step as u16);
         }
         Instruction::CopyChanged { place, step, shift, count } => {
-            push_take(reel, 0x14, *count, *step as u16);
+            push_take(reel, op::CHANGES, *count, *step as u16);
             reel.extend([place.page, place.column.wrapping_add(*count), shift.wrapping_add_unsigned(NO_SHIFT) as u8]);
         }
         Instruction::OpenBeam { direction, record } => {
-            reel.extend([OPEN_BEAM, *direction]);
+            reel.extend([op::OPEN_BEAM, *direction]);
             reel.extend(record);
         }
-        Instruction::Turn(turn) => reel.extend([TURN, *turn]),
+        Instruction::Turn(turn) => reel.extend([op::TURN, *turn]),
         Instruction::Area(area) => {
-            reel.push(AREA);
+            reel.push(op::AREA);
             reel.extend(area);
         }
         Instruction::Grains { start, share } => {
-            reel.push(GRAINS);
+            reel.push(op::GRAINS);
             reel.extend(start.to_le_bytes());
             reel.push(*share);
         }
         Instruction::OpenRoll(record) => {
-            reel.push(OPEN_ROLL);
+            reel.push(op::OPEN_ROLL);
             reel.extend((record.len() as u16).to_le_bytes());
             reel.extend(record);
         }
-        Instruction::Roll(operand) => reel.extend([ROLL, *operand]),
+        Instruction::Roll(operand) => reel.extend([op::ROLL, *operand]),
         Instruction::OpenAreas { count, address } => {
-            reel.extend([OPEN_AREAS, *count]);
+            reel.extend([op::OPEN_AREAS, *count]);
             reel.extend(address.to_le_bytes());
         }
-        Instruction::RestartAreas => reel.push(RESTART_AREAS),
-        Instruction::OpenRound => reel.extend([0x1B, 0, 0]),
+        Instruction::RestartAreas => reel.push(op::RESTART_AREAS),
+        Instruction::OpenRound => reel.extend([op::ROUND, 0, 0]),
         Instruction::RoundFrame => push_frame(reel, 0),
-        Instruction::EndRound => reel.extend([0x03, 0, 0]),
-        Instruction::Line(line) => reel.extend([0x0D, 0x80 | line]),
-        Instruction::Scroll(rows) => reel.extend([0x0D, *rows]),
+        Instruction::EndRound => reel.extend([op::JUMP, 0, 0]),
+        Instruction::Line(line) => reel.extend([op::LINE, SETS_LINE | line]),
+        Instruction::Scroll(rows) => reel.extend([op::LINE, *rows]),
         Instruction::Commands(bytes) => push_commands(reel, bytes),
-        Instruction::Cue(cue) => reel.extend([0x05, *cue]),
+        Instruction::Cue(cue) => reel.extend([op::CUE, *cue]),
         Instruction::Frame { more } => push_frame(reel, *more),
-        Instruction::Hold => reel.push(0x02),
+        Instruction::Hold => reel.push(op::HOLD),
         Instruction::Jump(to) => {
             let to = starts.get(*to).copied().unwrap_or(reel.len());
-            reel.extend([0x03, to as u8, (to >> 8) as u8]);
+            reel.extend([op::JUMP, to as u8, (to >> 8) as u8]);
         }
-        Instruction::Scene(scene) => reel.extend([0x04, *scene]),
-        Instruction::Back => reel.extend([0x04, BACK]),
+        Instruction::Scene(scene) => reel.extend([op::SCENE, *scene]),
+        Instruction::Back => reel.extend([op::SCENE, BACK]),
     }
 }
 
 fn push_seek(reel: &mut Vec<u8>, place: Place) {
-    reel.extend([0x80 | place.page, place.column]);
+    reel.extend([op::SEEK | place.page, place.column]);
 }
 
 fn push_take(reel: &mut Vec<u8>, operation: u8, count: u8, offset: u16) {
@@ -267,7 +264,7 @@ fn push_take(reel: &mut Vec<u8>, operation: u8, count: u8, offset: u16) {
 }
 
 fn push_commands(reel: &mut Vec<u8>, bytes: &[u8]) {
-    reel.extend([0x06, bytes.len() as u8]);
+    reel.extend([op::COMMANDS, bytes.len() as u8]);
     reel.extend(bytes);
 }
 
@@ -276,11 +273,11 @@ fn push_frame(reel: &mut Vec<u8>, more: u32) {
     let mut frames = more + 1;
     while frames > 1 {
         let waits = (frames - 1).min(255);
-        reel.extend([0x01, waits as u8]);
+        reel.extend([op::WAIT, waits as u8]);
         frames -= waits + 1;
     }
     if frames == 1 {
-        reel.push(0x00);
+        reel.push(op::FRAME);
     }
 }
 

@@ -6,7 +6,7 @@ use std::fmt::Write;
 /// A row: the first and the last code, the operands, and what it does. An operand that ends in `16` has two bytes, the lower first.
 type Row = (u8, u8, &'static str, &'static str);
 
-const INSTRUCTIONS: &[Row] = &[
+pub(super) const INSTRUCTIONS: &[Row] = &[
     (0x00, 0x00, "", "The frame is complete."),
     (0x01, 0x01, "n", "The frame is complete, and n more frames follow without change."),
     (0x02, 0x02, "", "The frame is complete. Wait for a trigger."),

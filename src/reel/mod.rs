@@ -25,6 +25,7 @@ mod looks;
 mod memory;
 mod motion;
 mod noise;
+pub mod operations;
 mod part_sets;
 mod prefetch;
 mod profile;

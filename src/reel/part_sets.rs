@@ -1,6 +1,6 @@
 //! The sets of player parts for which a lean show can be planned, and what each costs.
 
-use super::areas::{AreaChoice, Block, SceneInk, areas};
+use super::areas::{AreaChoice, Block, Carriage, Carrier, Extent, NoAreas, Proposals, SceneInk};
 use super::compile::Reel;
 use super::cost::Cost;
 use super::encode::LONGEST_REEL;
@@ -11,6 +11,9 @@ use crate::panel::PlayerParts;
 use crate::show::Show;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
+
+/// Rows of a page.
+const PAGE_ROWS: u32 = 8;
 
 /// What a player does beside the rest: a set of parts.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
@@ -29,6 +32,8 @@ impl PartSet {
     pub const ROLLS: PartSet = PartSet(16);
     /// It composes areas.
     pub const AREAS: PartSet = PartSet(32);
+    /// It sends windows of cells.
+    pub const WINDOWS: PartSet = PartSet(64);
 
     /// Parts that no player has side by side.
     const EITHER: PartSet = PartSet(Self::GRAINS.0 | Self::BEAM.0);
@@ -58,7 +63,8 @@ impl PartSet {
     fn used(planned: &Planned) -> PartSet {
         let noise = Self::GRAINS.where_it(planned.flickers()).with(Self::ROUNDS.where_it(planned.goes_round()));
         let changes = Self::CHANGES.where_it(planned.sends_changes()).with(Self::ROLLS.where_it(planned.rolls()));
-        let areas = Self::AREAS.where_it(planned.has_areas());
+        let windows = Self::WINDOWS.where_it(planned.sends_windows());
+        let areas = Self::AREAS.where_it(planned.has_areas()).with(windows);
         Self::BEAM.where_it(planned.turns()).with(changes).with(noise).with(areas)
     }
 }
@@ -67,8 +73,8 @@ impl PartSet {
 pub struct Plans(BTreeMap<PartSet, Planned>);
 
 impl Plans {
-    /// Plans a scene with all sets.
-    pub fn of(scene_frames: &SceneFrames, ink: Option<&SceneInk>, planner: &Planner) -> Self {
+    /// Plans a scene in all ways.
+    pub fn of(scene_frames: &SceneFrames, ink: Result<&SceneInk, NoAreas>, planner: &Planner) -> Self {
         let noise = PartSet::GRAINS.where_it(scene_frames.noise.is_some());
         let round = PartSet::ROUNDS.where_it(Round::of(scene_frames, &planner.cost).is_some());
         let offered = PartSet::BEAM.where_it(scene_frames.sweep.is_some()).with(noise).with(round);
@@ -87,31 +93,55 @@ impl Plans {
         if planned.iter().any(Planned::scrolls) {
             planned.extend(plan(PartSet::ROLLS));
         }
+        let composed = ink.and_then(|ink| with_areas(scene_frames, ink, planner));
+        let why = composed.as_ref().map_or_else(|why| *why, |planned| NoAreas::Dearer(planned[0].area_bytes()));
+        planned.iter_mut().for_each(|planned| planned.carriage = Carriage::Windows(why));
         // Of two that make use of the same the one that comes last stays.
-        planned.extend(ink.into_iter().flat_map(|ink| with_areas(scene_frames, ink, planner)));
+        planned.extend(composed.into_iter().flatten());
         Self(planned.into_iter().map(|planned| (PartSet::used(&planned), planned)).collect())
     }
 
-    /// What a set comes to for the scene: the plan with the most of its parts and no others; there is always one without any.
+    /// What a set comes to for the scene: the plan with the most of its parts and no others, if there is one.
     fn in_set(&self, set: PartSet) -> Option<&Planned> {
         let within = self.0.iter().filter(|(used, _)| set.has(**used));
         within.max_by_key(|(used, _)| used.0.count_ones()).map(|(_, planned)| planned)
     }
 }
 
-/// The cheapest plan with areas, if there is one.
-fn with_areas(scene_frames: &SceneFrames, ink: &SceneInk, planner: &Planner) -> Option<Planned> {
+/// The cheapest plan with areas, and where that needs windows too, the cheapest without any; or why there is none.
+fn with_areas(scene_frames: &SceneFrames, ink: &SceneInk, planner: &Planner) -> Result<Vec<Planned>, NoAreas> {
+    let proposals = Proposals::of(ink);
+    let cheapest = cheapest_with_areas(scene_frames, (ink, &proposals), planner, Extent::Moving)?;
+    let panel = Extent::Panel(scene_frames.pictures[0].rows().div_ceil(PAGE_ROWS) as usize);
+    let whole = (cheapest.sends_windows() && scene_frames.owned.is_empty())
+        .then(|| cheapest_with_areas(scene_frames, (ink, &proposals), planner, panel).ok())
+        .flatten();
+    Ok(whole.into_iter().filter(|whole| !whole.sends_windows()).chain([cheapest]).collect())
+}
+
+fn cheapest_with_areas(
+    scene_frames: &SceneFrames,
+    (ink, proposals): (&SceneInk, &Proposals),
+    planner: &Planner,
+    extent: Extent,
+) -> Result<Planned, NoAreas> {
     let changed_over = |bits: &u64| if ink.inverted[0] { !bits } else { *bits };
-    let first: Vec<u64> = scene_frames.pictures.first()?.bits().iter().map(changed_over).collect();
-    let mut blocks: Vec<Block> = [AreaChoice::All, AreaChoice::Cheap]
-        .into_iter()
-        .filter_map(|choice| areas(ink, &first, &scene_frames.owned, choice))
-        .map(|areas| Block::of(&areas, planner.first_column))
-        .filter(|areas| areas.len() < LONGEST_REEL / 2)
+    let first: Vec<u64> = scene_frames.pictures[0].bits().iter().map(changed_over).collect();
+    let found = [AreaChoice::All, AreaChoice::Cheap];
+    let found = found.map(|choice| proposals.areas(&first, &scene_frames.owned, choice, extent));
+    let why = found.iter().find_map(|found| found.as_ref().err().copied());
+    let mut blocks: Vec<(Block, Vec<Carrier>)> = found
+        .iter()
+        .flatten()
+        .map(|areas| (Block::of(areas, planner.first_column), proposals.carriers(areas)))
+        .filter(|(areas, _)| areas.len() < LONGEST_REEL / 2)
         .collect();
     blocks.dedup();
-    let plans = blocks.par_iter().filter_map(|areas| plan_with_areas(scene_frames, planner, areas, &ink.inverted));
-    plans.min_by_key(|planned| planned.price)
+    let plans = blocks.par_iter().filter_map(|(areas, carriers)| {
+        let planned = plan_with_areas(scene_frames, planner, areas, &ink.inverted)?;
+        Some(Planned { carriage: Carriage::Areas(carriers.clone()), ..planned })
+    });
+    plans.min_by_key(|planned| planned.price).ok_or(why.unwrap_or(NoAreas::TooLong))
 }
 
 /// Whole shows, each with a set of its own, with every part of it made use of; without those of which a part does not even repay
@@ -156,6 +186,7 @@ pub fn parts<'p>(scenes: impl Iterator<Item = &'p Planned>) -> PlayerParts {
         rolls: used.has(PartSet::ROLLS),
         rounds: used.has(PartSet::ROUNDS),
         areas: most_areas,
+        areas_alone: !used.has(PartSet::WINDOWS),
     }
 }
 

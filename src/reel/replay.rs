@@ -1,6 +1,7 @@
 //! Finds stretches of code that stood earlier in the reel and do what comes next, so that they are played again instead of
 //! written again.
 
+use crate::player::operation as op;
 use std::collections::HashMap;
 
 /// How deep replays may nest; the player keeps so many levels.
@@ -46,9 +47,9 @@ impl Again {
     pub fn code(&self) -> Vec<u8> {
         let [low, high] = [self.length as u8, (self.length >> 8) as u8];
         let mut code = match self.laps {
-            0 if high == 0 => vec![0x07, low],
-            0 => vec![0x08, low, high],
-            laps => vec![0x0E, laps as u8],
+            0 if high == 0 => vec![op::PLAY, low],
+            0 => vec![op::PLAY_LONG, low, high],
+            laps => vec![op::REPEAT, laps as u8],
         };
         code.extend([self.from as u8, (self.from >> 8) as u8]);
         code

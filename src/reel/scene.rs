@@ -1,6 +1,6 @@
 //! A scene as instructions: a key frame, the steps from picture to picture, and what follows.
 
-use super::areas::{Block, Play};
+use super::areas::{Block, Carriage, Play};
 use super::generated::Generated;
 use super::instruction::Instruction;
 use super::looks::looks;
@@ -60,6 +60,8 @@ pub struct Planned {
     pub strips: Vec<Vec<u8>>,
     /// Whether of the strips only what changes is sent.
     pub changes: bool,
+    /// What carries its layers.
+    pub carriage: Carriage,
     /// The areas that [`Instruction::OpenAreas`] opens.
     pub areas: Option<Block>,
     /// For each frame where its instructions start, and its bus time in nanoseconds; a scene that repeats has one more,
@@ -104,6 +106,31 @@ impl Planned {
     /// Whether it has areas.
     pub fn has_areas(&self) -> bool {
         self.areas.is_some()
+    }
+
+    /// Whether cells are sent beside those of areas.
+    pub fn sends_windows(&self) -> bool {
+        use Instruction::{Back, Commands, Cue, Frame, Hold, Jump, OpenAreas, RestartAreas, Scene};
+        let of_areas = |instruction: &Instruction| {
+            matches!(
+                instruction,
+                OpenAreas { .. }
+                    | RestartAreas
+                    | Commands(_)
+                    | Cue(_)
+                    | Frame { .. }
+                    | Hold
+                    | Jump(_)
+                    | Scene(_)
+                    | Back
+            )
+        };
+        !self.instructions.iter().all(of_areas)
+    }
+
+    /// Bytes of its areas.
+    pub fn area_bytes(&self) -> usize {
+        self.areas.as_ref().map_or(0, Block::len)
     }
 
     /// Whether a part of the picture goes round beside the rest.

@@ -79,6 +79,7 @@ impl Flash {
             rolls: one.rolls || more.rolls,
             rounds: one.rounds || more.rounds,
             areas: one.areas.max(more.areas),
+            areas_alone: one.areas_alone && more.areas_alone,
         };
         Self { reel: self.reel + other.reel - self.head, head: self.head, parts }
     }

@@ -6,11 +6,19 @@ void bus_begin(void)
 {
 }
 
+#ifdef PAGELOOM_SPI
+uint8_t pageloom_bus_select(uint8_t data)
+{
+    (void)data;
+    return 1;
+}
+#else
 uint8_t pageloom_bus_start(uint8_t address)
 {
     (void)address;
     return 1;
 }
+#endif
 
 uint8_t pageloom_bus_write(uint8_t byte)
 {

@@ -173,6 +173,7 @@ fn files_are_short_and_open_with_what_they_are_about() {
             "area",
             "field",
             "lamp",
+            "operation",
             "i2c",
             "spi",
             "supervise",

@@ -31,17 +31,16 @@ impl Block {
         all.into_iter().for_each(|row| {
             rows.place(row);
         });
-        let mut of_rows = Vec::new();
+        let (mut of_rows, mut starts) = (Vec::new(), Vec::new());
         for (number, area) in areas.iter().enumerate() {
             let record = number * usize::from(RECORD_BYTES);
-            let start = block.bytes.len();
-            block.address(record + COURSE, start);
             block.record(record, area, first_column);
-            let course = course(&area.sheet.phases);
-            block.bytes.extend(course.code);
-            if course.loops {
-                let at = block.bytes.len() - 2;
-                block.address(at, start);
+            let alike = areas[..number].iter().position(|other| other.sheet.phases == area.sheet.phases);
+            let start = alike.map_or(block.bytes.len(), |other| starts[other]);
+            block.address(record + COURSE, start);
+            starts.push(start);
+            if alike.is_none() {
+                block.course(&area.sheet.phases, start);
             }
             let table = block.bytes.len();
             block.address(record + TABLE, table);
@@ -58,6 +57,15 @@ impl Block {
             block.address(base + at, base + place);
         }
         block
+    }
+
+    fn course(&mut self, phases: &[u16], start: usize) {
+        let course = course(phases);
+        self.bytes.extend(course.code);
+        if course.loops {
+            let at = self.bytes.len() - 2;
+            self.address(at, start);
+        }
     }
 
     fn address(&mut self, at: usize, place: usize) {

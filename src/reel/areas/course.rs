@@ -6,7 +6,7 @@ use crate::player::area::{GO_TO, PHASE, TIMES, WIDE_STEP};
 const SHORT_STAY: usize = 15;
 const LONG_STAY: usize = 255;
 /// The widest short step.
-const SHORT_STEP: i16 = 7;
+const SHORT_STEP: u16 = 7;
 const MOST_TIMES: usize = 255;
 
 /// The items of a course, and whether it goes on at its start.
@@ -51,7 +51,7 @@ fn push(items: &mut Vec<Vec<u8>>, former: Option<u16>, phase: u16, stays: usize)
     let mut left = stays;
     let step = former.map(|former| phase.wrapping_sub(former) as i16);
     match step {
-        Some(step) if step.abs() <= SHORT_STEP => {
+        Some(step) if step.unsigned_abs() <= SHORT_STEP => {
             let stay = left.min(SHORT_STAY);
             items.push(vec![(step as u8) << 4 | stay as u8]);
             left -= stay;

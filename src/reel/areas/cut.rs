@@ -1,7 +1,11 @@
-//! Rectangles around what of a layer changes, cut apart where nothing changes between.
+//! Rectangles around what of a layer changes, cut apart where nothing changes between, or into bands of pages that change alike.
 
 use super::layers::InkColumns;
+use crate::player::area::CHUNK;
 use std::ops::Range;
+
+/// Rows of a page.
+const PAGE_ROWS: usize = 8;
 
 /// A rectangle of pixels in memory order.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -82,6 +86,39 @@ impl PixelRectangle {
             return down.iter().flat_map(|part| part.parts(ink)).collect();
         }
         vec![self.clone()]
+    }
+}
+
+/// Columns without ink that a band may have between two with ink: what is composed at once anyway.
+const WIDEST_GAP: usize = CHUNK;
+
+impl PixelRectangle {
+    /// Cut into bands of pages that have ink in the same columns, and these at gaps that are worth it.
+    pub fn bands(&self, ink: &InkColumns) -> Vec<Self> {
+        let inked = |page: usize| {
+            let mask = self.mask() & 0xFF << (PAGE_ROWS * page);
+            let columns: Vec<bool> = ink[self.columns.clone()].iter().map(|bits| bits & mask != 0).collect();
+            let mut wide: Vec<Range<usize>> = Vec::new();
+            for run in runs(&columns) {
+                match wide.last_mut() {
+                    Some(last) if run.start - last.end < WIDEST_GAP => last.end = run.end,
+                    _ => wide.push(run),
+                }
+            }
+            (page, wide)
+        };
+        let pages: Vec<(usize, Vec<Range<usize>>)> = self.pages().map(inked).collect();
+        let band = |pages: &[(usize, Vec<Range<usize>>)]| {
+            let rows = PAGE_ROWS * pages[0].0..PAGE_ROWS * (pages[pages.len() - 1].0 + 1);
+            let rows = rows.start.max(self.rows.start)..rows.end.min(self.rows.end);
+            let of = |run: &Range<usize>| Self {
+                columns: self.columns.start + run.start..self.columns.start + run.end,
+                rows: rows.clone(),
+            };
+            pages[0].1.iter().map(of).collect::<Vec<_>>()
+        };
+        let bands = pages.chunk_by(|one, next| one.1 == next.1).flat_map(band);
+        bands.filter_map(|band| band.shrunk(ink)).collect()
     }
 }
 

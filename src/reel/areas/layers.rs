@@ -1,5 +1,6 @@
 //! The layers of a scene, each drawn alone, in memory order.
 
+use super::carrier::NoAreas;
 use crate::panel::{Mounting, Panel};
 use crate::reel::compile::columns;
 use crate::render::{Bitmap, layer_ink};
@@ -16,6 +17,14 @@ pub struct LayerInk {
     pub frames: Vec<InkColumns>,
 }
 
+impl LayerInk {
+    /// What both mark, frame by frame.
+    pub fn joined_with(&self, other: &Self) -> Self {
+        let both = |(one, other): (&InkColumns, &InkColumns)| one.iter().zip(other).map(|(a, b)| a | b).collect();
+        Self { mode: self.mode, frames: self.frames.iter().zip(&other.frames).map(both).collect() }
+    }
+}
+
 /// The layers of a scene, the lowest first.
 #[derive(Clone, Debug)]
 pub struct SceneInk {
@@ -25,11 +34,11 @@ pub struct SceneInk {
 }
 
 impl SceneInk {
-    /// The layers of a scene, of which `kept` tells for each frame the one whose picture memory holds; `None` where a layer bends what
+    /// The layers of a scene, of which `kept` tells for each frame the one whose picture memory holds; an error where a layer bends what
     /// lies below it.
-    pub fn of(show: &Show, scene: &Scene, kept: &[usize]) -> Option<Self> {
+    pub fn of(show: &Show, scene: &Scene, kept: &[usize]) -> Result<Self, NoAreas> {
         if scene.layers.iter().any(|layer| matches!(layer.drawing, Drawing::Glitch(_))) {
-            return None;
+            return Err(NoAreas::Bends);
         }
         let (panel, mounting) = (show.panel(), show.mounting());
         let (width, height) = show.view_size();
@@ -55,7 +64,7 @@ impl SceneInk {
             inverted.iter_mut().zip(states).for_each(|(inverted, (all, _))| *inverted ^= all);
             layers.pop();
         }
-        Some(Self { layers, inverted })
+        Ok(Self { layers, inverted })
     }
 }
 

@@ -1,6 +1,7 @@
 //! Areas of a lean scene: what moves of each layer as a sheet of ink seen through a rectangle, so that the player composes the picture.
 
 mod block;
+mod carrier;
 mod course;
 mod cut;
 mod film;
@@ -11,9 +12,10 @@ mod sheet;
 mod stack;
 
 pub use block::Block;
+pub use carrier::{Carriage, Carrier, NoAreas};
 pub use layers::SceneInk;
 pub use play::Play;
-pub use stack::{AreaChoice, areas};
+pub use stack::{AreaChoice, Extent, Proposals};
 
 #[cfg(test)]
 mod tests {
@@ -52,7 +54,10 @@ mod tests {
     proptest! {
         #![proptest_config(ProptestConfig { cases: 64, failure_persistence: None, ..ProptestConfig::default() })]
         #[test]
-        fn areas_show_all_layers_at_every_frame(mut layers in prop::collection::vec(layer(), 1..5)) {
+        fn areas_show_all_layers_at_every_frame(
+            mut layers in prop::collection::vec(layer(), 1..5),
+            extent in prop::sample::select(vec![Extent::Moving, Extent::Panel(ROWS as usize / 8)]),
+        ) {
             let frames = layers.iter().map(|layer| layer.frames.len()).min().unwrap_or(0);
             layers.iter_mut().for_each(|layer| layer.frames.truncate(frames));
             let picture = |frame: usize| {
@@ -68,7 +73,9 @@ mod tests {
                 })
             };
             let scene = SceneInk { layers: layers.clone(), inverted: vec![false; frames] };
-            let Some(areas) = areas(&scene, &picture(0), &vec![], AreaChoice::All) else { return Ok(()) };
+            let proposals = Proposals::of(&scene);
+            let areas = proposals.areas(&picture(0), &vec![], AreaChoice::All, extent);
+            let Ok(areas) = areas else { return Ok(()) };
             let beneath = areas[0].rectangle.clone();
             let mut play = Play::new(Block::of(&areas, 28), Some(frames - 1));
             let cost = Cost::new(Nanoseconds(22_500), Nanoseconds(47_500), 32, true);

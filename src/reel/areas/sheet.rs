@@ -4,10 +4,12 @@ use super::cut::PixelRectangle;
 use super::film::film;
 use super::layers::InkColumns;
 use crate::player::area::{ACROSS, DOWN, PICTURES};
+use std::collections::HashSet;
 
 /// Rows of a page.
 const PAGE_ROWS: usize = 8;
-/// A sheet of more cells than this is not tried.
+/// A sheet of more rows than this is not tried, nor one of more cells in different rows.
+const MOST_ROWS: usize = 2_000;
 const MOST_CELLS: usize = 12_000;
 
 /// A sheet: rows of cells eight pixels high, and the phase of each frame.
@@ -19,13 +21,20 @@ pub struct Sheet {
     pub phases: Vec<u16>,
 }
 
+impl Sheet {
+    /// Whether it is short enough to be worth a look.
+    fn may_pay(&self) -> bool {
+        let cells = || self.rows.iter().collect::<HashSet<_>>().into_iter().map(Vec::len).sum::<usize>();
+        self.rows.len() <= MOST_ROWS && cells() <= MOST_CELLS
+    }
+}
+
 /// The sheets that show the ink of frames through a rectangle.
 pub fn sheets(frames: &[InkColumns], rectangle: &PixelRectangle) -> Vec<Sheet> {
     let seen: Vec<Vec<u64>> = frames.iter().map(|ink| window(ink, rectangle)).collect();
     let candidates =
         [pictures(&seen, rectangle), across(&seen, rectangle), down(&seen, rectangle), sprite(&seen, rectangle)];
-    let cells = |sheet: &Sheet| sheet.rows.iter().map(Vec::len).sum::<usize>();
-    candidates.into_iter().flatten().filter(|sheet| cells(sheet) <= MOST_CELLS).collect()
+    candidates.into_iter().flatten().filter(Sheet::may_pay).collect()
 }
 
 /// The columns of ink in a rectangle, whose first page's first row is in bit 0.

@@ -1,11 +1,12 @@
 //! Which layers of a scene become areas, and in which order with what stands still: the lowest area is all that lies beneath.
 
 use super::block::Block;
+use super::carrier::{Carrier, NoAreas};
 use super::cut::PixelRectangle;
 use super::layers::{InkColumns, LayerInk, SceneInk};
 use super::sheet::{Sheet, sheets};
 use crate::player::MOST_AREAS;
-use crate::player::area::{CLEARS, INKS};
+use crate::player::area::{CHUNK, CLEARS, INKS, PICTURES};
 use crate::reel::memory::Changed;
 use crate::show::Mode;
 use rayon::prelude::*;
@@ -20,9 +21,15 @@ const GAP: usize = 7;
 /// What a run of cells takes of a reel beside them.
 const RUN_BYTES: usize = 3;
 
+/// So many cells fewer to compose in a mean frame are worth a byte of the reel. Our own choice: half of a 128×64 panel, composed for
+/// nothing in each frame, takes a quarter of the time between frames at ten a second.
+const COMPOSED_CELLS_A_BYTE: usize = 2;
+
 /// An area of a scene.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct SheetArea {
+    /// The layer that it carries; `None` for what lies beneath all areas.
+    pub layer: Option<usize>,
     pub rectangle: PixelRectangle,
     /// What its ink does to what lies beneath.
     pub blend: u8,
@@ -37,6 +44,15 @@ pub enum AreaChoice {
     Cheap,
 }
 
+/// What the lowest area covers.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Extent {
+    /// All that moves.
+    Moving,
+    /// The whole panel of so many pages.
+    Panel(usize),
+}
+
 /// A layer that moves, as areas; and about what its changes take of a reel.
 struct Proposal {
     layer: usize,
@@ -45,11 +61,85 @@ struct Proposal {
     changes: usize,
 }
 
-/// The areas of a scene, the lowest first; `first` is what memory holds at the first frame, `owned` the cells of live fields. `None`
-/// where nothing can be an area, or too much.
-pub fn areas(scene: &SceneInk, first: &InkColumns, owned: &Changed, choice: AreaChoice) -> Option<Vec<SheetArea>> {
-    let moving = (0..scene.layers.len()).into_par_iter().filter_map(|layer| proposal(layer, &scene.layers[layer]));
-    let moving: Vec<Proposal> = moving.collect();
+/// The layers of a scene that move, as areas.
+pub struct Proposals {
+    /// Those that take turns in the same cells are joined in the upper one.
+    layers: Vec<LayerInk>,
+    moving: Vec<Proposal>,
+    /// For each layer the one that it is joined in, or itself.
+    joined_in: Vec<usize>,
+}
+
+impl Proposals {
+    /// All of a scene.
+    pub fn of(scene: &SceneInk) -> Self {
+        let mut layers = scene.layers.clone();
+        let mut joined_in: Vec<usize> = (0..layers.len()).collect();
+        let all = layers.par_iter().enumerate().map(|(layer, ink)| proposal(layer, ink));
+        let mut moving: Vec<Option<Proposal>> = all.collect();
+        for upper in 0..layers.len() {
+            for lower in 0..upper {
+                let (Some(one), Some(other)) = (&moving[lower], &moving[upper]) else { continue };
+                if !may_join(&layers[lower..=upper], one, other) {
+                    continue;
+                }
+                let joined = layers[lower].joined_with(&layers[upper]);
+                let Some(less) = proposal(upper, &joined).filter(|joined| joined.bytes < one.bytes + other.bytes)
+                else {
+                    continue;
+                };
+                (moving[lower], moving[upper]) = (None, Some(less));
+                layers[lower] = LayerInk { frames: vec![vec![0; joined.frames[0].len()]], ..joined };
+                layers[upper] = joined;
+                joined_in.iter_mut().filter(|layer| **layer == lower).for_each(|layer| *layer = upper);
+            }
+        }
+        Self { layers, moving: moving.into_iter().flatten().collect(), joined_in }
+    }
+
+    /// What carries each layer of the scene, which has these areas.
+    pub fn carriers(&self, areas: &[SheetArea]) -> Vec<Carrier> {
+        let of = |layer: &usize| Carrier::of(*layer, &self.layers[*layer], areas);
+        self.joined_in.iter().map(of).collect()
+    }
+
+    /// The areas of the scene, the lowest first; `first` is what memory holds at the first frame, `owned` the cells of live fields. An
+    /// error where nothing can be an area, or too much.
+    pub fn areas(
+        &self,
+        first: &InkColumns,
+        owned: &Changed,
+        choice: AreaChoice,
+        extent: Extent,
+    ) -> Result<Vec<SheetArea>, NoAreas> {
+        areas(&self.layers, &self.moving, (first, owned), choice, extent)
+    }
+}
+
+/// Whether the lowest and the uppermost of some layers, of which these are the areas, may be joined: they show pictures in the same
+/// cells, never both at once, and all between them is painted as they are.
+fn may_join(layers: &[LayerInk], lowest: &Proposal, uppermost: &Proposal) -> bool {
+    let pictures = |proposal: &Proposal| proposal.areas.iter().all(|area| area.sheet.motion == PICTURES);
+    let shares = || {
+        let shares = |one: &SheetArea| uppermost.areas.iter().any(|other| one.rectangle.shares_cells(&other.rectangle));
+        lowest.areas.iter().any(shares)
+    };
+    let takes_turns = || {
+        let blank = |ink: &InkColumns| ink.iter().all(|bits| *bits == 0);
+        let (one, other) = (&layers[0].frames, &layers[layers.len() - 1].frames);
+        one.iter().zip(other).all(|(one, other)| blank(one) || blank(other))
+    };
+    let painted = layers.iter().all(|layer| layer.mode == Mode::Paint);
+    painted && pictures(lowest) && pictures(uppermost) && shares() && takes_turns()
+}
+
+fn areas(
+    layers: &[LayerInk],
+    moving: &[Proposal],
+    (first, owned): (&InkColumns, &Changed),
+    choice: AreaChoice,
+    extent: Extent,
+) -> Result<Vec<SheetArea>, NoAreas> {
     let mut chosen: Vec<bool> =
         moving.iter().map(|proposal| choice == AreaChoice::All || proposal.bytes < proposal.changes).collect();
     let shares = |one: &Proposal, other: &Proposal| {
@@ -66,7 +156,7 @@ pub fn areas(scene: &SceneInk, first: &InkColumns, owned: &Changed, choice: Area
     let chosen =
         |layer: usize| moving.iter().zip(&chosen).find(|(proposal, chosen)| proposal.layer == layer && **chosen);
     let mut stack = Stack { beneath: vec![0; first.len()], areas: Vec::new() };
-    for (number, layer) in scene.layers.iter().enumerate() {
+    for (number, layer) in layers.iter().enumerate() {
         let mut still = layer.frames[0].clone();
         if let Some((proposal, _)) = chosen(number) {
             stack.areas.extend(proposal.areas.iter().cloned());
@@ -74,7 +164,7 @@ pub fn areas(scene: &SceneInk, first: &InkColumns, owned: &Changed, choice: Area
         } else if moving.iter().any(|proposal| proposal.layer == number) {
             continue;
         }
-        stack.put(layer.mode, still);
+        stack.put(number, layer.mode, still);
     }
     let covers_owned = |area: &SheetArea| {
         let pages = || area.rectangle.pages();
@@ -83,10 +173,12 @@ pub fn areas(scene: &SceneInk, first: &InkColumns, owned: &Changed, choice: Area
             .columns
             .any(|column| owned.get(column).is_some_and(|own| pages().any(|page| own >> page & 1 == 1)))
     };
-    if stack.areas.is_empty() || stack.areas.len() >= MOST_AREAS || stack.areas.iter().any(covers_owned) {
-        return None;
+    match stack.areas.len() {
+        0 => Err(NoAreas::Still),
+        MOST_AREAS.. => Err(NoAreas::TooMany),
+        _ if stack.areas.iter().any(covers_owned) => Err(NoAreas::Field),
+        _ => Ok(stack.over(first, extent)),
     }
-    Some(stack.over(first))
 }
 
 /// Areas, and what lies beneath all of them.
@@ -97,13 +189,13 @@ struct Stack {
 
 impl Stack {
     /// Puts ink that stands still on top: into what lies beneath all areas, where that comes to the same.
-    fn put(&mut self, mode: Mode, ink: InkColumns) {
+    fn put(&mut self, layer: usize, mode: Mode, ink: InkColumns) {
         let Some(rectangle) = PixelRectangle::around(&ink) else { return };
         let blend = blend(mode);
         let paints = |area: &SheetArea| mode == Mode::Paint && area.blend == blend;
         if self.areas.iter().any(|area| area.rectangle.touches(&ink) && !paints(area)) {
             let still = sheets(&[ink], &rectangle).into_iter().next();
-            self.areas.extend(still.map(|sheet| SheetArea { rectangle, blend, sheet }));
+            self.areas.extend(still.map(|sheet| SheetArea { layer: Some(layer), rectangle, blend, sheet }));
             return;
         }
         for (beneath, ink) in self.beneath.iter_mut().zip(&ink) {
@@ -116,7 +208,7 @@ impl Stack {
     }
 
     /// The areas with one beneath them that covers all their cells and shows the first frame elsewhere.
-    fn over(self, first: &InkColumns) -> Vec<SheetArea> {
+    fn over(self, first: &InkColumns, extent: Extent) -> Vec<SheetArea> {
         let rectangles = || self.areas.iter().map(|area| &area.rectangle);
         let start = |range: fn(&PixelRectangle) -> std::ops::Range<usize>| {
             rectangles().map(|one| range(one).start).min().unwrap_or(0)
@@ -124,12 +216,12 @@ impl Stack {
         let end = |range: fn(&PixelRectangle) -> std::ops::Range<usize>| {
             rectangles().map(|one| range(one).end).max().unwrap_or(0)
         };
-        let pages = start(PixelRectangle::pages)..end(PixelRectangle::pages);
         let columns = |one: &PixelRectangle| one.columns.clone();
-        let whole = PixelRectangle {
-            columns: start(columns)..end(columns),
-            rows: PAGE_ROWS * pages.start..PAGE_ROWS * pages.end,
+        let (columns, pages) = match extent {
+            Extent::Moving => (start(columns)..end(columns), start(PixelRectangle::pages)..end(PixelRectangle::pages)),
+            Extent::Panel(pages) => (0..first.len(), 0..pages),
         };
+        let whole = PixelRectangle { columns, rows: PAGE_ROWS * pages.start..PAGE_ROWS * pages.end };
         let mut ink = first.clone();
         for rectangle in rectangles() {
             let pages = rectangle.pages();
@@ -142,7 +234,7 @@ impl Stack {
             }
         }
         let beneath = sheets(&[ink], &whole).into_iter().next();
-        let beneath = beneath.map(|sheet| SheetArea { rectangle: whole, blend: INKS, sheet });
+        let beneath = beneath.map(|sheet| SheetArea { layer: None, rectangle: whole, blend: INKS, sheet });
         beneath.into_iter().chain(self.areas).collect()
     }
 }
@@ -163,18 +255,29 @@ fn proposal(layer: usize, ink: &LayerInk) -> Option<Proposal> {
         changing.iter_mut().zip(frame.iter().zip(first)).for_each(|(changing, (now, first))| *changing |= now ^ first);
     }
     let whole = PixelRectangle::around(&changing)?;
-    let parts = whole.parts(&changing);
-    let of = |rectangles: &[PixelRectangle]| {
-        let areas: Option<Vec<SheetArea>> = rectangles.iter().map(|one| cheapest(ink, one)).collect();
+    let mut cuts = vec![whole.parts(&changing), whole.bands(&changing), vec![whole]];
+    cuts.retain(|rectangles| rectangles.len() <= MOST_PARTS);
+    cuts.dedup();
+    let of = |rectangles: Vec<PixelRectangle>| {
+        let areas: Option<Vec<SheetArea>> = rectangles.iter().map(|one| cheapest(layer, ink, one)).collect();
         areas.map(|areas| (Block::of(&areas, 0).len(), areas))
     };
-    let parts = (2..=MOST_PARTS).contains(&parts.len()).then(|| of(&parts)).flatten();
-    let (bytes, areas) = of(&[whole]).into_iter().chain(parts).min_by_key(|(bytes, _)| *bytes)?;
+    let price = |(bytes, areas): &(usize, Vec<SheetArea>)| {
+        bytes + areas.iter().map(composed_cells).sum::<usize>() / COMPOSED_CELLS_A_BYTE
+    };
+    let (bytes, areas) = cuts.into_iter().filter_map(of).min_by_key(price)?;
     Some(Proposal { layer, areas, bytes, changes: changes(&ink.frames) })
 }
 
-fn cheapest(ink: &LayerInk, rectangle: &PixelRectangle) -> Option<SheetArea> {
-    let area = |sheet| SheetArea { rectangle: rectangle.clone(), blend: blend(ink.mode), sheet };
+/// How many cells of an area are composed in a mean frame.
+fn composed_cells(area: &SheetArea) -> usize {
+    let cells = area.rectangle.pages().len() * area.rectangle.columns.len().next_multiple_of(CHUNK);
+    let moves = area.sheet.phases.windows(2).filter(|pair| pair[0] != pair[1]).count();
+    cells * moves / area.sheet.phases.len()
+}
+
+fn cheapest(layer: usize, ink: &LayerInk, rectangle: &PixelRectangle) -> Option<SheetArea> {
+    let area = |sheet| SheetArea { layer: Some(layer), rectangle: rectangle.clone(), blend: blend(ink.mode), sheet };
     sheets(&ink.frames, rectangle)
         .into_iter()
         .map(area)

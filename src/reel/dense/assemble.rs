@@ -8,12 +8,10 @@ use super::sequence::FrameSequence;
 use super::tree::{Tree, grow};
 use super::tree_code::{VisibleWindow, model};
 use crate::player::dense::TREES;
+use crate::player::operation as op;
 use crate::reel::encode::{Header, Layout, SceneLayout, begin, put_scene_offset};
 use crate::reel::step::Planner;
 use rayon::prelude::*;
-
-/// Bytes of the instruction that names the model.
-const OPEN_MODEL: u8 = 0x10;
 
 /// A compiled dense reel.
 #[derive(Clone, Debug)]
@@ -33,7 +31,7 @@ pub fn compile_dense(
     let (_, rough) = grown(&all);
     all.play_again(&rough);
     let (leaves, trees) = grown(&all);
-    let (mut bytes, mut layout) = begin(header, &[OPEN_MODEL, 0, 0]);
+    let (mut bytes, mut layout) = begin(header, &[op::MODEL, 0, 0]);
     let model_offset = bytes.len();
     put_word(&mut bytes, model_offset - 3, model_offset);
     bytes.extend(model(visible, &leaves, &trees));

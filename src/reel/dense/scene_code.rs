@@ -4,17 +4,12 @@ use super::choices::{Drawn, FrameKind};
 use super::coder::{Place, Stream};
 use super::predictor::Predictor;
 use super::sequence::FrameSequence;
+use crate::player::operation as op;
 use crate::reel::encode::encode_instruction;
 use crate::reel::instruction::{Instruction, command};
 use crate::reel::scene::Next;
 use crate::reel::step::Planner;
 
-const DRAW: u8 = 0x0F;
-const OPEN_KEY: u8 = 0x11;
-const OPEN_AGAIN: u8 = 0x12;
-const OPEN_CLEARED: u8 = 0x13;
-const BEAM: u8 = 0x15;
-const POINT: u8 = 0x16;
 /// Bearings that a pixel of a beam's line, three columns or more from the centre, may be off its direction.
 const SHORTEST_TRAIL: u8 = 8;
 
@@ -50,7 +45,7 @@ pub fn scene_code(sequence: &FrameSequence, drawn: &[Drawn], opening: &Opening<'
         if at == 1 && sequence.then == Next::Repeat {
             writer.end_frame();
             loop_start = writer.reel.len();
-            writer.open(OPEN_CLEARED, at);
+            writer.open(op::CLEARED, at);
         }
         let looks_otherwise = !frame.behind.is_empty() && drawn[at].way == FrameKind::Waited;
         if !frame.cues.is_empty() || !frame.before.is_empty() || looks_otherwise {
@@ -99,20 +94,20 @@ impl Writer<'_> {
         let counter = self.drawn[frame].counter;
         self.reel.extend([operation, counter, low, high]);
         self.reel.extend(&state.to_le_bytes()[..3]);
-        if self.predictor.is_some() && operation != OPEN_KEY {
-            self.reel.push(POINT);
+        if self.predictor.is_some() && operation != op::KEY {
+            self.reel.push(op::POINT);
             self.reel.extend(self.drawn[frame].direction.to_le_bytes());
         }
         self.stands_at = Some((frame, counter));
     }
 
     fn key(&mut self, sequence: &FrameSequence) {
-        self.open(OPEN_KEY, 0);
+        self.open(op::KEY, 0);
         let movement = self.reel.len() - 6;
         self.reel[movement] = sequence.movement.0 | sequence.movement.1 << 4;
         if let Some(Predictor { beam, direction, turn }) = sequence.predictor {
             let longest = beam.limits.into_iter().fold(SHORTEST_TRAIL, u8::max);
-            self.reel.extend([BEAM, beam.column as u8, beam.row as u8, u8::from(beam.mirrored), longest]);
+            self.reel.extend([op::BEAM, beam.column as u8, beam.row as u8, u8::from(beam.mirrored), longest]);
             self.reel.extend((beam.reach as u16).to_le_bytes());
             self.reel.extend(direction.to_le_bytes());
             self.reel.extend(turn.to_le_bytes());
@@ -150,7 +145,7 @@ impl Writer<'_> {
         });
         if !stands {
             self.end_frame();
-            self.open(OPEN_AGAIN, source);
+            self.open(op::AGAIN, source);
         }
         self.draw(source);
     }
@@ -166,7 +161,7 @@ impl Writer<'_> {
             Some(at) if self.reel[at] < u8::MAX => self.reel[at] += 1,
             _ => {
                 self.end_frame();
-                self.reel.extend([DRAW, 1]);
+                self.reel.extend([op::DRAW, 1]);
                 self.count_at = Some(self.reel.len() - 1);
             }
         }
@@ -185,7 +180,7 @@ impl Writer<'_> {
             Next::Back => self.push(&Instruction::Back),
             _ => {
                 let [low, high] = (loop_start as u16).to_le_bytes();
-                self.reel.extend([0x03, low, high]);
+                self.reel.extend([op::JUMP, low, high]);
             }
         }
     }

@@ -1,6 +1,7 @@
 //! Areas, in C and in Rust: what is worked out by hand, and the same bytes on the bus for areas of all kinds.
 
 use super::host::Action::{self, Tick, Trigger};
+use super::host::{Build, play_in_rust, play_on_in_c, require_same};
 use super::reels::Maker;
 use super::turning::alike;
 use proptest::prelude::*;
@@ -136,5 +137,15 @@ proptest! {
         let code = [0x80, 3, 0x21, 1, 2, 0x01, waits, 0x80, 9, 0x20, 5, 0x1F, 0x00, 0x01, 3, 0x04, 0];
         let calls = (0..300).map(|call| if call == 150 { Trigger(0) } else { Tick(call * 9, allowance) });
         alike(&reel(limit, &areas, &code), &calls.collect::<Vec<_>>(), "areas");
+    }
+
+    #[test]
+    fn a_player_without_windows_sends_the_same_of_any_areas(
+        areas in prop::collection::vec(area(), 1..6), limit in 3u8..40, allowance in 0u8..80, waits in 0u8..9,
+    ) {
+        let code = [0x06, 2, 0x81, 7, 0x01, waits, 0x05, 9, 0x1F, 0x06, 1, 0xA7, 0x00, 0x01, 3, 0x04, 0];
+        let calls = (0..300).map(|call| if call == 150 { Trigger(0) } else { Tick(call * 9, allowance) });
+        let (reel, calls) = (reel(limit, &areas, &code), calls.collect::<Vec<_>>());
+        require_same(&play_on_in_c(Build::AreasAlone, &reel, &calls), &play_in_rust(&reel, &calls), "areas alone");
     }
 }

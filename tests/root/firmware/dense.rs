@@ -6,7 +6,7 @@ use super::tools::root;
 use pageloom::diag::Findings;
 use pageloom::player::dense::Picture;
 use pageloom::player::{Any, Player};
-use pageloom::reel::compile_densely;
+use pageloom::reel::{REEL_VERSION, compile_densely};
 use pageloom::render::render;
 use pageloom::show::load;
 use pageloom::source::{Disk, Reader};
@@ -49,7 +49,7 @@ fn both_dense_players_send_the_same_for_every_show_of_the_corpus() {
 #[test]
 fn instructions_of_lean_reels_are_faults_where_only_dense_ones_are_played() {
     // Address 3C, one scene; the set-up at 13 ends at once, the scene at 14 is one byte of data.
-    let reel = [1, 0x3C, 16, 10, 0, 0, 1, 0, 0, 13, 0, 14, 0, 0x09, 0x20, 7, 0x02];
+    let reel = [REEL_VERSION, 0x3C, 16, 10, 0, 0, 1, 0, 0, 13, 0, 14, 0, 0x09, 0x20, 7, 0x02];
     let play = |build| play_on_in_c(build, &reel, &[Tick(0, 20), Tick(1, 20)]);
     let (columns, pages) = (COLUMNS as u32, PAGES as u32);
     assert_eq!(play(Build::Chain(columns, pages)), "3C< 40 07 >\nidle scene 0\nidle scene 0\n");
@@ -64,7 +64,7 @@ proptest! {
         opening in 0x0Fu8..0x17,
     ) {
         // A header, one scene, a set-up that names a model, then an opening of a stream and a drawing among random bytes.
-        let mut reel = vec![1, 0x3C, 16, 10, 0, 0, 1, 1, 0, 14, 0, 18, 0, 0xFF, 0x10, 40, 0, 0x09];
+        let mut reel = vec![REEL_VERSION, 0x3C, 16, 10, 0, 0, 1, 1, 0, 14, 0, 18, 0, 0xFF, 0x10, 40, 0, 0x09];
         reel.extend([0x11, 1, 60, 0, 9, 200, 3, 0x0F, 200, 0x00, opening]);
         reel.resize(40, 0x00);
         reel.extend([COLUMNS as u8, PAGES as u8, 28, 1, 20, 40, 63, 64, 90, 100, 127, 21, 0, 30, 0, 50, 0, 70, 0, 90, 0]);

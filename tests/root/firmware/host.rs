@@ -29,6 +29,8 @@ pub enum Build {
     Dense(u32, u32),
     /// Reels of both kinds.
     Chain(u32, u32),
+    /// Reels whose areas send all cells.
+    AreasAlone,
 }
 
 /// The C player on this machine, built so that reading beyond the reel and undefined arithmetic end the program.
@@ -53,6 +55,9 @@ fn compiled(build: Build) -> PathBuf {
     if let Build::Chain(..) = build {
         words.push_str(" -DPAGELOOM_CHANGES -DPAGELOOM_GRAINS -DPAGELOOM_ROLLS -DPAGELOOM_ROUNDS -DPAGELOOM_AREAS=12 -DPAGELOOM_BOTH");
         stem.push_str("_both");
+    }
+    if build == Build::AreasAlone {
+        (words, stem) = ("-DPAGELOOM_AREAS=12 -DPAGELOOM_AREAS_ALONE".to_owned(), "host_areas".to_owned());
     }
     let folder = workshop(&stem);
     let program = folder.join(&stem);

@@ -169,9 +169,13 @@ fn a_player_of_a_part_that_goes_round_costs_what_is_predicted() {
 fn a_player_of_areas_costs_what_is_predicted() {
     let show = shows::board();
     let areas = show.parts.areas;
-    assert_eq!(show.parts, PlayerParts { areas, ..PlayerParts::NONE });
+    assert_eq!(show.parts, PlayerParts { areas, areas_alone: true, ..PlayerParts::NONE });
     assert!(areas > 2, "it has areas");
-    require_costs(&show, show.parts, &format!("-DPAGELOOM_AREAS={areas}"), MOST_AREAS_CALL_CYCLES);
+    let define = format!("-DPAGELOOM_AREAS={areas}");
+    require_costs(&show, show.parts, &format!("{define} -DPAGELOOM_AREAS_ALONE"), MOST_AREAS_CALL_CYCLES);
+    println!("beside windows:");
+    let code = player_size("avr-gcc", "avr-size", &format!("-mmcu=atmega328p {define}")).0;
+    require_near("code", row("ATmega328P").flash_with(PlayerParts { areas_alone: false, ..show.parts }).0, code as f64);
 }
 
 /// Holds what a player with some part more costs to its rows; cycles a byte beyond the wire.

@@ -10,6 +10,7 @@ mod dense;
 mod examples;
 mod folders;
 mod host;
+mod least_squares;
 mod measured;
 mod measured_drawing;
 mod modules;

@@ -13,7 +13,8 @@ impl Maker {
     /// Address 3C, `limit` bytes a transaction after the address, 50.5 ms a frame; a row of targets for each scene.
     pub fn new(limit: u8, targets: &[&[u8]]) -> Self {
         let triggers = targets[0].len();
-        let mut bytes = vec![1, 0x3C, limit, 50, 0, 128, targets.len() as u8, triggers as u8, 0, 0, 0];
+        let mut bytes =
+            vec![pageloom::reel::REEL_VERSION, 0x3C, limit, 50, 0, 128, targets.len() as u8, triggers as u8, 0, 0, 0];
         bytes.resize(TABLES + 2 * targets.len(), 0);
         targets.iter().for_each(|row| bytes.extend(*row));
         let set_up = bytes.len() as u16;

@@ -1,0 +1,111 @@
+//! What carries each layer of a lean scene, or why areas do not: words for `check --explain`.
+
+use super::layers::LayerInk;
+use super::stack::SheetArea;
+use crate::player::area::{ACROSS, DOWN, PICTURES};
+
+/// What carries a layer of a scene with areas.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Carrier {
+    /// So many areas, and by what the first one's phase moves its sheet.
+    Areas { count: usize, motion: u8 },
+    /// The lowest area, in which it stands still.
+    Lowest,
+    /// The command of the display that exchanges light and dark.
+    Inversion,
+    /// Windows between the frames.
+    Windows,
+}
+
+/// Why a scene has no areas.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum NoAreas {
+    /// No layer moves.
+    Still,
+    /// More than the player takes.
+    TooMany,
+    /// A live field lies where one would move.
+    Field,
+    /// A layer bends what lies below it.
+    Bends,
+    /// They would take more of the reel than it may have.
+    TooLong,
+    /// They would take so many bytes of the reel; that, the player's code counted, is no less.
+    Dearer(usize),
+}
+
+/// How a lean scene's layers are carried.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Carriage {
+    /// Layer by layer.
+    Areas(Vec<Carrier>),
+    Windows(NoAreas),
+}
+
+impl Default for Carriage {
+    fn default() -> Self {
+        Self::Windows(NoAreas::Still)
+    }
+}
+
+impl Carriage {
+    /// What carries a layer, or why no area does, in words.
+    pub fn of_layer(&self, layer: usize) -> String {
+        match self {
+            Self::Areas(carriers) => carriers.get(layer).copied().unwrap_or(Carrier::Inversion).to_string(),
+            Self::Windows(why) => format!("by windows: {why}"),
+        }
+    }
+}
+
+impl Carrier {
+    /// What carries a layer of a scene that has these areas.
+    pub fn of(layer: usize, ink: &LayerInk, areas: &[SheetArea]) -> Self {
+        let mut own = areas.iter().filter(|area| area.layer == Some(layer));
+        let Some(first) = own.next() else {
+            let moves = ink.frames.windows(2).any(|pair| pair[0] != pair[1]);
+            return if moves { Self::Windows } else { Self::Lowest };
+        };
+        Self::Areas { count: 1 + own.count(), motion: first.sheet.motion }
+    }
+}
+
+impl std::fmt::Display for Carrier {
+    fn fmt(&self, text: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Areas { count, motion } => {
+                let areas = if *count == 1 { "an area".to_owned() } else { format!("{count} areas") };
+                let both = ACROSS | DOWN;
+                let how = match *motion {
+                    ACROSS => "a sheet that moves sideways",
+                    DOWN => "a sheet that moves up or down",
+                    PICTURES => "pictures in turn",
+                    motion if motion == both => "a sheet that moves both ways",
+                    _ => "a sheet",
+                };
+                write!(text, "by {areas}: {how}")
+            }
+            Self::Lowest => write!(text, "by the lowest area, in which it stands still"),
+            Self::Inversion => write!(text, "by the display's own command"),
+            Self::Windows => write!(text, "by windows: an area would take more"),
+        }
+    }
+}
+
+impl std::fmt::Display for NoAreas {
+    fn fmt(&self, text: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Still => write!(text, "nothing moves"),
+            Self::TooMany => write!(text, "it would need more areas than a player has"),
+            Self::Field => write!(text, "a live field lies where an area would move"),
+            Self::Bends => write!(text, "a layer of the scene bends what lies below it"),
+            Self::TooLong => write!(text, "areas would take more bytes than a reel may have"),
+            Self::Dearer(bytes) => {
+                write!(
+                    text,
+                    "areas would take {bytes} bytes for the scene and code of the player, which is no less in all"
+                )
+            }
+        }
+    }
+}
