@@ -42,7 +42,7 @@ pub enum Work {
     AreaLook,
     /// A cell that an area covers, composed for the frame before or for this one; two where rows of two sheets' cells are joined.
     ComposedCell,
-    /// Such a cell that is read from the reel, not told by a piece as a whole.
+    /// Such a cell that is read from the reel byte by byte.
     SheetCell,
     /// A piece of a row of a sheet, passed over or taken; one more where a row goes on at its start.
     SheetItem,

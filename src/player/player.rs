@@ -329,7 +329,6 @@ impl<'r, K: Extension> Player<'r, K> {
         let Some(behind) = self.keeps.open(self.reel, operation, self.at) else { return Err(End::Fault) };
         self.draws = match operation {
             op::DRAW => self.next(),
-            // Generated content is drawn at once.
             op::OPEN_BEAM | op::TURN | op::GRAINS | op::ROLL | op::OPEN_AREAS => 1,
             _ => 0,
         };
