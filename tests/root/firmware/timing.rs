@@ -297,9 +297,6 @@ const RUN_MILLISECONDS: u32 = 2_500;
 /// Predicted times may be so much less than measured ones, and so much more.
 const LEAST: f64 = 0.97;
 const MOST: f64 = 1.20;
-/// The same where areas are composed: what a cell takes depends on how far its row is to be read and shifted.
-const AREAS_LEAST: f64 = 0.92;
-const AREAS_MOST: f64 = 1.20;
 /// The timer of the test firmware counts whole milliseconds, so that a frame may begin so much later.
 const TIMER_MILLISECONDS: f64 = 1.0;
 
@@ -401,8 +398,7 @@ fn frames_and_calls_take_the_time_that_is_predicted() {
         // A show that falls behind for good is refused; its frames may add up to more.
         let keeps_time = chip.frames.len() as u32 >= RUN_MILLISECONDS / u32::from(period(case.show.frame_rate()).0) - 1;
         let most_apart = if keeps_time { 1 } else { (chip.frames.len() / 8).max(1) };
-        let (lowest, highest) = if case.reel.parts.areas > 0 { (AREAS_LEAST, AREAS_MOST) } else { (LEAST, MOST) };
-        if least < lowest || most > highest || !(lowest..=highest).contains(&call) || apart > most_apart {
+        if least < LEAST || most > MOST || !(LEAST..=MOST).contains(&call) || apart > most_apart {
             faults.push(&case.name);
         }
     }
