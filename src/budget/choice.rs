@@ -1,5 +1,4 @@
-//! Which reel of a show is taken: the one that leaves the most room, by the tightest of its shares of flash, RAM and time; of those that
-//! leave half of each, the one that takes least flash.
+//! Which reel of a show is taken: the one that leaves the most room, by the tightest of its shares of flash, RAM and time.
 
 use super::flash::flash_in_all;
 use super::ram::ram_in_all;
@@ -11,9 +10,6 @@ use crate::render::Bitmap;
 use crate::show::{Profile, Show};
 use rayon::prelude::*;
 use serde::Serialize;
-
-/// A share up to this one leaves room enough. Our own choice: what a show may still grow by without a second look.
-const ROOM_ENOUGH: f64 = 0.5;
 
 /// A reel, and what it takes of what the show has.
 #[derive(Clone, Debug)]
@@ -62,12 +58,11 @@ impl Fit {
         }
     }
 
-    /// Whether it breaks a limit, then its shares, the tightest first, as far as they leave less than half; then its flash.
-    fn rank(&self) -> (bool, Vec<f64>, u32) {
-        let shares = [self.flash_share, self.ram_share, self.worst_time_share, self.mean_time_share];
-        let mut shares: Vec<f64> = shares.into_iter().map(|share| share.max(ROOM_ENOUGH)).collect();
+    /// Whether it breaks a limit, then its shares, the tightest first.
+    fn rank(&self) -> (bool, Vec<f64>) {
+        let mut shares = vec![self.flash_share, self.ram_share, self.worst_time_share, self.mean_time_share];
         shares.sort_by(|one, other| other.total_cmp(one));
-        (!self.fits() || self.falls_behind, shares, self.flash_bytes)
+        (!self.fits() || self.falls_behind, shares)
     }
 }
 
@@ -162,9 +157,8 @@ mod tests {
         let choice = chosen("marquee.ron", &[], false);
         assert_eq!(choice.profiles.iter().map(|fit| fit.profile).collect::<Vec<_>>(), ["lean", "dense"]);
         let taken = choice.profiles.iter().find(|fit| fit.taken).expect("one is taken");
-        let tightest = |fit: &Fit| fit.flash_share.max(fit.ram_share).max(fit.worst_time_share).max(ROOM_ENOUGH);
-        let room = |fit: &Fit| (tightest(fit), fit.flash_bytes);
-        assert!(choice.profiles.iter().all(|fit| room(taken) <= room(fit)), "{:?}", choice.profiles);
+        let tightest = |fit: &Fit| fit.flash_share.max(fit.ram_share).max(fit.worst_time_share);
+        assert!(choice.profiles.iter().all(|fit| tightest(taken) <= tightest(fit)), "{:?}", choice.profiles);
     }
 
     #[test]
