@@ -1,4 +1,4 @@
-//! Live fields: what the display shows of them, the same bytes from C and from Rust, and what is told where one cannot be.
+//! Live fields: what the display shows of them, the same bytes from C and from Rust, and what is reported where one cannot be.
 
 use super::firmware::shows::write_sources;
 use super::firmware::simulator::{Event, PLAYER, Run, build_avr, simulate};

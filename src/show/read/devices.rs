@@ -92,14 +92,14 @@ fn report_address<'a>(
     mut before: impl Iterator<Item = &'a Device>,
     findings: &mut Findings,
 ) {
-    const MEND: &str = "change one address with its address pin or solder bridge";
+    const FIX: &str = "change one address with its address pin or solder bridge";
     let Some(address) = device.address else { return };
     let name = &device.name;
     if display == Some(u32::from(address)) {
         let message = format!("`{name}` has the address of the display, {address:#04X}");
-        findings.push(Finding::error(device.span, message).hint(MEND));
+        findings.push(Finding::error(device.span, message).hint(FIX));
     } else if let Some(other) = before.find(|other| other.address == Some(address)) {
         let message = format!("`{name}` has the address of `{}`, {address:#04X}", other.name);
-        findings.push(Finding::error(device.span, message).also(other.span, "the other device").hint(MEND));
+        findings.push(Finding::error(device.span, message).also(other.span, "the other device").hint(FIX));
     }
 }

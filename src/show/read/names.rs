@@ -1,6 +1,6 @@
 //! The names that a script declares of one kind, and finding one of them.
 
-use crate::diag::{Finding, Findings, nearest};
+use crate::diag::{Finding, Findings, Span, nearest};
 use crate::source::Placed;
 
 /// Names of one kind, such as scenes, in order of declaration.
@@ -8,12 +8,14 @@ use crate::source::Placed;
 pub struct Names {
     kind: &'static str,
     list: Vec<Placed<String>>,
+    /// Whether something that is reported elsewhere has no usable name, so that an unknown name may be its name.
+    incomplete: bool,
 }
 
 impl Names {
     /// No names yet of what messages call `kind`.
     pub fn new(kind: &'static str) -> Self {
-        Self { kind, list: Vec::new() }
+        Self { kind, list: Vec::new(), incomplete: false }
     }
 
     /// Adds a name and returns its place in the list; a doubled or empty name is reported.
@@ -34,10 +36,17 @@ impl Names {
         self.list.len() - 1
     }
 
-    /// The place of a name in the list; an unknown name is reported with the nearest known one.
+    /// Keeps a place in the list for what has no usable name; its own reading reports that.
+    pub fn declare_unnamed(&mut self, span: Span) {
+        self.list.push(Placed { value: String::new(), span });
+        self.incomplete = true;
+    }
+
+    /// The place of a name in the list. An unknown name is reported with the nearest known one, unless a name is missing: it may be
+    /// the missing one, which is reported already.
     pub fn find(&self, name: &Placed<String>, findings: &mut Findings) -> Option<usize> {
         let found = self.list.iter().position(|known| known.value == name.value);
-        if found.is_none() && !findings.full() {
+        if found.is_none() && !self.incomplete && !findings.full() {
             findings.push(self.unknown(name));
         }
         found

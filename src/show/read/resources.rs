@@ -136,11 +136,12 @@ pub fn read_scene_names<'a>(fields: &mut Fields<'a>, findings: &mut Findings) ->
     for item in items {
         let named = if let Shape::Record(_, fields) = &item.shape { fields.as_slice() } else { &[] };
         let name = named.iter().find(|(field, ..)| field == "name").map(|(.., value)| value);
-        let (value, span) = match name {
-            Some(Node { shape: Shape::Text(text), span }) => (text.clone(), *span),
-            _ => (format!("scene at {}", item.span.start), item.span),
-        };
-        names.declare(Placed { value, span }, findings);
+        match name {
+            Some(Node { shape: Shape::Text(text), span }) => {
+                names.declare(Placed { value: text.clone(), span: *span }, findings);
+            }
+            _ => names.declare_unnamed(item.span),
+        }
     }
     (names, items.iter().collect())
 }
