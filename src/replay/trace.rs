@@ -24,7 +24,7 @@ pub struct Trace {
 }
 
 impl Trace {
-    /// A capture of lines with these names, of which the first [`MOST_LINES`] are kept.
+    /// A capture of lines with these names, of which the first 64 at most are kept.
     pub fn new(mut names: Vec<String>) -> Self {
         names.truncate(MOST_LINES);
         Self { names, rows: Vec::new(), end: 0 }
