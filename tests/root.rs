@@ -8,6 +8,7 @@ mod root {
     mod budget;
     mod chance;
     mod cli;
+    mod companions;
     mod compiled;
     mod cookbook;
     mod dense;

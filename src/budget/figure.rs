@@ -1,6 +1,7 @@
 //! A figure of a budget: the number, its limit, the formula and source it comes from, and whether it is rough.
 
 use super::with_unit;
+use crate::panel::CompanionCode;
 use serde::Serialize;
 
 /// One number that a person can check.
@@ -41,6 +42,11 @@ impl Figure {
             headline: false,
             detail: false,
         }
+    }
+    /// Bytes that code beside the player takes; rough where they were not measured on such a part.
+    pub fn of_code(name: &str, bytes: u32, code: &CompanionCode) -> Self {
+        let figure = Self::new(name, f64::from(bytes), "B").from("code size, C", code.source);
+        if code.measured { figure } else { figure.rough() }
     }
     /// The value with its unit, marked where it is rough.
     pub fn amount(&self) -> String {

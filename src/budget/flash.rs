@@ -14,10 +14,11 @@ use crate::show::Show;
 /// The title of this budget.
 pub const TITLE: &str = "flash";
 
-/// Bytes of flash of reel, player, fields and lamps.
+/// Bytes of flash of reel, player, supervisor, fields and lamps.
 pub fn flash_in_all(show: &Show, reel: &Reel) -> u32 {
-    let player = show.microcontroller().player_cost().0.flash_with(reel.parts).0;
-    reel.bytes.len() as u32 + player + field_flash(show, reel) + lamp_flash(show, reel)
+    let part = show.microcontroller();
+    let code = part.player_cost().0.flash_with(reel.parts).0 + part.supervisor_code().flash.0;
+    reel.bytes.len() as u32 + code + field_flash(show, reel) + lamp_flash(show, reel)
 }
 
 /// Checks the flash; a reel that does not fit is an error.
@@ -54,6 +55,8 @@ pub fn flash(show: &Show, choice: &Choice, studies: &[Vec<Study<'_>>], findings:
             .push(Figure::new(name, layout.all() as f64, "B").from("counted; included in the reel", "the reel itself"));
     }
     figures.push(size);
+    let supervisor = show.microcontroller().supervisor_code();
+    figures.push(Figure::of_code("supervisor", supervisor.flash.0, supervisor));
     figures.extend(by_layer(reel, studies));
     if live > 0 {
         let figure = Figure::new("fields", f64::from(live), "B").headline();
@@ -64,7 +67,12 @@ pub fn flash(show: &Show, choice: &Choice, studies: &[Vec<Study<'_>>], findings:
         figures.push(figure.from("code and tables of the lamps", "the budget of the lamps"));
     }
     let total = Figure::new("flash in total", f64::from(bytes), "B").limit(f64::from(left));
-    figures.push(total.from("reel + player + fields + lamps", "the rows above; the limit is `flash_left` of the show"));
+    figures.push(
+        total.from(
+            "reel + player + supervisor + fields + lamps",
+            "the rows above; the limit is `flash_left` of the show",
+        ),
+    );
     if bytes > left {
         report(show, choice, bytes - left, findings);
     }

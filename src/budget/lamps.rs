@@ -34,8 +34,7 @@ pub fn lamps(show: &Show, reel: &Reel, findings: &mut Findings) -> Budget {
     let mut figures = Vec::new();
     if !reel.lamps.is_empty() {
         let code = show.microcontroller().lamp_code();
-        let size = Figure::new("code of the lamps", f64::from(code.flash.0), "B").from("code size, C", code.source);
-        figures.push(if code.measured { size } else { size.rough() });
+        figures.push(Figure::of_code("code of the lamps", code.flash.0, code));
         let formula = "7 + 3 for each ramp or step, for each lamp";
         figures.push(
             Figure::new("tables of the lamps", f64::from(reel.lamp_bytes()), "B")

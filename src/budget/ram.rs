@@ -8,11 +8,12 @@ use crate::diag::{Finding, Findings};
 use crate::reel::Reel;
 use crate::show::Show;
 
-/// Bytes of RAM of the player, the stack under one call, the copy of the picture and the fields.
+/// Bytes of RAM of the player, the supervisor, the stack under one call, the copy of the picture and the fields.
 pub fn ram_in_all(show: &Show, reel: &Reel) -> u32 {
     let player = show.microcontroller().player_cost().0;
     let sending = player.state_with(reel.parts).0 + player.stack_with(reel.parts).0;
-    sending + player.picture_ram(reel.parts, show.panel()).0 + field_ram(show, reel)
+    let supervisor = show.microcontroller().supervisor_code().ram.0;
+    sending + supervisor + player.picture_ram(reel.parts, show.panel()).0 + field_ram(show, reel)
 }
 
 /// Checks the RAM.
@@ -32,6 +33,8 @@ pub fn ram(show: &Show, choice: &Choice, findings: &mut Findings) -> Budget {
         part("player state", state, "size of the player's variable"),
         part("stack of one call", stack, "deepest stack of one call, including the bus functions, without interrupts"),
     ];
+    let supervisor = show.microcontroller().supervisor_code();
+    figures.push(Figure::of_code("supervisor", supervisor.ram.0, supervisor));
     if picture > 0 {
         let formula = "columns × pages + one mark for each cell and for a border around them + state of the decoder";
         figures.push(Figure::new("copy of the picture", f64::from(picture), "B").from(formula, "the player's header"));
@@ -41,7 +44,7 @@ pub fn ram(show: &Show, choice: &Choice, findings: &mut Findings) -> Budget {
             .push(Figure::new("fields", f64::from(live), "B").from("state and characters", "the budget of the fields"));
     }
     figures.push(Figure::new("RAM in total", f64::from(bytes), "B").limit(f64::from(left)).from(
-        "state + stack + copy of the picture (dense reels only) + fields",
+        "state + stack + supervisor + copy of the picture (dense reels only) + fields",
         "the rows above; the limit is `ram_left` of the show",
     ));
     if bytes > left {

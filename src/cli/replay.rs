@@ -7,7 +7,7 @@ use crate::diag::{Checked, Place};
 use crate::emulator::{Emulator, USUAL_ADDRESS};
 use crate::panel::Mounting;
 use crate::preview::{Look, gif};
-use crate::replay::{Given, Lines, Subject, What, compare, course, decode, draw, guess_panel, read, set_up, told};
+use crate::replay::{Given, Lines, Subject, What, compare, course, decode, draw, guess_panel, read, set_up, summary};
 use clap::Args;
 use std::path::{Path, PathBuf};
 
@@ -77,7 +77,7 @@ impl Replay {
                 let display = Emulator::new(panel).blank();
                 let drawn = draw(&decoded, &items, display, &Mounting::default(), &[]);
                 let subject = Subject { trace: &trace, decoded: &decoded, items: &items, address: busiest, show: None };
-                let words = told(&subject, &drawn, &mut session.findings);
+                let words = summary(&subject, &drawn, &mut session.findings);
                 if session.findings.any_error() {
                     return None;
                 }
@@ -107,7 +107,7 @@ impl Replay {
         };
         let drawn = draw(subject.decoded, subject.items, display, show.mounting(), &ends);
         let subject = Subject { show: Some((show, &course, &comparison, frames)), ..subject };
-        let words = told(&subject, &drawn, &mut session.findings);
+        let words = summary(&subject, &drawn, &mut session.findings);
         if drawn.shown.is_empty() {
             return None;
         }

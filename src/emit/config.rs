@@ -2,6 +2,7 @@
 
 use super::needs::{Needs, PARTS, Part, PictureSize};
 use super::text::{comment, listed};
+use crate::panel::{Core, supervisor_code_on};
 
 /// The name of the file in C.
 pub const C_CONFIG: &str = "pageloom_config.h";
@@ -79,10 +80,12 @@ impl<'a> Config<'a> {
                 );
             }
         }
-        text.push_str(
-            "/* pageloom_supervise: waits after power-up, restarts after bus faults, refreshes the registers. 312 of flash, 12 of RAM.\n \
+        let supervisor = supervisor_code_on(Core::Avr);
+        text.push_str(&format!(
+            "/* pageloom_supervise: waits after power-up, restarts after bus faults, refreshes the registers. {} of flash, {} of RAM.\n \
              * A linker that removes unused functions removes it when it is not called. */\n#define PAGELOOM_SUPERVISOR\n\n",
-        );
+            supervisor.flash.0, supervisor.ram.0
+        ));
         text + "#endif\n"
     }
 

@@ -18,14 +18,14 @@ enum { RUN_PAGE = 1, RUN_COLUMN, RUN_CELLS };
 #define FIRST_FACTOR 0x9E3Bu
 #define SECOND_FACTOR 0x6D2Bu
 
-/* The lot of a place, even over places and starts: a grain whose lot is less than the share in 1/256 is ink. */
-static uint8_t lot(uint16_t start, uint8_t across, uint8_t down)
+/* The hash of a place, even over places and seeds: a grain whose hash is less than the density in 1/256 is ink. */
+static uint8_t hash(uint16_t seed, uint8_t across, uint8_t down)
 {
-    uint16_t place = (uint16_t)(((uint16_t)down << 8 | across) ^ start);
+    uint16_t place = (uint16_t)(((uint16_t)down << 8 | across) ^ seed);
 
     place = (uint16_t)(place * FIRST_FACTOR);
     place ^= place >> 8;
-    place = (uint16_t)((uint16_t)(place + start) * SECOND_FACTOR);
+    place = (uint16_t)((uint16_t)(place + seed) * SECOND_FACTOR);
     return (uint8_t)(place ^ place >> 8);
 }
 
@@ -96,12 +96,12 @@ static uint8_t begin_grains(pageloom_player *player, uint8_t operation)
 /* The cell at hand, so many columns on in the area. */
 static uint8_t grains(const pageloom_player *player, uint8_t on)
 {
-    uint8_t turn = area_byte(player, AREA_TURN), share = byte_at(player, (uint16_t)(player->at - 1));
+    uint8_t turn = area_byte(player, AREA_TURN), density = byte_at(player, (uint16_t)(player->at - 1));
     uint8_t rows = (uint8_t)((player->page - area_byte(player, AREA_PAGE)) * 8), bit = 1, cell = 0, by_row = 1;
     uint8_t place[2], *moves = place + 1; /* across and down, and which of them moves from row to row */
-    uint16_t start = byte_at(player, (uint16_t)(player->at - 3));
+    uint16_t seed = byte_at(player, (uint16_t)(player->at - 3));
 
-    start |= (uint16_t)((uint16_t)byte_at(player, (uint16_t)(player->at - 2)) << 8);
+    seed |= (uint16_t)((uint16_t)byte_at(player, (uint16_t)(player->at - 2)) << 8);
     if (turn & SWAPS) {
         uint8_t columns = on;
 
@@ -115,7 +115,7 @@ static uint8_t grains(const pageloom_player *player, uint8_t on)
         by_row = 0xFF;
     }
     do {
-        if (lot(start, place[0], place[1]) < share) {
+        if (hash(seed, place[0], place[1]) < density) {
             cell |= bit;
         }
         *moves = (uint8_t)(*moves + by_row);

@@ -17,17 +17,17 @@ pub const FALLS_DOWN: u8 = 4;
 const FIRST_FACTOR: u16 = 0x9E3B;
 const SECOND_FACTOR: u16 = 0x6D2B;
 
-/// The lot of a place, 0 to 255: even over places and starts. A grain whose lot is less than the share in 1/256 is ink.
-pub fn lot(start: u16, across: u8, down: u8) -> u8 {
-    let mut lot = ((down as u16) << 8 | across as u16) ^ start;
-    lot = lot.wrapping_mul(FIRST_FACTOR);
-    lot ^= lot >> 8;
-    lot = lot.wrapping_add(start).wrapping_mul(SECOND_FACTOR);
-    (lot ^ lot >> 8) as u8
+/// The hash of a place, 0 to 255: even over places and seeds. A grain whose hash is less than the density in 1/256 is ink.
+pub fn hash(seed: u16, across: u8, down: u8) -> u8 {
+    let mut hash = ((down as u16) << 8 | across as u16) ^ seed;
+    hash = hash.wrapping_mul(FIRST_FACTOR);
+    hash ^= hash >> 8;
+    hash = hash.wrapping_add(seed).wrapping_mul(SECOND_FACTOR);
+    (hash ^ hash >> 8) as u8
 }
 
-/// A cell of an area, so many rows and columns on in it, of grains that come of a number, with a share in 1/256.
-pub fn cell(area: &[u8; AREA_BYTES as usize], (start, share): (u16, u8), rows: u8, columns: u8) -> u8 {
+/// A cell of an area, so many rows and columns on in it, of grains that come of a number, with a density in 1/256.
+pub fn cell(area: &[u8; AREA_BYTES as usize], (seed, density): (u16, u8), rows: u8, columns: u8) -> u8 {
     let [_, _, _, _, across, down, turn] = *area;
     let placed =
         |from: u8, by: u8, falls: u8| if turn & falls != 0 { from.wrapping_sub(by) } else { from.wrapping_add(by) };
@@ -36,7 +36,7 @@ pub fn cell(area: &[u8; AREA_BYTES as usize], (start, share): (u16, u8), rows: u
         let rows = rows.wrapping_add(row);
         let (by_across, by_down) = if turn & SWAPS != 0 { (rows, columns) } else { (columns, rows) };
         let (x, y) = (placed(across, by_across, FALLS_ACROSS), placed(down, by_down, FALLS_DOWN));
-        cell |= ((lot(start, x, y) < share) as u8) << row;
+        cell |= ((hash(seed, x, y) < density) as u8) << row;
     }
     cell
 }
@@ -45,8 +45,8 @@ pub fn cell(area: &[u8; AREA_BYTES as usize], (start, share): (u16, u8), rows: u
 pub struct Grains {
     /// Offset of the area.
     pub record: u16,
-    start: u16,
-    share: u8,
+    seed: u16,
+    density: u8,
     page: u8,
     left: u8,
     seeks: bool,
@@ -65,7 +65,7 @@ fn run_length(reel: &[u8], run: u16) -> u8 {
 impl Grains {
     /// No noise yet.
     pub const fn new() -> Self {
-        Self { record: 0, start: 0, share: 0, page: 0, left: 0, seeks: false, run: 0 }
+        Self { record: 0, seed: 0, density: 0, page: 0, left: 0, seeks: false, run: 0 }
     }
 }
 
@@ -116,8 +116,8 @@ impl Extension for Grains {
         if operation != GRAINS {
             return None;
         }
-        self.start = byte(reel, at) as u16 | (byte(reel, at.wrapping_add(1)) as u16) << 8;
-        self.share = byte(reel, at.wrapping_add(2));
+        self.seed = byte(reel, at) as u16 | (byte(reel, at.wrapping_add(1)) as u16) << 8;
+        self.density = byte(reel, at.wrapping_add(2));
         let [page, _, _, cells, ..] = self.area(reel);
         (self.page, self.left, self.seeks) = (page, cells, true);
         self.run = self.record.wrapping_add(AREA_BYTES);
@@ -140,7 +140,7 @@ impl Extension for Grains {
             burst.make_room()?;
             let down = self.page.wrapping_sub(first_page).wrapping_mul(8);
             let beneath = self.beneath(reel, column.wrapping_add(on));
-            burst.data(beneath | cell(&area, (self.start, self.share), down, on))?;
+            burst.data(beneath | cell(&area, (self.seed, self.density), down, on))?;
             self.left -= 1;
             if self.left == 0 && self.page.wrapping_sub(first_page).wrapping_add(1) < rows {
                 self.page = self.page.wrapping_add(1);

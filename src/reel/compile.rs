@@ -7,7 +7,7 @@ use super::encode::{BACK, Header, IGNORED, LONGEST_REEL, Layout, encode};
 use super::fields::{FieldTable, field_tables, owned_cells};
 use super::lamps::{LampTable, lamp_tables};
 use super::listing::list;
-use super::memory::Columns;
+use super::memory::PageBitmap;
 use super::noise::Noise;
 use super::part_sets::{Plans, code, parts, price, shows};
 use super::scene::{Next, Planned, SceneFrames};
@@ -177,7 +177,7 @@ fn cost(bus: &Bus, rectangles: bool) -> Cost {
 }
 
 /// The viewer's picture in memory order.
-pub fn columns(panel: &Panel, mounting: &Mounting, picture: &Bitmap) -> Columns {
+pub fn columns(panel: &Panel, mounting: &Mounting, picture: &Bitmap) -> PageBitmap {
     let first_column = mounting.memory_window(panel).first_column as usize;
     let mut bits = vec![0u64; panel.width as usize];
     for (x, y) in picture.lit_pixels() {
@@ -186,11 +186,11 @@ pub fn columns(panel: &Panel, mounting: &Mounting, picture: &Bitmap) -> Columns 
             *column |= 1u64.checked_shl(row).unwrap_or(0);
         }
     }
-    Columns::new(panel.height, bits)
+    PageBitmap::new(panel.height, bits)
 }
 
 pub(super) fn footage_of(show: &Show, scene: &Scene, pictures: &[Bitmap]) -> SceneFrames {
-    let pictures: Vec<Columns> =
+    let pictures: Vec<PageBitmap> =
         pictures.iter().map(|picture| columns(show.panel(), show.mounting(), picture)).collect();
     let mut cues = vec![Vec::new(); pictures.len()];
     for mark in &scene.cues {

@@ -220,10 +220,10 @@ pub fn encode_instruction(instruction: &Instruction, reel: &mut Vec<u8>, starts:
             reel.push(op::AREA);
             reel.extend(area);
         }
-        Instruction::Grains { start, share } => {
+        Instruction::Grains { seed, density } => {
             reel.push(op::GRAINS);
-            reel.extend(start.to_le_bytes());
-            reel.push(*share);
+            reel.extend(seed.to_le_bytes());
+            reel.push(*density);
         }
         Instruction::OpenRoll(record) => {
             reel.push(op::OPEN_ROLL);

@@ -49,7 +49,7 @@ fn purpose(number: u8) -> &'static str {
 
 #[cfg(test)]
 mod tests {
-    use super::super::{Columns, Cost, Header, Next, Planner, SceneFrames, encode, plan_scene};
+    use super::super::{Cost, Header, Next, PageBitmap, Planner, SceneFrames, encode, plan_scene};
     use super::*;
     use crate::units::{FrameRate, Nanoseconds};
 
@@ -67,8 +67,9 @@ mod tests {
             rolls: false,
             rounds: true,
         };
-        let picture = |frame: usize| Columns::new(16, (0..30).map(move |x| ((x + frame) * (x + frame) % 251) as u64));
-        let pictures: Vec<Columns> = (0..12).map(picture).collect();
+        let picture =
+            |frame: usize| PageBitmap::new(16, (0..30).map(move |x| ((x + frame) * (x + frame) % 251) as u64));
+        let pictures: Vec<PageBitmap> = (0..12).map(picture).collect();
         let scene_frames = SceneFrames {
             cues: vec![vec![]; 12],
             contrast: vec![90; 12],

@@ -1,7 +1,7 @@
 //! Live fields for the player: a table in flash of each field's glyphs, shifted to their rows, and of the picture behind it.
 
 use super::field_check::{can_be, share};
-use super::memory::Changed;
+use super::memory::DirtyMask;
 use crate::diag::Findings;
 use crate::render::{Bitmap, Cells, glyph};
 use crate::show::{Align, LiveField, Scene, Show};
@@ -57,8 +57,8 @@ pub fn field_tables(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings
 }
 
 /// The cells of controller memory that the fields of a scene own: a bit a page for each column of the display.
-pub fn owned_cells(show: &Show, scene: &Scene) -> Changed {
-    let mut owned: Changed = vec![0; show.panel().width as usize];
+pub fn owned_cells(show: &Show, scene: &Scene) -> DirtyMask {
+    let mut owned: DirtyMask = vec![0; show.panel().width as usize];
     for field in &scene.fields {
         let place = Place::of(show, &Cells::of(show, field));
         let window = show.mounting().memory_window(show.panel());

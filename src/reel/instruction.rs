@@ -1,6 +1,6 @@
 //! The instructions of a reel before they are bytes, and the controller's own commands that they carry.
 
-use super::memory::{Look, RING_ROWS};
+use super::memory::{DisplayState, RING_ROWS};
 
 /// One instruction of the player; data still as plain bytes.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
@@ -24,8 +24,8 @@ pub enum Instruction {
     Turn(u8),
     /// States the area of noise that [`Instruction::Grains`] speaks of, with the picture beneath.
     Area(Vec<u8>),
-    /// Fills the area with noise that comes of a number, with this share of ink in 1/256.
-    Grains { start: u16, share: u8 },
+    /// Fills the area with noise of a seed, with this density of ink in 1/256.
+    Grains { seed: u16, density: u8 },
     /// A roll opens with this record.
     OpenRoll(Vec<u8>),
     /// Rows of the roll are written: one, or the rest of its page, and all cells or those that change (`player::roll`).
@@ -97,34 +97,34 @@ pub mod command {
     pub const PAGES: u8 = 0x22;
 }
 
-/// The instruction that brings the start line from one look to another; `first_line` is the one that shows memory row 0
+/// The instruction that brings the start line from one state to another; `first_line` is the one that shows memory row 0
 /// at the top.
-pub fn line_change(former: Option<Look>, look: Look, first_line: u8) -> Option<Instruction> {
+pub fn line_change(former: Option<DisplayState>, state: DisplayState, first_line: u8) -> Option<Instruction> {
     let ring = RING_ROWS as u8;
-    let Some(former) = former else { return Some(Instruction::Line((first_line + look.start_line) % ring)) };
-    let rows = (look.start_line + ring - former.start_line) % ring;
+    let Some(former) = former else { return Some(Instruction::Line((first_line + state.start_line) % ring)) };
+    let rows = (state.start_line + ring - former.start_line) % ring;
     (rows != 0).then_some(Instruction::Scroll(rows))
 }
 
-/// The command bytes that come behind the data and bring the display from one look to another, but for the start line; all
+/// The command bytes that come behind the data and bring the display from one state to another, but for the start line; all
 /// of them when nothing is known of the former. Switching on is the last, so that the picture is whole by then.
-pub fn look_commands(former: Option<Look>, look: Look) -> Vec<u8> {
-    let differs = |changed: fn(Look, Look) -> bool| former.is_none_or(|former| changed(former, look));
+pub fn look_commands(former: Option<DisplayState>, state: DisplayState) -> Vec<u8> {
+    let differs = |changed: fn(DisplayState, DisplayState) -> bool| former.is_none_or(|former| changed(former, state));
     let mut bytes = Vec::new();
-    if differs(|former, look| former.inverted != look.inverted) {
-        bytes.push(if look.inverted { command::INVERSE } else { command::NORMAL });
+    if differs(|former, state| former.inverted != state.inverted) {
+        bytes.push(if state.inverted { command::INVERSE } else { command::NORMAL });
     }
-    if differs(|former, look| former.contrast != look.contrast) {
-        bytes.extend([command::CONTRAST, look.contrast]);
+    if differs(|former, state| former.contrast != state.contrast) {
+        bytes.extend([command::CONTRAST, state.contrast]);
     }
-    if look.on && differs(|former, look| former.on != look.on) {
+    if state.on && differs(|former, state| former.on != state.on) {
         bytes.push(command::DISPLAY_ON);
     }
     bytes
 }
 
 /// The command bytes that come before the data: switching off is the first, so that nothing of the frame is seen.
-pub fn leading_commands(former: Option<Look>, look: Look) -> Vec<u8> {
-    let goes_off = !look.on && former.is_none_or(|former| former.on);
+pub fn leading_commands(former: Option<DisplayState>, state: DisplayState) -> Vec<u8> {
+    let goes_off = !state.on && former.is_none_or(|former| former.on);
     if goes_off { vec![command::DISPLAY_OFF] } else { Vec::new() }
 }

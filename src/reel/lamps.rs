@@ -136,9 +136,9 @@ impl Writer {
 
     fn is_straight(&self, at: u32, next: u32) -> bool {
         let (first, last) = (f64::from(self.level), f64::from(self.whole(next)));
-        let looks = LOOKS.min(next - at);
-        (1..looks).all(|look| {
-            let place = at + (next - at) * look / looks;
+        let display_states = LOOKS.min(next - at);
+        (1..display_states).all(|state| {
+            let place = at + (next - at) * state / display_states;
             let share = f64::from(place - at) / f64::from(next - at);
             (first + (last - first) * share - self.exact(place)).abs() <= MOST_OFF
         })

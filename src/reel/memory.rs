@@ -10,12 +10,12 @@ pub const PAGES: usize = 8;
 
 /// One visible picture in memory order: for each visible column its rows, the top one in bit 0.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
-pub struct Columns {
+pub struct PageBitmap {
     rows: u32,
     bits: Vec<u64>,
 }
 
-impl Columns {
+impl PageBitmap {
     /// A picture `rows` high (1 to 64) from its columns; bits below the picture are cleared.
     pub fn new(rows: u32, bits: impl IntoIterator<Item = u64>) -> Self {
         let mask = visible(rows);
@@ -37,7 +37,7 @@ impl Columns {
 
 /// What the display shows its memory with.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Look {
+pub struct DisplayState {
     /// The memory row shown at the top, 0 to 63, row 0 being the one that the panel's own start line shows.
     pub start_line: u8,
     /// Whether lit and dark are changed over.
@@ -48,7 +48,7 @@ pub struct Look {
     pub on: bool,
 }
 
-impl Look {
+impl DisplayState {
     /// How every scene opens, if the display is on at once.
     pub fn opening(contrast: u8) -> Self {
         Self { start_line: 0, inverted: false, contrast, on: true }
@@ -64,7 +64,7 @@ pub struct Memory {
 }
 
 /// A cell (page, column) to be written, as one bit for each page of one column.
-pub type Changed = Vec<u8>;
+pub type DirtyMask = Vec<u8>;
 
 impl Memory {
     /// Memory of which nothing is known, as at a scene's entry.
@@ -72,12 +72,12 @@ impl Memory {
         Self { rows, bits: vec![0; width], known: vec![0; width] }
     }
 
-    /// For each column the pages whose bytes must be written before `picture` shows under `look`.
-    pub fn changed(&self, picture: &Columns, look: Look) -> Changed {
-        let mask = visible(self.rows).rotate_left(u32::from(look.start_line));
+    /// For each column the pages whose bytes must be written before `picture` shows under `state`.
+    pub fn changed(&self, picture: &PageBitmap, state: DisplayState) -> DirtyMask {
+        let mask = visible(self.rows).rotate_left(u32::from(state.start_line));
         let columns = self.bits.iter().zip(&self.known).zip(&picture.bits);
         columns
-            .map(|((bits, known), wanted)| pages_of(((bits ^ wanted_in_memory(*wanted, look)) | !known) & mask))
+            .map(|((bits, known), wanted)| pages_of(((bits ^ wanted_in_memory(*wanted, state)) | !known) & mask))
             .collect()
     }
 
@@ -95,13 +95,13 @@ impl Memory {
     /// The byte that cell (page, column) must hold for the picture wanted; bits outside the view take what they will
     /// have to be, as far as that is predicted, and else keep their value.
     pub fn byte_for(&self, wanted: &Wanted<'_>, (page, column): (usize, usize)) -> u8 {
-        let (picture, look) = (wanted.picture, wanted.look);
-        let mask = visible(self.rows).rotate_left(u32::from(look.start_line));
+        let (picture, state) = (wanted.picture, wanted.state);
+        let mask = visible(self.rows).rotate_left(u32::from(state.start_line));
         let hidden = match wanted.sight {
             Some(sight) => self.bits[column] & !sight.known[column] | sight.bits[column] & sight.known[column],
             None => self.bits[column],
         };
-        let whole = (hidden & !mask) | (wanted_in_memory(picture.bits[column], look) & mask);
+        let whole = (hidden & !mask) | (wanted_in_memory(picture.bits[column], state) & mask);
         (whole >> (8 * page)) as u8
     }
 
@@ -118,8 +118,8 @@ impl Memory {
     }
 
     /// Forgets the rows outside the view, as when a scene may be entered from elsewhere.
-    pub fn forget_hidden(&mut self, look: Look) {
-        let mask = visible(self.rows).rotate_left(u32::from(look.start_line));
+    pub fn forget_hidden(&mut self, state: DisplayState) {
+        let mask = visible(self.rows).rotate_left(u32::from(state.start_line));
         self.known.iter_mut().for_each(|known| *known &= mask);
     }
 }
@@ -129,10 +129,10 @@ pub fn visible(rows: u32) -> u64 {
     if rows >= RING_ROWS { u64::MAX } else { (1 << rows) - 1 }
 }
 
-/// The bits that memory must hold for a column of a picture to show under `look`.
-pub fn wanted_in_memory(picture: u64, look: Look) -> u64 {
-    let turned = picture.rotate_left(u32::from(look.start_line));
-    if look.inverted { !turned } else { turned }
+/// The bits that memory must hold for a column of a picture to show under `state`.
+pub fn wanted_in_memory(picture: u64, state: DisplayState) -> u64 {
+    let turned = picture.rotate_left(u32::from(state.start_line));
+    if state.inverted { !turned } else { turned }
 }
 
 /// One bit for each page that has a bit set: each page's rows are folded into its lowest one, and a multiplication moves
@@ -162,16 +162,16 @@ mod tests {
     #[test]
     fn a_scroll_by_the_start_line_changes_only_the_row_that_comes_in() {
         let mut memory = Memory::unknown(1, 40);
-        let look = Look::opening(0);
-        let picture = Columns::new(40, [0b1010]);
-        assert_eq!(memory.changed(&picture, look), [0b1_1111]);
+        let state = DisplayState::opening(0);
+        let picture = PageBitmap::new(40, [0b1010]);
+        assert_eq!(memory.changed(&picture, state), [0b1_1111]);
         for page in 0..5 {
-            memory.write(page, 0, memory.byte_for(&Wanted::plain(&picture, look), (page, 0)));
+            memory.write(page, 0, memory.byte_for(&Wanted::plain(&picture, state), (page, 0)));
         }
-        assert_eq!(memory.changed(&picture, look), [0]);
-        let scrolled = Columns::new(40, [0b101]);
-        assert_eq!(memory.changed(&scrolled, Look { start_line: 1, ..look }), [0b10_0000]);
-        let inverted = Columns::new(40, [!0b1010]);
-        assert_eq!(memory.changed(&inverted, Look { inverted: true, ..look }), [0]);
+        assert_eq!(memory.changed(&picture, state), [0]);
+        let scrolled = PageBitmap::new(40, [0b101]);
+        assert_eq!(memory.changed(&scrolled, DisplayState { start_line: 1, ..state }), [0b10_0000]);
+        let inverted = PageBitmap::new(40, [!0b1010]);
+        assert_eq!(memory.changed(&inverted, DisplayState { inverted: true, ..state }), [0]);
     }
 }

@@ -1,7 +1,7 @@
 //! From frames to bytes: page memory, the cheapest transfers, instructions, and their encoding as a reel.
 
 mod areas;
-mod around;
+mod avoiding;
 mod beam;
 #[cfg(test)]
 mod code_tests;
@@ -11,6 +11,7 @@ mod data;
 pub mod dense;
 mod densely;
 mod display;
+mod display_states;
 mod encode;
 mod explain;
 mod field_check;
@@ -21,7 +22,6 @@ mod instruction;
 mod lamps;
 mod lines;
 mod listing;
-mod looks;
 mod memory;
 mod motion;
 mod noise;
@@ -56,7 +56,7 @@ pub use format::format_page;
 pub use instruction::{Instruction, LONGEST_GROUP, command};
 pub use lamps::{LampTable, lamp_tables};
 pub use listing::{Line, list};
-pub use memory::{Columns, Look, Memory, PAGES, RING_ROWS};
+pub use memory::{DisplayState, Memory, PAGES, PageBitmap, RING_ROWS};
 pub use profile::{Options, candidates};
 pub use scene::{Next, Planned, PlannedFrame, SceneFrames, plan_scene};
 pub use shares::shared_out;

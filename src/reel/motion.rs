@@ -1,7 +1,7 @@
 //! Finds pictures that move sideways: bands of one page in which each frame shows the one before, shifted by a few columns.
 //! Such a band is kept once, as a strip, of which each frame shows the next stretch.
 
-use super::memory::{Columns, Look, PAGES, RING_ROWS, visible, wanted_in_memory};
+use super::memory::{DisplayState, PAGES, PageBitmap, RING_ROWS, visible, wanted_in_memory};
 use super::step::Planner;
 use super::windows::{changes_cost, runs_price};
 
@@ -39,22 +39,27 @@ struct PageFrames {
     steady: Vec<bool>,
 }
 
-/// All motions of the frames `pictures`, shown under `looks`, that save more flash than the time they add on the bus is worth;
+/// All motions of the frames `pictures`, shown under `display states`, that save more flash than the time they add on the bus is worth;
 /// the key frame takes no part.
-pub fn motions(pictures: &[&Columns], looks: &[Look], planner: &Planner) -> Vec<Motion> {
-    (0..PAGES).flat_map(|page| page_motions(&page_frames(pictures, looks, page), page, planner)).collect()
+pub fn motions(pictures: &[&PageBitmap], display_states: &[DisplayState], planner: &Planner) -> Vec<Motion> {
+    (0..PAGES).flat_map(|page| page_motions(&page_frames(pictures, display_states, page), page, planner)).collect()
 }
 
-fn page_frames(pictures: &[&Columns], looks: &[Look], page: usize) -> PageFrames {
+fn page_frames(pictures: &[&PageBitmap], display_states: &[DisplayState], page: usize) -> PageFrames {
     let cell = 0xFFu64 << (8 * page);
-    let byte = |column: &u64, look: Look| (wanted_in_memory(*column, look) >> (8 * page)) as u8;
-    let cells =
-        pictures.iter().zip(looks).map(|(picture, look)| picture.bits().iter().map(|c| byte(c, *look)).collect());
-    let whole = |picture: &Columns, look: Look| {
-        visible(picture.rows().min(RING_ROWS)).rotate_left(u32::from(look.start_line)) & cell == cell
+    let byte = |column: &u64, state: DisplayState| (wanted_in_memory(*column, state) >> (8 * page)) as u8;
+    let cells = pictures
+        .iter()
+        .zip(display_states)
+        .map(|(picture, state)| picture.bits().iter().map(|c| byte(c, *state)).collect());
+    let whole = |picture: &PageBitmap, state: DisplayState| {
+        visible(picture.rows().min(RING_ROWS)).rotate_left(u32::from(state.start_line)) & cell == cell
     };
-    let steady = (0..pictures.len())
-        .map(|at| at > 0 && whole(pictures[at], looks[at]) && looks[at].start_line == looks[at - 1].start_line);
+    let steady = (0..pictures.len()).map(|at| {
+        at > 0
+            && whole(pictures[at], display_states[at])
+            && display_states[at].start_line == display_states[at - 1].start_line
+    });
     PageFrames { cells: cells.collect(), steady: steady.collect() }
 }
 

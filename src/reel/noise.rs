@@ -3,7 +3,7 @@
 use super::cost::Cost;
 use super::generated::Generated;
 use super::instruction::Instruction;
-use super::memory::{Columns, Memory};
+use super::memory::{Memory, PageBitmap};
 use super::scene::SceneFrames;
 use crate::panel::{Mounting, Panel};
 use crate::player::grain::{AREA_BYTES, FALLS_ACROSS, FALLS_DOWN, RUN_CELLS, SWAPS, cell};
@@ -71,7 +71,7 @@ pub struct Noise {
     area: [u8; AREA_BYTES as usize],
     grains: Vec<Option<(u16, u8)>>,
     /// For each frame the picture beneath.
-    beneath: Vec<Columns>,
+    beneath: Vec<PageBitmap>,
     /// Pages, and visible columns.
     pages: Range<usize>,
     columns: Range<usize>,
@@ -112,16 +112,16 @@ impl Noise {
         cost: &Cost,
     ) -> Option<Generated> {
         let at = frame % self.grains.len();
-        let (start, share) = self.grains[at]?;
+        let (seed, density) = self.grains[at]?;
         let former = frame.checked_sub(1).and_then(|before| self.grains[before]);
         let (record, beneath) = (self.record(at), &self.beneath[at]);
         let states = stated.as_ref() != Some(&record);
-        if former == Some((start, share)) && !states {
+        if former == Some((seed, density)) && !states {
             return None;
         }
         for (number, page) in self.pages.clone().enumerate() {
             for (on, column) in self.columns.clone().enumerate() {
-                let grains = cell(&self.area, (start, share), number as u8 * 8, on as u8);
+                let grains = cell(&self.area, (seed, density), number as u8 * 8, on as u8);
                 memory.write(page, column, grains | (beneath.bits()[column] >> (8 * page)) as u8);
             }
         }
@@ -132,7 +132,7 @@ impl Noise {
             instructions.push(Instruction::Area(record.clone()));
             *stated = Some(record);
         }
-        instructions.push(Instruction::Grains { start, share });
+        instructions.push(Instruction::Grains { seed, density });
         let runs = self.pages.len();
         let time = runs as u64 * cost.run(self.columns.len() as u64);
         Some(Generated { instructions, flash_bytes, time, runs })
@@ -158,23 +158,23 @@ impl Noise {
 
 #[cfg(test)]
 mod tests {
-    use crate::player::grain::lot;
+    use crate::player::grain::hash;
 
     /// The share of ink is what is asked for, in all of the picture, in each column and row, and beside ink as elsewhere.
     #[test]
     fn noise_is_even_and_no_grain_tells_of_its_neighbour() {
         const SHARE: u32 = 64;
-        for start in [0u16, 1, 0x00FF, 0x1234, 0x8000, 0xBEEF, 0xFFFF] {
-            let ink = |x: u32, y: u32| u32::from(lot(start, x as u8, y as u8)) < SHARE;
+        for seed in [0u16, 1, 0x00FF, 0x1234, 0x8000, 0xBEEF, 0xFFFF] {
+            let ink = |x: u32, y: u32| u32::from(hash(seed, x as u8, y as u8)) < SHARE;
             let all = |pick: fn((u32, u32)) -> (u32, u32)| {
                 let places = (0..128u32).flat_map(|y| (0..128u32).map(move |x| (x, y)));
                 places.filter(|place| ink(place.0, place.1)).map(pick).filter(|place| ink(place.0, place.1)).count()
             };
             // 16,384 places, a quarter of them ink: 4,096, and a quarter of those again beside one, 1,024; five deviations around.
             let (lit, right, below) = (all(|place| place), all(|(x, y)| (x + 1, y)), all(|(x, y)| (x, y + 1)));
-            assert!((3_819..=4_373).contains(&lit), "{start:04X}: {lit} of 16,384");
+            assert!((3_819..=4_373).contains(&lit), "{seed:04X}: {lit} of 16,384");
             for beside in [right, below] {
-                assert!((874..=1_174).contains(&beside), "{start:04X}: {beside} of 16,384 side by side");
+                assert!((874..=1_174).contains(&beside), "{seed:04X}: {beside} of 16,384 side by side");
             }
         }
     }

@@ -4,7 +4,7 @@ use super::cost::Cost;
 use super::generated::Generated;
 use super::instruction::Instruction;
 use super::lines::Lines;
-use super::memory::{Columns, Look, Memory, RING_ROWS};
+use super::memory::{DisplayState, Memory, PageBitmap, RING_ROWS};
 use super::simulated_bus::SimulatedBus;
 use super::step::FARTHEST_SCROLL;
 use crate::player::bus::Extension;
@@ -44,15 +44,15 @@ pub struct Progress {
 }
 
 impl Roll {
-    /// The roll of pictures that are shown under `looks`; `None` where they do not scroll up, or the player could not follow.
-    pub fn of(pictures: &[Columns], looks: &[Look], first_column: u8) -> Option<Self> {
-        let looks = looks.get(..pictures.len())?;
+    /// The roll of pictures that are shown under `display states`; `None` where they do not scroll up, or the player could not follow.
+    pub fn of(pictures: &[PageBitmap], display_states: &[DisplayState], first_column: u8) -> Option<Self> {
+        let display_states = display_states.get(..pictures.len())?;
         let ring = RING_ROWS as u8;
-        let moved = |pair: &[Look]| (pair[1].start_line + ring - pair[0].start_line) % ring;
-        let comes: Vec<u8> = std::iter::once(0).chain(looks.windows(2).map(moved)).collect();
+        let moved = |pair: &[DisplayState]| (pair[1].start_line + ring - pair[0].start_line) % ring;
+        let comes: Vec<u8> = std::iter::once(0).chain(display_states.windows(2).map(moved)).collect();
         let scrolls = |rows: &u8| *rows > 0;
         let (first, last) = (comes.iter().position(scrolls)?, comes.iter().rposition(scrolls)?);
-        let is_inverted = looks[first - 1..=last].iter().any(|look| look.inverted);
+        let is_inverted = display_states[first - 1..=last].iter().any(|state| state.inverted);
         let rows = rows_that_come(pictures, &comes);
         if comes.iter().any(|rows| *rows > FARTHEST_SCROLL) || rows.len() < FEWEST_ROWS || is_inverted {
             return None;
@@ -64,7 +64,7 @@ impl Roll {
         }
         let lines = Lines::of(&rows.iter().map(|row| row >> columns.start).collect::<Vec<_>>(), columns.len())?;
         let (height, before) = (pictures[0].rows(), usize::from(lines.before));
-        let enters = usize::from(looks[first - 1].start_line) + height as usize;
+        let enters = usize::from(display_states[first - 1].start_line) + height as usize;
         let first_row = if enters < before { enters + RING_ROWS as usize } else { enters };
         let byte = |number: usize| u8::try_from(number).ok();
         let (cells, end) = (byte(columns.len())?, byte(usize::from(first_column) + columns.end)?);
@@ -122,7 +122,7 @@ impl Roll {
 }
 
 /// The rows that come into view at the lower edge, frame by frame, from above to below.
-fn rows_that_come(pictures: &[Columns], comes: &[u8]) -> Vec<u128> {
+fn rows_that_come(pictures: &[PageBitmap], comes: &[u8]) -> Vec<u128> {
     let mut all = Vec::new();
     for (picture, rows) in pictures.iter().zip(comes) {
         let height = picture.rows();
@@ -155,10 +155,10 @@ mod tests {
     }
 
     /// What is seen of a tall picture from a row on, above which all is blank.
-    fn seen(tall: &[u128], height: usize, from: usize) -> Columns {
+    fn seen(tall: &[u128], height: usize, from: usize) -> PageBitmap {
         let row = |at: usize| (from + at).checked_sub(height).and_then(|at| tall.get(at)).copied().unwrap_or(0);
         let column = |x: usize| (0..height).fold(0u64, |bits, at| bits | ((row(at) >> x & 1) as u64) << at);
-        Columns::new(height as u32, (0..WIDTH).map(column))
+        PageBitmap::new(height as u32, (0..WIDTH).map(column))
     }
 
     proptest! {
@@ -173,11 +173,11 @@ mod tests {
             let tall = tall(letters, lines, pitch);
             let tops = steps.iter().scan(0, |top, step| { *top += step; Some(*top) });
             let tops: Vec<usize> = std::iter::once(0).chain(tops).collect();
-            let pictures: Vec<Columns> = tops.iter().map(|top| seen(&tall, height, *top)).collect();
-            let look = |top: &usize| Look { start_line: ((start + top) % 64) as u8, ..Look::opening(9) };
-            let looks: Vec<Look> = tops.iter().map(look).collect();
+            let pictures: Vec<PageBitmap> = tops.iter().map(|top| seen(&tall, height, *top)).collect();
+            let state = |top: &usize| DisplayState { start_line: ((start + top) % 64) as u8, ..DisplayState::opening(9) };
+            let display_states: Vec<DisplayState> = tops.iter().map(state).collect();
             let come = tops[tops.len() - 1];
-            let roll = Roll::of(&pictures, &looks, 28);
+            let roll = Roll::of(&pictures, &display_states, 28);
             let is_blank = tall.iter().take(come).all(|row| *row == 0);
             prop_assert_eq!(roll.is_some(), come >= FEWEST_ROWS && !is_blank);
             let Some(roll) = roll else { return Ok(()) };
@@ -186,12 +186,12 @@ mod tests {
             for (page, column) in (0..8).flat_map(|page| (0..WIDTH).map(move |column| (page, column))) {
                 memory.write(page, column, 0);
             }
-            memory.forget_hidden(looks[0]);
+            memory.forget_hidden(display_states[0]);
             let mut progress = Progress::default();
             for (frame, picture) in pictures.iter().enumerate() {
                 let _ = roll.write(frame, &mut progress, &mut memory, (&cost, 28));
                 let columns = roll.columns.clone();
-                let wrong = memory.changed(picture, looks[frame]);
+                let wrong = memory.changed(picture, display_states[frame]);
                 prop_assert!(columns.clone().all(|column| wrong[column] == 0), "frame {frame}: {:?}", &wrong[columns]);
             }
         }

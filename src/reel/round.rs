@@ -1,10 +1,10 @@
 //! A part of the picture that goes round beside the rest: its cells, and what is written of them frame by frame.
 
-use super::around::plan_around;
+use super::avoiding::plan_avoiding;
 use super::cost::{Cost, RUN_CODE_BYTES};
 use super::generated::Generated;
 use super::instruction::{Instruction, Place};
-use super::memory::{Changed, Columns, Memory, pages_of};
+use super::memory::{DirtyMask, Memory, PageBitmap, pages_of};
 use super::scene::{Next, SceneFrames};
 use super::windows::Window;
 use std::ops::RangeInclusive;
@@ -26,7 +26,7 @@ struct Turn {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Round {
     /// Its cells; a bit a page for each column.
-    cells: Changed,
+    cells: DirtyMask,
     /// From the first picture to the second, and on to the first again.
     turns: Vec<Turn>,
 }
@@ -34,8 +34,8 @@ pub struct Round {
 /// The cells that a lap of so many frames brings round, and those that change in another way.
 struct Lap {
     frames: usize,
-    round: Changed,
-    rest: Changed,
+    round: DirtyMask,
+    rest: DirtyMask,
     /// How many changes of cells are stored in other periods than the first.
     spared: u32,
 }
@@ -96,15 +96,15 @@ impl Round {
 }
 
 impl Lap {
-    fn of(frames: usize, pictures: &[Columns]) -> Self {
+    fn of(frames: usize, pictures: &[PageBitmap]) -> Self {
         let width = pictures[0].width();
         let changes = |lag: usize, column: usize| {
             let bits = pictures.iter().map(move |picture| picture.bits()[column]);
             bits.clone().zip(bits.skip(lag)).map(|(before, now)| pages_of(before ^ now))
         };
         let any = |lag: usize, column: usize| changes(lag, column).fold(0, |all, pages| all | pages);
-        let rest: Changed = (0..width).map(|column| any(frames, column)).collect();
-        let round: Changed = rest.iter().enumerate().map(|(column, rest)| any(1, column) & !rest).collect();
+        let rest: DirtyMask = (0..width).map(|column| any(frames, column)).collect();
+        let round: DirtyMask = rest.iter().enumerate().map(|(column, rest)| any(1, column) & !rest).collect();
         let told = |(column, cells): (usize, &u8)| {
             changes(1, column).skip(frames).map(|pages| (pages & cells).count_ones()).sum::<u32>()
         };
@@ -112,10 +112,10 @@ impl Lap {
         Self { frames, round, rest, spared }
     }
 
-    fn turn(&self, from: &Columns, to: &Columns, cost: &Cost) -> Turn {
+    fn turn(&self, from: &PageBitmap, to: &PageBitmap, cost: &Cost) -> Turn {
         let changes = from.bits().iter().zip(to.bits()).map(|(from, to)| pages_of(from ^ to));
-        let changed: Changed = changes.zip(&self.round).map(|(pages, cells)| pages & cells).collect();
-        let (_, windows) = plan_around(&changed, &self.rest, cost);
+        let changed: DirtyMask = changes.zip(&self.round).map(|(pages, cells)| pages & cells).collect();
+        let (_, windows) = plan_avoiding(&changed, &self.rest, cost);
         let cell = |page: usize, bits: &u64| (bits >> (8 * page)) as u8;
         let data = |window: &Window| {
             let columns = &to.bits()[window.first_column..=window.last_column];
@@ -137,7 +137,7 @@ mod tests {
             u64::from(column < 4 && frame % 4 == column) | u64::from(column == 1 && frame >= 5) << 9
         };
         SceneFrames {
-            pictures: (0..frames).map(|frame| Columns::new(16, (0..6).map(|x| column(frame, x)))).collect(),
+            pictures: (0..frames).map(|frame| PageBitmap::new(16, (0..6).map(|x| column(frame, x)))).collect(),
             cues: vec![vec![]; frames],
             contrast: vec![90; frames],
             off: vec![],

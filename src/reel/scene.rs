@@ -1,10 +1,10 @@
 //! A scene as instructions: a key frame, the steps from picture to picture, and what follows.
 
 use super::areas::{Block, Carriage, Play};
+use super::display_states::display_states;
 use super::generated::Generated;
 use super::instruction::Instruction;
-use super::looks::looks;
-use super::memory::{Changed, Columns, Look, Memory};
+use super::memory::{DirtyMask, DisplayState, Memory, PageBitmap};
 use super::motion::{Motion, motions};
 use super::noise::Noise;
 use super::prefetch::prefetch;
@@ -16,7 +16,7 @@ use super::sweep::Sweep;
 /// A scene in memory order, frame by frame; the lists are of one length, at least 1.
 #[derive(Clone, Debug)]
 pub struct SceneFrames {
-    pub pictures: Vec<Columns>,
+    pub pictures: Vec<PageBitmap>,
     /// The cues handed over at each frame.
     pub cues: Vec<Vec<u8>>,
     pub contrast: Vec<u8>,
@@ -24,7 +24,7 @@ pub struct SceneFrames {
     pub off: Vec<bool>,
     pub then: Next,
     /// Cells that live fields fill; a bit a page for each column, or empty. The pictures must be still in them.
-    pub owned: Changed,
+    pub owned: DirtyMask,
     /// The sweep that the player generates by itself.
     pub sweep: Option<Sweep>,
     /// The noise that it makes by itself; not beside a sweep.
@@ -163,7 +163,7 @@ struct Writer<'a> {
     /// The noise's area as it was stated last.
     area: Option<Vec<u8>>,
     memory: Memory,
-    look: Option<Look>,
+    state: Option<DisplayState>,
     /// Frames behind this instruction may be merged with the one before them; earlier ones are outside the circle.
     merge_behind: usize,
     out: Planned,
@@ -206,7 +206,7 @@ impl Writer<'_> {
         }
         self.out.instructions.extend(carried);
         self.out.instructions.push(Instruction::Frame { more: 0 });
-        self.look = Some(step.look);
+        self.state = Some(step.state);
         self.out.frames.push(frame);
     }
 
@@ -215,27 +215,27 @@ impl Writer<'_> {
         let (planner, cost) = (self.planner, &self.planner.cost);
         if let Some(sweep) = self.sweep {
             let turned = sweep.turn(number, &mut self.memory, cost, planner.first_column);
-            return (turned, planner.step_to(&self.memory, self.look, wanted));
+            return (turned, planner.step_to(&self.memory, self.state, wanted));
         }
         if let Some(areas) = &mut self.areas {
             let moved = areas.frame(number, &mut self.memory, cost, planner.first_column);
-            return (moved, planner.step_to(&self.memory, self.look, wanted));
+            return (moved, planner.step_to(&self.memory, self.state, wanted));
         }
         if let Some(roll) = &self.roll {
             let on = (cost, planner.first_column);
             let written = roll.write(number, &mut self.progress, &mut self.memory, on);
-            return (written, planner.step_to(&self.memory, self.look, wanted));
+            return (written, planner.step_to(&self.memory, self.state, wanted));
         }
         if let Some(round) = self.round {
             let written = round.turn(number, &mut self.memory, cost);
-            return (written, planner.step_to(&self.memory, self.look, wanted));
+            return (written, planner.step_to(&self.memory, self.state, wanted));
         }
-        let told = planner.step_to(&self.memory, self.look, wanted);
+        let told = planner.step_to(&self.memory, self.state, wanted);
         let (mut memory, mut area) = (self.memory.clone(), self.area.clone());
         let Some(made) = self.noise.and_then(|noise| noise.fill(number, &mut area, &mut memory, cost)) else {
             return (None, told);
         };
-        let rest = planner.step_to(&memory, self.look, wanted);
+        let rest = planner.step_to(&memory, self.state, wanted);
         if made.time + cost.flash(made.flash_bytes) + rest.price >= told.price {
             return (None, told);
         }
@@ -256,9 +256,9 @@ pub(super) fn plan(scene_frames: &SceneFrames, planner: &Planner, strips: bool) 
     let is_told = scene_frames.sweep.is_none() && scene_frames.noise.is_none() && round.is_none();
     let operations = planner.operations && scene_frames.owned.is_empty() && is_told;
     let planner = &Planner { operations, owned: scene_frames.owned.clone(), ..planner.clone() };
-    let plans = looks(scene_frames, planner)
+    let plans = display_states(scene_frames, planner)
         .into_iter()
-        .map(|looks| plan_under(scene_frames, (planner, round.as_ref()), strips, &looks, None));
+        .map(|display_states| plan_under(scene_frames, (planner, round.as_ref()), strips, &display_states, None));
     plans.min_by_key(|planned| planned.price).unwrap_or_else(Planned::nothing)
 }
 
@@ -277,14 +277,14 @@ pub fn plan_with_areas(
         rolls: false,
         ..planner.clone()
     };
-    let mut looks = looks(scene_frames, planner).into_iter().next()?;
-    looks
+    let mut display_states = display_states(scene_frames, planner).into_iter().next()?;
+    display_states
         .iter_mut()
         .zip(inverted.iter().chain(inverted.first()))
-        .for_each(|(look, inverted)| look.inverted = *inverted);
+        .for_each(|(state, inverted)| state.inverted = *inverted);
     let last = (scene_frames.then == Next::Repeat).then(|| scene_frames.pictures.len() - 1);
     let play = Play::new(areas.clone(), last);
-    Some(plan_under(scene_frames, (planner, None), false, &looks, Some(play)))
+    Some(plan_under(scene_frames, (planner, None), false, &display_states, Some(play)))
 }
 
 /// Plans a scene that is looked at in a given way.
@@ -292,18 +292,18 @@ fn plan_under(
     scene_frames: &SceneFrames,
     (planner, round): (&Planner, Option<&Round>),
     strips: bool,
-    looks: &[Look],
+    display_states: &[DisplayState],
     areas: Option<Play>,
 ) -> Planned {
     let Some(first) = scene_frames.pictures.first() else { return Planned::nothing() };
     let (sweep, noise) = (scene_frames.sweep.as_ref(), scene_frames.noise.as_ref());
     let memory = Memory::unknown(first.width(), first.rows());
-    let roll = planner.rolls.then(|| Roll::of(&scene_frames.pictures, looks, planner.first_column)).flatten();
+    let roll = planner.rolls.then(|| Roll::of(&scene_frames.pictures, display_states, planner.first_column)).flatten();
     // A band that moves may cover columns that stand still, and so a field; where there are fields, nothing moves in bands.
     let circle = (scene_frames.then == Next::Repeat).then_some(first);
-    let pictures: Vec<&Columns> = scene_frames.pictures.iter().chain(circle).collect();
+    let pictures: Vec<&PageBitmap> = scene_frames.pictures.iter().chain(circle).collect();
     let moving = if strips && scene_frames.owned.is_empty() { pictures.as_slice() } else { &[] };
-    let mut motions = motions(moving, &looks[..moving.len()], planner);
+    let mut motions = motions(moving, &display_states[..moving.len()], planner);
     if let Some(sweep) = sweep {
         motions.retain(|motion| !sweep.reaches(motion.page, motion.first_column..motion.last_column + 1));
     }
@@ -311,23 +311,23 @@ fn plan_under(
         motions.retain(|motion| !round.reaches(motion.page, motion.first_column..motion.last_column + 1));
     }
     let bands = bands(&motions, pictures.len());
-    let sights = prefetch(&pictures, looks);
-    let scrolls = looks.iter().any(|look| look.start_line != 0);
+    let sights = prefetch(&pictures, display_states);
+    let scrolls = display_states.iter().any(|state| state.start_line != 0);
     let strips = motions.into_iter().map(|motion| motion.strip).collect();
     let block = areas.as_ref().map(|areas| areas.block.clone());
     let goes_round = round.is_some() || areas.is_some();
     let out = Planned { strips, changes: planner.changes, areas: block, ..Planned::default() };
-    let (area, look, progress) = (None, None, Progress::default());
+    let (area, state, progress) = (None, None, Progress::default());
     let writer =
-        Writer { planner, sweep, noise, roll, progress, round, areas, area, memory, look, merge_behind: 0, out };
+        Writer { planner, sweep, noise, roll, progress, round, areas, area, memory, state, merge_behind: 0, out };
     let mut writer = writer;
     let mut after_key = 0;
     for (frame, picture) in pictures.into_iter().enumerate() {
         let bands = bands.get(frame).map_or(&[][..], Vec::as_slice);
-        let wanted = Wanted { picture, look: looks[frame], sight: sights.get(frame), bands, scrolls };
+        let wanted = Wanted { picture, state: display_states[frame], sight: sights.get(frame), bands, scrolls };
         writer.frame(frame, &wanted, scene_frames.cues.get(frame).unwrap_or(&scene_frames.cues[0]));
         if frame == 0 {
-            writer.memory.forget_hidden(looks[0]);
+            writer.memory.forget_hidden(display_states[0]);
             let round = writer.round.iter().flat_map(|round| round.instructions(planner.first_column));
             writer.out.instructions.extend(round);
             after_key = writer.out.instructions.len();

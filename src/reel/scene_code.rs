@@ -152,7 +152,7 @@ impl Coder<'_> {
             Code::Again(again) => (again.count, again.depth, again.repeats),
         };
         for inside in at + 1..at + count {
-            self.look(inside);
+            self.state(inside);
         }
         match code {
             Code::Token => self.reel.extend(self.memories.names.code(self.tokens.numbers[at])),
@@ -206,7 +206,7 @@ impl Coder<'_> {
     }
 
     /// Notes the matches from a token on that no piece of code begins at.
-    fn look(&mut self, at: usize) {
+    fn state(&mut self, at: usize) {
         if !self.tokens.goes_on[at] {
             return;
         }

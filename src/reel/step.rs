@@ -1,15 +1,15 @@
-//! One step from what the display holds to the next picture: which look, which windows, at the least bus time.
+//! One step from what the display holds to the next picture: which state, which windows, at the least bus time.
 
-use super::around::plan_around;
+use super::avoiding::plan_avoiding;
 use super::cost::Cost;
 use super::instruction::{Instruction, Place, command, leading_commands, line_change, look_commands};
-use super::memory::{Changed, Columns, Look, Memory, RING_ROWS};
+use super::memory::{DirtyMask, DisplayState, Memory, PageBitmap, RING_ROWS};
 use super::prefetch::Prefetch;
 use super::windows::{Window, changes_cost};
 
 /// How far the start line may move in one frame, in rows up or down.
 pub const FARTHEST_SCROLL: u8 = 8;
-/// How many of the most promising looks are planned in full.
+/// How many of the most promising display states are planned in full.
 const PLANNED_LOOKS: usize = 4;
 
 /// What the planner knows of the display and its bus.
@@ -25,7 +25,7 @@ pub struct Planner {
     /// Whether start line and inversion may be chosen automatically.
     pub operations: bool,
     /// Cells that only a key frame may write, as live fields fill them; a bit a page for each column, or empty.
-    pub owned: Changed,
+    pub owned: DirtyMask,
     /// Whether of a strip only what changes is sent.
     pub changes: bool,
     /// Whether the player writes rows that roll into view.
@@ -52,8 +52,8 @@ pub struct Band {
 /// What a frame is to show, and what is known of the frames behind it.
 #[derive(Clone, Copy, Debug)]
 pub struct Wanted<'a> {
-    pub picture: &'a Columns,
-    pub look: Look,
+    pub picture: &'a PageBitmap,
+    pub state: DisplayState,
     pub sight: Option<&'a Prefetch>,
     pub bands: &'a [Band],
     /// Whether the start line moves in the frames behind it.
@@ -61,16 +61,16 @@ pub struct Wanted<'a> {
 }
 
 impl<'a> Wanted<'a> {
-    /// A picture under a look, by itself.
-    pub fn plain(picture: &'a Columns, look: Look) -> Self {
-        Self { picture, look, sight: None, bands: &[], scrolls: false }
+    /// A picture under a state, by itself.
+    pub fn plain(picture: &'a PageBitmap, state: DisplayState) -> Self {
+        Self { picture, state, sight: None, bands: &[], scrolls: false }
     }
 }
 
 /// The transfers of one frame.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Step {
-    pub look: Look,
+    pub state: DisplayState,
     pub windows: Vec<Window>,
     pub bands: Vec<Band>,
     /// Command bytes before all data.
@@ -85,17 +85,23 @@ pub struct Step {
 }
 
 impl Planner {
-    /// The cheapest step to `picture` with the contrast wanted and the display on or off; `former` is the look now, unknown at
+    /// The cheapest step to `picture` with the contrast wanted and the display on or off; `former` is the state now, unknown at
     /// a scene's entry.
-    pub fn step(&self, memory: &Memory, former: Option<Look>, picture: &Columns, (contrast, on): (u8, bool)) -> Step {
-        let still = Look { contrast, on, ..former.unwrap_or(Look::opening(contrast)) };
-        let plain = |look| self.step_to(memory, former, &Wanted::plain(picture, look));
+    pub fn step(
+        &self,
+        memory: &Memory,
+        former: Option<DisplayState>,
+        picture: &PageBitmap,
+        (contrast, on): (u8, bool),
+    ) -> Step {
+        let still = DisplayState { contrast, on, ..former.unwrap_or(DisplayState::opening(contrast)) };
+        let plain = |state| self.step_to(memory, former, &Wanted::plain(picture, state));
         let mut least = plain(still);
         if former.is_none() || !self.operations || least.windows.is_empty() {
             return least;
         }
-        for look in self.promising(memory, still, picture) {
-            let step = plain(look);
+        for state in self.promising(memory, still, picture) {
+            let step = plain(state);
             if step.price < least.price {
                 least = step;
             }
@@ -103,12 +109,12 @@ impl Planner {
         least
     }
 
-    /// The step to what is wanted, under the look that is given with it.
-    pub fn step_to(&self, memory: &Memory, former: Option<Look>, wanted: &Wanted<'_>) -> Step {
-        let look = wanted.look;
-        let mut changed = memory.changed(wanted.picture, look);
+    /// The step to what is wanted, under the state that is given with it.
+    pub fn step_to(&self, memory: &Memory, former: Option<DisplayState>, wanted: &Wanted<'_>) -> Step {
+        let state = wanted.state;
+        let mut changed = memory.changed(wanted.picture, state);
         if let Some(sight) = wanted.sight {
-            memory.ahead(sight, look, &mut changed);
+            memory.ahead(sight, state, &mut changed);
         }
         let mut time = 0;
         for band in wanted.bands {
@@ -121,41 +127,43 @@ impl Planner {
                 self.cost.run((band.last_column - band.first_column + 1) as u64)
             };
         }
-        let none = Changed::new();
+        let none = DirtyMask::new();
         let owned = if former.is_none() { &none } else { &self.owned };
-        let (mut price, windows) = plan_around(&changed, owned, &self.cost);
-        let (mut line, mut commands) = (line_change(former, look, self.first_line), Vec::new());
+        let (mut price, windows) = plan_avoiding(&changed, owned, &self.cost);
+        let (mut line, mut commands) = (line_change(former, state, self.first_line), Vec::new());
         if former.is_none() && !wanted.scrolls {
             line = None; // the player need not know it
-            commands.push(command::START_LINE | ((self.first_line + look.start_line) % RING_ROWS as u8));
+            commands.push(command::START_LINE | ((self.first_line + state.start_line) % RING_ROWS as u8));
         }
-        commands.extend(look_commands(former, look));
-        let leading = leading_commands(former, look);
+        commands.extend(look_commands(former, state));
+        let leading = leading_commands(former, state);
         let width = wanted.picture.width();
         let mut looking = if line.is_some() { self.cost.commands(1) } else { 0 };
         let group = |bytes: &[u8]| if bytes.is_empty() { 0 } else { self.cost.commands(bytes.len() as u64) };
         looking += group(&commands) + group(&leading);
         price += time + looking;
         time += looking + windows.iter().map(|window| window.cost(&self.cost, width)).sum::<u64>();
-        Step { look, windows, bands: wanted.bands.to_vec(), leading, line, commands, time, price }
+        Step { state, windows, bands: wanted.bands.to_vec(), leading, line, commands, time, price }
     }
 
-    fn promising(&self, memory: &Memory, still: Look, picture: &Columns) -> Vec<Look> {
-        let cells = |look: Look| -> u32 { memory.changed(picture, look).iter().map(|pages| pages.count_ones()).sum() };
-        let mut looks: Vec<(u32, Look)> = (0..=2 * FARTHEST_SCROLL)
+    fn promising(&self, memory: &Memory, still: DisplayState, picture: &PageBitmap) -> Vec<DisplayState> {
+        let cells = |state: DisplayState| -> u32 {
+            memory.changed(picture, state).iter().map(|pages| pages.count_ones()).sum()
+        };
+        let mut display_states: Vec<(u32, DisplayState)> = (0..=2 * FARTHEST_SCROLL)
             .flat_map(|shift| [false, true].map(|inverted| (shift, inverted)))
             .map(|(shift, inverted)| {
                 let row = u32::from(still.start_line) + RING_ROWS + u32::from(shift) - u32::from(FARTHEST_SCROLL);
-                Look { start_line: (row % RING_ROWS) as u8, inverted, ..still }
+                DisplayState { start_line: (row % RING_ROWS) as u8, inverted, ..still }
             })
-            .filter(|look| *look != still)
-            .map(|look| (cells(look), look))
+            .filter(|state| *state != still)
+            .map(|state| (cells(state), state))
             .collect();
-        looks.sort_by_key(|(cells, _)| *cells);
-        looks.into_iter().take(PLANNED_LOOKS).map(|(_, look)| look).collect()
+        display_states.sort_by_key(|(cells, _)| *cells);
+        display_states.into_iter().take(PLANNED_LOOKS).map(|(_, state)| state).collect()
     }
 
-    /// Carries a step out in `memory` and returns its instructions: data first, then the new look.
+    /// Carries a step out in `memory` and returns its instructions: data first, then the new state.
     pub fn carry_out(&self, memory: &mut Memory, wanted: &Wanted<'_>, step: &Step) -> Vec<Instruction> {
         let mut instructions = Vec::new();
         if !step.leading.is_empty() {

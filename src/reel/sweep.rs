@@ -4,7 +4,7 @@ use super::beam::SeenBeam;
 use super::cost::Cost;
 use super::generated::Generated;
 use super::instruction::Instruction;
-use super::memory::{Columns, Memory};
+use super::memory::{Memory, PageBitmap};
 use super::scene::{Next, SceneFrames};
 use super::simulated_bus::SimulatedBus;
 use crate::player::beam::{Beam, SHORTEST_LONGEST, TOO_LONG};
@@ -124,8 +124,8 @@ fn reached(beam: &Beam, page: usize, width: usize) -> Range<usize> {
 }
 
 /// The pictures at each direction in which the beam is shown.
-fn by_direction<'a>(directions: &[Option<u8>], scene_frames: &'a SceneFrames) -> Vec<(u8, Vec<&'a Columns>)> {
-    let mut all: BTreeMap<u8, Vec<&Columns>> = BTreeMap::new();
+fn by_direction<'a>(directions: &[Option<u8>], scene_frames: &'a SceneFrames) -> Vec<(u8, Vec<&'a PageBitmap>)> {
+    let mut all: BTreeMap<u8, Vec<&PageBitmap>> = BTreeMap::new();
     for (picture, direction) in scene_frames.pictures.iter().zip(directions) {
         if let Some(direction) = direction {
             all.entry(*direction).or_default().push(picture);
@@ -135,13 +135,13 @@ fn by_direction<'a>(directions: &[Option<u8>], scene_frames: &'a SceneFrames) ->
 }
 
 /// The picture beneath the beam in a cell: for each pixel what it shows most often while the beam does not light it.
-fn beneath(beam: &Beam, shown: &[(u8, Vec<&Columns>)], (page, column): (usize, usize)) -> u8 {
+fn beneath(beam: &Beam, shown: &[(u8, Vec<&PageBitmap>)], (page, column): (usize, usize)) -> u8 {
     let mut balance = [0i32; 8];
     for (direction, pictures) in shown {
         for (row, balance) in balance.iter_mut().enumerate() {
             let row = 8 * page + row;
             if !beam.lights(column as i16, row as i16, *direction) {
-                let shade = |picture: &&Columns| if picture.bits()[column] >> row & 1 == 1 { 1 } else { -1 };
+                let shade = |picture: &&PageBitmap| if picture.bits()[column] >> row & 1 == 1 { 1 } else { -1 };
                 *balance += pictures.iter().map(shade).sum::<i32>();
             }
         }

@@ -5,7 +5,7 @@
 //! more than one, so the best cover of the first k stretches is the best over all places where its last run may start. Groups of neighbouring pages are then chosen the same way.
 
 use super::cost::Cost;
-use super::memory::{Changed, PAGES};
+use super::memory::{DirtyMask, PAGES};
 
 /// A rectangle of cells to be written; both ends are part of it. A run is a rectangle of one page.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -37,7 +37,7 @@ impl Window {
 }
 
 /// The cheapest windows that cover every changed cell with their price, page by page from the top.
-pub fn plan(changed: &Changed, cost: &Cost) -> (u64, Vec<Window>) {
+pub fn plan(changed: &DirtyMask, cost: &Cost) -> (u64, Vec<Window>) {
     let pages: Vec<Vec<usize>> = (0..PAGES).map(|page| changed_columns(changed, page)).collect();
     let runs: Vec<(u64, Vec<Window>)> =
         pages.iter().enumerate().map(|(page, columns)| plan_page(page, columns, cost)).collect();
@@ -84,7 +84,7 @@ pub fn changes_cost(columns: &[usize], cost: &Cost) -> u64 {
     runs.map(|run| cost.run((run[run.len() - 1] - run[0] + 1) as u64)).sum()
 }
 
-fn changed_columns(changed: &Changed, page: usize) -> Vec<usize> {
+fn changed_columns(changed: &DirtyMask, page: usize) -> Vec<usize> {
     (0..changed.len()).filter(|column| changed[*column] >> page & 1 == 1).collect()
 }
 
@@ -190,7 +190,7 @@ mod tests {
             byte in 1u64..30, frame in 0u64..30, limit in 2u16..12, rectangles in any::<bool>(),
         ) {
             let cost = cost(byte, frame, limit, rectangles);
-            let changed: Changed = (0..COLUMNS)
+            let changed: DirtyMask = (0..COLUMNS)
                 .map(|column| pages.iter().enumerate().fold(0, |bits, (page, cells)| bits | (cells >> column & 1) << page))
                 .collect();
             let (time, windows) = plan(&changed, &cost);
@@ -212,7 +212,7 @@ mod tests {
     fn a_gap_is_sent_when_that_is_cheaper_than_a_new_seek() {
         let cost = cost(9, 1, 32, true);
         let row =
-            |columns: &[usize]| -> Changed { (0..20).map(|column| u8::from(columns.contains(&column))).collect() };
+            |columns: &[usize]| -> DirtyMask { (0..20).map(|column| u8::from(columns.contains(&column))).collect() };
         assert_eq!(plan(&row(&[1, 5]), &cost).1.len(), 1);
         assert_eq!(plan(&row(&[1, 15]), &cost).1.len(), 2);
         assert_eq!(plan(&row(&[]), &cost), (0, vec![]));

@@ -42,8 +42,8 @@ fn flickering_layer(show: &Show, scene: &Scene, layer: &Layer) -> Option<Flicker
         let moment = own_moment(layer, moment(show, frame));
         areas.extend(moment.map(|moment| moment.sized(&noise.at, &noise.size)));
         grains.push(moment.and_then(|moment| {
-            let (start, share) = nature::grains(noise, moment.seconds);
-            Some((start, u8::try_from(share).ok()?))
+            let (seed, density) = nature::grains(noise, moment.seconds);
+            Some((seed, u8::try_from(density).ok()?))
         }));
     }
     areas.dedup();

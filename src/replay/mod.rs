@@ -14,8 +14,8 @@ mod lines;
 mod meaning;
 mod pictures;
 mod spi;
+mod summary;
 mod table;
-mod told;
 mod trace;
 mod vcd;
 
@@ -25,7 +25,7 @@ pub use decoded::{Decoded, Event, Item};
 pub use guess::guess_panel;
 pub use lines::{Given, Lines, Role};
 pub use pictures::{Drawn, draw, set_up};
-pub use told::{Subject, told};
+pub use summary::{Subject, summary};
 pub use trace::Trace;
 
 use crate::diag::{Finding, Place};

@@ -29,7 +29,7 @@ fn table(budget: &Budget, sources: &[&str]) -> Markup {
     let over = budget.figures.iter().any(Figure::over);
     html! {
         details .budget open[over] {
-            summary { span .title { (budget.title) } @if let Some(figure) = headlined(budget) { " " span .told { (figure.name) " " (figure.amount()) } } }
+            summary { span .title { (budget.title) } @if let Some(figure) = headlined(budget) { " " span .headline { (figure.name) " " (figure.amount()) } } }
             table {
                 thead { tr { th scope="col" { "figure" } th scope="col" .number { "value" } th scope="col" .number { "limit" }
                     th scope="col" .formula { "formula" } th scope="col" { "source" } } }

@@ -10,7 +10,7 @@ use pageloom::panel::PlayerParts;
 use pageloom::player::{Bus, Extension, Player, Status, any_player};
 use pageloom::reel::compile_lean;
 use pageloom::reel::{
-    BACK, Columns, Cost, Header, IGNORED, Next, Planner, SceneFrames, compile_densely, encode, plan_scene,
+    BACK, Cost, Header, IGNORED, Next, PageBitmap, Planner, SceneFrames, compile_densely, encode, plan_scene,
 };
 use pageloom::render::{Bitmap, render};
 use pageloom::show::load;
@@ -23,14 +23,14 @@ use std::process::Command;
 const WIDTH: usize = 40;
 
 /// Blobs that drift, so that literals, fills, seeks, copies and replays all occur.
-fn pictures(count: u32, seed: u64) -> Vec<Columns> {
+fn pictures(count: u32, seed: u64) -> Vec<PageBitmap> {
     let picture = |frame: u32| {
         let column = |x: usize| {
             let near = (x as u32 + frame) % 13 < 3;
             let speck = (seed.wrapping_mul(x as u64 + 3) >> 7).is_multiple_of(11);
             (u64::from(near) * (0xFF << ((frame + x as u32) % 24))) | (u64::from(speck) << 31)
         };
-        Columns::new(32, (0..WIDTH).map(column))
+        PageBitmap::new(32, (0..WIDTH).map(column))
     };
     (0..count).map(picture).collect()
 }

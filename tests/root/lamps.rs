@@ -12,7 +12,6 @@ use pageloom::player::lamp_level;
 use pageloom::reel::{Options, Reel};
 use pageloom::render::render;
 use pageloom::show::{Ease, Lamp, Show, value_at};
-use std::path::Path;
 
 /// A lamp for each ease, and some with jumps, repetitions, a late beginning, and a course longer than a step can be.
 fn show() -> Show {
@@ -177,39 +176,6 @@ fn c_and_rust_give_the_levels_that_the_library_gives() {
     let program = folder.join("in_rust");
     compile("rustc", "--edition 2021 -O -o", &[&program, &folder.join("main.rs")]);
     assert_eq!(run(&program, &[], "").good("the Rust lamps"), expected);
-}
-
-/// Bytes of code by the size tool of a compiler's family.
-fn code_bytes(tool: &str, object: &Path) -> u32 {
-    let listed = run(tool, &["-A".as_ref(), object.as_os_str()], "").good(tool);
-    let code = listed.lines().filter(|line| line.starts_with(".text"));
-    code.filter_map(|line| line.split_whitespace().nth(1)?.parse::<u32>().ok()).sum()
-}
-
-#[test]
-fn the_code_of_lamps_takes_what_the_budget_says() {
-    let folder = workshop("lamps-size");
-    let [alone, with] = ["player", "lamps"].map(|name| folder.join(name).with_extension("o"));
-    for (part, compiler, size, flags) in [
-        ("ATmega328P", "avr-gcc", "avr-size", "-mmcu=atmega328p"),
-        ("STM32F103C8", "arm-none-eabi-gcc", "arm-none-eabi-size", "-mcpu=cortex-m3 -mthumb"),
-    ] {
-        let flags = format!("{flags} -Os -std=c99 -Wall -Wextra -Werror -pedantic -c -o");
-        compile(compiler, &flags, &[&alone, Path::new("src/player/player.c")]);
-        compile(compiler, &format!("-DPAGELOOM_LAMPS {flags}"), &[&with, Path::new("src/player/player.c")]);
-        let measured = code_bytes(size, &with) - code_bytes(size, &alone);
-        let script = format!(
-            r#"Show(name: "t", frame_rate: 10, panel: "0.42in-72x40-ssd1306", bus: I2c(clock: 400_000), microcontroller: "{part}",
-            start: "a", scenes: [Scene(name: "a", seconds: 1, layers: [Border()])])"#
-        );
-        let files = pageloom::source::Memory::default().with("show.ron", script);
-        let mut findings = Findings::default();
-        let show =
-            pageloom::show::load(&mut pageloom::source::Reader::new(&files), Path::new("show.ron"), &mut findings);
-        let told = lamp_code_bytes(&show.unwrap_or_else(|| panic!("{findings:?}")));
-        // 5 %, as for the player: compilers differ a little from version to version.
-        assert!(measured.abs_diff(told) * 20 <= told, "{part}: measured {measured}, told {told}");
-    }
 }
 
 #[test]

@@ -130,7 +130,7 @@ fn replayed(text: &str, given: &Given) -> (String, Vec<(Severity, String)>, Comp
             let against = Some((show, course, &comparison, frames.as_slice()));
             let (trace, decoded, items) = (&trace, &decoded, &items[..]);
             let subject = Subject { trace, decoded, items, address: ADDRESS, show: against };
-            (told(&subject, &drawn, &mut findings), comparison.clone())
+            (summary(&subject, &drawn, &mut findings), comparison.clone())
         }
     };
     let said = findings

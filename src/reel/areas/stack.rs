@@ -7,7 +7,7 @@ use super::layers::{InkColumns, LayerInk, SceneInk};
 use super::sheet::{Sheet, sheets};
 use crate::player::MOST_AREAS;
 use crate::player::area::{CHUNK, CLEARS, INKS, PICTURES};
-use crate::reel::memory::Changed;
+use crate::reel::memory::DirtyMask;
 use crate::show::Mode;
 use rayon::prelude::*;
 use std::collections::HashSet;
@@ -108,7 +108,7 @@ impl Proposals {
     pub fn areas(
         &self,
         first: &InkColumns,
-        owned: &Changed,
+        owned: &DirtyMask,
         choice: AreaChoice,
         extent: Extent,
     ) -> Result<Vec<SheetArea>, NoAreas> {
@@ -136,7 +136,7 @@ fn may_join(layers: &[LayerInk], lowest: &Proposal, uppermost: &Proposal) -> boo
 fn areas(
     layers: &[LayerInk],
     moving: &[Proposal],
-    (first, owned): (&InkColumns, &Changed),
+    (first, owned): (&InkColumns, &DirtyMask),
     choice: AreaChoice,
     extent: Extent,
 ) -> Result<Vec<SheetArea>, NoAreas> {

@@ -2,7 +2,7 @@
 
 use super::predictor::Predictor;
 use crate::reel::instruction::{leading_commands, look_commands};
-use crate::reel::memory::{Columns, Look};
+use crate::reel::memory::{DisplayState, PageBitmap};
 use crate::reel::scene::{Next, SceneFrames};
 
 /// One frame: all its cells page by page, and what is sent beside them.
@@ -46,33 +46,33 @@ pub fn sequence(scene_frames: &SceneFrames, predictor: Option<Predictor>) -> Fra
         });
         // The first frame is shown the right way round, and so it is when it comes again.
         let wanted = if number == count { false } else { inverted != turned };
-        let former = number.checked_sub(1).map(|former| look(scene_frames, former));
+        let former = number.checked_sub(1).map(|former| state(scene_frames, former));
         frames.push(Frame {
             cells: plain.iter().map(|cell| shown(*cell, wanted)).collect(),
             inverts: wanted != inverted,
-            before: leading_commands(former, look(scene_frames, at)),
-            behind: look_commands(former, look(scene_frames, at)),
+            before: leading_commands(former, state(scene_frames, at)),
+            behind: look_commands(former, state(scene_frames, at)),
             cues: scene_frames.cues[at].clone(),
         });
         inverted = wanted;
     }
     let movement = match predictor {
         Some(_) => (0, 0),
-        None => movement(&frames, scene_frames.pictures.first().map_or(0, Columns::width)),
+        None => movement(&frames, scene_frames.pictures.first().map_or(0, PageBitmap::width)),
     };
     FrameSequence { frames, then: scene_frames.then, movement, predictor }
 }
 
 /// How the display shows its memory, but for the exchange of light and dark, which the stream carries.
-fn look(scene_frames: &SceneFrames, frame: usize) -> Look {
-    Look { on: scene_frames.is_on(frame), ..Look::opening(scene_frames.contrast[frame]) }
+fn state(scene_frames: &SceneFrames, frame: usize) -> DisplayState {
+    DisplayState { on: scene_frames.is_on(frame), ..DisplayState::opening(scene_frames.contrast[frame]) }
 }
 
 fn shown(cell: u8, inverted: bool) -> u8 {
     if inverted { !cell } else { cell }
 }
 
-fn cells(picture: &Columns) -> Vec<u8> {
+fn cells(picture: &PageBitmap) -> Vec<u8> {
     let pages = picture.rows().div_ceil(8);
     (0..pages).flat_map(|page| picture.bits().iter().map(move |column| (column >> (8 * page)) as u8)).collect()
 }

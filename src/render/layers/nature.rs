@@ -1,6 +1,6 @@
 //! Stars, hills and noise, all drawn from a seed.
 
-use crate::player::grain::lot;
+use crate::player::grain::hash;
 use crate::render::chance::{chance, start, wander};
 use crate::render::ink::{Area, Ink};
 use crate::render::place::Moment;
@@ -72,12 +72,12 @@ pub fn grains(layer: &Noise, seconds: f64) -> (u16, u32) {
 /// Flickering grains.
 pub fn noise(layer: &Noise, moment: Moment, ink: &mut Ink) {
     let area = moment.sized(&layer.at, &layer.size);
-    let (start, share) = grains(layer, moment.seconds);
+    let (seed, density) = grains(layer, moment.seconds);
     let grain = layer.grain.max(1) as i32;
     ink.clip(area);
     for down in 0..(area.height.max(0) + grain - 1) / grain {
         for across in 0..(area.width.max(0) + grain - 1) / grain {
-            if u32::from(lot(start, across as u8, down as u8)) < share {
+            if u32::from(hash(seed, across as u8, down as u8)) < density {
                 let (left, top) = (area.left + across * grain, area.top + down * grain);
                 if grain == 1 {
                     ink.mark(left, top);

@@ -1,12 +1,12 @@
 //! How each frame of a scene is looked at: start line and inversion, chosen frame by frame or as the picture moves.
 
-use super::memory::{Columns, Look, Memory, RING_ROWS, visible};
+use super::memory::{DisplayState, Memory, PageBitmap, RING_ROWS, visible};
 use super::scene::{Next, SceneFrames};
 use super::step::{FARTHEST_SCROLL, Planner, Wanted};
 
-/// The looks of each frame, and of the way back to the first one when the scene repeats: those that are cheapest frame by frame,
+/// The display states of each frame, and of the way back to the first one when the scene repeats: those that are cheapest frame by frame,
 /// and where they differ, those that follow what moves up or down as a whole, since what comes behind may repay that.
-pub fn looks(scene_frames: &SceneFrames, planner: &Planner) -> Vec<Vec<Look>> {
+pub fn display_states(scene_frames: &SceneFrames, planner: &Planner) -> Vec<Vec<DisplayState>> {
     let cheapest = along(scene_frames, planner, &[]);
     let moves = moves(scene_frames);
     if !planner.operations || moves.iter().all(|moved| moved.is_none_or(|rows| rows == 0)) {
@@ -23,7 +23,7 @@ fn moves(scene_frames: &SceneFrames) -> Vec<Option<u8>> {
 }
 
 /// The least move, in rows of the start line, by which a picture becomes the next one but for the rows that come into view.
-fn moved(picture: &Columns, next: &Columns) -> Option<u8> {
+fn moved(picture: &PageBitmap, next: &PageBitmap) -> Option<u8> {
     let all = visible(picture.rows());
     let up = |rows: u32| {
         let stays = all >> rows;
@@ -41,38 +41,39 @@ fn moved(picture: &Columns, next: &Columns) -> Option<u8> {
     })
 }
 
-fn along(scene_frames: &SceneFrames, planner: &Planner, moves: &[Option<u8>]) -> Vec<Look> {
+fn along(scene_frames: &SceneFrames, planner: &Planner, moves: &[Option<u8>]) -> Vec<DisplayState> {
     let Some(first) = scene_frames.pictures.first() else { return Vec::new() };
     let mut memory = Memory::unknown(first.width(), first.rows());
-    let mut looks: Vec<Look> = Vec::with_capacity(scene_frames.pictures.len() + 1);
+    let mut display_states: Vec<DisplayState> = Vec::with_capacity(scene_frames.pictures.len() + 1);
     for (frame, (picture, contrast)) in scene_frames.pictures.iter().zip(&scene_frames.contrast).enumerate() {
-        let (former, on) = (looks.last().copied(), scene_frames.is_on(frame));
+        let (former, on) = (display_states.last().copied(), scene_frames.is_on(frame));
         let step = match (moves.get(frame).copied().flatten(), former) {
             (Some(rows), Some(before)) => {
                 let start_line = (before.start_line + rows) % RING_ROWS as u8;
-                let look = Look { start_line, contrast: *contrast, on, ..before };
-                planner.step_to(&memory, former, &Wanted::plain(picture, look))
+                let state = DisplayState { start_line, contrast: *contrast, on, ..before };
+                planner.step_to(&memory, former, &Wanted::plain(picture, state))
             }
             _ => planner.step(&memory, former, picture, (*contrast, on)),
         };
-        planner.carry_out(&mut memory, &Wanted::plain(picture, step.look), &step);
-        if looks.is_empty() {
-            memory.forget_hidden(step.look);
+        planner.carry_out(&mut memory, &Wanted::plain(picture, step.state), &step);
+        if display_states.is_empty() {
+            memory.forget_hidden(step.state);
         }
-        looks.push(step.look);
+        display_states.push(step.state);
     }
     if scene_frames.then == Next::Repeat {
-        looks.push(Look { on: scene_frames.is_on(0), ..Look::opening(scene_frames.contrast[0]) });
+        display_states
+            .push(DisplayState { on: scene_frames.is_on(0), ..DisplayState::opening(scene_frames.contrast[0]) });
     }
-    looks
+    display_states
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    fn columns(rows: u32, bits: &[u64]) -> Columns {
-        Columns::new(rows, bits.iter().copied())
+    fn columns(rows: u32, bits: &[u64]) -> PageBitmap {
+        PageBitmap::new(rows, bits.iter().copied())
     }
 
     #[test]

@@ -1,12 +1,12 @@
 //! Windows that leave out cells which are not the reel's own: those that live fields fill.
 
 use super::cost::Cost;
-use super::memory::Changed;
+use super::memory::DirtyMask;
 use super::windows::{Window, plan};
 
 /// Windows that cover every changed cell and no owned one; no owned cell may be changed. Where nothing is owned they are the
 /// cheapest; else the cheapest are cut around the owned cells, which may not be the cheapest cut.
-pub fn plan_around(changed: &Changed, owned: &Changed, cost: &Cost) -> (u64, Vec<Window>) {
+pub fn plan_avoiding(changed: &DirtyMask, owned: &DirtyMask, cost: &Cost) -> (u64, Vec<Window>) {
     let (price, windows) = plan(changed, cost);
     if windows.iter().all(|window| !covers(window, owned)) {
         return (price, windows);
@@ -22,17 +22,17 @@ pub fn plan_around(changed: &Changed, owned: &Changed, cost: &Cost) -> (u64, Vec
     (apart.iter().map(|window| window.price(cost, changed.len())).sum(), apart)
 }
 
-fn is_set(cells: &Changed, page: usize, column: usize) -> bool {
+fn is_set(cells: &DirtyMask, page: usize, column: usize) -> bool {
     cells.get(column).is_some_and(|pages| pages >> page & 1 == 1)
 }
 
-fn covers(window: &Window, owned: &Changed) -> bool {
+fn covers(window: &Window, owned: &DirtyMask) -> bool {
     let columns = || window.first_column..=window.last_column;
     (window.first_page..=window.last_page).any(|page| columns().any(|column| is_set(owned, page, column)))
 }
 
 /// Runs from changed cell to changed cell between the owned ones.
-fn cut(window: &Window, changed: &Changed, owned: &Changed, apart: &mut Vec<Window>) {
+fn cut(window: &Window, changed: &DirtyMask, owned: &DirtyMask, apart: &mut Vec<Window>) {
     for page in window.first_page..=window.last_page {
         let mut run: Option<Window> = None;
         for column in window.first_column..=window.last_column {
@@ -61,9 +61,9 @@ mod tests {
             changed in prop::collection::vec(any::<u8>(), COLUMNS), owned in prop::collection::vec(any::<u8>(), COLUMNS),
             rectangles in any::<bool>(),
         ) {
-            let changed: Changed = changed.iter().zip(&owned).map(|(changed, owned)| changed & !owned).collect();
+            let changed: DirtyMask = changed.iter().zip(&owned).map(|(changed, owned)| changed & !owned).collect();
             let cost = Cost::new(Nanoseconds(22_500), Nanoseconds(47_500), 32, rectangles);
-            let (price, windows) = plan_around(&changed, &owned, &cost);
+            let (price, windows) = plan_avoiding(&changed, &owned, &cost);
             prop_assert_eq!(price, windows.iter().map(|window| window.price(&cost, COLUMNS)).sum::<u64>());
             for column in 0..COLUMNS {
                 for page in 0..8 {

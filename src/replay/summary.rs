@@ -16,7 +16,7 @@ use crate::show::Show;
 const LEAST_SAMPLES: f64 = 4.0;
 const GOOD_SAMPLES: f64 = 10.0;
 /// Most findings of one kind that are listed one by one.
-const MOST_TOLD: usize = 5;
+const MOST_LISTED: usize = 5;
 /// Frames that come so much later than at the show's rate are late, in frames.
 const LATE: f64 = 0.5;
 const MILLISECONDS: f64 = 1e9;
@@ -40,7 +40,7 @@ fn seconds(picoseconds: u64) -> String {
 }
 
 /// The words, a line each; faults go to the findings.
-pub fn told(subject: &Subject<'_>, drawn: &Drawn, findings: &mut Findings) -> String {
+pub fn summary(subject: &Subject<'_>, drawn: &Drawn, findings: &mut Findings) -> String {
     let mut lines = vec![clock(subject)];
     report_wires(subject, findings);
     lines.extend(bus(subject, findings));
@@ -51,7 +51,7 @@ pub fn told(subject: &Subject<'_>, drawn: &Drawn, findings: &mut Findings) -> St
         report_set_up(show, drawn, comparison, findings);
         report_deviations(subject, show, comparison, findings);
     }
-    for fault in drawn.faults.iter().take(MOST_TOLD) {
+    for fault in drawn.faults.iter().take(MOST_LISTED) {
         findings.push(Finding::warning(Place::Nowhere, format!("the controller's data sheet forbids: {fault}")));
     }
     lines.join("\n")
@@ -268,7 +268,7 @@ fn pictures(
         let differ = pixels.filter(|(x, y)| picture.get(*x, *y) != wanted.get(*x, *y)).count();
         all += 1;
         same += usize::from(differ == 0);
-        if differ > 0 && all - same <= MOST_TOLD && show.scenes()[scene].fields.is_empty() {
+        if differ > 0 && all - same <= MOST_LISTED && show.scenes()[scene].fields.is_empty() {
             let time = seconds(subject.items[seen.to - 1].time);
             let message = format!("at {time} {differ} pixels of {} differ from the preview", name_of(show, seen.what));
             findings.push(Finding::warning(Place::Nowhere, message));
@@ -300,10 +300,10 @@ fn report_set_up(show: &Show, drawn: &Drawn, comparison: &Comparison, findings: 
 }
 
 fn report_deviations(subject: &Subject<'_>, show: &Show, comparison: &Comparison, findings: &mut Findings) {
-    for deviation in comparison.deviations.iter().take(MOST_TOLD) {
+    for deviation in comparison.deviations.iter().take(MOST_LISTED) {
         findings.push(deviation_finding(subject, show, deviation));
     }
-    if let Some(more) = comparison.deviations.len().checked_sub(MOST_TOLD).filter(|more| *more > 0) {
+    if let Some(more) = comparison.deviations.len().checked_sub(MOST_LISTED).filter(|more| *more > 0) {
         findings.push(Finding::note(Place::Nowhere, format!("{more} more places differ from the show")));
     }
 }

@@ -1,0 +1,60 @@
+//! What C code beside the player takes: the supervisor, which all firmware should have, and the lamps' code.
+
+use super::{Core, Microcontroller};
+use crate::units::{FlashBytes, RamBytes};
+
+/// What code beside the player takes on a kind of part; tests/root/companions.rs builds it again and holds each row to that.
+#[derive(Debug, PartialEq, Eq)]
+pub struct CompanionCode {
+    pub core: Core,
+    pub flash: FlashBytes,
+    /// Its variable.
+    pub ram: RamBytes,
+    /// How it was measured, or what it is taken from.
+    pub source: &'static str,
+    pub measured: bool,
+}
+
+/// The rows of one piece of code: on AVR, on Cortex-M, and on RISC-V as on Cortex-M.
+const fn rows(avr: (u32, u32), arm: (u32, u32)) -> [CompanionCode; 3] {
+    const fn row(core: Core, (flash, ram): (u32, u32), source: &'static str, measured: bool) -> CompanionCode {
+        CompanionCode { core, flash: FlashBytes(flash), ram: RamBytes(ram), source, measured }
+    }
+    [
+        row(Core::Avr, avr, "avr-gcc 5.4 -Os, ATmega328P, avr-size", true),
+        row(Core::CortexM, arm, "arm-none-eabi-gcc 12.2 -Os, Cortex-M3", true),
+        row(Core::RiscV, arm, "estimated as Cortex-M3", false),
+    ]
+}
+
+/// Measured at -Os: what `src/player/player.c` takes more with `PAGELOOM_LAMPS` than without.
+static LAMPS: [CompanionCode; 3] = rows((246, 0), (116, 0));
+
+/// Measured in the same way with `PAGELOOM_SUPERVISOR`; RAM is the size of a `pageloom_supervisor`.
+static SUPERVISOR: [CompanionCode; 3] = rows((312, 12), (236, 20));
+
+impl Microcontroller {
+    /// What the lamps' code takes here.
+    pub fn lamp_code(&self) -> &'static CompanionCode {
+        lamp_code_on(self.core)
+    }
+
+    /// What the supervisor takes here.
+    pub fn supervisor_code(&self) -> &'static CompanionCode {
+        supervisor_code_on(self.core)
+    }
+}
+
+/// What the lamps' code takes on an instruction set.
+pub fn lamp_code_on(core: Core) -> &'static CompanionCode {
+    row_of(&LAMPS, core)
+}
+
+/// What the supervisor takes on an instruction set.
+pub fn supervisor_code_on(core: Core) -> &'static CompanionCode {
+    row_of(&SUPERVISOR, core)
+}
+
+fn row_of(rows: &'static [CompanionCode; 3], core: Core) -> &'static CompanionCode {
+    rows.iter().find(|row| row.core == core).unwrap_or(&rows[0])
+}
