@@ -150,7 +150,7 @@ A node starts with its context: bits 0 to 3 the group, bits 4 to 6 the bit at th
 | 80–BF | length of the tree for no, then both trees |\n\
 | C0–FF | the same with a length of 14 bits |\n\n\
 The stream is an asymmetric number system with a 24-bit state; a byte is read while the state is below 2¹⁶. No node starts in the last \
-three bytes of a reel: the C player display_states for the end once per node. A C player built with `PAGELOOM_DENSE` leaves out the \
+three bytes of a reel: the C player looks for the end once per node. A C player built with `PAGELOOM_DENSE` leaves out the \
 instructions that only lean reels have (07, 08, 0A–0E, 14, 17–1F, 20–8F) and reports them as faults; `PAGELOOM_BOTH` keeps them.\n";
 
 fn rows(table: &[(&str, &str)]) -> String {

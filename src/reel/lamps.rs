@@ -11,7 +11,7 @@ const AT_ONCE: u16 = 0x8000;
 const MOST_OFF: f64 = 1.0;
 /// Places of a curve between which ramps are drawn, at least, and places of a ramp that are looked at.
 const PLACES: u32 = 96;
-const LOOKS: u32 = 64;
+const SAMPLES: u32 = 64;
 /// Bytes that one table may take.
 const MOST_BYTES: usize = 2048;
 const MILLISECONDS: f64 = 1000.0;
@@ -136,9 +136,9 @@ impl Writer {
 
     fn is_straight(&self, at: u32, next: u32) -> bool {
         let (first, last) = (f64::from(self.level), f64::from(self.whole(next)));
-        let display_states = LOOKS.min(next - at);
-        (1..display_states).all(|state| {
-            let place = at + (next - at) * state / display_states;
+        let samples = SAMPLES.min(next - at);
+        (1..samples).all(|sample| {
+            let place = at + (next - at) * sample / samples;
             let share = f64::from(place - at) / f64::from(next - at);
             (first + (last - first) * share - self.exact(place)).abs() <= MOST_OFF
         })
