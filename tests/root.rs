@@ -4,6 +4,7 @@ mod root {
     mod bad;
     mod bdf;
     mod behaviour;
+    mod board;
     mod browser;
     mod budget;
     mod chance;

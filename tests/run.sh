@@ -26,11 +26,15 @@ have_file /usr/share/hunspell/en_GB.aff hunspell-en-gb
 # Python packages come from Debian for Debian's own interpreter, and from PyPI for any other one.
 have_pillow() { python3 -c 'import PIL' 2>/dev/null; }
 have_jsonschema() { python3 -c 'from jsonschema import Draft202012Validator' 2>/dev/null; }
+# The accessibility rules of axe, which Debian does not have.
+have_axe() { python3 -c 'import axe_core_python' 2>/dev/null; }
 from_pypi() { python3 -m pip install --quiet "$1" || python3 -m pip install --quiet --user "$1" || true; }
 if [ "$(id -u)" != 0 ] || [ "$(command -v python3)" != /usr/bin/python3 ]; then
     have_pillow || from_pypi pillow
     have_jsonschema || from_pypi jsonschema
 fi
+have_axe || python3 -m pip install --quiet --break-system-packages axe-core-python || from_pypi axe-core-python
+have_axe || { echo "the tests need the Python package axe-core-python" >&2; exit 1; }
 have_pillow || missing="$missing python3-pil"
 have_jsonschema || missing="$missing python3-jsonschema"
 # Fonts that others drew, to hold the BDF reader against; those that ship compiled are turned into BDF first.

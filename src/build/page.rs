@@ -3,7 +3,7 @@
 use super::Production;
 use crate::diag::{Findings, Sources};
 use crate::preview::{Look, Material, Opening, Surroundings, Tones, materials, scenes_shown};
-use crate::report::{Appearance, Colours, DisplayColours, Picture, State, Subject, Tour, page};
+use crate::report::{Appearance, Colours, DisplayColours, Live, Picture, State, Subject, Tour, page};
 use crate::show::Show;
 
 /// A page on a production and on what was found since; `Err` says in words why there is none.
@@ -11,7 +11,7 @@ pub fn report(
     production: Option<&Production>,
     script: &str,
     (findings, sources): (&Findings, &Sources),
-    live: Option<u64>,
+    live: Option<Live<'_>>,
 ) -> Result<String, String> {
     let subject = production.map(subject).transpose()?;
     page(&State { subject: subject.as_ref(), script, findings, sources, live })

@@ -16,6 +16,7 @@ mod preview;
 mod progress;
 mod replay;
 mod screen;
+mod script;
 mod sheet;
 mod sources;
 mod summary;

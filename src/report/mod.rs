@@ -1,5 +1,6 @@
 //! The report: one HTML page that needs nothing else, with the preview to scrub, plots, the wear map, findings and figures.
 
+mod board;
 mod caution;
 mod chart;
 mod finding;
@@ -108,6 +109,17 @@ pub struct State<'a> {
     pub script: &'a str,
     pub findings: &'a Findings,
     pub sources: &'a Sources,
-    /// The number of the build, when the page is served and is to follow further builds.
-    pub live: Option<u64>,
+    /// When the page is served and is to follow further builds.
+    pub live: Option<Live<'a>>,
+}
+
+/// What a served page is given beside its content.
+#[derive(Clone, Copy, Debug)]
+pub struct Live<'a> {
+    /// The number of the build.
+    pub build: u64,
+    /// What the page shows to the process that served it, so that it may change fonts and pictures.
+    pub token: &'a str,
+    /// The name of a font that is served alone, without a show.
+    pub font: Option<&'a str>,
 }

@@ -7,6 +7,8 @@ const find = (id) => document.getElementById(id);
 const bytesOf = (text) => Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0));
 // The preview that stands on the page now; `null` before the first good build.
 let bench = null;
+// The drawing board of a served page; `null` on a page that is a file.
+let board = null;
 
 // Reads a page's data with all its frames, so that the picture can change at once.
 async function unpacked(holder) {
@@ -67,7 +69,9 @@ function begin(show, kept) {
     const [scene, frame] = now(), light = lightOf(scene, frame);
     const look = show.displays.find((one) => one.value === find("look").value) || show.displays[0];
     const size = { times: Number(find("size").value), room: find("preview").clientWidth, millimetre: trueSize ? Number(find("density").value) / 25.4 / devicePixelRatio : 0 };
-    Display.draw(canvas, show, show.scenes[scene].frames[frame], light, look, find("light").value === "day", size);
+    const day = find("light").value === "day", picture = show.scenes[scene].frames[frame];
+    Display.draw(canvas, show, picture, light, look, day, size);
+    if (board) board.mirrored((mirror) => Display.draw(mirror, show, picture, light, look, day, { times: 0, room: Math.min(420, mirror.parentElement.clientWidth), millimetre: 0 }));
     find("true-size").setAttribute("aria-pressed", String(trueSize));
     [find("bank-card").style.width, find("bank-card").style.height] = CARD.map((side) => `${(side * Number(find("density").value)) / 25.4 / devicePixelRatio}px`);
     tell(scene, frame, light);
@@ -152,6 +156,7 @@ function begin(show, kept) {
   function run(wanted) {
     playing = wanted;
     play.textContent = playing ? "Pause" : "Play";
+    if (board) board.played(playing);
     if (playing) {
       due = performance.now();
       requestAnimationFrame(tick);
@@ -227,6 +232,17 @@ function begin(show, kept) {
   const hash = /frame=(\d+)/.exec(location.hash);
   if (hash && !kept.place) at = Math.min(Number(hash[1]), way.length - 1);
   me.draw = draw;
+  me.tones = () => (show.displays.find((one) => one.value === find("look").value) || show.displays[0])[find("light").value === "day" ? "day" : "night"];
+  me.scenes = show.scenes.map((scene) => scene.name);
+  me.now = () => show.scenes[now()[0]].name;
+  // The middle of a scene on the way through the show, where most of it is drawn.
+  me.visit = (name) => {
+    const frames = way.flatMap(([scene], index) => (show.scenes[scene].name === name ? [index] : []));
+    if (frames.length) still(frames[Math.floor(frames.length / 2)]);
+  };
+  me.fresh = () => !live && at === 0 && !playing;
+  me.play = () => run(!playing);
+  me.playing = () => playing;
   bench = me;
   draw();
   if (kept.playing && !show.paused && !matchMedia("(prefers-reduced-motion: reduce)").matches) run(true);
@@ -241,8 +257,9 @@ async function renew(text) {
   document.title = next.title;
   for (const part of ["header", "main"]) document.querySelector(part).replaceWith(document.adoptNode(next.querySelector(part)));
   if (show) begin(show, kept);
+  if (board) board.desk.show();
   if (focused && find(focused)) find(focused).focus({ preventScroll: true });
-  document.body.dataset.build = next.body.dataset.build;
+  for (const part of ["build", "token"]) document.body.dataset[part] = next.body.dataset[part];
 }
 
 async function follow() {
@@ -264,6 +281,7 @@ async function follow() {
   const live = document.body.dataset.build !== undefined;
   if (live) addEventListener("pagehide", () => bench && sessionStorage.setItem("pageloom", JSON.stringify(bench.kept())));
   if (find("data")) begin(await unpacked(find("data")), live ? JSON.parse(sessionStorage.getItem("pageloom") || "{}") : {});
+  if (live) (board = Board).start();
   document.body.dataset.ready = "yes";
   if (live) follow();
 })();

@@ -1,6 +1,6 @@
 //! The page as a whole: head, preview with its controls, timeline and plots, then findings, figures and cautions.
 
-use super::{State, Subject, caution, finding, lamps, map, plots, preview, profiles, shared, table, wear};
+use super::{Live, State, Subject, board, caution, finding, lamps, map, plots, preview, profiles, shared, table, wear};
 use crate::budget::{Running, running, verdict, wear_map};
 use crate::diag::Findings;
 use crate::render::Bitmap;
@@ -16,12 +16,14 @@ pub const CONTENT_POLICY: &str =
 
 /// The page; `Err` says in words why there is none.
 pub fn page(state: &State<'_>) -> Result<String, String> {
-    let name = state.subject.map_or("pageloom", |subject| subject.show.name());
+    let font = state.live.and_then(|live| live.font);
+    let name = state.subject.map_or(font.unwrap_or("pageloom"), |subject| subject.show.name());
     let content = match state.subject {
         Some(subject) => content(subject, state)?,
-        None => {
-            html! { p { "Nothing could be built yet. Fix the errors below and save." } (finding::findings(state.findings, state.sources)) }
-        }
+        None => html! {
+            @if font.is_none() { p { "Nothing could be built yet. Fix the errors below and save." } }
+            (finding::findings(state.findings, state.sources))
+        },
     };
     let page = html! {
         (DOCTYPE)
@@ -31,23 +33,31 @@ pub fn page(state: &State<'_>) -> Result<String, String> {
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 meta http-equiv="Content-Security-Policy" content=(CONTENT_POLICY);
                 title { (name) }
-                style { (PreEscaped(STYLE)) }
+                style { (PreEscaped(STYLE)) @if state.live.is_some() { (PreEscaped(board::STYLE)) } }
             }
-            body data-build=[state.live] {
+            body data-build=[state.live.map(|live| live.build)] data-token=[state.live.map(|live| live.token)] data-font=[font] {
                 header {
                     h1 { (name) }
                     p .state role="status" { (state_line(state)) }
                 }
+                @if state.live.is_some() { (board::views(font.is_some())) }
                 @if let Some(subject) = state.subject { (contents(subject)) }
+                @if state.live.is_some() { (board::board(font.is_some())) }
                 main { (content) }
                 @if state.live.is_some() {
                     p #lost .fault role="alert" hidden { "No answer from `watch`: it has stopped or is restarting. This page continues when it is back." }
                 }
-                script { (PreEscaped(format!("\"use strict\";(() => {{\n{}\n}})();", SCRIPTS.concat()))) }
+                script { (PreEscaped(script(state.live))) }
             }
         }
     };
     Ok(page.into_string())
+}
+
+/// What the page does; a served one has the drawing board too.
+fn script(live: Option<Live<'_>>) -> String {
+    let board = live.map_or(String::new(), |_| board::SCRIPTS.concat() + board::DESK);
+    format!("\"use strict\";(() => {{\n{}{board}{}\n}})();", SCRIPTS[0], SCRIPTS[1])
 }
 
 /// In a line, how the last build went.
@@ -56,6 +66,9 @@ fn state_line(state: &State<'_>) -> Markup {
     let misfits = state.findings.any_error();
     html! {
         @if failed { strong .fault { "The last build failed: " a href="#findings" { (count(state.findings)) } "." } @if state.subject.is_some() { " The last good picture stays in place." } }
+        @else if state.live.is_some_and(|live| live.font.is_some()) {
+            @if state.findings.iter().next().is_some() { a href="#findings" { (count(state.findings)) } "." } @else { "No findings." }
+        }
         @else {
             @if let Some(subject) = state.subject {
                 strong #verdict .fault[misfits] { @if misfits { "Built. " } (verdict(&subject.choice.fitted.fit, &Findings::default())) } " "

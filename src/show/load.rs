@@ -29,15 +29,20 @@ pub fn load(reader: &mut Reader<'_>, path: &Path, findings: &mut Findings) -> Op
 
 /// The same at another frame rate than the script's.
 pub fn load_at(rate: Option<FrameRate>, reader: &mut Reader<'_>, path: &Path, findings: &mut Findings) -> Option<Show> {
+    let node = script_tree(reader, path, findings)?;
+    let show = read_show(&node, rate, reader, findings);
+    show.filter(|_| !findings.any_error())
+}
+
+/// The tree of a script, with files taken in and styles, templates and modes put in their place; its fields are not checked yet.
+pub fn script_tree(reader: &mut Reader<'_>, path: &Path, findings: &mut Findings) -> Option<Node> {
     let (file, text) = reader.text(path, Place::Nowhere, findings)?;
     let node = parse(&text, file, findings)?;
     if node.head() != Some("Show") {
         report_wrong(&node, "Show(…)", findings);
         return None;
     }
-    let node = expand(node, reader, path, findings)?;
-    let show = read_show(&node, rate, reader, findings);
-    show.filter(|_| !findings.any_error())
+    expand(node, reader, path, findings)
 }
 
 /// The nodes of the hardware, for reading and for the places of later findings.

@@ -30,7 +30,7 @@ pub use layer::{Blink, Clip, Drawing, KINDS, Layer, Mode};
 pub use layers::*;
 pub use lettering::Lettering;
 pub use live::{Align, LiveField};
-pub use load::{load, load_at};
+pub use load::{load, load_at, script_tree};
 pub use photo::Photo;
 pub use place::{Anchor, Position, Side, Size};
 pub use power::{Cell, Draw, Load, Power, Regulator, Stay};

@@ -103,7 +103,14 @@ impl Picture {
     }
 }
 
+impl Ink {
+    /// The ink of red, green, blue and opacity.
+    pub fn of([red, green, blue, opacity]: [u8; 4]) -> Self {
+        let weighted = 2126 * u32::from(red) + 7152 * u32::from(green) + 722 * u32::from(blue);
+        Ink { lightness: ((weighted + 5000) / 10_000) as u8, opacity, colour: [red, green, blue] }
+    }
+}
+
 fn ink(red: u8, green: u8, blue: u8, opacity: u8) -> Ink {
-    let weighted = 2126 * u32::from(red) + 7152 * u32::from(green) + 722 * u32::from(blue);
-    Ink { lightness: ((weighted + 5000) / 10_000) as u8, opacity, colour: [red, green, blue] }
+    Ink::of([red, green, blue, opacity])
 }

@@ -2,6 +2,8 @@
 //! assistive software reads.
 
 mod access;
+mod axe;
+mod board;
 mod driver;
 mod report;
 mod served;

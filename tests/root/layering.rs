@@ -9,6 +9,7 @@ const RANKS: &[&[&str]] = &[
     &["units", "diag", "panel"],
     &["source"],
     &["font"],
+    &["drawing"],
     &["show"],
     &["player"],
     &["render"],

@@ -42,10 +42,16 @@ pub fn script(scene: &str) -> String {
 impl Watched {
     /// Lays out the show and starts to watch it.
     pub fn new() -> Self {
+        Self::with(&["beacon.ron"], |_| {})
+    }
+    /// Lays out the show, changes it, and starts to watch with these arguments.
+    pub fn with(arguments: &[&str], change: impl FnOnce(&Path)) -> Self {
         let folder = tempfile::tempdir().expect("a folder");
         let watched = |path: &Path| {
             let mut program = Command::new(env!("CARGO_BIN_EXE_pageloom"))
-                .args(["watch", "beacon.ron", "--port", "0"])
+                .arg("watch")
+                .args(arguments)
+                .args(["--port", "0"])
                 .current_dir(path)
                 .stdout(Stdio::piped())
                 .spawn()
@@ -57,6 +63,7 @@ impl Watched {
         };
         lay_font(folder.path());
         std::fs::write(folder.path().join("beacon.ron"), script("first")).expect("written");
+        change(folder.path());
         let (program, port) = watched(folder.path());
         Self { program, port, folder }
     }
@@ -71,7 +78,7 @@ impl Watched {
         std::fs::write(self.path("beacon.ron"), text).expect("written");
     }
     /// The page that stands now.
-    fn page(&self) -> String {
+    pub fn page(&self) -> String {
         get(self.port, "/").body
     }
     /// Waits for builds until a page is as wanted; each wait ends with the next build and not by time.

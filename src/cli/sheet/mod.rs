@@ -4,10 +4,10 @@ mod bdf;
 mod extend;
 mod new;
 mod proof;
-mod script;
 mod words;
 
 use super::made::Made;
+use super::script::Script;
 use crate::build::Session;
 use crate::diag::{Checked, Finding, Place};
 use crate::font::sheet;
@@ -55,7 +55,7 @@ fn asked_for(
         None => None,
     };
     if let Some(show) = show {
-        let script = script::Script::read(show, session)?;
+        let script = Script::read(show, session)?;
         let used = script.symbols(font);
         if used.is_empty() {
             let message = format!("{} shows no text in {}", show.display(), font.display());

@@ -1,9 +1,9 @@
 //! `sheet proof`: a specimen of a font as a picture and in the terminal.
 
-use super::script::Script;
 use super::words::{Room, words};
 use super::{Session, load, said};
 use crate::cli::made::Made;
+use crate::cli::script::Script;
 use crate::diag::{Checked, Finding, Findings, Place, nearest};
 use crate::font::proof::{self, ProofPanel, Screen, specimen};
 use crate::font::{Font, GlyphId, symbols};

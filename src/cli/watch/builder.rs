@@ -1,15 +1,18 @@
 //! Builds the show again whenever one of its files is saved, vanishes or comes back; a fault of ours ends that one build alone.
 
 use super::Shared;
+use super::board::Watched;
 use super::follow::Followed;
 use crate::budget::verdict;
 use crate::build::{Production, Session, Steps, produce, report};
 use crate::cli::progress::Progress;
-use crate::diag::{Checked, Finding, Place, Severity};
+use crate::diag::{Checked, Finding, Place, Severity, number_of};
+use crate::font::Font;
+use crate::report::Live;
 use std::any::Any;
 use std::io::Write;
 use std::panic::{AssertUnwindSafe, catch_unwind};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::sync::Arc;
 
 /// How a show is produced: [`produce`], but for tests.
@@ -17,29 +20,46 @@ type Produce = fn(&Path, bool, &dyn Steps, &mut Session<'_>) -> Checked<Producti
 
 /// Builds the show again and again.
 pub struct Builder {
-    script: PathBuf,
+    watched: Watched,
     quick: bool,
     shared: Arc<Shared>,
     files: Followed,
     good: Option<Production>,
+    /// The name of a font that is watched alone.
+    font: Option<String>,
     /// How many builds there were.
     count: u32,
     produce: Produce,
 }
 
 impl Builder {
-    /// A builder of a script, that puts its pages where they are served from.
-    pub fn new(script: &Path, quick: bool, shared: Arc<Shared>) -> notify::Result<Self> {
-        Ok(Self { script: script.to_owned(), quick, shared, files: Followed::new()?, good: None, count: 0, produce })
+    /// A builder of what is watched, that puts its pages where they are served from.
+    pub fn new(quick: bool, shared: Arc<Shared>) -> notify::Result<Self> {
+        let (watched, files) = (shared.board.watched().clone(), Followed::new()?);
+        Ok(Self { watched, quick, shared, files, good: None, font: None, count: 0, produce })
     }
 
     /// Builds once; the last good show stays where this one fails. What came of it, in a line.
     pub fn build(&mut self) -> String {
+        // First, so that a page sees its pixels before the show is built with them.
+        let refreshed = guarded(|| self.shared.board.refresh(&self.files));
         let mut session = Session::new(&self.files);
-        let made = guarded(|| (self.produce)(&self.script, self.quick, &Progress::new(), &mut session));
+        let made = match &self.watched {
+            Watched::Show(script) => guarded(|| (self.produce)(script, self.quick, &Progress::new(), &mut session)),
+            Watched::Font(path) => {
+                let font = guarded(|| Font::load(&mut session.reader, path, Place::Nowhere, &mut session.findings));
+                font.map(|font| {
+                    self.font = font.map(|font| font.name().to_owned()).or_else(|| self.font.take());
+                    None
+                })
+            }
+        };
         match made {
             Ok(made) => self.good = made.or_else(|| self.good.take()),
             Err(fault) => session.findings.push(fault),
+        }
+        if let Err(fault) = refreshed {
+            session.findings.push(fault);
         }
         for fault in self.files.take_faults() {
             session.findings.push(Finding::warning(Place::Nowhere, fault));
@@ -75,14 +95,19 @@ impl Builder {
                 format!("failed: {place}{}{more}", error.message)
             }
             (_, Some(good)) => verdict(&good.choice.fitted.fit, findings),
-            (_, None) => "nothing was built".to_owned(),
+            (_, None) => match &self.font {
+                Some(name) => format!("{name}: {}", number_of(findings.count(Severity::Warning), "warning")),
+                None => "nothing was built".to_owned(),
+            },
         }
     }
 
     fn page(&self, session: &Session<'_>, good: Option<&Production>) -> Result<String, Finding> {
-        let script = self.script.display().to_string();
+        let script = self.watched.path().display().to_string();
         let known = (&session.findings, &session.reader.sources);
-        let page = guarded(|| report(good, &script, known, Some(self.shared.build() + 1)))?;
+        let (build, token) = (self.shared.build() + 1, self.shared.board.token());
+        let live = Live { build, token, font: self.font.as_deref() };
+        let page = guarded(|| report(good, &script, known, Some(live)))?;
         page.map_err(|why| Finding::error(Place::Nowhere, why))
     }
 
@@ -117,6 +142,7 @@ fn panic_words(why: &(dyn Any + Send)) -> &str {
 
 #[cfg(test)]
 mod tests {
+    use super::super::board::Board;
     use super::*;
 
     fn page(builder: &Builder) -> String {
@@ -125,8 +151,8 @@ mod tests {
 
     #[test]
     fn a_panic_is_told_as_ours_on_a_page_that_follows_the_next_build() {
-        let script = Path::new("scenes/helm.ron");
-        let mut builder = Builder::new(script, true, Arc::new(Shared::new())).expect("files can be followed");
+        let board = Board::new(Watched::Show("scenes/helm.ron".into()), true).expect("random numbers");
+        let mut builder = Builder::new(true, Arc::new(Shared::new(board))).expect("files can be followed");
         let line = builder.build();
         assert!(line.starts_with("build 1: Fits and keeps time: flash "), "{line}");
         let good = page(&builder);
@@ -141,7 +167,7 @@ mod tests {
         builder.produce = produce;
         builder.build();
         assert!(!page(&builder).contains("the build crashed"));
-        builder.script = "scenes/absent.ron".into();
+        builder.watched = Watched::Show("scenes/absent.ron".into());
         let line = builder.build();
         assert!(line.starts_with("build 4: failed: there is no file"), "{line}");
     }

@@ -1,5 +1,6 @@
-//! `watch`: serves the report to this machine alone, and builds anew whenever a file of the show is saved.
+//! `watch`: serves the report and the drawing board to this machine alone, and builds anew whenever a file of the show is saved.
 
+mod board;
 mod builder;
 mod follow;
 mod listen;
@@ -7,14 +8,16 @@ mod serve;
 
 use super::made::Made;
 use crate::build::Session;
-use crate::diag::{Checked, Finding, Place};
+use crate::diag::{Checked, Finding, Findings, Place, Sources};
+use crate::source::{Disk, Files, LIMITS, parse};
+use board::{Board, Watched};
 use builder::{Builder, tell};
 use clap::Args;
 use hyper::body::Bytes;
 use listen::listen;
 use std::io::ErrorKind;
 use std::net::Ipv4Addr;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::Duration;
 use tokio::net::TcpListener;
@@ -28,7 +31,8 @@ const PATIENCE: Duration = Duration::from_secs(20);
 /// What is watched, and where it is served.
 #[derive(Debug, Args)]
 pub struct Watch {
-    /// Script of the show.
+    /// Script of the show, or the RON file of a font alone.
+    #[arg(value_name = "SHOW|FONT")]
     show: PathBuf,
     /// Port at 127.0.0.1; 0 takes any free port.
     #[arg(long, value_name = "PORT", default_value_t = 8733)]
@@ -36,6 +40,9 @@ pub struct Watch {
     /// Build faster at each save: no search for a dense reel.
     #[arg(long)]
     quick: bool,
+    /// Let no page change a font or a picture.
+    #[arg(long)]
+    read_only: bool,
 }
 
 /// The page and the number of its build.
@@ -48,12 +55,14 @@ struct Bench {
 /// What the builder and the server share.
 struct Shared {
     bench: Sender<Bench>,
+    board: Board,
 }
 
 impl Shared {
     /// No page yet. One that an earlier run has served counts as another build's.
-    fn new() -> Self {
-        Self { bench: Sender::new(Bench { page: Bytes::new(), build: u64::from(std::process::id()) << 32 }) }
+    fn new(board: Board) -> Self {
+        let build = u64::from(std::process::id()) << 32;
+        Self { bench: Sender::new(Bench { page: Bytes::new(), build }), board }
     }
     fn build(&self) -> u64 {
         self.bench.borrow().build
@@ -89,8 +98,10 @@ impl Watch {
         let listener = runtime.block_on(TcpListener::bind((Ipv4Addr::LOCALHOST, self.port)));
         let listener = listener.map_err(|why| self.refused(&why))?;
         let port = listener.local_addr().map_or(self.port, |address| address.port());
-        let shared = Arc::new(Shared::new());
-        let mut builder = Builder::new(&self.show, self.quick, Arc::clone(&shared))
+        let watched = if is_font(&self.show) { Watched::Font } else { Watched::Show }(self.show.clone());
+        let board = Board::new(watched, self.read_only).map_err(|why| Finding::error(Place::Nowhere, why))?;
+        let shared = Arc::new(Shared::new(board));
+        let mut builder = Builder::new(self.quick, Arc::clone(&shared))
             .map_err(|why| Finding::error(Place::Nowhere, format!("the show's files cannot be watched: {why}")))?;
         let line = builder.build();
         tell(&format!("http://127.0.0.1:{port}/ shows {}; Control-C ends", self.show.display()));
@@ -107,4 +118,11 @@ impl Watch {
         }
         Finding::error(Place::Nowhere, format!("port {} at 127.0.0.1 cannot be served: {why}", self.port))
     }
+}
+
+/// Whether a file describes a font; one that cannot be read counts as a script.
+fn is_font(path: &Path) -> bool {
+    let text = Disk.read(path, LIMITS.text_bytes).ok().and_then(|bytes| String::from_utf8(bytes).ok());
+    let tree = text.and_then(|text| parse(&text, Sources::default().add("", ""), &mut Findings::default()));
+    tree.is_some_and(|tree| tree.head() == Some("Font"))
 }

@@ -1,14 +1,21 @@
-//! What is served, and to whom: the page and the waiting for its next build, to pages of this machine's own name alone.
+//! What is served, and to whom: the page, the waiting for its next build, and the drawing board, to pages of this machine's own
+//! name alone.
 
-use super::Shared;
+use super::board::{LONGEST_BODY, Refusal, Request as BoardRequest};
+use super::{PATIENCE, Shared};
 use crate::report::CONTENT_POLICY;
-use http_body_util::Full;
+use http_body_util::{BodyExt, Full, Limited};
 use hyper::body::{Body, Bytes};
-use hyper::header::{HOST, HeaderMap, HeaderName, HeaderValue, ORIGIN};
+use hyper::header::{CONTENT_TYPE, HOST, HeaderMap, HeaderName, HeaderValue, ORIGIN};
 use hyper::{Method, Request, Response, StatusCode};
+use serde_json::json;
 
 const PAGE: &str = "text/html; charset=utf-8";
 const WORDS: &str = "text/plain; charset=utf-8";
+const JSON: &str = "application/json";
+/// The header in which a page shows its token. Pages of other sites cannot send it without being asked first (the Fetch standard
+/// on CORS-preflight), and that question is refused.
+const TOKEN: HeaderName = HeaderName::from_static("x-pageloom-token");
 
 /// Headers of every answer beside its kind and the policy of its content: nothing is kept, nothing is guessed, no other page may
 /// hold this one or read it. RFC 9111 §5.2.2.5; the Fetch standard on `nosniff` and on the resource policy; Referrer Policy.
@@ -22,17 +29,27 @@ const HEADERS: [(&str, &str); 5] = [
 /// What the policy of a page as a file cannot say (CSP Level 3 §3.3 ignores `frame-ancestors` in a `meta`).
 const SERVED_POLICY: &str = "base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
 
-/// Answers one request; nothing that it says leads to a file, and no body is read.
-pub async fn answer<B: Body>(request: Request<B>, port: u16, shared: &Shared) -> Response<Full<Bytes>> {
+/// Answers one request. No target leads to a file; only what changes the drawing board has a body.
+pub async fn answer<B>(request: Request<B>, port: u16, shared: &Shared) -> Response<Full<Bytes>>
+where
+    B: Body<Data = Bytes>,
+    B::Error: Into<Box<dyn std::error::Error + Send + Sync>>,
+{
+    let target = request.uri().path_and_query().map_or("", |target| target.as_str());
+    if is_own(&request, port) && request.method() == Method::POST && target == "/board" {
+        return change(request, shared).await;
+    }
     if !is_own(&request, port) || request.method() != Method::GET {
         return words(StatusCode::FORBIDDEN, "only this machine's own browser is served");
     }
     if !request.body().is_end_stream() {
         return words(StatusCode::PAYLOAD_TOO_LARGE, "no request here has a body");
     }
-    let target = request.uri().path_and_query().map_or("", |target| target.as_str());
     if target == "/" {
         return response(StatusCode::OK, PAGE, shared.page());
+    }
+    if let Some(version) = target.strip_prefix("/board?after=").and_then(|version| version.parse().ok()) {
+        return sheets(&request, version, shared).await;
     }
     let Some(build) = target.strip_prefix("/next?after=").and_then(|build| build.parse().ok()) else {
         return words(StatusCode::NOT_FOUND, "only the report is served here");
@@ -40,6 +57,46 @@ pub async fn answer<B: Body>(request: Request<B>, port: u16, shared: &Shared) ->
     match shared.after(build).await {
         Some(page) => response(StatusCode::OK, PAGE, page),
         None => response(StatusCode::NO_CONTENT, PAGE, Bytes::new()),
+    }
+}
+
+/// The token that a request shows; empty without one.
+fn token<B>(request: &Request<B>) -> &str {
+    only(request.headers(), &TOKEN).flatten().unwrap_or("")
+}
+
+/// What changed on the drawing board.
+async fn sheets<B>(request: &Request<B>, version: u64, shared: &Shared) -> Response<Full<Bytes>> {
+    if !shared.board.is_own(token(request)) {
+        return words(StatusCode::FORBIDDEN, "only a page of this process is served");
+    }
+    match shared.board.after(version, PATIENCE).await {
+        Some(sheets) => response(StatusCode::OK, JSON, sheets.to_string().into()),
+        None => response(StatusCode::NO_CONTENT, JSON, Bytes::new()),
+    }
+}
+
+/// Changes the drawing board. A browser sends the origin with every such request (the Fetch standard, 3.1), so that one without it
+/// comes from no page.
+async fn change<B>(request: Request<B>, shared: &Shared) -> Response<Full<Bytes>>
+where
+    B: Body<Data = Bytes>,
+    B::Error: Into<Box<dyn std::error::Error + Send + Sync>>,
+{
+    let is_json = only(request.headers(), &CONTENT_TYPE).flatten() == Some(JSON);
+    let shown = token(&request).to_owned();
+    if !request.headers().contains_key(ORIGIN) || !is_json || !shared.board.is_own(&shown) {
+        return words(StatusCode::FORBIDDEN, "only a page of this process may change files");
+    }
+    let Ok(body) = Limited::new(request.into_body(), LONGEST_BODY).collect().await else {
+        return words(StatusCode::PAYLOAD_TOO_LARGE, "this request is too long");
+    };
+    let Some(asked) = BoardRequest::read(&body.to_bytes()) else {
+        return words(StatusCode::BAD_REQUEST, "this is no request to the drawing board");
+    };
+    match shared.board.act(&asked) {
+        Ok(version) => response(StatusCode::OK, JSON, json!({ "version": version }).to_string().into()),
+        Err(Refusal(why)) => response(StatusCode::CONFLICT, JSON, json!({ "why": why }).to_string().into()),
     }
 }
 

@@ -91,6 +91,13 @@ impl Browser {
         self.post("execute/async", &json!({"script": script, "args": []}));
     }
 
+    /// Runs a script in the page, and then waits for what it hands to `done`.
+    pub fn answer(&self, script: &str, ask: &str) -> Value {
+        self.post("execute/sync", &json!({"script": script, "args": []}));
+        let script = format!("const done = arguments[0]; {ask}");
+        self.post("execute/async", &json!({"script": script, "args": []}))
+    }
+
     /// The references of all elements that a selector finds.
     pub fn elements(&self, selector: &str) -> Vec<String> {
         let found = self.post("elements", &json!({"using": "css selector", "value": selector}));
@@ -124,6 +131,37 @@ impl Browser {
         let actions =
             json!([place(from), {"type": "pointerDown", "button": 0}, place(to), {"type": "pointerUp", "button": 0}]);
         self.post("actions", &json!({"actions": [{"type": "pointer", "id": "mouse", "actions": actions}]}));
+    }
+
+    /// Presses and leaves keys one after another, at whatever has the keyboard; a list of keys is pressed together.
+    pub fn keys(&self, keys: &[&[&str]]) {
+        let press = |kind: &str, key: &&str| json!({"type": kind, "value": key});
+        let actions: Vec<Value> = keys
+            .iter()
+            .flat_map(|together| {
+                let down = together.iter().map(|key| press("keyDown", key));
+                down.chain(together.iter().rev().map(|key| press("keyUp", key))).collect::<Vec<_>>()
+            })
+            .collect();
+        self.post("actions", &json!({"actions": [{"type": "key", "id": "keys", "actions": actions}]}));
+    }
+    /// Strokes of a pointer over the window, each from its first place through all others.
+    pub fn strokes(&self, strokes: &[Vec<(f64, f64)>], pointer: &str) {
+        let place = |(x, y): &(f64, f64)| json!({"type": "pointerMove", "duration": 0, "x": *x as i64, "y": *y as i64});
+        let actions: Vec<Value> = strokes
+            .iter()
+            .flat_map(|stroke| {
+                let down = json!({"type": "pointerDown", "button": 0});
+                let up = json!({"type": "pointerUp", "button": 0});
+                let first = stroke.iter().take(1).map(place).chain([down]);
+                first.chain(stroke.iter().skip(1).map(place)).chain([up]).collect::<Vec<_>>()
+            })
+            .collect();
+        let parameters = json!({"pointerType": pointer});
+        self.post(
+            "actions",
+            &json!({"actions": [{"type": "pointer", "id": pointer, "parameters": parameters, "actions": actions}]}),
+        );
     }
 
     /// A page in the light or the dark that the person prefers.

@@ -1,0 +1,64 @@
+//! The parts of a sheet's files that a step changes, with what was there before, so that the step can be taken back.
+
+use super::editable::Colour16;
+use super::ron::RonPlace;
+use super::sheet::{DrawingSheet, SheetFiles};
+
+/// One changed part. It is put in place only where it finds what was there before, so that nobody else's change is lost.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Part {
+    /// A pixel of the PNG.
+    Pixel { at: (u32, u32), before: Colour16, after: Colour16 },
+    /// A value of the RON text, as it is written.
+    Field { place: RonPlace, before: Option<String>, after: Option<String> },
+    /// Both files as a whole.
+    Whole { before: SheetFiles, after: SheetFiles },
+}
+
+impl Part {
+    /// The part that takes this one back.
+    pub fn back(&self) -> Self {
+        match self.clone() {
+            Part::Pixel { at, before, after } => Part::Pixel { at, before: after, after: before },
+            Part::Field { place, before, after } => Part::Field { place, before: after, after: before },
+            Part::Whole { before, after } => Part::Whole { before: after, after: before },
+        }
+    }
+}
+
+/// The parts that take a step back, in their order.
+pub fn backwards(parts: &[Part]) -> Vec<Part> {
+    parts.iter().rev().map(Part::back).collect()
+}
+
+/// The files of a sheet with parts changed; pixels and values that were changed by others since stay. `Err` says in words what
+/// stands in the way.
+pub fn changed(sheet: &DrawingSheet, parts: &[Part]) -> Result<SheetFiles, String> {
+    let mut files = sheet.files.clone();
+    let mut png = sheet.png.clone();
+    for part in parts {
+        match part {
+            Part::Pixel { at: (x, y), before, after } => {
+                if png.colour(*x, *y) == Some(*before) {
+                    png.set(*x, *y, *after);
+                }
+            }
+            Part::Field { place, before, after } => {
+                let ron = files.ron.as_deref().ok_or("a picture has no such field")?;
+                if place.value(ron)? == *before {
+                    files.ron = Some(place.with(ron, after.as_deref())?);
+                }
+            }
+            Part::Whole { before, after } => {
+                if files != *before || png != sheet.png {
+                    return Err("the sheet was changed since, so that its cells stay".into());
+                }
+                return Ok(after.clone());
+            }
+        }
+    }
+    if png != sheet.png {
+        files.png = png.write()?;
+    }
+    Ok(files)
+}

@@ -1,0 +1,144 @@
+//! The drawing board of a served page: the markup of its view. What it does is in the scripts of the folder of the same name.
+
+use maud::{Markup, html};
+
+/// How the board looks.
+pub const STYLE: &str = include_str!("board/board.css");
+/// What it does, in the order in which the parts need each other.
+pub const SCRIPTS: [&str; 9] = [
+    include_str!("board/glyphs.js"),
+    include_str!("board/edits.js"),
+    include_str!("board/store.js"),
+    include_str!("board/sight.js"),
+    include_str!("board/easel.js"),
+    include_str!("board/keys.js"),
+    include_str!("board/cells.js"),
+    include_str!("board/measures.js"),
+    include_str!("board/frames.js"),
+];
+/// What puts them together.
+pub const DESK: &str = include_str!("board/desk.js");
+
+/// A tool: what the script calls it, what its button says, and the columns and rows by which it moves.
+const TOOLS: [(&str, &str, Option<&str>); 8] = [
+    ("mirror", "Mirror", None),
+    ("flip", "Flip", None),
+    ("invert", "Invert", None),
+    ("clear", "Clear", None),
+    ("shift", "←", Some("-1 0")),
+    ("shift", "↑", Some("0 -1")),
+    ("shift", "↓", Some("0 1")),
+    ("shift", "→", Some("1 0")),
+];
+const WAYS: [(&str, &str); 4] = [("←", "left"), ("↑", "up"), ("↓", "down"), ("→", "right")];
+const KEYS: [(&str, &str); 6] = [
+    ("← ↑ ↓ →", "move"),
+    ("Space", "set or clear"),
+    ("Shift + arrow", "shift"),
+    ("M F I", "mirror, flip, invert"),
+    ("Ctrl + Z, Ctrl + Y", "undo, redo"),
+    ("Page ↑ ↓", "other glyph"),
+];
+
+/// Links to the views of the page.
+pub fn views(font_alone: bool) -> Markup {
+    html! {
+        nav #views aria-label="Views" {
+            @if !font_alone { a href="#show" aria-current="page" { "Show" } }
+            a href="#fonts" { "Fonts" }
+            a href="#pictures" hidden[font_alone] { "Pictures" }
+        }
+    }
+}
+
+/// The view, which the script fills. Where it takes the place of the show, it is the page's main part.
+pub fn board(font_alone: bool) -> Markup {
+    html! {
+        section #board .empty role=[(!font_alone).then_some("main")] aria-labelledby="board-title" {
+            h2 #board-title .unseen { "Drawing board" }
+            div .bar {
+                label { "Sheet " select #sheet {} }
+                span #coverage .of-font {}
+                button #extend type="button" hidden { "Make cells" }
+            }
+            p #locked .fault hidden {}
+            p #board-said role="status" {}
+            p #no-sheet hidden {}
+            div .board {
+                div .list { ul #cells role="listbox" aria-label="Cells of the sheet" {} }
+                (easel())
+                (sight())
+            }
+        }
+    }
+}
+
+fn easel() -> Markup {
+    html! {
+        div .easel {
+            p .head { strong #cell-name {} " " span .of-font { span #word {} " " button #next-word type="button" { "Next word" } } }
+            div .cloth {
+                canvas #pixels tabindex="0" role="application" aria-roledescription="pixel grid" aria-label="Glyph" aria-describedby="pixels-read pixel-keys" {}
+            }
+            p #pixels-read .unseen {}
+            p #pixel-said .unseen role="status" {}
+            div #tools .controls role="group" aria-label="Tools" {
+                button #undo type="button" { "Undo" }
+                button #redo type="button" { "Redo" }
+                @for (tool, words, way) in TOOLS {
+                    @let label = WAYS.iter().find(|(arrow, _)| *arrow == words).map(|(_, way)| format!("Shift {way}"));
+                    button type="button" data-tool=(tool) data-way=[way] aria-label=[label] { (words) }
+                }
+                span .copy { label { "Copy from " select #from-sheet {} } " " select #from-cell aria-label="Cell to copy from" {} " " button #copy type="button" { "Copy" } }
+            }
+            (measures())
+            p #pixel-keys .keys { @for (number, (key, does)) in KEYS.iter().enumerate() { @if number > 0 { ", " } span .key { kbd { (key) } " " (does) } } "." }
+        }
+    }
+}
+
+fn measures() -> Markup {
+    let field = |id: &str, words: &str| {
+        html! { label { span { (words) } input id={"m-" (id)} type="number" step="1" min="-128" max="128"; } }
+    };
+    html! {
+        div #measures .controls .of-font role="group" aria-label="Measures in pixels" {
+            (field("advance", "Advance"))
+            button #own-advance type="button" hidden { "As the font" }
+            label { span #kerning-with { "Kerning" } input #m-kerning type="number" step="1" min="-128" max="128"; }
+            (field("shared", "Advance of all"))
+            (field("tracking", "Tracking"))
+            (field("space", "Space"))
+            (field("baseline", "Baseline"))
+            (field("capHeight", "Capitals"))
+        }
+    }
+}
+
+fn sight() -> Markup {
+    html! {
+        div .sight {
+            div #built .of-show hidden {
+                canvas #mirror role="img" aria-label="The display, as the controller shows it" {}
+                div .controls role="group" aria-label="Scenes" {
+                    button #board-play type="button" { "Play" }
+                    span #board-scenes {}
+                }
+            }
+            div .of-picture {
+                canvas #strip role="img" aria-label="Picture" {}
+                div .controls role="group" aria-label="Strip" {
+                    button #play-strip type="button" { "Play" }
+                    label { input #onion type="checkbox" checked; " Onion skin" }
+                    span #strip-rate .what {}
+                }
+            }
+            div .of-font {
+                label .trying { "Try a text " input #try type="text" autocomplete="off" spellcheck="false"; }
+                ul #lines aria-label="Lines in this font" {}
+                div { h3 { "Most like it" } ul #look-alikes {} }
+                ul #font-faults aria-label="Faults of this font" {}
+            }
+        }
+    }
+}
