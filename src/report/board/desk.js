@@ -130,7 +130,8 @@ const Board = (() => {
   }
   function offer(sheets, kind) {
     options(find("sheet"), sheets.map((sheet) => [sheet.id, [sheet.name, sheet.file].filter(Boolean).join(": ")]), chosen[kind]);
-    options(find("from-sheet"), sheets.map((sheet) => [sheet.id, sheet.name || sheet.file]));
+    const lenders = kind === "font" ? Store.sheets().filter((sheet) => sheet.kind === "shipped") : [];
+    options(find("from-sheet"), [...sheets, ...lenders].map((sheet) => [sheet.id, sheet.name || sheet.file]));
     const from = Store.sheet(find("from-sheet").value);
     options(find("from-cell"), from ? from.cells.map((cell, number) => [String(number), from.font ? cell.symbol : cell.name]) : []);
   }

@@ -189,9 +189,10 @@ fn the_page_sets_lines_as_the_program_does() {
     let fonts = Path::new(env!("CARGO_MANIFEST_DIR")).join("fonts");
     for shipped in SHIPPED {
         let watched = Watched::with(&[&format!("{}.ron", shipped.name)], |folder| {
-            for ending in ["ron", "png"] {
-                let name = format!("{}.{ending}", shipped.name);
-                std::fs::copy(fonts.join(&name), folder.join(&name)).expect("copied");
+            // All of them, since some borrow from others.
+            for entry in std::fs::read_dir(&fonts).expect("the fonts").flatten().filter(|entry| entry.path().is_file())
+            {
+                std::fs::copy(entry.path(), folder.join(entry.file_name())).expect("copied");
             }
         });
         let browser = Browser::new(800, 700);

@@ -262,6 +262,9 @@ impl Board {
 impl Entry {
     /// Reads the sheet; a version of its own where it differs from what is known.
     fn read(&mut self, files: &dyn Files, next: u64) {
+        if self.place.shipped.is_some() && self.sheet.is_some() {
+            return; // it never changes
+        }
         match self.place.read(files) {
             Ok(sheet) => {
                 let lent = |sheet: &DrawingSheet| {
@@ -300,8 +303,13 @@ impl Entry {
     fn json(&self, locked: Option<String>) -> Value {
         let place = &self.place;
         let state = self.sheet.as_ref().map(|sheet| state(sheet, &place.lines));
+        let kind = match (place.shipped, &place.ron) {
+            (Some(_), _) => "shipped",
+            (None, Some(_)) => "font",
+            (None, None) => "picture",
+        };
         json!({
-            "id": place.id, "name": place.name, "file": place.file_name(), "kind": if place.ron.is_some() { "font" } else { "picture" },
+            "id": place.id, "name": place.name, "file": place.file_name(), "kind": kind,
             "speed": place.pictures_a_second, "locked": locked, "fault": self.fault, "outside": self.outside, "state": state,
         })
     }

@@ -1,10 +1,11 @@
-//! Which sheets and pictures there are, where their files are, and how they are read.
+//! Which sheets and pictures there are, those that ship with the program too, where their files are, and how they are read.
 
 use super::Watched;
 use crate::cli::script::{Script, ScriptFont, ScriptPicture};
 use crate::diag::Findings;
 use crate::drawing::{DrawingSheet, SheetFiles, sheet_path};
-use crate::source::{Disk, Files, LIMITS, ReadError, Reader};
+use crate::font::{SHIPPED, Shipped};
+use crate::source::{Disk, Files, LIMITS, Memory, ReadError, Reader};
 use std::path::{Path, PathBuf};
 
 /// A sheet's files, and what the show says of it.
@@ -24,6 +25,8 @@ pub struct SheetPlace {
     pub lines: Vec<String>,
     /// Why it cannot be drawn on.
     pub locked: Option<String>,
+    /// The number of a font that ships with the program, from which cells are copied.
+    pub shipped: Option<usize>,
 }
 
 /// A text may begin with it (Unicode 15.0 §23.8).
@@ -42,6 +45,21 @@ impl SheetPlace {
             pictures_a_second: 0.0,
             lines: font.lines,
             locked: None,
+            shipped: None,
+        }
+    }
+
+    fn shipped(number: usize, font: &Shipped) -> Self {
+        Self {
+            id: format!("shipped {}", font.name),
+            name: format!("{}, shipped", font.name),
+            ron: Some(Path::new(font.name).with_extension("ron")),
+            png: Path::new(font.name).with_extension("png"),
+            columns: 0,
+            pictures_a_second: 0.0,
+            lines: Vec::new(),
+            locked: Some("This font ships with the program.".to_owned()),
+            shipped: Some(number),
         }
     }
 
@@ -56,6 +74,7 @@ impl SheetPlace {
             pictures_a_second: picture.pictures_a_second,
             lines: Vec::new(),
             locked: (!is_png).then(|| "Only PNG files can be drawn on.".to_owned()),
+            shipped: None,
         }
     }
 
@@ -66,6 +85,13 @@ impl SheetPlace {
 
     /// Reads the sheet; `Err` says in words why not.
     pub fn read(&self, files: &dyn Files) -> Result<DrawingSheet, String> {
+        if let (Some(font), Some(ron)) = (self.shipped.and_then(|number| SHIPPED.get(number)), &self.ron) {
+            return DrawingSheet::font(
+                &Memory::default().with(ron, font.ron).with(&self.png, font.png),
+                ron,
+                &self.png,
+            );
+        }
         match (&self.ron, &self.locked) {
             (_, Some(why)) => Err(why.clone()),
             (Some(ron), None) => DrawingSheet::font(files, ron, &self.png),
@@ -113,7 +139,7 @@ pub fn places(watched: &Watched, files: &dyn Files) -> Option<Vec<SheetPlace>> {
     let path = match watched {
         Watched::Font(path) => {
             let font = ScriptFont { name: String::new(), path: path.clone(), lines: Vec::new() };
-            return Some(vec![SheetPlace::font(font, files)]);
+            return Some([SheetPlace::font(font, files)].into_iter().chain(shipped()).collect());
         }
         Watched::Show(path) => path,
     };
@@ -126,5 +152,10 @@ pub fn places(watched: &Watched, files: &dyn Files) -> Option<Vec<SheetPlace>> {
             None => all.push(place),
         }
     }
+    all.extend(shipped());
     Some(all)
+}
+
+fn shipped() -> impl Iterator<Item = SheetPlace> {
+    SHIPPED.iter().enumerate().map(|(number, font)| SheetPlace::shipped(number, font))
 }
