@@ -3,8 +3,9 @@
 use super::{Session, asked_for, said};
 use crate::cli::made::Made;
 use crate::diag::{Checked, Place};
+use crate::drawing::{DrawingSheet, SheetFiles, with_cells};
 use crate::font::Description;
-use crate::font::sheet::extend;
+use crate::source::Disk;
 use clap::Args;
 use std::path::PathBuf;
 
@@ -26,14 +27,13 @@ impl Extend {
     pub fn run(&self, session: &mut Session<'_>) -> Checked<Made> {
         let symbols = asked_for(self.characters.as_deref(), self.show.as_deref(), &self.font, session)?;
         let read = Description::load(&mut session.reader, &self.font, Place::Nowhere, &mut session.findings);
-        let (description, _, picture) = read?;
-        let ron = session.reader.sources.text(description.span.file).to_owned();
-        let extended = said(extend(&ron, &description, &picture, &symbols.unwrap_or_default()), session)?;
-        let Some(extended) = extended else {
+        let png = crate::source::beside(&self.font, &read?.0.sheet.value);
+        let sheet = said(DrawingSheet::font(&Disk, &self.font, &png), session)?;
+        let extended = said(with_cells(&sheet, &symbols.unwrap_or_default()), session)?;
+        let Some(SheetFiles { ron: Some(ron), png: bytes }) = extended else {
             return Some(Made::words("Every character already has a cell."));
         };
-        let png = crate::source::beside(&self.font, &description.sheet.value);
         let words = format!("Draw in {}; the new cells are below the others.", png.display());
-        Some(Made::words(words).file(&self.font, extended.ron).file(png, extended.png).replacing(true))
+        Some(Made::words(words).file(&self.font, ron).file(png, bytes).replacing(true))
     }
 }

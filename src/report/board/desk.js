@@ -151,6 +151,9 @@ const Board = (() => {
     // A show that was not looked at yet begins with nothing, so that a scene in its course says more.
     if (bench && view !== "show" && bench.fresh()) bench.visit(bench.now());
     else if (bench) bench.draw();
+    // What was hidden until now could not be gone to.
+    const target = view === "show" && hash.length > 1 && find(hash.slice(1));
+    if (target) target.scrollIntoView();
   }
 
   function start() {

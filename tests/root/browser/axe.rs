@@ -44,7 +44,14 @@ fn the_report_breaks_no_rule() {
 
 #[test]
 fn no_view_of_the_served_page_breaks_a_rule() {
-    let (engine, watched) = (engine(), Watched::new());
+    let engine = engine();
+    let watched = Watched::with(&["beacon.ron"], |folder| {
+        std::fs::copy(scene("helm").with_file_name("submersible.png"), folder.join("boat.png")).expect("copied");
+        let script = std::fs::read_to_string(folder.join("beacon.ron")).expect("a show");
+        let script = script.replace("    triggers:", "    pictures: {\"boat\": \"boat.png\"},\n    triggers:");
+        let script = script.replace("layers: [", "layers: [Sprite(picture: \"boat\", at: TopLeft, columns: 16),");
+        std::fs::write(folder.join("beacon.ron"), script).expect("written");
+    });
     for view in ["show", "fonts", "pictures"] {
         // A new one each time: an address that differs behind `#` alone loads nothing.
         let browser = Browser::new(1200, HEIGHT);

@@ -316,7 +316,7 @@ impl Entry {
 }
 
 fn nothing() -> Refusal {
-    Refusal("there is nothing to take back".into())
+    Refusal("There is nothing to undo or redo.".into())
 }
 
 /// Whether two texts are the same, in a time that does not depend on where they differ.
