@@ -41,7 +41,7 @@ pub use running::{Running, running};
 pub use shared::{SceneShare, scene_shares};
 pub use timing::{SceneTiming, timings};
 pub use verdict::verdict;
-pub use wear::{STANDS, WearMap, wear_map};
+pub use wear::{STANDS, WearMap, light_left, wear_map};
 
 use crate::diag::Findings;
 use crate::render::Bitmap;

@@ -54,6 +54,13 @@ pub fn wear_map(show: &Show, frames: &[Vec<Bitmap>]) -> WearMap {
     map
 }
 
+/// The share of its light that each pixel still gives after so many hours of the show, row by row; `None` where the panel's lifetime
+/// is not known. Light halves within the lifetime (as the hours to a visible difference are computed).
+pub fn light_left(show: &Show, frames: &[Vec<Bitmap>], hours: f64) -> Option<Vec<f64>> {
+    let life = f64::from(show.panel().lifetimes.first()?.hours);
+    Some(wear_map(show, frames).wear.iter().map(|wear| libm::exp2(-hours * wear / life)).collect())
+}
+
 fn light(show: &Show, contrast: u8) -> f64 {
     (f64::from(contrast) / f64::from(show.panel().drive.contrast.max(1))).powf(EXPONENT)
 }

@@ -25,7 +25,7 @@ mod steps;
 pub use built::{BuildOptions, Built, build};
 pub use output::OutputFile;
 pub use page::report;
-pub use pictures::{LONGEST_SECONDS, Style, filmstrip_png, opening, preview_gif};
+pub use pictures::{LONGEST_SECONDS, Moment, Style, filmstrip_png, opening, photo_png, preview_gif};
 pub use production::{Compiled, Production, compiled, produce};
 pub use session::Session;
 pub use sources::firmware_in;

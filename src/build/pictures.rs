@@ -1,9 +1,12 @@
 //! The pictures of a rehearsal: the GIF of all frames, and the filmstrip of those that differ.
 
-use super::{Session, Steps};
-use crate::diag::Checked;
+use super::{Compiled, Session, Steps};
+use crate::budget::light_left;
+use crate::diag::{Checked, Finding, Place};
 use crate::font::Font;
-use crate::preview::{Look, Material, Rehearsal, Shown, Surroundings, filmstrip, gif_with_progress};
+use crate::preview::{
+    Look, Material, Rehearsal, Shown, Surroundings, filmstrip, gif_with_progress, photo, photo_pitch,
+};
 use crate::show::Show;
 
 /// The font of a filmstrip's captions.
@@ -51,10 +54,51 @@ pub fn filmstrip_png(show: &Show, rehearsal: &Rehearsal, style: Style, session: 
     session.checked(filmstrip(&rehearsal.shown, &look, &Font::shipped(CAPTIONS)))
 }
 
+/// A moment of the show, and how many hours the display has run.
+#[derive(Clone, Copy, Debug)]
+pub struct Moment {
+    pub seconds: f64,
+    pub hours: f64,
+}
+
+/// A still of what was shown at a moment; an error where the show has ended by then, or the panel's lifetime is not known.
+pub fn photo_png(
+    compiled: &Compiled,
+    shown: &[Shown],
+    moment: Moment,
+    style: Style,
+    session: &mut Session<'_>,
+) -> Checked<Vec<u8>> {
+    let show = &compiled.show;
+    let mut until = 0.0;
+    let at = shown.iter().find(|shown| {
+        until += shown.stays.0 as f64 / NANOSECONDS;
+        moment.seconds < until
+    });
+    let left = if moment.hours > 0.0 { light_left(show, &compiled.frames, moment.hours) } else { Some(Vec::new()) };
+    let mut fault = |message: String, hint: String| {
+        session.findings.push(Finding::error(Place::Nowhere, message).hint(hint));
+    };
+    if at.is_none() {
+        fault(
+            format!("the preview has no picture at {} s: it ends at {until:.2} s", moment.seconds),
+            format!("use a time from 0 to {until:.2} with --photo"),
+        );
+    }
+    if left.is_none() {
+        let panel = &show.panel().name;
+        fault(format!("the lifetime of the panel {panel} is not known"), "leave out --hours".into());
+    }
+    let look = look(show, style, Some(style.scale.unwrap_or(photo_pitch(show.view_size().0))));
+    session.checked(photo(at?, &look, &left?))
+}
+
 fn look(show: &Show, style: Style, scale: Option<u32>) -> Look {
     let material = style.material.unwrap_or(Material::Shining(show.panel().tint));
     Look::made_of(material, style.surroundings, show.panel(), show.mounting(), scale)
 }
+
+const NANOSECONDS: f64 = 1e9;
 
 /// Pixels of a filmstrip to one of the display.
 const STRIP_PITCH: u32 = 3;

@@ -3,7 +3,7 @@
 use super::made::Made;
 use super::play::play;
 use super::progress::Progress;
-use crate::build::{Compiled, Session, Steps, Style, compiled, filmstrip_png, preview_gif};
+use crate::build::{Compiled, Moment, Session, Steps, Style, compiled, filmstrip_png, photo_png, preview_gif};
 use crate::diag::{Checked, Finding, Place};
 use crate::preview::{Events, Material, Rehearsal, Surroundings, materials, rehearse, rehearse_events};
 use crate::show::Show;
@@ -25,6 +25,12 @@ pub struct Preview {
     /// Raise the triggers listed in this RON file: Events(seconds: 20, triggers: [Trigger(at: 3.5, name: "…")]).
     #[arg(long, value_name = "FILE")]
     events: Option<PathBuf>,
+    /// Write one still instead, as a camera sees the display at this time.
+    #[arg(long, value_name = "SECONDS", conflicts_with = "play", value_parser = from_zero)]
+    photo: Option<f64>,
+    /// Show the still on a display that has run for so many hours.
+    #[arg(long, value_name = "HOURS", requires = "photo", value_parser = from_zero, default_value = "0")]
+    hours: f64,
     /// GIF pixels per display pixel; default: chosen for the panel.
     #[arg(long, value_name = "PIXELS", value_parser = clap::value_parser!(u32).range(1..=16), conflicts_with = "play")]
     scale: Option<u32>,
@@ -42,6 +48,12 @@ pub struct Preview {
 /// The names of the displays that can be tried.
 fn colour_names() -> PossibleValuesParser {
     PossibleValuesParser::new(materials(0).map(|(name, words, _)| PossibleValue::new(name).help(words)))
+}
+
+/// A number from 0 on.
+fn from_zero(word: &str) -> Result<f64, String> {
+    let number = word.parse::<f64>().ok().filter(|number| (0.0..1e6).contains(number));
+    number.ok_or_else(|| format!("`{word}` is not a number from 0 to 1,000,000"))
 }
 
 impl Preview {
@@ -71,10 +83,14 @@ impl Preview {
             Some(events) => rehearse_events(show, reel, frames, events, &mut session.findings)?,
             None => rehearse(show, reel, frames, &mut session.findings)?,
         };
+        let folder = self.out.clone().unwrap_or_else(|| PathBuf::from("out").join(show.name()));
+        let stem = if events.is_some() { format!("{}-events", show.name()) } else { show.name().to_owned() };
+        if let Some(seconds) = self.photo {
+            let moment = Moment { seconds, hours: self.hours };
+            let still = photo_png(&compiled, &rehearsal.shown, moment, self.style(show), session)?;
+            return Some(Made::default().file(folder.join(format!("{stem}-photo.png")), still).replacing(true));
+        }
         let preview = preview_gif(show, &rehearsal.shown, self.style(show), &progress, session)?;
-        let name = show.name();
-        let folder = self.out.clone().unwrap_or_else(|| PathBuf::from("out").join(name));
-        let stem = if events.is_some() { format!("{name}-events") } else { name.to_owned() };
         let mut made = Made::words(course(show, &rehearsal)).file(folder.join(format!("{stem}.gif")), preview);
         if !self.quick {
             made = made

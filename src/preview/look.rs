@@ -31,14 +31,14 @@ pub struct Look {
     pub opening: Option<Opening>,
 }
 
-/// Palette entries that every preview has; for each contrast the two colours and the gaps beside them follow.
+/// Palette entries that every preview has, [`RESERVED`] in all; for each contrast the two colours and the gaps beside them follow.
 pub const BEZEL: u8 = 0;
 pub const EDGE: u8 = 1;
 pub const GLASS: u8 = 2;
 pub const UNLIT: u8 = 3;
 pub const PAPER: u8 = 4;
 pub const WORDS: u8 = 5;
-const FIXED: usize = 6;
+pub(super) const RESERVED: usize = 6;
 const PAPER_COLOUR: Colour = [0x1c, 0x1e, 0x22];
 const WORDS_COLOUR: Colour = [0xc8; 3];
 /// Palette entries of a contrast: dots in both colours, then the gaps beside them where there are gaps.
@@ -46,7 +46,7 @@ const DOTS: usize = 2;
 const WITH_GAPS: usize = 4;
 
 /// Display and bezel shown around the picture, in pixels of the display; the bezel of a free display begins one pixel outside.
-const MARGIN: u32 = 3;
+pub(super) const MARGIN: u32 = 3;
 const FREE: f64 = 1.0;
 
 /// The most entries of a palette in GIF89a and in PNG.
@@ -103,7 +103,7 @@ impl<'a> Painter<'a> {
         });
         Self {
             look,
-            contrasts: contrasts(shown, (MOST_COLOURS - FIXED) / of_a_contrast(look)),
+            contrasts: contrasts(shown, (MOST_COLOURS - RESERVED) / of_a_contrast(look)),
             columns: spots(look, width, opening.left, opening.width),
             rows: spots(look, height, opening.top, opening.height),
         }
@@ -144,7 +144,7 @@ impl<'a> Painter<'a> {
     /// Paints an area of a picture with its top left corner at a place of a larger one.
     pub fn paint_onto(&self, raster: &mut Raster, at: (u32, u32), shown: &Shown, area: Area) {
         let level = self.contrasts.partition_point(|contrast| *contrast < shown.contrast).min(self.contrasts.len() - 1);
-        let first_lit = (FIXED + of_a_contrast(self.look) * level) as u8;
+        let first_lit = (RESERVED + of_a_contrast(self.look) * level) as u8;
         for row in 0..area.height {
             let down = self.rows[(area.top + row) as usize];
             for column in 0..area.width {

@@ -100,7 +100,7 @@ pub struct Shine {
 }
 
 /// A screen's value goes with this root of the light.
-const GAMMA: f64 = 2.2;
+pub(super) const GAMMA: f64 = 2.2;
 /// What is left of a pixel's value at contrast 0: displays still glow a little (common practice).
 const LEAST: f64 = 1.0 / 6.0;
 /// The share of a pixel's value in the gap beside it, and what is added where the light is far above the reference.

@@ -91,6 +91,29 @@ fn a_preview_follows_a_list_of_triggers_and_tells_its_course() {
 }
 
 #[test]
+fn a_still_shows_a_moment_of_the_preview_and_none_after_its_end() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let script = concat!(env!("CARGO_MANIFEST_DIR"), "/scenes/helm.ron");
+    let run = |more: &[&str]| {
+        said(&pageloom(folder.path(), &[&["preview", "--quick", script, "--scale", "4", "--photo"], more].concat()))
+    };
+    let still = folder.path().join("out/helm/helm-photo.png");
+    let (code, _, faults) = run(&["12"]);
+    assert_eq!(code, 0, "{faults}");
+    let new = image::open(&still).expect("a picture").to_luma8();
+    let (code, _, faults) = run(&["12", "--hours", "5000"]);
+    assert_eq!(code, 0, "{faults}");
+    let old = image::open(&still).expect("a picture").to_luma8();
+    assert_eq!(new.dimensions(), old.dimensions());
+    let light = |picture: &image::GrayImage| picture.pixels().map(|pixel| u64::from(pixel.0[0])).sum::<u64>();
+    assert!(light(&old) < light(&new), "a worn display is darker");
+    let (code, words, faults) = run(&["1200"]);
+    assert!(code == 1 && words.is_empty() && faults.contains("it ends at 69.00 s"), "{faults}");
+    let (code, _, faults) = run(&["-1"]);
+    assert_eq!(code, 2, "{faults}");
+}
+
+#[test]
 fn a_show_is_checked_without_writing_and_parts_of_it_are_emitted() {
     let folder = tempfile::tempdir().expect("a folder");
     let script = concat!(env!("CARGO_MANIFEST_DIR"), "/scenes/helm.ron");
