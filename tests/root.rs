@@ -14,12 +14,14 @@ mod root {
     mod cookbook;
     mod dense;
     mod dialects;
+    mod drivers;
     mod emulator;
     mod explain;
     mod fields;
     mod firmware;
     mod fonts;
     mod fuzz;
+    mod glasses;
     mod grown;
     mod http;
     mod lamps;

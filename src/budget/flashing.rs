@@ -94,6 +94,7 @@ fn red(tint: Tint) -> Figure {
         red / (red + green + blue)
     };
     let reddest = match tint {
+        Tint::Crystal => 0.0,
         Tint::Plain(colour) => share(colour),
         Tint::Split { upper, lower, .. } => share(upper).max(share(lower)),
     };

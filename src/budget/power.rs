@@ -15,6 +15,10 @@ const PUMP: f64 = 2.0;
 const OUTER_BOOST: f64 = 4.0;
 /// The most that a display draws which is switched off: 10 µA of the high voltage and 10 µA of its logic.
 const OFF_MILLIAMPERES: f64 = 0.02;
+/// An LCD, whatever it shows and without a backlight (from memory; PCD8544 data sheet of 1999-04-12: 0.24 mA typical).
+const LCD_MILLIAMPERES: f64 = 0.3;
+const LCD: (&str, &str) =
+    ("an LCD draws the same whatever it shows; its backlight is not counted", "from memory: measure it");
 const DISPLAY: &str = "idle + pump × segment current × contrast / 256 × lit pixels / multiplex × lit part of a row's clocks, \
                        at most the sheet's highest; 0.02 mA while it is off";
 const DISPLAY_SOURCE: &str =
@@ -27,6 +31,9 @@ const HOURS_OF_A_DAY: f64 = 24.0;
 
 /// The current into the display with so many pixels lit, in milliamperes; rough.
 pub fn display_milliamperes(panel: &Panel, lit: usize, contrast: u8) -> f64 {
+    if panel.controller.is_lcd() {
+        return panel.current.map_or(LCD_MILLIAMPERES, |sheet| f64::from(sheet.all_lit_typical_microamperes) / 1000.0);
+    }
     let pump = if panel.drive.supply == Supply::External { OUTER_BOOST } else { PUMP };
     let idle = IDLE_HIGH_VOLTAGE * pump + IDLE_LOGIC;
     let segment = panel.segment_current_nanoamperes(contrast).map_or(0.0, |nanoamperes| f64::from(nanoamperes) / 1e6);
@@ -128,7 +135,8 @@ pub fn power(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Bu
     let mut figures = Vec::new();
     for (scene, current) in show.scenes().iter().zip(&currents) {
         let name = format!("display, scene {}", scene.name);
-        figures.push(Figure::new(name, current.display, "mA").from(DISPLAY, DISPLAY_SOURCE).rough());
+        let (formula, source) = if show.panel().controller.is_lcd() { LCD } else { (DISPLAY, DISPLAY_SOURCE) };
+        figures.push(Figure::new(name, current.display, "mA").from(formula, source).rough());
     }
     let source = known.unwrap_or(
         "typical for this kind of part, from memory: measure it, and give the value in the script's `power`",

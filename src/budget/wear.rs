@@ -100,6 +100,9 @@ pub fn wear(show: &Show, frames: &[Vec<Bitmap>], studies: &[Vec<Study<'_>>], fin
         Figure::new("pixels never lit", map.lit.iter().filter(|lit| **lit == 0.0).count() as f64, "px")
             .from("counted", basis),
     ];
+    if show.panel().controller.is_lcd() {
+        return Budget { title: "wear", figures }; // its pixels have no light of their own to lose
+    }
     let (now, orbit) = (spread(&map.wear), spread(&map.in_orbit()));
     figures.push(Figure::new("uneven wear", now, "").from(WEAR, basis).rough());
     figures.push(

@@ -56,7 +56,7 @@ fn appearance(show: &Show) -> Appearance {
             second: night.second,
         }
     };
-    let own = ("own", "this panel's", Material::Shining(panel.tint));
+    let own = ("own", "this panel's", Material::of(panel.tint));
     let corners = |opening: Opening| [opening.left, opening.top, opening.width, opening.height];
     let [dot, pitch] = [panel.dot_micrometres[0], panel.pitch_micrometres[0]].map(f64::from);
     Appearance {

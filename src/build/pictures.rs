@@ -5,7 +5,7 @@ use crate::budget::light_left;
 use crate::diag::{Checked, Finding, Place};
 use crate::font::Font;
 use crate::preview::{
-    Look, Material, Rehearsal, Shown, Surroundings, filmstrip, gif_with_progress, photo, photo_pitch,
+    Look, Material, Rehearsal, Shown, Surroundings, filmstrip, gif_with_progress, photo, photo_pitch, slowed,
 };
 use crate::show::Show;
 
@@ -45,7 +45,8 @@ pub fn preview_gif(
 ) -> Checked<Vec<u8>> {
     steps.stage("painting pictures");
     let look = look(show, style, style.scale);
-    session.checked(gif_with_progress(shown, &look, &|all| steps.done(all)))
+    let slow = show.panel().controller.is_lcd().then(|| slowed(shown));
+    session.checked(gif_with_progress(slow.as_deref().unwrap_or(shown), &look, &|all| steps.done(all)))
 }
 
 /// The filmstrip of a rehearsal.
@@ -94,7 +95,7 @@ pub fn photo_png(
 }
 
 fn look(show: &Show, style: Style, scale: Option<u32>) -> Look {
-    let material = style.material.unwrap_or(Material::Shining(show.panel().tint));
+    let material = style.material.unwrap_or(Material::of(show.panel().tint));
     Look::made_of(material, style.surroundings, show.panel(), show.mounting(), scale)
 }
 

@@ -45,12 +45,7 @@ impl FirmwareFolder {
         let progress = Progress::new();
         each(&self.shows, session, |script, session| {
             let production = produce(script, false, &progress, session)?;
-            if most.is_some() && production.show.bus().is_spi() {
-                let message = format!("{} is shown over SPI; a sketch drives displays on I²C", production.show.name());
-                let hint = "take `emit library`, and the three functions of examples/atmega328p-spi/bus.c";
-                session.findings.push(Finding::error(Place::Nowhere, message).hint(hint));
-                return None;
-            }
+            let most = most.filter(|_| !production.show.bus().is_spi());
             let limit = production.show.bus().write_limit;
             if let Some(most) = most.filter(|most| limit > *most) {
                 let message = format!(

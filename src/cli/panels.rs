@@ -98,6 +98,7 @@ impl Panels {
 
 fn tint(tint: Tint) -> String {
     match tint {
+        Tint::Crystal => "dark on light".into(),
         Tint::Plain(colour) => format!("{colour:?}").to_lowercase(),
         Tint::Split { upper, lower, first_lower_row } => {
             format!("{upper:?} above row {first_lower_row}, {lower:?} from it on").to_lowercase()

@@ -73,7 +73,7 @@ impl Replay {
             None => {
                 let busiest = decoded.devices().first().map_or(USUAL_ADDRESS, |device| device.address);
                 let items = decoded.items(busiest);
-                let (panel, alike) = guess_panel(&items);
+                let (panel, alike) = guess_panel(&items, decoded.spi);
                 let display = Emulator::new(panel).blank();
                 let drawn = draw(&decoded, &items, display, &Mounting::default(), &[]);
                 let subject = Subject { trace: &trace, decoded: &decoded, items: &items, address: busiest, show: None };

@@ -78,6 +78,8 @@ pub struct Firmware {
     pub unacknowledged: bool,
     /// Whether the display is on SPI.
     pub spi: bool,
+    /// Clock of its bus in hertz.
+    pub bus_hertz: u32,
     /// What the firmware's author must know, a line each: panel, bus, room needed.
     pub about: Vec<String>,
 }

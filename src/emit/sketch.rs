@@ -1,4 +1,5 @@
-//! A sketch for hobby-board environments: the loop around the shows, with a button and the cues, on the I²C library of the environment.
+//! A sketch for hobby-board environments: the loop around the shows, with a button and the cues, on the I²C or SPI library of the
+//! environment.
 
 use super::c::cue_names;
 use super::firmware::Firmware;
@@ -26,9 +27,17 @@ pub fn sketch(shows: &[Firmware]) -> SourceFile {
         format!("  {{ {stem}_reel, {size}_REEL_SIZE, {stem}_display }},\n")
     };
     let rows: String = shows.iter().map(row).collect();
+    let bus = if shows.iter().any(|show| show.spi) { &SPI } else { &I2C };
     let several = shows.len() > 1;
     let (next_pin, next_input, next_turn) = if several { (NEXT_PIN, NEXT_INPUT, NEXT_TURN) } else { ("", "", "") };
     let text = LOOP
+        .replace("{wiring}", bus.wiring)
+        .replace("{library}", bus.library)
+        .replace("{pins}", bus.pins)
+        .replace("{hertz}", &bus_hertz(shows).to_string())
+        .replace("{functions}", bus.functions)
+        .replace("{begin}", bus.begin)
+        .replace("{reset}", bus.reset)
         .replace("{name}", &name)
         .replace("{shows}", &names.join(", "))
         .replace("{includes}", &includes)
@@ -38,6 +47,12 @@ pub fn sketch(shows: &[Firmware]) -> SourceFile {
         .replace("{next input}", next_input)
         .replace("{next turn}", next_turn);
     SourceFile { name, text }
+}
+
+/// The clock of the bus: on SPI the slowest that a show asks for, on I²C that of Fast-mode.
+fn bus_hertz(shows: &[Firmware]) -> u32 {
+    const FAST_MODE: u32 = 400_000;
+    shows.iter().filter(|show| show.spi).map(|show| show.bus_hertz).min().unwrap_or(FAST_MODE)
 }
 
 /// A place for each cue of each show.
@@ -51,6 +66,89 @@ fn cues(shows: &[Firmware]) -> String {
     if text.is_empty() { "  (void)show;\n  (void)cue;\n".to_owned() } else { text }
 }
 
+/// What the sketch says of its bus.
+struct BusText {
+    wiring: &'static str,
+    library: &'static str,
+    pins: &'static str,
+    functions: &'static str,
+    begin: &'static str,
+    reset: &'static str,
+}
+
+const I2C: BusText = BusText {
+    wiring: "the display on the I2C pins of the board, with pull-ups to the supply of the display",
+    library: "Wire",
+    pins: "",
+    functions: r#"// The bus functions of the player: the I2C library collects a transaction and sends it at the end.
+extern "C" uint8_t pageloom_bus_start(uint8_t address) {
+  Wire.beginTransmission(address);
+  return 1;
+}
+
+extern "C" uint8_t pageloom_bus_write(uint8_t byte) {
+  return Wire.write(byte) == 1;
+}
+
+extern "C" uint8_t pageloom_bus_stop(void) {
+  return Wire.endTransmission() == 0;
+}
+"#,
+    begin: "  Wire.begin();
+  Wire.setClock(BUS_HERTZ);
+#ifdef WIRE_HAS_TIMEOUT
+  Wire.setWireTimeout(3000, true); // microseconds; without it a stuck bus would stop the firmware
+#endif
+",
+    reset: "",
+};
+
+const SPI: BusText = BusText {
+    wiring: "the display on the SPI pins of the board (clock and data out), chip select, D/C and reset on the pins below;\n \
+             * LCDs mostly bear no more than 3.3 V on any pin",
+    library: "SPI",
+    pins: "const uint8_t SELECT_PIN = 10; // chip select of the display, low while it listens
+const uint8_t DATA_PIN = 9;    // D/C of the display: high for data, low for commands
+const uint8_t RESET_PIN = 8;   // reset of the display
+const uint8_t RESET_MILLISECONDS = 10;
+",
+    functions: r#"// The bus functions of the player.
+extern "C" uint8_t pageloom_bus_select(uint8_t data) {
+  SPI.beginTransaction(SPISettings(BUS_HERTZ, MSBFIRST, SPI_MODE0));
+  digitalWrite(DATA_PIN, data ? HIGH : LOW);
+  digitalWrite(SELECT_PIN, LOW);
+  return 1;
+}
+
+extern "C" uint8_t pageloom_bus_write(uint8_t byte) {
+  SPI.transfer(byte);
+  return 1;
+}
+
+extern "C" uint8_t pageloom_bus_stop(void) {
+  digitalWrite(SELECT_PIN, HIGH);
+  SPI.endTransaction();
+  return 1;
+}
+
+// The supervisor calls this before each set-up.
+static void reset_display(void) {
+  digitalWrite(RESET_PIN, LOW);
+  delay(1);
+  digitalWrite(RESET_PIN, HIGH);
+  delay(RESET_MILLISECONDS);
+}
+"#,
+    begin: "  pinMode(SELECT_PIN, OUTPUT);
+  pinMode(DATA_PIN, OUTPUT);
+  pinMode(RESET_PIN, OUTPUT);
+  digitalWrite(SELECT_PIN, HIGH);
+  digitalWrite(RESET_PIN, HIGH);
+  SPI.begin();
+",
+    reset: "  supervisor.reset = reset_display;\n",
+};
+
 const NEXT_PIN: &str = "const uint8_t NEXT_PIN = 3;   // closes to ground: the next show\nstatic uint8_t next_looks;\n";
 const NEXT_INPUT: &str = "  pinMode(NEXT_PIN, INPUT_PULLUP);\n";
 const NEXT_TURN: &str = "  if (was_pressed(NEXT_PIN, next_looks, looks_now)) {\n    \
@@ -60,13 +158,13 @@ const LOOP: &str = r#"/*
  * {name} - plays: {shows}. Written by pageloom; edit it as you like. To rebuild the shows into this folder, run
  * `pageloom build SHOW.ron --out FOLDER`, which does not change this file.
  *
- * Wiring: the display on the I2C pins of the board, with pull-ups to the supply of the display; a button from pin 2 to ground.
+ * Wiring: {wiring}; a button from pin 2 to ground.
  */
-#include <Wire.h>
+#include <{library}.h>
 {includes}
 const uint8_t BUTTON_PIN = 2; // closes to ground: raises the show's first trigger
-{next pin}const uint8_t ALLOWANCE = 16;  // most bytes on the bus per call
-const uint32_t BUS_HERTZ = 400000;
+{pins}{next pin}const uint8_t ALLOWANCE = 16;  // most bytes on the bus per call
+const uint32_t BUS_HERTZ = {hertz};
 const uint8_t REFRESH_SECONDS = 10;
 // A button counts as pressed after this many samples in a row, this many milliseconds apart.
 const uint8_t LOOKS = 4;
@@ -89,26 +187,13 @@ static uint8_t playing, button_looks;
 static void on_cue(uint8_t show, uint8_t cue) {
 {cues}}
 
-// The bus functions of the player: the I2C library collects a transaction and sends it at the end.
-extern "C" uint8_t pageloom_bus_start(uint8_t address) {
-  Wire.beginTransmission(address);
-  return 1;
-}
-
-extern "C" uint8_t pageloom_bus_write(uint8_t byte) {
-  return Wire.write(byte) == 1;
-}
-
-extern "C" uint8_t pageloom_bus_stop(void) {
-  return Wire.endTransmission() == 0;
-}
-
+{functions}
 // Sets up the display and plays a show from its start.
 static void begin_show(uint8_t number) {
   playing = number;
   pageloom_start(&player, shows[playing].reel, shows[playing].size);
   pageloom_supervise_start(&supervisor, &player, shows[playing].display);
-  supervisor.every = REFRESH_SECONDS;
+{reset}  supervisor.every = REFRESH_SECONDS;
 }
 
 // Whether a button has just been pressed, by enough samples in a row.
@@ -129,12 +214,7 @@ static bool was_pressed(uint8_t pin, uint8_t &looks, bool looks_now) {
 
 void setup() {
   pinMode(BUTTON_PIN, INPUT_PULLUP);
-{next input}  Wire.begin();
-  Wire.setClock(BUS_HERTZ);
-#ifdef WIRE_HAS_TIMEOUT
-  Wire.setWireTimeout(3000, true); // microseconds; without it a stuck bus would stop the firmware
-#endif
-  begin_show(0);
+{next input}{begin}  begin_show(0);
 }
 
 void loop() {

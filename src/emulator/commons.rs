@@ -1,18 +1,18 @@
-//! Which memory row each common driver shows, and which driver pin it comes out on.
+//! Which memory line each common driver shows, and which driver pin it comes out on.
 
 use super::Registers;
-use crate::panel::Wiring;
+use crate::panel::{Controller, Wiring};
 
-/// Common drivers of every controller here.
-pub(super) const COMMONS: u8 = 64;
-const HALF: u8 = COMMONS / 2;
+/// Common drivers that DA spreads over two halves.
+const HALF: u8 = 32;
 /// Bits of DA.
 const ALTERNATIVE_PINS: u8 = 0x10;
 const LEFT_RIGHT_REMAP: u8 = 0x20;
 
-/// What decides the rows.
+/// What decides the rows, or where pages run along the segments, the columns.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Scan {
+    pub commons: u8,
     pub reversed: bool,
     pub multiplex: u8,
     pub display_offset: u8,
@@ -21,9 +21,11 @@ pub(super) struct Scan {
     pub zoomed: bool,
 }
 
-impl From<&Registers> for Scan {
-    fn from(registers: &Registers) -> Self {
+impl Scan {
+    /// By the present settings.
+    pub(super) fn of_registers(registers: &Registers, controller: &Controller) -> Self {
         Self {
+            commons: controller.commons(),
             reversed: registers.commons_reversed,
             multiplex: registers.multiplex,
             display_offset: registers.display_offset,
@@ -34,9 +36,11 @@ impl From<&Registers> for Scan {
     }
 }
 
-impl From<&Wiring> for Scan {
-    fn from(wiring: &Wiring) -> Self {
+impl Scan {
+    /// As the panel is wired.
+    pub(super) fn of_wiring(wiring: &Wiring, controller: &Controller) -> Self {
         Self {
+            commons: controller.commons(),
             reversed: wiring.commons_reversed,
             multiplex: wiring.multiplex,
             display_offset: wiring.display_offset,
@@ -48,18 +52,18 @@ impl From<&Wiring> for Scan {
 }
 
 impl Scan {
-    /// The memory row that common `common` (0–63) shows; `None` when it is not driven.
+    /// The memory line that common `common` shows; `None` when it is not driven.
     ///
     /// r = (c + offset) mod 64, or (multiplex − 1 − c + offset) mod 64 when scanned from the last; driven if r < multiplex; the
     /// memory row is (r + start line) mod 64. Reproduces SSD1306 data sheet Rev 1.5 Tables 10-1 and 10-2; other
-    /// controllers are taken to do the same. With vertical zoom each row shows twice (D6; halving from memory).
+    /// controllers are taken to do the same, with their own number of commons. With vertical zoom each row shows twice (D6; halving from memory).
     pub(super) fn row_of_common(&self, common: u8) -> Option<u8> {
         let (common, offset, multiplex) =
             (i16::from(common), i16::from(self.display_offset), i16::from(self.multiplex));
         let place = if self.reversed { multiplex - 1 - common + offset } else { common + offset };
-        let scanned = place.rem_euclid(i16::from(COMMONS)) as u8;
+        let scanned = place.rem_euclid(i16::from(self.commons.max(1))) as u8;
         let shown = if self.zoomed { scanned / 2 } else { scanned };
-        (scanned < self.multiplex).then_some(shown.wrapping_add(self.start_line) % COMMONS)
+        (scanned < self.multiplex).then_some(shown.wrapping_add(self.start_line) % self.commons.max(1))
     }
 
     /// The driver pin (COM0–COM63) that common `common` comes out on.
@@ -68,16 +72,21 @@ impl Scan {
     /// remap changes the two halves over. (SSD1306 data sheet Rev 1.5 Table 9-1 DA, the figures from memory; it agrees
     /// with HP7240 Ver 1.0, whose 40 rows hang on COM0–19 and COM32–51 with DA 12.)
     pub(super) fn pin_of_common(&self, common: u8) -> u8 {
+        if self.commons != 2 * HALF {
+            return common;
+        }
         let pin = if self.common_pins & ALTERNATIVE_PINS != 0 { common / 2 + HALF * (common % 2) } else { common };
         if self.common_pins & LEFT_RIGHT_REMAP != 0 { pin ^ HALF } else { pin }
     }
 
-    /// Memory row by driver pin; `None` where the pin is not driven.
-    pub(super) fn rows_by_pin(&self) -> [Option<u8>; COMMONS as usize] {
-        let mut rows = [None; COMMONS as usize];
-        for common in 0..COMMONS {
-            // `pin_of_common` permutes 0 to 63, so the pin is in range.
-            rows[usize::from(self.pin_of_common(common) % COMMONS)] = self.row_of_common(common);
+    /// Memory line by driver pin; `None` where the pin is not driven.
+    pub(super) fn rows_by_pin(&self) -> Vec<Option<u8>> {
+        let mut rows = vec![None; usize::from(self.commons)];
+        for common in 0..self.commons {
+            // `pin_of_common` permutes 0 to 63, and leaves all as they are on a controller with another number of commons.
+            if let Some(pin) = rows.get_mut(usize::from(self.pin_of_common(common))) {
+                *pin = self.row_of_common(common);
+            }
         }
         rows
     }

@@ -3,12 +3,16 @@
 use super::commands::Action;
 use super::pointer::{Mode, Span};
 use super::{Emulator, FaultKind};
-use crate::panel::{Family, PumpCommand, Supply};
+use crate::panel::{PumpCommand, Supply};
 
 /// Low six bits: rows 0 to 63.
 const ROW_BITS: u8 = 0x3F;
 const NIBBLE: u8 = 0x0F;
+/// Booster, regulator and follower.
+const ALL_CIRCUITS: u8 = 7;
 /// Values of FD (SSD1309, from memory).
+/// On in dim mode (SSD1305 data sheet Rev 1.8).
+const ON_DIMMED: u8 = 0xAC;
 const UNLOCK: u8 = 0x12;
 const LOCK: u8 = 0x16;
 
@@ -25,9 +29,7 @@ impl Emulator {
             self.fault(FaultKind::PastLastColumn);
             return;
         }
-        if let Some(segment) = self.segment_of(self.pointer.column) {
-            self.memory.set(self.pointer.page, segment, byte);
-        }
+        self.store(self.pointer.page, self.pointer.column, byte);
         self.pointer.advance();
     }
 
@@ -61,29 +63,39 @@ impl Emulator {
             Action::SegmentRemap => self.registers.segments_reversed = opcode & 1 == 1,
             Action::CommonScan => self.registers.commons_reversed = opcode & 8 == 8,
             Action::StartLine => self.registers.start_line = opcode & ROW_BITS,
-            Action::Nothing => {}
+            Action::Nothing | Action::Other => {}
+            Action::PlainMode => self.pointer.mode = if opcode & 1 == 1 { Mode::Column } else { Mode::Page },
+            Action::Wrap => self.pointer.wraps = first(parameters) & 2 == 2,
+            Action::Bias | Action::PowerCircuits | Action::Ratio | Action::Reset => self.set_crystal(opcode, action),
+            Action::Bank
+            | Action::BankColumn
+            | Action::Function
+            | Action::Shown
+            | Action::Temperature
+            | Action::BiasSystem
+            | Action::Voltage => self.execute_banked(opcode, action),
             _ => self.set_value(opcode, action, first(parameters)),
         }
     }
 
     /// Page and column of page addressing; ignored while windows are addressed.
     fn place_in_page(&mut self, opcode: u8, action: Action) {
-        if self.pointer.mode != Mode::Page {
+        if matches!(self.pointer.mode, Mode::Horizontal | Mode::Vertical) {
             self.fault(FaultKind::PageCommandInWindowMode(opcode));
             return;
         }
         let low = opcode & NIBBLE;
         match action {
-            Action::Page => self.pointer.go_to_page(opcode & 7),
+            Action::Page => self.pointer.go_to_page(opcode & NIBBLE),
             Action::ColumnLow => self.pointer.go_to_column(self.pointer.column & !NIBBLE | low),
             _ => self.pointer.go_to_column(self.pointer.column & NIBBLE | low << 4),
         }
         // High and low nibble come one after the other, so a column beyond the memory shows only when data is written there.
-        if !self.pointer.beyond_last_column() || self.controller().family == Family::Sh1106 {
+        if !self.pointer.beyond_last_column() || !self.controller().memory_columns.is_power_of_two() {
             return;
         }
         self.fault(FaultKind::OutOfRange { command: opcode, parameter: self.pointer.column });
-        self.pointer.go_to_column(self.pointer.column & (self.controller().memory_columns - 1));
+        self.pointer.go_to_column(self.pointer.column % self.controller().memory_columns);
     }
 
     fn set_addressing_mode(&mut self, opcode: u8, value: u8) {
@@ -172,18 +184,17 @@ impl Emulator {
         let refused = FaultKind::OutOfRange { command: opcode, parameter: value };
         match (action, self.controller().pump) {
             (Action::Power, _) => {
-                self.registers.on = opcode & 1 == 1;
+                self.registers.on = opcode & 1 == 1 || opcode == ON_DIMMED;
                 if self.registers.on && !self.has_high_voltage() {
                     self.fault(FaultKind::NoHighVoltage);
                 }
             }
             (Action::PumpVoltage, _) => self.registers.pump_voltage = opcode,
             (Action::PumpAd, _) if self.registers.on => self.fault(FaultKind::PumpWhileOn),
-            (Action::PumpAd, _) => match value {
-                0x8A => self.registers.pump = false,
-                0x8B => self.registers.pump = true,
-                _ => self.fault(refused),
-            },
+            (Action::PumpAd, PumpCommand::CommandAd { on, off, .. }) if value == on || value == off => {
+                self.registers.pump = value == on;
+            }
+            (Action::PumpAd, _) => self.fault(refused),
             (_, PumpCommand::Command8D { on_values }) if on_values.contains(&value) => self.registers.pump = true,
             (..) if value == 0x10 => self.registers.pump = false,
             (..) => self.fault(refused),
@@ -194,9 +205,9 @@ impl Emulator {
     fn set_value(&mut self, opcode: u8, action: Action, value: u8) {
         let controller = self.controller();
         let allowed = match action {
-            Action::Contrast => value >= controller.contrast_lowest,
-            Action::Multiplex => value < controller.memory_rows && value + 1 >= controller.multiplex_lowest,
-            Action::DisplayOffset => value < controller.memory_rows,
+            Action::Contrast => (controller.contrast_lowest..=controller.contrast_highest).contains(&value),
+            Action::Multiplex => value < controller.commons() && value + 1 >= controller.multiplex_lowest,
+            Action::DisplayOffset | Action::StartLineByte => value < controller.commons(),
             Action::Precharge => value & NIBBLE != 0 && value >> 4 != 0,
             Action::CommonPins => controller.common_pin_values.contains(&value),
             Action::Deselect => controller.deselect_levels.is_empty() || controller.deselect_levels.contains(&value),
@@ -212,9 +223,13 @@ impl Emulator {
         }
         let registers = &mut self.registers;
         match action {
-            Action::Contrast => registers.contrast = value,
+            Action::Contrast => {
+                registers.contrast = value;
+                self.check_crystal_voltage(opcode);
+            }
             Action::Multiplex => registers.multiplex = value + 1,
             Action::DisplayOffset => registers.display_offset = value,
+            Action::StartLineByte => registers.start_line = value,
             Action::Clock => registers.clock = value,
             Action::Precharge => registers.precharge = value,
             Action::CommonPins => registers.common_pins = value,
@@ -235,7 +250,11 @@ impl Emulator {
 
     /// Whether the display has its high voltage: from outside, or from a pump that runs.
     pub(super) fn has_high_voltage(&self) -> bool {
-        self.panel.drive.supply == Supply::External || self.registers.pump
+        match self.controller().pump {
+            PumpCommand::PowerCircuits => self.registers.power_circuits == ALL_CIRCUITS,
+            PumpCommand::Multiplier => !self.registers.sleeping && self.registers.contrast > 0,
+            _ => self.panel.drive.supply == Supply::External || self.registers.pump,
+        }
     }
 }
 

@@ -44,6 +44,8 @@ pub enum FaultKind {
     NoHighVoltage,
     /// A command while the controller is locked.
     Locked(u8),
+    /// The crystal would get more than the part bears.
+    CrystalVoltage { command: u8, millivolts: u64 },
 }
 
 impl std::fmt::Display for FaultKind {
@@ -79,6 +81,13 @@ impl std::fmt::Display for FaultKind {
             Self::PumpWhileOn => write!(f, "the charge pump may be switched only while the display is off"),
             Self::NoHighVoltage => {
                 write!(f, "the display is switched on but its charge pump is not: it stays dark")
+            }
+            Self::CrystalVoltage { command, millivolts } => {
+                write!(
+                    f,
+                    "command {command:02X} asks for {:.2} V for the crystal, more than this part bears",
+                    millivolts as f64 / 1000.0
+                )
             }
             Self::Locked(command) => write!(f, "command {command:02X} while the controller is locked (FD)"),
         }

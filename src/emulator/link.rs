@@ -119,7 +119,7 @@ impl Emulator {
     }
 
     fn opcode(&mut self, opcode: u8) {
-        match command(self.controller().family, opcode) {
+        match command(self.controller().family, self.registers.extended, opcode) {
             None => self.fault(FaultKind::Prohibited(opcode)),
             Some((action, 0)) => self.execute(opcode, action, &[]),
             Some((action, wanted)) => {

@@ -7,6 +7,7 @@ use crate::panel::Controller;
 pub(super) struct Memory {
     columns: u8,
     pages: u8,
+    sideways: bool,
     bytes: Vec<u8>,
     noise: u64,
 }
@@ -15,7 +16,13 @@ impl Memory {
     /// Memory of zeros.
     pub(super) fn blank(controller: &Controller) -> Self {
         let (columns, pages) = (controller.memory_columns, controller.pages());
-        Self { columns, pages, bytes: vec![0; usize::from(columns) * usize::from(pages)], noise: 0 }
+        Self {
+            columns,
+            pages,
+            sideways: controller.sideways,
+            bytes: vec![0; usize::from(columns) * usize::from(pages)],
+            noise: 0,
+        }
     }
     /// Memory at power-up: noise, since the data sheets do not say that it is cleared.
     pub(super) fn noisy(controller: &Controller, seed: u64) -> Self {
@@ -43,9 +50,13 @@ impl Memory {
             self.bytes[index] = value;
         }
     }
-    /// All rows of a segment, row 0 in bit 0; none outside.
-    pub(super) fn rows(&self, segment: u8) -> u64 {
-        (0..self.pages).fold(0, |rows, page| rows | u64::from(self.get(page, segment)) << (8 * page))
+    /// All lines of a segment, line 0 in bit 0; none outside. Where pages run along the segments, a line is a column of memory.
+    pub(super) fn lines(&self, segment: u8) -> u128 {
+        if self.sideways {
+            let lit = |column: u8| u128::from(self.get(segment / 8, column) >> (segment % 8) & 1);
+            return (0..self.columns).fold(0, |lines, column| lines | lit(column) << column);
+        }
+        (0..self.pages).fold(0, |lines, page| lines | u128::from(self.get(page, segment)) << (8 * page))
     }
 
     fn index(&self, page: u8, segment: u8) -> Option<usize> {

@@ -8,6 +8,7 @@
 mod clock;
 mod commands;
 mod commons;
+mod crystal;
 mod cycles;
 mod execute;
 mod fault;
@@ -55,7 +56,7 @@ impl Emulator {
     pub fn new(panel: &Panel) -> Self {
         let controller = panel.controller;
         Self {
-            registers: Registers::after_reset(controller),
+            registers: Registers::after_reset(panel),
             pointer: Pointer::after_reset(controller),
             memory: Memory::noisy(controller, USUAL_SEED),
             panel: panel.clone(),
@@ -99,7 +100,7 @@ impl Emulator {
     }
     /// The byte of memory that a column and page address now, by the present segment remap; 0 outside.
     pub fn memory(&self, page: u8, column: u8) -> u8 {
-        self.segment_of(column).map_or(0, |segment| self.memory.get(page, segment))
+        self.load(page, column)
     }
     /// Page and column that the next data byte goes to; the column is one past the last where such a byte would be lost.
     pub fn position(&self) -> (u8, u8) {
@@ -120,10 +121,25 @@ impl Emulator {
     fn controller(&self) -> &'static Controller {
         self.panel.controller
     }
-    /// The segment that a memory column is written to by the present remap (SSD1306 data sheet Rev 1.5 §10.1.8).
-    fn segment_of(&self, column: u8) -> Option<u8> {
-        let last = self.controller().memory_columns - 1;
-        (column <= last).then(|| if self.registers.segments_reversed { last - column } else { column })
+    /// The byte that the present remap reaches at a page and column; 0 outside.
+    fn load(&self, page: u8, column: u8) -> u8 {
+        let (page, column, reversed) = self.place_of(page, column);
+        let byte = self.memory.get(page, column);
+        if reversed { byte.reverse_bits() } else { byte }
+    }
+    fn store(&mut self, page: u8, column: u8, byte: u8) {
+        let (page, column, reversed) = self.place_of(page, column);
+        self.memory.set(page, column, if reversed { byte.reverse_bits() } else { byte });
+    }
+    /// Where a byte of a page and column lies by the present remap (SSD1306 data sheet Rev 1.5 §10.1.8), and whether its bits are
+    /// reversed (SH1107 data sheet V2.1, command A1, which reverses pages and the bits in a byte).
+    fn place_of(&self, page: u8, column: u8) -> (u8, u8, bool) {
+        let controller = self.controller();
+        match (self.registers.segments_reversed, controller.sideways) {
+            (false, _) => (page, column, false),
+            (true, false) => (page, (controller.memory_columns - 1).wrapping_sub(column), false),
+            (true, true) => ((controller.pages() - 1).wrapping_sub(page), column, true),
+        }
     }
     fn fault(&mut self, kind: FaultKind) {
         self.faults_in_all += 1;

@@ -1,6 +1,6 @@
-//! Where the next data byte goes, and how the three addressing modes move on (SSD1306 data sheet Rev 1.5 §10.1.3).
+//! Where the next data byte goes, and how the addressing modes move on (SSD1306 data sheet Rev 1.5 §10.1.3).
 
-use crate::panel::Controller;
+use crate::panel::{Controller, RowEnd};
 
 /// Addressing mode (command 20).
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -8,6 +8,8 @@ pub(super) enum Mode {
     Horizontal,
     Vertical,
     Page,
+    /// Down the pages of one column (SH1107).
+    Column,
 }
 
 /// First and last of a window, both included.
@@ -32,14 +34,16 @@ pub(super) struct Pointer {
     pub kept_column: Option<u8>,
     memory_columns: u8,
     memory_pages: u8,
-    stops_at_last_column: bool,
+    pub row_end: RowEnd,
+    /// Command FA: the column returns at the row's end.
+    pub wraps: bool,
 }
 
 impl Pointer {
     pub(super) fn after_reset(controller: &Controller) -> Self {
         let (memory_columns, memory_pages) = (controller.memory_columns, controller.pages());
         Self {
-            mode: Mode::Page,
+            mode: if controller.row_end == RowEnd::NextPage { Mode::Horizontal } else { Mode::Page },
             page: 0,
             column: 0,
             columns: Span { first: 0, last: memory_columns - 1 },
@@ -48,7 +52,8 @@ impl Pointer {
             kept_column: None,
             memory_columns,
             memory_pages,
-            stops_at_last_column: !controller.has_windows(),
+            row_end: controller.row_end,
+            wraps: false,
         }
     }
     /// Moves the column by a command; whatever ran past a window is forgotten.
@@ -68,7 +73,12 @@ impl Pointer {
     /// Moves on after a data byte.
     pub(super) fn advance(&mut self) {
         match self.mode {
-            Mode::Page if self.stops_at_last_column => self.column = (self.column + 1).min(self.memory_columns),
+            Mode::Page if self.row_end == RowEnd::Stops || self.row_end == RowEnd::AsSet && !self.wraps => {
+                self.column = (self.column + 1).min(self.memory_columns);
+            }
+            Mode::Column => {
+                self.next_page();
+            }
             Mode::Page => {
                 let carried = self.next_column();
                 let whole = self.columns.first == 0 && self.columns.last == self.memory_columns - 1;

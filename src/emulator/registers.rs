@@ -1,6 +1,6 @@
 //! The controller's settings and what reset leaves in them.
 
-use crate::panel::{Controller, PumpCommand};
+use crate::panel::{CommandSet, Panel, PumpCommand};
 
 /// The controller's settings, as last commanded.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -47,17 +47,33 @@ pub struct Registers {
     pub scrolling: bool,
     /// Commands refused until unlocked (FD of SSD1309).
     pub locked: bool,
+    /// Power circuits of an LCD (28–2F): booster 4, regulator 2, follower 1.
+    pub power_circuits: u8,
+    /// Regulator ratio (20–27).
+    pub ratio: u8,
+    /// Bias (A2, A3, or 10–17 of the PCD8544).
+    pub bias: u8,
+    /// The PCD8544 sleeps (PD), and takes its extended commands (H).
+    pub sleeping: bool,
+    pub extended: bool,
 }
 
 impl Registers {
     /// What RES# leaves (SSD1306 data sheet Rev 1.5 §8.5 and Table 9-1; SH1106 clock 50, pump on and contrast 80: excerpts of
     /// its data sheet, VCOM 35 from memory; SSD1309 clock A0 and VCOMH 34: a display driver's source).
-    pub(super) fn after_reset(controller: &Controller) -> Self {
+    ///
+    /// ST7567A Ver 1.2a and ST7565R Ver 1.5: ratio, volume and power circuits 0 but for the volume 20; UC1701x likewise. PCD8544 of
+    /// 1999-04-12: asleep and blank. Their multiplex ratio is strapped, so it is the panel's own, and so are pins that no command sets.
+    pub(super) fn after_reset(panel: &Panel) -> Self {
+        let controller = panel.controller;
         use crate::panel::Family;
         let (clock, deselect) = match controller.family {
             Family::Ssd1306 | Family::Ssd1306b | Family::Ssd1315 => (0x80, 0x20),
             Family::Ssd1309 => (0xA0, 0x34),
-            Family::Sh1106 => (0x50, 0x35),
+            Family::Sh1106 | Family::Sh1107 => (0x50, 0x35),
+            Family::Ssd1305 => (0x70, 0x34),
+            Family::Ssd1312 => (0x80, 0x20),
+            Family::St7567a | Family::St7565r | Family::Uc1701x | Family::Pcd8544 => (0, 0),
         };
         Self {
             on: false,
@@ -65,12 +81,12 @@ impl Registers {
             inverted: false,
             contrast: controller.contrast_reset,
             start_line: 0,
-            multiplex: controller.memory_rows,
+            multiplex: if controller.is_lcd() { panel.wiring.multiplex } else { controller.commons() },
             display_offset: 0,
             segments_reversed: false,
             commons_reversed: false,
-            common_pins: 0x12,
-            pump: controller.pump == PumpCommand::CommandAd,
+            common_pins: if controller.common_pin_values.is_empty() { panel.wiring.common_pins } else { 0x12 },
+            pump: matches!(controller.pump, PumpCommand::CommandAd { .. }) && controller.family != Family::Ssd1305,
             clock,
             precharge: 0x22,
             deselect,
@@ -81,6 +97,11 @@ impl Registers {
             scroll_set_up: false,
             scrolling: false,
             locked: false,
+            power_circuits: 0,
+            ratio: 0,
+            bias: 0,
+            sleeping: controller.command_set == CommandSet::Banked,
+            extended: false,
         }
     }
 }

@@ -5,7 +5,7 @@ use super::{Emulator, FaultKind};
 use crate::panel::{Panel, find};
 
 fn scan(reversed: bool, multiplex: u8, display_offset: u8, start_line: u8) -> Scan {
-    Scan { reversed, multiplex, display_offset, start_line, common_pins: 0x02, zoomed: false }
+    Scan { commons: 64, reversed, multiplex, display_offset, start_line, common_pins: 0x02, zoomed: false }
 }
 
 fn panel(name: &str) -> &'static Panel {

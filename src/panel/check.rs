@@ -49,6 +49,18 @@ impl Panel {
 
     fn check_wiring(&self, complaints: &mut Vec<Complaint>) {
         let (wiring, controller) = (self.wiring, self.controller);
+        if controller.sideways && self.height != u32::from(controller.memory_rows) {
+            let message = format!(
+                "the rows of {} are its {} segments, but the height is {} pixels",
+                controller.name, controller.memory_rows, self.height
+            );
+            complaints.push(complaint("height", message, "describe the panel upright, with its segments as rows"));
+            return;
+        }
+        if !controller.reverses() && (wiring.segments_reversed || wiring.commons_reversed) {
+            let message = format!("{} has no command that reverses columns or rows", controller.name);
+            complaints.push(complaint("segments_reversed", message, "leave it out; the mounting can be mirrored"));
+        }
         let last = u32::from(wiring.first_column) + self.width;
         if last > u32::from(controller.memory_columns) {
             let message = format!(
@@ -60,17 +72,23 @@ impl Panel {
             );
             complaints.push(complaint("first_column", message, "the last column must be inside the memory"));
         }
-        let fits_memory = self.height <= u32::from(controller.memory_rows);
-        let drives = (controller.multiplex_lowest..=controller.memory_rows).contains(&wiring.multiplex);
-        if fits_memory && (u32::from(wiring.multiplex) < self.height || !drives) {
-            let message = format!("multiplex {} cannot drive {} rows", wiring.multiplex, self.height);
-            let lowest = u32::from(controller.multiplex_lowest).max(self.height);
-            complaints.push(complaint("multiplex", message, &format!("use {lowest} to {}", controller.memory_rows)));
+        let (side, count, most) = match controller.sideways {
+            true => ("columns", last, controller.commons()),
+            false => ("rows", self.height, controller.commons()),
+        };
+        let drives = (controller.multiplex_lowest..=most).contains(&wiring.multiplex);
+        if count <= u32::from(most) && (u32::from(wiring.multiplex) < count || !drives) {
+            let message = format!("multiplex {} cannot drive {count} {side}", wiring.multiplex);
+            let lowest = u32::from(controller.multiplex_lowest).max(count);
+            complaints.push(complaint("multiplex", message, &format!("use {lowest} to {most}")));
         }
         for (field, value) in [("display_offset", wiring.display_offset), ("start_line", wiring.start_line)] {
-            if value >= controller.memory_rows {
+            if value >= controller.commons() {
                 let message = format!("the {field} is {value}, beyond the last row");
-                complaints.push(complaint(field, message, &format!("use 0 to {}", controller.memory_rows - 1)));
+                complaints.push(complaint(field, message, &format!("use 0 to {}", controller.commons() - 1)));
+            } else if field == "start_line" && value > 0 && !controller.has_start_line {
+                let message = format!("{} has no start line that moves rows", controller.name);
+                complaints.push(complaint(field, message, "leave it out"));
             }
         }
         if let Some(line) = self.line_not_driven() {
@@ -82,7 +100,7 @@ impl Panel {
             );
             complaints.push(complaint("start_line", message, "use 0; `display_offset` moves the picture on the panel"));
         }
-        if !controller.common_pin_values.contains(&wiring.common_pins) {
+        if !controller.common_pin_values.is_empty() && !controller.common_pin_values.contains(&wiring.common_pins) {
             let message = format!("{} does not support the COM pins value {:02X}", controller.name, wiring.common_pins);
             complaints.push(complaint("common_pins", message, &choices(controller.common_pin_values)));
         }
@@ -94,13 +112,13 @@ impl Panel {
         let rows = u32::from(self.controller.memory_rows).max(1);
         let start = u32::from(self.wiring.start_line) % rows;
         let multiplex = u32::from(self.wiring.multiplex);
-        let fits = self.height <= multiplex && multiplex <= rows;
+        let fits = !self.controller.sideways && self.height <= multiplex && multiplex <= rows;
         (0..self.height).map(|row| (row + rows - start) % rows).find(|line| fits && *line >= multiplex)
     }
 
     fn check_drive(&self, complaints: &mut Vec<Complaint>) {
         let (drive, controller) = (self.drive, self.controller);
-        if drive.precharge & 0x0F == 0 || drive.precharge >> 4 == 0 {
+        if !controller.is_lcd() && drive.precharge & 0x0F == 0 || !controller.is_lcd() && drive.precharge >> 4 == 0 {
             let message = format!("pre-charge value {:02X} has a phase of length 0", drive.precharge);
             complaints.push(complaint("precharge", message, "both hexadecimal digits must be 1 to F"));
         }
@@ -112,14 +130,23 @@ impl Panel {
             let message = format!("{} has no contrast {}", controller.name, drive.contrast);
             complaints.push(complaint("contrast", message, &format!("use {} to 255", controller.contrast_lowest)));
         }
+        let safest = self.highest_safe_contrast();
+        if drive.contrast > safest {
+            let message = format!("contrast {} is more than is safe for {}", drive.contrast, controller.name);
+            complaints.push(complaint("contrast", message, &format!("use {} to {safest}", controller.contrast_lowest)));
+        }
         if drive.reference.is_some() && !controller.internal_reference {
             let message = format!("{} has no internal current reference", controller.name);
             complaints.push(complaint("reference", message, "leave it out"));
         }
         let fits = match (drive.supply, controller.pump) {
-            (Supply::External, _) => true,
+            (Supply::Crystal(drive), PumpCommand::PowerCircuits) => drive.ratio < 8 && drive.bias < 2,
+            (Supply::Crystal(drive), PumpCommand::Multiplier) => drive.bias < 8 && drive.booster.unwrap_or(0) < 4,
+            (Supply::External, _) => !controller.is_lcd(),
             (Supply::Pump8D(value), PumpCommand::Command8D { on_values }) => on_values.contains(&value),
-            (Supply::PumpAd(value), PumpCommand::CommandAd) => (0x30..=0x33).contains(&value),
+            (Supply::PumpAd(value), PumpCommand::CommandAd { has_voltages, .. }) => {
+                !has_voltages || (0x30..=0x33).contains(&value)
+            }
             _ => false,
         };
         if !fits {

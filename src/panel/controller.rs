@@ -1,6 +1,6 @@
 //! Display controllers: memory, addressing, ranges, clocks and currents, one row each.
 
-use super::{Certainty, Source};
+use super::{Certainty, Source, other_controllers};
 use crate::units::Hertz;
 
 /// The controllers known here; those of one kind share their command set.
@@ -12,6 +12,35 @@ pub enum Family {
     Ssd1309,
     Ssd1315,
     Sh1106,
+    Ssd1305,
+    Ssd1312,
+    Sh1107,
+    St7567a,
+    St7565r,
+    Uc1701x,
+    Pcd8544,
+}
+
+/// Where the pointer goes behind the last column of a page, while pages are addressed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum RowEnd {
+    /// Nowhere: what comes after is lost.
+    Stops,
+    /// To the first column of the same page.
+    Returns,
+    /// To the first column of the same page if command FA says so; else nowhere.
+    AsSet,
+    /// To the first column of the next page.
+    NextPage,
+}
+
+/// How the pointer is set, and which commands show, hide and invert the picture.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CommandSet {
+    /// B0, 00 and 10 set page and column; A6 and A7, AE and AF, and 81 with a value.
+    Paged,
+    /// 40 and 80 set bank and column; 08, 0C and 0D; the voltage by 80 and more while 21 is in force (PCD8544).
+    Banked,
 }
 
 /// How the controller's memory is reached.
@@ -30,8 +59,12 @@ pub enum PumpCommand {
     None,
     /// `8D` and one of these values; `10` switches off.
     Command8D { on_values: &'static [u8] },
-    /// `AD 8B` on, `AD 8A` off (only while the display is off), voltage by `30`–`33`.
-    CommandAd,
+    /// `AD` with these values switches on and off (only while the display is off); some have a voltage by `30`–`33`.
+    CommandAd { on: u8, off: u8, has_voltages: bool },
+    /// The power circuits of an LCD: `28` to `2F` switch booster, regulator and follower.
+    PowerCircuits,
+    /// The voltage multiplier of the PCD8544, which runs unless its voltage is 0 or the part sleeps.
+    Multiplier,
 }
 
 /// The clock that refreshes the display: frequency = oscillator frequency / (clock divider × clocks per row × multiplex ratio).
@@ -75,8 +108,17 @@ pub struct Controller {
     pub memory_rows: u8,
     /// How memory is reached.
     pub addressing: Addressing,
-    /// Lowest contrast value; the highest is 255.
+    /// Where the pointer goes at the end of a page.
+    pub row_end: RowEnd,
+    /// Which commands set the pointer and the display.
+    pub command_set: CommandSet,
+    /// Whether pages run along the segments, so that a column of memory is a row of commons on the display.
+    pub sideways: bool,
+    /// Whether a start line (40–7F) turns the rows.
+    pub has_start_line: bool,
+    /// Lowest and highest contrast value.
     pub contrast_lowest: u8,
+    pub contrast_highest: u8,
     /// Contrast after reset.
     pub contrast_reset: u8,
     /// Fewest rows it can drive; the most is `memory_rows`.
@@ -101,8 +143,12 @@ pub struct Controller {
     pub highest_spi_clock: Option<Hertz>,
     /// Where the highest clock on SPI comes from.
     pub spi_source: Source,
-    /// From its supply being up to its first command, in milliseconds.
+    /// From its supply being up to its reset pulse and first command, in milliseconds.
     pub power_up_milliseconds: u8,
+    /// What its reset pin needs.
+    pub reset: &'static str,
+    /// How it is to be switched off for good.
+    pub power_down: &'static str,
     /// Where the row comes from.
     pub source: Source,
 }
@@ -112,13 +158,29 @@ impl Controller {
     pub fn pages(&self) -> u8 {
         self.memory_rows / 8
     }
+    /// Common drivers: what a row of the display hangs on, or a column where pages run along the segments.
+    pub fn commons(&self) -> u8 {
+        if self.sideways { self.memory_columns } else { self.memory_rows }
+    }
+    /// Segment drivers: what a column of the display hangs on, or a row where pages run along them.
+    pub fn segments(&self) -> u8 {
+        if self.sideways { self.memory_rows } else { self.memory_columns }
+    }
+    /// Whether columns and rows can be reversed by a command.
+    pub fn reverses(&self) -> bool {
+        self.command_set == CommandSet::Paged
+    }
+    /// Whether its display is a liquid crystal, which shows by the light around it.
+    pub fn is_lcd(&self) -> bool {
+        matches!(self.pump, PumpCommand::PowerCircuits | PumpCommand::Multiplier)
+    }
     /// Whether windows of pages and columns can be set.
     pub fn has_windows(&self) -> bool {
         self.addressing == Addressing::PagesAndWindows
     }
 }
 
-const fn kilohertz(count: u32) -> Hertz {
+pub(super) const fn kilohertz(count: u32) -> Hertz {
     Hertz(count * 1000)
 }
 
@@ -128,7 +190,7 @@ const POWER_UP_MILLISECONDS: u8 = 100;
 
 const ALL_COMMON_PINS: &[u8] = &[0x02, 0x12, 0x22, 0x32];
 
-const SSD1306_CLOCK: FrameClock = FrameClock {
+pub(super) const SSD1306_CLOCK: FrameClock = FrameClock {
     fixed_clocks: 50,
     clocks_per_phase_step: 1,
     oscillator: [kilohertz(333), kilohertz(370), kilohertz(407)],
@@ -152,13 +214,18 @@ const SSD1306_CURRENT: SegmentCurrent = SegmentCurrent {
     source: Source::new("SSD1306 data sheet Rev 1.5 §8.8", Certainty::DataSheet),
 };
 
-const SSD1306: Controller = Controller {
+pub(super) const SSD1306: Controller = Controller {
     name: "SSD1306",
     family: Family::Ssd1306,
     memory_columns: 128,
     memory_rows: 64,
     addressing: Addressing::PagesAndWindows,
+    row_end: RowEnd::Returns,
+    command_set: CommandSet::Paged,
+    sideways: false,
+    has_start_line: true,
     contrast_lowest: 0,
+    contrast_highest: u8::MAX,
     contrast_reset: 0x7F,
     multiplex_lowest: 16,
     pump: PumpCommand::Command8D { on_values: &[0x14] },
@@ -172,10 +239,12 @@ const SSD1306: Controller = Controller {
     highest_spi_clock: Some(kilohertz(10_000)),
     spi_source: Source::new("SSD1306 data sheet Rev 1.5 Table 13-4: 100 ns a cycle", Certainty::DataSheet),
     power_up_milliseconds: POWER_UP_MILLISECONDS,
+    reset: "low for 3 µs or longer; a module without the pin resets itself",
+    power_down: "AE, then the panel's high voltage off, 100 ms, then the logic supply off",
     source: Source::new("SSD1306 data sheet Rev 1.5 §8.7, Table 9-1", Certainty::DataSheet),
 };
 
-static CONTROLLERS: [Controller; 5] = [
+static CONTROLLERS: [Controller; 12] = [
     SSD1306,
     Controller {
         name: "SSD1306B",
@@ -246,9 +315,10 @@ static CONTROLLERS: [Controller; 5] = [
         family: Family::Sh1106,
         memory_columns: 132,
         addressing: Addressing::PagesOnly,
+        row_end: RowEnd::Stops,
         contrast_reset: 0x80,
         multiplex_lowest: 1,
-        pump: PumpCommand::CommandAd,
+        pump: PumpCommand::CommandAd { on: 0x8B, off: 0x8A, has_voltages: true },
         hardware_scroll: false,
         deselect_levels: &[],
         common_pin_values: &[0x02, 0x12],
@@ -269,12 +339,20 @@ static CONTROLLERS: [Controller; 5] = [
         }),
         highest_spi_clock: Some(kilohertz(4_000)),
         spi_source: Source::new("SH1106 data sheet V2.2, 250 ns a cycle from 2.4 V on", Certainty::DataSheet),
+        reset: "low for 10 µs or longer; a module without the pin resets itself",
         source: Source::new(
             "SH1106 data sheet V2.3 (first pages) and 1.3 inch panel specification §4.4",
             Certainty::Excerpt,
         ),
         ..SSD1306
     },
+    other_controllers::SSD1305,
+    other_controllers::SSD1312,
+    other_controllers::SH1107,
+    other_controllers::ST7567A,
+    other_controllers::ST7565R,
+    other_controllers::UC1701X,
+    other_controllers::PCD8544,
 ];
 
 /// Every controller known here.
@@ -295,5 +373,12 @@ pub(super) const fn row(family: Family) -> &'static Controller {
         Family::Ssd1309 => &CONTROLLERS[2],
         Family::Ssd1315 => &CONTROLLERS[3],
         Family::Sh1106 => &CONTROLLERS[4],
+        Family::Ssd1305 => &CONTROLLERS[5],
+        Family::Ssd1312 => &CONTROLLERS[6],
+        Family::Sh1107 => &CONTROLLERS[7],
+        Family::St7567a => &CONTROLLERS[8],
+        Family::St7565r => &CONTROLLERS[9],
+        Family::Uc1701x => &CONTROLLERS[10],
+        Family::Pcd8544 => &CONTROLLERS[11],
     }
 }

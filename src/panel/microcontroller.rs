@@ -54,7 +54,7 @@ const fn part(
 const KIB: u32 = 1024;
 const MIB: u32 = 1024 * KIB;
 
-static MICROCONTROLLERS: [Microcontroller; 22] = {
+static MICROCONTROLLERS: [Microcontroller; 30] = {
     use Certainty::{DataSheet, Excerpt, Memory};
     use Core::{Avr, CortexM, RiscV};
     [
@@ -78,6 +78,14 @@ static MICROCONTROLLERS: [Microcontroller; 22] = {
         part("STM32F103C8", CortexM, 64 * KIB, 20 * KIB, 72, "from memory", Memory),
         part("STM32G031x8", CortexM, 64 * KIB, 8 * KIB, 64, "from memory", Memory),
         part("ESP32-C3", RiscV, 4 * MIB, 400 * KIB, 160, "port reference, FH4 with 4 MB in the package", Excerpt),
+        part("SAMD11D14A", CortexM, 16 * KIB, 4 * KIB, 48, "Cortex-M0+, from memory", Memory),
+        part("SAMD21G18A", CortexM, 256 * KIB, 32 * KIB, 48, "Cortex-M0+, from memory", Memory),
+        part("STM32C011F6", CortexM, 32 * KIB, 6 * KIB, 48, "Cortex-M0+, from memory", Memory),
+        part("STM32G030F6", CortexM, 32 * KIB, 8 * KIB, 64, "Cortex-M0+, from memory", Memory),
+        part("STM32L031K6", CortexM, 32 * KIB, 8 * KIB, 32, "Cortex-M0+, from memory", Memory),
+        part("CH32V003F4", RiscV, 16 * KIB, 2 * KIB, 48, "from memory", Memory),
+        part("CH32V203C8", RiscV, 64 * KIB, 20 * KIB, 144, "from memory", Memory),
+        part("GD32VF103CB", RiscV, 128 * KIB, 32 * KIB, 108, "from memory", Memory),
         part("nRF52832-QFAA", CortexM, 512 * KIB, 64 * KIB, 64, "from memory", Memory),
         part("nRF52832-QFAB", CortexM, 256 * KIB, 32 * KIB, 64, "from memory", Memory),
     ]

@@ -5,12 +5,16 @@ mod certainty;
 mod check;
 mod companion_code;
 mod controller;
+mod crystal;
 mod frequency;
 mod microcontroller;
 mod mounting;
 mod opening;
+mod other_controllers;
+mod other_panel_rows;
 mod panel_row;
 mod panel_rows;
+mod panel_state;
 mod player_cost;
 mod setup;
 
@@ -19,13 +23,16 @@ pub use certainty::{Certainty, Source};
 pub use check::Complaint;
 pub use companion_code::{CompanionCode, lamp_code_on, supervisor_code_on};
 pub use controller::{
-    Addressing, Controller, Family, FrameClock, PumpCommand, SegmentCurrent, controller, controllers,
+    Addressing, CommandSet, Controller, Family, FrameClock, PumpCommand, RowEnd, SegmentCurrent, controller,
+    controllers,
 };
+pub use crystal::CrystalDrive;
 pub use frequency::FrameFrequency;
 pub use microcontroller::{Core, Microcontroller, find_microcontroller, microcontrollers};
 pub use mounting::{ControllerTurn, MemoryWindow, Mounting, Turn};
 pub use opening::{Opening, PixelRectangle};
 pub use panel_row::{Colour, Current, Drive, Lifetime, Panel, Supply, Tint, Wiring};
 pub use panel_rows::{find, panels};
+pub use panel_state::{BANKED_POINTER, PanelState};
 pub use player_cost::{PlayerCost, PlayerParts, player_costs};
 pub use setup::{MovedByShow, refresh_commands, set_up_commands};

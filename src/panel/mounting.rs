@@ -35,7 +35,7 @@ pub struct Mounting {
 pub struct ControllerTurn {
     /// The compiler changes rows and columns over: memory (x, y) holds the viewer's (y, x).
     pub transposed: bool,
-    /// The controller shows memory columns from right to left of the upright display.
+    /// The controller shows memory columns from right to left of the upright display; so does the compiler, where it cannot.
     pub columns_reversed: bool,
     /// The controller shows memory rows from bottom to top of the upright display.
     pub rows_reversed: bool,
@@ -120,6 +120,12 @@ impl Mounting {
     pub fn wiring(&self, panel: &Panel) -> Wiring {
         let turn = self.controller_turn();
         let mut wiring = panel.wiring;
+        if !panel.controller.reverses() {
+            return wiring;
+        }
+        if panel.controller.sideways {
+            return sideways_wiring(panel, turn);
+        }
         if turn.columns_reversed {
             wiring.segments_reversed = !wiring.segments_reversed;
             let after = u32::from(wiring.first_column) + panel.width;
@@ -150,7 +156,26 @@ impl Mounting {
 
     /// The memory column (first column counted in) and row that hold the viewer's pixel (x, y); page = row / 8, bit = row % 8.
     pub fn memory_pixel(&self, panel: &Panel, x: u32, y: u32) -> (u32, u32) {
-        let (column, row) = if self.controller_turn().transposed { (y, x) } else { (x, y) };
+        let turn = self.controller_turn();
+        let (column, row) = if turn.transposed { (y, x) } else { (x, y) };
+        if !panel.controller.reverses() {
+            let other = |reversed: bool, count: u32, at: u32| if reversed { (count - 1).wrapping_sub(at) } else { at };
+            return (other(turn.columns_reversed, panel.width, column), other(turn.rows_reversed, panel.height, row));
+        }
         (u32::from(self.wiring(panel).first_column) + column, row)
     }
+}
+
+/// The set-up values where columns are commons: reversed ones need the display offset 2 × first + width − multiplex − offset by the
+/// same rule, with the commons in place of 64. Segments are rows, and all of them are shown.
+fn sideways_wiring(panel: &Panel, turn: ControllerTurn) -> Wiring {
+    let mut wiring = panel.wiring;
+    wiring.segments_reversed ^= turn.rows_reversed;
+    if turn.columns_reversed {
+        wiring.commons_reversed = !wiring.commons_reversed;
+        let [first, multiplex, offset] = [wiring.first_column, wiring.multiplex, wiring.display_offset].map(i64::from);
+        let moved = 2 * first + i64::from(panel.width) - multiplex - offset;
+        wiring.display_offset = moved.rem_euclid(i64::from(panel.controller.commons())) as u8;
+    }
+    wiring
 }

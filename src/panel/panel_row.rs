@@ -1,6 +1,6 @@
 //! A panel: a display, the part of controller memory it shows, how it is driven, and its size.
 
-use super::{Controller, Source};
+use super::{Controller, CrystalDrive, Source};
 use std::borrow::Cow;
 
 /// The light of a pixel.
@@ -33,12 +33,15 @@ pub enum Tint {
     Plain(Colour),
     /// Rows above `first_lower_row` of the upright display in one colour, the others in another, with a dark gap between.
     Split { upper: Colour, lower: Colour, first_lower_row: u32 },
+    /// None of its own: an LCD, whose pixels darken a light background.
+    Crystal,
 }
 
 impl Tint {
-    /// The colour of a row of the upright display.
+    /// The colour of a row of the upright display; an LCD has that of its background.
     pub fn colour_at(self, glass_row: u32) -> Colour {
         match self {
+            Self::Crystal => Colour::White,
             Self::Plain(colour) => colour,
             Self::Split { upper, first_lower_row, .. } if glass_row < first_lower_row => upper,
             Self::Split { lower, .. } => lower,
@@ -70,8 +73,10 @@ pub struct Wiring {
 pub enum Supply {
     /// The controller's pump, by `8D` and this value.
     Pump8D(u8),
-    /// The controller's pump, by `AD 8B` and this voltage command (30–33).
+    /// The controller's pump, by `AD`, and this voltage command (30–33) where it has one.
     PumpAd(u8),
+    /// The controller's circuits for a liquid crystal.
+    Crystal(CrystalDrive),
     /// An outer supply.
     External,
 }
@@ -130,6 +135,8 @@ pub struct Panel {
     pub dot_micrometres: [u32; 2],
     /// How it hangs on the controller.
     pub wiring: Wiring,
+    /// First columns that batches of this panel are known with, where they differ.
+    pub known_first_columns: &'static [u8],
     /// How it is driven.
     pub drive: Drive,
     /// Its light.

@@ -3,12 +3,13 @@
 //! The 0.87 inch display of 128×32 is left out: nothing certain is known of it, so describe it in the show.
 
 use super::controller::row;
+use super::other_panel_rows::OTHER_ROWS;
 use super::{Certainty, Colour, Controller, Current, Drive, Family, Lifetime, Panel, Source, Supply, Tint, Wiring};
 use std::borrow::Cow;
 use std::sync::LazyLock;
 
 /// Wiring that most displays share: upright as drivers set it (A1, C8), no offsets, alternative COM pins.
-const fn wiring(first_column: u8, multiplex: u8, common_pins: u8) -> Wiring {
+pub(super) const fn wiring(first_column: u8, multiplex: u8, common_pins: u8) -> Wiring {
     Wiring {
         first_column,
         segments_reversed: true,
@@ -21,7 +22,7 @@ const fn wiring(first_column: u8, multiplex: u8, common_pins: u8) -> Wiring {
 }
 
 /// SSD1306 at reset clock with its pump; precharge F1 as sample code has it (common practice), VCOMH and contrast at reset.
-const PUMPED: Drive = Drive {
+pub(super) const PUMPED: Drive = Drive {
     supply: Supply::Pump8D(0x14),
     clock: 0x80,
     precharge: 0xF1,
@@ -55,21 +56,22 @@ const DRIVERS: Source =
 
 /// A row of the table, constant throughout; the fields are those of [`Panel`].
 #[derive(Clone, Copy)]
-struct Row {
-    name: &'static str,
-    controller: &'static Controller,
-    width: u32,
-    height: u32,
-    pitch_micrometres: [u32; 2],
-    dot_micrometres: [u32; 2],
-    wiring: Wiring,
-    drive: Drive,
-    tint: Tint,
-    candela_per_square_metre: Option<u32>,
-    current: Option<Current>,
-    lifetimes: &'static [Lifetime],
-    geometry_source: Source,
-    set_up_source: Source,
+pub(super) struct Row {
+    pub name: &'static str,
+    pub controller: &'static Controller,
+    pub width: u32,
+    pub height: u32,
+    pub pitch_micrometres: [u32; 2],
+    pub dot_micrometres: [u32; 2],
+    pub wiring: Wiring,
+    pub known_first_columns: &'static [u8],
+    pub drive: Drive,
+    pub tint: Tint,
+    pub candela_per_square_metre: Option<u32>,
+    pub current: Option<Current>,
+    pub lifetimes: &'static [Lifetime],
+    pub geometry_source: Source,
+    pub set_up_source: Source,
 }
 
 impl From<Row> for Panel {
@@ -82,6 +84,7 @@ impl From<Row> for Panel {
             pitch_micrometres: row.pitch_micrometres,
             dot_micrometres: row.dot_micrometres,
             wiring: row.wiring,
+            known_first_columns: row.known_first_columns,
             drive: row.drive,
             tint: row.tint,
             candela_per_square_metre: row.candela_per_square_metre,
@@ -94,7 +97,7 @@ impl From<Row> for Panel {
 }
 
 /// What is not known of most displays, and 0.96 inch for the rest; rows change what differs.
-const ORDINARY: Row = Row {
+pub(super) const ORDINARY: Row = Row {
     name: "0.96in-128x64-ssd1306",
     controller: row(Family::Ssd1306),
     width: 128,
@@ -102,6 +105,7 @@ const ORDINARY: Row = Row {
     pitch_micrometres: [170, 170],
     dot_micrometres: [154, 154],
     wiring: wiring(0, 64, 0x12),
+    known_first_columns: &[],
     drive: PUMPED,
     tint: Tint::Plain(Colour::White),
     candela_per_square_metre: None,
@@ -254,9 +258,9 @@ const ROWS: [Row; 14] = [
     },
 ];
 
-static PANELS: LazyLock<Vec<Panel>> = LazyLock::new(|| ROWS.into_iter().map(Panel::from).collect());
+static PANELS: LazyLock<Vec<Panel>> = LazyLock::new(|| ROWS.into_iter().chain(OTHER_ROWS).map(Panel::from).collect());
 
-/// Every panel known here, the smallest first.
+/// Every panel known here: those with an SSD1306 or its kin, the smallest first, then the others.
 pub fn panels() -> &'static [Panel] {
     &PANELS
 }

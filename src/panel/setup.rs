@@ -1,41 +1,86 @@
 //! The commands that bring a panel from reset, or from anything else, to a dark display ready for its first picture.
 
-use super::{Mounting, Panel, Supply};
+use super::panel_state::{BASIC, BLANK, EXTENDED, VOP};
+use super::{CommandSet, Controller, CrystalDrive, Mounting, Panel, PumpCommand, Supply, Wiring};
 
-/// Command groups of at most eight bytes, each to be sent in one transaction; the display stays off (AE) and is left in page addressing.
+/// Command groups of at most eight bytes, each to be sent in one transaction; the display stays off and is left in page addressing.
 ///
 /// The order is that of the makers' sample code (SSD1306 data sheet Rev 1.5 application chart from memory; HP7240 module
 /// specification Ver 1.0 §10; 1.3 inch SH1106 panel specification §4.4). Windows are opened to the whole memory first,
-/// since a microcontroller may restart without the panel.
+/// since a microcontroller may restart without the panel. LCDs: power circuits one after another (2C, 2E, 2F) as in the flow of the
+/// ST7567A data sheet Ver 1.2a and in the JLX12864G-086-PN module's demonstration; PCD8544 data sheet of 1999-04-12, table of an example.
 pub fn set_up_commands(panel: &Panel, mounting: &Mounting, contrast: u8) -> Vec<Vec<u8>> {
-    let controller = panel.controller;
     let wiring = mounting.wiring(panel);
-    let drive = panel.drive;
+    match (panel.drive.supply, panel.controller.command_set) {
+        (Supply::Crystal(drive), CommandSet::Banked) => banked(drive, contrast),
+        (Supply::Crystal(drive), CommandSet::Paged) => crystal(drive, wiring, contrast),
+        _ => shining(panel, wiring, contrast),
+    }
+}
+
+fn remap(wiring: Wiring) -> [u8; 2] {
+    [if wiring.segments_reversed { 0xA1 } else { 0xA0 }, if wiring.commons_reversed { 0xC8 } else { 0xC0 }]
+}
+
+fn shining(panel: &Panel, wiring: Wiring, contrast: u8) -> Vec<Vec<u8>> {
+    let (controller, drive) = (panel.controller, panel.drive);
     let mut groups = vec![vec![0xAE]];
     if controller.hardware_scroll {
         groups.push(vec![0x2E]);
     }
     groups.push(vec![0xD5, drive.clock]);
     groups.push(vec![0xA8, wiring.multiplex.saturating_sub(1)]);
-    groups.push(vec![0xD3, wiring.display_offset, 0x40 | wiring.start_line & 0x3F]);
-    match drive.supply {
-        Supply::Pump8D(value) => groups.push(vec![0x8D, value]),
-        Supply::PumpAd(voltage) => groups.push(vec![0xAD, 0x8B, voltage]),
-        Supply::External => groups.extend(pump_off(panel)),
+    if controller.has_start_line {
+        groups.push(vec![0xD3, wiring.display_offset, 0x40 | wiring.start_line & 0x3F]);
+    } else {
+        groups.push(vec![0xD3, wiring.display_offset, 0xDC, 0]);
     }
+    groups.extend(pump(controller, drive.supply));
     if controller.has_windows() {
         groups.push(vec![0x20, 0x00, 0x21, 0, controller.memory_columns - 1, 0x22, 0, controller.pages() - 1]);
         groups.push(vec![0x20, 0x02]);
+    } else if controller.sideways {
+        groups.push(vec![0x20]);
     }
-    let remap = if wiring.segments_reversed { 0xA1 } else { 0xA0 };
-    let scan = if wiring.commons_reversed { 0xC8 } else { 0xC0 };
-    groups.push(vec![remap, scan, 0xDA, wiring.common_pins]);
+    let mut sides = remap(wiring).to_vec();
+    if !controller.common_pin_values.is_empty() {
+        sides.extend([0xDA, wiring.common_pins]);
+    }
+    groups.push(sides);
     if let Some(reference) = drive.reference.filter(|_| controller.internal_reference) {
         groups.push(vec![0xAD, reference]);
     }
     groups.push(vec![0x81, contrast.max(controller.contrast_lowest), 0xD9, drive.precharge, 0xDB, drive.deselect]);
     groups.push(vec![0xA4, 0xA6]);
     groups
+}
+
+/// Switches the pump on, or off where the display does not use it.
+fn pump(controller: &Controller, supply: Supply) -> Option<Vec<u8>> {
+    match (supply, controller.pump) {
+        (Supply::Pump8D(value), _) => Some(vec![0x8D, value]),
+        (Supply::PumpAd(voltage), PumpCommand::CommandAd { on, has_voltages: true, .. }) => {
+            Some(vec![0xAD, on, voltage])
+        }
+        (Supply::PumpAd(_), PumpCommand::CommandAd { on, .. }) => Some(vec![0xAD, on]),
+        (_, PumpCommand::Command8D { .. }) => Some(vec![0x8D, 0x10]),
+        (_, PumpCommand::CommandAd { off, .. }) => Some(vec![0xAD, off]),
+        _ => None,
+    }
+}
+
+fn crystal(drive: CrystalDrive, wiring: Wiring, volume: u8) -> Vec<Vec<u8>> {
+    let mut groups = vec![vec![0xAE], vec![0x40 | wiring.start_line & 0x3F], remap(wiring).to_vec()];
+    groups.push(vec![0xA2 | drive.bias]);
+    groups.extend(drive.booster.map(|value| vec![0xF8, value]));
+    groups.push(vec![0x2C, 0x2E, 0x2F, 0x20 | drive.ratio, 0x81, volume]);
+    groups.push(vec![0xA4, 0xA6]);
+    groups
+}
+
+fn banked(drive: CrystalDrive, volume: u8) -> Vec<Vec<u8>> {
+    let temperature = 0x04 | drive.booster.unwrap_or(0);
+    vec![vec![EXTENDED, temperature, 0x10 | drive.bias, VOP | volume, BASIC], vec![BLANK]]
 }
 
 /// What the show moves by itself, so that it is not to be sent again behind its back.
@@ -48,22 +93,29 @@ pub struct MovedByShow {
 }
 
 /// The registers of the set-up that can be sent again while the display shows something, without a flicker: the same values again,
-/// but for what the show moves, what may be sent only while the display is off (the pump of the SH1106), the commands that stop a scroll
+/// but for what the show moves, what may be sent only while the display is off (the pump of AD), the commands that stop a scroll
 /// and start line and inversion, which any frame may move.
 pub fn refresh_commands(panel: &Panel, mounting: &Mounting, contrast: u8, moved: MovedByShow) -> Vec<Vec<u8>> {
     let mut groups = set_up_commands(panel, mounting, contrast);
+    if panel.controller.command_set == CommandSet::Banked {
+        groups.truncate(1);
+        groups[0].retain(|byte| byte & VOP == 0 || !moved.contrast);
+        return groups;
+    }
+    let lcd = panel.controller.is_lcd();
     groups.retain(|group| match group[0] {
-        0xAE | 0x2E => false,
+        0xAE | 0x2E | 0x40..=0x7F => false,
         // A window is open only in another addressing mode, in which no frame may be sent.
-        0x20 => group.len() == 2,
-        0xAD => panel.controller.pump != super::PumpCommand::CommandAd,
+        0x20 if panel.controller.has_windows() => group.len() == 2,
+        0xAD => !matches!(panel.controller.pump, PumpCommand::CommandAd { .. }),
         _ => true,
     });
     for group in &mut groups {
         match group[0] {
-            0xD3 => group.truncate(2),
+            0xD3 if panel.controller.has_start_line => group.truncate(2),
             0xA4 => group.truncate(1),
             0x81 if moved.contrast => drop(group.drain(..2)),
+            0x2C if lcd && moved.contrast => group.truncate(4),
             _ => {}
         }
     }
@@ -71,14 +123,4 @@ pub fn refresh_commands(panel: &Panel, mounting: &Mounting, contrast: u8, moved:
         groups.push(vec![0xAF]);
     }
     groups
-}
-
-/// Switches off a pump that the display does not use.
-fn pump_off(panel: &Panel) -> Option<Vec<u8>> {
-    use super::PumpCommand;
-    match panel.controller.pump {
-        PumpCommand::None => None,
-        PumpCommand::Command8D { .. } => Some(vec![0x8D, 0x10]),
-        PumpCommand::CommandAd => Some(vec![0xAD, 0x8A]),
-    }
 }

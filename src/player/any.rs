@@ -62,8 +62,8 @@ pub struct Any<const C: usize, const M: usize> {
     makes: bool,
 }
 
-/// A player of any reel on any display: it could keep 128 columns of 8 pages.
-pub type AnyPlayer<'r> = Player<'r, Any<1024, 128>>;
+/// A player of any reel on any display: it could keep 132 columns of 16 pages.
+pub type AnyPlayer<'r> = Player<'r, Any<2112, 272>>;
 
 /// A player of any reel, at its start.
 pub fn any_player(reel: &[u8]) -> AnyPlayer<'_> {

@@ -74,11 +74,15 @@ static uint8_t commands(pageloom_player *player, uint8_t count)
 /* A page and a column as one transaction of three commands. */
 static APART_IF_SKIPS uint8_t seek(pageloom_player *player, uint8_t page, uint8_t column)
 {
-    uint8_t status = begin(player, COMMANDS, 3);
+    uint8_t bytes = IS_BANKED(player) ? 2 : 3;
+    uint8_t status = begin(player, COMMANDS, bytes);
 
     if (status == GO_ON) {
-        player->allowed = (uint8_t)(player->allowed - 3);
+        player->allowed = (uint8_t)(player->allowed - bytes);
         status = PAGELOOM_FAULT;
+        if (IS_BANKED(player)) {
+            return pageloom_bus_write(page ^ (0xB0 ^ 0x40)) && pageloom_bus_write(0x80 | column) ? GO_ON : PAGELOOM_FAULT;
+        }
         if (pageloom_bus_write(page) && pageloom_bus_write(column & 15)
             && pageloom_bus_write((uint8_t)(0x10 | column >> 4))) {
             status = GO_ON;

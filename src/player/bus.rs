@@ -3,6 +3,9 @@
 /// The fewest bytes one tick may be allowed; a smaller allowance counts as this. It holds the longest command group.
 pub const SMALLEST_ALLOWANCE: u8 = 12;
 
+/// In place of an address: a display on SPI whose pointer is set by bank and column.
+pub const BANKED_POINTER: u8 = 1;
+
 /// Work of the player that takes time beside the bus, so that a simulated bus can tell how long a tick takes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Work {
@@ -168,6 +171,9 @@ impl<B: Bus> Burst<'_, B> {
     }
     /// Sets the pointer to a cell of the display's memory.
     pub fn seek(&mut self, page: u8, column: u8) -> Result<(), End> {
+        if self.address == BANKED_POINTER {
+            return self.commands(&[0x40 | page, 0x80 | column]);
+        }
         self.commands(&[0xB0 | page, column & 15, 0x10 | column >> 4])
     }
 }

@@ -36,6 +36,8 @@ pub const PROBABILITY_BITS: u8 = 12;
 /// So many unchanged cells are sent again rather than a new seek.
 const LONGEST_GAP: u8 = 6;
 const NOWHERE: u8 = 0xFF;
+/// Pages that an instruction can name.
+const MOST_PAGES: u8 = 16;
 /// Bytes of a node: feature, threshold, and the length of the tree for no. One that begins in a reel's last three is zeros.
 const LONGEST_NODE: usize = 4;
 /// Bytes of a beam's record, where it points and how far it turns, and its limits.
@@ -251,7 +253,8 @@ impl<const C: usize, const M: usize> Picture<C, M> {
         (self.canvas.width, self.canvas.pages) = (width, pages);
         let (marks, in_reel) =
             ((width as usize).div_ceil(8) * pages as usize, self.model as usize + MODEL_HEADER as usize <= reel.len());
-        self.has_model = in_reel && width > 0 && pages <= 8 && width as usize * pages as usize <= C && marks <= M;
+        self.has_model =
+            in_reel && width > 0 && pages <= MOST_PAGES && width as usize * pages as usize <= C && marks <= M;
         self.has_model
     }
 }

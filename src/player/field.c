@@ -136,9 +136,11 @@ static uint8_t field_send(const pageloom_field *field, const pageloom_player *pl
     uint16_t glyphs = (uint16_t)(FIELD_CODES + characters), size = (uint16_t)(pages * columns);
     uint16_t glyph = (uint16_t)(glyphs + (uint16_t)field->sending * size + (uint16_t)(field->page * columns));
     uint16_t behind = (uint16_t)(glyphs + (uint16_t)(characters + field->cell) * size + (uint16_t)(field->page * columns));
+    uint8_t page = (uint8_t)(field_byte(field, FIELD_PAGE) + field->page);
     uint8_t good = OPEN(address, COMMANDS)
-        && pageloom_bus_write((uint8_t)(0xB0 + field_byte(field, FIELD_PAGE) + field->page))
-        && pageloom_bus_write(column & 15) && pageloom_bus_write((uint8_t)(0x10 | column >> 4));
+        && (IS_BANKED(player) ? pageloom_bus_write(0x40 | page) && pageloom_bus_write(0x80 | column)
+                              : pageloom_bus_write(0xB0 | page) && pageloom_bus_write(column & 15)
+                                    && pageloom_bus_write((uint8_t)(0x10 | column >> 4)));
 
     good = pageloom_bus_stop() && good;
     if (!good) {

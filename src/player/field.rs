@@ -1,6 +1,7 @@
 // Fields: places in a scene that the firmware fills while the show plays, such as a depth or a voltage. There is no copy of
 // the picture: a field knows only which characters are wanted and which are shown, and sends those that differ.
 
+use super::bus::BANKED_POINTER;
 use super::player::{Bus, Extension, Player, Status};
 use super::reel::{HEADER_ADDRESS, Phase};
 
@@ -117,8 +118,11 @@ impl<'f, C: AsRef<[u8]> + AsMut<[u8]>> Field<'f, C> {
         let glyphs = CODES + characters;
         let glyph = glyphs + self.sending as usize * size + page * columns;
         let behind = glyphs + (characters + cell) * size + page * columns;
-        let seek = [0xB0 + self.byte(PAGE) + self.page, column & 15, 0x10 | column >> 4];
-        transaction(bus, address, 0x00, seek.into_iter())?;
+        let page_now = self.byte(PAGE).wrapping_add(self.page);
+        let seek = [0xB0 | page_now, column & 15, 0x10 | column >> 4];
+        let banked = [0x40 | page_now, 0x80 | column];
+        let seek = if address == BANKED_POINTER { &banked[..] } else { &seek[..] };
+        transaction(bus, address, 0x00, seek.iter().copied())?;
         let ink = |at: usize| if self.sending == EMPTY { 0 } else { self.byte(glyph + at) };
         let display_page = self.byte(PAGE).wrapping_add(self.page);
         let others = |at: usize| {

@@ -32,6 +32,13 @@ enum { COMMANDS = 0x00, DATA = 0x40 };
 #define OPEN(address, control) (pageloom_bus_start(address) && pageloom_bus_write(control))
 #endif
 
+/* Whether the pointer is set by bank and column, which stands in place of an address; only displays on SPI have that. */
+#ifdef PAGELOOM_SPI
+#define IS_BANKED(player) ((player)->header[HEADER_ADDRESS] == 1)
+#else
+#define IS_BANKED(player) 0
+#endif
+
 /* The controller's command for the start line, to which the row is added. */
 enum { START_LINE = 0x40 };
 

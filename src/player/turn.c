@@ -19,7 +19,7 @@ static APART uint8_t row_byte(pageloom_player *player)
 }
 
 /* Rows lie in the display's memory: so many pages, and columns of them. */
-enum { MEMORY_PAGES = 8, MEMORY_COLUMNS = 132 };
+enum { MEMORY_PAGES = 16, MEMORY_COLUMNS = 132 };
 
 /* Goes to the row of cells that follows; there is none where no data is left. One that lies elsewhere is a fault. */
 static APART uint8_t next_row(pageloom_player *player)

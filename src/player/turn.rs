@@ -21,7 +21,7 @@ const HALF_TURN: u8 = 128;
 /// So many cells from the display's pointer a cell is no longer reached by sending those between again.
 const POINTS_ELSEWHERE: u8 = 8;
 /// Rows lie in the display's memory: so many pages, and columns of them.
-const MEMORY_PAGES: u8 = 8;
+const MEMORY_PAGES: u8 = 16;
 const MEMORY_COLUMNS: u16 = 132;
 /// So many cells that are far from the beam take as much of the allowance as one that it may touch.
 const FAR_CELLS_A_BYTE: u8 = 8;

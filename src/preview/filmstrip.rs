@@ -119,7 +119,7 @@ mod tests {
             let mut picture = crate::render::Bitmap::new(100, 1);
             (0..lit as i32).for_each(|x| picture.set(x, 0, true));
             let scene = if lit < 90 { "a" } else { "b" }.into();
-            Shown { picture, frames: 2, stays: Nanoseconds(2), contrast: 255, on: true, scene }
+            Shown { picture, frames: 2, stays: Nanoseconds(2), contrast: 255, on: true, scene, changing: None }
         };
         let runs: Vec<Shown> = (0..93).map(picture).collect();
         let scenes = scenes(&runs);
@@ -135,7 +135,15 @@ mod tests {
             let mut picture = crate::render::Bitmap::new(9, 1);
             (0..at as i32).for_each(|x| picture.set(x, 0, true));
             let scene = if (3..6).contains(&at) { "b" } else { "a" };
-            Shown { picture, frames: 1, stays: Nanoseconds(1), contrast: 255, on: true, scene: scene.into() }
+            Shown {
+                picture,
+                frames: 1,
+                stays: Nanoseconds(1),
+                contrast: 255,
+                on: true,
+                scene: scene.into(),
+                changing: None,
+            }
         };
         let runs: Vec<Shown> = (0..9).map(shown).collect();
         let counts: Vec<usize> = scenes(&runs).iter().map(Vec::len).collect();

@@ -101,7 +101,10 @@ fn changed(painter: &Painter<'_>, before: &Shown, now: &Shown) -> Area {
     let (width, height) = (now.picture.width() as i32, now.picture.height() as i32);
     let mut corners: Option<((u32, u32), (u32, u32))> = None;
     for y in 0..height {
-        for x in (0..width).filter(|x| before.picture.get(*x, y) != now.picture.get(*x, y)) {
+        let differs = |x: &i32| {
+            before.picture.get(*x, y) != now.picture.get(*x, y) || before.is_changing(*x, y) != now.is_changing(*x, y)
+        };
+        for x in (0..width).filter(differs) {
             let (x, y) = (x as u32, y as u32);
             let ((left, top), (right, _)) = corners.unwrap_or(((x, y), (x, y)));
             corners = Some(((left.min(x), top), (right.max(x), y)));

@@ -22,6 +22,9 @@ pub struct Look {
     /// Pixels of the preview from one pixel of the display to the next, and the side of its lit square.
     pub pitch: u32,
     pub dot: u32,
+    /// The same downwards, where pixels are not square.
+    pub pitch_down: u32,
+    pub dot_down: u32,
     pub tones: Tones,
     /// The contrast at which lit pixels have their full colour.
     pub reference: u8,
@@ -43,6 +46,8 @@ const PAPER_COLOUR: Colour = [0x1c, 0x1e, 0x22];
 const WORDS_COLOUR: Colour = [0xc8; 3];
 /// Palette entries of a contrast: dots in both colours, then the gaps beside them where there are gaps.
 const DOTS: usize = 2;
+/// Where an LCD is still changing, a dot has the second colour, which is between lit and unlit.
+const CHANGING: u8 = 1;
 const WITH_GAPS: usize = 4;
 
 /// Display and bezel shown around the picture, in pixels of the display; the bezel of a free display begins one pixel outside.
@@ -58,7 +63,9 @@ impl Look {
         let pitch = pitch.max(1);
         let white = Material::Shining(Tint::Plain(panel::Colour::White)).tones(Surroundings::Night);
         let tones = Tones { lit, second: lit, ..white };
-        Self { pitch, dot: (pitch - pitch / 5).max(1), tones, reference: u8::MAX, second: None, opening: None }
+        let dot = (pitch - pitch / 5).max(1);
+        let (pitch_down, dot_down) = (pitch, dot);
+        Self { pitch, dot, pitch_down, dot_down, tones, reference: u8::MAX, second: None, opening: None }
     }
 }
 
@@ -104,8 +111,8 @@ impl<'a> Painter<'a> {
         Self {
             look,
             contrasts: contrasts(shown, (MOST_COLOURS - RESERVED) / of_a_contrast(look)),
-            columns: spots(look, width, opening.left, opening.width),
-            rows: spots(look, height, opening.top, opening.height),
+            columns: spots((look.pitch, look.dot), width, opening.left, opening.width),
+            rows: spots((look.pitch_down, look.dot_down), height, opening.top, opening.height),
         }
     }
 
@@ -116,10 +123,9 @@ impl<'a> Painter<'a> {
 
     /// The area of the preview that shows pixels `left..=right`, `top..=bottom` of the display.
     pub fn area(&self, (left, top): (u32, u32), (right, bottom): (u32, u32)) -> Area {
-        let pitch = self.look.pitch;
-        let size = |first: u32, last: u32| (last - first + 1) * pitch;
-        let (width, height) = (size(left, right), size(top, bottom));
-        Area { left: (MARGIN + left) * pitch, top: (MARGIN + top) * pitch, width, height }
+        let (across, down) = (self.look.pitch, self.look.pitch_down);
+        let (width, height) = ((right - left + 1) * across, (bottom - top + 1) * down);
+        Area { left: (MARGIN + left) * across, top: (MARGIN + top) * down, width, height }
     }
 
     /// The palette: the fixed entries, then for each contrast the dots of both colours and the gaps beside them.
@@ -151,6 +157,7 @@ impl<'a> Painter<'a> {
                 let index = match (self.columns[(area.left + column) as usize], down) {
                     (Spot::Bezel, _) | (_, Spot::Bezel) => BEZEL,
                     (Spot::Edge, _) | (_, Spot::Edge) => EDGE,
+                    (Spot::Dot(x), Spot::Dot(y)) if shown.is_changing(x, y) => first_lit + CHANGING,
                     (Spot::Dot(x), Spot::Dot(y)) if shown.shines(x, y) => first_lit + self.second_colour(x, y),
                     (Spot::Dot(_), Spot::Dot(_)) => UNLIT,
                     (Spot::Dot(x) | Spot::Gap(x), Spot::Dot(y) | Spot::Gap(y)) if shown.shines(x, y) => {
@@ -169,12 +176,11 @@ impl<'a> Painter<'a> {
 }
 
 fn of_a_contrast(look: &Look) -> usize {
-    if look.dot < look.pitch { WITH_GAPS } else { DOTS }
+    if look.dot < look.pitch || look.dot_down < look.pitch_down { WITH_GAPS } else { DOTS }
 }
 
 /// What lies along one side of the preview: margin, `count` dots, margin, with the bezel over all but the opening.
-fn spots(look: &Look, count: u32, opening_from: f64, opening_size: f64) -> Vec<Spot> {
-    let pitch = look.pitch;
+fn spots((pitch, dot): (u32, u32), count: u32, opening_from: f64, opening_size: f64) -> Vec<Spot> {
     let length = (count + 2 * MARGIN) * pitch;
     let preview = |glass: f64| ((glass + f64::from(MARGIN)) * f64::from(pitch)).round() as i64;
     let (open, close) = (preview(opening_from), preview(opening_from + opening_size));
@@ -187,7 +193,7 @@ fn spots(look: &Look, count: u32, opening_from: f64, opening_size: f64) -> Vec<S
             } else if from_opening == open - 1 || from_opening == close {
                 Spot::Edge
             } else if (0..i64::from(count)).contains(&place) {
-                if within < look.dot { Spot::Dot(place as i32) } else { Spot::Gap(place as i32) }
+                if within < dot { Spot::Dot(place as i32) } else { Spot::Gap(place as i32) }
             } else {
                 Spot::Glass
             }
@@ -219,7 +225,15 @@ mod tests {
 
     fn shown(picture: &str, contrast: u8) -> Shown {
         let picture = picture.parse().expect("drawn");
-        Shown { picture, frames: 1, stays: crate::units::Nanoseconds(1), contrast, on: true, scene: "s".into() }
+        Shown {
+            picture,
+            frames: 1,
+            stays: crate::units::Nanoseconds(1),
+            contrast,
+            on: true,
+            scene: "s".into(),
+            changing: None,
+        }
     }
 
     fn drawn(look: &Look, shown: &Shown) -> String {
@@ -232,7 +246,7 @@ mod tests {
 
     #[test]
     fn dots_stand_apart_inside_the_edge_of_the_bezel() {
-        let look = Look { dot: 1, ..Look::plain([255; 3], 2) };
+        let look = Look { dot: 1, dot_down: 1, ..Look::plain([255; 3], 2) };
         let picture = drawn(&look, &shown("#.\n", 255));
         let rows: Vec<&str> = picture.lines().collect();
         assert_eq!(rows[6], "bbb+  #'.   +bbb", "{picture}");

@@ -23,7 +23,7 @@ pub use look::{Look, Opening};
 pub use photo::{photo, photo_pitch};
 pub use rehearsal::{Rehearsal, check_scenes, check_scenes_with_progress, rehearse, rehearse_events};
 pub use scenes::scenes_shown;
-pub use shown::{Shown, merged};
+pub use shown::{Shown, merged, slowed};
 pub use stage::{Played, Stage};
 pub use terminal::{eight_dots, half_blocks};
 pub use tone::{Material, Surroundings, Tones, materials};

@@ -3,6 +3,7 @@
 use super::look::{Look, Opening};
 use super::tone::{Material, Surroundings};
 use crate::budget::preview_pitch;
+use crate::font::Colour;
 use crate::panel::{self, Mounting, Panel, Tint};
 use crate::render::Bitmap;
 
@@ -12,7 +13,7 @@ const LEAST_WITH_GAP: u32 = 4;
 impl Look {
     /// The look of a panel as mounted, by night; `pitch` pixels of the preview to one of the display, or what suits its size.
     pub fn of(panel: &Panel, mounting: &Mounting, pitch: Option<u32>) -> Self {
-        Self::made_of(Material::Shining(panel.tint), Surroundings::Night, panel, mounting, pitch)
+        Self::made_of(Material::of(panel.tint), Surroundings::Night, panel, mounting, pitch)
     }
 
     /// The same as if the display were made of something else, and under another light.
@@ -31,13 +32,36 @@ impl Look {
             }
             _ => None,
         };
-        let [dot, whole] = [panel.dot_micrometres[0], panel.pitch_micrometres[0]].map(f64::from);
-        // A gap is shown from three pixels on, however narrow it is.
-        let widest = if pitch >= LEAST_WITH_GAP { pitch - 1 } else { pitch };
-        let dot = ((f64::from(pitch) * dot / whole.max(1.0)).round() as u32).clamp(1, widest.max(1));
+        let dot_of = |pitch: u32, axis: usize| {
+            let [dot, whole] = [panel.dot_micrometres[axis], panel.pitch_micrometres[axis]].map(f64::from);
+            // A gap is shown from three pixels on, however narrow it is.
+            let widest = if pitch >= LEAST_WITH_GAP { pitch - 1 } else { pitch };
+            ((f64::from(pitch) * dot / whole.max(1.0)).round() as u32).clamp(1, widest.max(1))
+        };
+        let (across, down) = mounting.view_pitch_millimetres(panel);
+        let (dot, pitch_down, dot_down) = if (down / across - 1.0).abs() < NEARLY_SQUARE {
+            let dot = dot_of(pitch, 0);
+            (dot, pitch, dot)
+        } else {
+            let turned = usize::from(mounting.controller_turn().transposed);
+            let pitch_down = ((f64::from(pitch) * down / across).round() as u32).max(1);
+            (dot_of(pitch, turned), pitch_down, dot_of(pitch_down, 1 - turned))
+        };
         let opening = mounting.opening.map(|opening| in_pixels(opening, panel, mounting));
-        Self { pitch, dot, tones: material.tones(surroundings), reference: panel.drive.contrast, second, opening }
+        let mut tones = material.tones(surroundings);
+        if panel.controller.is_lcd() && material == Material::GreyLcd {
+            tones.second = halfway(tones.unlit, tones.lit);
+        }
+        Self { pitch, dot, pitch_down, dot_down, tones, reference: panel.drive.contrast, second, opening }
     }
+}
+
+/// Pixels whose sides differ by less than this are shown square.
+const NEARLY_SQUARE: f64 = 0.125;
+
+/// The colour between two.
+fn halfway(one: Colour, other: Colour) -> Colour {
+    std::array::from_fn(|at| one[at].midpoint(other[at]))
 }
 
 /// The pixels of the viewer's picture that shine in the lower colour of a split display.

@@ -17,12 +17,48 @@ pub struct Shown {
     pub on: bool,
     /// The scene that played.
     pub scene: String,
+    /// The pixels of an LCD that have not settled yet.
+    pub changing: Option<Bitmap>,
+}
+
+/// How long an LCD takes to change, at room temperature (common practice: 0.1 to 0.2 s; several times that near 0 °C).
+const RESPONSE: Nanoseconds = Nanoseconds(150_000_000);
+
+/// The same show on an LCD: what changed is between light and dark for a while.
+pub fn slowed(shown: &[Shown]) -> Vec<Shown> {
+    let mut all: Vec<Shown> = Vec::new();
+    for (at, now) in shown.iter().enumerate() {
+        let before = at.checked_sub(1).map(|before| &shown[before]);
+        let changes = |x: i32, y: i32| before.is_some_and(|before| before.shines(x, y) != now.shines(x, y));
+        let (width, height) = (now.picture.width(), now.picture.height());
+        let mut changing = Bitmap::new(width, height);
+        for (x, y) in (0..width as i32).flat_map(|x| (0..height as i32).map(move |y| (x, y))) {
+            changing.set(x, y, changes(x, y));
+        }
+        if changing.lit() == 0 {
+            all.push(now.clone());
+            continue;
+        }
+        let stays = now.stays.min(RESPONSE);
+        all.push(Shown { changing: Some(changing), stays, ..now.clone() });
+        if now.stays > stays {
+            all.push(Shown { stays: Nanoseconds(now.stays.0 - stays.0), ..now.clone() });
+        }
+    }
+    all
 }
 
 impl Shown {
     /// Whether the viewer sees the same, whichever scene plays.
     pub fn looks_like(&self, other: &Self) -> bool {
-        self.picture == other.picture && self.contrast == other.contrast && self.on == other.on
+        self.picture == other.picture
+            && self.contrast == other.contrast
+            && self.on == other.on
+            && self.changing == other.changing
+    }
+    /// Whether a pixel of an LCD has not settled yet.
+    pub fn is_changing(&self, x: i32, y: i32) -> bool {
+        self.changing.as_ref().is_some_and(|pixels| pixels.get(x, y))
     }
     /// Whether a pixel shines.
     pub fn shines(&self, x: i32, y: i32) -> bool {

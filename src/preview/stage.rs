@@ -40,7 +40,7 @@ impl<'a> Stage<'a> {
     pub fn new(show: &'a Show, reel: &'a [u8], tables: &'a [FieldTable]) -> Self {
         let (milliseconds, fraction) = period(show.frame_rate());
         let period = u64::from(milliseconds) << 8 | u64::from(fraction);
-        let display = Emulator::new(show.panel()).at_address(show.bus().address());
+        let display = Emulator::new(show.panel()).at_address(show.panel().address_on(show.bus()));
         let field = |table: &'a FieldTable| (table, Field::new(&table.bytes, vec![0; 2 * table.cells as usize]));
         Self {
             show,
@@ -117,7 +117,15 @@ impl<'a> Stage<'a> {
         self.seen = Some(picture.clone());
         let name = self.show.scenes().get(usize::from(scene)).map_or(String::new(), |scene| scene.name.clone());
         let stays = self.show.frame_rate().period();
-        let shown = Shown { picture, frames: 1, stays, contrast: display.contrast(), on: display.is_on(), scene: name };
+        let shown = Shown {
+            picture,
+            frames: 1,
+            stays,
+            contrast: display.contrast(),
+            on: display.is_on(),
+            scene: name,
+            changing: None,
+        };
         Played { shown, scene, cues, traffic, time }
     }
 }

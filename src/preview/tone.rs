@@ -52,6 +52,11 @@ const REFLECTED: f64 = 52.0;
 const OWN_LIGHT_BY_DAY: f64 = 0.9;
 
 impl Material {
+    /// What a panel's display is made of.
+    pub fn of(tint: Tint) -> Self {
+        if tint == Tint::Crystal { Self::GreyLcd } else { Self::Shining(tint) }
+    }
+
     /// The colours under a light.
     pub fn tones(self, surroundings: Surroundings) -> Tones {
         let [bezel, edge] = if surroundings == Surroundings::Day { DAY_BEZEL } else { NIGHT_BEZEL };
@@ -59,6 +64,7 @@ impl Material {
             Self::Shining(tint) => {
                 let (lit, second) = match tint {
                     Tint::Plain(colour) => (colour, colour),
+                    Tint::Crystal => (panel::Colour::White, panel::Colour::White),
                     Tint::Split { upper, lower, .. } => (upper, lower),
                 };
                 let seen = |colour: Colour| match surroundings {

@@ -58,7 +58,7 @@ mod tests {
     proptest! {
         #[test]
         fn changed_cells_are_covered_and_owned_ones_are_not(
-            changed in prop::collection::vec(any::<u8>(), COLUMNS), owned in prop::collection::vec(any::<u8>(), COLUMNS),
+            changed in prop::collection::vec(any::<u16>(), COLUMNS), owned in prop::collection::vec(any::<u16>(), COLUMNS),
             rectangles in any::<bool>(),
         ) {
             let changed: DirtyMask = changed.iter().zip(&owned).map(|(changed, owned)| changed & !owned).collect();
@@ -66,7 +66,7 @@ mod tests {
             let (price, windows) = plan_avoiding(&changed, &owned, &cost);
             prop_assert_eq!(price, windows.iter().map(|window| window.price(&cost, COLUMNS)).sum::<u64>());
             for column in 0..COLUMNS {
-                for page in 0..8 {
+                for page in 0..16 {
                     let covered = windows.iter().any(|window| {
                         (window.first_page..=window.last_page).contains(&page)
                             && (window.first_column..=window.last_column).contains(&column)

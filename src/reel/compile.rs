@@ -7,14 +7,14 @@ use super::encode::{BACK, Header, IGNORED, LONGEST_REEL, Layout, encode};
 use super::fields::{FieldTable, field_tables, owned_cells};
 use super::lamps::{LampTable, lamp_tables};
 use super::listing::list;
-use super::memory::PageBitmap;
+use super::memory::{PageBitmap, Rows};
 use super::noise::Noise;
 use super::part_sets::{Plans, code, parts, price, shows};
 use super::scene::{Next, Planned, SceneFrames};
 use super::step::Planner;
 use super::sweep::Sweep;
 use crate::diag::{Finding, Findings};
-use crate::panel::{Bus, Mounting, Panel, PlayerParts, set_up_commands};
+use crate::panel::{Bus, Controller, Mounting, Panel, PlayerParts, set_up_commands};
 use crate::player::operation as op;
 use crate::render::{Bitmap, flicker, turning};
 use crate::show::{Reaction, Scene, Show, Then};
@@ -159,9 +159,9 @@ fn kept_frames(show: &Show, scene: &Scene, frames: usize) -> Vec<usize> {
 pub fn planner(panel: &Panel, mounting: &Mounting, bus: &Bus) -> Planner {
     let window = mounting.memory_window(panel);
     Planner {
-        cost: cost(bus, panel.controller.has_windows()),
+        cost: cost(bus, panel.controller),
         first_column: window.first_column,
-        last_memory_column: panel.controller.memory_columns - 1,
+        controller: panel.controller,
         first_line: window.start_line,
         operations: true,
         owned: Vec::new(),
@@ -171,19 +171,20 @@ pub fn planner(panel: &Panel, mounting: &Mounting, bus: &Bus) -> Planner {
     }
 }
 
-fn cost(bus: &Bus, rectangles: bool) -> Cost {
+fn cost(bus: &Bus, controller: &Controller) -> Cost {
     let (none, one) = (bus.display_time(0), bus.display_time(1));
-    Cost::new(Nanoseconds(one.0.saturating_sub(none.0)), none, bus.write_limit, rectangles)
+    Cost::new(Nanoseconds(one.0.saturating_sub(none.0)), none, bus.write_limit, controller.has_windows())
+        .with_seek(u64::from(controller.seek_bytes()))
 }
 
 /// The viewer's picture in memory order.
 pub fn columns(panel: &Panel, mounting: &Mounting, picture: &Bitmap) -> PageBitmap {
     let first_column = mounting.memory_window(panel).first_column as usize;
-    let mut bits = vec![0u64; panel.width as usize];
+    let mut bits = vec![0; panel.width as usize];
     for (x, y) in picture.lit_pixels() {
         let (column, row) = mounting.memory_pixel(panel, x as u32, y as u32);
         if let Some(column) = (column as usize).checked_sub(first_column).and_then(|at| bits.get_mut(at)) {
-            *column |= 1u64.checked_shl(row).unwrap_or(0);
+            *column |= Rows::from(1u8).checked_shl(row).unwrap_or(0);
         }
     }
     PageBitmap::new(panel.height, bits)
@@ -221,7 +222,7 @@ pub(super) fn header(show: &Show) -> Header {
     };
     let contrast = show.scenes().get(show.start().0).map_or(0, |scene| scene.contrast_at(0.0));
     Header {
-        address: bus.address(),
+        address: show.panel().address_on(bus),
         write_limit: bus.write_limit.min(255) as u8,
         frame_rate: show.frame_rate(),
         start: show.start().0 as u8,

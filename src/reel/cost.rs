@@ -13,12 +13,14 @@ pub struct Cost {
     write_limit: u64,
     /// How many bytes on the bus a byte of flash is taken to be worth.
     flash_worth: u64,
+    /// Command bytes that set the pointer.
+    seek: u64,
     /// Whether rectangles over several pages can be written (SSD13xx), or only runs in one page (SH1106).
     pub rectangles: bool,
 }
 
-/// Command bytes of a seek: page, low and high nibble of the column.
-pub const SEEK_BYTES: u64 = 3;
+/// Command bytes of a seek: page, low and high nibble of the column; most controllers have these.
+const SEEK_BYTES: u64 = 3;
 /// Command bytes that open a rectangle: addressing mode (2), columns (3), pages (3).
 pub const RECTANGLE_BYTES: u64 = 8;
 /// Reel bytes of a run beside its cells: the seek, and the instruction that its data begin with.
@@ -37,7 +39,18 @@ impl Cost {
     /// Costs from the time of one byte and of one empty transaction; `write_limit` of 2 or more.
     pub fn new(byte: Nanoseconds, transaction: Nanoseconds, write_limit: u16, rectangles: bool) -> Self {
         let write_limit = u64::from(write_limit.max(2));
-        Self { byte: byte.0, transaction: transaction.0, write_limit, flash_worth: FLASH_WORTH, rectangles }
+        Self {
+            byte: byte.0,
+            transaction: transaction.0,
+            write_limit,
+            flash_worth: FLASH_WORTH,
+            seek: SEEK_BYTES,
+            rectangles,
+        }
+    }
+    /// The same bus, where so many command bytes set the pointer.
+    pub fn with_seek(self, seek: u64) -> Self {
+        Self { seek, ..self }
     }
     /// The same bus, where flash counts for nothing.
     pub fn of_bus_alone(&self) -> Self {
@@ -62,7 +75,7 @@ impl Cost {
     }
     /// A run of cells in one page.
     pub fn run(&self, cells: u64) -> u64 {
-        self.commands(SEEK_BYTES) + self.data(cells)
+        self.commands(self.seek) + self.data(cells)
     }
     /// A rectangle of `pages` × `columns` cells, with the return to page addressing. Unless it ends `at_edge`, the last
     /// visible column, its column window must be opened again: where page addressing goes at the end of a window set

@@ -59,7 +59,7 @@ fn draw_densely(
     let planner = planner(show.panel(), show.mounting(), show.bus());
     let scenes = scene_frames.par_iter().zip(predictors);
     let sequences: Vec<FrameSequence> =
-        scenes.map(|(scene_frames, predictor)| sequence(scene_frames, *predictor)).collect();
+        scenes.map(|(scene_frames, predictor)| sequence(scene_frames, *predictor, show.panel().controller)).collect();
     let pages = show.panel().height.div_ceil(8) as u8;
     let visible = VisibleWindow { width: show.panel().width as u8, pages, first_column: planner.first_column };
     let DenseReel { bytes, layout } = compile_dense(&header(show), &sequences, &planner, visible);

@@ -9,7 +9,8 @@ use super::step::{FARTHEST_SCROLL, Planner, Wanted};
 pub fn display_states(scene_frames: &SceneFrames, planner: &Planner) -> Vec<Vec<DisplayState>> {
     let cheapest = along(scene_frames, planner, &[]);
     let moves = moves(scene_frames);
-    if !planner.operations || moves.iter().all(|moved| moved.is_none_or(|rows| rows == 0)) {
+    let may_scroll = planner.operations && planner.controller.has_start_line;
+    if !may_scroll || moves.iter().all(|moved| moved.is_none_or(|rows| rows == 0)) {
         return vec![cheapest];
     }
     let following = along(scene_frames, planner, &moves);
@@ -71,8 +72,9 @@ fn along(scene_frames: &SceneFrames, planner: &Planner, moves: &[Option<u8>]) ->
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::reel::memory::Rows;
 
-    fn columns(rows: u32, bits: &[u64]) -> PageBitmap {
+    fn columns(rows: u32, bits: &[Rows]) -> PageBitmap {
         PageBitmap::new(rows, bits.iter().copied())
     }
 

@@ -59,7 +59,7 @@ mod tests {
         let planner = Planner {
             cost,
             first_column: 28,
-            last_memory_column: 127,
+            controller: crate::panel::controller("SSD1306").expect("known"),
             first_line: 0,
             operations: true,
             owned: vec![],
@@ -68,7 +68,7 @@ mod tests {
             rounds: true,
         };
         let picture =
-            |frame: usize| PageBitmap::new(16, (0..30).map(move |x| ((x + frame) * (x + frame) % 251) as u64));
+            |frame: usize| PageBitmap::new(16, (0..30).map(move |x| ((x + frame) * (x + frame) % 251) as u128));
         let pictures: Vec<PageBitmap> = (0..12).map(picture).collect();
         let scene_frames = SceneFrames {
             cues: vec![vec![]; 12],

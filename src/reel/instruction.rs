@@ -71,20 +71,10 @@ pub struct Place {
 /// The longest group of command bytes in one instruction; the player's smallest allowance holds it.
 pub const LONGEST_GROUP: usize = 10;
 
-/// Controller commands of the SSD13xx and SH1106 families (SSD1306 data sheet Rev 1.5 Table 9-1).
+/// Controller commands of windows and of the start line (SSD1306 data sheet Rev 1.5 Table 9-1).
 pub mod command {
     /// Display start line; the row is added.
     pub const START_LINE: u8 = 0x40;
-    /// Contrast; the value follows.
-    pub const CONTRAST: u8 = 0x81;
-    /// Lit where memory is 1.
-    pub const NORMAL: u8 = 0xA6;
-    /// Lit where memory is 0.
-    pub const INVERSE: u8 = 0xA7;
-    /// Display off: dark, the memory stays.
-    pub const DISPLAY_OFF: u8 = 0xAE;
-    /// Display on.
-    pub const DISPLAY_ON: u8 = 0xAF;
     /// Addressing mode; the mode follows.
     pub const ADDRESSING: u8 = 0x20;
     /// Horizontal addressing mode.
@@ -104,27 +94,4 @@ pub fn line_change(former: Option<DisplayState>, state: DisplayState, first_line
     let Some(former) = former else { return Some(Instruction::Line((first_line + state.start_line) % ring)) };
     let rows = (state.start_line + ring - former.start_line) % ring;
     (rows != 0).then_some(Instruction::Scroll(rows))
-}
-
-/// The command bytes that come behind the data and bring the display from one state to another, but for the start line; all
-/// of them when nothing is known of the former. Switching on is the last, so that the picture is whole by then.
-pub fn look_commands(former: Option<DisplayState>, state: DisplayState) -> Vec<u8> {
-    let differs = |changed: fn(DisplayState, DisplayState) -> bool| former.is_none_or(|former| changed(former, state));
-    let mut bytes = Vec::new();
-    if differs(|former, state| former.inverted != state.inverted) {
-        bytes.push(if state.inverted { command::INVERSE } else { command::NORMAL });
-    }
-    if differs(|former, state| former.contrast != state.contrast) {
-        bytes.extend([command::CONTRAST, state.contrast]);
-    }
-    if state.on && differs(|former, state| former.on != state.on) {
-        bytes.push(command::DISPLAY_ON);
-    }
-    bytes
-}
-
-/// The command bytes that come before the data: switching off is the first, so that nothing of the frame is seen.
-pub fn leading_commands(former: Option<DisplayState>, state: DisplayState) -> Vec<u8> {
-    let goes_off = !state.on && former.is_none_or(|former| former.on);
-    if goes_off { vec![command::DISPLAY_OFF] } else { Vec::new() }
 }

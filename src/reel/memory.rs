@@ -1,23 +1,30 @@
-//! The display's memory as the planner knows it: for each column the 64 rows of the ring, and which of them are known.
+//! The display's memory as the planner knows it: for each column its rows, and which of them are known.
 
 use super::prefetch::Prefetch;
 use super::step::Wanted;
+use crate::panel::PanelState;
 
-/// Rows of controller memory on every supported family; the start line turns them as a ring (SSD1306 data sheet Rev 1.5 §8.7).
+/// The rows of one column, the top one in bit 0: up to 128, as the SH1107 has them.
+pub type Rows = u128;
+/// The pages of one column, the top one in bit 0.
+pub type Pages = u16;
+
+/// Rows of controller memory on every family with a start line, which turns them as a ring (SSD1306 data sheet Rev 1.5 §8.7; ST7567A
+/// Ver 1.2a and UC1701x A1.0 have their row of icons outside of it).
 pub const RING_ROWS: u32 = 64;
-/// Pages of controller memory: eight rows each.
-pub const PAGES: usize = 8;
+/// Most pages of controller memory: eight rows each.
+pub const PAGES: usize = (Rows::BITS / 8) as usize;
 
 /// One visible picture in memory order: for each visible column its rows, the top one in bit 0.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct PageBitmap {
     rows: u32,
-    bits: Vec<u64>,
+    bits: Vec<Rows>,
 }
 
 impl PageBitmap {
-    /// A picture `rows` high (1 to 64) from its columns; bits below the picture are cleared.
-    pub fn new(rows: u32, bits: impl IntoIterator<Item = u64>) -> Self {
+    /// A picture `rows` high (1 to 128) from its columns; bits below the picture are cleared.
+    pub fn new(rows: u32, bits: impl IntoIterator<Item = Rows>) -> Self {
         let mask = visible(rows);
         Self { rows, bits: bits.into_iter().map(|column| column & mask).collect() }
     }
@@ -30,7 +37,7 @@ impl PageBitmap {
         self.bits.len()
     }
     /// The columns' bits.
-    pub fn bits(&self) -> &[u64] {
+    pub fn bits(&self) -> &[Rows] {
         &self.bits
     }
 }
@@ -49,6 +56,11 @@ pub struct DisplayState {
 }
 
 impl DisplayState {
+    /// The same but for the start line.
+    pub fn panel_state(self) -> PanelState {
+        PanelState { on: self.on, inverted: self.inverted, contrast: self.contrast }
+    }
+
     /// How every scene opens, if the display is on at once.
     pub fn opening(contrast: u8) -> Self {
         Self { start_line: 0, inverted: false, contrast, on: true }
@@ -59,12 +71,12 @@ impl DisplayState {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Memory {
     rows: u32,
-    bits: Vec<u64>,
-    known: Vec<u64>,
+    bits: Vec<Rows>,
+    known: Vec<Rows>,
 }
 
 /// A cell (page, column) to be written, as one bit for each page of one column.
-pub type DirtyMask = Vec<u8>;
+pub type DirtyMask = Vec<Pages>;
 
 impl Memory {
     /// Memory of which nothing is known, as at a scene's entry.
@@ -74,7 +86,7 @@ impl Memory {
 
     /// For each column the pages whose bytes must be written before `picture` shows under `state`.
     pub fn changed(&self, picture: &PageBitmap, state: DisplayState) -> DirtyMask {
-        let mask = visible(self.rows).rotate_left(u32::from(state.start_line));
+        let mask = turned(visible(self.rows), state.start_line);
         let columns = self.bits.iter().zip(&self.known).zip(&picture.bits);
         columns
             .map(|((bits, known), wanted)| pages_of(((bits ^ wanted_in_memory(*wanted, state)) | !known) & mask))
@@ -87,7 +99,7 @@ impl Memory {
     }
 
     /// The pages of a column whose rows under `mask` are not yet what they will have to be.
-    pub fn stale_pages(&self, column: usize, sight: &Prefetch, mask: u64) -> u8 {
+    pub fn stale_pages(&self, column: usize, sight: &Prefetch, mask: Rows) -> Pages {
         let wrong = (self.bits[column] ^ sight.bits[column]) | !self.known[column];
         pages_of(wrong & sight.known[column] & mask)
     }
@@ -96,7 +108,7 @@ impl Memory {
     /// have to be, as far as that is predicted, and else keep their value.
     pub fn byte_for(&self, wanted: &Wanted<'_>, (page, column): (usize, usize)) -> u8 {
         let (picture, state) = (wanted.picture, wanted.state);
-        let mask = visible(self.rows).rotate_left(u32::from(state.start_line));
+        let mask = turned(visible(self.rows), state.start_line);
         let hidden = match wanted.sight {
             Some(sight) => self.bits[column] & !sight.known[column] | sight.bits[column] & sight.known[column],
             None => self.bits[column],
@@ -112,32 +124,41 @@ impl Memory {
 
     /// Remembers a byte that was written.
     pub fn write(&mut self, page: usize, column: usize, byte: u8) {
-        let cell = 0xFFu64 << (8 * page);
-        self.bits[column] = (self.bits[column] & !cell) | u64::from(byte) << (8 * page);
+        let cell: Rows = 0xFF << (8 * page);
+        self.bits[column] = (self.bits[column] & !cell) | Rows::from(byte) << (8 * page);
         self.known[column] |= cell;
     }
 
     /// Forgets the rows outside the view, as when a scene may be entered from elsewhere.
     pub fn forget_hidden(&mut self, state: DisplayState) {
-        let mask = visible(self.rows).rotate_left(u32::from(state.start_line));
+        let mask = turned(visible(self.rows), state.start_line);
         self.known.iter_mut().for_each(|known| *known &= mask);
     }
 }
 
 /// The rows in view when the start line is 0.
-pub fn visible(rows: u32) -> u64 {
-    if rows >= RING_ROWS { u64::MAX } else { (1 << rows) - 1 }
+pub fn visible(rows: u32) -> Rows {
+    if rows >= Rows::BITS { Rows::MAX } else { (1 << rows) - 1 }
+}
+
+/// Rows turned down by the start line as a ring; a display with more rows than the ring has no start line.
+pub fn turned(rows: Rows, start_line: u8) -> Rows {
+    if start_line == 0 { rows } else { Rows::from((rows as u64).rotate_left(u32::from(start_line))) }
 }
 
 /// The bits that memory must hold for a column of a picture to show under `state`.
-pub fn wanted_in_memory(picture: u64, state: DisplayState) -> u64 {
-    let turned = picture.rotate_left(u32::from(state.start_line));
+pub fn wanted_in_memory(picture: Rows, state: DisplayState) -> Rows {
+    let turned = turned(picture, state.start_line);
     if state.inverted { !turned } else { turned }
 }
 
 /// One bit for each page that has a bit set: each page's rows are folded into its lowest one, and a multiplication moves
 /// those side by side.
-pub(super) fn pages_of(bits: u64) -> u8 {
+pub(super) fn pages_of(bits: Rows) -> Pages {
+    Pages::from(eight_pages_of(bits as u64)) | Pages::from(eight_pages_of((bits >> u64::BITS) as u64)) << 8
+}
+
+fn eight_pages_of(bits: u64) -> u8 {
     const LOWEST_ROWS: u64 = 0x0101_0101_0101_0101;
     const GATHER: u64 = 0x0102_0408_1020_4080;
     let halves = bits | bits >> 4;
@@ -151,12 +172,12 @@ mod tests {
 
     #[test]
     fn the_pages_of_a_column_are_those_with_a_bit() {
-        for first in 0..64 {
-            for second in 0..64 {
+        for first in 0..128 {
+            for second in 0..128 {
                 assert_eq!(pages_of(1 << first | 1 << second), 1 << (first / 8) | 1 << (second / 8));
             }
         }
-        assert_eq!((pages_of(0), pages_of(u64::MAX)), (0, 0xFF));
+        assert_eq!((pages_of(0), pages_of(Rows::MAX)), (0, 0xFFFF));
     }
 
     #[test]

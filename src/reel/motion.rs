@@ -1,7 +1,7 @@
 //! Finds pictures that move sideways: bands of one page in which each frame shows the one before, shifted by a few columns.
 //! Such a band is kept once, as a strip, of which each frame shows the next stretch.
 
-use super::memory::{DisplayState, PAGES, PageBitmap, RING_ROWS, visible, wanted_in_memory};
+use super::memory::{DisplayState, PAGES, PageBitmap, Rows, turned, visible, wanted_in_memory};
 use super::step::Planner;
 use super::windows::{changes_cost, runs_price};
 
@@ -46,15 +46,14 @@ pub fn motions(pictures: &[&PageBitmap], display_states: &[DisplayState], planne
 }
 
 fn page_frames(pictures: &[&PageBitmap], display_states: &[DisplayState], page: usize) -> PageFrames {
-    let cell = 0xFFu64 << (8 * page);
-    let byte = |column: &u64, state: DisplayState| (wanted_in_memory(*column, state) >> (8 * page)) as u8;
+    let cell: Rows = 0xFF << (8 * page);
+    let byte = |column: &Rows, state: DisplayState| (wanted_in_memory(*column, state) >> (8 * page)) as u8;
     let cells = pictures
         .iter()
         .zip(display_states)
         .map(|(picture, state)| picture.bits().iter().map(|c| byte(c, *state)).collect());
-    let whole = |picture: &PageBitmap, state: DisplayState| {
-        visible(picture.rows().min(RING_ROWS)).rotate_left(u32::from(state.start_line)) & cell == cell
-    };
+    let whole =
+        |picture: &PageBitmap, state: DisplayState| turned(visible(picture.rows()), state.start_line) & cell == cell;
     let steady = (0..pictures.len()).map(|at| {
         at > 0
             && whole(pictures[at], display_states[at])

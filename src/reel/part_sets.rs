@@ -4,6 +4,7 @@ use super::areas::{AreaChoice, Block, Carriage, Carrier, Extent, NoAreas, Propos
 use super::compile::Reel;
 use super::cost::Cost;
 use super::encode::LONGEST_REEL;
+use super::memory::Rows;
 use super::round::Round;
 use super::scene::{Planned, SceneFrames, plan_scene, plan_with_areas};
 use super::step::Planner;
@@ -125,8 +126,8 @@ fn cheapest_with_areas(
     planner: &Planner,
     extent: Extent,
 ) -> Result<Planned, NoAreas> {
-    let changed_over = |bits: &u64| if ink.inverted[0] { !bits } else { *bits };
-    let first: Vec<u64> = scene_frames.pictures[0].bits().iter().map(changed_over).collect();
+    let changed_over = |bits: &Rows| if ink.inverted[0] { !bits } else { *bits };
+    let first: Vec<Rows> = scene_frames.pictures[0].bits().iter().map(changed_over).collect();
     let found = [AreaChoice::All, AreaChoice::Cheap];
     let found = found.map(|choice| proposals.areas(&first, &scene_frames.owned, choice, extent));
     let why = found.iter().find_map(|found| found.as_ref().err().copied());

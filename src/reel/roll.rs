@@ -4,7 +4,7 @@ use super::cost::Cost;
 use super::generated::Generated;
 use super::instruction::Instruction;
 use super::lines::Lines;
-use super::memory::{DisplayState, Memory, PageBitmap, RING_ROWS};
+use super::memory::{DisplayState, Memory, PageBitmap, RING_ROWS, Rows};
 use super::simulated_bus::SimulatedBus;
 use super::step::FARTHEST_SCROLL;
 use crate::player::bus::Extension;
@@ -127,7 +127,7 @@ fn rows_that_come(pictures: &[PageBitmap], comes: &[u8]) -> Vec<u128> {
     for (picture, rows) in pictures.iter().zip(comes) {
         let height = picture.rows();
         for row in height - u32::from(*rows).min(height)..height {
-            let bit = |(column, bits): (usize, &u64)| u128::from(bits >> row & 1) << column;
+            let bit = |(column, bits): (usize, &Rows)| (bits >> row & 1) << column;
             all.push(picture.bits().iter().enumerate().map(bit).fold(0, |all, bit| all | bit));
         }
     }
@@ -157,7 +157,7 @@ mod tests {
     /// What is seen of a tall picture from a row on, above which all is blank.
     fn seen(tall: &[u128], height: usize, from: usize) -> PageBitmap {
         let row = |at: usize| (from + at).checked_sub(height).and_then(|at| tall.get(at)).copied().unwrap_or(0);
-        let column = |x: usize| (0..height).fold(0u64, |bits, at| bits | ((row(at) >> x & 1) as u64) << at);
+        let column = |x: usize| (0..height).fold(0, |bits, at| bits | (row(at) >> x & 1) << at);
         PageBitmap::new(height as u32, (0..WIDTH).map(column))
     }
 

@@ -4,7 +4,7 @@ use super::avoiding::plan_avoiding;
 use super::cost::{Cost, RUN_CODE_BYTES};
 use super::generated::Generated;
 use super::instruction::{Instruction, Place};
-use super::memory::{DirtyMask, Memory, PageBitmap, pages_of};
+use super::memory::{DirtyMask, Memory, PageBitmap, Pages, Rows, pages_of};
 use super::scene::{Next, SceneFrames};
 use super::windows::Window;
 use std::ops::RangeInclusive;
@@ -105,7 +105,7 @@ impl Lap {
         let any = |lag: usize, column: usize| changes(lag, column).fold(0, |all, pages| all | pages);
         let rest: DirtyMask = (0..width).map(|column| any(frames, column)).collect();
         let round: DirtyMask = rest.iter().enumerate().map(|(column, rest)| any(1, column) & !rest).collect();
-        let told = |(column, cells): (usize, &u8)| {
+        let told = |(column, cells): (usize, &Pages)| {
             changes(1, column).skip(frames).map(|pages| (pages & cells).count_ones()).sum::<u32>()
         };
         let spared = round.iter().enumerate().filter(|(_, cells)| **cells > 0).map(told).sum();
@@ -116,7 +116,7 @@ impl Lap {
         let changes = from.bits().iter().zip(to.bits()).map(|(from, to)| pages_of(from ^ to));
         let changed: DirtyMask = changes.zip(&self.round).map(|(pages, cells)| pages & cells).collect();
         let (_, windows) = plan_avoiding(&changed, &self.rest, cost);
-        let cell = |page: usize, bits: &u64| (bits >> (8 * page)) as u8;
+        let cell = |page: usize, bits: &Rows| (bits >> (8 * page)) as u8;
         let data = |window: &Window| {
             let columns = &to.bits()[window.first_column..=window.last_column];
             columns.iter().map(|bits| cell(window.first_page, bits)).collect()
@@ -134,7 +134,7 @@ mod tests {
     /// frame 5 to stay.
     fn scene_frames(frames: usize, then: Next) -> SceneFrames {
         let column = |frame: usize, column: usize| {
-            u64::from(column < 4 && frame % 4 == column) | u64::from(column == 1 && frame >= 5) << 9
+            Rows::from(column < 4 && frame % 4 == column) | Rows::from(column == 1 && frame >= 5) << 9
         };
         SceneFrames {
             pictures: (0..frames).map(|frame| PageBitmap::new(16, (0..6).map(|x| column(frame, x)))).collect(),

@@ -2,10 +2,11 @@
 
 use super::avoiding::plan_avoiding;
 use super::cost::Cost;
-use super::instruction::{Instruction, Place, command, leading_commands, line_change, look_commands};
+use super::instruction::{Instruction, Place, command, line_change};
 use super::memory::{DirtyMask, DisplayState, Memory, PageBitmap, RING_ROWS};
 use super::prefetch::Prefetch;
 use super::windows::{Window, changes_cost};
+use crate::panel::Controller;
 
 /// How far the start line may move in one frame, in rows up or down.
 pub const FARTHEST_SCROLL: u8 = 8;
@@ -18,8 +19,8 @@ pub struct Planner {
     pub cost: Cost,
     /// Controller memory column of the leftmost visible column.
     pub first_column: u8,
-    /// The last column of controller memory.
-    pub last_memory_column: u8,
+    /// The display's controller.
+    pub controller: &'static Controller,
     /// The start line that shows memory row 0 at the top.
     pub first_line: u8,
     /// Whether start line and inversion may be chosen automatically.
@@ -131,12 +132,15 @@ impl Planner {
         let owned = if former.is_none() { &none } else { &self.owned };
         let (mut price, windows) = plan_avoiding(&changed, owned, &self.cost);
         let (mut line, mut commands) = (line_change(former, state, self.first_line), Vec::new());
-        if former.is_none() && !wanted.scrolls {
+        if !self.controller.has_start_line {
+            line = None;
+        } else if former.is_none() && !wanted.scrolls {
             line = None; // the player need not know it
             commands.push(command::START_LINE | ((self.first_line + state.start_line) % RING_ROWS as u8));
         }
-        commands.extend(look_commands(former, state));
-        let leading = leading_commands(former, state);
+        let (before, now) = (former.map(DisplayState::panel_state), state.panel_state());
+        commands.extend(self.controller.state_commands(before, now));
+        let leading = self.controller.hide_commands(before, now);
         let width = wanted.picture.width();
         let mut looking = if line.is_some() { self.cost.commands(1) } else { 0 };
         let group = |bytes: &[u8]| if bytes.is_empty() { 0 } else { self.cost.commands(bytes.len() as u64) };
@@ -156,7 +160,7 @@ impl Planner {
                 let row = u32::from(still.start_line) + RING_ROWS + u32::from(shift) - u32::from(FARTHEST_SCROLL);
                 DisplayState { start_line: (row % RING_ROWS) as u8, inverted, ..still }
             })
-            .filter(|state| *state != still)
+            .filter(|state| *state != still && (self.controller.has_start_line || state.start_line == still.start_line))
             .map(|state| (cells(state), state))
             .collect();
         display_states.sort_by_key(|(cells, _)| *cells);
@@ -219,7 +223,7 @@ impl Planner {
 
     /// Returns to page addressing behind a rectangle; one that does not end at the edge has its column window opened again.
     fn page_addressing(&self, at_edge: bool) -> Instruction {
-        let mut bytes = if at_edge { vec![] } else { vec![command::COLUMNS, 0, self.last_memory_column] };
+        let mut bytes = if at_edge { vec![] } else { vec![command::COLUMNS, 0, self.controller.memory_columns - 1] };
         bytes.extend([command::ADDRESSING, command::PAGE]);
         Instruction::Commands(bytes)
     }

@@ -140,6 +140,7 @@ fn plan_page(page: usize, columns: &[usize], cost: &Cost) -> (u64, Vec<Window>) 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::reel::memory::Pages;
     use crate::units::Nanoseconds;
     use proptest::prelude::*;
 
@@ -191,7 +192,7 @@ mod tests {
         ) {
             let cost = cost(byte, frame, limit, rectangles);
             let changed: DirtyMask = (0..COLUMNS)
-                .map(|column| pages.iter().enumerate().fold(0, |bits, (page, cells)| bits | (cells >> column & 1) << page))
+                .map(|column| pages.iter().enumerate().fold(0, |bits, (page, cells)| bits | Pages::from(cells >> column & 1) << page))
                 .collect();
             let (time, windows) = plan(&changed, &cost);
             prop_assert_eq!(time, windows.iter().map(|window| window.price(&cost, COLUMNS)).sum::<u64>());
@@ -212,7 +213,7 @@ mod tests {
     fn a_gap_is_sent_when_that_is_cheaper_than_a_new_seek() {
         let cost = cost(9, 1, 32, true);
         let row =
-            |columns: &[usize]| -> DirtyMask { (0..20).map(|column| u8::from(columns.contains(&column))).collect() };
+            |columns: &[usize]| -> DirtyMask { (0..20).map(|column| Pages::from(columns.contains(&column))).collect() };
         assert_eq!(plan(&row(&[1, 5]), &cost).1.len(), 1);
         assert_eq!(plan(&row(&[1, 15]), &cost).1.len(), 2);
         assert_eq!(plan(&row(&[]), &cost), (0, vec![]));

@@ -4,11 +4,15 @@ use super::decoded::Item;
 use crate::emulator::Emulator;
 use crate::panel::{Panel, panels};
 
-/// The panel that fits best, and the controllers that fit as well.
-pub fn guess_panel(items: &[Item]) -> (&'static Panel, Vec<&'static str>) {
-    let all = panels();
+/// The panel that fits best, and the controllers that fit as well; `spi` says which bus they must have.
+pub fn guess_panel(items: &[Item], spi: bool) -> (&'static Panel, Vec<&'static str>) {
+    let has_bus = |panel: &&Panel| {
+        let controller = panel.controller;
+        if spi { controller.highest_spi_clock.is_some() } else { controller.highest_i2c_clock.is_some() }
+    };
+    let all: Vec<&'static Panel> = panels().iter().filter(has_bus).collect();
     let scores: Vec<(u64, u32)> = all.iter().map(|panel| score(panel, items)).collect();
-    // The table is not empty.
+    // The table has panels for both.
     let best = (0..all.len()).min_by_key(|at| scores[*at]).unwrap_or(0);
     let mut alike: Vec<&'static str> = Vec::new();
     for (panel, score) in all.iter().zip(&scores) {
@@ -16,7 +20,7 @@ pub fn guess_panel(items: &[Item]) -> (&'static Panel, Vec<&'static str>) {
             alike.push(panel.controller.name);
         }
     }
-    (&all[best], alike)
+    (all[best], alike)
 }
 
 /// Faults, then settings and columns that differ from the panel's own.

@@ -3,7 +3,7 @@
 use super::decoded::{Decoded, Event, Item};
 use super::trace::PICOSECONDS_A_NANOSECOND;
 use crate::emulator::{Emulator, Fault};
-use crate::panel::{Mounting, Panel, set_up_commands};
+use crate::panel::{Mounting, Panel, PanelState, set_up_commands};
 use crate::preview::Shown;
 use crate::render::Bitmap;
 use crate::units::Nanoseconds;
@@ -24,11 +24,16 @@ pub struct Drawn {
     pub display: Emulator,
 }
 
+/// The commands that switch a display on.
+pub fn shown(panel: &Panel, contrast: u8) -> Vec<u8> {
+    panel.controller.state_commands(None, PanelState { on: true, inverted: false, contrast })
+}
+
 /// A display that was set up before the capture began, with nothing in its memory.
 pub fn set_up(panel: &Panel, mounting: &Mounting) -> Emulator {
     let mut display = Emulator::new(panel).blank();
     let groups = set_up_commands(panel, mounting, panel.drive.contrast).concat();
-    groups.into_iter().chain([0xAF]).for_each(|byte| display.byte_on_spi(byte, false));
+    groups.into_iter().chain(shown(panel, panel.drive.contrast)).for_each(|byte| display.byte_on_spi(byte, false));
     display
 }
 
@@ -55,6 +60,7 @@ pub fn draw(decoded: &Decoded, items: &[Item], mut display: Emulator, mounting: 
             times.push(item.time);
             shown.push(Shown {
                 picture,
+                changing: None,
                 frames: 1,
                 stays: Nanoseconds(0),
                 contrast: display.contrast(),

@@ -4,7 +4,7 @@ use super::comparison::{Comparison, Deviation, What};
 use super::course::Course;
 use super::decoded::{Decoded, Item};
 use super::meaning::{meaning, settings};
-use super::pictures::{Drawn, draw, set_up};
+use super::pictures::{Drawn, draw, set_up, shown};
 use super::trace::{PICOSECONDS_A_SECOND, Trace};
 use crate::diag::{Finding, Findings, Place};
 use crate::emulator::Emulator;
@@ -285,7 +285,7 @@ fn report_set_up(show: &Show, drawn: &Drawn, comparison: &Comparison, findings: 
     let mut should = Emulator::new(show.panel());
     let contrast = show.scenes().get(show.start().0).map_or(0, |scene| scene.contrast_at(0.0));
     let groups = set_up_commands(show.panel(), show.mounting(), contrast).concat();
-    groups.into_iter().chain([0xAF]).for_each(|byte| should.byte_on_spi(byte, false));
+    groups.into_iter().chain(shown(show.panel(), contrast)).for_each(|byte| should.byte_on_spi(byte, false));
     let mut should = *should.registers();
     // What frames may move.
     let is = drawn.display.registers();

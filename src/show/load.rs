@@ -1,6 +1,6 @@
 //! Reading a whole show from its script: hardware first, then names, then scenes, then whole show.
 
-use super::check::check_graph;
+use super::check::{check_glass, check_graph};
 use super::expand::{Variant, expand};
 use super::read::{
     Context, Numeric, Usual, View, check_wires, read_bus, read_cue_names, read_day, read_fonts, read_lamps,
@@ -112,6 +112,9 @@ fn read_show(node: &Node, rate: Option<FrameRate>, reader: &mut Reader<'_>, find
     let triggers: Vec<Placed<String>> = context.triggers.iter().cloned().collect();
     if let (Some(node), Some(panel)) = (nodes.bus, &panel) {
         check_wires(node.span, &bus, panel, &microcontroller, findings);
+    }
+    if let (Some(node), Some(panel), Some(rate)) = (nodes.panel, &panel, frame_rate) {
+        check_glass(node.span, panel, &scenes, rate, findings);
     }
     // What cannot be reached may only follow from what could not be read.
     if !findings.any_error() {

@@ -28,7 +28,7 @@ fn pictures(count: u32, seed: u64) -> Vec<PageBitmap> {
         let column = |x: usize| {
             let near = (x as u32 + frame) % 13 < 3;
             let speck = (seed.wrapping_mul(x as u64 + 3) >> 7).is_multiple_of(11);
-            (u64::from(near) * (0xFF << ((frame + x as u32) % 24))) | (u64::from(speck) << 31)
+            (u128::from(near) * (0xFF << ((frame + x as u32) % 24))) | (u128::from(speck) << 31)
         };
         PageBitmap::new(32, (0..WIDTH).map(column))
     };
@@ -56,7 +56,7 @@ fn firmware() -> Firmware {
         owned: vec![],
         cost: Cost::new(byte, Nanoseconds(47_500), 32, true),
         first_column: 30,
-        last_memory_column: 127,
+        controller: pageloom::panel::controller("SSD1306").expect("known"),
         first_line: 0,
         operations: true,
         changes: false,
@@ -112,6 +112,7 @@ fn firmware() -> Firmware {
         display: vec![100, 2, 0x20, 0x02, 0],
         unacknowledged: false,
         spi: false,
+        bus_hertz: 400_000,
         about: names(&["40×32, SSD1306 at 3C", "a line that ends in a backslash \\"]),
     }
 }

@@ -68,6 +68,7 @@ fn picture(kind: &Kind) -> Vec<u8> {
         frames: STEP,
         stays: stays(&show),
         contrast: u8::MAX,
+        changing: None,
         on: true,
         scene: kind.name.to_owned(),
     };

@@ -200,10 +200,14 @@ fn shown(panel: &Panel, mounting: &Mounting, picture: &Bitmap) -> Bitmap {
     }
     for (page, bytes) in pages.iter().enumerate() {
         let (low, high) = (window.first_column & 15, window.first_column >> 4);
-        send(&mut display, 0x00, &[0xB0 | page as u8, low, 0x10 | high]);
+        match panel.controller.command_set {
+            CommandSet::Paged => send(&mut display, 0x00, &[0xB0 | page as u8, low, 0x10 | high]),
+            CommandSet::Banked => send(&mut display, 0x00, &[0x40 | page as u8, 0x80 | window.first_column]),
+        }
         send(&mut display, 0x40, bytes);
     }
-    send(&mut display, 0x00, &[0xAF]);
+    let state = PanelState { on: true, inverted: false, contrast: panel.drive.contrast };
+    send(&mut display, 0x00, &panel.controller.state_commands(None, state));
     assert_eq!(display.faults(), [], "{} {mounting:?}", panel.name);
     display.as_mounted(mounting)
 }
@@ -211,7 +215,7 @@ fn shown(panel: &Panel, mounting: &Mounting, picture: &Bitmap) -> Bitmap {
 proptest! {
     #![proptest_config(ProptestConfig { cases: 12, ..ProptestConfig::default() })]
     #[test]
-    fn the_viewer_sees_the_picture_whatever_panel_and_mounting(bits in prop::collection::vec(any::<bool>(), 128 * 64)) {
+    fn the_viewer_sees_the_picture_whatever_panel_and_mounting(bits in prop::collection::vec(any::<bool>(), 128 * 128)) {
         for panel in panels() {
             for mounting in mountings() {
                 let (width, height) = mounting.view_size(panel);

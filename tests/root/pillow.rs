@@ -47,7 +47,15 @@ fn show() -> Vec<Shown> {
         let scene = format!("scene {}", number / 15);
         let frames = number % 4 + 1;
         let stays = Nanoseconds(rate().period().0 * u64::from(frames));
-        shown.push(Shown { picture: picture.clone(), frames, stays, contrast, on: number != 33, scene });
+        shown.push(Shown {
+            picture: picture.clone(),
+            frames,
+            stays,
+            contrast,
+            on: number != 33,
+            scene,
+            changing: None,
+        });
     }
     shown
 }

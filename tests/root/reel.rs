@@ -115,7 +115,7 @@ fn plan(
         let scene_frames = SceneFrames {
             pictures,
             cues: vec![vec![]; frames],
-            contrast: vec![90; frames],
+            contrast: vec![contrast(panel); frames],
             then: *then,
             off: vec![],
             owned: vec![],
@@ -127,15 +127,19 @@ fn plan(
     pictures.iter().zip(thens).map(scene).collect()
 }
 
+fn contrast(panel: &Panel) -> u8 {
+    panel.highest_safe_contrast().min(90)
+}
+
 /// Of a reel of so many scenes; a trigger leads to the first of them.
 fn header((panel, mounting, wire): (&Panel, &Mounting, &Wire), scenes: usize) -> Header {
     Header {
-        address: 0x3C,
+        address: panel.address_on(wire),
         write_limit: wire.write_limit as u8,
         frame_rate: FrameRate::new(20).expect("in range"),
         start: 0,
         reactions: vec![vec![0]; scenes],
-        set_up: set_up_commands(panel, mounting, 90),
+        set_up: set_up_commands(panel, mounting, contrast(panel)),
     }
 }
 
@@ -187,7 +191,7 @@ proptest! {
         let pictures = pictures(&panel, &mounting, &[first, second]);
         let planned = plan((&panel, &mounting, &wire), (changes, false), &pictures, &[Next::Scene(1), Next::Repeat]);
         let (bytes, _) = reel::encode(&header((&panel, &mounting, &wire), 2), &planned);
-        let mut link = Link { display: Emulator::new(&panel), write_limit: usize::from(write_limit), sent: 0, bytes: 0 };
+        let mut link = Link { display: Emulator::new(&panel).at_address(panel.address_on(&wire)), write_limit: usize::from(write_limit), sent: 0, bytes: 0 };
         let mut player = Player::new(&bytes);
         let mut frame = 0;
         for step in 0..(pictures[0].len() + 3 * pictures[1].len()) as u16 {
@@ -228,7 +232,7 @@ proptest! {
         let may_have_none = panel.height < 32 || !has_whole_laps || pictures.len() < 2 * lap;
         prop_assert!(planned[0].goes_round() || may_have_none);
         let (bytes, _) = reel::encode(&header((&panel, &mounting, &wire), 1), &planned);
-        let mut link = Link { display: Emulator::new(&panel), write_limit: usize::from(write_limit), sent: 0, bytes: 0 };
+        let mut link = Link { display: Emulator::new(&panel).at_address(panel.address_on(&wire)), write_limit: usize::from(write_limit), sent: 0, bytes: 0 };
         let mut player = Player::new(&bytes);
         let (mut frame, length) = (0, pictures.len());
         for step in 0..3 * length as u16 {

@@ -87,13 +87,45 @@ struct Example {
 
 fn example() -> &'static Example {
     static EXAMPLE: OnceLock<Example> = OnceLock::new();
-    EXAMPLE.get_or_init(|| {
-        let (mut reader, mut findings) = (Reader::new(&Disk), Findings::default());
-        let show = load(&mut reader, Path::new("examples/attiny85/beacon.ron"), &mut findings).expect("a show");
-        let frames = render(&show);
-        let reel = compile_lean(&show, &frames, &mut findings).expect("a reel");
-        Example { course: course(&show, &reel), show, reel, frames }
-    })
+    EXAMPLE.get_or_init(|| of("examples/attiny85/beacon.ron"))
+}
+
+fn spi_example() -> &'static Example {
+    static EXAMPLE: OnceLock<Example> = OnceLock::new();
+    EXAMPLE.get_or_init(|| of("examples/atmega328p-spi/lightship.ron"))
+}
+
+fn of(script: &str) -> Example {
+    let (mut reader, mut findings) = (Reader::new(&Disk), Findings::default());
+    let show = load(&mut reader, Path::new(script), &mut findings).expect("a show");
+    let frames = render(&show);
+    let reel = compile_lean(&show, &frames, &mut findings).expect("a reel");
+    Example { course: course(&show, &reel), show, reel, frames }
+}
+
+/// Clock, data, D/C and chip select at 8 MHz in mode 0: the set-up and the first frames, 40 ms apart.
+fn on_spi(course: &Course) -> Vec<(u64, [bool; 4])> {
+    const HALF: u64 = 62;
+    let (mut rows, mut now) = (vec![(0, [false, false, false, true])], 100);
+    let frames = course.scenes[0].iter().take(FRAMES).map(|frame| &frame.parts);
+    for (number, parts) in std::iter::once(&course.set_up).chain(frames).enumerate() {
+        now = now.max(number as u64 * 40_000_000);
+        for run in parts.chunk_by(|one, next| one.1 == next.1) {
+            let command = run[0].1;
+            let mut set = |clock, data, select| {
+                rows.push((now, [clock, data, command, select]));
+                now += HALF;
+            };
+            set(false, false, false);
+            for bit in run.iter().flat_map(|(byte, _)| (0..8).rev().map(move |bit| byte >> bit & 1 == 1)) {
+                set(false, bit, false);
+                set(true, bit, false);
+            }
+            set(false, false, false);
+            set(false, false, true);
+        }
+    }
+    rows
 }
 
 const FRAMES: usize = 40;
@@ -226,6 +258,40 @@ proptest! {
         let (_, _, comparison) = replayed(&wave.csv("t,scl,sda"), &Given::default());
         let later = comparison.seen.iter().filter(|seen| matches!(seen.what, What::Frame { scene: 0, frame } if frame > 15)).count();
         prop_assert!(later > 10, "{:?}", comparison.deviations);
+    }
+
+    /// The same on SPI, where chip select finds the bytes again: pulses on the clock and lost edges of any line.
+    #[test]
+    fn damage_on_spi_is_survived_and_the_show_found_again(
+        lost in prop::collection::vec(0usize..20_000, 0..6),
+        pulses in prop::collection::vec((0usize..20_000, 1u64..40), 0..6),
+        cut in 0usize..400,
+    ) {
+        let mut rows = on_spi(&spi_example().course);
+        for (at, length) in pulses {
+            let (time, [clock, data, command, select]) = rows[at % rows.len()];
+            rows.extend([(time + 1, [!clock, data, command, select]), (time + 1 + length, [clock, data, command, select])]);
+        }
+        for at in lost {
+            rows.remove(at % rows.len());
+        }
+        rows.sort_by_key(|row| row.0);
+        rows.truncate(rows.len() - cut);
+        let mut text = "t,clk,mosi,dc,cs\n".to_owned();
+        for (time, lines) in &rows {
+            let levels = lines.map(|high| u8::from(high).to_string()).join(",");
+            let _ = writeln!(text, "{:.9},{levels}", *time as f64 / 1e9);
+        }
+        let trace = read(&text).expect("a capture");
+        let lines = Lines::find(&trace, &Given::default(), Some(true)).expect("its lines");
+        let decoded = decode(&trace, &lines);
+        let Example { show, course, .. } = spi_example();
+        let items = decoded.items(0);
+        let comparison = compare(show, course, &items);
+        let later = comparison.seen.iter().filter(|seen| matches!(seen.what, What::Frame { scene: 0, frame } if frame > 15)).count();
+        prop_assert!(later > 5, "{:?}", comparison.deviations);
+        let (panel, _) = guess_panel(&items, true);
+        draw(&decoded, &items, Emulator::new(panel).blank(), show.mounting(), &[]);
     }
 
     #[test]

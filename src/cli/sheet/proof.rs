@@ -112,6 +112,7 @@ impl Room {
         let turned = mounting.controller_turn().transposed;
         let [across, down] = panel.dot_micrometres.map(|side| f64::from(side) / 1000.0);
         let lit = match panel.tint {
+            Tint::Crystal => crate::panel::Colour::White.rgb(),
             Tint::Plain(colour) | Tint::Split { lower: colour, .. } => colour.rgb(),
         };
         let proof_panel = ProofPanel {

@@ -2,6 +2,7 @@
 
 use super::layers::InkColumns;
 use crate::player::area::CHUNK;
+use crate::reel::memory::Rows;
 use std::ops::Range;
 
 /// Rows of a page.
@@ -17,13 +18,13 @@ pub struct PixelRectangle {
 impl PixelRectangle {
     /// The rectangle around all pixels; `None` where there are none.
     pub fn around(ink: &InkColumns) -> Option<Self> {
-        let whole = Self { columns: 0..ink.len(), rows: 0..u64::BITS as usize };
+        let whole = Self { columns: 0..ink.len(), rows: 0..Rows::BITS as usize };
         whole.shrunk(ink)
     }
 
     /// A column's bits that lie in it.
-    pub fn mask(&self) -> u64 {
-        let below = |row: usize| if row >= 64 { u64::MAX } else { (1 << row) - 1 };
+    pub fn mask(&self) -> Rows {
+        let below = |row: usize| if row >= Rows::BITS as usize { Rows::MAX } else { (1 << row) - 1 };
         below(self.rows.end) & !below(self.rows.start)
     }
 
@@ -58,7 +59,10 @@ impl PixelRectangle {
         let inked = |column: &usize| ink[*column] & mask != 0;
         let (first, last) = (self.columns.clone().find(inked)?, self.columns.clone().rfind(inked)?);
         let all = ink[first..=last].iter().fold(0, |all, bits| all | bits) & mask;
-        Some(Self { columns: first..last + 1, rows: all.trailing_zeros() as usize..64 - all.leading_zeros() as usize })
+        Some(Self {
+            columns: first..last + 1,
+            rows: all.trailing_zeros() as usize..(Rows::BITS - all.leading_zeros()) as usize,
+        })
     }
 
     /// Cut at all columns or rows without ink, and these parts again.

@@ -3,12 +3,13 @@
 use super::carrier::NoAreas;
 use crate::panel::{Mounting, Panel};
 use crate::reel::compile::columns;
+use crate::reel::memory::Rows;
 use crate::render::{Bitmap, layer_ink};
 use crate::show::{Drawing, Layer, Mode, Scene, Show};
 use rayon::prelude::*;
 
 /// A picture of ink in memory order: for each visible column its rows, the top one in bit 0.
-pub type InkColumns = Vec<u64>;
+pub type InkColumns = Vec<Rows>;
 
 /// What a layer marks, frame by frame.
 #[derive(Clone, Debug)]

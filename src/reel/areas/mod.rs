@@ -32,7 +32,7 @@ mod tests {
     /// A shape that moves on its way, blinks, or grows.
     fn layer() -> impl Strategy<Value = LayerInk> {
         let mode = prop::sample::select(vec![Mode::Paint, Mode::Paint, Mode::Erase, Mode::Invert]);
-        let shape = prop::collection::vec(1u64..256, 1..12);
+        let shape = prop::collection::vec(1u128..256, 1..12);
         let step = (-2i32..3, -1i32..2, 1usize..6, 0usize..7);
         (mode, shape, (0i32..45, 0i32..36), step, 8usize..30).prop_map(
             |(mode, shape, (x, y), (across, down, slow, on), frames)| {
@@ -61,7 +61,7 @@ mod tests {
             let frames = layers.iter().map(|layer| layer.frames.len()).min().unwrap_or(0);
             layers.iter_mut().for_each(|layer| layer.frames.truncate(frames));
             let picture = |frame: usize| {
-                layers.iter().fold(vec![0u64; WIDTH], |mut picture, layer| {
+                layers.iter().fold(vec![0; WIDTH], |mut picture, layer| {
                     for (below, ink) in picture.iter_mut().zip(&layer.frames[frame]) {
                         match layer.mode {
                             Mode::Paint => *below |= ink,

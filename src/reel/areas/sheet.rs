@@ -4,6 +4,7 @@ use super::cut::PixelRectangle;
 use super::film::film;
 use super::layers::InkColumns;
 use crate::player::area::{ACROSS, DOWN, PICTURES};
+use crate::reel::memory::Rows;
 use std::collections::HashSet;
 
 /// Rows of a page.
@@ -31,26 +32,26 @@ impl Sheet {
 
 /// The sheets that show the ink of frames through a rectangle.
 pub fn sheets(frames: &[InkColumns], rectangle: &PixelRectangle) -> Vec<Sheet> {
-    let seen: Vec<Vec<u64>> = frames.iter().map(|ink| window(ink, rectangle)).collect();
+    let seen: Vec<Vec<Rows>> = frames.iter().map(|ink| window(ink, rectangle)).collect();
     let candidates =
         [pictures(&seen, rectangle), across(&seen, rectangle), down(&seen, rectangle), sprite(&seen, rectangle)];
     candidates.into_iter().flatten().filter(Sheet::may_pay).collect()
 }
 
 /// The columns of ink in a rectangle, whose first page's first row is in bit 0.
-fn window(ink: &InkColumns, rectangle: &PixelRectangle) -> Vec<u64> {
+fn window(ink: &InkColumns, rectangle: &PixelRectangle) -> Vec<Rows> {
     let (mask, top) = (rectangle.mask(), rectangle.pages().start * PAGE_ROWS);
     ink[rectangle.columns.clone()].iter().map(|bits| (bits & mask) >> top).collect()
 }
 
-/// Columns of up to 64 rows as rows of cells.
-fn cells(columns: &[u64], pages: usize) -> Vec<Vec<u8>> {
+/// Columns as rows of cells.
+fn cells(columns: &[Rows], pages: usize) -> Vec<Vec<u8>> {
     (0..pages).map(|page| columns.iter().map(|bits| (bits >> (PAGE_ROWS * page)) as u8).collect()).collect()
 }
 
 /// Each different picture once.
-fn pictures(seen: &[Vec<u64>], rectangle: &PixelRectangle) -> Option<Sheet> {
-    let mut different: Vec<&Vec<u64>> = Vec::new();
+fn pictures(seen: &[Vec<Rows>], rectangle: &PixelRectangle) -> Option<Sheet> {
+    let mut different: Vec<&Vec<Rows>> = Vec::new();
     let mut phases = Vec::with_capacity(seen.len());
     for picture in seen {
         let number = different.iter().position(|other| *other == picture).unwrap_or_else(|| {
@@ -64,19 +65,18 @@ fn pictures(seen: &[Vec<u64>], rectangle: &PixelRectangle) -> Option<Sheet> {
 }
 
 /// A strip that moves sideways.
-fn across(seen: &[Vec<u64>], rectangle: &PixelRectangle) -> Option<Sheet> {
+fn across(seen: &[Vec<Rows>], rectangle: &PixelRectangle) -> Option<Sheet> {
     let film = film(seen)?;
     let phases = film.places.iter().map(|place| *place as u16).collect();
     Some(Sheet { motion: ACROSS, rows: cells(&film.strip, rectangle.pages().len()), phases })
 }
 
 /// A strip that moves up or down.
-fn down(seen: &[Vec<u64>], rectangle: &PixelRectangle) -> Option<Sheet> {
+fn down(seen: &[Vec<Rows>], rectangle: &PixelRectangle) -> Option<Sheet> {
     let (first, width) = (rectangle.rows.start % PAGE_ROWS, rectangle.columns.len());
-    let lines = |columns: &Vec<u64>| -> Vec<u128> {
-        let row = |row: usize| {
-            columns.iter().enumerate().fold(0, |bits, (at, column)| bits | u128::from(column >> row & 1) << at)
-        };
+    let lines = |columns: &Vec<Rows>| -> Vec<u128> {
+        let row =
+            |row: usize| columns.iter().enumerate().fold(0, |bits, (at, column)| bits | (column >> row & 1) << at);
         (first..first + rectangle.rows.len()).map(row).collect()
     };
     if width > u128::BITS as usize {
@@ -96,17 +96,17 @@ fn down(seen: &[Vec<u64>], rectangle: &PixelRectangle) -> Option<Sheet> {
 }
 
 /// Few pictures that move in both directions.
-fn sprite(seen: &[Vec<u64>], rectangle: &PixelRectangle) -> Option<Sheet> {
+fn sprite(seen: &[Vec<Rows>], rectangle: &PixelRectangle) -> Option<Sheet> {
     let (width, top, height) = (rectangle.columns.len(), rectangle.rows.start % PAGE_ROWS, rectangle.rows.len());
     let around: Vec<Option<PixelRectangle>> = seen.iter().map(PixelRectangle::around).collect();
-    let mut different: Vec<Vec<u64>> = Vec::new();
+    let mut different: Vec<Vec<Rows>> = Vec::new();
     let mut places: Vec<Option<(usize, usize, usize)>> = Vec::new();
     for (columns, around) in seen.iter().zip(&around) {
         let Some(around) = around else {
             places.push(None);
             continue;
         };
-        let picture: Vec<u64> = columns[around.columns.clone()].iter().map(|bits| bits >> around.rows.start).collect();
+        let picture: Vec<Rows> = columns[around.columns.clone()].iter().map(|bits| bits >> around.rows.start).collect();
         let number = different.iter().position(|other| *other == picture).unwrap_or_else(|| {
             different.push(picture);
             different.len() - 1
@@ -130,7 +130,7 @@ fn sprite(seen: &[Vec<u64>], rectangle: &PixelRectangle) -> Option<Sheet> {
     for (number, picture) in different.iter().enumerate() {
         let first = top + above + number * pitch;
         for (column, bits) in picture.iter().enumerate() {
-            for row in (0..64).filter(|row| bits >> row & 1 == 1) {
+            for row in (0..Rows::BITS as usize).filter(|row| bits >> row & 1 == 1) {
                 rows[(first + row) / PAGE_ROWS][width + column] |= 1 << ((first + row) % PAGE_ROWS);
             }
         }

@@ -7,9 +7,9 @@ use crate::player::canvas::{ASKS_INVERSION, ASKS_STILL, CELL, Canvas, Choose, EI
 use crate::player::dense::NUMBERS;
 use std::ops::Range;
 
-/// The largest display of any supported controller: 128 columns and 8 pages.
-const MOST_CELLS: usize = 1024;
-const MOST_MARKS: usize = MOST_CELLS / 8;
+/// The largest display of any supported controller: 132 columns and 16 pages.
+const MOST_CELLS: usize = 132 * 16;
+const MOST_MARKS: usize = 17 * 16;
 
 /// The canvas of the largest display.
 pub type Largest = Canvas<MOST_CELLS, MOST_MARKS>;

@@ -114,9 +114,11 @@ impl Writer<'_> {
             self.reel.extend(beam.limits);
         }
         self.draw(0);
-        let line = command::START_LINE | self.opening.planner.first_line & 0x3F;
+        let planner = &self.opening.planner;
+        let line = planner.controller.has_start_line.then_some(command::START_LINE | planner.first_line & 0x3F);
+        let line: Vec<u8> = line.into_iter().collect();
         let behind = sequence.frames.first().map_or(&[][..], |frame| &frame.behind);
-        self.commands(&[&[line], behind].concat());
+        self.commands(&[&line, behind].concat());
     }
 
     /// Commands to the controller, which the next frame must not overtake.

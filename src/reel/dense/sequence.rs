@@ -1,7 +1,7 @@
 //! A scene as the dense player sees it: the bytes of display memory at each frame, and when light and dark are exchanged.
 
 use super::predictor::Predictor;
-use crate::reel::instruction::{leading_commands, look_commands};
+use crate::panel::{CommandSet, Controller};
 use crate::reel::memory::{DisplayState, PageBitmap};
 use crate::reel::scene::{Next, SceneFrames};
 
@@ -31,8 +31,9 @@ pub struct FrameSequence {
 /// Light and dark are exchanged when that leaves less than this part of the changed cells.
 const WORTH_INVERTING: usize = 2;
 
-/// The sequence of a scene, in which a beam may turn.
-pub fn sequence(scene_frames: &SceneFrames, predictor: Option<Predictor>) -> FrameSequence {
+/// The sequence of a scene, in which a beam may turn. Players exchange light and dark by A6 and A7 alone.
+pub fn sequence(scene_frames: &SceneFrames, predictor: Option<Predictor>, controller: &Controller) -> FrameSequence {
+    let may_invert = controller.command_set == CommandSet::Paged;
     let repeats = scene_frames.then == Next::Repeat;
     let count = scene_frames.pictures.len();
     let (mut frames, mut inverted): (Vec<Frame>, bool) = (Vec::new(), false);
@@ -42,16 +43,17 @@ pub fn sequence(scene_frames: &SceneFrames, predictor: Option<Predictor>) -> Fra
         let turned = frames.last().is_some_and(|last| {
             let changed =
                 |inverted: bool| last.cells.iter().zip(&plain).filter(|(a, b)| **a != shown(**b, inverted)).count();
-            changed(!inverted) * WORTH_INVERTING < changed(inverted)
+            may_invert && changed(!inverted) * WORTH_INVERTING < changed(inverted)
         });
         // The first frame is shown the right way round, and so it is when it comes again.
         let wanted = if number == count { false } else { inverted != turned };
-        let former = number.checked_sub(1).map(|former| state(scene_frames, former));
+        let former = number.checked_sub(1).map(|former| state(scene_frames, former).panel_state());
+        let now = state(scene_frames, at).panel_state();
         frames.push(Frame {
             cells: plain.iter().map(|cell| shown(*cell, wanted)).collect(),
             inverts: wanted != inverted,
-            before: leading_commands(former, state(scene_frames, at)),
-            behind: look_commands(former, state(scene_frames, at)),
+            before: controller.hide_commands(former, now),
+            behind: controller.state_commands(former, now),
             cues: scene_frames.cues[at].clone(),
         });
         inverted = wanted;

@@ -2,7 +2,9 @@
 
 use super::words::word;
 use crate::diag::{Finding, Findings, Span};
-use crate::panel::{Certainty, Colour, Controller, Drive, Panel, Source, Supply, Tint, Wiring, controllers};
+use crate::panel::{
+    Certainty, Colour, Controller, CrystalDrive, Drive, Panel, Source, Supply, Tint, Wiring, controllers,
+};
 use crate::source::{Fields, FromNode, Label, Node, Placed, report_wrong};
 use std::borrow::Cow;
 
@@ -28,7 +30,11 @@ pub fn read_panel_description(node: &Node, findings: &mut Findings) -> Option<Pa
         Some(node) => word(node, "colour", COLOURS, findings),
         None => Some(Colour::White),
     };
-    let wiring = read_wiring(&mut fields, size.map_or(0, |(_, height)| height as u8), findings);
+    let wiring = read_wiring(
+        &mut fields,
+        (controller, size.map_or((0, 0), |(width, height)| (width as u8, height as u8))),
+        findings,
+    );
     let drive = controller.and_then(|controller| read_drive(&mut fields, controller, findings));
     let span = fields.span();
     fields.close(findings);
@@ -44,8 +50,9 @@ pub fn read_panel_description(node: &Node, findings: &mut Findings) -> Option<Pa
         pitch_micrometres: micrometres(pitch),
         dot_micrometres: micrometres(dot),
         wiring: wiring?,
+        known_first_columns: &[],
         drive: drive?,
-        tint: Tint::Plain(colour?),
+        tint: if controller.is_lcd() { Tint::Crystal } else { Tint::Plain(colour?) },
         candela_per_square_metre: None,
         current: None,
         lifetimes: &[],
@@ -97,13 +104,18 @@ fn pair(fields: &mut Fields<'_>, name: &'static str, findings: &mut Findings) ->
     None
 }
 
-fn read_wiring(fields: &mut Fields<'_>, height: u8, findings: &mut Findings) -> Option<Wiring> {
+fn read_wiring(
+    fields: &mut Fields<'_>,
+    (controller, (width, height)): (Option<&Controller>, (u8, u8)),
+    findings: &mut Findings,
+) -> Option<Wiring> {
     /// Alternating COM pins, the value after reset (SSD1306 data sheet Rev 1.5 Table 9-1).
     const ALTERNATING: u8 = 0x12;
+    let is_sideways = controller.is_some_and(|controller| controller.sideways);
     let first_column = fields.or("first_column", 0, findings);
     let segments_reversed = fields.or("segments_reversed", false, findings);
     let commons_reversed = fields.or("commons_reversed", false, findings);
-    let multiplex = fields.or("multiplex", height, findings);
+    let multiplex = fields.or("multiplex", if is_sideways { width } else { height }, findings);
     let display_offset = fields.or("display_offset", 0, findings);
     let start_line = fields.or("start_line", 0, findings);
     let common_pins = fields.or("common_pins", ALTERNATING, findings);
@@ -126,7 +138,21 @@ fn read_drive(fields: &mut Fields<'_>, controller: &'static Controller, findings
     let precharge = fields.or("precharge", like.precharge, findings);
     let deselect = fields.or("deselect", like.deselect, findings);
     let reference = fields.optional::<u8>("reference", findings);
-    let supply = if external? { Supply::External } else { like.supply };
+    let ratio = fields.optional::<u8>("ratio", findings)?;
+    let bias = fields.optional::<u8>("bias", findings)?;
+    if ratio.or(bias).is_some() && !controller.is_lcd() {
+        let message = format!("{} is not the controller of an LCD: it has no `ratio` and no `bias`", controller.name);
+        findings.push(Finding::error(fields.span(), message).hint("leave them out"));
+        return None;
+    }
+    let supply = match like.supply {
+        _ if external? => Supply::External,
+        Supply::Crystal(drive) => {
+            let (ratio, bias) = (ratio.unwrap_or(drive.ratio), bias.unwrap_or(drive.bias));
+            Supply::Crystal(CrystalDrive { ratio, bias, ..drive })
+        }
+        other => other,
+    };
     Some(Drive {
         supply,
         clock: clock?,

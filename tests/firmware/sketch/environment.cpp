@@ -1,5 +1,7 @@
-/* environment.cpp - the stand-in itself: clock, pins of port D, the two-wire object on the part's peripheral, and the loop. */
+/* environment.cpp - the stand-in itself: clock, pins of ports D and B, the two-wire and the SPI object on the part's peripherals, and the
+ * loop. Pins from 8 on are those of port B. */
 #include "environment.h"
+#include "SPI.h"
 #include "Wire.h"
 #include <avr/interrupt.h>
 #include <avr/io.h>
@@ -30,9 +32,47 @@ int digitalRead(uint8_t pin)
 
 void pinMode(uint8_t pin, uint8_t mode)
 {
-    if (mode == INPUT_PULLUP) {
+    if (pin >= 8) {
+        DDRB = (uint8_t)(DDRB | 1 << (pin - 8));
+    } else if (mode == INPUT_PULLUP) {
         PORTD = (uint8_t)(PORTD | 1 << pin);
     }
+}
+
+void digitalWrite(uint8_t pin, uint8_t level)
+{
+    uint8_t bit = (uint8_t)(1 << (pin - 8));
+
+    PORTB = (uint8_t)(level ? PORTB | bit : PORTB & ~bit);
+}
+
+void delay(uint32_t wait)
+{
+    uint32_t from = millis();
+
+    while (millis() - from < wait) {
+    }
+}
+
+SpiObject SPI;
+
+void SpiObject::begin()
+{
+    DDRB = (uint8_t)(DDRB | _BV(PB2) | _BV(PB3) | _BV(PB5));
+    SPCR = _BV(SPE) | _BV(MSTR);
+}
+
+void SpiObject::beginTransaction(SPISettings settings)
+{
+    SPSR = settings.clock >= F_CPU / 2 ? _BV(SPI2X) : 0;
+}
+
+uint8_t SpiObject::transfer(uint8_t byte)
+{
+    SPDR = byte;
+    while (!(SPSR & _BV(SPIF))) {
+    }
+    return SPDR;
 }
 
 TwoWireObject Wire;

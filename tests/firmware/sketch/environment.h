@@ -16,6 +16,8 @@
 uint32_t millis(void);
 int digitalRead(uint8_t pin);
 void pinMode(uint8_t pin, uint8_t mode);
+void digitalWrite(uint8_t pin, uint8_t level);
+void delay(uint32_t milliseconds);
 
 /* Supplied by the sketch. */
 void setup(void);

@@ -1,7 +1,7 @@
 //! `emit sketch` and `emit library` as they are opened: the sketch compiled around a stand-in for the environment, linked for an
 //! ATmega328P and run on the simulated part, the library compiled from its folder, its manifests read.
 
-use super::examples::{PHASE, WATCHED, watched, whole_pictures};
+use super::examples::{ON_SPI, PHASE, WATCHED, watched, whole_pictures};
 use super::shows;
 use super::simulator::{Event, Run, build_avr, simulate};
 use super::tools::{compile, root, workshop};
@@ -130,4 +130,17 @@ fn a_library_compiles_from_its_folder_and_its_manifests_say_what_it_is() {
     for line in ["name=helm_beacon_library", "version=0.1.0", "includes=helm.h,beacon.h", "architectures=*"] {
         assert!(properties.lines().any(|known| known == line), "{line}:\n{properties}");
     }
+}
+
+#[test]
+fn a_sketch_on_spi_plays_its_show_and_hears_its_button() {
+    let (show, folder) = (shows::lightship(), workshop("sketch-spi"));
+    emit("emit sketch examples/atmega328p-spi/lightship.ron", &folder);
+    let firmware = sketch(&folder, "lightship_sketch");
+    let at = |milliseconds: u64| milliseconds * 16_000;
+    let press = format!("-i c{}:D2=0 -i c{}:D2=1", at(1_500), at(1_580));
+    let run = simulate(&firmware, &format!("{ON_SPI} -e -x 64000000 {WATCHED} {press}")).good();
+    let seen = whole_pictures(&show, &run);
+    assert_eq!(seen.iter().map(|seen| seen.scene).take(2).collect::<Vec<_>>(), [0, 1], "chart, then the squall");
+    assert!(seen.iter().take(2).all(|seen| seen.whole > 0), "{seen:?}");
 }

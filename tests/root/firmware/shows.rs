@@ -120,6 +120,11 @@ pub fn bringup() -> TestShow {
     from_script("bringup", "scenes/bringup.ron", &[])
 }
 
+/// The same for displays of another family.
+pub fn bringup_of(family: &str) -> TestShow {
+    from_script("bringup", &format!("examples/bringup/{family}.ron"), &[])
+}
+
 /// A show of the bench, planned for a player that does no more than every one.
 pub fn plain() -> TestShow {
     let show = from_script("gauges", "scenes/bench/gauges-128x32.ron", &[]);
@@ -267,13 +272,13 @@ pub fn compiled(
     write_limit: u8,
     scenes: Vec<TestScene>,
 ) -> TestShow {
-    const CONTRAST: u8 = 90;
+    let usual = panel.highest_safe_contrast().min(90);
     let wires = Wires::I2c { address: 0x3C, acknowledged: true };
     let wire = Bus { wires, clock: Hertz(400_000), write_limit: write_limit.into(), per_call: 16 };
     let planner = reel::planner(&panel, &mounting, &wire);
     let plan = |scene: &TestScene| {
         let pictures = scene.frames.iter().map(|picture| reel::columns(&panel, &mounting, picture)).collect();
-        let contrast = vec![CONTRAST; scene.frames.len()];
+        let contrast = vec![usual; scene.frames.len()];
         reel::plan_scene(
             &SceneFrames {
                 pictures,
@@ -290,12 +295,12 @@ pub fn compiled(
     };
     let planned: Vec<_> = scenes.iter().map(plan).collect();
     let header = Header {
-        address: wire.address(),
+        address: panel.address_on(&wire),
         write_limit,
         frame_rate: FrameRate::new(20).expect("in range"),
         start: 0,
         reactions: scenes.iter().map(|scene| scene.reactions.clone()).collect(),
-        set_up: set_up_commands(&panel, &mounting, CONTRAST),
+        set_up: set_up_commands(&panel, &mounting, usual),
     };
     let (reel, _) = reel::encode(&header, &planned);
     let names = [const { Vec::new() }; 3];

@@ -1,0 +1,80 @@
+//! The commands that show, hide and invert the picture and set its contrast, as each command set has them.
+
+use super::{Bus, CommandSet, Controller, Panel};
+
+/// What stands for an I²C address in the reel of a display whose pointer is set by bank and column (40, 80): it has no I²C.
+pub const BANKED_POINTER: u8 = 1;
+
+/// What the display shows its memory with, the start line aside.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct PanelState {
+    pub on: bool,
+    pub inverted: bool,
+    pub contrast: u8,
+}
+
+const NORMAL: u8 = 0xA6;
+const INVERSE: u8 = 0xA7;
+const DISPLAY_OFF: u8 = 0xAE;
+const DISPLAY_ON: u8 = 0xAF;
+const CONTRAST: u8 = 0x81;
+/// PCD8544, function set with H = 1 and H = 0; Vop with H = 1; display control.
+pub(super) const EXTENDED: u8 = 0x21;
+pub(super) const BASIC: u8 = 0x20;
+pub(super) const VOP: u8 = 0x80;
+pub(super) const BLANK: u8 = 0x08;
+const SHOWN: u8 = 0x0C;
+const SHOWN_INVERSE: u8 = 0x0D;
+
+impl Controller {
+    /// The commands that come behind a frame's data and bring the display from one state to another; all of them when nothing is
+    /// known of the former. Switching on is the last, so that the picture is whole by then.
+    pub fn state_commands(&self, former: Option<PanelState>, state: PanelState) -> Vec<u8> {
+        let differs = |part: fn(PanelState) -> u8| former.is_none_or(|former| part(former) != part(state));
+        let inverts = differs(|state| u8::from(state.inverted));
+        let switches_on = state.on && differs(|state| u8::from(state.on));
+        let mut bytes = Vec::new();
+        let contrast = differs(|state| state.contrast);
+        match self.command_set {
+            CommandSet::Paged => {
+                if inverts {
+                    bytes.push(if state.inverted { INVERSE } else { NORMAL });
+                }
+                if contrast {
+                    bytes.extend([CONTRAST, state.contrast]);
+                }
+                if switches_on {
+                    bytes.push(DISPLAY_ON);
+                }
+            }
+            CommandSet::Banked => {
+                if contrast {
+                    bytes.extend([EXTENDED, VOP | state.contrast, BASIC]);
+                }
+                if state.on && (inverts || switches_on) {
+                    bytes.push(if state.inverted { SHOWN_INVERSE } else { SHOWN });
+                }
+            }
+        }
+        bytes
+    }
+
+    /// The commands that come before the data: switching off is the first, so that nothing of the frame is seen.
+    pub fn hide_commands(&self, former: Option<PanelState>, state: PanelState) -> Vec<u8> {
+        let goes_off = !state.on && former.is_none_or(|former| former.on);
+        let off = if self.command_set == CommandSet::Banked { BLANK } else { DISPLAY_OFF };
+        if goes_off { vec![off] } else { Vec::new() }
+    }
+
+    /// Command bytes that set the pointer.
+    pub fn seek_bytes(&self) -> u8 {
+        if self.command_set == CommandSet::Banked { 2 } else { 3 }
+    }
+}
+
+impl Panel {
+    /// What a reel gives for the display's address: on SPI none, but how the pointer is set where that is another way.
+    pub fn address_on(&self, bus: &Bus) -> u8 {
+        if self.controller.command_set == CommandSet::Banked { BANKED_POINTER } else { bus.address() }
+    }
+}
