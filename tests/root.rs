@@ -21,7 +21,7 @@ mod root {
     mod firmware;
     mod fonts;
     mod fuzz;
-    mod glasses;
+
     mod grown;
     mod http;
     mod lamps;
@@ -31,6 +31,7 @@ mod root {
     mod legibility;
     mod manual;
     mod map;
+    mod other_panels;
     mod outputs;
     mod pages;
     mod panels;

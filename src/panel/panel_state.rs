@@ -2,7 +2,7 @@
 
 use super::{Bus, CommandSet, Controller, Panel};
 
-/// What stands for an I²C address in the reel of a display whose pointer is set by bank and column (40, 80): it has no I²C.
+/// What replaces the I²C address in the reel of a display whose pointer is set by bank and column (40, 80): it has no I²C.
 pub const BANKED_POINTER: u8 = 1;
 
 /// What the display shows its memory with, the start line aside.

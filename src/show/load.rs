@@ -1,6 +1,6 @@
 //! Reading a whole show from its script: hardware first, then names, then scenes, then whole show.
 
-use super::check::{check_glass, check_graph};
+use super::check::{check_graph, check_panel};
 use super::expand::{Variant, expand};
 use super::read::{
     Context, Numeric, Usual, View, check_wires, read_bus, read_cue_names, read_day, read_fonts, read_lamps,
@@ -114,7 +114,7 @@ fn read_show(node: &Node, rate: Option<FrameRate>, reader: &mut Reader<'_>, find
         check_wires(node.span, &bus, panel, &microcontroller, findings);
     }
     if let (Some(node), Some(panel), Some(rate)) = (nodes.panel, &panel, frame_rate) {
-        check_glass(node.span, panel, &scenes, rate, findings);
+        check_panel(node.span, panel, &scenes, rate, findings);
     }
     // What cannot be reached may only follow from what could not be read.
     if !findings.any_error() {

@@ -200,7 +200,9 @@ proptest! {
                 Event::Stop => display.stop(),
             }
             let (page, column) = display.position();
-            prop_assert!(page < panel.controller.pages() && column <= panel.controller.memory_columns);
+            // LCDs have a page of icons beyond.
+            let pages = panel.controller.pages() + u8::from(panel.controller.is_lcd());
+            prop_assert!(page < pages && column <= panel.controller.memory_columns);
         }
         let glass = display.visible();
         prop_assert_eq!((glass.width(), glass.height()), (panel.width, panel.height));

@@ -1,7 +1,7 @@
 //! Checks of whole show, once every part is read.
 
-mod glass;
 mod graph;
+mod panel;
 
-pub use glass::check_glass;
 pub use graph::{cannot_be_left, check_graph, reachable};
+pub use panel::check_panel;

@@ -9,7 +9,7 @@ use crate::units::FrameRate;
 const READABLE_PERCENT: u64 = 8;
 
 /// Reports contrasts beyond the panel's range, voltages at which an LCD cannot be read, and what may differ from panel to panel.
-pub fn check_glass(span: Span, panel: &Panel, scenes: &[Scene], rate: FrameRate, findings: &mut Findings) {
+pub fn check_panel(span: Span, panel: &Panel, scenes: &[Scene], rate: FrameRate, findings: &mut Findings) {
     let highest = panel.highest_safe_contrast();
     for scene in scenes {
         let contrasts = (0..scene.frames.0).map(|frame| scene.contrast_at(rate.seconds_at(frame)));
