@@ -41,7 +41,8 @@ pub fn photo(shown: &Shown, look: &Look, left: &[f64]) -> Result<Vec<u8>, String
     for ((x, y), index) in places.zip(indices) {
         let colour = palette[usize::from(index)];
         let shines = usize::from(index) >= RESERVED;
-        let share = if shines { share_left(left, look.pitch, shown.picture.width(), (x, y)) } else { 1.0 };
+        let share =
+            if shines { share_left(left, (look.pitch, look.pitch_down), shown.picture.width(), (x, y)) } else { 1.0 };
         let target = if shines && !look.tones.steady { &mut light } else { &mut scene };
         target.put_pixel(x, y, Rgb(colour.map(|part| part * share)));
     }
@@ -66,8 +67,8 @@ pub fn photo(shown: &Shown, look: &Look, left: &[f64]) -> Result<Vec<u8>, String
 }
 
 /// The share of light left in the pixel of the display that stands at a place of the still.
-fn share_left(left: &[f64], pitch: u32, width: u32, (x, y): (u32, u32)) -> f32 {
-    let [across, down] = [x, y].map(|at| (at / pitch).saturating_sub(MARGIN));
+fn share_left(left: &[f64], pitch: (u32, u32), width: u32, (x, y): (u32, u32)) -> f32 {
+    let [across, down] = [x / pitch.0, y / pitch.1].map(|at| at.saturating_sub(MARGIN));
     left.get((down * width + across) as usize).map_or(1.0, |share| *share as f32)
 }
 
@@ -106,7 +107,7 @@ mod tests {
         let mut picture = Bitmap::new(8, 4);
         pixels.iter().for_each(|(x, y)| picture.set(*x, *y, true));
         let stays = Nanoseconds(1);
-        let shown = Shown { picture, frames: 1, stays, contrast: 255, on: true, scene: "only".into() };
+        let shown = Shown { picture, frames: 1, stays, contrast: 255, on: true, scene: "only".into(), changing: None };
         let bytes = photo(&shown, &Look::plain([200, 220, 255], 8), left).expect("a PNG");
         image::load_from_memory(&bytes).expect("a picture").to_rgb8()
     }
