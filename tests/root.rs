@@ -29,6 +29,7 @@ mod root {
     mod layering;
     mod layers;
     mod legibility;
+    mod live;
     mod manual;
     mod map;
     mod other_panels;

@@ -65,8 +65,13 @@ fn measure_scene(show: &Show, reel: &[u8], wire: &Wire, scene: SceneId) -> Scene
     let played = &show.scenes()[scene.0];
     let frames = u64::from(played.frames.0) + u64::from(played.then == Then::Repeat);
     // A reel that the player refuses is found where it is compared with what was drawn.
+    let mut frame = |frame: u64| {
+        let frame = frame as u32 % played.frames.0;
+        playback.set_live(&show.live_samples(show.frame_rate().seconds_at(frame)));
+        playback.frame().ok()
+    };
     let mut loads: Vec<FrameLoad> =
-        (0..frames).map_while(|_| playback.frame().ok()).map(|frame| load(frame.time, frame.traffic)).collect();
+        (0..frames).map_while(&mut frame).map(|frame| load(frame.time, frame.traffic)).collect();
     if scene != show.start()
         && let Some(first) = loads.first_mut()
     {

@@ -11,6 +11,7 @@ mod flashing;
 mod lamps;
 mod legibility;
 mod light;
+mod live;
 mod measure;
 mod number;
 mod photo;
@@ -68,6 +69,7 @@ pub fn budgets(
         flash,
         ram,
         fields::fields(show, reel),
+        live::live(show, reel),
         time,
         shared::shared(show, loads, findings),
         visible::visible(show, &studies, findings),

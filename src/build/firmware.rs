@@ -1,9 +1,9 @@
 //! What firmware carries of a production: the reel, names, times, lamps and fields.
 
 use super::Production;
-use crate::emit::{CueTime, Firmware, FirmwareField, FirmwareLamp, SceneTime, Section};
+use crate::emit::{CueTime, Firmware, FirmwareField, FirmwareLamp, FirmwareLive, SceneTime, Section};
 use crate::reel::{FieldTable, LampTable, SceneLayout, display_table, period};
-use crate::show::{CueMark, Lamp, Scene, Then};
+use crate::show::{CueMark, Lamp, LiveValue, Scene, Then};
 
 fn lamp((lamp, table): (&Lamp, &LampTable)) -> FirmwareLamp {
     FirmwareLamp {
@@ -12,6 +12,10 @@ fn lamp((lamp, table): (&Lamp, &LampTable)) -> FirmwareLamp {
         scenes: lamp.scenes.iter().map(|scene| scene.0).collect(),
         cues: lamp.cues.iter().map(|cue| cue.0).collect(),
     }
+}
+
+fn live_value(live: &LiveValue) -> FirmwareLive {
+    FirmwareLive { name: live.name.clone(), lowest: live.from, highest: live.to, start: live.start }
 }
 
 impl Production {
@@ -42,6 +46,7 @@ impl Production {
             bus_hertz: show.bus().clock.0,
             picture: self.reel().parts.dense.then(|| (show.panel().width, show.panel().height.div_ceil(8))),
             fields: self.reel().fields.iter().map(|table| self.field(table)).collect(),
+            live: show.live().iter().map(live_value).collect(),
             scene_times: show.scenes().iter().map(|scene| self.scene_time(scene)).collect(),
             cue_times: show
                 .scenes()

@@ -20,8 +20,55 @@ enum Wish {
     Step,
     Restart,
     End,
+    /// The next live value is the one that keys change.
+    Choose,
+    /// That one goes up by so many hundredths of its range.
+    Turn(i32),
     /// The terminal has another size.
     Redraw,
+}
+
+/// By how many hundredths of its range a key changes a live value.
+const KEY_HUNDREDTHS: i32 = 5;
+
+/// The live values as keys set them, in place of their samples.
+struct Turned {
+    set: Vec<Option<i16>>,
+    shown: Vec<i16>,
+    chosen: usize,
+}
+
+impl Turned {
+    fn of(show: &Show) -> Self {
+        let shown = show.live().iter().map(|live| live.start).collect();
+        Self { set: vec![None; show.live().len()], shown, chosen: 0 }
+    }
+
+    /// What they are where these are the samples.
+    fn values(&mut self, samples: Vec<i16>) -> Vec<i16> {
+        self.shown = samples.into_iter().zip(&self.set).map(|(sample, set)| set.unwrap_or(sample)).collect();
+        self.shown.clone()
+    }
+
+    fn choose(&mut self) {
+        self.chosen = (self.chosen + 1) % self.set.len().max(1);
+    }
+
+    fn turn(&mut self, show: &Show, hundredths: i32) {
+        let Some(live) = show.live().get(self.chosen) else { return };
+        let least = hundredths.signum();
+        let by = i32::from(live.range()) * hundredths / 100;
+        let by = if by == 0 { least } else { by };
+        let value = (i32::from(self.shown[self.chosen]) + by).clamp(live.from.into(), live.to.into());
+        self.set[self.chosen] = Some(value as i16);
+        self.shown[self.chosen] = value as i16;
+    }
+
+    /// The chosen value in words; nothing where there is none.
+    fn words(&self, show: &Show) -> String {
+        let chosen = show.live().get(self.chosen).zip(self.shown.get(self.chosen));
+        chosen.map_or(String::new(), |(live, value)| format!("   {} {value} (Tab, ↑, ↓)", live.name))
+    }
 }
 
 /// Plays until `q`, Escape or Control-C; `Err` says in words why it cannot.
@@ -37,8 +84,9 @@ pub fn play(show: &Show, reel: &Reel) -> Result<(), String> {
 fn run(show: &Show, reel: &Reel, screen: &mut Screen) -> Result<(), String> {
     let period = show.frame_rate().period();
     let (mut stage, mut begun) = (Stage::new(show, &reel.bytes, &reel.fields), Instant::now());
-    let (mut cue, mut paused) = (String::from("-"), false);
+    let (mut cue, mut paused, mut live) = (String::from("-"), false, Turned::of(show));
     loop {
+        stage.set_values(&live.values(stage.next_samples()));
         let played = stage.frame()?;
         if let Some(last) = played.cues.last() {
             cue = show.cues().get(usize::from(*last)).cloned().unwrap_or_default();
@@ -48,7 +96,7 @@ fn run(show: &Show, reel: &Reel, screen: &mut Screen) -> Result<(), String> {
         let before = if paused { None } else { wait(show, Some(begun + after)).map_err(|why| why.to_string())? };
         let mut wish = before;
         loop {
-            let below = below(show, &played, &cue, paused);
+            let below = below(show, &played, (&cue, &live), paused);
             screen.draw(&played, below).map_err(|why| why.to_string())?;
             match wish.take() {
                 Some(Wish::End) => return Ok(()),
@@ -65,6 +113,8 @@ fn run(show: &Show, reel: &Reel, screen: &mut Screen) -> Result<(), String> {
                         continue;
                     }
                 }
+                Some(Wish::Choose) => live.choose(),
+                Some(Wish::Turn(by)) => live.turn(show, by),
                 Some(Wish::Redraw) | None => {}
             }
             if !paused {
@@ -102,6 +152,9 @@ fn meaning(show: &Show, key: KeyEvent) -> Option<Wish> {
         KeyCode::Char('c') if key.modifiers.contains(KeyModifiers::CONTROL) => Some(Wish::End),
         KeyCode::Char(' ') => Some(Wish::Pause),
         KeyCode::Right => Some(Wish::Step),
+        KeyCode::Tab => Some(Wish::Choose),
+        KeyCode::Up => Some(Wish::Turn(KEY_HUNDREDTHS)),
+        KeyCode::Down => Some(Wish::Turn(-KEY_HUNDREDTHS)),
         KeyCode::Char('r') => Some(Wish::Restart),
         KeyCode::Char(pressed) => {
             let number = KEYS.chars().position(|known| known == pressed)?;
@@ -112,11 +165,12 @@ fn meaning(show: &Show, key: KeyEvent) -> Option<Wish> {
 }
 
 /// The lines below the picture.
-fn below(show: &Show, played: &Played, cue: &str, paused: bool) -> [String; 4] {
+fn below(show: &Show, played: &Played, (cue, live): (&str, &Turned), paused: bool) -> [String; 4] {
     let keys: Vec<String> =
         KEYS.chars().zip(show.triggers()).map(|(key, trigger)| format!("{key} {trigger}")).collect();
     let (shown, late) = (&played.shown, lateness(played, show.frame_rate().period()));
     let state = if paused { "   paused" } else { "" };
-    let playing = format!(" scene {}   contrast {}   cue {cue}{late}{state}", shown.scene, shown.contrast);
+    let live = live.words(show);
+    let playing = format!(" scene {}   contrast {}   cue {cue}{live}{late}{state}", shown.scene, shown.contrast);
     [String::new(), playing, format!(" {}", keys.join("   ")), HELP.to_owned()]
 }

@@ -36,6 +36,7 @@ fn header(firmware: &Firmware, stem: &str, capitals: &str) -> String {
     text.push_str(&numbers(&names.scenes, &firmware.scenes, "The scenes, as in player.scene."));
     text.push_str(&numbers(&names.triggers, &firmware.triggers, "The triggers, for pageloom_trigger."));
     text.push_str(&numbers(&names.cues, &firmware.cues, "The cues, as in player.cue."));
+    text.push_str(&live_values(firmware, capitals));
     text.push_str(&times(firmware, capitals, &names));
     text.push_str(&lamp_header(firmware, stem, capitals, &names));
     for (name, field) in field_names(firmware) {
@@ -60,6 +61,27 @@ fn header(firmware: &Firmware, stem: &str, capitals: &str) -> String {
     text
 }
 
+/// The live values: number, and the lowest and highest value of each.
+fn live_values(firmware: &Firmware, capitals: &str) -> String {
+    if firmware.live.is_empty() {
+        return String::new();
+    }
+    let (mut namer, mut text) = (
+        Namer::default(),
+        String::from("/* The live values, for pageloom_set and pageloom_get: number, lowest and highest value. */\n"),
+    );
+    for (number, live) in firmware.live.iter().enumerate() {
+        let name = namer.name(&format!("{capitals}_LIVE_"), &live.name, Case::Capitals);
+        text.push_str(&format!(
+            "#define {name} {number} /* {} */\n#define {name}_LOWEST ({})\n#define {name}_HIGHEST ({})\n",
+            comment(&live.name),
+            live.lowest,
+            live.highest
+        ));
+    }
+    text + "\n"
+}
+
 /// What C calls a show's cues.
 pub fn cue_names(firmware: &Firmware) -> Vec<String> {
     Identifiers::of(firmware, &stem(&firmware.name).to_ascii_uppercase()).cues
@@ -75,7 +97,10 @@ fn checks(needs: &Needs) -> String {
     };
     check(format!("PAGELOOM_REEL_VERSION != {REEL_VERSION}"), &format!("has a reel of version {REEL_VERSION}"));
     for part in PARTS.iter().filter(|part| needs.has(part.name)) {
-        check(format!("!defined PAGELOOM_{}", part.name), part.has);
+        // A number as such is compared too, as fewer areas or live values would not do.
+        let more =
+            needs.number(part.name).map_or(String::new(), |number| format!(" || PAGELOOM_{} < {number}", part.name));
+        check(format!("!defined PAGELOOM_{}{more}", part.name), part.has);
     }
     match needs.picture {
         Some((columns, pages)) => check(

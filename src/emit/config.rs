@@ -8,8 +8,11 @@ use crate::panel::{Core, supervisor_code_on};
 pub const C_CONFIG: &str = "pageloom_config.h";
 /// The beginning of each line of it that says what a show needs.
 const SHOW_LINE: &str = " * show ";
-/// The part that comes with a number.
+/// The parts that come with a number.
 const AREAS: &str = "AREAS";
+const LIVE: &str = "LIVE";
+/// Of a player, that its show has no live values.
+const NO_VALUES: &str = "None";
 /// What stands in that line for a show that needs no part.
 const NO_PART: &str = "-";
 
@@ -36,9 +39,9 @@ impl<'a> Config<'a> {
         self.shows.iter().any(|show| show.has(name))
     }
 
-    /// The most areas of a scene.
-    fn areas(&self) -> u8 {
-        self.shows.iter().map(|show| show.areas).max().unwrap_or(0)
+    /// The highest number that a part comes with; `None` for one that comes with none.
+    fn number(&self, name: &str) -> Option<u8> {
+        self.shows.iter().filter_map(|show| show.number(name)).max()
     }
 
     fn any_lean(&self) -> bool {
@@ -61,10 +64,10 @@ impl<'a> Config<'a> {
                 "/* A show that {}: {flash} of flash, {ram} of RAM. Needed by {who}. */\n",
                 part.has
             ));
-            text.push_str(&match needed_by.is_empty() {
-                true => format!("/* #define PAGELOOM_{} */\n\n", part.name),
-                false if part.name == AREAS => format!("#define PAGELOOM_{AREAS} {}\n\n", self.areas()),
-                false => format!("#define PAGELOOM_{}\n\n", part.name),
+            text.push_str(&match (needed_by.is_empty(), self.number(part.name)) {
+                (true, _) => format!("/* #define PAGELOOM_{} */\n\n", part.name),
+                (false, Some(number)) => format!("#define PAGELOOM_{} {number}\n\n", part.name),
+                (false, None) => format!("#define PAGELOOM_{}\n\n", part.name),
             });
         }
         if let Some((columns, pages)) = self.picture() {
@@ -119,6 +122,18 @@ impl<'a> Config<'a> {
              /// A player of any of these shows.\npub type ShowPlayer = player::player::Player<'static, Extension>;\n\n\
              /// The player at the start of a reel.\n#[must_use]\n#[rustfmt::skip]\npub const fn show_player(reel: &'static [u8]) -> ShowPlayer {{\n    \
              player::player::Player::keeping(reel, {begun})\n}}\n"
+        ) + &self.live_player(&begun)
+    }
+
+    /// The live values of a show and its player in Rust; nothing where no show has any.
+    fn live_player(&self, begun: &str) -> String {
+        let Some(live) = self.number(LIVE).filter(|_| self.has(LIVE)) else { return String::new() };
+        format!(
+            "\n/// The live values of a show.\npub type LiveValues = player::live::LiveValues<{live}>;\n\n\
+             /// The player of a show with live values at the start of its reel.\n#[must_use]\n#[rustfmt::skip]\n\
+             pub const fn live_player(reel: &'static [u8], live: &'static LiveValues) -> ShowPlayer {{\n    \
+             player::player::Player::keeping(reel, {})\n}}\n",
+            begun.replace(NO_VALUES, "Some(live)")
         )
     }
 
@@ -128,7 +143,14 @@ impl<'a> Config<'a> {
             let (cells, marks) = (columns * pages, columns.div_ceil(8) * pages);
             (format!("player::dense::Picture<{cells}, {marks}>"), "player::dense::Picture::new()".to_owned())
         });
-        let areas = format!("area::Areas<{}>", self.areas());
+        let (areas, live) = (self.number(AREAS).unwrap_or(0), self.number(LIVE).unwrap_or(0));
+        let areas = if self.has(LIVE) {
+            format!(
+                "area::Areas<{areas}, player::live::Watched<Option<&'static player::live::LiveValues<{live}>>, {areas}, {live}>>"
+            )
+        } else {
+            format!("area::Areas<{areas}>")
+        };
         let lean = [
             ("BEAM", "turn::Turning", "turn::Turning"),
             ("GRAINS", "grain::Grains", "grain::Grains"),
@@ -137,7 +159,12 @@ impl<'a> Config<'a> {
         ]
         .into_iter()
         .filter(|(name, ..)| self.any_lean() && self.has(name))
-        .map(|(_, kind, module)| (format!("player::{kind}"), format!("player::{module}::new()")));
+        .map(|(name, kind, module)| {
+            let follows = name == AREAS && self.has(LIVE);
+            let following = || format!("player::{module}::following(player::live::Watched::new({NO_VALUES}))");
+            let begun = if follows { following() } else { format!("player::{module}::new()") };
+            (format!("player::{kind}"), begun)
+        });
         let both = |(one, new): (String, String), (other, also): (String, String)| {
             (format!("player::bus::Chain<{one}, {other}>"), format!("player::bus::Chain::new({new}, {also})"))
         };
@@ -148,9 +175,9 @@ impl<'a> Config<'a> {
 
 /// What a show needs, as the configuration keeps it for builds to come.
 fn show_words(show: &Needs) -> String {
-    let parts = PARTS.iter().filter(|part| show.has(part.name)).map(|part| match part.name {
-        AREAS => format!("{AREAS}={}", show.areas),
-        name => name.to_owned(),
+    let parts = PARTS.iter().filter(|part| show.has(part.name)).map(|part| match show.number(part.name) {
+        Some(number) => format!("{}={number}", part.name),
+        None => part.name.to_owned(),
     });
     let size = show.picture.map(|(columns, pages)| format!("{columns}x{pages}"));
     let words: Vec<String> = parts.chain(size).collect();
@@ -173,11 +200,17 @@ fn read_show(line: &str) -> Option<Needs> {
         stem: super::needs::stem(show),
         parts: [false; PARTS.len()],
         areas: 0,
+        live: 0,
         picture: None,
     };
     for word in words.split_whitespace().filter(|word| *word != NO_PART) {
         let (word, number) = word.split_once('=').unwrap_or((word, "0"));
-        needs.areas = needs.areas.max(number.parse().ok()?);
+        let number = number.parse().ok()?;
+        match word {
+            AREAS => needs.areas = number,
+            LIVE => needs.live = number,
+            _ => {}
+        }
         match PARTS.iter().position(|part| part.name == word) {
             Some(at) => needs.parts[at] = true,
             None => {

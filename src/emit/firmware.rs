@@ -20,6 +20,15 @@ pub struct FirmwareField {
     pub table: Vec<u8>,
 }
 
+/// A number that the firmware sets.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FirmwareLive {
+    pub name: String,
+    pub lowest: i16,
+    pub highest: i16,
+    pub start: i16,
+}
+
 /// A cue at its time in a scene.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct CueTime {
@@ -63,6 +72,8 @@ pub struct Firmware {
     pub cues: Vec<String>,
     /// The live fields, whose tables lie beside the reel.
     pub fields: Vec<FirmwareField>,
+    /// The live values, by number.
+    pub live: Vec<FirmwareLive>,
     /// How long each scene lasts, by number; and every cue, scene by scene in order of time.
     pub scene_times: Vec<SceneTime>,
     pub cue_times: Vec<CueTime>,

@@ -21,7 +21,7 @@ mod times;
 pub use arrays::{ArrayFile, Language, frames_file, page_bytes};
 pub use c::{C, c};
 pub use config::{C_CONFIG, read_config};
-pub use firmware::{CueTime, Firmware, FirmwareField, FirmwareLamp, SceneTime, Section};
+pub use firmware::{CueTime, Firmware, FirmwareField, FirmwareLamp, FirmwareLive, SceneTime, Section};
 pub use font::font_file;
 pub use hex::intel_hex;
 pub use json::json;

@@ -19,6 +19,8 @@ pub struct Needs {
     pub parts: [bool; PARTS.len()],
     /// How many areas a scene has at most.
     pub areas: u8,
+    /// How many live values it has.
+    pub live: u8,
     /// The picture that a dense reel is drawn on.
     pub picture: Option<PictureSize>,
 }
@@ -35,7 +37,7 @@ pub struct Part {
 }
 
 /// The parts in the order of the configuration.
-pub const PARTS: [Part; 13] = [
+pub const PARTS: [Part; 14] = [
     Part {
         name: "WINDOWS",
         has: "sends windows of cells",
@@ -85,6 +87,17 @@ pub const PARTS: [Part; 13] = [
         cost: |row| part_cost(row, PlayerParts { areas: 1, ..PlayerParts::NONE }),
     },
     Part {
+        name: "LIVE",
+        has: "has live values",
+        needed: |show| show.parts.live > 0,
+        cost: |row| {
+            let (areas, live) =
+                (PlayerParts { areas: 1, ..PlayerParts::NONE }, PlayerParts { areas: 1, live: 1, ..PlayerParts::NONE });
+            let (without, with) = (part_cost(row, areas), part_cost(row, live));
+            (with.0 - without.0, with.1 - without.1)
+        },
+    },
+    Part {
         name: "FIELDS",
         has: "has live fields",
         needed: |show| !show.fields.is_empty(),
@@ -130,7 +143,17 @@ impl Needs {
             stem: stem(&firmware.name),
             parts: PARTS.map(|part| (part.needed)(firmware)),
             areas: firmware.parts.areas,
+            live: firmware.parts.live,
             picture: firmware.picture,
+        }
+    }
+
+    /// The number that a part comes with, if it comes with one.
+    pub fn number(&self, name: &str) -> Option<u8> {
+        match name {
+            "AREAS" => Some(self.areas),
+            "LIVE" => Some(self.live),
+            _ => None,
         }
     }
 

@@ -23,6 +23,7 @@ pub fn rust(firmware: &Firmware) -> String {
     text.push_str(&numbers("Scene", "A scene, as `Player::scene` gives it.", &firmware.scenes));
     text.push_str(&numbers("Trigger", "A trigger, for `Player::trigger`.", &firmware.triggers));
     text.push_str(&numbers("Cue", "A cue, as `Status::Cue` gives it.", &firmware.cues));
+    text.push_str(&live_values(firmware));
     text.push_str(&rust_times(firmware));
     text.push_str(&format!("/// The reel.\n#[rustfmt::skip]\npub static REEL: [u8; {}] = [\n", firmware.reel.len()));
     for (heading, bytes) in firmware.pieces() {
@@ -75,8 +76,34 @@ fn show_player(firmware: &Firmware) -> String {
         ),
         None => check("config::LEAN".into(), "plays without a picture copy"),
     }
-    text + "\n/// A player at the start of the reel. The type is the same for all shows of the firmware.\n#[must_use]\n\
-            pub const fn show_player() -> config::ShowPlayer {\n    config::show_player(&REEL)\n}\n"
+    let (live, handed) = match firmware.live.len() {
+        0 => ("", "show_player(&REEL)"),
+        _ => ("live: &'static config::LiveValues", "live_player(&REEL, live)"),
+    };
+    text + &format!(
+        "\n/// A player at the start of the reel. The type is the same for all shows of the firmware.\n#[must_use]\n\
+         pub const fn show_player({live}) -> config::ShowPlayer {{\n    config::{handed}\n}}\n"
+    )
+}
+
+/// The live values: their numbers, and of each the lowest and the highest value, and the one that it begins with.
+fn live_values(firmware: &Firmware) -> String {
+    if firmware.live.is_empty() {
+        return String::new();
+    }
+    let names: Vec<String> = firmware.live.iter().map(|live| live.name.clone()).collect();
+    let rows: String = firmware
+        .live
+        .iter()
+        .map(|live| format!("    [{}, {}, {}], // {}\n", live.lowest, live.highest, live.start, comment(&live.name)))
+        .collect();
+    numbers("Live", "A live value, for `LiveValues::set` and `get`.", &names)
+        + &format!(
+            "/// Of each live value the lowest, the highest and the first, for\n\
+             /// `static LIVE: config::LiveValues = config::LiveValues::new(&LIVE_LIMITS);`.\n\
+             #[rustfmt::skip]\npub static LIVE_LIMITS: [[i16; 3]; {count}] = [\n{rows}];\n\n",
+            count = firmware.live.len()
+        )
 }
 
 fn numbers(kind: &str, words: &str, names: &[String]) -> String {

@@ -19,7 +19,7 @@ const fn row(work: Work, avr: u32, wide: u32) -> WorkCycles {
 /// the shows of the bench and seeded random ones (tests/root/firmware/timing.rs fits them again); those of
 /// areas are raised by 6 %, since what a cell takes depends on how far its row is read. Of others: estimated at two thirds of
 /// that, near 1.5 cycles for each instruction that QEMU counts on a Cortex-M3.
-static WORK: [WorkCycles; 29] = [
+static WORK: [WorkCycles; 31] = [
     row(Work::Tick, 66, 43),
     row(Work::Step, 116, 75),
     row(Work::Instruction, 33, 21),
@@ -40,6 +40,8 @@ static WORK: [WorkCycles; 29] = [
     row(Work::ComposedCell, 93, 60),
     row(Work::SheetCell, 38, 25),
     row(Work::SheetItem, 96, 62),
+    row(Work::LiveValue, 150, 98),
+    row(Work::LivePart, 150, 98),
     row(Work::Page, 940, 611),
     row(Work::Eight, 430, 280),
     row(Work::MovedEight, 720, 468),

@@ -108,6 +108,12 @@ impl<'r, G: Bus> Playback<'r, G> {
         Nanoseconds((self.due >> TICKS_A_MILLISECOND_SHIFT) * NANOSECONDS_A_MILLISECOND) + self.behind
     }
 
+    /// Sets the live values, by their numbers.
+    pub fn set_live(&mut self, values: &[i16]) {
+        let kept = self.player.keeps();
+        values.iter().enumerate().for_each(|(number, value)| kept.set(number, *value));
+    }
+
     /// Raises a trigger, which takes effect with the next frame; `counts` says whether the scene reacts to it, as a scene entered
     /// by a trigger starts its clock in whole milliseconds.
     pub fn trigger(&mut self, trigger: u8, counts: bool) {

@@ -80,6 +80,8 @@ pub struct PlayerParts {
     pub rounds: bool,
     /// How many areas of a scene it composes at most; lean reels only.
     pub areas: u8,
+    /// How many live values its areas follow.
+    pub live: u8,
     /// Whether its areas send all cells, so that it needs no windows.
     pub areas_alone: bool,
 }
@@ -94,6 +96,7 @@ impl PlayerParts {
         rolls: false,
         rounds: false,
         areas: 0,
+        live: 0,
         areas_alone: false,
     };
 }
@@ -162,6 +165,14 @@ static WINDOWS: [PartCost; 2] = [
     PartCost { code: FlashBytes(676), state: RamBytes(28), stack: RamBytes(0) },
 ];
 
+/// Live values, measured in the same way: their code, what each of them takes of the state, and what each area takes more.
+static LIVE: [PartCost; 2] = [
+    PartCost { code: FlashBytes(742), state: RamBytes(0), stack: RamBytes(8) },
+    PartCost { code: FlashBytes(500), state: RamBytes(0), stack: RamBytes(16) },
+];
+const LIVE_STATE: u32 = 3;
+const LIVE_AREA_STATE: u32 = 2;
+
 /// State of each further area.
 const AREA_STATE: u32 = 8;
 
@@ -182,7 +193,8 @@ impl PlayerCost {
         let pages = panel.height.div_ceil(8);
         let marks = (panel.width.div_ceil(8) + 1) * (pages + 2) + 1;
         let picture = if parts.dense { panel.width * pages + marks } else { 0 };
-        let lean = PlayerParts { changes: false, grains: false, rolls: false, rounds: false, areas: 0, ..parts };
+        let lean =
+            PlayerParts { changes: false, grains: false, rolls: false, rounds: false, areas: 0, live: 0, ..parts };
         let drawing = PlayerParts { beam: parts.dense && parts.beam, ..lean };
         RamBytes(picture + self.costs(drawing).map(|cost| cost.state.0).sum::<u32>())
     }
@@ -197,7 +209,9 @@ impl PlayerCost {
     /// State of its parts, without the copy of the picture and its marks.
     pub fn state_of(&self, parts: PlayerParts) -> RamBytes {
         let more_areas = u32::from(parts.areas.saturating_sub(1));
-        RamBytes(self.costs(parts).map(|cost| cost.state.0).sum::<u32>() + AREA_STATE * more_areas)
+        let (live, areas) = (u32::from(parts.live), if parts.live > 0 { u32::from(parts.areas) } else { 0 });
+        let state = self.costs(parts).map(|cost| cost.state.0).sum::<u32>();
+        RamBytes(state + AREA_STATE * more_areas + LIVE_STATE * live + LIVE_AREA_STATE * areas)
     }
 
     /// What windows take in every lean player.
@@ -214,8 +228,9 @@ impl PlayerCost {
         let kind = usize::from(self.core != Core::Avr);
         let beam = if parts.dense { &BEAM } else { &TURNS };
         let (noise, rolls, rounds) = ((parts.grains, &GRAINS), (parts.rolls, &ROLLS), (parts.rounds, &ROUNDS));
-        let areas = (parts.areas > 0, &AREAS);
-        let costs = [(parts.dense, &DENSE), (parts.beam, beam), (parts.changes, &CHANGES), noise, rolls, rounds, areas];
+        let (areas, live) = ((parts.areas > 0, &AREAS), (parts.live > 0, &LIVE));
+        let costs =
+            [(parts.dense, &DENSE), (parts.beam, beam), (parts.changes, &CHANGES), noise, rolls, rounds, areas, live];
         costs.into_iter().filter(|part| part.0).map(move |part| &part.1[kind])
     }
 

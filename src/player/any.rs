@@ -4,6 +4,7 @@ use super::area::{Areas, OPEN_AREAS, RESTART_AREAS};
 use super::bus::{Burst, End};
 use super::dense::Picture;
 use super::grain::{AREA, GRAINS, Grains};
+use super::live::{Values, Watched};
 use super::roll::{OPEN_ROLL, ROLL, Rolls};
 use super::turn::{OPEN_BEAM, TURN, Turning};
 use super::{Bus, Extension, Player};
@@ -11,14 +12,57 @@ use super::{Bus, Extension, Player};
 /// The most areas of a scene.
 pub const MOST_AREAS: usize = 12;
 
-/// What a player of any lean reel keeps: a beam, noise, what rolls, and areas.
+/// The most live values of a show.
+pub const MOST_LIVE: usize = 16;
+
+/// Live values as they were set; until then they are at their start.
 #[derive(Default)]
+pub struct AnyValues([Option<i16>; MOST_LIVE]);
+
+impl Values for AnyValues {
+    fn value(&self, number: usize, start: i16) -> i16 {
+        self.0.get(number).copied().flatten().unwrap_or(start)
+    }
+}
+
+/// Areas that follow any live values.
+pub type AnyAreas = Areas<MOST_AREAS, Watched<AnyValues, MOST_AREAS, MOST_LIVE>>;
+
+impl AnyAreas {
+    /// No areas yet, and live values at their start.
+    pub const fn any() -> Self {
+        Self::following(Watched::new(AnyValues([None; MOST_LIVE])))
+    }
+
+    /// Sets a live value.
+    pub fn set(&mut self, number: usize, value: i16) {
+        if let Some(own) = self.live.values.0.get_mut(number) {
+            *own = Some(value);
+        }
+    }
+}
+
+/// What a player of any lean reel keeps: a beam, noise, what rolls, and areas.
 pub struct AnyLean {
     turning: Turning,
     grains: Grains,
     rolls: Rolls,
-    areas: Areas<MOST_AREAS>,
+    areas: AnyAreas,
     operation: u8,
+}
+
+impl Default for AnyLean {
+    fn default() -> Self {
+        let (turning, grains, rolls) = Default::default();
+        Self { turning, grains, rolls, areas: AnyAreas::any(), operation: 0 }
+    }
+}
+
+impl AnyLean {
+    /// Sets a live value.
+    pub fn set(&mut self, number: usize, value: i16) {
+        self.areas.set(number, value);
+    }
 }
 
 impl Extension for AnyLean {
@@ -37,9 +81,13 @@ impl Extension for AnyLean {
         (self.turning.record, self.grains.record, self.rolls.record) = (record, record, record);
         behind
     }
-    fn advance(&mut self, reel: &[u8]) -> bool {
+    fn advance<B: Bus>(&mut self, reel: &[u8], bus: &mut B) -> bool {
         self.operation = OPEN_AREAS;
-        self.areas.advance(reel)
+        self.areas.advance(reel, bus)
+    }
+    fn advance_held<B: Bus>(&mut self, reel: &[u8], bus: &mut B) -> bool {
+        self.operation = OPEN_AREAS;
+        self.areas.advance_held(reel, bus)
     }
     fn leave(&mut self) {
         self.areas.leave();
@@ -70,15 +118,26 @@ pub fn any_player(reel: &[u8]) -> AnyPlayer<'_> {
     Player::keeping(reel, Any::default())
 }
 
+impl<const C: usize, const M: usize> Any<C, M> {
+    /// Sets a live value.
+    pub fn set(&mut self, number: usize, value: i16) {
+        self.lean.set(number, value);
+    }
+}
+
 impl<const C: usize, const M: usize> Extension for Any<C, M> {
     fn open(&mut self, reel: &[u8], operation: u8, at: u16) -> Option<u16> {
         self.makes =
             matches!(operation, OPEN_BEAM | TURN | AREA | GRAINS | OPEN_ROLL | ROLL | OPEN_AREAS | RESTART_AREAS);
         if self.makes { self.lean.open(reel, operation, at) } else { self.picture.open(reel, operation, at) }
     }
-    fn advance(&mut self, reel: &[u8]) -> bool {
+    fn advance<B: Bus>(&mut self, reel: &[u8], bus: &mut B) -> bool {
         self.makes = true;
-        self.lean.advance(reel)
+        self.lean.advance(reel, bus)
+    }
+    fn advance_held<B: Bus>(&mut self, reel: &[u8], bus: &mut B) -> bool {
+        self.makes = true;
+        self.lean.advance_held(reel, bus)
     }
     fn leave(&mut self) {
         self.lean.leave();

@@ -5,13 +5,14 @@
  * A record: course, first page, pages less 1, first column of the display's memory, cells a row, kind, the pixels of the first and
  * of the last page that are its own, table of the sheet's rows, an offset for each.
  */
-enum { PLACE_PAGE = 2, PLACE_COLUMN = 2, PLACE_BYTES = 11 };
+enum { PLACE_PAGE = 2, PLACE_COLUMN = 2, PLACE_KIND = 6, PLACE_BYTES = 11 };
 
 /*
  * Kinds. The phase moves the sheet by columns, by rows of pixels, or by whole pictures; where by columns and by one of the others,
- * the columns are its low byte. Ink then darkens, and then it changes over; both light it.
+ * the columns are its low byte. Ink then darkens, and then it changes over; both light it. The phase follows live values too; before
+ * the course stand those (live.c).
  */
-enum { ACROSS = 1, DOWN = 2, PICTURES = 4, CLEARS = 8, INKS = 16 };
+enum { ACROSS = 1, DOWN = 2, PICTURES = 4, CLEARS = 8, INKS = 16, FOLLOWS_LIVE = 32 };
 
 /*
  * A row of a sheet: up to 3D so many blank cells and one; 3E blank from here on; 3F d on at d bytes behind the row's start; from
@@ -106,6 +107,24 @@ static void go_on_with(pageloom_player *player, pageloom_area *area)
     }
 }
 
+#ifdef PAGELOOM_LIVE
+/* The same with what live values add; in a scene that is held those alone move it. */
+static void go_on_live(pageloom_player *player, pageloom_area *area, uint16_t record)
+{
+    uint16_t shown = area->phase;
+
+    area->phase = area->base;
+    if (player->phase != HELD) {
+        go_on_with(player, area);
+    }
+    area->base = area->phase;
+    area->former = shown;
+    if (byte_at(player, (uint16_t)(record + PLACE_KIND)) & FOLLOWS_LIVE) {
+        area->phase = (uint16_t)(area->base + live_part(player, record));
+    }
+}
+#endif
+
 static uint8_t has_moved(const pageloom_area *area)
 {
     return area->phase != area->former;
@@ -128,9 +147,19 @@ static APART uint8_t advance_areas(pageloom_player *player)
     pageloom_area *area = player->slots;
     uint16_t back = player->at;
     uint8_t left, moves = 0;
+#ifdef PAGELOOM_LIVE
+    uint16_t record = player->records;
+
+    take_live(player);
+#endif
 
     for (left = player->count; left > 0; left--) {
+#ifdef PAGELOOM_LIVE
+        go_on_live(player, area, record);
+        record = (uint16_t)(record + PLACE_BYTES);
+#else
         go_on_with(player, area);
+#endif
         moves |= has_moved(area);
         area++;
     }
@@ -334,14 +363,14 @@ static uint8_t look(pageloom_player *player, uint8_t count)
         return GO_ON;
     }
     compose(player, 0, now);
-    if (player->phase == WALKING) {
+    if (player->phase != OPENING_AREAS) {
         compose(player, 1, before);
     }
     player->at = back;
     for (on = 0; on < count; on++) {
         uint8_t gap = (uint8_t)(first + on - player->pointer), from = on, status;
 
-        if (player->phase == WALKING && now[on] == before[on]) {
+        if (player->phase != OPENING_AREAS && now[on] == before[on]) {
             continue;
         }
         if (gap < FAR_CELLS) {

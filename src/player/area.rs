@@ -2,6 +2,7 @@
 // before and after a frame, and sent where that differs.
 
 use super::bus::{Burst, Bus, End, Work};
+use super::live::{Live, Still};
 pub use super::operation::{OPEN_AREAS, RESTART_AREAS};
 use super::player::Extension;
 use super::reel::{byte, inside, word};
@@ -25,6 +26,8 @@ pub const DOWN: u8 = 2;
 pub const PICTURES: u8 = 4;
 pub const CLEARS: u8 = 8;
 pub const INKS: u8 = 16;
+/// The phase follows live values too; before the course stand those (`live.rs`).
+pub const FOLLOWS_LIVE: u8 = 32;
 
 /// A row of a sheet: up to 3D so many blank cells and one; 3E blank from here on; 3F d on at d bytes behind the row's start; from
 /// 40 on 1 to 64 cells: 40 they follow; 80 v all are v; C0 lo hi they stand at an offset in the reel.
@@ -69,8 +72,8 @@ struct Span {
     count: u8,
 }
 
-/// The areas of a scene, up to `N`.
-pub struct Areas<const N: usize> {
+/// The areas of a scene, up to `N`, which may follow live values.
+pub struct Areas<const N: usize, L = Still> {
     /// Offset of the records.
     records: u16,
     count: u8,
@@ -82,6 +85,7 @@ pub struct Areas<const N: usize> {
     pointer: u8,
     opens: bool,
     slots: [Slot; N],
+    pub live: L,
 }
 
 impl<const N: usize> Default for Areas<N> {
@@ -93,10 +97,19 @@ impl<const N: usize> Default for Areas<N> {
 impl<const N: usize> Areas<N> {
     /// No areas yet.
     pub const fn new() -> Self {
-        let slots = [Slot { course: 0, phase: 0, former: 0, wait: 0, again: 0 }; N];
-        Self { records: 0, count: 0, page: 0, column: 0, end: 0, pointer: 0, opens: false, slots }
+        Self::following(Still)
     }
+}
 
+impl<const N: usize, L> Areas<N, L> {
+    /// No areas yet; those to come follow live values.
+    pub const fn following(live: L) -> Self {
+        let slots = [Slot { course: 0, phase: 0, former: 0, wait: 0, again: 0 }; N];
+        Self { records: 0, count: 0, page: 0, column: 0, end: 0, pointer: 0, opens: false, slots, live }
+    }
+}
+
+impl<const N: usize, L: Live> Areas<N, L> {
     fn record(&self, area: u8) -> u16 {
         self.records.wrapping_add(RECORD_BYTES * area as u16)
     }
@@ -148,6 +161,34 @@ impl<const N: usize> Areas<N> {
         if slot.again == 0 {
             slot.course = next;
         }
+    }
+
+    /// All areas go on by a frame, or where the scene is held by their live values alone; whether one of them moves.
+    fn go_on_all(&mut self, reel: &[u8], held: bool, mut worked: impl FnMut(Work)) -> bool {
+        let mut moves = false;
+        self.live.take(reel, &mut worked);
+        for area in 0..self.count {
+            let (record, slot) = (self.record(area), &mut self.slots[area as usize]);
+            let shown = slot.phase;
+            let base = self.live.base(area as usize).map(|base| *base);
+            slot.phase = base.unwrap_or(shown);
+            if !held {
+                Self::go_on(slot, reel);
+            }
+            if let Some(base) = self.live.base(area as usize) {
+                *base = slot.phase;
+                if byte(reel, record.wrapping_add(KIND)) & FOLLOWS_LIVE != 0 {
+                    slot.phase = self.live.phase(reel, word(reel, record), slot.phase, &mut worked);
+                }
+            }
+            slot.former = shown;
+            moves |= slot.phase != shown;
+        }
+        self.page = self.field(reel, 0, PAGE);
+        self.column = self.field(reel, 0, COLUMN);
+        self.end = self.column.wrapping_add(self.field(reel, 0, CELLS));
+        self.pointer = self.column.wrapping_sub(FAR_CELLS);
+        moves
     }
 
     fn moved(&self, area: u8) -> bool {
@@ -321,7 +362,7 @@ impl<const N: usize> Areas<N> {
     }
 }
 
-impl<const N: usize> Extension for Areas<N> {
+impl<const N: usize, L: Live> Extension for Areas<N, L> {
     fn open(&mut self, reel: &[u8], operation: u8, at: u16) -> Option<u16> {
         match operation {
             OPEN_AREAS => {
@@ -334,7 +375,7 @@ impl<const N: usize> Extension for Areas<N> {
                 }
                 self.restart(reel);
                 self.opens = true;
-                let _ = self.advance(reel);
+                let _ = self.go_on_all(reel, false, |_| {});
                 Some(at.wrapping_add(3))
             }
             RESTART_AREAS => {
@@ -345,17 +386,12 @@ impl<const N: usize> Extension for Areas<N> {
         }
     }
 
-    fn advance(&mut self, reel: &[u8]) -> bool {
-        let mut moves = false;
-        for slot in &mut self.slots[..self.count as usize] {
-            Self::go_on(slot, reel);
-            moves |= slot.phase != slot.former;
-        }
-        self.page = self.field(reel, 0, PAGE);
-        self.column = self.field(reel, 0, COLUMN);
-        self.end = self.column.wrapping_add(self.field(reel, 0, CELLS));
-        self.pointer = self.column.wrapping_sub(FAR_CELLS);
-        moves
+    fn advance<B: Bus>(&mut self, reel: &[u8], bus: &mut B) -> bool {
+        self.go_on_all(reel, false, |work| bus.work(work, 1))
+    }
+
+    fn advance_held<B: Bus>(&mut self, reel: &[u8], bus: &mut B) -> bool {
+        L::ANY && self.count > 0 && self.go_on_all(reel, true, |work| bus.work(work, 1))
     }
 
     fn leave(&mut self) {

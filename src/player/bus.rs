@@ -47,6 +47,10 @@ pub enum Work {
     ComposedCell,
     /// Such a cell that is read from the reel byte by byte.
     SheetCell,
+    /// A live value that was taken up.
+    LiveValue,
+    /// A part of an area's phase that follows from a live value.
+    LivePart,
     /// A piece of a row of a sheet, passed over or taken; one more where a row goes on at its start.
     SheetItem,
     /// A page of a dense frame.
@@ -178,6 +182,11 @@ impl<B: Bus> Burst<'_, B> {
     }
 }
 
+/// Cells alike from which on the pointer is set anew: fewer are sent in less time than that takes.
+pub const SHORTEST_GAP: u8 = 8;
+/// What is added to a shift in the strip.
+pub const NO_SHIFT: u16 = 128;
+
 /// What the data bytes of an instruction are.
 #[derive(Clone, Copy, PartialEq, Eq)]
 pub enum Data {
@@ -195,7 +204,11 @@ pub trait Extension {
     /// them, none if that cannot be.
     fn open(&mut self, reel: &[u8], operation: u8, at: u16) -> Option<u16>;
     /// Goes on by a frame in what moves by itself; whether something is to be drawn for it before the rest of the frame.
-    fn advance(&mut self, _reel: &[u8]) -> bool {
+    fn advance<B: Bus>(&mut self, _reel: &[u8], _bus: &mut B) -> bool {
+        false
+    }
+    /// The same while the scene is held, of what firmware moves.
+    fn advance_held<B: Bus>(&mut self, _reel: &[u8], _bus: &mut B) -> bool {
         false
     }
     /// A scene is entered.
@@ -236,10 +249,15 @@ impl<A: Extension, B: Extension> Extension for Chain<A, B> {
         self.draws_other = behind.is_none();
         if self.draws_other { self.other.open(reel, operation, at) } else { behind }
     }
-    fn advance(&mut self, reel: &[u8]) -> bool {
-        let one = self.one.advance(reel);
+    fn advance<C: Bus>(&mut self, reel: &[u8], bus: &mut C) -> bool {
+        let one = self.one.advance(reel, bus);
         self.draws_other = !one;
-        one || self.other.advance(reel)
+        one || self.other.advance(reel, bus)
+    }
+    fn advance_held<C: Bus>(&mut self, reel: &[u8], bus: &mut C) -> bool {
+        let one = self.one.advance_held(reel, bus);
+        self.draws_other = !one;
+        one || self.other.advance_held(reel, bus)
     }
     fn leave(&mut self) {
         self.one.leave();

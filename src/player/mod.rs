@@ -43,6 +43,10 @@ pub mod roll;
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
 pub mod area;
 
+#[path = "live.rs"]
+#[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
+pub mod live;
+
 mod any;
 
 #[path = "field.rs"]
@@ -58,11 +62,16 @@ mod supervise;
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
 mod lamp;
 
-pub use any::{Any, AnyLean, AnyPlayer, MOST_AREAS, any_player};
+pub use any::{Any, AnyAreas, AnyLean, AnyPlayer, MOST_AREAS, MOST_LIVE, any_player};
 pub use fields::{Field, Shows};
 pub use lamp::level as lamp_level;
 pub use machine::{Bus, Extension, Lean, Player, SMALLEST_ALLOWANCE, Status, Work};
 pub use reel::REEL_VERSION;
+
+/// Offsets in a reel's header.
+pub mod header {
+    pub use super::reel::{HEADER_SET_UP, HEADER_TABLES};
+}
 pub use supervise::Supervisor;
 
 /// The modules of the Rust player in the order in which they ship, each with what it is about.
@@ -77,6 +86,7 @@ const RUST_MODULES: &[(&str, &str, &str)] = &[
     ("turn", "Sends the cells that the turning beam changes.", include_str!("turn.rs")),
     ("grain", "Noise.", include_str!("grain.rs")),
     ("roll", "Scrolling lines.", include_str!("roll.rs")),
+    ("live", "Live values.", include_str!("live.rs")),
     ("area", "Moving areas.", include_str!("area.rs")),
     ("field", "Live fields.", include_str!("field.rs")),
     ("lamp", "The level of a lamp at a time.", include_str!("lamp.rs")),
@@ -92,6 +102,8 @@ const C_PARTS: &[(&str, &str)] = &[
     ("turn.c", include_str!("turn.c")),
     ("grain.c", include_str!("grain.c")),
     ("roll.c", include_str!("roll.c")),
+    ("live.c", include_str!("live.c")),
+    ("live.h", include_str!("live.h")),
     ("area.c", include_str!("area.c")),
     ("lean.c", include_str!("lean.c")),
     ("round.c", include_str!("round.c")),

@@ -93,7 +93,8 @@ enum {
 };
 
 /*
- * What follows from the parts that config.h defines; PAGELOOM_AREAS is how many areas a scene may have. A player without
+ * What follows from the parts that config.h defines; PAGELOOM_AREAS is how many areas a scene may have, PAGELOOM_LIVE
+ * how many live values a show. A player without
  * PAGELOOM_LEAN has no instructions that send cells but those of dense reels and of areas.
  */
 #if defined PAGELOOM_WINDOWS || defined PAGELOOM_BOTH || defined PAGELOOM_FIELDS
@@ -186,6 +187,9 @@ typedef struct {
     uint16_t former;
     uint8_t wait;    /* frames that it stays */
     uint8_t again;   /* how often the item comes again */
+#ifdef PAGELOOM_LIVE
+    uint16_t base;   /* the phase by the course alone */
+#endif
 } pageloom_area;
 #endif
 
@@ -245,6 +249,10 @@ typedef struct {
     uint8_t pointer;
     pageloom_area slots[PAGELOOM_AREAS];
 #endif
+#ifdef PAGELOOM_LIVE
+    uint8_t steps[PAGELOOM_LIVE];          /* the step at which each live value is drawn */
+    volatile uint16_t live[PAGELOOM_LIVE]; /* how far each live value is above its lowest */
+#endif
 #ifdef PAGELOOM_DENSE
     uint8_t draws;            /* frames still to draw of this instruction */
     pageloom_picture picture; /* what the frames are drawn on */
@@ -287,6 +295,10 @@ uint8_t pageloom_bus_start(uint8_t address);
 #endif
 uint8_t pageloom_bus_write(uint8_t byte);
 uint8_t pageloom_bus_stop(void);
+
+#ifdef PAGELOOM_LIVE
+#include "live.h"
+#endif
 
 #ifdef PAGELOOM_FIELDS
 #include "field.h"

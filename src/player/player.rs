@@ -2,20 +2,15 @@
 // on parts with 32-bit pointers: 60 bytes; with areas 76, and 8 more for each further area. It never waits: call `tick` from the
 // main loop.
 
-use super::bus::{Burst, Data, End};
+use super::bus::{Burst, Data, End, NO_SHIFT, SHORTEST_GAP};
 pub use super::bus::{Bus, Extension, Lean, SMALLEST_ALLOWANCE, Status, Work};
 use super::operation as op;
 use super::reel::{
     BACK, HEADER_ADDRESS, HEADER_FRACTION, HEADER_PERIOD, HEADER_SCENES, HEADER_SET_UP, HEADER_START, HEADER_TABLES,
-    HEADER_TRIGGERS, HEADER_WRITE_LIMIT, NONE, Phase, byte, inside, playable, word,
+    HEADER_TRIGGERS, HEADER_WRITE_LIMIT, NONE, Phase, Stretches, byte, inside, playable, word,
 };
 
-const LEVELS: usize = 4;
 const LATEST_MILLISECONDS: u16 = 256;
-/// Cells alike from which on the pointer is set anew: fewer are sent in less time than that takes.
-const SHORTEST_GAP: u8 = 8;
-/// What is added to a shift in the strip.
-const NO_SHIFT: u16 = 128;
 
 /// One player of one reel.
 pub struct Player<'r, K: Extension = Lean> {
@@ -30,13 +25,11 @@ pub struct Player<'r, K: Extension = Lean> {
     end: u8,
     shift: u8,
     due: u16,
-    returns: [u16; LEVELS],
-    ends: [u16; LEVELS],
+    stretches: Stretches,
     /// Offset of the round's next stretch, 0 for none; while that is played, of the rest.
     round: u16,
     /// Whether the scene has areas.
     areas: bool,
-    depth: u8,
     data: Data,
     data_left: u8,
     fill: u8,
@@ -75,11 +68,9 @@ impl<'r, K: Extension> Player<'r, K> {
             end: 0,
             shift: 0,
             due: 0,
-            returns: [0; LEVELS],
-            ends: [0; LEVELS],
+            stretches: Stretches::new(),
             round: 0,
             areas: false,
-            depth: 0,
             data: Data::Literal,
             data_left: 0,
             fill: 0,
@@ -109,7 +100,8 @@ impl<'r, K: Extension> Player<'r, K> {
         }
         let at = HEADER_SET_UP as usize;
         self.at = self.reel[at] as u16 | (self.reel[at + 1] as u16) << 8;
-        (self.depth, self.data_left, self.draws, self.line, self.round) = (0, 0, 0, 0, 0);
+        self.stretches = Stretches::new();
+        (self.data_left, self.draws, self.line, self.round) = (0, 0, 0, 0);
         self.areas = false;
         self.phase = Phase::SetUp;
     }
@@ -123,9 +115,12 @@ impl<'r, K: Extension> Player<'r, K> {
         }
         let row = HEADER_TABLES + 2 * self.byte(HEADER_SCENES) as u16 + self.scene as u16 * triggers as u16;
         let target = self.resolve(self.byte(row.wrapping_add(trigger as u16)));
-        if target != NONE {
-            self.pending = target;
-        }
+        self.pending = if target == NONE { self.pending } else { target };
+    }
+
+    /// What it keeps beside its own state.
+    pub fn keeps(&mut self) -> &mut K {
+        &mut self.keeps
     }
 
     /// The scene that plays.
@@ -145,19 +140,21 @@ impl<'r, K: Extension> Player<'r, K> {
             match self.phase {
                 Phase::Fault => return Status::Fault,
                 Phase::Ready | Phase::Held | Phase::Waiting => {
-                    if !self.ready(now) {
+                    if !self.ready(now, burst.bus) {
                         return Status::Idle;
                     }
                 }
-                Phase::SetUp | Phase::InRound | Phase::Walking | Phase::Sending => match self.send(&mut burst) {
-                    Ok(()) => {}
-                    Err(End::Phase) => {
-                        if burst.close().is_err() {
-                            self.phase = Phase::Fault;
+                Phase::SetUp | Phase::InRound | Phase::Walking | Phase::HeldWalking | Phase::Sending => {
+                    match self.send(&mut burst) {
+                        Ok(()) => {}
+                        Err(End::Phase) => {
+                            if burst.close().is_err() {
+                                self.phase = Phase::Fault;
+                            }
                         }
+                        Err(end) => return self.ended(&mut burst, end),
                     }
-                    Err(end) => return self.ended(&mut burst, end),
-                },
+                }
             }
         }
         self.ended(&mut burst, End::Allowance)
@@ -176,22 +173,23 @@ impl<'r, K: Extension> Player<'r, K> {
     }
 
     /// Between frames: whether something is to be sent now.
-    fn ready(&mut self, now: u16) -> bool {
+    fn ready<B: Bus>(&mut self, now: u16, bus: &mut B) -> bool {
         if self.phase == Phase::Ready || self.react() {
             (self.due, self.fraction, self.phase) = (now, 0, Phase::Sending);
             self.enter(self.scene);
             return true;
         }
         let late = now.wrapping_sub(self.due);
-        if self.phase == Phase::Held || late >= 0x8000 {
+        if late >= 0x8000 {
             return false;
         }
-        if late > LATEST_MILLISECONDS {
-            self.due = now;
+        self.due = if late > LATEST_MILLISECONDS { now } else { self.due };
+        if self.phase == Phase::Held {
+            return self.areas && self.move_held(bus);
         }
         if self.round > 0 {
             self.change_over(Phase::InRound);
-        } else if self.areas && self.draws == 0 && self.keeps.advance(self.reel) {
+        } else if self.areas && self.draws == 0 && self.keeps.advance(self.reel, bus) {
             self.phase = Phase::Walking;
         } else if self.waits > 0 {
             self.waits -= 1;
@@ -200,6 +198,14 @@ impl<'r, K: Extension> Player<'r, K> {
             self.phase = Phase::Sending;
         }
         true
+    }
+
+    /// In a scene that is held, firmware may move something by live values: whether there is something to send for a frame.
+    fn move_held<B: Bus>(&mut self, bus: &mut B) -> bool {
+        self.next_due();
+        let moves = self.keeps.advance_held(self.reel, bus);
+        self.phase = if moves { Phase::HeldWalking } else { Phase::Held };
+        moves
     }
 
     /// Takes up the trigger last raised; whether there was one.
@@ -223,7 +229,8 @@ impl<'r, K: Extension> Player<'r, K> {
     fn enter(&mut self, scene: u8) {
         self.scene = scene;
         self.entries = self.entries.wrapping_add(1);
-        (self.depth, self.data_left, self.draws, self.waits, self.laps, self.round) = (0, 0, 0, 0, 0, 0);
+        self.stretches = Stretches::new();
+        (self.data_left, self.draws, self.waits, self.laps, self.round) = (0, 0, 0, 0, 0);
         self.areas = false;
         self.keeps.leave();
         self.at = word(self.reel, HEADER_TABLES + 2 * scene as u16);
@@ -251,7 +258,7 @@ impl<'r, K: Extension> Player<'r, K> {
 
     /// One instruction, or as much of its data as is allowed.
     fn send<B: Bus>(&mut self, burst: &mut Burst<'_, B>) -> Result<(), End> {
-        if self.phase == Phase::Walking {
+        if matches!(self.phase, Phase::Walking | Phase::HeldWalking) {
             return self.walk(burst);
         }
         if self.data_left > 0 {
@@ -260,7 +267,7 @@ impl<'r, K: Extension> Player<'r, K> {
         if self.draws > 0 {
             return self.draw(burst);
         }
-        self.come_back();
+        self.at = self.stretches.come_back(self.at);
         burst.bus.work(Work::Instruction, 1);
         let from = self.at;
         let operation = self.next();
@@ -337,14 +344,6 @@ impl<'r, K: Extension> Player<'r, K> {
         Ok(())
     }
 
-    /// Leaves the stretches that are played to their ends.
-    fn come_back(&mut self) {
-        while self.depth > 0 && self.at == self.ends[self.depth as usize - 1] {
-            self.depth -= 1;
-            self.at = self.returns[self.depth as usize];
-        }
-    }
-
     /// From the rest to the round's next stretch, or back.
     fn change_over(&mut self, phase: Phase) {
         (self.at, self.round, self.phase) = (self.round, self.at, phase);
@@ -365,6 +364,10 @@ impl<'r, K: Extension> Player<'r, K> {
     fn walk<B: Bus>(&mut self, burst: &mut Burst<'_, B>) -> Result<(), End> {
         if !self.keeps.draw(self.reel, self.scene, burst)? {
             return Ok(());
+        }
+        if self.phase == Phase::HeldWalking {
+            self.phase = Phase::Held;
+            return Err(End::Phase);
         }
         self.phase = Phase::Sending;
         self.rest_of_frame()
@@ -483,13 +486,9 @@ impl<'r, K: Extension> Player<'r, K> {
     /// Plays `length` bytes of earlier instructions, then comes back.
     fn play(&mut self, length: u16) -> Result<(), End> {
         let target = self.next_word();
-        let level = self.depth as usize;
-        if level >= LEVELS || length == 0 {
-            return Err(End::Fault);
-        }
-        (self.returns[level], self.ends[level]) = (self.at, target.wrapping_add(length));
-        (self.depth, self.at) = (self.depth + 1, target);
-        Ok(())
+        let begun = self.stretches.begin(self.at, target, length);
+        self.at = target;
+        begun.ok_or(End::Fault)
     }
 
     fn set_up_ends(&mut self) -> Result<(), End> {

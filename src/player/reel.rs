@@ -9,11 +9,54 @@ pub enum Phase {
     SetUp,
     InRound,
     Walking,
+    HeldWalking,
     Sending,
     Ready,
     Waiting,
     Held,
     Fault,
+}
+
+const LEVELS: usize = 4;
+
+/// Stretches of earlier instructions that are played again, one inside the other: where each ends, and where to go on behind it.
+pub struct Stretches {
+    returns: [u16; LEVELS],
+    ends: [u16; LEVELS],
+    depth: u8,
+}
+
+impl Stretches {
+    pub const fn new() -> Self {
+        Self { returns: [0; LEVELS], ends: [0; LEVELS], depth: 0 }
+    }
+
+    /// Where to go on from a place, out of the stretches that end there.
+    pub fn come_back(&mut self, at: u16) -> u16 {
+        let mut at = at;
+        while self.depth > 0 && at == self.ends[self.depth as usize - 1] {
+            self.depth -= 1;
+            at = self.returns[self.depth as usize];
+        }
+        at
+    }
+
+    /// Begins one of so many bytes, behind which it goes on at `at`; none where it is empty or too deep.
+    pub fn begin(&mut self, at: u16, target: u16, length: u16) -> Option<()> {
+        let level = self.depth as usize;
+        if level >= LEVELS || length == 0 {
+            return None;
+        }
+        (self.returns[level], self.ends[level]) = (at, target.wrapping_add(length));
+        self.depth += 1;
+        Some(())
+    }
+}
+
+impl Default for Stretches {
+    fn default() -> Self {
+        Self::new()
+    }
 }
 
 pub const NONE: u8 = 0xFF;

@@ -1,7 +1,7 @@
-//! A list of timed triggers, read from a file, that a preview follows in place of the usual way through all scenes.
+//! A list of timed triggers and live values, read from a file, that a preview follows in place of the usual way through all scenes.
 
 use crate::diag::{Finding, Findings, Place, nearest};
-use crate::show::{Show, TriggerId};
+use crate::show::{LiveId, Show, TriggerId};
 use crate::source::{Fields, Placed, Reader, Record, out_of_range, parse, report_wrong};
 use std::path::Path;
 
@@ -14,6 +14,8 @@ const USUAL_REST: f64 = 5.0;
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Events {
     pub raised: Vec<(u32, TriggerId)>,
+    /// Live values that are set: the frame before which, and the value; ascending by frame.
+    pub set: Vec<(u32, LiveId, i16)>,
     pub frames: u32,
 }
 
@@ -28,6 +30,21 @@ impl Record for Timed {
     fn from_fields(fields: &mut Fields<'_>, findings: &mut Findings) -> Option<Self> {
         let (at, name) = (fields.required("at", findings), fields.required("name", findings));
         Some(Self { at: at?, name: name? })
+    }
+}
+
+/// `Value(at: 3.5, name: "level", value: 40)`.
+struct TimedValue {
+    timed: Timed,
+    value: Placed<f64>,
+}
+
+impl Record for TimedValue {
+    const NAME: &'static str = "Value";
+    fn from_fields(fields: &mut Fields<'_>, findings: &mut Findings) -> Option<Self> {
+        let timed = Timed::from_fields(fields, findings);
+        let value = fields.required("value", findings);
+        Some(Self { timed: timed?, value: value? })
     }
 }
 
@@ -49,9 +66,10 @@ impl Events {
         }
         let mut fields = Fields::open(&node, "Events", findings)?;
         let seconds = fields.optional::<Placed<f64>>("seconds", findings);
+        let live = fields.or("live", Vec::new(), findings);
         let triggers = fields.required::<Vec<Timed>>("triggers", findings);
         fields.close(findings);
-        let (seconds, timed) = (seconds?, triggers?);
+        let (seconds, timed, live) = (seconds?, triggers?, live?);
         let end = match seconds {
             Some(seconds) => in_range(&seconds, SECONDS, "seconds", findings).map(Some),
             None => Some(None),
@@ -61,10 +79,14 @@ impl Events {
         }
         let mut raised = resolve(&timed, show, findings)?;
         raised.sort_by_key(|(frame, _)| *frame);
-        let last = raised.last().map_or(0, |(frame, _)| *frame);
+        let set: Vec<_> = live.iter().map(|set| resolve_value(set, show, findings)).collect();
+        let mut set = set.into_iter().collect::<Option<Vec<_>>>()?;
+        set.sort_by_key(|(frame, ..)| *frame);
+        let last =
+            raised.iter().map(|(frame, _)| *frame).chain(set.iter().map(|(frame, ..)| *frame)).max().unwrap_or(0);
         let rate = show.frame_rate();
         let frames = end?.map_or(last + rate.frames_in(USUAL_REST).0, |end| rate.frames_in(end).0);
-        Some(Self { raised, frames: frames.max(1) })
+        Some(Self { raised, set, frames: frames.max(1) })
     }
 }
 
@@ -102,4 +124,21 @@ fn resolve_one(timed: &Timed, show: &Show, findings: &mut Findings) -> Option<(u
     }
     // A trigger raised at the start comes before the second frame: the first is the start scene's own.
     Some((show.frame_rate().frames_in(at?).0.max(1), TriggerId(number?)))
+}
+
+fn resolve_value(set: &TimedValue, show: &Show, findings: &mut Findings) -> Option<(u32, LiveId, i16)> {
+    let at = in_range(&set.timed.at, (0.0, SECONDS.1), "at", findings);
+    let name = &set.timed.name;
+    let Some(number) = show.live().iter().position(|live| live.name == name.value) else {
+        let finding = Finding::error(name.span, format!("the show has no live value `{}`", name.value));
+        let known = || show.live().iter().map(|live| live.name.as_str());
+        findings.push(match nearest(&name.value, known()) {
+            Some(near) => finding.hint(format!("did you mean `{near}`?")),
+            None => finding.hint(format!("its live values are: {}", known().collect::<Vec<_>>().join(", "))),
+        });
+        return None;
+    };
+    let live = &show.live()[number];
+    let value = in_range(&set.value, (f64::from(live.from), f64::from(live.to)), "value", findings)?;
+    Some((show.frame_rate().frames_in(at?).0, LiveId(number), value.round() as i16))
 }

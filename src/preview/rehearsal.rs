@@ -9,10 +9,11 @@ use super::stage::{Played, Stage};
 use crate::diag::{Finding, Findings};
 use crate::emulator::{FrameTime, Traffic};
 use crate::reel::{FieldTable, Reel};
-use crate::render::{Bitmap, with_samples};
+use crate::render::{Bitmap, draw_at_steps, with_samples};
 use crate::show::{CueId, SceneId, Show, TriggerId};
 use crate::units::Nanoseconds;
 use rayon::prelude::*;
+use std::borrow::Cow;
 
 /// Place of the start scene in a reel's header.
 const START: usize = 8;
@@ -75,18 +76,23 @@ struct Watch<'a> {
     course: Course<'a>,
     /// Whether the frame due now begins by the script, and is not the last one held.
     begins: bool,
+    /// The live values that are set, in place of their samples.
+    set: Vec<Option<i16>>,
 }
 
 impl<'a> Watch<'a> {
     /// A reel's bytes, which begin with the scene `start`, and its fields.
     fn new(show: &'a Show, reel: (&'a [u8], &'a [FieldTable]), frames: &'a [Vec<Bitmap>], start: SceneId) -> Self {
         let (stage, course) = (Stage::new(show, reel.0, reel.1), Course::new(show, start));
-        Self { show, frames, stage, course, begins: true }
+        Self { show, frames, stage, course, begins: true, set: vec![None; show.live().len()] }
     }
 
     /// Plays the frame that is due; `Err` tells how it differs from the script.
     fn play(&mut self) -> Result<Played, Finding> {
         let Course { scene, frame, .. } = self.course;
+        let mut values = self.show.live_samples(self.show.frame_rate().seconds_at(frame));
+        values.iter_mut().zip(&self.set).for_each(|(value, set)| *value = set.unwrap_or(*value));
+        self.stage.set_values(&values);
         let played = self.stage.frame().map_err(|why| self.fault(&why))?;
         if let Some(fault) = self.stage.display().faults().first() {
             return Err(self.fault(&format!("protocol error: {}", fault.kind)));
@@ -99,7 +105,15 @@ impl<'a> Watch<'a> {
             return Err(self.fault("the cues played differ from the cues in the script"));
         }
         let drawn = self.frames.get(scene.0).and_then(|frames| frames.get(frame as usize));
-        let expected = drawn.map(|drawn| with_samples(self.show, scene.0, frame, drawn));
+        let drawn = drawn.map(|drawn| match self.set.iter().any(Option::is_some) {
+            true => {
+                let steps: Vec<u8> =
+                    self.show.live().iter().zip(&values).map(|(live, value)| live.step(*value)).collect();
+                Cow::Owned(draw_at_steps(self.show, &self.show.scenes()[scene.0], frame, &steps))
+            }
+            false => Cow::Borrowed(drawn),
+        });
+        let expected = drawn.map(|drawn| with_samples(self.show, scene.0, frame, &drawn));
         match expected.map(|expected| difference(&expected, &played.shown.picture)) {
             Some(None) => Ok(played),
             Some(Some((x, y))) => Err(self.fault(&format!("the pixel at {x},{y} differs from the drawn frame"))),
@@ -142,7 +156,8 @@ fn difference(drawn: &Bitmap, shown: &Bitmap) -> Option<(i32, i32)> {
 pub fn rehearse(show: &Show, reel: &Reel, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Rehearsal> {
     let mut route = Route::new(show);
     let mut former = None;
-    let rehearsal = follow(show, reel, frames, findings, |watch, triggered| {
+    let watch = Watch::new(show, (&reel.bytes, &reel.fields), frames, show.start());
+    let rehearsal = follow(watch, findings, |watch, triggered| {
         let entered = triggered || former != Some(watch.course.scene);
         former = Some(watch.course.scene);
         route.after(&watch.course, entered)
@@ -161,9 +176,17 @@ pub fn rehearse_events(
 ) -> Option<Rehearsal> {
     let mut raised = events.raised.iter().peekable();
     let period = show.frame_rate().period().0;
-    follow(show, reel, frames, findings, |watch, _| {
+    let mut set = events.set.iter().peekable();
+    let mut watch = Watch::new(show, (&reel.bytes, &reel.fields), frames, show.start());
+    while let Some((_, live, value)) = set.next_if(|(frame, ..)| *frame == 0) {
+        watch.set[live.0] = Some(*value);
+    }
+    follow(watch, findings, |watch, _| {
         // Frames that would have passed by now if none had come late.
         let passed = ((watch.stage.next_begins().0 + period / 2) / period) as u32;
+        while let Some((_, live, value)) = set.next_if(|(frame, ..)| *frame <= passed) {
+            watch.set[live.0] = Some(*value);
+        }
         let mut last = None;
         while let Some((_, trigger)) = raised.next_if(|(frame, _)| *frame <= passed) {
             last = Some(*trigger);
@@ -178,13 +201,11 @@ pub fn rehearse_events(
 
 /// Plays frame by frame; after each, `next` says how to go on, knowing whether a trigger led here.
 fn follow<'a>(
-    show: &'a Show,
-    reel: &'a Reel,
-    frames: &'a [Vec<Bitmap>],
+    mut watch: Watch<'a>,
     findings: &mut Findings,
-    mut next: impl FnMut(&Watch<'a>, bool) -> Move,
+    mut next: impl FnMut(&mut Watch<'a>, bool) -> Move,
 ) -> Option<Rehearsal> {
-    let mut watch = Watch::new(show, (&reel.bytes, &reel.fields), frames, show.start());
+    let show = watch.show;
     let mut rehearsal = Rehearsal::default();
     let mut triggered = false;
     loop {
@@ -202,7 +223,7 @@ fn follow<'a>(
                 return None;
             }
         }
-        let trigger = match next(&watch, triggered) {
+        let trigger = match next(&mut watch, triggered) {
             Move::End => return Some(rehearsal.timed(show)),
             Move::GoOn => None,
             Move::Raise(trigger) => Some(trigger),

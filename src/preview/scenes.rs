@@ -17,7 +17,12 @@ pub fn scenes_shown(show: &Show, reel: &Reel) -> Result<Vec<Vec<Shown>>, String>
             *start = number as u8;
         }
         let mut stage = Stage::new(show, &bytes, &reel.fields);
-        (0..show.scenes()[number].frames.0).map(|_| stage.frame().map(|played| played.shown)).collect()
+        (0..show.scenes()[number].frames.0)
+            .map(|frame| {
+                stage.set_live(frame);
+                stage.frame().map(|played| played.shown)
+            })
+            .collect()
     };
     (0..show.scenes().len()).into_par_iter().map(play).collect()
 }

@@ -69,6 +69,22 @@ impl<'a> Stage<'a> {
         self.playback.trigger(trigger.0 as u8, reaction.is_some_and(|reaction| *reaction != Reaction::Ignore));
     }
 
+    /// Sets the live values to their samples at a frame of its scene.
+    pub fn set_live(&mut self, frame: u32) {
+        self.set_values(&self.show.live_samples(self.show.frame_rate().seconds_at(frame)));
+    }
+
+    /// The samples of the live values at the frame that comes next, if no trigger leads elsewhere.
+    pub fn next_samples(&self) -> Vec<i16> {
+        let next = if self.seen.is_none() { 0 } else { self.scene_frame + 1 };
+        self.show.live_samples(self.show.frame_rate().seconds_at(next))
+    }
+
+    /// Sets the live values, by their numbers.
+    pub fn set_values(&mut self, values: &[i16]) {
+        self.playback.set_live(values);
+    }
+
     /// Plays the next frame; `Err` says in words why it could not.
     pub fn frame(&mut self) -> Result<Played, String> {
         let mut played = self.playback.frame()?;

@@ -1,6 +1,6 @@
 //! A show and its frames as a finished lean reel: the viewer's pixels in memory order, every scene planned, all encoded.
 
-use super::areas::SceneInk;
+use super::areas::{LiveFrames, NoAreas, SceneInk, no_live};
 use super::beam::seen_beam;
 use super::cost::Cost;
 use super::encode::{BACK, Header, IGNORED, LONGEST_REEL, Layout, encode};
@@ -17,7 +17,7 @@ use crate::diag::{Finding, Findings};
 use crate::panel::{Bus, Controller, Mounting, Panel, PlayerParts, set_up_commands};
 use crate::player::operation as op;
 use crate::render::{Bitmap, flicker, turning};
-use crate::show::{Reaction, Scene, Show, Then};
+use crate::show::{LiveValue, Reaction, Scene, Show, Then};
 use crate::units::Nanoseconds;
 use rayon::prelude::*;
 use std::borrow::Cow;
@@ -69,7 +69,7 @@ pub(super) fn lean_reels(
     let (fields, lamps) = (fields?, lamps?);
     let planner = planner(show.panel(), show.mounting(), show.bus());
     let scene_frames = show.scenes().par_iter().zip(frames.par_iter());
-    let planned: Vec<Plans> = scene_frames
+    let planned: Vec<Result<Plans, NoAreas>> = scene_frames
         .map(|(scene, pictures)| {
             let ink = SceneInk::of(show, scene, &kept_frames(show, scene, pictures.len()));
             let planned =
@@ -78,16 +78,28 @@ pub(super) fn lean_reels(
             planned
         })
         .collect();
+    let planned = all_planned(show, planned, findings)?;
     let made = |scenes: Vec<Planned>| {
         let (bytes, layout) = encode(&header(show), &scenes);
         let (fields, lamps) = (fields.clone(), lamps.clone());
-        let parts =
-            PlayerParts { areas_alone: fields.is_empty() && areas_send_all(&bytes, &layout), ..parts(scenes.iter()) };
+        let parts = PlayerParts {
+            areas_alone: fields.is_empty() && areas_send_all(&bytes, &layout),
+            live: show.live().len() as u8,
+            ..parts(scenes.iter())
+        };
         Reel { bytes, layout, scenes, fields, lamps, parts, provisional: false }
     };
     let reels: Vec<Reel> =
         shows(&planned, |parts| code(show, parts, &planner.cost)).into_par_iter().map(made).collect();
     reachable(show, reels, findings)
+}
+
+/// The plans of all scenes; what follows live values and cannot be areas is reported.
+fn all_planned(show: &Show, planned: Vec<Result<Plans, NoAreas>>, findings: &mut Findings) -> Option<Vec<Plans>> {
+    for (scene, why) in show.scenes().iter().zip(&planned) {
+        findings.extend(why.as_ref().err().map(|why| no_live(show, scene, *why)));
+    }
+    planned.into_iter().collect::<Result<_, _>>().ok()
 }
 
 /// Whether no instruction of the scenes but those of areas sends cells, so that their player needs no windows.
@@ -165,6 +177,7 @@ pub fn planner(panel: &Panel, mounting: &Mounting, bus: &Bus) -> Planner {
         first_line: window.start_line,
         operations: true,
         owned: Vec::new(),
+        live: Vec::new(),
         changes: false,
         rolls: false,
         rounds: false,
@@ -210,7 +223,21 @@ pub(super) fn footage_of(show: &Show, scene: &Scene, pictures: &[Bitmap]) -> Sce
         Then::Back => Next::Back,
     };
     let owned = if scene.fields.is_empty() { Vec::new() } else { owned_cells(show, scene) };
-    SceneFrames { pictures, cues, contrast, off, then, owned, sweep: None, noise: None }
+    let live = if scene.is_live() { live_frames(show, scene, pictures.len()) } else { LiveFrames::default() };
+    SceneFrames { pictures, cues, contrast, off, then, owned, live, sweep: None, noise: None }
+}
+
+/// The show's live values, at their samples for each frame of a scene.
+fn live_frames(show: &Show, scene: &Scene, frames: usize) -> LiveFrames {
+    let values = |frame: usize| show.live_samples(show.frame_rate().seconds_at(frame as u32));
+    LiveFrames { words: live_words(show), values: kept_frames(show, scene, frames).into_iter().map(values).collect() }
+}
+
+/// The live values as a reel has them.
+fn live_words(show: &Show) -> Vec<[u16; 4]> {
+    let words =
+        |live: &LiveValue| [live.from as u16, live.range(), live.factor(), live.start.wrapping_sub(live.from) as u16];
+    show.live().iter().map(words).collect()
 }
 
 pub(super) fn header(show: &Show) -> Header {
@@ -227,6 +254,7 @@ pub(super) fn header(show: &Show) -> Header {
         frame_rate: show.frame_rate(),
         start: show.start().0 as u8,
         reactions: show.scenes().iter().map(|scene| scene.reactions.iter().map(reaction).collect()).collect(),
+        live: live_words(show),
         set_up: set_up_commands(show.panel(), show.mounting(), contrast),
     }
 }

@@ -29,6 +29,12 @@ pub(super) fn dense_reels(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Fi
         findings.push(Finding::error(show.spans().whole, message).hint(hint));
         return None;
     }
+    if let Some(live) = show.live().first() {
+        let message = "a show with live values cannot be dense: its picture copy does not follow them";
+        let hint = "remove `profile`, or the live values";
+        findings.push(Finding::error(live.span, message).hint(hint));
+        return None;
+    }
     let scene_frames: Vec<SceneFrames> = {
         let frames = seen(show, frames);
         let scenes = show.scenes().par_iter().zip(frames.par_iter());

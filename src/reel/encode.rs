@@ -1,6 +1,6 @@
 //! Scenes of instructions as the bytes of a reel, with a listing of where each byte goes.
 
-use super::areas::Block;
+use super::areas::{Block, live_bytes};
 use super::instruction::{Instruction, LONGEST_GROUP, Place};
 use super::scene::Planned;
 use super::scene_code::{CostToGo, Memories, SceneCode, encode_scene};
@@ -35,6 +35,8 @@ pub struct Header {
     pub start: u8,
     /// For each scene what each trigger leads to: a scene, [`IGNORED`] or [`BACK`].
     pub reactions: Vec<Vec<u8>>,
+    /// The live values: lowest, range, factor, how far the start is above the lowest.
+    pub live: Vec<[u16; 4]>,
     /// The command groups that set the display up.
     pub set_up: Vec<Vec<u8>>,
 }
@@ -144,6 +146,7 @@ pub fn begin(header: &Header, more: &[u8]) -> (Vec<u8>, Layout) {
     reel.extend([fraction, scenes as u8, triggers as u8, header.start, 0, 0]);
     reel.resize(TABLES + 2 * scenes, 0);
     reel.extend(header.reactions.iter().flatten());
+    reel.extend(live_bytes(&header.live));
     let mut layout = Layout { header_bytes: reel.len(), ..Layout::default() };
     put_offset(&mut reel, TABLES - 2, layout.header_bytes);
     for group in joined(&header.set_up, usize::from(header.write_limit) - 1) {

@@ -63,6 +63,7 @@ mod tests {
             first_line: 0,
             operations: true,
             owned: vec![],
+            live: Default::default(),
             changes: true,
             rolls: false,
             rounds: true,
@@ -77,12 +78,14 @@ mod tests {
             then: Next::Repeat,
             off: vec![],
             owned: vec![],
+            live: Default::default(),
             sweep: None,
             noise: None,
         };
         let frame_rate = FrameRate::new(20).expect("in range");
         let (reactions, set_up) = (vec![vec![]], vec![vec![0xAE]]);
-        let header = Header { address: 0x3C, write_limit: 32, frame_rate, start: 0, reactions, set_up };
+        let header =
+            Header { address: 0x3C, write_limit: 32, frame_rate, start: 0, reactions, live: Vec::new(), set_up };
         let (reel, layout) = encode(&header, &[plan_scene(&scene_frames, &planner)]);
         let shares = explain(&reel, &layout);
         assert_eq!(shares.iter().map(|share| share.bytes).sum::<usize>(), reel.len());

@@ -1,10 +1,10 @@
 //! The sets of player parts for which a lean show can be planned, and what each costs.
 
-use super::areas::{AreaChoice, Block, Carriage, Carrier, Extent, NoAreas, Proposals, SceneInk};
+use super::areas::{AreaChoice, Block, Carriage, Carrier, Extent, NoAreas, Proposals, SceneInk, live_cells};
 use super::compile::Reel;
 use super::cost::Cost;
 use super::encode::LONGEST_REEL;
-use super::memory::Rows;
+use super::memory::{DirtyMask, Rows};
 use super::round::Round;
 use super::scene::{Planned, SceneFrames, plan_scene, plan_with_areas};
 use super::step::Planner;
@@ -73,9 +73,18 @@ impl PartSet {
 /// A scene as planned with every set that makes a difference to it, by the parts that it makes use of.
 pub struct Plans(BTreeMap<PartSet, Planned>);
 
+/// A scene that follows live values has areas, or cannot be.
+fn must_have_areas(scene_frames: &SceneFrames) -> bool {
+    !scene_frames.live.values.is_empty()
+}
+
 impl Plans {
     /// Plans a scene in all ways.
-    pub fn of(scene_frames: &SceneFrames, ink: Result<&SceneInk, NoAreas>, planner: &Planner) -> Self {
+    pub fn of(scene_frames: &SceneFrames, ink: Result<&SceneInk, NoAreas>, planner: &Planner) -> Result<Self, NoAreas> {
+        if must_have_areas(scene_frames) {
+            let composed = with_areas(scene_frames, ink?, planner)?;
+            return Ok(Self(composed.into_iter().map(|planned| (PartSet::used(&planned), planned)).collect()));
+        }
         let noise = PartSet::GRAINS.where_it(scene_frames.noise.is_some());
         let round = PartSet::ROUNDS.where_it(Round::of(scene_frames, &planner.cost).is_some());
         let offered = PartSet::BEAM.where_it(scene_frames.sweep.is_some()).with(noise).with(round);
@@ -99,7 +108,7 @@ impl Plans {
         planned.iter_mut().for_each(|planned| planned.carriage = Carriage::Windows(why));
         // Of two that make use of the same the one that comes last stays.
         planned.extend(composed.into_iter().flatten());
-        Self(planned.into_iter().map(|planned| (PartSet::used(&planned), planned)).collect())
+        Ok(Self(planned.into_iter().map(|planned| (PartSet::used(&planned), planned)).collect()))
     }
 
     /// What a set comes to for the scene: the plan with the most of its parts and no others, if there is one.
@@ -131,16 +140,18 @@ fn cheapest_with_areas(
     let found = [AreaChoice::All, AreaChoice::Cheap];
     let found = found.map(|choice| proposals.areas(&first, &scene_frames.owned, choice, extent));
     let why = found.iter().find_map(|found| found.as_ref().err().copied());
-    let mut blocks: Vec<(Block, Vec<Carrier>)> = found
+    let width = first.len();
+    let mut blocks: Vec<(Block, DirtyMask, Vec<Carrier>)> = found
         .iter()
         .flatten()
-        .map(|areas| (Block::of(areas, planner.first_column), proposals.carriers(areas)))
-        .filter(|(areas, _)| areas.len() < LONGEST_REEL / 2)
+        .map(|areas| (Block::of(areas, planner.first_column), live_cells(areas, width), proposals.carriers(areas)))
+        .filter(|(areas, ..)| areas.len() < LONGEST_REEL / 2)
         .collect();
     blocks.dedup();
-    let plans = blocks.par_iter().filter_map(|(areas, carriers)| {
-        let planned = plan_with_areas(scene_frames, planner, areas, &ink.inverted)?;
-        Some(Planned { carriage: Carriage::Areas(carriers.clone()), ..planned })
+    let plans = blocks.par_iter().filter_map(|(areas, live, carriers)| {
+        let planned = plan_with_areas(scene_frames, planner, areas, live, &ink.inverted)?;
+        let carriage = Carriage::Areas(carriers.clone());
+        Some(Planned { carriage, live_layers: proposals.live_layers(), ..planned })
     });
     plans.min_by_key(|planned| planned.price).ok_or(why.unwrap_or(NoAreas::TooLong))
 }
@@ -187,6 +198,7 @@ pub fn parts<'p>(scenes: impl Iterator<Item = &'p Planned>) -> PlayerParts {
         rolls: used.has(PartSet::ROLLS),
         rounds: used.has(PartSet::ROUNDS),
         areas: most_areas,
+        live: 0,
         areas_alone: !used.has(PartSet::WINDOWS),
     }
 }

@@ -143,6 +143,7 @@ mod tests {
             off: vec![],
             then,
             owned: vec![],
+            live: Default::default(),
             sweep: None,
             noise: None,
         }

@@ -1,6 +1,6 @@
 //! A scene as instructions: a key frame, the steps from picture to picture, and what follows.
 
-use super::areas::{Block, Carriage, Play};
+use super::areas::{Block, Carriage, LiveFrames, Play};
 use super::display_states::display_states;
 use super::generated::Generated;
 use super::instruction::Instruction;
@@ -25,6 +25,8 @@ pub struct SceneFrames {
     pub then: Next,
     /// Cells that live fields fill; a bit a page for each column, or empty. The pictures must be still in them.
     pub owned: DirtyMask,
+    /// The live values, as firmware sets them in previews.
+    pub live: LiveFrames,
     /// The sweep that the player generates by itself.
     pub sweep: Option<Sweep>,
     /// The noise that it makes by itself; not beside a sweep.
@@ -62,6 +64,8 @@ pub struct Planned {
     pub changes: bool,
     /// What carries its layers.
     pub carriage: Carriage,
+    /// Of each layer that follows live values these, by number, and the bytes of its areas.
+    pub live_layers: Vec<(Vec<usize>, usize)>,
     /// The areas that [`Instruction::OpenAreas`] opens.
     pub areas: Option<Block>,
     /// For each frame where its instructions start, and its bus time in nanoseconds; a scene that repeats has one more,
@@ -267,12 +271,14 @@ pub fn plan_with_areas(
     scene_frames: &SceneFrames,
     planner: &Planner,
     areas: &Block,
+    live: &DirtyMask,
     inverted: &[bool],
 ) -> Option<Planned> {
     let scene_frames = &SceneFrames { sweep: None, noise: None, ..scene_frames.clone() };
     let planner = &Planner {
         operations: false,
-        owned: scene_frames.owned.clone(),
+        owned: both(&scene_frames.owned, live),
+        live: live.clone(),
         rounds: false,
         rolls: false,
         ..planner.clone()
@@ -283,8 +289,16 @@ pub fn plan_with_areas(
         .zip(inverted.iter().chain(inverted.first()))
         .for_each(|(state, inverted)| state.inverted = *inverted);
     let last = (scene_frames.then == Next::Repeat).then(|| scene_frames.pictures.len() - 1);
-    let play = Play::new(areas.clone(), last);
+    let play = Play::new(areas.clone(), last, &scene_frames.live);
     Some(plan_under(scene_frames, (planner, None), false, &display_states, Some(play)))
+}
+
+/// The cells of either.
+fn both(one: &DirtyMask, other: &DirtyMask) -> DirtyMask {
+    if one.is_empty() || other.is_empty() {
+        return [one.as_slice(), other].concat();
+    }
+    one.iter().zip(other).map(|(one, other)| one | other).collect()
 }
 
 /// Plans a scene that is looked at in a given way.

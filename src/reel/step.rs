@@ -27,6 +27,8 @@ pub struct Planner {
     pub operations: bool,
     /// Cells that only a key frame may write, as live fields fill them; a bit a page for each column, or empty.
     pub owned: DirtyMask,
+    /// Those of them that follow live values; a bit a page for each column, or empty.
+    pub live: DirtyMask,
     /// Whether of a strip only what changes is sent.
     pub changes: bool,
     /// Whether the player writes rows that roll into view.
@@ -128,8 +130,8 @@ impl Planner {
                 self.cost.run((band.last_column - band.first_column + 1) as u64)
             };
         }
-        let none = DirtyMask::new();
-        let owned = if former.is_none() { &none } else { &self.owned };
+        // At first what stands behind fields is sent, but never what follows live values.
+        let owned = if former.is_none() { &self.live } else { &self.owned };
         let (mut price, windows) = plan_avoiding(&changed, owned, &self.cost);
         let (mut line, mut commands) = (line_change(former, state, self.first_line), Vec::new());
         if !self.controller.has_start_line {

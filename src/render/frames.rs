@@ -4,12 +4,15 @@ use super::Bitmap;
 use super::ink::Ink;
 use super::layers::{bend, mark};
 use super::place::Moment;
-use super::track::{pixels_at, remainder};
+use super::track::{pixels_at, remainder, value_at};
 use crate::show::{Clip, Layer, Mode, Scene, Show};
 use rayon::prelude::*;
+use std::borrow::Cow;
 
 /// Times closer than this count as equal.
 const SECONDS_TOLERANCE: f64 = 1e-9;
+/// From which value of its `shown` on a layer is shown; a bit less, so that what is ½ by the script's numbers counts.
+const SHOWN_FROM: f64 = 0.5 - 1e-9;
 
 /// Every frame of every scene, in the show's order.
 pub fn render(show: &Show) -> Vec<Vec<Bitmap>> {
@@ -28,8 +31,13 @@ pub fn render_with_progress(show: &Show, done: &(dyn Fn(usize) + Sync)) -> Vec<V
     scenes.map(|scene| (0..scene.frames.0).into_par_iter().map(|frame| drawn(scene, frame)).collect()).collect()
 }
 
-/// One frame of a scene as the viewer is to see it: dark while the display is off.
+/// One frame of a scene as the viewer is to see it, live values at their samples: dark while the display is off.
 pub fn draw(show: &Show, scene: &Scene, frame: u32) -> Bitmap {
+    draw_at_steps(show, scene, frame, &show.sample_steps(show.frame_rate().seconds_at(frame)))
+}
+
+/// The same with each live value at a step, by the values' numbers.
+pub fn draw_at_steps(show: &Show, scene: &Scene, frame: u32, steps: &[u8]) -> Bitmap {
     let moment = moment(show, frame);
     let (width, height) = show.view_size();
     if scene.is_off(moment.seconds) {
@@ -37,15 +45,26 @@ pub fn draw(show: &Show, scene: &Scene, frame: u32) -> Bitmap {
     }
     let mut picture = Ink::new(width, height);
     for layer in &scene.layers {
-        lay(show, layer, moment, &mut picture);
+        lay(show, &at_steps(layer, steps), moment, &mut picture);
     }
     picture.inside
 }
 
-/// What a layer marks at a frame of its scene; `None` while it is not shown, or has no ink of its own.
+/// What a layer marks at a frame of its scene, live values at their samples; `None` while it is not shown, or has no ink of its own.
 pub fn layer_ink(show: &Show, layer: &Layer, frame: u32) -> Option<Ink> {
+    layer_ink_at_steps(show, layer, frame, &show.sample_steps(show.frame_rate().seconds_at(frame)))
+}
+
+/// The same with each live value at a step, by the values' numbers.
+pub fn layer_ink_at_steps(show: &Show, layer: &Layer, frame: u32, steps: &[u8]) -> Option<Ink> {
     let (width, height) = show.view_size();
+    let layer = &at_steps(layer, steps);
     ink(show, layer, own_moment(layer, moment(show, frame))?, &Ink::new(width, height))
+}
+
+/// The layer where each live value is at a step.
+fn at_steps<'l>(layer: &'l Layer, steps: &[u8]) -> Cow<'l, Layer> {
+    if layer.follows.is_empty() { Cow::Borrowed(layer) } else { Cow::Owned(layer.at_steps(steps)) }
 }
 
 /// Lays a layer on what is there already; the moment's seconds count from the start of the scene or group.
@@ -80,7 +99,8 @@ pub(super) fn own_moment(layer: &Layer, moment: Moment) -> Option<Moment> {
     let since = (moment.seconds - layer.from).max(0.0);
     let hidden =
         layer.blink.is_some_and(|blink| remainder(since, blink.on + blink.off) >= blink.on - SECONDS_TOLERANCE);
-    (!hidden).then_some(Moment { seconds: since, ..moment })
+    let shown = layer.shown.as_ref().is_none_or(|shown| value_at(shown, since) >= SHOWN_FROM);
+    (shown && !hidden).then_some(Moment { seconds: since, ..moment })
 }
 
 /// The ink of a layer by its own clock, within the clips of what it is laid on and its own.

@@ -16,7 +16,7 @@ mod turning;
 pub use bitmap::Bitmap;
 pub use dither::{diffused, dithered, ordered};
 pub use flicker::{Flicker, flicker};
-pub use frames::{draw, layer_ink, render, render_with_progress};
+pub use frames::{draw, draw_at_steps, layer_ink, layer_ink_at_steps, render, render_with_progress};
 pub use ink::{Area, Ink};
 pub use live::{Cells, glyph, with_samples, write_live};
 pub use turning::{Turning, turning};

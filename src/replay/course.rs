@@ -89,7 +89,9 @@ fn scene(show: &Show, reel: &[u8], scene: SceneId, set_up: &[Part]) -> Vec<Sent>
     let mut playback = Playback::new(&reel, Kept::default(), ticks, show.bus(), show.microcontroller());
     let played = &show.scenes()[scene.0];
     let frames = u64::from(played.frames.0) + u64::from(played.then == Then::Repeat);
-    let frame = |_| {
+    let frame = |frame: u64| {
+        let frame = frame as u32 % played.frames.0;
+        playback.set_live(&show.live_samples(show.frame_rate().seconds_at(frame)));
         let time = playback.frame().ok()?.time;
         let parts = std::mem::take(&mut playback.parts().1.far_end.parts);
         Some(Sent { parts, taken: time.taken() })

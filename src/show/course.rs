@@ -93,7 +93,7 @@ mod tests {
     fn track(keys: &[(f64, f64, Ease)], repeat: bool) -> Track {
         let keys =
             keys.iter().map(|(seconds, value, ease)| Key { seconds: *seconds, value: *value, ease: *ease }).collect();
-        Track { keys, repeat }
+        Track { keys, repeat, live: None }
     }
 
     /// The quadratic eases of Robert Penner's published equations, worked by hand at a quarter and three quarters.

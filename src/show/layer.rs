@@ -1,5 +1,6 @@
 //! A layer: one thing drawn over time, how its ink meets what lies below, and what kinds there are.
 
+use super::following::LiveId;
 use super::layers::*;
 use super::natural::End;
 use super::place::{Position, Size};
@@ -22,7 +23,35 @@ pub struct Layer {
     pub blink: Option<Blink>,
     /// Where alone its ink counts.
     pub clip: Option<Clip>,
+    /// Shown while this number is ½ or more; always where there is none.
+    pub shown: Option<Track>,
     pub drawing: Drawing,
+    /// The live values that it follows, each once, ascending.
+    pub follows: Vec<LiveId>,
+    /// Whether it looks the same at all times, its live values aside.
+    pub still: bool,
+}
+
+impl Layer {
+    /// Calls for each of its numbers that may move.
+    pub(super) fn tracks(&mut self, visit: &mut dyn FnMut(&mut Track)) {
+        match &mut self.clip {
+            Some(Clip::Window { at, size }) => {
+                [&mut at.x, &mut at.y, &mut size.width, &mut size.height].into_iter().for_each(&mut *visit)
+            }
+            Some(Clip::Disc { at, radius }) => [&mut at.x, &mut at.y, radius].into_iter().for_each(&mut *visit),
+            None => {}
+        }
+        self.shown.iter_mut().for_each(&mut *visit);
+        self.drawing.tracks(visit);
+    }
+
+    /// The layer where each live value is at a step, by the values' numbers.
+    pub fn at_steps(&self, steps: &[u8]) -> Self {
+        let mut layer = self.clone();
+        layer.tracks(&mut |track| *track = track.at_steps(steps));
+        layer
+    }
 }
 
 /// How a layer's ink meets what lies below it.
@@ -69,6 +98,13 @@ macro_rules! drawings {
             pub(super) fn numbers_end(&self) -> End {
                 match self {
                     $(Self::$kind(layer) => layer.numbers_end(),)+
+                }
+            }
+
+            /// Calls for each of its numbers that may move.
+            pub(super) fn tracks(&mut self, visit: &mut dyn FnMut(&mut Track)) {
+                match self {
+                    $(Self::$kind(layer) => layer.tracks(visit),)+
                 }
             }
         }

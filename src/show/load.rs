@@ -134,6 +134,7 @@ fn read_show(node: &Node, rate: Option<FrameRate>, reader: &mut Reader<'_>, find
         triggers: context.triggers.into_values(),
         cues: context.cues.into_values(),
         scenes,
+        live: context.lives.into_inner(),
         lamps: lamps?,
         start,
         viewing_distance_millimetres: distance?,
@@ -175,6 +176,7 @@ fn read_names<'n, 'r, 'f>(
         cues,
         depth: 0,
         ends: Vec::new(),
+        lives: Default::default(),
     };
     (context, reactions, scene_nodes)
 }

@@ -73,7 +73,11 @@ fn content(drawing: &Drawing, context: &Context<'_, '_>) -> End {
 }
 
 fn sprite_end(sprite: &Sprite) -> End {
-    if sprite.count > 1 { End::At(f64::from(sprite.count) / sprite.pictures_a_second) } else { End::Still }
+    if sprite.count > 1 && sprite.shows.is_none() {
+        End::At(f64::from(sprite.count) / sprite.pictures_a_second)
+    } else {
+        End::Still
+    }
 }
 
 fn picture_end(picture: &Picture, context: &Context<'_, '_>) -> End {

@@ -55,6 +55,10 @@ pub struct Scene {
 }
 
 impl Scene {
+    /// Whether a layer follows live values.
+    pub fn is_live(&self) -> bool {
+        self.layers.iter().any(|layer| !layer.follows.is_empty())
+    }
     /// Contrast of the display so many seconds after the scene's start, rounded to the nearest.
     pub fn contrast_at(&self, seconds: f64) -> u8 {
         value_at(&self.contrast, seconds).round().clamp(0.0, f64::from(u8::MAX)) as u8

@@ -1,6 +1,6 @@
 //! The checked show: what the later stages may rely on without looking again; only the checker can build one.
 
-use super::{Device, Lamp, Photo, Power, Scene, SceneId, Stay};
+use super::{Device, Lamp, LiveValue, Photo, Power, Scene, SceneId, Stay};
 use crate::diag::Span;
 use crate::font::Font;
 use crate::panel::{Bus, Microcontroller, Mounting, Panel};
@@ -23,6 +23,7 @@ pub struct Show {
     pub(super) triggers: Vec<String>,
     pub(super) cues: Vec<String>,
     pub(super) scenes: Vec<Scene>,
+    pub(super) live: Vec<LiveValue>,
     pub(super) lamps: Vec<Lamp>,
     pub(super) start: SceneId,
     pub(super) viewing_distance_millimetres: f64,
@@ -115,6 +116,18 @@ impl Show {
     /// The scenes, by [`SceneId`].
     pub fn scenes(&self) -> &[Scene] {
         &self.scenes
+    }
+    /// The live values, by [`LiveId`](crate::show::LiveId).
+    pub fn live(&self) -> &[LiveValue] {
+        &self.live
+    }
+    /// What previews set each live value to at a time of the scene.
+    pub fn live_samples(&self, seconds: f64) -> Vec<i16> {
+        self.live.iter().map(|live| live.sample(seconds)).collect()
+    }
+    /// The step of each live value there.
+    pub fn sample_steps(&self, seconds: f64) -> Vec<u8> {
+        self.live.iter().map(|live| live.step(live.sample(seconds))).collect()
     }
     /// The patterns of light for lamps beside the display.
     pub fn lamps(&self) -> &[Lamp] {

@@ -1,5 +1,7 @@
 //! Numbers that may move in time: key frames and the course between them.
 
+use super::following::Following;
+
 /// A number that may move in time: key frames in order of time, seconds counted from the layer's start.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Track {
@@ -7,6 +9,8 @@ pub struct Track {
     pub keys: Vec<Key>,
     /// Whether the keys start again after the last one.
     pub repeat: bool,
+    /// The live value that it follows; its key is then what it is at the value's start.
+    pub live: Option<Following>,
 }
 
 /// The value reached at a time, and the course on the way to it from the key before.
@@ -63,8 +67,20 @@ impl Ease {
 }
 
 impl Track {
+    /// Whether it is below 0 at some time or step.
+    pub fn can_be_negative(&self) -> bool {
+        let ends = self.live.iter().flat_map(|live| [live.low, live.high]);
+        self.keys.iter().map(|key| key.value).chain(ends).any(|value| value < 0.0)
+    }
+
+    /// The number where each live value is at a step, by the values' numbers.
+    pub fn at_steps(&self, steps: &[u8]) -> Self {
+        let step = |live: &Following| steps.get(live.value.0).map(|step| live.at(*step));
+        self.live.as_ref().and_then(step).map_or_else(|| self.clone(), Self::still)
+    }
+
     /// A number that does not move.
     pub fn still(value: f64) -> Self {
-        Self { keys: vec![Key { seconds: 0.0, value, ease: Ease::Linear }], repeat: false }
+        Self { keys: vec![Key { seconds: 0.0, value, ease: Ease::Linear }], repeat: false, live: None }
     }
 }

@@ -79,6 +79,7 @@ impl Flash {
             grains: one.grains || more.grains,
             rolls: one.rolls || more.rolls,
             rounds: one.rounds || more.rounds,
+            live: 0,
             areas: one.areas.max(more.areas),
             areas_alone: one.areas_alone && more.areas_alone,
         };

@@ -4,6 +4,7 @@
  *     reel HEX            starts a player on these bytes
  *     tick NOW ALLOWANCE  one call; prints its transactions, then what it came to
  *     trigger ID          raises a trigger
+ *     set LIVE VALUE      sets a live value
  *     restart             sets up anew
  *     fail stop           the next stop reports that a byte of its transaction was refused
  *     refuse N            the Nth byte from here, addresses counted, is not acknowledged
@@ -114,6 +115,9 @@ int main(void)
 
     while (fgets(line, sizeof line, stdin) != NULL) {
         unsigned first = 0, second = 0;
+#ifdef PAGELOOM_LIVE
+        int value = 0;
+#endif
 
         if (strncmp(line, "reel ", 5) == 0) {
             free(reel);
@@ -127,6 +131,10 @@ int main(void)
             tick(&player, first, second);
         } else if (sscanf(line, "trigger %u", &first) == 1) {
             pageloom_trigger(&player, (uint8_t)first);
+#ifdef PAGELOOM_LIVE
+        } else if (sscanf(line, "set %u %d", &first, &value) == 2) {
+            pageloom_set(&player, (uint8_t)first, (int16_t)value);
+#endif
         } else if (strncmp(line, "restart", 7) == 0) {
             pageloom_restart(&player);
         } else if (strncmp(line, "fail stop", 9) == 0) {

@@ -39,6 +39,7 @@ fn scene_frames(count: u32, seed: u64, then: Next) -> SceneFrames {
     let mut cues = vec![Vec::new(); count as usize];
     cues[count as usize / 2] = vec![1, 0];
     SceneFrames {
+        live: Default::default(),
         pictures: pictures(count, seed),
         cues,
         contrast: vec![seed as u8; count as usize],
@@ -53,6 +54,7 @@ fn scene_frames(count: u32, seed: u64, then: Next) -> SceneFrames {
 fn firmware() -> Firmware {
     let byte = Nanoseconds(22_500);
     let planner = Planner {
+        live: Vec::new(),
         owned: vec![],
         cost: Cost::new(byte, Nanoseconds(47_500), 32, true),
         first_column: 30,
@@ -74,11 +76,13 @@ fn firmware() -> Firmware {
         frame_rate: FrameRate::new(24).expect("a rate"),
         start: 0,
         reactions: vec![vec![2, IGNORED], vec![2, 0], vec![IGNORED, BACK]],
+        live: vec![],
         set_up: vec![vec![0xAE], vec![0x20, 0x02], vec![0x8D, 0x14]],
     };
     let (reel, _) = encode(&header, &scenes);
     let names = |names: &[&str]| names.iter().map(|name| name.to_string()).collect();
     Firmware {
+        live: Vec::new(),
         name: "helm".into(),
         reel,
         sections: Vec::new(),

@@ -56,7 +56,7 @@ fn built(path: &Path) -> (usize, Vec<u8>) {
     let unexpected = warned.filter(|finding| !finding.message.contains("is lit without change")).count();
     assert!(!findings.any_error() && unexpected == 0, "{}", render(&findings, &reader.sources, false));
     let last = SECONDS * u32::from(show.frame_rate().frames_per_second());
-    let events = Events { raised: Vec::new(), frames: last };
+    let events = Events { frames: last, ..Events::default() };
     let played = rehearse_events(&show, &choice.fitted.reel, &frames, &events, &mut findings).expect("played as drawn");
     // Each entry of what was shown stands for one or more frames.
     let by_frame: Vec<&Shown> =

@@ -194,7 +194,7 @@ fn require_same_in_c(script: &str, folder: &str) {
 }
 
 /// The transactions of a run, in the words of [`Printer`].
-fn printed(run: &Run) -> String {
+pub fn printed(run: &Run) -> String {
     let mut text = String::new();
     for (_, event) in &run.events {
         match event {

@@ -44,7 +44,7 @@ pub fn played(show: &Show, frames: u32, raised: &[(u32, usize)]) -> Rehearsal {
     let reel = compile(show, &drawn, &mut findings).expect("a reel");
     assert!(check_scenes(show, &reel, &drawn, &mut findings), "{findings:?}");
     let raised = raised.iter().map(|(frame, trigger)| (*frame, TriggerId(*trigger))).collect();
-    let played = rehearse_events(show, &reel, &drawn, &Events { raised, frames }, &mut findings);
+    let played = rehearse_events(show, &reel, &drawn, &Events { raised, frames, ..Events::default() }, &mut findings);
     played.unwrap_or_else(|| panic!("{findings:?}"))
 }
 

@@ -172,6 +172,7 @@ fn files_are_short_and_open_with_what_they_are_about() {
             "grain",
             "roll",
             "area",
+            "live",
             "field",
             "lamp",
             "operation",

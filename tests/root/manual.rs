@@ -121,7 +121,7 @@ fn effect_picture(field: &str) -> Vec<u8> {
     let show = show.unwrap_or_else(|| panic!("{}", render(&findings, &reader.sources, false)));
     let frames = pageloom::render::render(&show);
     let reel = compile(&show, &frames, &mut findings).expect("a reel");
-    let events = Events { raised: Vec::new(), frames: STILLS * STEP };
+    let events = Events { frames: STILLS * STEP, ..Events::default() };
     let played = rehearse_events(&show, &reel, &frames, &events, &mut findings).expect("played as drawn");
     let still =
         |number: u32| Shown { frames: STEP, stays: stays(&show), ..played.shown[(number * STEP) as usize].clone() };

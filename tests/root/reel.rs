@@ -113,6 +113,7 @@ fn plan(
         let pictures: Vec<_> = pictures.iter().map(|picture| reel::columns(panel, mounting, picture)).collect();
         let frames = pictures.len();
         let scene_frames = SceneFrames {
+            live: Default::default(),
             pictures,
             cues: vec![vec![]; frames],
             contrast: vec![contrast(panel); frames],
@@ -139,6 +140,7 @@ fn header((panel, mounting, wire): (&Panel, &Mounting, &Wire), scenes: usize) ->
         frame_rate: FrameRate::new(20).expect("in range"),
         start: 0,
         reactions: vec![vec![0]; scenes],
+        live: Vec::new(),
         set_up: set_up_commands(panel, mounting, contrast(panel)),
     }
 }

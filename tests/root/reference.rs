@@ -72,7 +72,7 @@ fn script(name: &str, text: &str) -> String {
         "Blink" => layer(format!("Border(blink: {text})")),
         "Window" | "Disc" => layer(format!("Border(clip: {text})")),
         "Echo" => layer(format!("Sweep(at: Centre, radius: 18, echoes: [{text}])")),
-        "Ramp" | "Swing" | "Random" | "Keys" => layer(format!("Circle(at: Centre, radius: {text})")),
+        "Ramp" | "Swing" | "Random" | "Keys" | "Live" => layer(format!("Circle(at: Centre, radius: {text})")),
         "Sine" | "Square" | "Triangle" | "Saw" | "Beat" | "Wander" | "Data" => {
             layer(format!("Chart(at: Centre, size: (40, 20), signal: {text})"))
         }

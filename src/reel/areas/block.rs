@@ -1,9 +1,11 @@
 //! The areas of a scene as the bytes that the player reads: records, tables of rows, courses, and the code of the rows.
 
 use super::course::course;
+use super::live::LivePart;
 use super::row::RowCode;
 use super::stack::SheetArea;
-use crate::player::area::RECORD_BYTES;
+use crate::player::area::{FOLLOWS_LIVE, RECORD_BYTES};
+use crate::player::live::{BYTES, EACH_STEP};
 
 /// Where in a record its course, its first page and the table of its rows stand.
 const COURSE: usize = 0;
@@ -31,11 +33,16 @@ impl Block {
         all.into_iter().for_each(|row| {
             rows.place(row);
         });
-        let (mut of_rows, mut starts) = (Vec::new(), Vec::new());
+        let (mut of_rows, mut starts, mut tables) = (Vec::new(), Vec::new(), Vec::new());
         for (number, area) in areas.iter().enumerate() {
             let record = number * usize::from(RECORD_BYTES);
             block.record(record, area, first_column);
-            let alike = areas[..number].iter().position(|other| other.sheet.phases == area.sheet.phases);
+            let same =
+                |other: &SheetArea| other.sheet.phases == area.sheet.phases && other.sheet.parts == area.sheet.parts;
+            let alike = areas[..number].iter().position(same);
+            if alike.is_none() {
+                block.parts(&area.sheet.parts, &mut tables);
+            }
             let start = alike.map_or(block.bytes.len(), |other| starts[other]);
             block.address(record + COURSE, start);
             starts.push(start);
@@ -57,6 +64,39 @@ impl Block {
             block.address(base + at, base + place);
         }
         block
+    }
+
+    /// What live values add to a phase, before its course; `tables` are those that stand in the block, with their places.
+    fn parts(&mut self, parts: &[LivePart], tables: &mut Vec<(Vec<u8>, usize)>) {
+        let mut entries = Vec::new();
+        for LivePart { value, steps } in parts {
+            let each = steps.get(1).copied().unwrap_or(0);
+            if (0u16..).zip(steps).all(|(step, phase)| *phase == step.wrapping_mul(each)) {
+                entries.push((*value as u8 | EACH_STEP, each, false));
+                continue;
+            }
+            let narrow = steps.iter().all(|phase| *phase <= u16::from(u8::MAX));
+            let wide = || steps.iter().flat_map(|phase| phase.to_le_bytes()).collect();
+            let table: Vec<u8> = if narrow { steps.iter().map(|phase| *phase as u8).collect() } else { wide() };
+            let known = tables.iter().find(|(known, _)| *known == table).map(|(_, place)| *place);
+            let place = known.unwrap_or_else(|| {
+                tables.push((table.clone(), self.bytes.len()));
+                self.bytes.extend(&table);
+                self.bytes.len() - table.len()
+            });
+            entries.push((*value as u8 | if narrow { BYTES } else { 0 }, place as u16, true));
+        }
+        for (form, operand, is_place) in entries {
+            let at = self.bytes.len() + 1;
+            self.bytes.push(form);
+            self.bytes.extend(operand.to_le_bytes());
+            if is_place {
+                self.addresses.push(at);
+            }
+        }
+        if !parts.is_empty() {
+            self.bytes.push(parts.len() as u8);
+        }
     }
 
     fn course(&mut self, phases: &[u16], start: usize) {
@@ -81,7 +121,7 @@ impl Block {
             (pages.len() - 1) as u8,
             first_column + rectangle.columns.start as u8,
             rectangle.columns.len() as u8,
-            area.sheet.motion | area.blend,
+            area.sheet.motion | area.blend | if area.sheet.parts.is_empty() { 0 } else { FOLLOWS_LIVE },
             pixels(pages.start),
             pixels(pages.end - 1),
         ];

@@ -2,7 +2,9 @@
 
 use super::layers::LayerInk;
 use super::stack::SheetArea;
+use crate::diag::Finding;
 use crate::player::area::{ACROSS, DOWN, PICTURES};
+use crate::show::{Drawing, Scene, Show};
 
 /// What carries a layer of a scene with areas.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -28,6 +30,10 @@ pub enum NoAreas {
     Field,
     /// A layer bends what lies below it.
     Bends,
+    /// A layer follows live values, and has too many pictures at all of their steps.
+    ManySteps { layer: usize, pictures: usize },
+    /// A layer that follows live values would take so many bytes.
+    LiveTooLong { layer: usize, bytes: usize },
     /// They would take more of the reel than it may have.
     TooLong,
     /// They would take so many bytes of the reel; that, the player's code counted, is no less.
@@ -99,6 +105,12 @@ impl std::fmt::Display for NoAreas {
             Self::TooMany => write!(text, "it would need more areas than a player has"),
             Self::Field => write!(text, "a live field lies where an area would move"),
             Self::Bends => write!(text, "a layer of the scene bends what lies below it"),
+            Self::ManySteps { pictures, .. } => {
+                write!(text, "a layer would have {pictures} pictures at all steps of its live values")
+            }
+            Self::LiveTooLong { bytes, .. } => {
+                write!(text, "a layer that follows live values would take {bytes} bytes")
+            }
             Self::TooLong => write!(text, "areas would take more bytes than a reel may have"),
             Self::Dearer(bytes) => {
                 write!(
@@ -108,4 +120,52 @@ impl std::fmt::Display for NoAreas {
             }
         }
     }
+}
+
+/// Why a scene whose layers follow live values cannot be, at the layer that stands in the way, with what would help.
+pub fn no_live(show: &Show, scene: &Scene, why: NoAreas) -> Finding {
+    let live = scene.layers.iter().position(|layer| !layer.follows.is_empty()).unwrap_or(0);
+    let bends = scene.layers.iter().position(|layer| matches!(layer.drawing, Drawing::Glitch(_)));
+    let (layer, message, hint) = match why {
+        NoAreas::ManySteps { layer, pictures } => (
+            layer,
+            format!("follows live values and would have {pictures} pictures or more"),
+            "use fewer `steps`, or one live value, or let it not move by itself",
+        ),
+        NoAreas::LiveTooLong { layer, bytes } => (
+            layer,
+            format!("follows live values and would take {bytes} bytes of flash"),
+            "use fewer `steps`, or a smaller layer",
+        ),
+        NoAreas::TooMany => {
+            (live, "needs more moving parts than a player has".into(), "let fewer layers of the scene move")
+        }
+        NoAreas::Field => (
+            live,
+            "lies beside a live field, which cannot be".into(),
+            "leave eight columns between them, or use other rows",
+        ),
+        NoAreas::Bends => (
+            bends.unwrap_or(live),
+            "bends layers that follow live values, which cannot be".into(),
+            "put them into scenes of their own",
+        ),
+        NoAreas::Still => (
+            live,
+            "follows live values, but looks the same at all their steps".into(),
+            "use more `steps`, or write a number",
+        ),
+        _ => (
+            live,
+            "follows live values and takes more than a reel can have".into(),
+            "use fewer `steps`, or a smaller layer",
+        ),
+    };
+    let layer = &scene.layers[layer];
+    let finding = Finding::error(layer.span, format!("`{}` of scene `{}` {message}", layer.name, scene.name));
+    let most = layer.follows.iter().map(|value| &show.live()[value.0]).max_by_key(|live| live.steps);
+    let finding = most
+        .into_iter()
+        .fold(finding, |finding, live| finding.also(live.span, format!("{} steps are given here", live.steps)));
+    finding.hint(hint)
 }

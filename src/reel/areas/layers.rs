@@ -1,10 +1,11 @@
 //! The layers of a scene, each drawn alone, in memory order.
 
 use super::carrier::NoAreas;
+use super::live::{LiveInk, MOST_DRAWN, MOST_PICTURES, combinations, steps_at};
 use crate::panel::{Mounting, Panel};
 use crate::reel::compile::columns;
 use crate::reel::memory::Rows;
-use crate::render::{Bitmap, layer_ink};
+use crate::render::{Bitmap, layer_ink, layer_ink_at_steps};
 use crate::show::{Drawing, Layer, Mode, Scene, Show};
 use rayon::prelude::*;
 
@@ -15,14 +16,18 @@ pub type InkColumns = Vec<Rows>;
 #[derive(Clone, Debug)]
 pub struct LayerInk {
     pub mode: Mode,
+    /// Where it follows live values, these at their samples.
     pub frames: Vec<InkColumns>,
+    /// All of it, where it follows live values.
+    pub live: Option<LiveInk>,
 }
 
 impl LayerInk {
     /// What both mark, frame by frame.
     pub fn joined_with(&self, other: &Self) -> Self {
         let both = |(one, other): (&InkColumns, &InkColumns)| one.iter().zip(other).map(|(a, b)| a | b).collect();
-        Self { mode: self.mode, frames: self.frames.iter().zip(&other.frames).map(both).collect() }
+        let frames = self.frames.iter().zip(&other.frames).map(both).collect();
+        Self { mode: self.mode, frames, live: None }
     }
 }
 
@@ -48,14 +53,19 @@ impl SceneInk {
             let ink = layer_ink(show, layer, *frame as u32);
             in_memory(panel, mounting, ink.as_ref().map_or(&blank, |ink| &ink.inside))
         };
-        let layer = |layer: usize| LayerInk {
-            mode: scene.layers[layer].mode,
-            frames: kept.iter().map(|frame| ink(&scene.layers[layer], frame)).collect(),
+        let layer = |layer: usize| {
+            let live = (!scene.layers[layer].follows.is_empty()).then(|| live_ink(show, (scene, layer), kept));
+            Ok(LayerInk {
+                mode: scene.layers[layer].mode,
+                frames: kept.iter().map(|frame| ink(&scene.layers[layer], frame)).collect(),
+                live: live.transpose()?,
+            })
         };
-        let mut layers: Vec<LayerInk> = (0..scene.layers.len()).into_par_iter().map(layer).collect();
+        let layers: Vec<Result<LayerInk, NoAreas>> = (0..scene.layers.len()).into_par_iter().map(layer).collect();
+        let mut layers: Vec<LayerInk> = layers.into_iter().collect::<Result<_, _>>()?;
         let mut inverted = vec![false; kept.len()];
         let all = crate::reel::memory::visible(panel.height);
-        while let Some(top) = layers.last().filter(|layer| layer.mode == Mode::Invert) {
+        while let Some(top) = layers.last().filter(|layer| layer.mode == Mode::Invert && layer.live.is_none()) {
             let states =
                 top.frames.iter().map(|ink| (ink.iter().all(|bits| *bits == all), ink.iter().all(|bits| *bits == 0)));
             let states: Vec<(bool, bool)> = states.collect();
@@ -67,6 +77,35 @@ impl SceneInk {
         }
         Ok(Self { layers, inverted })
     }
+}
+
+/// A layer of a scene at all steps of its live values and at all frames.
+fn live_ink(show: &Show, (scene, number): (&Scene, usize), kept: &[usize]) -> Result<LiveInk, NoAreas> {
+    let layer = &scene.layers[number];
+    let values: Vec<(usize, usize)> =
+        layer.follows.iter().map(|value| (value.0, usize::from(show.live()[value.0].steps))).collect();
+    let (all, times) = (combinations(&values), if layer.still { 1 } else { kept.len() });
+    if all > MOST_PICTURES || all.saturating_mul(times) > MOST_DRAWN {
+        return Err(NoAreas::ManySteps { layer: number, pictures: all });
+    }
+    let (panel, mounting) = (show.panel(), show.mounting());
+    let (width, height) = show.view_size();
+    let blank = Bitmap::new(width, height);
+    let picture = |frame: usize, combination: usize| {
+        let mut steps = vec![0; show.live().len()];
+        for ((value, _), step) in values.iter().zip(steps_at(&values, combination)) {
+            steps[*value] = step as u8;
+        }
+        let ink = layer_ink_at_steps(show, layer, frame as u32, &steps);
+        in_memory(panel, mounting, ink.as_ref().map_or(&blank, |ink| &ink.inside))
+    };
+    let frame = |frame: &usize| (0..all).into_par_iter().map(|at| picture(*frame, at)).collect::<Vec<_>>();
+    if layer.still {
+        let pictures = kept.first().map_or(Vec::new(), frame);
+        return Ok(LiveInk { values, pictures, times: vec![0; kept.len()] });
+    }
+    let frames = kept.iter().map(frame).collect();
+    Ok(LiveInk::of(values, frames))
 }
 
 fn in_memory(panel: &Panel, mounting: &Mounting, picture: &Bitmap) -> InkColumns {

@@ -6,16 +6,17 @@ mod course;
 mod cut;
 mod film;
 mod layers;
+mod live;
 mod play;
 mod row;
 mod sheet;
 mod stack;
 
 pub use block::Block;
-pub use carrier::{Carriage, Carrier, NoAreas};
+pub use carrier::{Carriage, Carrier, NoAreas, no_live};
 pub use layers::SceneInk;
-pub use play::Play;
-pub use stack::{AreaChoice, Extent, Proposals};
+pub use play::{LiveFrames, Play, live_bytes};
+pub use stack::{AreaChoice, Extent, Proposals, live_cells};
 
 #[cfg(test)]
 mod tests {
@@ -46,7 +47,7 @@ mod tests {
                     }
                     ink
                 };
-                LayerInk { mode, frames: (0..frames).map(frame).collect() }
+                LayerInk { mode, frames: (0..frames).map(frame).collect(), live: None }
             },
         )
     }
@@ -77,7 +78,7 @@ mod tests {
             let areas = proposals.areas(&picture(0), &vec![], AreaChoice::All, extent);
             let Ok(areas) = areas else { return Ok(()) };
             let beneath = areas[0].rectangle.clone();
-            let mut play = Play::new(Block::of(&areas, 28), Some(frames - 1));
+            let mut play = Play::new(Block::of(&areas, 28), Some(frames - 1), &LiveFrames::default());
             let cost = Cost::new(Nanoseconds(22_500), Nanoseconds(47_500), 32, true);
             let mut memory = Memory::unknown(WIDTH, ROWS);
             for frame in 0..frames + 2 {

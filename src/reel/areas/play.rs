@@ -1,9 +1,10 @@
 //! What the player sends of areas by itself, frame by frame: its own code composes them in the planner's memory.
 
 use super::block::Block;
-use crate::player::MOST_AREAS;
-use crate::player::area::{Areas, OPEN_AREAS, RESTART_AREAS};
+use crate::player::AnyAreas;
+use crate::player::area::{OPEN_AREAS, RESTART_AREAS};
 use crate::player::bus::Extension;
+use crate::player::header::{HEADER_SET_UP, HEADER_TABLES};
 use crate::reel::cost::Cost;
 use crate::reel::generated::Generated;
 use crate::reel::instruction::Instruction;
@@ -14,26 +15,52 @@ use crate::reel::simulated_bus::SimulatedBus;
 const OPEN_BYTES: u64 = 4;
 const RESTART_BYTES: u64 = 1;
 
+/// Bytes of a reel's header up to its tables.
+const HEADER_BYTES: usize = HEADER_TABLES as usize;
+
+/// The live values of a show, and what each is at the frames of a scene.
+#[derive(Clone, Debug, Default)]
+pub struct LiveFrames {
+    /// As the reel has them: lowest value, range, factor, and how far the start is above the lowest.
+    pub words: Vec<[u16; 4]>,
+    /// For each frame all values.
+    pub values: Vec<Vec<i16>>,
+}
+
+/// The live values as they stand before the set-up of a reel.
+pub fn live_bytes(words: &[[u16; 4]]) -> Vec<u8> {
+    words.iter().rev().flatten().flat_map(|word| word.to_le_bytes()).collect()
+}
+
 /// The areas of a scene as they are played.
 pub struct Play {
     pub block: Block,
+    values: Vec<Vec<i16>>,
     reel: Vec<u8>,
-    areas: Areas<MOST_AREAS>,
+    areas: AnyAreas,
     /// The frame behind which they begin anew.
     last: Option<usize>,
 }
 
 impl Play {
     /// Before the first frame; behind the `last` one, where there is one, the scene goes on at its first.
-    pub fn new(block: Block, last: Option<usize>) -> Self {
-        let mut reel = block.placed(0);
-        reel.extend([block.count, 0, 0]);
-        Self { block, reel, areas: Areas::new(), last }
+    pub fn new(block: Block, last: Option<usize>, live: &LiveFrames) -> Self {
+        let mut reel = vec![0; HEADER_BYTES];
+        reel.extend(live_bytes(&live.words));
+        let start = reel.len();
+        reel[usize::from(HEADER_SET_UP)] = start as u8;
+        reel.extend(block.placed(start));
+        reel.extend([block.count, start as u8, 0]);
+        Self { block, values: live.values.clone(), reel, areas: AnyAreas::any(), last }
     }
 
     /// What the player does at a frame, carried out in memory; `None` where the reel is broken.
     pub fn frame(&mut self, frame: usize, memory: &mut Memory, cost: &Cost, first_column: u8) -> Option<Generated> {
         let mut made = Generated::default();
+        let at = if self.last.is_some_and(|last| frame > last) { 0 } else { frame };
+        for (number, value) in self.values.get(at).into_iter().flatten().enumerate() {
+            self.areas.set(number, *value);
+        }
         let mut bus = SimulatedBus::new(memory, cost, first_column);
         let moves = if frame == 0 {
             made.flash_bytes = OPEN_BYTES + self.block.len() as u64;
@@ -41,7 +68,7 @@ impl Play {
             self.areas.open(&self.reel, OPEN_AREAS, self.reel.len() as u16 - 3)?;
             true
         } else {
-            self.areas.advance(&self.reel)
+            self.areas.advance(&self.reel, &mut bus)
         };
         if moves {
             bus.draw(&mut self.areas, &self.reel)?;

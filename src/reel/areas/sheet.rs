@@ -3,6 +3,7 @@
 use super::cut::PixelRectangle;
 use super::film::film;
 use super::layers::InkColumns;
+use super::live::LivePart;
 use crate::player::area::{ACROSS, DOWN, PICTURES};
 use crate::reel::memory::Rows;
 use std::collections::HashSet;
@@ -20,6 +21,8 @@ pub struct Sheet {
     pub motion: u8,
     pub rows: Vec<Vec<u8>>,
     pub phases: Vec<u16>,
+    /// What live values add to the phase.
+    pub parts: Vec<LivePart>,
 }
 
 impl Sheet {
@@ -61,14 +64,21 @@ fn pictures(seen: &[Vec<Rows>], rectangle: &PixelRectangle) -> Option<Sheet> {
         phases.push(number as u16);
     }
     let rows = different.iter().flat_map(|picture| cells(picture, rectangle.pages().len())).collect();
-    Some(Sheet { motion: PICTURES, rows, phases })
+    Some(Sheet { motion: PICTURES, rows, phases, parts: Vec::new() })
+}
+
+/// Every picture, one after the other.
+pub fn all_pictures(frames: &[InkColumns], rectangle: &PixelRectangle) -> Sheet {
+    let pages = rectangle.pages().len();
+    let rows = frames.iter().flat_map(|ink| cells(&window(ink, rectangle), pages)).collect();
+    Sheet { motion: PICTURES, rows, phases: (0..frames.len()).map(|at| at as u16).collect(), parts: Vec::new() }
 }
 
 /// A strip that moves sideways.
 fn across(seen: &[Vec<Rows>], rectangle: &PixelRectangle) -> Option<Sheet> {
     let film = film(seen)?;
     let phases = film.places.iter().map(|place| *place as u16).collect();
-    Some(Sheet { motion: ACROSS, rows: cells(&film.strip, rectangle.pages().len()), phases })
+    Some(Sheet { motion: ACROSS, rows: cells(&film.strip, rectangle.pages().len()), phases, parts: Vec::new() })
 }
 
 /// A strip that moves up or down.
@@ -92,7 +102,7 @@ fn down(seen: &[Vec<Rows>], rectangle: &PixelRectangle) -> Option<Sheet> {
         (0..width).map(|column| (0..PAGE_ROWS).fold(0, |cell, row| cell | u8::from(bit(row, column)) << row)).collect()
     });
     let phases = film.places.iter().map(|place| *place as u16).collect();
-    Some(Sheet { motion: DOWN, rows: rows.collect(), phases })
+    Some(Sheet { motion: DOWN, rows: rows.collect(), phases, parts: Vec::new() })
 }
 
 /// Few pictures that move in both directions.
@@ -135,5 +145,5 @@ fn sprite(seen: &[Vec<Rows>], rectangle: &PixelRectangle) -> Option<Sheet> {
             }
         }
     }
-    Some(Sheet { motion: ACROSS | DOWN, rows, phases: places.iter().map(phase).collect() })
+    Some(Sheet { motion: ACROSS | DOWN, rows, phases: places.iter().map(phase).collect(), parts: Vec::new() })
 }

@@ -7,6 +7,7 @@ use super::layers::{InkColumns, LayerInk, SceneInk};
 use super::sheet::{Sheet, sheets};
 use crate::player::MOST_AREAS;
 use crate::player::area::{CHUNK, CLEARS, INKS, PICTURES};
+use crate::reel::encode::LONGEST_REEL;
 use crate::reel::memory::{DirtyMask, PAGES, Rows};
 use crate::show::Mode;
 use rayon::prelude::*;
@@ -18,6 +19,8 @@ const PAGE_ROWS: usize = 8;
 const MOST_PARTS: usize = 5;
 /// So many cells beside an area may be sent with it, in a gap between two that change.
 const GAP: usize = 7;
+/// The most bytes that a layer which follows live values may take: half of what a reel can have.
+const MOST_LIVE_BYTES: usize = LONGEST_REEL / 2;
 /// What a run of cells takes of a reel beside them.
 const RUN_BYTES: usize = 3;
 
@@ -59,6 +62,8 @@ struct Proposal {
     areas: Vec<SheetArea>,
     bytes: usize,
     changes: usize,
+    /// Whether it follows live values, so that it can be nothing but areas.
+    is_live: bool,
 }
 
 /// The layers of a scene that move, as areas.
@@ -68,6 +73,8 @@ pub struct Proposals {
     moving: Vec<Proposal>,
     /// For each layer the one that it is joined in, or itself.
     joined_in: Vec<usize>,
+    /// Why a layer that follows live values cannot be areas.
+    refused: Option<NoAreas>,
 }
 
 impl Proposals {
@@ -76,7 +83,9 @@ impl Proposals {
         let mut layers = scene.layers.clone();
         let mut joined_in: Vec<usize> = (0..layers.len()).collect();
         let all = layers.par_iter().enumerate().map(|(layer, ink)| proposal(layer, ink));
-        let mut moving: Vec<Option<Proposal>> = all.collect();
+        let all: Vec<Result<Option<Proposal>, NoAreas>> = all.collect();
+        let refused = all.iter().find_map(|found| found.as_ref().err().copied());
+        let mut moving: Vec<Option<Proposal>> = all.into_iter().map(|found| found.ok().flatten()).collect();
         for upper in 0..layers.len() {
             for lower in 0..upper {
                 let (Some(one), Some(other)) = (&moving[lower], &moving[upper]) else { continue };
@@ -84,17 +93,28 @@ impl Proposals {
                     continue;
                 }
                 let joined = layers[lower].joined_with(&layers[upper]);
-                let Some(less) = proposal(upper, &joined).filter(|joined| joined.bytes < one.bytes + other.bytes)
+                let Some(less) =
+                    proposal(upper, &joined).ok().flatten().filter(|joined| joined.bytes < one.bytes + other.bytes)
                 else {
                     continue;
                 };
                 (moving[lower], moving[upper]) = (None, Some(less));
-                layers[lower] = LayerInk { frames: vec![vec![0; joined.frames[0].len()]], ..joined };
+                layers[lower] =
+                    LayerInk { mode: joined.mode, frames: vec![vec![0; joined.frames[0].len()]], live: None };
                 layers[upper] = joined;
                 joined_in.iter_mut().filter(|layer| **layer == lower).for_each(|layer| *layer = upper);
             }
         }
-        Self { layers, moving: moving.into_iter().flatten().collect(), joined_in }
+        Self { layers, moving: moving.into_iter().flatten().collect(), joined_in, refused }
+    }
+
+    /// Of each layer that follows live values these, by number, and the bytes of its areas.
+    pub fn live_layers(&self) -> Vec<(Vec<usize>, usize)> {
+        let of = |one: &Proposal| {
+            let live = self.layers[one.layer].live.as_ref()?;
+            Some((live.values.iter().map(|(value, _)| *value).collect(), one.bytes))
+        };
+        self.moving.iter().filter_map(of).collect()
     }
 
     /// What carries each layer of the scene, which has these areas.
@@ -112,7 +132,10 @@ impl Proposals {
         choice: AreaChoice,
         extent: Extent,
     ) -> Result<Vec<SheetArea>, NoAreas> {
-        areas(&self.layers, &self.moving, (first, owned), choice, extent)
+        match self.refused {
+            Some(why) => Err(why),
+            None => areas(&self.layers, &self.moving, (first, owned), choice, extent),
+        }
     }
 }
 
@@ -130,7 +153,8 @@ fn may_join(layers: &[LayerInk], lowest: &Proposal, uppermost: &Proposal) -> boo
         one.iter().zip(other).all(|(one, other)| blank(one) || blank(other))
     };
     let painted = layers.iter().all(|layer| layer.mode == Mode::Paint);
-    painted && pictures(lowest) && pictures(uppermost) && shares() && takes_turns()
+    let live = lowest.is_live || uppermost.is_live;
+    painted && !live && pictures(lowest) && pictures(uppermost) && shares() && takes_turns()
 }
 
 fn areas(
@@ -141,7 +165,7 @@ fn areas(
     extent: Extent,
 ) -> Result<Vec<SheetArea>, NoAreas> {
     let mut chosen: Vec<bool> =
-        moving.iter().map(|proposal| choice == AreaChoice::All || proposal.bytes < proposal.changes).collect();
+        moving.iter().map(|one| choice == AreaChoice::All || one.is_live || one.bytes < one.changes).collect();
     let shares = |one: &Proposal, other: &Proposal| {
         one.areas
             .iter()
@@ -179,6 +203,18 @@ fn areas(
         _ if stack.areas.iter().any(covers_owned) => Err(NoAreas::Field),
         _ => Ok(stack.over(first, extent)),
     }
+}
+
+/// The cells of areas that follow live values: a bit a page for each of so many columns; empty where there are none.
+pub fn live_cells(areas: &[SheetArea], width: usize) -> DirtyMask {
+    let mut cells = DirtyMask::new();
+    for area in areas.iter().filter(|area| !area.sheet.parts.is_empty()) {
+        cells.resize(width, 0);
+        for column in cells.iter_mut().take(area.rectangle.columns.end).skip(area.rectangle.columns.start) {
+            area.rectangle.pages().for_each(|page| *column |= 1 << page);
+        }
+    }
+    cells
 }
 
 /// Areas, and what lies beneath all of them.
@@ -247,14 +283,14 @@ fn blend(mode: Mode) -> u8 {
     }
 }
 
-/// The areas of a layer that moves; `None` where it stands still.
-fn proposal(layer: usize, ink: &LayerInk) -> Option<Proposal> {
+/// The areas of a layer that moves; `None` where it stands still. An error where it follows live values and takes too much.
+fn proposal(layer: usize, ink: &LayerInk) -> Result<Option<Proposal>, NoAreas> {
     let first = &ink.frames[0];
     let mut changing = vec![0; first.len()];
-    for frame in &ink.frames {
+    for frame in ink.live.as_ref().map_or(&ink.frames, |live| &live.pictures) {
         changing.iter_mut().zip(frame.iter().zip(first)).for_each(|(changing, (now, first))| *changing |= now ^ first);
     }
-    let whole = PixelRectangle::around(&changing)?;
+    let Some(whole) = PixelRectangle::around(&changing) else { return Ok(None) };
     let mut cuts = vec![whole.parts(&changing), whole.bands(&changing), vec![whole]];
     cuts.retain(|rectangles| rectangles.len() <= MOST_PARTS);
     cuts.dedup();
@@ -265,8 +301,15 @@ fn proposal(layer: usize, ink: &LayerInk) -> Option<Proposal> {
     let price = |(bytes, areas): &(usize, Vec<SheetArea>)| {
         bytes + areas.iter().map(composed_cells).sum::<usize>() / COMPOSED_CELLS_A_BYTE
     };
-    let (bytes, areas) = cuts.into_iter().filter_map(of).min_by_key(price)?;
-    Some(Proposal { layer, areas, bytes, changes: changes(&ink.frames) })
+    let is_live = ink.live.is_some();
+    match cuts.into_iter().filter_map(of).min_by_key(price) {
+        Some((bytes, _)) if is_live && bytes > MOST_LIVE_BYTES => Err(NoAreas::LiveTooLong { layer, bytes }),
+        Some((bytes, areas)) => Ok(Some(Proposal { layer, areas, bytes, changes: changes(&ink.frames), is_live })),
+        None if is_live => {
+            Err(NoAreas::ManySteps { layer, pictures: ink.live.as_ref().map_or(0, |live| live.pictures.len()) })
+        }
+        None => Ok(None),
+    }
 }
 
 /// How many cells of an area are composed in a mean frame.
@@ -278,10 +321,8 @@ fn composed_cells(area: &SheetArea) -> usize {
 
 fn cheapest(layer: usize, ink: &LayerInk, rectangle: &PixelRectangle) -> Option<SheetArea> {
     let area = |sheet| SheetArea { layer: Some(layer), rectangle: rectangle.clone(), blend: blend(ink.mode), sheet };
-    sheets(&ink.frames, rectangle)
-        .into_iter()
-        .map(area)
-        .min_by_key(|area| Block::of(std::slice::from_ref(area), 0).len())
+    let found = ink.live.as_ref().map_or_else(|| sheets(&ink.frames, rectangle), |live| live.sheets(rectangle));
+    found.into_iter().map(area).min_by_key(|area| Block::of(std::slice::from_ref(area), 0).len())
 }
 
 /// About what the changes of a layer take of a reel: those between the same two pictures once.

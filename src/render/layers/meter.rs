@@ -98,7 +98,7 @@ mod tests {
     #[test]
     fn a_peak_stays_and_then_falls() {
         let key = |seconds, value| Key { seconds, value, ease: Ease::Step };
-        let value = Track { keys: vec![key(0.0, 0.2), key(1.0, 0.9), key(1.5, 0.1)], repeat: false };
+        let value = Track { keys: vec![key(0.0, 0.2), key(1.0, 0.9), key(1.5, 0.1)], repeat: false, live: None };
         let peak = |seconds| (peak(&value, seconds, 1.0, 0.5) * 100.0).round() / 100.0;
         assert_eq!([0.5, 1.0, 1.5, 2.4].map(peak), [0.2, 0.9, 0.9, 0.9]);
         // The value left 0.9 just before 1.5 s, so the peak is held to 2.48 s and loses 0.5 a second from there on.

@@ -2,16 +2,20 @@
 
 use crate::render::ink::Ink;
 use crate::render::place::Moment;
-use crate::render::track::steps;
+use crate::render::track::{steps, value_at};
 use crate::show::{Show, Sprite};
 
 const OPAQUE: u32 = 255;
+/// Added before rounding down, so that what is whole by the script's numbers is whole here too.
+const WHOLE_TOLERANCE: f64 = 1e-9;
 
 /// Marks the picture whose turn it is.
 pub fn sprite(show: &Show, layer: &Sprite, moment: Moment, ink: &mut Ink) {
     let Some(picture) = show.pictures().get(layer.picture.0) else { return };
     let turn = steps(moment.seconds, layer.pictures_a_second).rem_euclid(i64::from(layer.count.max(1))) as u32;
-    let first_column = (layer.first + turn) * layer.columns;
+    let shows = |track| (value_at(track, moment.seconds) + WHOLE_TOLERANCE).floor().max(0.0) as u32;
+    let number = layer.shows.as_ref().map_or(layer.first + turn, shows);
+    let first_column = number * layer.columns;
     let area = moment.area(&layer.at, layer.columns as i32, picture.height() as i32);
     for y in 0..picture.height() {
         for x in 0..layer.columns {

@@ -45,4 +45,7 @@ impl Field for Vec<Layer> {
     fn usual(value: Self) -> Self {
         value
     }
+    fn tracks(&mut self, visit: &mut dyn FnMut(&mut Track)) {
+        self.iter_mut().for_each(|layer| layer.tracks(visit));
+    }
 }

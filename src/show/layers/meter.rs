@@ -1,11 +1,12 @@
 //! A level meter.
 
-use crate::show::read::layer;
+use crate::diag::{Finding, Findings, Span};
+use crate::show::read::{Context, layer};
 use crate::show::{Position, Side, Size, Track};
 
 layer! {
     /// A level meter of segments. A mark holds the peak for a while and then falls.
-    Meter, r#"Meter(at: Centre, size: (8, 30), value: Random(from: 0.1, to: 1, every: 0.25, seed: 3), segments: 10)"# {
+    Meter, r#"Meter(at: Centre, size: (8, 30), value: Random(from: 0.1, to: 1, every: 0.25, seed: 3), segments: 10)"#, finish finish {
         /// Its position.
         at: Position;
         /// Width and height.
@@ -23,4 +24,14 @@ layer! {
         /// Speed at which the mark falls then: share of the full scale per second.
         fall_a_second: f64 [0.05, 100.0] = 0.5;
     }
+}
+
+/// A peak comes from what was before; a live value has no past.
+fn finish(meter: Meter, span: Span, _: &Context<'_, '_>, findings: &mut Findings) -> Option<Meter> {
+    if meter.peak && meter.value.live.is_some() {
+        let message = "a meter that follows a live value cannot hold its peak".to_owned();
+        findings.push(Finding::error(span, message).hint("add `peak: false`"));
+        return None;
+    }
+    Some(meter)
 }

@@ -74,7 +74,7 @@ use crate::diag::{Findings, Span};
 /// Checks that a counter's font has what it writes.
 fn number_font(counter: Counter, span: Span, context: &mut Context<'_, '_>, _: &mut Findings) -> Option<Counter> {
     let point = if counter.decimals > 0 { "." } else { "" };
-    let sign = if counter.value.keys.iter().any(|key| key.value < 0.0) { "-" } else { "" };
+    let sign = if counter.value.can_be_negative() { "-" } else { "" };
     let written = format!("0123456789{sign}{point}{}{}", counter.before, counter.after);
     note_lacking(&written, counter.font, span, context);
     Some(counter)

@@ -2,7 +2,7 @@
 
 use crate::diag::{Finding, Findings, Span};
 use crate::show::read::{Context, layer};
-use crate::show::{PictureId, Position};
+use crate::show::{PictureId, Position, Track};
 
 layer! {
     /// Pictures of equal width, cut from a strip and shown in turn.
@@ -19,6 +19,8 @@ layer! {
         count: u32 [0.0, 4096.0] = 0;
         /// Speed in pictures per second.
         pictures_a_second: f64 [0.01, 100.0] = 8.0;
+        /// The picture shown, counted from 0, in place of all in turn; a part of a picture does not count.
+        shows: Option<Track> [0.0, 4096.0] = None;
         /// A pixel becomes ink when its lightness × opacity is at least this.
         threshold: u8 [1.0, 255.0] = 128;
     }
@@ -40,6 +42,15 @@ fn finish(sprite: Sprite, span: Span, context: &Context<'_, '_>, findings: &mut 
         let (first, last) = (sprite.first, sprite.first + count - 1);
         let message = format!("the strip holds pictures 0 to {}, not {first} to {last}", held - 1);
         findings.push(Finding::error(span, message).hint("reduce `first` or `count`, or check `columns`"));
+        return None;
+    }
+    let highest = |track: &Track| {
+        let keys = track.keys.iter().map(|key| key.value);
+        keys.chain(track.live.iter().flat_map(|live| [live.low, live.high])).fold(0.0, f64::max)
+    };
+    if let Some(highest) = sprite.shows.as_ref().map(highest).filter(|highest| *highest >= f64::from(held)) {
+        let message = format!("`shows` reaches picture {highest}, but the strip holds pictures 0 to {}", held - 1);
+        findings.push(Finding::error(span, message).hint("reduce it, or check `columns`"));
         return None;
     }
     Some(Sprite { columns, count, ..sprite })

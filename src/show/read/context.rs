@@ -6,9 +6,10 @@ use crate::diag::{Finding, Findings, Span};
 use crate::font::{Font, Symbol};
 use crate::show::expand::Variant;
 use crate::show::natural::End;
-use crate::show::{FontId, PictureId, SceneId};
+use crate::show::{FontId, LiveValue, PictureId, SceneId};
 use crate::source::{Picture, Placed, Reader};
 use crate::units::FrameRate;
+use std::cell::RefCell;
 
 /// Places of one finding beside its first.
 const MOST_PLACES: usize = 7;
@@ -33,6 +34,8 @@ pub struct Context<'r, 'f> {
     pub ends: Vec<(String, End)>,
     /// The file of each font, as the script names it; `None` for one that ships. By [`FontId`].
     pub font_files: Vec<Option<String>>,
+    /// The live values mentioned so far; any number that may move may mention one.
+    pub lives: RefCell<Vec<LiveValue>>,
     /// Characters that fonts lack, and where they are written.
     pub lacking: Vec<(FontId, Symbol, Span)>,
     /// Whether includes, templates, styles and likenesses were all put in place; else what lacks may follow from what was not.

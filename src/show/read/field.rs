@@ -2,6 +2,7 @@
 
 use super::Context;
 use crate::diag::Findings;
+use crate::show::Track;
 use crate::show::natural::End;
 use crate::source::{Fields, FromNode, Node};
 
@@ -64,6 +65,9 @@ pub trait Field: Sized {
         End::Still
     }
 
+    /// Calls for each of its numbers that may move.
+    fn tracks(&mut self, _visit: &mut dyn FnMut(&mut Track)) {}
+
     /// Adds its rows to the manual.
     fn describe(slot: &Slot, rows: &mut Vec<FieldRow>) {
         rows.push(slot.row(Self::FORM));
@@ -96,6 +100,7 @@ fn script_form(code: &str) -> String {
         "Vec::new()" => "[]".into(),
         "String::new()" => "\"\"".into(),
         "FULL" => "Full".into(),
+        "None" => "none".into(),
         _ => {
             let last = code.rsplit("::").next().unwrap_or(code);
             last.strip_suffix(".0").unwrap_or(last).to_owned()

@@ -54,6 +54,10 @@ macro_rules! layer {
                 crate::show::natural::End::latest([$(crate::show::read::Field::end(&self.$field)),+])
             }
 
+            pub(in crate::show) fn tracks(&mut self, visit: &mut dyn FnMut(&mut crate::show::Track)) {
+                $(crate::show::read::Field::tracks(&mut self.$field, visit);)+
+            }
+
             fn rows() -> Vec<crate::show::read::FieldRow> {
                 let mut rows = Vec::new();
                 $({

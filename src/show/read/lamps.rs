@@ -50,7 +50,7 @@ fn read_lamp(
     let mut fields = Fields::open(node, "Lamp", findings)?;
     let numeric = Numeric { axis: Some(Axis::Level), ..Numeric::plain("level", 0.0, FULL) };
     let level = match fields.node("level") {
-        Some(node) => numeric.track(node, context, findings),
+        Some(node) => numeric.own_track(node, context, findings),
         None => {
             fields.report_lack("level", findings);
             None

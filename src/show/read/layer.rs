@@ -24,6 +24,12 @@ pub const COMMON: &[(&str, &str, &str, &str)] = &[
         "The part of the view in which it is drawn.",
         "the whole view",
     ),
+    (
+        "shown",
+        "a number that may move",
+        "Whether it is shown: from 0.5 on. With `Live(…)` the firmware shows and hides it.",
+        "1",
+    ),
     ("blink", "`Blink(on: seconds, off: seconds)`", "Shown and hidden in turn, starting with shown.", "none"),
 ];
 
@@ -48,6 +54,7 @@ pub fn read_layers(node: Option<&Node>, context: &mut Context<'_, '_>, findings:
         .map(|(index, item)| {
             let (layer, called) = read_layer(item, index + 1, context, findings)?;
             let end = natural::end(&layer, context);
+            let layer = Layer { still: layer.still && end == End::Still, ..layer };
             context.ends.push((called, if end == End::Still { End::At(layer.from) } else { end }));
             Some(layer)
         })
@@ -87,6 +94,10 @@ fn read_layer(
         Some(node) => read_clip(node, context, findings).map(Some),
         None => Some(None),
     };
+    let shown = match fields.node("shown") {
+        Some(node) => Numeric::plain("shown", 0.0, 1.0).track(node, context, findings).map(Some),
+        None => Some(None),
+    };
     let blink = fields.optional::<Blink>("blink", findings);
     let drawing = (kind.read)(&mut fields, context, findings);
     fields.also_known(&["style"]);
@@ -102,7 +113,7 @@ fn read_layer(
     let until = until.map_or(f64::INFINITY, |(until, _)| until);
     let called = called?;
     let beginning = beginning(node);
-    let layer = Layer {
+    let mut layer = Layer {
         name: beginning.map_or_else(|| called.clone(), |text| format!("{called} {text}")),
         span: node.span,
         from,
@@ -110,8 +121,19 @@ fn read_layer(
         mode: mode?,
         blink: blink?,
         clip: clip?,
+        shown: shown?,
         drawing: drawing?,
+        follows: Vec::new(),
+        still: from == 0.0 && until.is_infinite(),
     };
+    let (mut follows, mut moves) = (Vec::new(), false);
+    layer.tracks(&mut |track| {
+        follows.extend(track.live.map(|live| live.value));
+        moves |= track.keys.len() > 1;
+    });
+    follows.sort_unstable();
+    follows.dedup();
+    (layer.follows, layer.still) = (follows, layer.still && !moves);
     Some((layer, called))
 }
 

@@ -3,6 +3,7 @@
 mod context;
 mod devices;
 mod field;
+mod following;
 mod hardware;
 mod kind;
 mod lamps;

@@ -113,6 +113,11 @@ impl Numeric {
                 _ => {}
             }
         }
+        if node.head() == Some("Live") {
+            let message = format!("`{}` cannot move, so it cannot follow a live value", self.name);
+            findings.push(Finding::error(node.span, message).hint("use a fixed number"));
+            return None;
+        }
         let wanted = match self.axis {
             Some(Axis::Level) => "a level from 0 to 255, or Percent(…)",
             Some(_) => "a number of pixels, Percent(…) or Millimetres(…)",

@@ -48,6 +48,10 @@ impl Field for Position {
     fn end(&self) -> End {
         End::latest([track_end(&self.x), track_end(&self.y)])
     }
+    fn tracks(&mut self, visit: &mut dyn FnMut(&mut Track)) {
+        visit(&mut self.x);
+        visit(&mut self.y);
+    }
 }
 
 fn offset(name: &'static str, axis: Axis) -> Numeric {
@@ -86,6 +90,10 @@ impl Field for Size {
     }
     fn end(&self) -> End {
         End::latest([track_end(&self.width), track_end(&self.height)])
+    }
+    fn tracks(&mut self, visit: &mut dyn FnMut(&mut Track)) {
+        visit(&mut self.width);
+        visit(&mut self.height);
     }
 
     fn take(

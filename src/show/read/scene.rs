@@ -48,7 +48,7 @@ pub fn read_scene(node: &Node, usual: &Usual, context: &mut Context<'_, '_>, fin
         None => Some(None),
     };
     let contrast = match fields.node("contrast") {
-        Some(node) => Numeric::plain("contrast", 0.0, 255.0).track(node, context, findings),
+        Some(node) => Numeric::plain("contrast", 0.0, 255.0).own_track(node, context, findings),
         None => Some(Track::still(f64::from(usual.contrast))),
     };
     let priority = fields.or("priority", 0, findings);

@@ -27,7 +27,7 @@ impl Field for Signal {
             Some("Data") => return data(node, context, findings),
             _ => {
                 let number = Numeric::plain(slot.name, 0.0, 1.0);
-                return number.track(node, context, findings).map(Signal::Moving);
+                return number.own_track(node, context, findings).map(Signal::Moving);
             }
         };
         let mut fields = Fields::open(node, node.head().unwrap_or("Sine"), findings)?;

@@ -11,7 +11,7 @@ use crate::source::{Fields, Node, Shape, report_wrong};
 const MOST_KEYS: usize = 1000;
 
 /// The forms of a moving number.
-const MOVES: &[&str] = &["Ramp", "Keys", "Swing", "Random"];
+const MOVES: &[&str] = &["Ramp", "Keys", "Swing", "Random", "Live"];
 
 impl Field for Track {
     const FORM: &'static str = "a number that may move";
@@ -31,6 +31,28 @@ impl Field for Track {
     fn end(&self) -> End {
         track_end(self)
     }
+    fn tracks(&mut self, visit: &mut dyn FnMut(&mut Track)) {
+        visit(self);
+    }
+}
+
+/// A number that may be left out altogether.
+impl Field for Option<Track> {
+    const FORM: &'static str = Track::FORM;
+    type Usual = Option<f64>;
+
+    fn read(node: &Node, slot: &Slot, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Self> {
+        Track::read(node, slot, context, findings).map(Some)
+    }
+    fn usual(value: Option<f64>) -> Self {
+        value.map(Track::still)
+    }
+    fn end(&self) -> End {
+        self.as_ref().map_or(End::Still, track_end)
+    }
+    fn tracks(&mut self, visit: &mut dyn FnMut(&mut Track)) {
+        self.iter_mut().for_each(visit);
+    }
 }
 
 impl Numeric {
@@ -41,6 +63,7 @@ impl Numeric {
             (Some("Keys"), _) => self.keys(node, context, findings),
             (Some("Swing"), _) => self.swing(node, context, findings),
             (Some("Random"), _) => self.random(node, context, findings),
+            (Some("Live"), _) => self.live(node, context, findings),
             (Some(other), Shape::Record(..)) => {
                 let finding =
                     Finding::error(node.span, format!("`{other}` is not a kind of moving number for `{}`", self.name));
@@ -54,6 +77,17 @@ impl Numeric {
         }
     }
 
+    /// Reads a number that may move by itself, but not by a live value.
+    pub fn own_track(&self, node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> Option<Track> {
+        if node.head() == Some("Live") {
+            let message = format!("`{}` cannot follow a live value", self.name);
+            let hint = "layers can: their positions, sizes and values, and whether they are shown";
+            findings.push(Finding::error(node.span, message).hint(hint));
+            return None;
+        }
+        self.track(node, context, findings)
+    }
+
     fn ramp(&self, node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> Option<Track> {
         let mut fields = Fields::open(node, "Ramp", findings)?;
         let from = self.field(&mut fields, "from", context, findings);
@@ -65,7 +99,7 @@ impl Numeric {
         fields.close(findings);
         let (start, seconds, ease) = (start?, seconds?, ease?);
         let keys = vec![key(start, from?, Ease::Linear), key(start + seconds, to?, ease)];
-        Some(Track { keys, repeat: repeat? })
+        Some(Track { keys, repeat: repeat?, live: None })
     }
 
     /// There and back again, for ever.
@@ -79,7 +113,7 @@ impl Numeric {
         fields.close(findings);
         let (from, to, seconds, ease) = (from?, to?, seconds?, ease?);
         let keys = vec![key(0.0, from, Ease::Linear), key(seconds / 2.0, to, ease), key(seconds, from, ease)];
-        Some(Track { keys, repeat: true })
+        Some(Track { keys, repeat: true, live: None })
     }
 
     /// A new value every so often, drawn from a seed; after [`DRAWS`] values it begins again.
@@ -99,7 +133,7 @@ impl Numeric {
             .collect();
         let first = keys[0].value;
         keys.push(key(f64::from(DRAWS) * every, first, ease));
-        Some(Track { keys, repeat: true })
+        Some(Track { keys, repeat: true, live: None })
     }
 
     fn keys(&self, node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> Option<Track> {
@@ -120,6 +154,18 @@ impl Numeric {
             report_wrong(list, "a list of key frames [(seconds, value), …]", findings);
             return None;
         };
+        let track = self.key_frames(list, points, context, findings)?;
+        Some(Track { repeat: repeat?, ..track })
+    }
+
+    /// Key frames in a list.
+    pub(super) fn key_frames(
+        &self,
+        list: &Node,
+        points: &[Node],
+        context: &Context<'_, '_>,
+        findings: &mut Findings,
+    ) -> Option<Track> {
         if points.is_empty() || points.len() > MOST_KEYS {
             let message = format!("a moving number needs 1 to {MOST_KEYS} key frames, not {}", points.len());
             let hint = "write `[(0, value), (seconds, value), …]`; use `repeat: true` for long courses";
@@ -135,7 +181,7 @@ impl Numeric {
             findings.push(Finding::error(points[late + 1].span, message).hint("use `Step` for a jump"));
             return None;
         }
-        Some(Track { keys, repeat: repeat? })
+        Some(Track { keys, repeat: false, live: None })
     }
 
     fn point(&self, node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> Option<Key> {

@@ -65,6 +65,12 @@ pub(super) const TABLE: &[Construct] = &[
                 "a list of `Trigger(at: 3.5, name: \"leak\")`",
                 "The triggers, each with its time in seconds from the start, and its name.",
             ),
+            optional(
+                "live",
+                "a list of `Value(at: 3.5, name: \"level\", value: 40)`",
+                "[]",
+                "Live values that are set, each with its time, its name and the value; from then on its samples do not count.",
+            ),
         ],
     },
 ];

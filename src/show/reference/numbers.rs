@@ -81,6 +81,35 @@ pub(super) const TABLE: &[Construct] = &[
             optional("repeat", "`true` or `false`", "false", "Whether it repeats after its last key frame."),
         ],
     },
+    Construct {
+        name: "Live",
+        about: "A number that the firmware sets while the show plays. The first mention of a name says all of it; later ones may say \
+                the name alone, so that several layers in several scenes follow one value.",
+        example: r#"Live(name: "level", from: 0, to: 100, steps: 50, samples: [(0, 20), (2, 80, InOut)], start: 20)"#,
+        fields: &[
+            required("name", "a text in quotes", "Its name; the firmware's constant is named after it."),
+            optional("from", "a whole number", "as first mentioned", "The lowest value that the firmware may set.")
+                .range(-32_768.0, 32_767.0),
+            optional("to", "a whole number", "as first mentioned", "The highest value.").range(-32_768.0, 32_767.0),
+            optional(
+                "steps",
+                "a whole number",
+                "as first mentioned",
+                "How finely it is drawn: steps from `from` to `to`.",
+            )
+            .range(1.0, 255.0),
+            optional("start", "a whole number", "`from`", "The value until the firmware sets one.")
+                .range(-32_768.0, 32_767.0),
+            optional(
+                "samples",
+                "a list of `(seconds, value)` or `(seconds, value, ease)`, or a number that moves",
+                "`start`",
+                "What previews show, by the scene's clock.",
+            ),
+            optional("low", "a number", "0 for a share, else `from`", "What the layer gets at `from`."),
+            optional("high", "a number", "1 for a share, else `to`", "What the layer gets at `to`."),
+        ],
+    },
     wave!("Sine", "A sine wave."),
     wave!("Square", "A square wave: high for half of the period, then low."),
     wave!("Triangle", "A triangle wave."),

@@ -10,23 +10,39 @@ const RECORD_BYTES: usize = 11;
 
 /// A sheet seen through a rectangle, as a record tells it without its addresses; its course and the codes of its rows.
 #[derive(Clone, Debug)]
-struct Area {
-    place: [u8; 7],
-    course: Vec<u8>,
-    rows: Vec<Vec<u8>>,
+pub struct Area {
+    pub place: [u8; 7],
+    /// What follows live values: number and form, operand, which counts from the start of the bytes behind the records.
+    pub parts: Vec<(u8, u16)>,
+    pub course: Vec<u8>,
+    pub rows: Vec<Vec<u8>>,
 }
 
 /// A reel of one scene with areas, which plays this code behind them.
 fn reel(limit: u8, areas: &[Area], code: &[u8]) -> Vec<u8> {
-    let maker = Maker::new(limit, &[&[0]]).code(&[0x09]);
+    live_reel((limit, &[], &[]), areas, code)
+}
+
+/// The same with live values; `tables` stand behind the records, for the parts of phases.
+pub fn live_reel((limit, values, tables): (u8, &[[u16; 4]], &[u8]), areas: &[Area], code: &[u8]) -> Vec<u8> {
+    let maker = Maker::new(limit, &[&[0]]).live(values).code(&[0x09]);
     let start = usize::from(maker.at());
     let mut block = vec![0; areas.len() * RECORD_BYTES];
+    block.extend(tables);
     let put = |block: &mut Vec<u8>, at: usize, place: usize| {
         block[at..at + 2].copy_from_slice(&((start + place) as u16).to_le_bytes());
     };
     for (number, area) in areas.iter().enumerate() {
         let record = number * RECORD_BYTES;
         block[record + 2..record + 9].copy_from_slice(&area.place);
+        for (form, operand) in &area.parts {
+            let counts = if form & 0x80 == 0 { start + areas.len() * RECORD_BYTES } else { 0 };
+            block.push(*form);
+            block.extend((counts as u16 + operand).to_le_bytes());
+        }
+        if area.place[4] & 32 != 0 {
+            block.push(area.parts.len() as u8);
+        }
         let at = block.len();
         put(&mut block, record, at);
         block.extend(&area.course);
@@ -47,11 +63,13 @@ fn reel(limit: u8, areas: &[Area], code: &[u8]) -> Vec<u8> {
 fn passing(kind: u8) -> [Area; 2] {
     let still = Area {
         place: [1, 0, 10, 4, 16, 0xFF, 0xFF],
+        parts: vec![],
         course: vec![0x81, 0, 0, 255],
         rows: vec![vec![0x43, 1, 2, 3, 4]],
     };
     let strip = Area {
         place: [1, 0, 11, 2, 1 | kind, 0xFF, 0xFF],
+        parts: vec![],
         course: vec![0x81, 0, 0, 0, 0x10, 0x1F],
         rows: vec![vec![0x42, 0xFF, 0, 0xFF, 0x3E]],
     };
@@ -116,12 +134,13 @@ fn course() -> impl Strategy<Value = Vec<u8>> {
     prop::collection::vec(item, 1..12).prop_map(|items| items.concat())
 }
 
-fn area() -> impl Strategy<Value = Area> {
+pub fn area() -> impl Strategy<Value = Area> {
     let column = prop_oneof![4 => 0u8..60, 1 => any::<u8>()];
     let place = (0u8..4, 0u8..4, column, 1u8..70, 0u8..32, any::<u8>(), any::<u8>());
     (place, course(), prop::collection::vec(row(), 1..12)).prop_map(
         |((page, pages, column, cells, kind, first, last), course, rows)| Area {
             place: [page, pages, column, cells, kind, first, last],
+            parts: vec![],
             course,
             rows,
         },

@@ -46,8 +46,8 @@ impl Extension for OnePanel {
         }
         self.0.open(reel, operation, at)
     }
-    fn advance(&mut self, reel: &[u8]) -> bool {
-        self.0.advance(reel)
+    fn advance<B: Bus>(&mut self, reel: &[u8], bus: &mut B) -> bool {
+        self.0.advance(reel, bus)
     }
     fn leave(&mut self) {
         self.0.leave();

@@ -14,6 +14,8 @@ pub enum Action {
     Tick(u16, u8),
     /// Raises a trigger.
     Trigger(u8),
+    /// Sets a live value.
+    Set(u8, i16),
     /// Sets up anew.
     Restart,
     /// The so-manieth byte from here is refused, addresses counted.
@@ -44,7 +46,7 @@ fn compiled(build: Build) -> PathBuf {
     let player = root().join("src/player");
     let (mut words, mut stem) = (
         String::from(
-            "-DPAGELOOM_CHANGES -DPAGELOOM_BEAM -DPAGELOOM_GRAINS -DPAGELOOM_ROLLS -DPAGELOOM_ROUNDS -DPAGELOOM_AREAS=12",
+            "-DPAGELOOM_CHANGES -DPAGELOOM_BEAM -DPAGELOOM_GRAINS -DPAGELOOM_ROLLS -DPAGELOOM_ROUNDS -DPAGELOOM_AREAS=12 -DPAGELOOM_LIVE=16",
         ),
         "host_lean".to_owned(),
     );
@@ -53,7 +55,7 @@ fn compiled(build: Build) -> PathBuf {
         stem = format!("host_{columns}_{pages}");
     }
     if let Build::Chain(..) = build {
-        words.push_str(" -DPAGELOOM_CHANGES -DPAGELOOM_GRAINS -DPAGELOOM_ROLLS -DPAGELOOM_ROUNDS -DPAGELOOM_AREAS=12 -DPAGELOOM_BOTH");
+        words.push_str(" -DPAGELOOM_CHANGES -DPAGELOOM_GRAINS -DPAGELOOM_ROLLS -DPAGELOOM_ROUNDS -DPAGELOOM_AREAS=12 -DPAGELOOM_LIVE=16 -DPAGELOOM_BOTH");
         stem.push_str("_both");
     }
     if build == Build::AreasAlone {
@@ -105,6 +107,7 @@ fn write_script(script: &mut String, reel: &[u8], actions: &[Action]) {
         match action {
             Action::Tick(now, allowance) => writeln!(script, "tick {now} {allowance}"),
             Action::Trigger(trigger) => writeln!(script, "trigger {trigger}"),
+            Action::Set(live, value) => writeln!(script, "set {live} {value}"),
             Action::Restart => writeln!(script, "restart"),
             Action::Refuse(byte) => writeln!(script, "refuse {byte}"),
             Action::FailStop => writeln!(script, "fail stop"),
@@ -115,11 +118,17 @@ fn write_script(script: &mut String, reel: &[u8], actions: &[Action]) {
 
 /// What the Rust player prints.
 pub fn play_in_rust(reel: &[u8], actions: &[Action]) -> String {
-    play_with(Player::keeping(reel, AnyLean::default()), actions)
+    play_setting(Player::keeping(reel, AnyLean::default()), actions, |kept, live, value| {
+        kept.set(usize::from(live), value);
+    })
 }
 
 /// The same with a player that may keep a copy of the picture.
-pub fn play_with<K: Extension>(mut player: Player<'_, K>, actions: &[Action]) -> String {
+pub fn play_with<K: Extension>(player: Player<'_, K>, actions: &[Action]) -> String {
+    play_setting(player, actions, |_, _, _| {})
+}
+
+fn play_setting<K: Extension>(mut player: Player<'_, K>, actions: &[Action], set: impl Fn(&mut K, u8, i16)) -> String {
     let mut bus = Printer::default();
     for action in actions {
         match *action {
@@ -136,6 +145,7 @@ pub fn play_with<K: Extension>(mut player: Player<'_, K>, actions: &[Action]) ->
                 .expect("writing to a string");
             }
             Action::Trigger(trigger) => player.trigger(trigger),
+            Action::Set(live, value) => set(player.keeps(), live, value),
             Action::Restart => player.restart(),
             Action::Refuse(byte) => bus.refuse_in = byte,
             Action::FailStop => bus.fail_stop = true,

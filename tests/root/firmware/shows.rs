@@ -281,6 +281,7 @@ pub fn compiled(
         let contrast = vec![usual; scene.frames.len()];
         reel::plan_scene(
             &SceneFrames {
+                live: Default::default(),
                 pictures,
                 cues: scene.cues.clone(),
                 contrast,
@@ -300,6 +301,7 @@ pub fn compiled(
         frame_rate: FrameRate::new(20).expect("in range"),
         start: 0,
         reactions: scenes.iter().map(|scene| scene.reactions.clone()).collect(),
+        live: Vec::new(),
         set_up: set_up_commands(&panel, &mounting, usual),
     };
     let (reel, _) = reel::encode(&header, &planned);

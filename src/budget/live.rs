@@ -1,0 +1,86 @@
+//! Live values: what each takes of flash and RAM, and how long a frame takes in which it moves by a step, or as far as it can.
+
+use super::{Budget, Figure};
+use crate::emulator::Playback;
+use crate::player::Bus;
+use crate::reel::{Planned, Reel, period};
+use crate::show::{LiveId, LiveValue, Show};
+use crate::units::Nanoseconds;
+
+/// Place of the start scene in a reel's header.
+const START: usize = 8;
+/// State of the player for each value: two bytes of it and its step.
+const VALUE_BYTES: f64 = 3.0;
+const SOURCE: &str = "played by the player on modelled time";
+
+/// A bus that nothing listens to.
+struct Nothing;
+
+impl Bus for Nothing {
+    type Error = std::convert::Infallible;
+    fn start(&mut self, _: u8) -> Result<(), Self::Error> {
+        Ok(())
+    }
+    fn write(&mut self, _: u8) -> Result<(), Self::Error> {
+        Ok(())
+    }
+    fn stop(&mut self) -> Result<(), Self::Error> {
+        Ok(())
+    }
+}
+
+/// The figures of the live values; none without any.
+pub fn live(show: &Show, reel: &Reel) -> Budget {
+    let of = |(number, live): (usize, &LiveValue)| {
+        let name = &live.name;
+        let layers = reel.scenes.iter().flat_map(|scene: &Planned| &scene.live_layers);
+        let flash: usize = layers.filter(|(values, _)| values.contains(&number)).map(|(_, bytes)| bytes).sum();
+        let (step, jump) = times(show, reel, number);
+        let limit = show.frame_rate().period().milliseconds();
+        [
+            Figure::new(format!("flash of {name}"), flash as f64, "B")
+                .from("areas of the layers that follow it, each as if it stood alone", "the planner"),
+            Figure::new(format!("RAM of {name}"), VALUE_BYTES, "B").from("the value and its step", "player.h"),
+            Figure::new(format!("a step of {name}"), step.milliseconds(), "ms")
+                .limit(limit)
+                .from("the longest frame in which it moves by a step, with what else moves", SOURCE),
+            Figure::new(format!("farthest jump of {name}"), jump.milliseconds(), "ms")
+                .limit(limit)
+                .from("the longer frame from its lowest to its highest value or back", SOURCE),
+        ]
+    };
+    Budget { title: "live values", figures: show.live().iter().enumerate().flat_map(of).collect() }
+}
+
+/// The longest frame in which a value moves by a step, and from end to end, in any scene whose layers follow it.
+fn times(show: &Show, reel: &Reel, number: usize) -> (Nanoseconds, Nanoseconds) {
+    let follows =
+        |scene: &usize| show.scenes()[*scene].layers.iter().any(|layer| layer.follows.contains(&LiveId(number)));
+    let scenes = (0..show.scenes().len()).filter(follows);
+    let times = scenes.map(|scene| times_in(show, reel, (scene, number)));
+    times.fold(Default::default(), |(step, jump), one| (step.max(one.0), jump.max(one.1)))
+}
+
+fn times_in(show: &Show, reel: &Reel, (scene, number): (usize, usize)) -> (Nanoseconds, Nanoseconds) {
+    let mut bytes = reel.bytes.clone();
+    if let Some(start) = bytes.get_mut(START) {
+        *start = scene as u8;
+    }
+    let (milliseconds, fraction) = period(show.frame_rate());
+    let period = u64::from(milliseconds) << 8 | u64::from(fraction);
+    let mut playback = Playback::new(&bytes, Nothing, period, show.bus(), show.microcontroller());
+    let live = &show.live()[number];
+    let mut values: Vec<i16> = show.live().iter().map(|live| live.start).collect();
+    let mut frame_at = |value: i16| {
+        values[number] = value;
+        playback.set_live(&values);
+        // A reel that the player refuses is found where it is compared with what was drawn.
+        playback.frame().map_or(Nanoseconds(0), |frame| frame.time.taken())
+    };
+    let steps = i32::from(live.steps);
+    let value = |step: i32| (i32::from(live.from) + (i32::from(live.range()) * step + steps / 2) / steps) as i16;
+    frame_at(live.from);
+    let step = (1..=steps).chain((0..steps).rev()).map(|step| frame_at(value(step))).max().unwrap_or_default();
+    let jump = frame_at(live.to).max(frame_at(live.from));
+    (step, jump)
+}

@@ -1,0 +1,90 @@
+//! Layers that follow live values: their pictures at all steps, and phases as what the course says and a part of each value.
+
+use super::cut::PixelRectangle;
+use super::layers::InkColumns;
+use super::sheet::{Sheet, all_pictures, sheets};
+use std::collections::HashMap;
+
+/// A live layer is not drawn at more steps and frames than this.
+pub const MOST_DRAWN: usize = 20_000;
+/// Nor has it more different pictures.
+pub const MOST_PICTURES: usize = 4_096;
+
+/// A layer at all steps of the live values that it follows.
+#[derive(Clone, Debug)]
+pub struct LiveInk {
+    /// The values that it follows, and how many steps each has, its lowest not counted.
+    pub values: Vec<(usize, usize)>,
+    /// Its pictures at all steps, one time after the other; the first value's step counts fastest.
+    pub pictures: Vec<InkColumns>,
+    /// For each frame of the scene which of these times it shows.
+    pub times: Vec<usize>,
+}
+
+/// What a live value adds to the phase of an area at each step.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct LivePart {
+    pub value: usize,
+    pub steps: Vec<u16>,
+}
+
+/// How many pictures a layer has at all steps of these values.
+pub fn combinations(values: &[(usize, usize)]) -> usize {
+    values.iter().fold(1, |all, (_, steps)| all.saturating_mul(steps + 1))
+}
+
+/// The step of each value at a combination.
+pub fn steps_at(values: &[(usize, usize)], combination: usize) -> Vec<usize> {
+    let mut rest = combination;
+    let step = |(_, steps): &(usize, usize)| {
+        let step = rest % (steps + 1);
+        rest /= steps + 1;
+        step
+    };
+    values.iter().map(step).collect()
+}
+
+impl LiveInk {
+    /// The same with equal times taken together.
+    pub fn of(values: Vec<(usize, usize)>, frames: Vec<Vec<InkColumns>>) -> Self {
+        let mut known: HashMap<Vec<InkColumns>, usize> = HashMap::new();
+        let (mut pictures, mut times) = (Vec::new(), Vec::new());
+        for frame in frames {
+            let next = known.len();
+            let time = *known.entry(frame.clone()).or_insert(next);
+            if time == next {
+                pictures.extend(frame);
+            }
+            times.push(time);
+        }
+        Self { values, pictures, times }
+    }
+
+    /// The sheets that show it through a rectangle, with the phase of each frame and a part of each live value.
+    pub fn sheets(&self, rectangle: &PixelRectangle) -> Vec<Sheet> {
+        let found = sheets(&self.pictures, rectangle).into_iter();
+        found.chain([all_pictures(&self.pictures, rectangle)]).filter_map(|sheet| self.parted(sheet)).collect()
+    }
+
+    /// A sheet whose phase is that of a time and a part of each value; `None` where it is not.
+    fn parted(&self, sheet: Sheet) -> Option<Sheet> {
+        let all = combinations(&self.values);
+        let mut stride = 1;
+        let part = |(value, steps): &(usize, usize)| {
+            let at = |step: usize| sheet.phases[step * stride].wrapping_sub(sheet.phases[0]);
+            let part = LivePart { value: *value, steps: (0..=*steps).map(at).collect() };
+            stride *= steps + 1;
+            part
+        };
+        let parts: Vec<LivePart> = self.values.iter().map(part).collect();
+        let sum = |combination: usize| {
+            let steps = steps_at(&self.values, combination);
+            parts.iter().zip(steps).fold(0u16, |sum, (part, step)| sum.wrapping_add(part.steps[step]))
+        };
+        let base = |time: usize| sheet.phases[time * all];
+        let fits =
+            sheet.phases.iter().enumerate().all(|(at, phase)| *phase == base(at / all).wrapping_add(sum(at % all)));
+        let phases = self.times.iter().map(|time| base(*time)).collect();
+        fits.then_some(Sheet { phases, parts, ..sheet })
+    }
+}

@@ -1,0 +1,235 @@
+//! Live values: whatever firmware sets and whenever, the display shows what the renderer draws for it; the same bytes from C, from
+//! Rust and from the simulated part.
+
+use super::fields::printed;
+use super::firmware::shows::write_sources;
+use super::firmware::simulator::{PLAYER, build_avr, simulate};
+use super::firmware::tools::{root, workshop};
+use pageloom::budget::compile as compile_reel;
+use pageloom::diag::{Findings, render};
+use pageloom::emit::{Firmware, FirmwareLive};
+use pageloom::emulator::Emulator;
+use pageloom::player::{AnyPlayer, Bus, Status, any_player};
+use pageloom::reel::Reel;
+use pageloom::render::draw_at_steps;
+use pageloom::show::{Show, load};
+use pageloom::source::{Disk, Reader};
+use proptest::prelude::*;
+use std::path::Path;
+
+const SCRIPT: &str = "tests/cases/good/live.ron";
+/// Milliseconds of a frame of the show.
+const FRAME: u16 = 50;
+
+fn built(script: &str) -> (Show, Reel) {
+    let (mut reader, mut findings) = (Reader::new(&Disk), Findings::default());
+    let show = load(&mut reader, Path::new(script), &mut findings);
+    let show = show.unwrap_or_else(|| panic!("{}", render(&findings, &reader.sources, false)));
+    let frames = pageloom::render::render(&show);
+    let reel = compile_reel(&show, &frames, &mut findings);
+    let reel = reel.unwrap_or_else(|| panic!("{}", render(&findings, &reader.sources, false)));
+    (show, reel)
+}
+
+/// A display that refuses a byte now and then, and keeps what it was sent in words.
+struct Display {
+    text: String,
+    refuse_in: u32,
+    model: Emulator,
+}
+
+impl Display {
+    fn new(show: &Show) -> Self {
+        Self { text: String::new(), refuse_in: 0, model: Emulator::new(show.panel()) }
+    }
+
+    fn sent(&mut self) -> Result<(), ()> {
+        self.refuse_in = self.refuse_in.wrapping_sub(u32::from(self.refuse_in > 0));
+        if self.refuse_in == 1 { Err(()) } else { Ok(()) }
+    }
+}
+
+impl Bus for Display {
+    type Error = ();
+    fn start(&mut self, address: u8) -> Result<(), ()> {
+        self.model.start(address);
+        self.text.push_str(&format!("{address:02X}<"));
+        self.sent()
+    }
+    fn write(&mut self, byte: u8) -> Result<(), ()> {
+        self.model.write(byte);
+        self.text.push_str(&format!(" {byte:02X}"));
+        self.sent()
+    }
+    fn stop(&mut self) -> Result<(), ()> {
+        self.model.stop();
+        self.text.push_str(" >\n");
+        Ok(())
+    }
+}
+
+/// What happens to a player at a frame.
+#[derive(Clone, Debug)]
+struct Moment {
+    /// Set before the frame begins, and while it is sent: number and value.
+    before: Vec<(usize, i16)>,
+    during: Vec<(usize, i16)>,
+    trigger: bool,
+    /// The byte that is refused; 0 for none.
+    refused: u32,
+    allowance: u8,
+}
+
+fn moment() -> impl Strategy<Value = Moment> {
+    let sets = || prop::collection::vec((0usize..4, -100i16..200), 0..3);
+    let trigger = prop::bool::weighted(0.05);
+    let refused = prop_oneof![9 => Just(0u32), 1 => 2u32..60];
+    (sets(), sets(), trigger, refused, 12u8..100).prop_map(|(before, during, trigger, refused, allowance)| Moment {
+        before,
+        during,
+        trigger,
+        refused,
+        allowance,
+    })
+}
+
+/// A player with the values that were set, and the place that it must be at.
+struct Course<'a> {
+    show: &'a Show,
+    player: AnyPlayer<'a>,
+    display: Display,
+    values: Vec<i16>,
+    scene: usize,
+    frame: u32,
+    now: u16,
+    /// Whether the display is set up, so that a call begins with the frame that is due.
+    is_set_up: bool,
+}
+
+impl Course<'_> {
+    fn set(&mut self, sets: &[(usize, i16)]) {
+        for (number, value) in sets {
+            self.player.keeps().set(*number, *value);
+            self.values[*number] = *value;
+        }
+    }
+
+    /// Plays a frame to its end; what is set meanwhile waits for the next one.
+    fn play(&mut self, moment: &Moment) {
+        let steps = |values: &[i16]| -> Vec<u8> {
+            self.show.live().iter().zip(values).map(|(live, value)| live.step(*value)).collect()
+        };
+        let mut wanted = steps(&self.values);
+        self.display.refuse_in = moment.refused;
+        let mut during = Some(&moment.during).filter(|_| self.is_set_up);
+        self.is_set_up = true;
+        loop {
+            match self.player.tick(&mut self.display, self.now, moment.allowance) {
+                Status::Busy | Status::Cue(_) => {
+                    if let Some(sets) = during.take() {
+                        self.set(sets);
+                    }
+                }
+                Status::Fault => {
+                    // Set up anew, the scene begins again with the values as they are by then.
+                    self.player.restart();
+                    (self.frame, wanted) = (0, steps(&self.values));
+                    during = None;
+                }
+                Status::Idle => break,
+            }
+        }
+        let drawn = draw_at_steps(self.show, &self.show.scenes()[self.scene], self.frame, &wanted);
+        let shown = self.display.model.as_mounted(self.show.mounting());
+        let name = &self.show.scenes()[self.scene].name;
+        assert_eq!(shown.to_string(), drawn.to_string(), "scene {name}, frame {}, steps {wanted:?}", self.frame);
+    }
+
+    /// On to the next frame.
+    fn go_on(&mut self, trigger: bool) {
+        self.now = self.now.wrapping_add(FRAME);
+        let frames = self.show.scenes()[self.scene].frames.0;
+        if trigger {
+            self.player.trigger(0);
+            (self.scene, self.frame) = (1 - self.scene, 0);
+        } else if self.scene == 0 {
+            self.frame = (self.frame + 1) % frames;
+        } else {
+            self.frame = (self.frame + 1).min(frames - 1);
+        }
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..ProptestConfig::default() })]
+    #[test]
+    fn the_display_shows_what_the_renderer_draws_for_any_values(moments in prop::collection::vec(moment(), 100)) {
+        use std::sync::LazyLock;
+        static BUILT: LazyLock<(Show, Reel)> = LazyLock::new(|| built(SCRIPT));
+        let (show, reel) = &*BUILT;
+        let values = show.live().iter().map(|live| live.start).collect();
+        let (player, display) = (any_player(&reel.bytes), Display::new(show));
+        let mut course = Course { show, player, display, values, scene: 0, frame: 0, now: 7, is_set_up: false };
+        for moment in &moments {
+            course.set(&moment.before);
+            course.play(moment);
+            course.go_on(moment.trigger);
+        }
+    }
+}
+
+/// The schedule of `tests/firmware/live.c`.
+fn by_schedule(show: &Show, reel: &Reel) -> String {
+    let (mut player, mut display) = (any_player(&reel.bytes), Display::new(show));
+    let mut lot = 1u16;
+    let mut draw = || {
+        lot = lot.wrapping_mul(25_173).wrapping_add(13_849);
+        lot >> 4
+    };
+    for step in 0..2000u32 {
+        if draw().is_multiple_of(8) {
+            let live = usize::from(draw()) % show.live().len();
+            player.keeps().set(live, (draw() % 200) as i16 - 60);
+        }
+        if step % 701 == 600 {
+            player.trigger(0);
+        }
+        player.tick(&mut display, (64_000 + step * 5) as u16, 16);
+    }
+    display.text
+}
+
+fn firmware(show: &Show, reel: &Reel, name: &str) -> Firmware {
+    let live = show.live().iter().map(|live| FirmwareLive {
+        name: live.name.clone(),
+        lowest: live.from,
+        highest: live.to,
+        start: live.start,
+    });
+    Firmware {
+        name: name.into(),
+        reel: reel.bytes.clone(),
+        scenes: show.scenes().iter().map(|scene| scene.name.clone()).collect(),
+        triggers: show.triggers().to_vec(),
+        live: live.collect(),
+        parts: reel.parts,
+        ..Firmware::default()
+    }
+}
+
+#[test]
+fn an_atmega328p_sends_the_same_bytes_for_the_same_values() {
+    let (show, reel) = built(SCRIPT);
+    let folder = workshop("live-atmega328p");
+    write_sources(&[firmware(&show, &reel, "helm")], &folder);
+    let example = root().join("examples/atmega328p");
+    let sources =
+        [root().join("tests/firmware/live.c"), example.join("bus.c"), folder.join("helm.c"), folder.join(PLAYER)];
+    let built = build_avr(&folder, &format!("-mmcu=atmega328p -DF_CPU=16000000UL -I{}", example.display()), &sources);
+    let run = simulate(&built, &format!("-w {} -p pageloom_tick", show.bus().write_limit)).good();
+    let (found, expected) = (printed(&run), by_schedule(&show, &reel));
+    let parted = found.lines().zip(expected.lines()).position(|(found, expected)| found != expected);
+    assert!(found == expected, "the part and Rust differ at line {parted:?}");
+    let figure = |name: &str| run.figure(&format!("FUNCTION pageloom_tick {name}"));
+    println!("longest call {} cycles, {} on the wire", figure("most"), figure("most_wire"));
+}
