@@ -145,6 +145,8 @@ fn mutated(port: u16, chance: &mut Chance) -> Vec<u8> {
             "/%00",
             "//",
             "/next",
+            "/board",
+            "/board?after=1",
         ])
         .to_owned();
     let method = chance.pick(&["GET", "GET", "HEAD", "POST", "CONNECT", "TRACE", "G\u{1}T"]).to_owned();

@@ -33,10 +33,20 @@ const Store = (() => {
     changed(notes);
   }
 
+  // A page in a hidden tab does not ask: browsers allow few connections at once, and another tab may need them.
+  let asking = new AbortController(), shown = () => {};
+  const visible = () => (document.hidden ? new Promise((resolve) => (shown = resolve)) : null);
+  document.addEventListener("visibilitychange", () => {
+    if (!document.hidden) return shown();
+    asking.abort();
+    asking = new AbortController();
+  });
+
   async function follow() {
     for (;;) {
+      await visible();
       try {
-        const answer = await fetch(`/board?after=${version}`, { headers: headers() });
+        const answer = await fetch(`/board?after=${version}`, { headers: headers(), signal: asking.signal });
         if (answer.status === 200) take(await answer.json());
         else if (answer.status !== 204) await pause();
       } catch {
