@@ -3,7 +3,8 @@
 use super::made::Made;
 use super::sources::Sources;
 use super::table::Table;
-use crate::panel::{Addressing, Tint, controllers, microcontrollers, panels};
+use crate::panel::{Addressing, Controller, Tint, controllers, microcontrollers, panels};
+use crate::units::Hertz;
 use clap::Args;
 
 /// The tables of hardware.
@@ -30,7 +31,8 @@ impl Panels {
                 "No row has this in its name. A show can also describe its own panel or microcontroller.",
             );
         }
-        Made::words(format!("{}\nSources\n\n{}", text.join("\n"), sources.list().trim_end()))
+        let text = text.join("\n");
+        Made::words(format!("{text}{}\nSources\n\n{}", self.power(), sources.list().trim_end()))
     }
 
     fn wanted(&self, name: &str) -> bool {
@@ -60,7 +62,7 @@ impl Panels {
                 panel.controller.name.into(),
                 format!("{}×{}", panel.width, panel.height),
                 format!("{width:.2}×{height:.2}"),
-                format!("{:.3}", panel.pitch_millimetres().1),
+                pitch(panel.pitch_millimetres()),
                 tint(panel.tint),
                 refresh.unwrap_or_else(|| "unknown".into()),
                 sources.number(panel.geometry_source),
@@ -71,7 +73,7 @@ impl Panels {
     }
 
     fn chips(&self, sources: &mut Sources) -> (usize, Table) {
-        let mut table = Table::new(&["name", ">memory", "addressing", ">source"]);
+        let mut table = Table::new(&["name", ">memory", "addressing", ">I²C kHz", ">SPI MHz", ">source"]);
         let rows: Vec<_> = controllers().iter().filter(|controller| self.wanted(controller.name)).collect();
         for controller in &rows {
             let addressing = match controller.addressing {
@@ -79,9 +81,30 @@ impl Panels {
                 Addressing::PagesAndWindows => "pages and windows",
             };
             let memory = format!("{}×{}", controller.memory_columns, controller.memory_rows);
-            table.row([controller.name.into(), memory, addressing.into(), sources.number(controller.source)]);
+            let clock = |highest: Option<Hertz>, unit: u32| {
+                highest.map_or_else(|| "none".to_owned(), |clock| (clock.0 / unit).to_string())
+            };
+            let (i2c, spi) =
+                (clock(controller.highest_i2c_clock, 1_000), clock(controller.highest_spi_clock, 1_000_000));
+            let source = sources.number(controller.source);
+            table.row([controller.name.into(), memory, addressing.into(), i2c, spi, source]);
         }
         (rows.len(), table)
+    }
+
+    /// Reset and power-down of the controllers asked for, and of those of the panels asked for; nothing where all are listed.
+    fn power(&self) -> String {
+        let of_panel =
+            |name: &str| panels().iter().any(|panel| panel.controller.name == name && self.wanted(&panel.name));
+        let asked = |controller: &&Controller| {
+            self.part.is_some() && (self.wanted(controller.name) || of_panel(controller.name))
+        };
+        let lines: String = controllers()
+            .iter()
+            .filter(asked)
+            .map(|row| format!("{}\n  reset: {}\n  switching off: {}\n", row.name, row.reset, row.power_down))
+            .collect();
+        if lines.is_empty() { lines } else { format!("\nReset and power-down\n\n{lines}") }
     }
 
     fn parts(&self, sources: &mut Sources) -> (usize, Table) {
@@ -94,6 +117,11 @@ impl Panels {
         }
         (rows.len(), table)
     }
+}
+
+/// One number for square pixels, across and down for others.
+fn pitch((across, down): (f64, f64)) -> String {
+    if across == down { format!("{down:.3}") } else { format!("{across:.3}×{down:.3}") }
 }
 
 fn tint(tint: Tint) -> String {

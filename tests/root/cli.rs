@@ -52,6 +52,8 @@ fn panels_names_every_row_and_numbers_its_source() {
     }
     let (_, words, _) = said(&pageloom(folder.path(), &["panels", "sh1106"]));
     assert!(words.contains("1.3in") && !words.contains("0.49in") && words.contains("[1]"), "{words}");
+    let (_, words, _) = said(&pageloom(folder.path(), &["panels", "84x48"]));
+    assert!(words.contains("0.350×0.410") && words.contains("within 30 ms"), "{words}");
 }
 
 #[test]
