@@ -41,9 +41,13 @@ pub(super) const TABLE: &[Construct] = &[
             optional("precharge", "a whole number", "as a known panel", "Pre-charge period (D9)."),
             optional("deselect", "a whole number", "as a known panel", "VCOMH deselect level (DB)."),
             optional("reference", "a whole number", "as a known panel", "Internal current reference (AD)."),
-            optional("ratio", "a whole number", "as a known panel", "LCD: regulator ratio (20 to 27).").range(0.0, 7.0),
-            optional("bias", "a whole number", "as a known panel", "LCD: bias (A2, A3; PCD8544: 10 to 17).")
-                .range(0.0, 7.0),
+            optional("ratio", "a whole number", "as a known panel", "LCD: regulator ratio, 0 to 7 (20 to 27)."),
+            optional(
+                "bias",
+                "a whole number",
+                "as a known panel",
+                "LCD: bias, 0 or 1 (A2, A3); PCD8544: 0 to 7 (10 to 17).",
+            ),
         ],
     },
     Construct {
