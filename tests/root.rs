@@ -18,6 +18,7 @@ mod root {
     mod emulator;
     mod explain;
     mod fields;
+    mod films;
     mod firmware;
     mod fonts;
     mod fuzz;

@@ -5,7 +5,7 @@ use super::ram::ram_in_all;
 use super::timing::{SceneTiming, timings};
 use super::{SceneLoad, measure};
 use crate::diag::Findings;
-use crate::reel::{Options, Reel, candidates};
+use crate::reel::{Options, Reel, candidates, compile_as_film};
 use crate::render::Bitmap;
 use crate::show::{Profile, Show};
 use rayon::prelude::*;
@@ -58,6 +58,11 @@ impl Fit {
         }
     }
 
+    /// Whether time is what leaves the least room.
+    fn is_short_of_time(&self) -> bool {
+        self.falls_behind || self.worst_time_share.max(self.mean_time_share) > self.flash_share.max(self.ram_share)
+    }
+
     /// Whether it breaks a limit, then its shares, the tightest first.
     fn rank(&self) -> (bool, Vec<f64>) {
         let mut shares = vec![self.flash_share, self.ram_share, self.worst_time_share, self.mean_time_share];
@@ -79,7 +84,16 @@ pub struct Choice {
 pub fn choose(options: Options<'_>, show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Choice> {
     let reels = candidates(options, show, frames, findings)?;
     let mut all: Vec<Fitted> = reels.into_par_iter().map(|reel| fitted(show, reel)).collect();
-    all.sort_by(|one, other| one.fit.rank().partial_cmp(&other.fit.rank()).unwrap_or(std::cmp::Ordering::Equal));
+    let by_rank = |one: &Fitted, other: &Fitted| {
+        one.fit.rank().partial_cmp(&other.fit.rank()).unwrap_or(std::cmp::Ordering::Equal)
+    };
+    all.sort_by(by_rank);
+    let mut dense = all.iter().filter(|fitted| fitted.reel.parts.dense);
+    if dense.any(|fitted| fitted.fit.is_short_of_time()) {
+        let film = compile_as_film(show, frames, &mut Findings::default());
+        all.extend(film.map(|reel| fitted(show, reel)));
+        all.sort_by(by_rank);
+    }
     let mut profiles: Vec<Fit> = Vec::new();
     for fit in all.iter().map(|fitted| fitted.fit) {
         if !profiles.iter().any(|known| known.profile == fit.profile) {

@@ -45,7 +45,7 @@ pub fn flash(show: &Show, choice: &Choice, studies: &[Vec<Study<'_>>], findings:
     }
     if reel.layout.model_bytes > 0 {
         figures.push(
-            Figure::new("decision trees", reel.layout.model_bytes as f64, "B")
+            Figure::new("probability model", reel.layout.model_bytes as f64, "B")
                 .from("counted; included in the reel", "the reel itself"),
         );
     }

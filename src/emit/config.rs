@@ -71,7 +71,9 @@ impl<'a> Config<'a> {
             });
         }
         if let Some((columns, pages)) = self.picture() {
-            let bytes = columns * pages + (columns.div_ceil(8) + 1) * (pages + 2) + 1;
+            let row = columns.div_ceil(8) + 1;
+            let marks = if self.has("DENSE") { row * (pages + 2) + 1 } else { 2 * row };
+            let bytes = columns * pages + marks;
             text.push_str(&format!(
                 "/* The picture copy: {columns} columns, {pages} pages of eight rows; {bytes} bytes of RAM. */\n\
                  #define PAGELOOM_COLUMNS {columns}\n#define PAGELOOM_PAGES {pages}\n\n"
@@ -139,10 +141,13 @@ impl<'a> Config<'a> {
 
     /// The Rust type of what the player keeps, and how one begins.
     fn keeps(&self) -> (String, String) {
-        let picture = self.picture().map(|(columns, pages)| {
-            let (cells, marks) = (columns * pages, columns.div_ceil(8) * pages);
-            (format!("player::dense::Picture<{cells}, {marks}>"), "player::dense::Picture::new()".to_owned())
-        });
+        let copy = |part: &str, kind: &str, marks_of: fn(u32, u32) -> u32| {
+            let (columns, pages) = self.picture().filter(|_| self.has(part))?;
+            let (cells, marks) = (columns * pages, marks_of(columns.div_ceil(8), pages));
+            Some((format!("player::{kind}<{cells}, {marks}>"), format!("player::{kind}::new()")))
+        };
+        let picture = copy("DENSE", "dense::Picture", |bytes, pages| bytes * pages);
+        let film = copy("FILM", "film::Film", |bytes, _| bytes);
         let (areas, live) = (self.number(AREAS).unwrap_or(0), self.number(LIVE).unwrap_or(0));
         let areas = if self.has(LIVE) {
             format!(
@@ -169,7 +174,7 @@ impl<'a> Config<'a> {
             (format!("player::bus::Chain<{one}, {other}>"), format!("player::bus::Chain::new({new}, {also})"))
         };
         let plain = || ("player::player::Lean".to_owned(), "player::player::Lean".to_owned());
-        picture.into_iter().chain(lean).reduce(both).unwrap_or_else(plain)
+        picture.into_iter().chain(film).chain(lean).reduce(both).unwrap_or_else(plain)
     }
 }
 

@@ -37,7 +37,7 @@ pub struct Part {
 }
 
 /// The parts in the order of the configuration.
-pub const PARTS: [Part; 14] = [
+pub const PARTS: [Part; 15] = [
     Part {
         name: "WINDOWS",
         has: "sends windows of cells",
@@ -47,8 +47,14 @@ pub const PARTS: [Part; 14] = [
     Part {
         name: "DENSE",
         has: "needs a picture copy",
-        needed: |show| show.picture.is_some(),
+        needed: |show| show.picture.is_some() && !show.parts.film,
         cost: |row| part_cost(row, PlayerParts { dense: true, ..PlayerParts::NONE }),
+    },
+    Part {
+        name: "FILM",
+        has: "is a film on a picture copy",
+        needed: |show| show.parts.film,
+        cost: |row| part_cost(row, PlayerParts { dense: true, film: true, ..PlayerParts::NONE }),
     },
     Part {
         name: "CHANGES",

@@ -19,7 +19,7 @@ const fn row(work: Work, avr: u32, wide: u32) -> WorkCycles {
 /// the shows of the bench and seeded random ones (tests/root/firmware/timing.rs fits them again); those of
 /// areas are raised by 6 %, since what a cell takes depends on how far its row is read. Of others: estimated at two thirds of
 /// that, near 1.5 cycles for each instruction that QEMU counts on a Cortex-M3.
-static WORK: [WorkCycles; 31] = [
+static WORK: [WorkCycles; 35] = [
     row(Work::Tick, 66, 43),
     row(Work::Step, 116, 75),
     row(Work::Instruction, 33, 21),
@@ -51,6 +51,10 @@ static WORK: [WorkCycles; 31] = [
     row(Work::Pixel, 198, 129),
     row(Work::Decision, 262, 170),
     row(Work::Node, 50, 32),
+    row(Work::BlankedCell, 11, 7),
+    row(Work::FilmCell, 606, 394),
+    row(Work::FilmDrawn, 1815, 1180),
+    row(Work::FilmDecision, 250, 163),
 ];
 
 /// Cycles of the player and of the example's bus driver around a transaction and its bytes.

@@ -68,6 +68,8 @@ impl Microcontroller {
 pub struct PlayerParts {
     /// It draws on a copy of the picture.
     pub dense: bool,
+    /// It draws films: with `dense`, in place of what draws other dense reels.
+    pub film: bool,
     /// It computes a turning beam.
     pub beam: bool,
     /// It sends only the changed cells of moving strips; lean reels only.
@@ -90,6 +92,7 @@ impl PlayerParts {
     /// No part beside what every player does.
     pub const NONE: Self = Self {
         dense: false,
+        film: false,
         beam: false,
         changes: false,
         grains: false,
@@ -115,6 +118,12 @@ struct PartCost {
 static DENSE: [PartCost; 2] = [
     PartCost { code: FlashBytes(2732), state: RamBytes(73), stack: RamBytes(30) },
     PartCost { code: FlashBytes(1814), state: RamBytes(97), stack: RamBytes(60) },
+];
+
+/// Drawing films on a copy of the picture, measured in the same way.
+static FILM: [PartCost; 2] = [
+    PartCost { code: FlashBytes(3789), state: RamBytes(64), stack: RamBytes(51) },
+    PartCost { code: FlashBytes(2817), state: RamBytes(136), stack: RamBytes(100) },
 ];
 
 /// A beam that turns, measured in the same way.
@@ -188,10 +197,12 @@ impl PlayerCost {
         RamBytes(self.stack.0 + self.costs(parts).map(|cost| cost.stack.0).sum::<u32>())
     }
 
-    /// RAM of its parts: the picture's bytes, a mark for each cell with a frame of marks that are never set, and their state.
+    /// RAM of its parts: the picture's bytes, a mark for each cell with a frame of marks that are never set (of films two for each
+    /// column), and their state.
     pub fn picture_ram(&self, parts: PlayerParts, panel: &Panel) -> RamBytes {
         let pages = panel.height.div_ceil(8);
-        let marks = (panel.width.div_ceil(8) + 1) * (pages + 2) + 1;
+        let row = panel.width.div_ceil(8) + 1;
+        let marks = if parts.film { 2 * row } else { row * (pages + 2) + 1 };
         let picture = if parts.dense { panel.width * pages + marks } else { 0 };
         let lean =
             PlayerParts { changes: false, grains: false, rolls: false, rounds: false, areas: 0, live: 0, ..parts };
@@ -201,7 +212,7 @@ impl PlayerCost {
 
     /// State of the player without what it draws with.
     pub fn state_with(&self, parts: PlayerParts) -> RamBytes {
-        let sending = PlayerParts { dense: false, beam: parts.beam && !parts.dense, ..parts };
+        let sending = PlayerParts { dense: false, film: false, beam: parts.beam && !parts.dense, ..parts };
         let spared = self.without_windows(parts).map_or(0, |cost| cost.state.0);
         RamBytes(self.state.0 + self.state_of(sending).0 - spared)
     }
@@ -228,9 +239,10 @@ impl PlayerCost {
         let kind = usize::from(self.core != Core::Avr);
         let beam = if parts.dense { &BEAM } else { &TURNS };
         let (noise, rolls, rounds) = ((parts.grains, &GRAINS), (parts.rolls, &ROLLS), (parts.rounds, &ROUNDS));
+        let drawing = if parts.film { &FILM } else { &DENSE };
         let (areas, live) = ((parts.areas > 0, &AREAS), (parts.live > 0, &LIVE));
         let costs =
-            [(parts.dense, &DENSE), (parts.beam, beam), (parts.changes, &CHANGES), noise, rolls, rounds, areas, live];
+            [(parts.dense, drawing), (parts.beam, beam), (parts.changes, &CHANGES), noise, rolls, rounds, areas, live];
         costs.into_iter().filter(|part| part.0).map(move |part| &part.1[kind])
     }
 

@@ -3,8 +3,10 @@
 use super::area::{Areas, OPEN_AREAS, RESTART_AREAS};
 use super::bus::{Burst, End};
 use super::dense::Picture;
+use super::film::{FILM, Film};
 use super::grain::{AREA, GRAINS, Grains};
 use super::live::{Values, Watched};
+use super::operation::MODEL;
 use super::roll::{OPEN_ROLL, ROLL, Rolls};
 use super::turn::{OPEN_BEAM, TURN, Turning};
 use super::{Bus, Extension, Player};
@@ -106,6 +108,8 @@ impl Extension for AnyLean {
 #[derive(Default)]
 pub struct Any<const C: usize, const M: usize> {
     picture: Picture<C, M>,
+    film: Film<C, M>,
+    is_film: bool,
     lean: AnyLean,
     makes: bool,
 }
@@ -129,7 +133,13 @@ impl<const C: usize, const M: usize> Extension for Any<C, M> {
     fn open(&mut self, reel: &[u8], operation: u8, at: u16) -> Option<u16> {
         self.makes =
             matches!(operation, OPEN_BEAM | TURN | AREA | GRAINS | OPEN_ROLL | ROLL | OPEN_AREAS | RESTART_AREAS);
-        if self.makes { self.lean.open(reel, operation, at) } else { self.picture.open(reel, operation, at) }
+        if self.makes {
+            return self.lean.open(reel, operation, at);
+        }
+        if matches!(operation, MODEL | FILM) {
+            (self.picture, self.film, self.is_film) = (Picture::new(), Film::new(), operation == FILM);
+        }
+        if self.is_film { self.film.open(reel, operation, at) } else { self.picture.open(reel, operation, at) }
     }
     fn advance<B: Bus>(&mut self, reel: &[u8], bus: &mut B) -> bool {
         self.makes = true;
@@ -143,6 +153,9 @@ impl<const C: usize, const M: usize> Extension for Any<C, M> {
         self.lean.leave();
     }
     fn draw<B: Bus>(&mut self, reel: &[u8], scene: u8, burst: &mut Burst<'_, B>) -> Result<bool, End> {
+        if !self.makes && self.is_film {
+            return self.film.draw(reel, scene, burst);
+        }
         if !self.makes {
             return self.picture.draw(reel, scene, burst);
         }

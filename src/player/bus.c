@@ -46,7 +46,7 @@ static void make_room(pageloom_player *player)
     }
 }
 
-#if defined PAGELOOM_DENSE || !defined PAGELOOM_LEAN
+#if defined PAGELOOM_DRAWS || !defined PAGELOOM_LEAN
 /* A byte of the open transaction. */
 static APART uint8_t send_byte(pageloom_player *player, uint8_t byte)
 {

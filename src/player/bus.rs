@@ -71,6 +71,14 @@ pub enum Work {
     Decision,
     /// A node of a decision tree that was passed.
     Node,
+    /// A cell that was made dark where a film opens.
+    BlankedCell,
+    /// A cell of a film that was looked at.
+    FilmCell,
+    /// Such a cell that was drawn pixel by pixel.
+    FilmDrawn,
+    /// Another decision of a film: about eight cells, or a copy of the cell on the left.
+    FilmDecision,
 }
 
 /// A write-only bus to the display. A transaction is `start`, bytes, `stop`; every byte is acknowledged or an error.

@@ -3,7 +3,7 @@
 
 #include "canvas.c"
 
-enum { LONGEST_GAP = 6, NOWHERE = 0x80 };
+enum { LONGEST_GAP = 6, NOWHERE = 0xC0 };
 enum { NORMAL = 0xA6, INVERSE = 0xA7 };
 
 /* How far the drawing of a frame is; UNSENT: the cell at hand is drawn but not sent. */
@@ -72,7 +72,7 @@ static void begin_frame(pageloom_picture *picture)
 
 static uint8_t end_frame(pageloom_player *player)
 {
-    pageloom_picture *picture = &player->picture;
+    pageloom_picture *picture = &player->copy.picture;
 
     if (picture->inverts) {
         uint8_t status = begin(player, COMMANDS, 1);
@@ -104,7 +104,7 @@ static uint8_t end_frame(pageloom_player *player)
 /* Sends the cell at hand, and before it those since the pointer if they are few. */
 static APART uint8_t send_cell(pageloom_player *player)
 {
-    pageloom_picture *picture = &player->picture;
+    pageloom_picture *picture = &player->copy.picture;
     uint8_t column = picture->numbers[COLUMN], before = (uint8_t)(column - picture->pointer), status;
 
     if (before > LONGEST_GAP) {
@@ -139,7 +139,7 @@ static APART uint8_t send_cell(pageloom_player *player)
 /* Begins a frame, or a page of it, or ends it; in a page that changes, GO_ON means its first cell. */
 static APART uint8_t find_page(pageloom_player *player)
 {
-    pageloom_picture *picture = &player->picture;
+    pageloom_picture *picture = &player->copy.picture;
 
     if (picture->stage == BETWEEN) {
         picture->numbers[SCENE] = player->scene;
@@ -170,7 +170,7 @@ static APART void go_on(pageloom_picture *picture, uint8_t cells, uint8_t marks)
 /* A part of a frame: one cell at most, or eight that stay as they are. */
 static APART uint8_t draw(pageloom_player *player)
 {
-    pageloom_picture *picture = &player->picture;
+    pageloom_picture *picture = &player->copy.picture;
     uint8_t status;
 
     if (picture->stage < IN_PAGE) {
@@ -207,10 +207,13 @@ enum { MODEL_HEADER = 3 + PAGELOOM_PAIR_LEAVES + 2 * PAGELOOM_TREES };
 /* Takes up the model that all streams are drawn by; without one nothing is drawn. */
 static uint8_t open_model(pageloom_player *player)
 {
-    pageloom_picture *picture = &player->picture;
+    pageloom_picture *picture = &player->copy.picture;
     uint16_t model = next_word(player), behind = player->at;
     uint8_t tree;
 
+#ifdef PAGELOOM_FILM
+    blank((uint8_t *)picture, sizeof *picture); /* a film may have stood there */
+#endif
     picture->reel = player->reel;
     picture->end = player->reel + player->reel_size;
     picture->last_node = picture->end - LONGEST_NODE;
@@ -280,7 +283,7 @@ static void open_scene(pageloom_picture *picture, uint8_t movement)
 /* Opens a stream: where a scene opens, or at one of its frames. */
 static uint8_t open_stream(pageloom_player *player, uint8_t operation)
 {
-    pageloom_picture *picture = &player->picture;
+    pageloom_picture *picture = &player->copy.picture;
     uint8_t first;
 
     picture->stage = BETWEEN;

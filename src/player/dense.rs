@@ -247,6 +247,7 @@ impl<const C: usize, const M: usize> Picture<C, M> {
     }
 
     fn open_model(&mut self, reel: &[u8], at: u16) -> bool {
+        *self = Self::new();
         self.model = word(reel, at);
         let (width, pages) = (byte(reel, self.model), byte(reel, self.model.wrapping_add(1)));
         self.first_column = byte(reel, self.model.wrapping_add(2));

@@ -232,7 +232,7 @@ static uint8_t short_form(pageloom_player *player, uint8_t operation)
 {
     uint8_t count = (uint8_t)((operation & 31) + 1);
 
-    if (operation >= OP_END || operation < OP_LITERAL) {
+    if (operation >= OP_FILM || operation < OP_LITERAL) {
         return PAGELOOM_FAULT;
     }
     if (operation >= OP_SEEK) {

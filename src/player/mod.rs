@@ -27,6 +27,14 @@ pub mod canvas;
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
 pub mod dense;
 
+#[path = "film_canvas.rs"]
+#[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
+pub mod film_canvas;
+
+#[path = "film.rs"]
+#[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
+pub mod film;
+
 #[path = "turn.rs"]
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
 pub mod turn;
@@ -83,6 +91,8 @@ const RUST_MODULES: &[(&str, &str, &str)] = &[
     ("beam", "A turning beam.", include_str!("beam.rs")),
     ("canvas", "The picture copy.", include_str!("canvas.rs")),
     ("dense", "Decodes frames into the picture copy.", include_str!("dense.rs")),
+    ("film_canvas", "The picture copy of a film.", include_str!("film_canvas.rs")),
+    ("film", "Decodes films into their picture copy.", include_str!("film.rs")),
     ("turn", "Sends the cells that the turning beam changes.", include_str!("turn.rs")),
     ("grain", "Noise.", include_str!("grain.rs")),
     ("roll", "Scrolling lines.", include_str!("roll.rs")),
@@ -110,6 +120,8 @@ const C_PARTS: &[(&str, &str)] = &[
     ("choice.c", include_str!("choice.c")),
     ("canvas.c", include_str!("canvas.c")),
     ("dense.c", include_str!("dense.c")),
+    ("film_canvas.c", include_str!("film_canvas.c")),
+    ("film.c", include_str!("film.c")),
     ("field.c", include_str!("field.c")),
     ("lamp.c", include_str!("lamp.c")),
     ("field.h", include_str!("field.h")),

@@ -1,7 +1,7 @@
 /* player.c - interprets a reel and sends it to the display; player.h says how to use it. */
 #include "player.h"
 
-#ifndef PAGELOOM_DENSE
+#ifndef PAGELOOM_DRAWS
 /* At most 64 bytes on 8-bit parts, and 72 on 32-bit ones with every part of it; areas take more, eight bytes each. */
 #ifndef PAGELOOM_AREAS
 typedef char pageloom_state_is_small[sizeof(pageloom_player) <= (sizeof(void *) > 2 ? 72 : 64) || sizeof(void *) > 4 ? 1 : -1];
@@ -57,9 +57,73 @@ static uint8_t leave_walk(pageloom_player *player)
 }
 #endif
 
+#ifdef PAGELOOM_FILM
+/* Sets bytes to 0. */
+static APART void blank(uint8_t *from, uint16_t count)
+{
+    for (; count > 0; count--) {
+        *from++ = 0;
+    }
+}
+#endif
+
+#ifdef PAGELOOM_DRAWS
 #ifdef PAGELOOM_DENSE
-static APART uint8_t draw(pageloom_player *player);
-static uint8_t open_stream(pageloom_player *player, uint8_t operation);
+#include "dense.c"
+#endif
+#ifdef PAGELOOM_FILM
+#include "film.c"
+#endif
+
+/* Opens what frames are drawn from. */
+static uint8_t open_copy(pageloom_player *player, uint8_t operation)
+{
+#ifdef PAGELOOM_FILM
+    if (operation == OP_FILM) {
+        player->is_film = 1;
+    }
+#ifdef PAGELOOM_DENSE
+    if (operation == OP_MODEL) {
+        player->is_film = 0;
+    }
+    if (!player->is_film) {
+        return open_stream(player, operation);
+    }
+#endif
+    return operation == OP_MODEL || IS_OF_BEAM(operation) ? PAGELOOM_FAULT : open_film(player, operation);
+#else
+    return open_stream(player, operation);
+#endif
+}
+
+/* Whether there is a model to draw by. */
+static uint8_t can_draw(const pageloom_player *player)
+{
+#ifdef PAGELOOM_FILM
+    if (player->is_film) {
+        return player->copy.film.has_model;
+    }
+#endif
+#ifdef PAGELOOM_DENSE
+    return player->copy.picture.has_model;
+#else
+    return 0;
+#endif
+}
+
+/* A part of a frame. */
+static uint8_t draw_on_copy(pageloom_player *player)
+{
+#ifdef PAGELOOM_FILM
+#ifdef PAGELOOM_DENSE
+    return player->is_film ? draw_film(player) : draw(player);
+#else
+    return draw_film(player);
+#endif
+#else
+    return draw(player);
+#endif
+}
 #endif
 
 /* The scene that `target` means; NONE if there is none. */
@@ -77,7 +141,7 @@ static void enter(pageloom_player *player, uint8_t scene)
 #ifdef PAGELOOM_FIELDS
     player->entries++;
 #endif
-#ifdef PAGELOOM_DENSE
+#ifdef PAGELOOM_DRAWS
     player->draws = 0;
 #endif
 #ifdef PAGELOOM_TURNS
@@ -108,13 +172,13 @@ static APART_IF_DENSE uint8_t step(pageloom_player *player)
     }
 #endif
 
-#ifdef PAGELOOM_DENSE
+#ifdef PAGELOOM_DRAWS
     if (operation == OP_DRAW) {
         player->draws = next_byte(player);
-        return player->picture.has_model ? GO_ON : PAGELOOM_FAULT;
+        return can_draw(player) ? GO_ON : PAGELOOM_FAULT;
     }
-    if ((operation >= OP_MODEL && operation <= OP_CLEARED) || IS_OF_BEAM(operation)) {
-        return open_stream(player, operation);
+    if ((operation >= OP_MODEL && operation <= OP_CLEARED) || IS_OF_BEAM(operation) || IS_FILM(operation)) {
+        return open_copy(player, operation);
     }
 #endif
 #ifdef PAGELOOM_AREAS
@@ -313,7 +377,7 @@ void pageloom_restart(pageloom_player *player)
     player->line = 0;
     player->data_left = 0;
 #endif
-#ifdef PAGELOOM_DENSE
+#ifdef PAGELOOM_DRAWS
     player->draws = 0;
 #endif
     END_ROUND(player);
@@ -361,9 +425,9 @@ uint8_t pageloom_tick(pageloom_player *player, uint16_t now_ms, uint8_t allowanc
         } else if (player->data_left > 0) {
             status = send_data(player);
 #endif
-#ifdef PAGELOOM_DENSE
+#ifdef PAGELOOM_DRAWS
         } else if (player->draws > 0) {
-            status = draw(player);
+            status = draw_on_copy(player);
 #endif
         } else {
             status = step(player);
@@ -375,10 +439,6 @@ uint8_t pageloom_tick(pageloom_player *player, uint16_t now_ms, uint8_t allowanc
     }
     return status == GO_ON ? PAGELOOM_BUSY : status;
 }
-
-#ifdef PAGELOOM_DENSE
-#include "dense.c"
-#endif
 
 #ifdef PAGELOOM_FIELDS
 #include "field.c"

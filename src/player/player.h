@@ -115,6 +115,11 @@ enum {
 #define PAGELOOM_SKIPS
 #endif
 
+#if defined PAGELOOM_DENSE || defined PAGELOOM_FILM
+/* Frames are drawn on a copy of the picture. */
+#define PAGELOOM_DRAWS
+#endif
+
 #ifdef PAGELOOM_DENSE
 /* Decision trees, groups of eight features, and bytes of marks a page: one of them is never set. */
 #define PAGELOOM_TREES 5
@@ -177,6 +182,63 @@ typedef struct {
     uint8_t marks[PAGELOOM_MARKS * (PAGELOOM_PAGES + 2) + 1]; /* cells that changed; none around the picture */
     uint8_t cells[PAGELOOM_COLUMNS * PAGELOOM_PAGES];         /* the picture, page by page */
 } pageloom_picture;
+#endif
+
+#ifdef PAGELOOM_FILM
+/* Tables that tell how likely the decisions of a film are, and bytes with a bit for each column, and one that is never set. */
+#define PAGELOOM_TABLES 13
+#define PAGELOOM_COLUMN_BYTES ((PAGELOOM_COLUMNS + 7) / 8 + 1)
+
+/* A table of steps in flash, and which bits of a context count in it. */
+typedef struct {
+    const uint8_t *steps;
+    uint8_t mask;
+} pageloom_table;
+
+/* The decoder of decisions: the next byte of their stream, and its state, lowest byte first. */
+typedef struct {
+    const uint8_t *stream;
+    uint8_t low;
+    uint8_t middle;
+    uint8_t high;
+} pageloom_decoder;
+
+/* A copy of the picture for a film, and the place being drawn; all of it is the player's. */
+typedef struct {
+    pageloom_decoder decoder;
+    const uint8_t *end;   /* behind the reel's last byte */
+    uint8_t *here;        /* the cell at hand, its page as a number and as a bit, its column, and its bit of eight */
+    uint8_t page;
+    uint8_t page_bit;
+    uint8_t column;
+    uint8_t bit;
+    uint8_t above;        /* which of the eight cells at hand changed in the page above */
+    uint8_t change;       /* how the cell on the left changed, which before it did, and how it came to its value */
+    uint8_t history;
+    uint8_t kind;
+    uint8_t key;          /* whether the scene opens with this frame, as the fact of a cell */
+    uint8_t copies;       /* whether cells may become as the one on their left */
+    uint8_t stage;        /* how far the drawing of a frame is */
+    uint8_t pointer;      /* column that the display's pointer stands at, in the page at hand */
+    uint8_t first_column; /* column of the display's memory that is the leftmost one seen */
+    uint8_t has_model;
+    pageloom_table tables[PAGELOOM_TABLES];
+    uint8_t changed[PAGELOOM_COLUMN_BYTES]; /* cells that changed: of this page up to the place at hand, then of the one above */
+    uint8_t busy[PAGELOOM_COLUMN_BYTES];    /* eights of cells that changed when last asked about, a bit for each page */
+    uint8_t cells[PAGELOOM_COLUMNS * PAGELOOM_PAGES]; /* the picture, page by page */
+} pageloom_film;
+#endif
+
+#ifdef PAGELOOM_DRAWS
+/* What a reel is drawn on. */
+typedef union {
+#ifdef PAGELOOM_DENSE
+    pageloom_picture picture;
+#endif
+#ifdef PAGELOOM_FILM
+    pageloom_film film;
+#endif
+} pageloom_copy;
 #endif
 
 #ifdef PAGELOOM_AREAS
@@ -253,9 +315,12 @@ typedef struct {
     uint8_t steps[PAGELOOM_LIVE];          /* the step at which each live value is drawn */
     volatile uint16_t live[PAGELOOM_LIVE]; /* how far each live value is above its lowest */
 #endif
-#ifdef PAGELOOM_DENSE
-    uint8_t draws;            /* frames still to draw of this instruction */
-    pageloom_picture picture; /* what the frames are drawn on */
+#ifdef PAGELOOM_DRAWS
+    uint8_t draws;      /* frames still to draw of this instruction */
+#ifdef PAGELOOM_FILM
+    uint8_t is_film;    /* whether they are of a film */
+#endif
+    pageloom_copy copy; /* what the frames are drawn on */
 #endif
 } pageloom_player;
 

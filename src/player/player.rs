@@ -280,7 +280,7 @@ impl<'r, K: Extension> Player<'r, K> {
                 self.data = if operation < op::FILL { Data::Literal } else { Data::Fill };
                 self.fill = if operation & op::ZERO == op::FILL { self.next() } else { 0 };
             }
-            op::SEEK..op::END => {
+            op::SEEK..op::FILM => {
                 let column = self.next();
                 return self.all_or_none(from, burst.seek(operation & 15, column));
             }
@@ -320,7 +320,7 @@ impl<'r, K: Extension> Player<'r, K> {
                 let length = self.next_word();
                 (self.round, self.waits, self.phase) = (self.at.wrapping_add(length), 0, Phase::InRound);
             }
-            op::DRAW..=op::CLEARED | op::BEAM..=op::GRAINS | op::OPEN_ROLL..=op::RESTART_AREAS => {
+            op::DRAW..=op::CLEARED | op::BEAM..=op::GRAINS | op::OPEN_ROLL..=op::RESTART_AREAS | op::FILM => {
                 return self.open(operation);
             }
             _ => return Err(End::Fault),

@@ -97,20 +97,28 @@ enum {
     OP_FILL = 0x40,
     OP_ZERO = 0x60,
     OP_SEEK = 0x80,
-    OP_END = 0x90
+    OP_FILM = 0x90,
+    OP_END = 0x91
 };
 
-/* Marks what is kept as one copy, not pasted into its callers: that halves the code on 8-bit parts. */
+/* Marks what is kept as one copy, not pasted into its callers: that halves the code on 8-bit parts; and what is pasted for speed. */
 #ifdef __GNUC__
 #define APART __attribute__((noinline))
+#define INSIDE inline __attribute__((always_inline))
 #else
 #define APART
+#define INSIDE inline
 #endif
 
 /* Whether frames are being drawn, so that what is sent is of no instruction; and what is apart for the sake of drawing. */
-#ifdef PAGELOOM_DENSE
+#ifdef PAGELOOM_DRAWS
 #define DRAWS(player) ((player)->draws > 0)
-#ifdef PAGELOOM_BEAM
+#ifdef PAGELOOM_FILM
+#define IS_FILM(operation) ((operation) == OP_FILM)
+#else
+#define IS_FILM(operation) 0
+#endif
+#if defined PAGELOOM_BEAM && defined PAGELOOM_DENSE
 #define IS_OF_BEAM(operation) ((operation) == OP_BEAM || (operation) == OP_POINT)
 #else
 #define IS_OF_BEAM(operation) 0

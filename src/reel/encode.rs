@@ -48,7 +48,7 @@ pub struct Layout {
     pub set_up_bytes: usize,
     /// The strips of pictures that pass by.
     pub strip_bytes: usize,
-    /// The decision trees of a dense reel.
+    /// The trees or tables of a dense reel.
     pub model_bytes: usize,
     /// For each scene its offset and bytes, and the bytes of each of its frames.
     pub scenes: Vec<SceneLayout>,

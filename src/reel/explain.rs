@@ -23,7 +23,7 @@ pub fn explain(reel: &[u8], layout: &Layout) -> Vec<Share> {
     let mut shares = vec![
         own("header and tables", layout.header_bytes),
         own("set-up of the display", layout.set_up_bytes),
-        own("decision trees", layout.model_bytes),
+        own("probability model", layout.model_bytes),
     ];
     let elsewhere = if layout.strip_bytes > 0 { "strips of moving pictures" } else { "entropy-coded streams" };
     for (number, scene) in layout.scenes.iter().enumerate() {

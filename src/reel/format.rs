@@ -33,7 +33,8 @@ pub(super) const INSTRUCTIONS: &[Row] = &[
         0x11,
         0x11,
         "m offset16 s s s",
-        "Open the stream of a scene at an offset. m: movement (columns to the left, rows up × 16); s: state of the decoder.",
+        "Open the stream of a scene at an offset. m: movement (columns to the left, rows up × 16), of a film 80 if cells may become as the \
+         one on their left; s: state of the decoder.",
     ),
     (0x12, 0x12, "frame offset16 s s s", "Continue the stream at an offset; the next frame has this number."),
     (0x13, 0x13, "frame offset16 s s s", "As 12, and forget what changed in the frame before."),
@@ -104,6 +105,7 @@ pub(super) const INSTRUCTIONS: &[Row] = &[
     (0x40, 0x5F, "value", "Fill: 1 to 32 equal data bytes."),
     (0x60, 0x7F, "", "1 to 32 data bytes of zero."),
     (0x80, 0x8F, "column", "Set the pointer to a page and a column."),
+    (0x90, 0x90, "offset16", "The model of a film is at this offset. In the set-up sequence."),
 ];
 
 const HEADER: &[(&str, &str)] = &[
@@ -163,7 +165,12 @@ A node starts with its context: bits 0 to 3 the group, bits 4 to 6 the bit at th
 | C0–FF | the same with a length of 14 bits |\n\n\
 The stream is an asymmetric number system with a 24-bit state; a byte is read while the state is below 2¹⁶. No node starts in the last \
 three bytes of a reel: the C player looks for the end once per node. A C player built with `PAGELOOM_DENSE` leaves out the \
-instructions that only lean reels have (07, 08, 0A–0E, 14, 17–1F, 20–8F) and reports them as faults; `PAGELOOM_BOTH` keeps them.\n";
+instructions that only lean reels have (07, 08, 0A–0E, 14, 17–1F, 20–8F) and reports them as faults; `PAGELOOM_BOTH` keeps them.\n\n## Films\n\n\
+A film has the instructions of a dense reel. Its model has: width, pages, first column; a width for each of 13 tables, two to a byte, \
+the lower four bits first; then the tables that have a width, each with 2^width signed steps. The tables are: one for eights of cells; \
+five for cells; three for cells that may become as the one on their left; four for pixels. Each takes the lower bits of its own context \
+(`FilmCanvas`), and the steps of all are added in eight bits. A sum of s steps means a probability of 1 / (1 + e^(−s / 10)) for a yes, in \
+1/256 from 1 to 255 (`SQUASH`). The stream is the same number system; at most one byte is read after a decision.\n";
 
 fn rows(table: &[(&str, &str)]) -> String {
     let lines: String = table.iter().map(|(bytes, meaning)| format!("| {bytes} | {meaning} |\n")).collect();

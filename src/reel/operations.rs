@@ -93,7 +93,7 @@ macro_rules! row {
 }
 
 /// All operations, by number.
-pub static OPERATIONS: [OperationRow; 36] = [
+pub static OPERATIONS: [OperationRow; 37] = [
     row!(FRAME, FRAMES, |_| 1, |_| "frame".into()),
     row!(WAIT, FRAMES, |_| 2, |code| format!("frame, then {} more", code.byte(1))),
     row!(HOLD, FRAMES, |_| 1, |_| "hold".into()),
@@ -151,9 +151,10 @@ pub static OPERATIONS: [OperationRow; 36] = [
     }),
     row!(FILL, op::ZERO - 1, FILLED, |_| 2, |code| format!("fill {} × {:02X}", code.count(), code.byte(1))),
     row!(ZERO, op::SEEK - 1, FILLED, |_| 1, |code| format!("zeros {}", code.count())),
-    row!(SEEK, op::END - 1, "page and column addresses", |_| 2, |code| {
+    row!(SEEK, op::FILM - 1, "page and column addresses", |_| 2, |code| {
         format!("page {} column {}", code.byte(0) & 15, code.byte(1))
     }),
+    row!(FILM, STREAMS, |_| 3, |code| format!("tables at {:04X}", code.word(1))),
 ];
 
 fn go_on_in_stream(code: Code<'_>) -> String {

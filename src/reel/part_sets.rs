@@ -192,6 +192,7 @@ pub fn parts<'p>(scenes: impl Iterator<Item = &'p Planned>) -> PlayerParts {
     }
     PlayerParts {
         dense: false,
+        film: false,
         beam: used.has(PartSet::BEAM),
         changes: used.has(PartSet::CHANGES),
         grains: used.has(PartSet::GRAINS),

@@ -96,7 +96,7 @@ pub fn flash(subject: &Subject<'_>) -> Markup {
     let head = (layout.header_bytes + layout.set_up_bytes) as f64;
     let mut rows = vec![Bar { name: "head, set-up".to_owned(), amount: head, part: false }];
     if layout.model_bytes > 0 {
-        rows.push(Bar { name: "decision trees".to_owned(), amount: layout.model_bytes as f64, part: false });
+        rows.push(Bar { name: "probability model".to_owned(), amount: layout.model_bytes as f64, part: false });
     }
     for (scene, layout) in subject.show.scenes().iter().zip(&layout.scenes) {
         rows.push(Bar { name: scene.name.clone(), amount: layout.all() as f64, part: false });

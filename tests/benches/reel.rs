@@ -49,7 +49,10 @@ fn main() {
         row(&drawn, general.as_ref(), windowed.as_ref(), &ours);
         let densely = ours::measured_densely(&drawn);
         if let Some(ours) = &densely {
-            dense_row(general.as_ref(), ours);
+            dense_row("dense", general.as_ref(), ours);
+        }
+        if let Some(ours) = ours::measured_as_film(&drawn).filter(|_| drawn.name.starts_with("film")) {
+            dense_row("tables", general.as_ref(), &ours);
         }
         compiling += ours.compile_time + densely.as_ref().map_or(Duration::ZERO, |ours| ours.compile_time);
         if !NOISE.contains(&drawn.name.as_str()) {
@@ -98,12 +101,12 @@ fn row(
     println!("{:16} {sizes} {ratio:>6} {bus} {milliseconds:>8.0}  {best}", drawn.name);
 }
 
-/// The second row of a show: its dense reel.
-fn dense_row(general: Option<&general::Packed>, ours: &ours::Ours) {
+/// A further row of a show: its dense reel, or that of a film.
+fn dense_row(kind: &str, general: Option<&general::Packed>, ours: &ours::Ours) {
     let bytes = ours.scenes + ours.tables + ours.model;
     let ratio = general.map_or("-".into(), |general| format!("{:.2}", bytes as f64 / general.bytes as f64));
     let bus = ours.bus as f64 / ours.frames as f64;
     let milliseconds = ours.compile_time.as_secs_f64() * 1000.0;
     let parts = format!("{:>7} {:>7} {:>7} {:>7}", ours.scenes, ours.tables + ours.model, ours.player, ours.ram);
-    println!("{:16} {:>31} {parts} {ratio:>6} {bus:>6.1} {:>16} {milliseconds:>8.0}", "  dense", bytes, "");
+    println!("{:16} {:>31} {parts} {ratio:>6} {bus:>6.1} {:>16} {milliseconds:>8.0}", format!("  {kind}"), bytes, "");
 }

@@ -74,6 +74,7 @@ impl Flash {
         let (one, more) = (self.parts, other.parts);
         let parts = PlayerParts {
             dense: one.dense || more.dense,
+            film: one.film || more.film,
             beam: one.beam || more.beam,
             changes: one.changes || more.changes,
             grains: one.grains || more.grains,

@@ -1,8 +1,9 @@
 //! Dense reels: every show of the corpus, played by the dense player into the model of the controller, is the frames drawn.
 
+use pageloom::budget::choose;
 use pageloom::diag::Findings;
 use pageloom::preview::check_scenes;
-use pageloom::reel::compile_densely;
+use pageloom::reel::{Options, compile_as_film, compile_densely};
 use pageloom::render::render;
 use pageloom::show::load;
 use pageloom::source::{Disk, Memory, Reader};
@@ -27,9 +28,27 @@ fn every_show_of_the_corpus_is_drawn_densely_as_it_was_rendered() {
         let frames = render(&show);
         let Some(reel) = compile_densely(&show, &frames, &mut findings) else { continue };
         assert!(check_scenes(&show, &reel, &frames, &mut findings), "{}", script.display());
+        let film = compile_as_film(&show, &frames, &mut findings).expect("a film");
+        assert!(check_scenes(&show, &film, &frames, &mut findings), "{} as a film", script.display());
         dense += 1;
     }
     assert!(dense >= 18, "only {dense} shows");
+}
+
+/// The films of the bench at fifteen frames a second on an ATmega328P: what a general compressor makes of them, all orders and with
+/// and without the former frame (xz -9e; `cargo bench --bench reel` prints the best of several), and whether they keep time.
+#[test]
+fn films_keep_time_on_an_8_bit_part() {
+    for (name, general) in [("film-wire", 9749), ("film-bodies", 3892)] {
+        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("scenes/bench/{name}.ron"));
+        let mut findings = Findings::default();
+        let show = load(&mut Reader::new(&Disk), &path, &mut findings).expect("a show");
+        let choice = choose(Options::default(), &show, &render(&show), &mut findings).expect("a reel");
+        let fit = choice.profiles.iter().find(|fit| fit.profile == "dense").expect("a dense one");
+        println!("{name}: {fit:?}");
+        assert!(fit.fits() && !fit.falls_behind, "{name}: {fit:?}");
+        assert!(fit.reel_bytes * 10 <= general * 11, "{name}: {} bytes", fit.reel_bytes);
+    }
 }
 
 /// What the script of the sweep reads.

@@ -81,5 +81,5 @@ fn every_byte_of_a_lean_reel_is_told_by_layer_and_by_kind() {
 fn every_byte_of_a_dense_reel_is_told_by_layer_and_by_kind() {
     let (rows, script) = explained("helm.ron", ("Show(", "Show(profile: Dense,"));
     require_whole(&rows, &script);
-    assert!(rows.iter().any(|row| row.name == "  as decision trees"));
+    assert!(rows.iter().any(|row| row.name == "  as probability model"));
 }

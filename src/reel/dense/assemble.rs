@@ -1,13 +1,14 @@
-//! A show as a dense reel: choices, trees, streams, and the instructions that draw them.
+//! A show as a dense reel: choices, the model that predicts them, streams, and the instructions that draw them.
 
-use super::choices::{Choices, choices};
-use super::coder::{Stream, code};
+use super::choices::{Choices, Drawn, choices};
+use super::coder::Stream;
 use super::leaves::{PairLeaves, settle};
+use super::sampler::opened;
 use super::scene_code::{Opening, scene_code};
 use super::sequence::FrameSequence;
-use super::tree::{Tree, grow};
+use super::tree::{Sample, Tree, answer_bits, grow};
 use super::tree_code::{VisibleWindow, model};
-use crate::player::dense::TREES;
+use crate::player::dense::{PROBABILITY_BITS, TREES, probability};
 use crate::player::operation as op;
 use crate::reel::encode::{Header, Layout, SceneLayout, begin, put_scene_offset};
 use crate::reel::step::Planner;
@@ -27,18 +28,43 @@ pub fn compile_dense(
     planner: &Planner,
     visible: VisibleWindow,
 ) -> DenseReel {
-    let mut all = choices(sequences, visible);
+    let mut all = choices(sequences, |number, sequence| opened(number as u8, sequence, visible));
     let (_, rough) = grown(&all);
-    all.play_again(&rough);
+    all.play_again(|sample| answer_bits(rough[usize::from(sample.tree)].leaf(sample).0, sample.answer));
     let (leaves, trees) = grown(&all);
-    let (mut bytes, mut layout) = begin(header, &[op::MODEL, 0, 0]);
+    let share = |sample: &Sample| (probability(trees[usize::from(sample.tree)].leaf(sample).0), sample.answer);
+    let streams = (0..sequences.len()).map(|scene| all.stream(scene, PROBABILITY_BITS, share)).collect();
+    let model = Model { operation: op::MODEL, bytes: model(visible, &leaves, &trees), streams };
+    assembled(header, sequences, planner, &all.scenes, model)
+}
+
+/// What frames are drawn from.
+pub struct Model {
+    /// The instruction that opens it.
+    pub operation: u8,
+    pub bytes: Vec<u8>,
+    /// One a scene.
+    pub streams: Vec<Stream>,
+}
+
+/// The reel of all that.
+pub fn assembled(
+    header: &Header,
+    sequences: &[FrameSequence],
+    planner: &Planner,
+    drawn: &[Vec<Drawn>],
+    model: Model,
+) -> DenseReel {
+    let (mut bytes, mut layout) = begin(header, &[model.operation, 0, 0]);
     let model_offset = bytes.len();
     put_word(&mut bytes, model_offset - 3, model_offset);
-    bytes.extend(model(visible, &leaves, &trees));
+    bytes.extend(model.bytes);
     layout.model_bytes = bytes.len() - model_offset;
-    let streams: Vec<(usize, Stream)> = (0..sequences.len())
-        .map(|scene| {
-            let (stream, offset) = (stream(&all, scene, &trees), bytes.len());
+    let streams: Vec<(usize, Stream)> = model
+        .streams
+        .into_iter()
+        .map(|stream| {
+            let offset = bytes.len();
             bytes.extend(&stream.bytes);
             (offset, stream)
         })
@@ -47,7 +73,7 @@ pub fn compile_dense(
         let offset = bytes.len();
         put_scene_offset(&mut bytes, number, offset);
         let opening = Opening { planner, stream: &streams[number].1, stream_offset: streams[number].0 };
-        let frames = scene_code(sequence, &all.scenes[number], &opening, &mut bytes);
+        let frames = scene_code(sequence, &drawn[number], &opening, &mut bytes);
         let stream_bytes = streams[number].1.bytes.len();
         layout.scenes.push(SceneLayout { offset, bytes: bytes.len() - offset, stream_bytes, frames });
     }
@@ -59,21 +85,9 @@ fn put_word(bytes: &mut [u8], at: usize, word: usize) {
 }
 
 /// The trees for all coded choices, and the leaves of their pairs.
-fn grown(all: &Choices) -> (PairLeaves, Vec<Tree>) {
-    let mut samples = all.coded(usize::from(TREES));
+fn grown(all: &Choices<Sample>) -> (PairLeaves, Vec<Tree>) {
+    let mut samples = vec![Vec::new(); usize::from(TREES)];
+    all.coded().for_each(|sample| samples[usize::from(sample.tree)].push(*sample));
     let mut trees: Vec<Tree> = samples.par_iter_mut().map(|samples| grow(samples).0).collect();
     (settle(&mut trees), trees)
-}
-
-/// The stream of a scene, with a mark at each coded frame.
-fn stream(all: &Choices, scene: usize, trees: &[Tree]) -> Stream {
-    let (mut coded, mut marks) = (Vec::new(), Vec::new());
-    for frame in &all.scenes[scene] {
-        marks.push(coded.len());
-        if frame.way == super::choices::FrameKind::Coded {
-            let samples = all.samples[frame.samples.clone()].iter();
-            coded.extend(samples.map(|sample| (trees[usize::from(sample.tree)].leaf(sample).0, sample.answer)));
-        }
-    }
-    code(&coded, &marks)
 }

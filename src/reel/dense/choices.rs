@@ -1,10 +1,7 @@
 //! All choices of a show, frame by frame, and which frames are the same choices as earlier ones of their scene.
 
-use super::predictor::Predictor;
-use super::sampler::{Largest, draw};
+use super::coder::{Stream, code};
 use super::sequence::{Frame, FrameSequence};
-use super::tree::{Sample, Tree, answer_bits};
-use super::tree_code::VisibleWindow;
 use std::collections::BTreeMap;
 use std::ops::Range;
 
@@ -37,42 +34,51 @@ pub struct Drawn {
     like: Option<usize>,
 }
 
+/// What frames are drawn on, as the player does.
+pub trait Drawing {
+    /// A choice that was made.
+    type Sample: Copy;
+    /// The player's frame counter, and where the scene's beam points.
+    fn counter(&self) -> u8;
+    fn direction(&self) -> u16;
+    /// All that the choices of a frame depend on, but for the frame counter.
+    fn circumstances(&self, frame: &Frame) -> Vec<u8>;
+    /// Draws a frame and keeps its choices.
+    fn draw(&mut self, frame: &Frame, samples: &mut Vec<Self::Sample>);
+}
+
 /// The choices of all scenes.
-#[derive(Clone, Debug, Default)]
-pub struct Choices {
-    pub samples: Vec<Sample>,
+#[derive(Clone, Debug)]
+pub struct Choices<S> {
+    pub samples: Vec<S>,
     pub scenes: Vec<Vec<Drawn>>,
 }
 
-/// Draws every scene.
-pub fn choices(sequences: &[FrameSequence], visible: VisibleWindow) -> Choices {
-    let mut all = Choices::default();
+/// Draws every scene, on what `begin` gives for it.
+pub fn choices<D: Drawing>(
+    sequences: &[FrameSequence],
+    begin: impl Fn(usize, &FrameSequence) -> D,
+) -> Choices<D::Sample> {
+    let mut all = Choices { samples: Vec::new(), scenes: Vec::new() };
     for (number, sequence) in sequences.iter().enumerate() {
-        let scene = scene(number as u8, sequence, visible, &mut all.samples);
+        let scene = scene(begin(number, sequence), sequence, &mut all.samples);
         all.scenes.push(scene);
     }
     all
 }
 
-fn scene(number: u8, sequence: &FrameSequence, visible: VisibleWindow, samples: &mut Vec<Sample>) -> Vec<Drawn> {
-    let mut canvas = Largest::new();
-    (canvas.width, canvas.pages, canvas.scene) = (visible.width, visible.pages, number);
-    (canvas.left, canvas.up) = sequence.movement;
-    if let Some(Predictor { beam, direction, turn }) = sequence.predictor {
-        (canvas.beam, canvas.direction, canvas.turn) = (Some(beam), direction, turn);
-    }
-    canvas.key = true;
+fn scene<D: Drawing>(mut drawing: D, sequence: &FrameSequence, samples: &mut Vec<D::Sample>) -> Vec<Drawn> {
     let waited = waited(&sequence.frames);
     let mut first: BTreeMap<Vec<u8>, usize> = BTreeMap::new();
     let mut drawn = Vec::with_capacity(sequence.frames.len());
     for (at, frame) in sequence.frames.iter().enumerate() {
-        let (start, counter, direction) = (samples.len(), canvas.frame, canvas.direction);
+        let (start, counter, direction) = (samples.len(), drawing.counter(), drawing.direction());
         if waited[at] {
             drawn.push(Drawn { samples: start..start, counter, direction, way: FrameKind::Waited, like: None });
             continue;
         }
-        let earliest = *first.entry(circumstances(&canvas, frame)).or_insert(at);
-        draw(&mut canvas, frame, samples);
+        let earliest = *first.entry(drawing.circumstances(frame)).or_insert(at);
+        drawing.draw(frame, samples);
         let like = Some(earliest).filter(|earliest| *earliest != at);
         drawn.push(Drawn { samples: start..samples.len(), counter, direction, way: FrameKind::Coded, like });
     }
@@ -94,24 +100,11 @@ fn waited(frames: &[Frame]) -> Vec<bool> {
     waited
 }
 
-/// All that the choices of a frame depend on, but for the frame counter.
-fn circumstances(canvas: &Largest, frame: &Frame) -> Vec<u8> {
-    let mut all = vec![u8::from(canvas.was_still), u8::from(frame.inverts), u8::from(canvas.key)];
-    all.extend([canvas.direction, canvas.direction.wrapping_sub(canvas.turn)].map(|direction| (direction >> 8) as u8));
-    all.extend(&canvas.cells[..frame.cells.len()]);
-    all.extend(&canvas.marks);
-    all.extend(&frame.cells);
-    all
-}
-
-impl Choices {
-    /// Decides which frames are played again, as it pays with these trees.
-    pub fn play_again(&mut self, trees: &[Tree]) {
+impl<S> Choices<S> {
+    /// Decides which frames are played again, as it pays where choices take so many bits.
+    pub fn play_again(&mut self, bits: impl Fn(&S) -> f64) {
         let samples = &self.samples;
-        let bits = |frame: &Drawn| -> f64 {
-            let answers = samples[frame.samples.clone()].iter();
-            answers.map(|sample| answer_bits(trees[usize::from(sample.tree)].leaf(sample).0, sample.answer)).sum()
-        };
+        let bits = |frame: &Drawn| -> f64 { samples[frame.samples.clone()].iter().map(&bits).sum() };
         for scene in &mut self.scenes {
             let mut at = 0;
             while at < scene.len() {
@@ -126,15 +119,23 @@ impl Choices {
         }
     }
 
-    /// The samples that are coded, each tree's apart.
-    pub fn coded(&self, trees: usize) -> Vec<Vec<Sample>> {
-        let mut apart = vec![Vec::new(); trees];
-        for frame in self.scenes.iter().flatten().filter(|frame| frame.way == FrameKind::Coded) {
-            for sample in &self.samples[frame.samples.clone()] {
-                apart[usize::from(sample.tree)].push(*sample);
+    /// The samples that are coded.
+    pub fn coded(&self) -> impl Iterator<Item = &S> {
+        let coded = self.scenes.iter().flatten().filter(|frame| frame.way == FrameKind::Coded);
+        coded.flat_map(|frame| &self.samples[frame.samples.clone()])
+    }
+
+    /// The stream of a scene, with a mark at each coded frame; `share` is that of a yes in parts of 2 to the power of `bits`, and
+    /// the answer.
+    pub fn stream(&self, scene: usize, bits: u8, share: impl Fn(&S) -> (u16, bool)) -> Stream {
+        let (mut coded, mut marks) = (Vec::new(), Vec::new());
+        for frame in &self.scenes[scene] {
+            marks.push(coded.len());
+            if frame.way == FrameKind::Coded {
+                coded.extend(self.samples[frame.samples.clone()].iter().map(&share));
             }
         }
-        apart
+        code(&coded, bits, &marks)
     }
 }
 

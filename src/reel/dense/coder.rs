@@ -1,6 +1,6 @@
 //! The coder of choices: an asymmetric number system over yes and no, which the player reads forwards and this writes backwards.
 
-use crate::player::dense::{LEAST_STATE, PROBABILITY_BITS, probability};
+use crate::player::dense::LEAST_STATE;
 
 /// A coded stream, and where each of its marks stands.
 #[derive(Clone, Debug, Default)]
@@ -17,13 +17,14 @@ pub struct Place {
     pub state: u32,
 }
 
-/// Codes answers, each with its leaf; `marks` are positions in the list that can be read from, in rising order.
-pub fn code(choices: &[(u8, bool)], marks: &[usize]) -> Stream {
+/// Codes answers, each with the share of a yes in parts of 2 to the power of `bits`; `marks` are positions in the list that can be
+/// read from, in rising order.
+pub fn code(choices: &[(u16, bool)], bits: u8, marks: &[usize]) -> Stream {
     let (mut state, mut backwards, mut places) = (LEAST_STATE, Vec::new(), Vec::new());
     let mut left = marks.iter().rev().peekable();
     for at in (0..=choices.len()).rev() {
-        if let Some((leaf, answer)) = choices.get(at) {
-            put(*leaf, *answer, &mut state, &mut backwards);
+        if let Some((yes, answer)) = choices.get(at) {
+            put((*yes).into(), *answer, bits, &mut state, &mut backwards);
         }
         while left.next_if_eq(&&at).is_some() {
             places.push((backwards.len(), state));
@@ -35,15 +36,14 @@ pub fn code(choices: &[(u8, bool)], marks: &[usize]) -> Stream {
     Stream { bytes: backwards, marks }
 }
 
-fn put(leaf: u8, answer: bool, state: &mut u32, backwards: &mut Vec<u8>) {
-    let yes = u32::from(probability(leaf));
-    let (share, start) = if answer { (yes, 0) } else { ((1 << PROBABILITY_BITS) - yes, yes) };
+fn put(yes: u32, answer: bool, bits: u8, state: &mut u32, backwards: &mut Vec<u8>) {
+    let (share, start) = if answer { (yes, 0) } else { ((1 << bits) - yes, yes) };
     // A state may grow to 256 times the least one before its low byte goes out.
-    while *state >= share << (24 - PROBABILITY_BITS) {
+    while *state >= share << (24 - bits) {
         backwards.push(*state as u8);
         *state >>= 8;
     }
-    *state = ((*state / share) << PROBABILITY_BITS) + *state % share + start;
+    *state = ((*state / share) << bits) + *state % share + start;
 }
 
 #[cfg(test)]
@@ -52,13 +52,13 @@ mod tests {
     use proptest::prelude::*;
 
     /// Reads choices back as the player does.
-    fn read(stream: &Stream, place: Place, leaves: &[u8]) -> Vec<bool> {
+    fn read(stream: &Stream, place: Place, shares: &[u16], bits: u8) -> Vec<bool> {
         let (mut at, mut state) = (place.offset, place.state);
-        let mask = (1 << PROBABILITY_BITS) - 1;
+        let mask = (1 << bits) - 1;
         let mut answers = Vec::new();
-        for leaf in leaves {
-            let yes = u32::from(probability(*leaf));
-            let (part, whole) = (state & mask, state >> PROBABILITY_BITS);
+        for yes in shares {
+            let yes = u32::from(*yes);
+            let (part, whole) = (state & mask, state >> bits);
             answers.push(part < yes);
             state = if part < yes { yes * whole + part } else { (mask + 1 - yes) * whole + part - yes };
             while state < LEAST_STATE {
@@ -71,20 +71,20 @@ mod tests {
 
     proptest! {
         #[test]
-        fn what_is_coded_is_read_from_every_mark(choices in proptest::collection::vec((0u8..128, any::<bool>()), 0..300)) {
+        fn what_is_coded_is_read_from_every_mark(choices in proptest::collection::vec((1u16..255, any::<bool>()), 0..300), bits in 8u8..=12) {
             let marks: Vec<usize> = (0..=choices.len()).step_by(7).collect();
-            let stream = code(&choices, &marks);
+            let stream = code(&choices, bits, &marks);
             for (mark, place) in marks.iter().zip(&stream.marks) {
-                let leaves: Vec<u8> = choices[*mark..].iter().map(|(leaf, _)| *leaf).collect();
+                let shares: Vec<u16> = choices[*mark..].iter().map(|(yes, _)| *yes).collect();
                 let answers: Vec<bool> = choices[*mark..].iter().map(|(_, answer)| *answer).collect();
-                prop_assert_eq!(read(&stream, *place, &leaves), answers);
+                prop_assert_eq!(read(&stream, *place, &shares, bits), answers);
             }
         }
     }
 
     #[test]
     fn likely_choices_take_next_to_nothing() {
-        let likely = (0x7F, true);
-        assert!(code(&[likely; 1000], &[0]).bytes.len() < 8);
+        let likely = (4095, true);
+        assert!(code(&[likely; 1000], 12, &[0]).bytes.len() < 8);
     }
 }

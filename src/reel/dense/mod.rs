@@ -11,7 +11,8 @@ mod sequence;
 mod tree;
 mod tree_code;
 
-pub use assemble::{DenseReel, compile_dense};
+pub use assemble::{DenseReel, Model, assembled, compile_dense};
+pub use choices::{Choices, Drawing, choices};
 pub use predictor::{Predictor, predictor};
-pub use sequence::{FrameSequence, sequence};
+pub use sequence::{Frame, FrameSequence, film_sequence, sequence};
 pub use tree_code::VisibleWindow;

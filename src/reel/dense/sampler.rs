@@ -1,7 +1,10 @@
 //! The choices of a show: its frames drawn on the player's own canvas, each choice answered from the picture wanted and kept.
 
-use super::sequence::Frame;
+use super::choices::Drawing;
+use super::predictor::Predictor;
+use super::sequence::{Frame, FrameSequence};
 use super::tree::{NUMBER_COUNT, Sample};
+use super::tree_code::VisibleWindow;
 use crate::player::canvas::{ASKS_INVERSION, ASKS_STILL, CELL, Canvas, Choose, EIGHT, FRAME, PREDICTED};
 
 use crate::player::dense::NUMBERS;
@@ -57,8 +60,44 @@ impl Choose for Sampler<'_> {
     }
 }
 
-/// Draws one frame on the canvas as the player does, and keeps its choices.
-pub fn draw(canvas: &mut Largest, frame: &Frame, samples: &mut Vec<Sample>) {
+/// The canvas as a scene of this number opens.
+pub fn opened(number: u8, sequence: &FrameSequence, visible: VisibleWindow) -> Largest {
+    let mut canvas = Largest::new();
+    (canvas.width, canvas.pages, canvas.scene) = (visible.width, visible.pages, number);
+    (canvas.left, canvas.up) = sequence.movement;
+    if let Some(Predictor { beam, direction, turn }) = sequence.predictor {
+        (canvas.beam, canvas.direction, canvas.turn) = (Some(beam), direction, turn);
+    }
+    canvas.key = true;
+    canvas
+}
+
+impl Drawing for Largest {
+    type Sample = Sample;
+
+    fn counter(&self) -> u8 {
+        self.frame
+    }
+
+    fn direction(&self) -> u16 {
+        self.direction
+    }
+
+    fn circumstances(&self, frame: &Frame) -> Vec<u8> {
+        let mut all = vec![u8::from(self.was_still), u8::from(frame.inverts), u8::from(self.key)];
+        all.extend([self.direction, self.direction.wrapping_sub(self.turn)].map(|direction| (direction >> 8) as u8));
+        all.extend(&self.cells[..frame.cells.len()]);
+        all.extend(&self.marks);
+        all.extend(&frame.cells);
+        all
+    }
+
+    fn draw(&mut self, frame: &Frame, samples: &mut Vec<Sample>) {
+        draw(self, frame, samples);
+    }
+}
+
+fn draw(canvas: &mut Largest, frame: &Frame, samples: &mut Vec<Sample>) {
     let still = !frame.inverts && !canvas.key && same(canvas, frame);
     let mut sampler = Sampler { frame, still, samples };
     let (changes, _) = canvas.begin(&mut sampler);

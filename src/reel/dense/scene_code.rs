@@ -4,6 +4,7 @@ use super::choices::{Drawn, FrameKind};
 use super::coder::{Place, Stream};
 use super::predictor::Predictor;
 use super::sequence::FrameSequence;
+use crate::player::film::COPIES;
 use crate::player::operation as op;
 use crate::reel::encode::encode_instruction;
 use crate::reel::instruction::{Instruction, command};
@@ -104,7 +105,8 @@ impl Writer<'_> {
     fn key(&mut self, sequence: &FrameSequence) {
         self.open(op::KEY, 0);
         let movement = self.reel.len() - 6;
-        self.reel[movement] = sequence.movement.0 | sequence.movement.1 << 4;
+        let copies = if sequence.copies { COPIES } else { 0 };
+        self.reel[movement] = sequence.movement.0 | sequence.movement.1 << 4 | copies;
         if let Some(Predictor { beam, direction, turn }) = sequence.predictor {
             let longest = beam.limits.into_iter().fold(SHORTEST_TRAIL, u8::max);
             self.reel.extend([op::BEAM, beam.column as u8, beam.row as u8, u8::from(beam.mirrored), longest]);

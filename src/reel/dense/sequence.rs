@@ -26,6 +26,8 @@ pub struct FrameSequence {
     pub movement: (u8, u8),
     /// The beam that turns in it, in place of a movement.
     pub predictor: Option<Predictor>,
+    /// Whether many cells become as the one on their left; films only, in place of movement, beam and inversion.
+    pub copies: bool,
 }
 
 /// Light and dark are exchanged when that leaves less than this part of the changed cells.
@@ -33,7 +35,26 @@ const WORTH_INVERTING: usize = 2;
 
 /// The sequence of a scene, in which a beam may turn. Players exchange light and dark by A6 and A7 alone.
 pub fn sequence(scene_frames: &SceneFrames, predictor: Option<Predictor>, controller: &Controller) -> FrameSequence {
-    let may_invert = controller.command_set == CommandSet::Paged;
+    let frames = frames(scene_frames, controller, controller.command_set == CommandSet::Paged);
+    let movement = match predictor {
+        Some(_) => (0, 0),
+        None => movement(&frames, width(scene_frames)),
+    };
+    FrameSequence { frames, then: scene_frames.then, movement, predictor, copies: false }
+}
+
+/// The sequence of a scene for a film.
+pub fn film_sequence(scene_frames: &SceneFrames, controller: &Controller) -> FrameSequence {
+    let frames = frames(scene_frames, controller, false);
+    let copies = copies(&frames, width(scene_frames));
+    FrameSequence { frames, then: scene_frames.then, movement: (0, 0), predictor: None, copies }
+}
+
+fn width(scene_frames: &SceneFrames) -> usize {
+    scene_frames.pictures.first().map_or(0, PageBitmap::width)
+}
+
+fn frames(scene_frames: &SceneFrames, controller: &Controller, may_invert: bool) -> Vec<Frame> {
     let repeats = scene_frames.then == Next::Repeat;
     let count = scene_frames.pictures.len();
     let (mut frames, mut inverted): (Vec<Frame>, bool) = (Vec::new(), false);
@@ -58,11 +79,7 @@ pub fn sequence(scene_frames: &SceneFrames, predictor: Option<Predictor>, contro
         });
         inverted = wanted;
     }
-    let movement = match predictor {
-        Some(_) => (0, 0),
-        None => movement(&frames, scene_frames.pictures.first().map_or(0, PageBitmap::width)),
-    };
-    FrameSequence { frames, then: scene_frames.then, movement, predictor }
+    frames
 }
 
 /// How the display shows its memory, but for the exchange of light and dark, which the stream carries.
@@ -110,4 +127,18 @@ fn explained(old: &Frame, new: &Frame, width: usize, (left, up): (u8, u8)) -> us
         }
     }
     count
+}
+
+/// Copies from the left count where they explain one changed cell in so many: they spare the time of its pixels.
+const WORTH_COPYING: usize = 5;
+
+fn copies(frames: &[Frame], width: usize) -> bool {
+    let (mut changed, mut alike) = (0, 0);
+    for (old, new) in frames.iter().zip(frames.iter().skip(1)) {
+        for at in (0..new.cells.len()).filter(|at| old.cells[*at] != new.cells[*at]) {
+            changed += 1;
+            alike += usize::from(at % width > 0 && new.cells[at - 1] == new.cells[at]);
+        }
+    }
+    alike * WORTH_COPYING > changed
 }

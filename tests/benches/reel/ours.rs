@@ -4,14 +4,14 @@ use super::common::Drawn;
 use pageloom::budget::measure;
 use pageloom::diag::Findings;
 use pageloom::panel::player_costs;
-use pageloom::reel::{Reel, columns, compile_densely, compile_lean};
+use pageloom::reel::{Reel, columns, compile_as_film, compile_densely, compile_lean};
 use std::time::{Duration, Instant};
 
 /// The figures of one show.
 pub struct Ours {
     /// Reel bytes without the set-up and the tables.
     pub scenes: usize,
-    /// The decision trees of a dense reel.
+    /// The trees or tables of a dense reel.
     pub model: usize,
     /// Header, tables and set-up.
     pub tables: usize,
@@ -47,6 +47,13 @@ pub fn measured(drawn: &Drawn) -> Ours {
 pub fn measured_densely(drawn: &Drawn) -> Option<Ours> {
     let begun = Instant::now();
     let reel = compile_densely(&drawn.show, &drawn.frames, &mut Findings::default())?;
+    Some(split(drawn, &reel, begun.elapsed()))
+}
+
+/// Compiles a show as a film; `None` when it cannot be.
+pub fn measured_as_film(drawn: &Drawn) -> Option<Ours> {
+    let begun = Instant::now();
+    let reel = compile_as_film(&drawn.show, &drawn.frames, &mut Findings::default())?;
     Some(split(drawn, &reel, begun.elapsed()))
 }
 

@@ -10,7 +10,7 @@ use super::tools::root;
 use pageloom::diag::Findings;
 use pageloom::player::bus::{Burst, End};
 use pageloom::player::{Any, Bus, Extension, Player};
-use pageloom::reel::{compile_densely, compile_lean};
+use pageloom::reel::{compile_as_film, compile_densely, compile_lean};
 use pageloom::render::render;
 use pageloom::show::load;
 use pageloom::source::{Disk, Reader};
@@ -38,10 +38,10 @@ struct OnePanel(Any<CELLS, MARKS>);
 
 impl Extension for OnePanel {
     fn open(&mut self, reel: &[u8], operation: u8, at: u16) -> Option<u16> {
-        const OPEN_MODEL: u8 = 0x10;
+        const OPEN_MODEL: [u8; 2] = [0x10, 0x90];
         let byte = |at: usize| reel.get(at).copied().unwrap_or(0xFF);
         let model = usize::from(byte(at.into())) | usize::from(byte(usize::from(at) + 1)) << 8;
-        if operation == OPEN_MODEL && (byte(model), byte(model + 1)) != (COLUMNS, PAGES) {
+        if OPEN_MODEL.contains(&operation) && (byte(model), byte(model + 1)) != (COLUMNS, PAGES) {
             return self.0.open(&[], operation, 0);
         }
         self.0.open(reel, operation, at)
@@ -57,7 +57,7 @@ impl Extension for OnePanel {
     }
 }
 
-/// Whole reels: those written by hand, and of each show the lean and the dense one.
+/// Whole reels: those written by hand, and of each show the lean one, the dense one and the film.
 fn whole_reels() -> Vec<Vec<u8>> {
     let mut reels = vec![two_scenes(), nested(), passing(), changing(), going_round()];
     for script in SHOWS {
@@ -66,6 +66,7 @@ fn whole_reels() -> Vec<Vec<u8>> {
         let frames = render(&show);
         reels.push(compile_lean(&show, &frames, &mut findings).expect(script).bytes);
         reels.push(compile_densely(&show, &frames, &mut findings).expect(script).bytes);
+        reels.push(compile_as_film(&show, &frames, &mut findings).expect(script).bytes);
     }
     reels
 }
@@ -80,7 +81,7 @@ fn mutated(reel: &[u8], chance: &mut Chance) -> Vec<u8> {
         let Some(byte) = reel.get_mut(at) else { break };
         match chance.below(9) {
             0 => *byte = chance.byte(),
-            1 => *byte = [0, 1, 0x7F, 0x80, 0xFE, 0xFF][chance.below(6)],
+            1 => *byte = [0, 1, 0x7F, 0x80, 0x90, 0xFE, 0xFF][chance.below(7)],
             2 | 3 => *byte = chance.below(0x1E) as u8, // an instruction
             4 => *byte ^= 1 << chance.below(8),
             5 => reel.insert(at, chance.below(0x20) as u8),
@@ -126,7 +127,8 @@ fn try_all(cases: &[Case], name: &str) {
     let expected: String = cases.iter().map(in_rust).collect();
     let in_c = std::panic::catch_unwind(|| play_all_in_c(both, cases)).ok();
     // What only some builds know is a fault in the others, so they are only asked whether they stand.
-    let others = [Build::Lean, Build::Dense(COLUMNS.into(), PAGES.into())];
+    let (columns, pages) = (COLUMNS.into(), PAGES.into());
+    let others = [Build::Lean, Build::Dense(columns, pages), Build::Film(columns, pages)];
     let stand = std::panic::catch_unwind(|| others.map(|build| drop(play_all_in_c(build, cases)))).is_ok();
     if in_c.as_ref() == Some(&expected) && stand {
         return;

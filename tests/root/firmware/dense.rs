@@ -5,8 +5,9 @@ use super::host::{Action, Build, play_on_in_c, play_with, require_same, schedule
 use super::tools::root;
 use pageloom::diag::Findings;
 use pageloom::player::dense::Picture;
+use pageloom::player::film::Film;
 use pageloom::player::{Any, Player};
-use pageloom::reel::{REEL_VERSION, compile_densely};
+use pageloom::reel::{REEL_VERSION, compile_as_film, compile_densely};
 use pageloom::render::render;
 use pageloom::show::load;
 use pageloom::source::{Disk, Reader};
@@ -25,6 +26,12 @@ fn alike(reel: &[u8], glass: (u32, u32), actions: &[Action], name: &str) -> Stri
     in_c
 }
 
+fn alike_as_film(reel: &[u8], glass: (u32, u32), actions: &[Action], name: &str) {
+    let in_c = play_on_in_c(Build::Film(glass.0, glass.1), reel, actions);
+    let in_rust = play_with(Player::keeping(reel, Film::<1024, 16>::new()), actions);
+    require_same(&in_c, &in_rust, name);
+}
+
 #[test]
 fn both_dense_players_send_the_same_for_every_show_of_the_corpus() {
     let mut played = 0;
@@ -39,6 +46,8 @@ fn both_dense_players_send_the_same_for_every_show_of_the_corpus() {
         let glass = (show.panel().width, show.panel().height.div_ceil(8));
         let actions = schedule(6000, show.triggers().len() as u8);
         let text = alike(&reel.bytes, glass, &actions, show.name());
+        let film = compile_as_film(&show, &render(&show), &mut findings).expect("a film");
+        alike_as_film(&film.bytes, glass, &actions, show.name());
         assert!(text.lines().filter(|line| line.starts_with("idle")).count() > 300, "{} hardly plays", show.name());
         played += 1;
     }
@@ -71,6 +80,26 @@ proptest! {
         reel.extend(body);
         // In the last three bytes no node of a tree can begin: there stand the scenes of a reel.
         reel.extend([0; 4]);
+        let actions: Vec<Action> = (0..400).map(|call| Tick(call * 5, (call % 60) as u8)).collect();
+        let in_c = play_on_in_c(Build::Chain(COLUMNS as u32, PAGES as u32), &reel, &actions);
+        let in_rust = play_with(Player::keeping(&reel, Any::<CELLS, MARKS>::default()), &actions);
+        prop_assert!(in_c == in_rust, "in C\n{}\nin Rust\n{}", in_c, in_rust);
+    }
+
+    #[test]
+    fn films_of_random_bytes_are_the_same_in_both_and_hold_neither(
+        widths in proptest::collection::vec(0u8..9, 14),
+        body in proptest::collection::vec(any::<u8>(), 40..900),
+        movement: u8,
+        opening in 0x0Fu8..0x15,
+    ) {
+        // As above, with the model of a film: widths of its tables, then steps and a stream of random bytes.
+        let mut reel = vec![REEL_VERSION, 0x3C, 16, 10, 0, 0, 1, 1, 0, 14, 0, 18, 0, 0xFF, 0x90, 36, 0, 0x09];
+        reel.extend([0x11, movement, 60, 0, 9, 200, 3, 0x0F, 200, 0x00, opening]);
+        reel.resize(36, 0x00);
+        reel.extend([COLUMNS as u8, PAGES as u8, 28]);
+        reel.extend(widths.chunks(2).map(|pair| pair[0] | pair[1] << 4));
+        reel.extend(body);
         let actions: Vec<Action> = (0..400).map(|call| Tick(call * 5, (call % 60) as u8)).collect();
         let in_c = play_on_in_c(Build::Chain(COLUMNS as u32, PAGES as u32), &reel, &actions);
         let in_rust = play_with(Player::keeping(&reel, Any::<CELLS, MARKS>::default()), &actions);

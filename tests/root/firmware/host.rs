@@ -29,7 +29,9 @@ pub enum Action {
 pub enum Build {
     Lean,
     Dense(u32, u32),
-    /// Reels of both kinds.
+    /// Films, with the columns and pages of their copy of the picture.
+    Film(u32, u32),
+    /// Reels of all kinds.
     Chain(u32, u32),
     /// Reels whose areas send all cells.
     AreasAlone,
@@ -54,8 +56,12 @@ fn compiled(build: Build) -> PathBuf {
         words = format!("-DPAGELOOM_DENSE -DPAGELOOM_BEAM -DPAGELOOM_COLUMNS={columns} -DPAGELOOM_PAGES={pages}");
         stem = format!("host_{columns}_{pages}");
     }
+    if let Build::Film(columns, pages) = build {
+        words = format!("-DPAGELOOM_FILM -DPAGELOOM_COLUMNS={columns} -DPAGELOOM_PAGES={pages}");
+        stem = format!("host_film_{columns}_{pages}");
+    }
     if let Build::Chain(..) = build {
-        words.push_str(" -DPAGELOOM_CHANGES -DPAGELOOM_GRAINS -DPAGELOOM_ROLLS -DPAGELOOM_ROUNDS -DPAGELOOM_AREAS=12 -DPAGELOOM_LIVE=16 -DPAGELOOM_BOTH");
+        words.push_str(" -DPAGELOOM_FILM -DPAGELOOM_CHANGES -DPAGELOOM_GRAINS -DPAGELOOM_ROLLS -DPAGELOOM_ROUNDS -DPAGELOOM_AREAS=12 -DPAGELOOM_LIVE=16 -DPAGELOOM_BOTH");
         stem.push_str("_both");
     }
     if build == Build::AreasAlone {

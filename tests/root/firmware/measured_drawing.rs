@@ -10,7 +10,7 @@ use super::tools::{compile, root, workshop};
 use pageloom::diag::Findings;
 use pageloom::emit::Firmware;
 use pageloom::panel::{Panel, PlayerParts, find};
-use pageloom::reel::{Reel, compile_densely, compile_lean};
+use pageloom::reel::{Reel, compile_as_film, compile_densely, compile_lean};
 use pageloom::render::{Bitmap, render};
 use pageloom::show::{Show, load};
 use pageloom::source::{Disk, Reader};
@@ -132,6 +132,25 @@ fn dense_frames_on_an_atmega328p_keep_within_their_bounds_and_what_is_predicted(
     }
 }
 
+/// Films of the bench, and what their worst frame but the first may take, bus included, in milliseconds.
+const FILMS: [(&str, f64); 4] =
+    [("bench/film-wire", 80.0), ("bench/film-bodies", 50.0), ("bench/film-land", 100.0), ("bench/film-fire", 150.0)];
+/// At 16 MHz two milliseconds.
+const MOST_FILM_CALL_CYCLES: u64 = 32_000;
+
+#[test]
+fn films_on_an_atmega328p_keep_within_their_bounds_and_what_is_predicted() {
+    println!("ATmega328P at 16 MHz, bus at 400 kHz, 16 bytes a call, films, milliseconds:");
+    let measured = FILMS.map(|(name, most)| measure(name, compile_as_film, most));
+    let parts = PlayerParts { dense: true, film: true, ..PlayerParts::NONE };
+    assert_eq!(measured.map(|of| of.0), [parts; 4]);
+    let stack = measured.map(|of| of.1).into_iter().fold(0, u64::max);
+    require_near("stack", row("ATmega328P").stack_with(parts).0, stack as f64);
+    let longest = measured.map(|of| of.2).into_iter().fold(0, u64::max);
+    println!("  longest call beyond the wire: {longest} cycles");
+    assert!(longest <= MOST_FILM_CALL_CYCLES, "{longest} cycles");
+}
+
 #[test]
 fn a_lean_beam_on_an_atmega328p_keeps_within_its_bounds_and_what_is_predicted() {
     println!("ATmega328P at 16 MHz, bus at 400 kHz, 16 bytes a call, lean reels with a beam, milliseconds:");
@@ -171,7 +190,7 @@ fn the_dense_player_takes_the_code_and_state_that_are_predicted() {
     let folder = workshop("measured-dense-size");
     let (whole, object) = (folder.join("whole.c"), folder.join("whole.o"));
     let player = root().join("src/player");
-    let text = "#define PAGELOOM_DENSE\n#define PAGELOOM_COLUMNS 72\n#define PAGELOOM_PAGES 5\n#include \"player.c\"\n";
+    let text = "#define PAGELOOM_COLUMNS 72\n#define PAGELOOM_PAGES 5\n#include \"player.c\"\n";
     let with_state = format!("{text}pageloom_player player;\n");
     let include = PathBuf::from(format!("-I{}", player.display()));
     for (part, compiler, sizer, options) in [
@@ -179,13 +198,18 @@ fn the_dense_player_takes_the_code_and_state_that_are_predicted() {
         ("Cortex-M3", "arm-none-eabi-gcc", "arm-none-eabi-size", "-mcpu=cortex-m3 -mthumb"),
     ] {
         let strict = "-Os -std=c99 -Wall -Wextra -Werror -pedantic -c -o";
-        for (beam, define) in [(false, ""), (true, "-DPAGELOOM_BEAM")] {
-            let (row, parts) = (row(part), PlayerParts { dense: true, beam, ..PlayerParts::default() });
+        let dense = PlayerParts { dense: true, ..PlayerParts::NONE };
+        for (parts, define) in [
+            (dense, "-DPAGELOOM_DENSE"),
+            (PlayerParts { beam: true, ..dense }, "-DPAGELOOM_DENSE -DPAGELOOM_BEAM"),
+            (PlayerParts { film: true, ..dense }, "-DPAGELOOM_FILM"),
+        ] {
+            let row = row(part);
             let compiled = |text: &str| {
                 std::fs::write(&whole, text).expect("the folder takes a file");
                 compile(compiler, &format!("{options} {define} {strict}"), &[&object, &whole, &include]);
             };
-            println!("{part}, dense, beam {beam}:");
+            println!("{part}{define}:");
             compiled(text);
             require_near("code", row.flash_with(parts).0, sizes(sizer, &object).0 as f64);
             compiled(&with_state);

@@ -1,0 +1,231 @@
+/* film.c - draws the frames of a film from a coded stream into a copy of the picture and sends what changed. */
+#include "film_canvas.c"
+
+/* What a cell drawn pixel by pixel takes of the allowance, for the time of it. */
+enum { PIXELS_SPEND = 2 };
+
+enum { FILM_GAP = 6, FAR_POINTER = 0xC0 };
+
+/* How far the drawing of a frame is; FILM_BLANKS: all cells are to be dark first; CELL_UNSENT: the cell at hand is drawn, not sent. */
+enum { FILM_WAITS, FILM_DRAWS, CELL_UNSENT, FILM_BLANKS };
+
+/* Draws the cell at hand; whether it changed. */
+static APART uint8_t draw_film_cell(pageloom_player *player)
+{
+    pageloom_film *film = &player->copy.film;
+    uint8_t old = *film->here, likely = old, fresh = old, kind = 0;
+
+    if (cell_changes(film, old)) {
+        if (film->copies) {
+            likely = cell_near(film, -1);
+        }
+        if (likely != old && copies_left(film, old, likely)) {
+            fresh = likely;
+            kind = IS_COPIED;
+        } else {
+            fresh = draw_pixels(film, likely);
+            kind = IS_DRAWN_CELL;
+            player->allowed = (uint8_t)(player->allowed > PIXELS_SPEND ? player->allowed - PIXELS_SPEND : 0);
+            if (player->room > player->allowed) {
+                player->room = player->allowed;
+            }
+        }
+    }
+    *film->here = fresh;
+    film->kind = kind;
+    film->change = fresh ^ old;
+    film->history = (uint8_t)(film->history << 1);
+    if (fresh == old) {
+        return 0;
+    }
+    film->history |= 1;
+    film->changed[film->column >> 3] |= film->bit;
+    return 1;
+}
+
+/* Goes to the start of a page. */
+static APART void begin_film_page(pageloom_film *film, uint8_t page)
+{
+    film->page = page;
+    film->page_bit = (uint8_t)(1u << page);
+    film->column = 0;
+    film->bit = 1;
+    film->here = film->cells + (uint16_t)(page * PAGELOOM_COLUMNS);
+    film->pointer = FAR_POINTER;
+    film->change = 0;
+    film->history = 0;
+    film->kind = 0;
+}
+
+/* Goes so many cells on, to the next page at the end of this one, and ends the frame behind the last. */
+static APART uint8_t film_goes_on(pageloom_player *player, uint8_t cells)
+{
+    pageloom_film *film = &player->copy.film;
+
+    film->here += cells;
+    film->column = (uint8_t)(film->column + cells);
+    if (film->column < PAGELOOM_COLUMNS) {
+        return GO_ON;
+    }
+    begin_film_page(film, (uint8_t)(film->page + 1));
+    if (film->page < PAGELOOM_PAGES) {
+        return GO_ON;
+    }
+    film->stage = FILM_WAITS;
+    if (film->key) {
+        film->key = 0;
+        blank(film->busy, sizeof film->busy);
+    }
+    player->draws--;
+    return player->draws > 0 ? frame_ends(player, WAITING, 0) : GO_ON;
+}
+
+/* Sends the cell at hand, and before it those since the pointer if they are few. */
+static APART uint8_t send_film_cell(pageloom_player *player)
+{
+    pageloom_film *film = &player->copy.film;
+    uint8_t before = (uint8_t)(film->column - film->pointer), status;
+
+    if (before > FILM_GAP) {
+        status = seek(player, 0xB0 | film->page, (uint8_t)(film->first_column + film->column));
+        if (status == GO_ON) {
+            status = close_transaction(player);
+        }
+        if (status != GO_ON) {
+            return status;
+        }
+        before = 0;
+        film->pointer = film->column;
+    }
+    do {
+        if (player->room == 0) {
+            status = begin(player, DATA, 1);
+            if (status != GO_ON) {
+                return status;
+            }
+            make_room(player);
+        }
+        player->room--;
+        status = send_byte(player, *(film->here - before));
+        if (status != GO_ON) {
+            return status;
+        }
+        film->pointer++;
+    } while (before-- > 0);
+    return GO_ON;
+}
+
+/* A part of a frame: one cell at most, or eight that stay as they are. */
+static APART uint8_t draw_film(pageloom_player *player)
+{
+    pageloom_film *film = &player->copy.film;
+    uint8_t status;
+
+    if (film->stage == FILM_BLANKS) { /* which takes the rest of a call */
+        film->stage = FILM_WAITS;
+        blank(film->cells, sizeof film->cells);
+        return PAGELOOM_BUSY;
+    }
+    if (film->stage == FILM_WAITS) {
+        film->stage = FILM_DRAWS;
+        blank(film->changed, sizeof film->changed);
+        begin_film_page(film, 0);
+    }
+    if (film->stage == FILM_DRAWS && film->bit == 1 && !eight_changes(film)) {
+        return film_goes_on(player, 8);
+    }
+    if (film->stage == CELL_UNSENT || draw_film_cell(player) || film->key) {
+        film->stage = CELL_UNSENT;
+        status = send_film_cell(player);
+        if (status != GO_ON) {
+            return status;
+        }
+        film->stage = FILM_DRAWS;
+    }
+    film->bit = (uint8_t)(film->bit << 1);
+    if (film->bit == 0) {
+        film->bit = 1;
+    }
+    return film_goes_on(player, 1);
+}
+
+/* Takes up the model that all streams are drawn by; without one nothing is drawn. */
+static uint8_t open_film_model(pageloom_player *player)
+{
+    pageloom_film *film = &player->copy.film;
+    uint16_t steps = next_word(player), behind = player->at, left;
+    uint8_t number, widths = 0, good;
+
+#ifdef PAGELOOM_DENSE
+    blank((uint8_t *)film, sizeof *film); /* another picture may have stood there */
+#endif
+    film->has_model = 0;
+    film->stage = FILM_WAITS;
+    film->decoder.stream = player->reel;
+    film->end = player->reel + player->reel_size;
+    player->at = steps;
+    good = next_byte(player) == PAGELOOM_COLUMNS && next_byte(player) == PAGELOOM_PAGES;
+    film->first_column = next_byte(player);
+    /* The tables stand behind their widths, two to a byte. */
+    steps = (uint16_t)(player->at + (PAGELOOM_TABLES + 1) / 2);
+    left = (uint16_t)(player->reel_size - steps);
+    if (steps < player->at || steps >= player->reel_size) {
+        good = 0;
+    }
+    for (number = 0; number < PAGELOOM_TABLES && good; number++) {
+        pageloom_table *table = film->tables + number;
+        uint16_t entries;
+
+        widths = number & 1 ? widths >> 4 : next_byte(player);
+        entries = (uint16_t)(1u << (widths & 15));
+        table->steps = no_step;
+        table->mask = 0;
+        if (entries == 1) {
+            continue;
+        }
+        if ((widths & 15) > WIDEST_TABLE || entries > left) {
+            good = 0;
+        }
+        table->steps = player->reel + steps;
+        table->mask = (uint8_t)(entries - 1);
+        steps = (uint16_t)(steps + entries);
+        left = (uint16_t)(left - entries);
+    }
+    player->at = behind;
+    film->has_model = good;
+    return good ? GO_ON : PAGELOOM_FAULT;
+}
+
+/* Opens a stream: where a scene opens, or at one of its frames. */
+static uint8_t open_film(pageloom_player *player, uint8_t operation)
+{
+    pageloom_film *film = &player->copy.film;
+    uint8_t first;
+    uint16_t stream;
+
+    if (operation == OP_FILM) {
+        return open_film_model(player);
+    }
+    if (!film->has_model) {
+        return PAGELOOM_FAULT;
+    }
+    film->stage = FILM_WAITS;
+    first = next_byte(player);
+    stream = next_word(player);
+    film->decoder.stream = film->end;
+    if (stream < player->reel_size) {
+        film->decoder.stream = player->reel + stream;
+    }
+    film->decoder.low = next_byte(player);
+    film->decoder.middle = next_byte(player);
+    film->decoder.high = next_byte(player);
+    if (operation == OP_KEY) {
+        film->key = FILM_OPENS;
+        film->copies = first & MAY_COPY;
+        film->stage = FILM_BLANKS;
+    }
+    if (operation != OP_AGAIN) {
+        blank(film->busy, sizeof film->busy);
+    }
+    return GO_ON;
+}
