@@ -168,6 +168,8 @@ fn files_are_short_and_open_with_what_they_are_about() {
             "beam",
             "canvas",
             "dense",
+            "film",
+            "film_canvas",
             "turn",
             "grain",
             "roll",

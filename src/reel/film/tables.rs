@@ -15,7 +15,7 @@ const WHOLE: i64 = 1 << 16;
 const PULL: i64 = WHOLE * 3 / 10;
 /// Sums of steps go no farther than this on either side.
 const MOST_STEPS: i32 = 127;
-/// While tables are fitted sums are told apart by this part of a step.
+/// While tables are fitted sums are distinguished in this part of a step.
 const PARTS: i32 = 8;
 /// No table has more entries than two to the power of this.
 const WIDEST: u8 = 8;
@@ -143,7 +143,7 @@ impl<'a> Fit<'a> {
         }
     }
 
-    /// Bits of all answers, each of which stands for so many, and of the tables, in parts of `BIT`.
+    /// Bits of all answers, each counted so many times, and of the tables, in parts of `BIT`.
     fn price(&self, each: i64) -> i64 {
         let answers = self.samples.iter().zip(&self.sums);
         let bits: i64 = answers.map(|(sample, sum)| bits_at(rounded(*sum))[usize::from(sample.answer)]).sum();
