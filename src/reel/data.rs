@@ -66,12 +66,24 @@ pub fn pieces(data: &[u8]) -> impl Iterator<Item = Piece> {
 pub struct Places {
     places: HashMap<[u8; SHORTEST_COPY], Vec<usize>>,
     indexed: usize,
+    /// Offsets of bytes that are still to be filled in, ascending; no copy may contain one.
+    unknown: Vec<usize>,
 }
 
 impl Places {
     /// Of what is emitted from an offset on; what stands before it is still to be filled in.
     pub fn behind(offset: usize) -> Self {
-        Self { places: HashMap::new(), indexed: offset }
+        Self { places: HashMap::new(), indexed: offset, unknown: Vec::new() }
+    }
+
+    /// Says that the bytes at these offsets, behind all others said so far, are still to be filled in.
+    pub fn leave_out(&mut self, offsets: std::ops::Range<usize>) {
+        self.unknown.extend(offsets);
+    }
+
+    /// Says that all bytes are filled in.
+    pub fn all_known(&mut self) {
+        self.unknown.clear();
     }
 
     /// Takes in what was emitted since the last call.
@@ -96,10 +108,27 @@ impl Places {
                 break;
             }
             if earlier.get(length) == Some(&data[length]) {
-                let same = earlier.iter().zip(&data[..most]).take_while(|(a, b)| a == b).count();
+                let unknown = self.unknown.iter().find(|at| *at >= from).map_or(usize::MAX, |at| at - *from);
+                let same = earlier.iter().zip(&data[..most.min(unknown)]).take_while(|(a, b)| a == b).count();
                 longest = if same > length { Some((same, *from)) } else { longest };
             }
         }
         longest
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_copy_ends_before_bytes_that_are_still_to_be_filled_in() {
+        let reel: Vec<u8> = (1..=SHORTEST_COPY as u8 + 4).collect();
+        let mut places = Places::behind(0);
+        places.leave_out(SHORTEST_COPY + 1..SHORTEST_COPY + 3);
+        places.learn(&reel);
+        assert_eq!(places.longest(&reel, &reel), Some((SHORTEST_COPY + 1, 0)));
+        places.all_known();
+        assert_eq!(places.longest(&reel, &reel), Some((reel.len(), 0)));
     }
 }

@@ -96,6 +96,7 @@ pub fn encode_scene(
     let cost_to_go = outlook_of(&tokens, &coder.memories.names, &coder.view);
     starts.push(reel.len());
     enter(instructions, reel, &starts);
+    memories.places.all_known();
     SceneCode { starts, cost_to_go }
 }
 
@@ -155,12 +156,22 @@ impl Coder<'_> {
             self.state(inside);
         }
         match code {
-            Code::Token => self.reel.extend(self.memories.names.code(self.tokens.numbers[at])),
+            Code::Token => self.token(at),
             Code::Data(piece) => piece.write(data(self.tokens, at), self.reel),
             Code::Again(again) => self.reel.extend(again.code()),
         }
         self.memories.history.wrote(count, start, depth, repeats);
         self.starts.resize(at + count, start);
+    }
+
+    /// A token that is a whole instruction; the length of a round and where it goes on are filled in behind it ([`enter`]).
+    fn token(&mut self, at: usize) {
+        let start = self.reel.len();
+        self.reel.extend(self.memories.names.code(self.tokens.numbers[at]));
+        let round = &self.tokens.round;
+        if !round.is_empty() && (at + 1 == round.start || at + 1 == round.end) {
+            self.memories.places.leave_out(start + 1..self.reel.len());
+        }
     }
 
     /// What leaves the fewest bytes; of equals the longest, and of these the one that nests least.
