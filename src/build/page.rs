@@ -2,7 +2,7 @@
 
 use super::Production;
 use crate::diag::{Findings, Sources};
-use crate::preview::{Look, Material, Opening, Surroundings, Tones, materials, scenes_shown};
+use crate::preview::{BezelOpening, Look, Material, Surroundings, Tones, materials, scenes_shown};
 use crate::report::{Appearance, Colours, DisplayColours, Live, Picture, State, Subject, Tour, page};
 use crate::show::Show;
 
@@ -57,7 +57,7 @@ fn appearance(show: &Show) -> Appearance {
         }
     };
     let own = ("own", "this panel's", Material::of(panel.tint));
-    let corners = |opening: Opening| [opening.left, opening.top, opening.width, opening.height];
+    let corners = |opening: BezelOpening| [opening.left, opening.top, opening.width, opening.height];
     let [dot, pitch] = [panel.dot_micrometres[0], panel.pitch_micrometres[0]].map(f64::from);
     Appearance {
         displays: std::iter::once(own).chain(materials(panel.height)).map(display).collect(),

@@ -8,7 +8,7 @@ use crate::diag::{Sources, Span};
 use crate::reel::{Share, explain};
 
 /// A scene, or what the show has once, with its kinds of bytes.
-struct Part {
+struct ExplainedPart {
     scene: Option<usize>,
     bytes: usize,
     kinds: Vec<Share>,
@@ -47,15 +47,15 @@ pub fn explained(production: &Production, sources: &Sources) -> String {
 }
 
 /// The parts of the reel, the largest first.
-fn parts(production: &Production) -> Vec<Part> {
-    let mut parts: Vec<Part> = Vec::new();
+fn parts(production: &Production) -> Vec<ExplainedPart> {
+    let mut parts: Vec<ExplainedPart> = Vec::new();
     for share in explain(&production.reel().bytes, &production.reel().layout) {
         match parts.iter_mut().find(|part| part.scene == share.scene) {
             Some(part) => {
                 part.bytes += share.bytes;
                 part.kinds.push(share);
             }
-            None => parts.push(Part { scene: share.scene, bytes: share.bytes, kinds: vec![share] }),
+            None => parts.push(ExplainedPart { scene: share.scene, bytes: share.bytes, kinds: vec![share] }),
         }
     }
     parts.sort_by_key(|part| std::cmp::Reverse(part.bytes));

@@ -7,7 +7,9 @@ use crate::diag::{Checked, Place};
 use crate::emulator::{Emulator, USUAL_ADDRESS};
 use crate::panel::Mounting;
 use crate::preview::{Look, gif};
-use crate::replay::{Given, Lines, Subject, What, compare, course, decode, draw, guess_panel, read, set_up, summary};
+use crate::replay::{
+    DisplayLines, Given, ReplaySubject, What, compare, course, decode, draw, guess_panel, read, set_up, summary,
+};
 use clap::Args;
 use std::path::{Path, PathBuf};
 
@@ -57,7 +59,7 @@ impl Replay {
             None => None,
         };
         let spi = compiled.as_ref().map(|compiled| compiled.show.bus().is_spi());
-        let lines = Lines::find(&trace, &self.given(), spi);
+        let lines = DisplayLines::find(&trace, &self.given(), spi);
         let lines = lines.map_err(|finding| session.findings.push(finding)).ok()?;
         progress.stage("decoding the capture");
         let decoded = decode(&trace, &lines);
@@ -67,7 +69,7 @@ impl Replay {
                 let show = &compiled.show;
                 let address = show.bus().address();
                 let items = decoded.items(address);
-                let subject = Subject { trace: &trace, decoded: &decoded, items: &items, address, show: None };
+                let subject = ReplaySubject { trace: &trace, decoded: &decoded, items: &items, address, show: None };
                 self.against(&compiled, subject, (&progress, path), session)
             }
             None => {
@@ -76,7 +78,8 @@ impl Replay {
                 let (panel, alike) = guess_panel(&items, decoded.spi);
                 let display = Emulator::new(panel).blank();
                 let drawn = draw(&decoded, &items, display, &Mounting::default(), &[]);
-                let subject = Subject { trace: &trace, decoded: &decoded, items: &items, address: busiest, show: None };
+                let subject =
+                    ReplaySubject { trace: &trace, decoded: &decoded, items: &items, address: busiest, show: None };
                 let words = summary(&subject, &drawn, &mut session.findings);
                 if session.findings.any_error() {
                     return None;
@@ -91,7 +94,7 @@ impl Replay {
     fn against(
         &self,
         compiled: &Compiled,
-        subject: Subject<'_>,
+        subject: ReplaySubject<'_>,
         (progress, path): (&Progress, PathBuf),
         session: &mut Session<'_>,
     ) -> Checked<Made> {
@@ -106,7 +109,7 @@ impl Replay {
             false => set_up(show.panel(), show.mounting()),
         };
         let drawn = draw(subject.decoded, subject.items, display, show.mounting(), &ends);
-        let subject = Subject { show: Some((show, &course, &comparison, frames)), ..subject };
+        let subject = ReplaySubject { show: Some((show, &course, &comparison, frames)), ..subject };
         let words = summary(&subject, &drawn, &mut session.findings);
         if drawn.shown.is_empty() {
             return None;

@@ -9,7 +9,7 @@ use crate::font::{Font, Glyph, Symbol};
 const FIRST_ICON: u32 = 0xE000;
 
 /// One row of the table.
-struct Row {
+struct FontTableRow {
     code: u32,
     offset: usize,
     columns: usize,
@@ -43,13 +43,13 @@ pub fn font_file(language: Language, font: &Font) -> Result<String, String> {
     })
 }
 
-fn row(code: u32, offset: usize, glyph: &Glyph, symbol: &Symbol) -> Result<Row, String> {
+fn row(code: u32, offset: usize, glyph: &Glyph, symbol: &Symbol) -> Result<FontTableRow, String> {
     let fits = |value: i32| i8::try_from(value).is_ok();
     if !fits(glyph.left()) || !fits(glyph.advance()) {
         return Err(format!("an offset or advance of {symbol} exceeds 127 pixels, the limit of the table"));
     }
     let (left, advance) = (glyph.left(), glyph.advance());
-    Ok(Row { code, offset, columns: glyph.columns().len(), left, advance, words: symbol.to_string() })
+    Ok(FontTableRow { code, offset, columns: glyph.columns().len(), left, advance, words: symbol.to_string() })
 }
 
 fn glyph_bytes(glyph: &Glyph, pages: u32) -> Vec<u8> {
@@ -58,11 +58,11 @@ fn glyph_bytes(glyph: &Glyph, pages: u32) -> Vec<u8> {
 
 const HOW: &str = "columns × pages bytes a glyph: page by page from the line's top, column by column, bit 0 on top";
 
-fn c_file(font: &Font, pages: u32, bytes: &[u8], rows: &[Row]) -> String {
+fn c_file(font: &Font, pages: u32, bytes: &[u8], rows: &[FontTableRow]) -> String {
     let stem = Namer::default().name("", font.name(), Case::Snake);
     let capitals = stem.to_ascii_uppercase();
-    let row = |row: &Row| {
-        let Row { code, offset, columns, left, advance, words } = row;
+    let row = |row: &FontTableRow| {
+        let FontTableRow { code, offset, columns, left, advance, words } = row;
         format!("    {{0x{code:04X}u, {offset}u, {columns}u, {left}, {advance}}}, /* {} */\n", comment(words))
     };
     let mut table: String = rows.iter().map(row).collect();
@@ -84,9 +84,9 @@ fn c_file(font: &Font, pages: u32, bytes: &[u8], rows: &[Row]) -> String {
     )
 }
 
-fn rust_file(font: &Font, pages: u32, bytes: &[u8], rows: &[Row]) -> String {
-    let row = |row: &Row| {
-        let Row { code, offset, columns, left, advance, words } = row;
+fn rust_file(font: &Font, pages: u32, bytes: &[u8], rows: &[FontTableRow]) -> String {
+    let row = |row: &FontTableRow| {
+        let FontTableRow { code, offset, columns, left, advance, words } = row;
         format!(
             "    Glyph {{ code: 0x{code:04X}, offset: {offset}, columns: {columns}, left: {left}, advance: {advance} }}, // {}\n",
             comment(words)

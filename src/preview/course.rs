@@ -4,14 +4,14 @@ use crate::show::{Reaction, SceneId, Show, Then, TriggerId};
 
 /// A place in a show: a frame of a scene, and the scene that the last trigger left.
 #[derive(Clone, Copy, Debug)]
-pub struct Course<'a> {
+pub struct ShowPosition<'a> {
     show: &'a Show,
     pub scene: SceneId,
     pub frame: u32,
     pub former: SceneId,
 }
 
-impl<'a> Course<'a> {
+impl<'a> ShowPosition<'a> {
     /// The first frame of a scene that the show is started in.
     pub fn new(show: &'a Show, scene: SceneId) -> Self {
         Self { show, scene, frame: 0, former: scene }

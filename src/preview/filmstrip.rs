@@ -17,7 +17,7 @@ const WORD_GAP: u32 = 6;
 const WORD_SIZE: u32 = 2;
 
 /// One picture of the strip and when it came up, from the show's start.
-struct Still<'a> {
+struct StripStill<'a> {
     shown: &'a Shown,
     from: Nanoseconds,
 }
@@ -41,11 +41,11 @@ pub fn filmstrip(shown: &[Shown], look: &Look, font: &Font) -> Result<Vec<u8>, S
 
 /// The stills of each stretch of one scene, spread evenly over its changes, the first and the last among them; of a
 /// scene that was shown before, the first one only.
-fn scenes(runs: &[Shown]) -> Vec<Vec<Still<'_>>> {
-    let mut scenes: Vec<Vec<Still<'_>>> = Vec::new();
+fn scenes(runs: &[Shown]) -> Vec<Vec<StripStill<'_>>> {
+    let mut scenes: Vec<Vec<StripStill<'_>>> = Vec::new();
     let mut from = Nanoseconds(0);
     for (index, shown) in runs.iter().enumerate() {
-        let still = Still { shown, from };
+        let still = StripStill { shown, from };
         from += shown.stays;
         match scenes.last_mut() {
             Some(stills) if index > 0 && runs[index - 1].scene == shown.scene => stills.push(still),
@@ -64,7 +64,7 @@ fn scenes(runs: &[Shown]) -> Vec<Vec<Still<'_>>> {
     scenes.into_iter().map(chosen).collect()
 }
 
-fn chosen(stills: Vec<Still<'_>>) -> Vec<Still<'_>> {
+fn chosen(stills: Vec<StripStill<'_>>) -> Vec<StripStill<'_>> {
     let count = stills.len();
     if count <= MOST_OF_A_SCENE {
         return stills;
@@ -90,7 +90,7 @@ impl Strip<'_> {
         self.word_height() + WORD_GAP + stills.div_ceil(IN_A_ROW) as u32 * self.row_height() + GAP
     }
 
-    fn draw_scene(&self, raster: &mut Raster, top: u32, stills: &[Still<'_>]) {
+    fn draw_scene(&self, raster: &mut Raster, top: u32, stills: &[StripStill<'_>]) {
         let whole = self.painter.whole();
         if let Some(first) = stills.first() {
             self.word(raster, &first.shown.scene, GAP, top);

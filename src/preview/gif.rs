@@ -1,6 +1,6 @@
 //! The preview as an animated GIF89a: a palette of exactly the colours shown, only what changes in each frame, delays whose rounding is carried.
 
-use super::look::{Area, Look, Painter};
+use super::look::{Look, Painter, PreviewArea};
 use super::shown::{Shown, merged};
 use crate::units::Nanoseconds;
 use ::gif::{DisposalMethod, Encoder, EncodingError, Frame, Repeat};
@@ -77,7 +77,7 @@ fn frames(painter: &Painter<'_>, runs: &[Shown], at: usize, delay: u32) -> Vec<F
     frames
 }
 
-fn frame(painter: &Painter<'_>, shown: &Shown, area: Area, delay: u32) -> Frame<'static> {
+fn frame(painter: &Painter<'_>, shown: &Shown, area: PreviewArea, delay: u32) -> Frame<'static> {
     // The whole preview is at most 65535 pixels wide and high, and so is every area of it; delays are capped above.
     let mut frame = Frame {
         delay: delay as u16,
@@ -94,7 +94,7 @@ fn frame(painter: &Painter<'_>, shown: &Shown, area: Area, delay: u32) -> Frame<
 }
 
 /// The area in which two pictures look different.
-fn changed(painter: &Painter<'_>, before: &Shown, now: &Shown) -> Area {
+fn changed(painter: &Painter<'_>, before: &Shown, now: &Shown) -> PreviewArea {
     if before.contrast != now.contrast || before.on != now.on {
         return painter.whole();
     }

@@ -9,7 +9,7 @@ use crate::render::Bitmap;
 
 /// The bezel's opening in pixels of what the viewer sees, from the top left corner of the picture; may reach beyond it.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Opening {
+pub struct BezelOpening {
     pub left: f64,
     pub top: f64,
     pub width: f64,
@@ -31,7 +31,7 @@ pub struct Look {
     /// The pixels that shine in the second colour.
     pub second: Option<Bitmap>,
     /// The opening of the bezel; `None` for one that leaves the whole display free.
-    pub opening: Option<Opening>,
+    pub opening: Option<BezelOpening>,
 }
 
 /// Palette entries that every preview has, [`RESERVED`] in all; for each contrast the two colours and the gaps beside them follow.
@@ -71,7 +71,7 @@ impl Look {
 
 /// What lies at one column or row of the preview.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Spot {
+enum PreviewSpot {
     Bezel,
     Edge,
     Glass,
@@ -82,7 +82,7 @@ enum Spot {
 
 /// An area of the preview: left, top, width, height in its pixels.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Area {
+pub struct PreviewArea {
     pub left: u32,
     pub top: u32,
     pub width: u32,
@@ -94,15 +94,15 @@ pub struct Painter<'a> {
     look: &'a Look,
     /// The contrasts that have colours, ascending, at least one.
     contrasts: Vec<u8>,
-    columns: Vec<Spot>,
-    rows: Vec<Spot>,
+    columns: Vec<PreviewSpot>,
+    rows: Vec<PreviewSpot>,
 }
 
 impl<'a> Painter<'a> {
     /// A painter for these pictures, which are all of one size.
     pub fn new(look: &'a Look, shown: &[Shown]) -> Self {
         let (width, height) = shown.first().map_or((1, 1), |shown| (shown.picture.width(), shown.picture.height()));
-        let opening = look.opening.unwrap_or(Opening {
+        let opening = look.opening.unwrap_or(BezelOpening {
             left: -FREE,
             top: -FREE,
             width: f64::from(width) + 2.0 * FREE,
@@ -117,15 +117,15 @@ impl<'a> Painter<'a> {
     }
 
     /// The whole preview.
-    pub fn whole(&self) -> Area {
-        Area { left: 0, top: 0, width: self.columns.len() as u32, height: self.rows.len() as u32 }
+    pub fn whole(&self) -> PreviewArea {
+        PreviewArea { left: 0, top: 0, width: self.columns.len() as u32, height: self.rows.len() as u32 }
     }
 
     /// The area of the preview that shows pixels `left..=right`, `top..=bottom` of the display.
-    pub fn area(&self, (left, top): (u32, u32), (right, bottom): (u32, u32)) -> Area {
+    pub fn area(&self, (left, top): (u32, u32), (right, bottom): (u32, u32)) -> PreviewArea {
         let (across, down) = (self.look.pitch, self.look.pitch_down);
         let (width, height) = ((right - left + 1) * across, (bottom - top + 1) * down);
-        Area { left: (MARGIN + left) * across, top: (MARGIN + top) * down, width, height }
+        PreviewArea { left: (MARGIN + left) * across, top: (MARGIN + top) * down, width, height }
     }
 
     /// The palette: the fixed entries, then for each contrast the dots of both colours and the gaps beside them.
@@ -141,26 +141,30 @@ impl<'a> Painter<'a> {
     }
 
     /// Paints an area of a picture.
-    pub fn paint(&self, shown: &Shown, area: Area) -> Raster {
+    pub fn paint(&self, shown: &Shown, area: PreviewArea) -> Raster {
         let mut raster = Raster::new(area.width, area.height, GLASS);
         self.paint_onto(&mut raster, (0, 0), shown, area);
         raster
     }
 
     /// Paints an area of a picture with its top left corner at a place of a larger one.
-    pub fn paint_onto(&self, raster: &mut Raster, at: (u32, u32), shown: &Shown, area: Area) {
+    pub fn paint_onto(&self, raster: &mut Raster, at: (u32, u32), shown: &Shown, area: PreviewArea) {
         let level = self.contrasts.partition_point(|contrast| *contrast < shown.contrast).min(self.contrasts.len() - 1);
         let first_lit = (RESERVED + of_a_contrast(self.look) * level) as u8;
         for row in 0..area.height {
             let down = self.rows[(area.top + row) as usize];
             for column in 0..area.width {
                 let index = match (self.columns[(area.left + column) as usize], down) {
-                    (Spot::Bezel, _) | (_, Spot::Bezel) => BEZEL,
-                    (Spot::Edge, _) | (_, Spot::Edge) => EDGE,
-                    (Spot::Dot(x), Spot::Dot(y)) if shown.is_changing(x, y) => first_lit + CHANGING,
-                    (Spot::Dot(x), Spot::Dot(y)) if shown.shines(x, y) => first_lit + self.second_colour(x, y),
-                    (Spot::Dot(_), Spot::Dot(_)) => UNLIT,
-                    (Spot::Dot(x) | Spot::Gap(x), Spot::Dot(y) | Spot::Gap(y)) if shown.shines(x, y) => {
+                    (PreviewSpot::Bezel, _) | (_, PreviewSpot::Bezel) => BEZEL,
+                    (PreviewSpot::Edge, _) | (_, PreviewSpot::Edge) => EDGE,
+                    (PreviewSpot::Dot(x), PreviewSpot::Dot(y)) if shown.is_changing(x, y) => first_lit + CHANGING,
+                    (PreviewSpot::Dot(x), PreviewSpot::Dot(y)) if shown.shines(x, y) => {
+                        first_lit + self.second_colour(x, y)
+                    }
+                    (PreviewSpot::Dot(_), PreviewSpot::Dot(_)) => UNLIT,
+                    (PreviewSpot::Dot(x) | PreviewSpot::Gap(x), PreviewSpot::Dot(y) | PreviewSpot::Gap(y))
+                        if shown.shines(x, y) =>
+                    {
                         first_lit + DOTS as u8 + self.second_colour(x, y)
                     }
                     _ => GLASS,
@@ -180,7 +184,7 @@ fn of_a_contrast(look: &Look) -> usize {
 }
 
 /// What lies along one side of the preview: margin, `count` dots, margin, with the bezel over all but the opening.
-fn spots((pitch, dot): (u32, u32), count: u32, opening_from: f64, opening_size: f64) -> Vec<Spot> {
+fn spots((pitch, dot): (u32, u32), count: u32, opening_from: f64, opening_size: f64) -> Vec<PreviewSpot> {
     let length = (count + 2 * MARGIN) * pitch;
     let preview = |glass: f64| ((glass + f64::from(MARGIN)) * f64::from(pitch)).round() as i64;
     let (open, close) = (preview(opening_from), preview(opening_from + opening_size));
@@ -189,13 +193,13 @@ fn spots((pitch, dot): (u32, u32), count: u32, opening_from: f64, opening_size: 
             let (place, within) = (i64::from(at / pitch) - i64::from(MARGIN), at % pitch);
             let from_opening = i64::from(at);
             if from_opening < open - 1 || from_opening > close {
-                Spot::Bezel
+                PreviewSpot::Bezel
             } else if from_opening == open - 1 || from_opening == close {
-                Spot::Edge
+                PreviewSpot::Edge
             } else if (0..i64::from(count)).contains(&place) {
-                if within < dot { Spot::Dot(place as i32) } else { Spot::Gap(place as i32) }
+                if within < dot { PreviewSpot::Dot(place as i32) } else { PreviewSpot::Gap(place as i32) }
             } else {
-                Spot::Glass
+                PreviewSpot::Glass
             }
         })
         .collect()
@@ -256,7 +260,7 @@ mod tests {
 
     #[test]
     fn what_lies_behind_the_bezel_is_covered_and_a_second_colour_shows() {
-        let opening = Opening { left: 1.0, top: 0.0, width: 1.0, height: 2.0 };
+        let opening = BezelOpening { left: 1.0, top: 0.0, width: 1.0, height: 2.0 };
         let second = Some(".#\n..\n".parse().expect("drawn"));
         let look = Look { opening: Some(opening), second, ..Look::plain([255; 3], 1) };
         let picture = drawn(&look, &shown("##\n##\n", 255));

@@ -19,7 +19,7 @@ mod tone;
 pub use events::Events;
 pub use filmstrip::filmstrip;
 pub use gif::{SHORTEST_DELAY, delays, gif, gif_with_progress};
-pub use look::{Look, Opening};
+pub use look::{BezelOpening, Look};
 pub use photo::{photo, photo_pitch};
 pub use rehearsal::{Rehearsal, check_scenes, check_scenes_with_progress, rehearse, rehearse_events};
 pub use scenes::scenes_shown;

@@ -1,6 +1,6 @@
 //! The look of a display as it is mounted: its colours, and the opening of the bezel in pixels of what the viewer sees.
 
-use super::look::{Look, Opening};
+use super::look::{BezelOpening, Look};
 use super::tone::{Material, Surroundings};
 use crate::budget::preview_pitch;
 use crate::font::Colour;
@@ -77,9 +77,9 @@ fn lower_pixels(first_lower_row: u32, panel: &Panel, mounting: &Mounting) -> Bit
     pixels
 }
 
-fn in_pixels(opening: panel::Opening, panel: &Panel, mounting: &Mounting) -> Opening {
+fn in_pixels(opening: panel::Opening, panel: &Panel, mounting: &Mounting) -> BezelOpening {
     match opening {
-        panel::Opening::Pixels(pixels) => Opening {
+        panel::Opening::Pixels(pixels) => BezelOpening {
             left: f64::from(pixels.left),
             top: f64::from(pixels.top),
             width: f64::from(pixels.width),
@@ -87,7 +87,7 @@ fn in_pixels(opening: panel::Opening, panel: &Panel, mounting: &Mounting) -> Ope
         },
         panel::Opening::Millimetres { left, top, width, height } => {
             let (across, down) = mounting.view_pitch_millimetres(panel);
-            Opening { left: left / across, top: top / down, width: width / across, height: height / down }
+            BezelOpening { left: left / across, top: top / down, width: width / across, height: height / down }
         }
     }
 }

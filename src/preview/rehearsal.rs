@@ -1,9 +1,9 @@
 //! The rehearsal: the reel is played by the shipped player into the controller model, and what comes out is held pixel by
 //! pixel, cue by cue against what was drawn. Previews are made of nothing else.
 
-use super::course::Course;
+use super::course::ShowPosition;
 use super::events::Events;
-use super::route::{Move, Route};
+use super::route::{Move, PlayRoute};
 use super::shown::Shown;
 use super::stage::{Played, Stage};
 use crate::diag::{Finding, Findings};
@@ -69,27 +69,27 @@ impl Rehearsal {
 }
 
 /// A stage and the script's own course, side by side.
-struct Watch<'a> {
+struct SideBySide<'a> {
     show: &'a Show,
     frames: &'a [Vec<Bitmap>],
     stage: Stage<'a>,
-    course: Course<'a>,
+    course: ShowPosition<'a>,
     /// Whether the frame due now begins by the script, and is not the last one held.
     begins: bool,
     /// The live values that are set, in place of their samples.
     set: Vec<Option<i16>>,
 }
 
-impl<'a> Watch<'a> {
+impl<'a> SideBySide<'a> {
     /// A reel's bytes, which begin with the scene `start`, and its fields.
     fn new(show: &'a Show, reel: (&'a [u8], &'a [FieldTable]), frames: &'a [Vec<Bitmap>], start: SceneId) -> Self {
-        let (stage, course) = (Stage::new(show, reel.0, reel.1), Course::new(show, start));
+        let (stage, course) = (Stage::new(show, reel.0, reel.1), ShowPosition::new(show, start));
         Self { show, frames, stage, course, begins: true, set: vec![None; show.live().len()] }
     }
 
     /// Plays the frame that is due; `Err` tells how it differs from the script.
     fn play(&mut self) -> Result<Played, Finding> {
-        let Course { scene, frame, .. } = self.course;
+        let ShowPosition { scene, frame, .. } = self.course;
         let mut values = self.show.live_samples(self.show.frame_rate().seconds_at(frame));
         values.iter_mut().zip(&self.set).for_each(|(value, set)| *value = set.unwrap_or(*value));
         self.stage.set_values(&values);
@@ -154,9 +154,9 @@ fn difference(drawn: &Bitmap, shown: &Bitmap) -> Option<(i32, i32)> {
 /// Plays the show once through every scene that can be reached, raising triggers where nothing else leads on; `frames`
 /// are the drawn ones, one list a scene. `None` when what is shown differs from what was drawn.
 pub fn rehearse(show: &Show, reel: &Reel, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Rehearsal> {
-    let mut route = Route::new(show);
+    let mut route = PlayRoute::new(show);
     let mut former = None;
-    let watch = Watch::new(show, (&reel.bytes, &reel.fields), frames, show.start());
+    let watch = SideBySide::new(show, (&reel.bytes, &reel.fields), frames, show.start());
     let rehearsal = follow(watch, findings, |watch, triggered| {
         let entered = triggered || former != Some(watch.course.scene);
         former = Some(watch.course.scene);
@@ -177,7 +177,7 @@ pub fn rehearse_events(
     let mut raised = events.raised.iter().peekable();
     let period = show.frame_rate().period().0;
     let mut set = events.set.iter().peekable();
-    let mut watch = Watch::new(show, (&reel.bytes, &reel.fields), frames, show.start());
+    let mut watch = SideBySide::new(show, (&reel.bytes, &reel.fields), frames, show.start());
     while let Some((_, live, value)) = set.next_if(|(frame, ..)| *frame == 0) {
         watch.set[live.0] = Some(*value);
     }
@@ -201,9 +201,9 @@ pub fn rehearse_events(
 
 /// Plays frame by frame; after each, `next` says how to go on, knowing whether a trigger led here.
 fn follow<'a>(
-    mut watch: Watch<'a>,
+    mut watch: SideBySide<'a>,
     findings: &mut Findings,
-    mut next: impl FnMut(&mut Watch<'a>, bool) -> Move,
+    mut next: impl FnMut(&mut SideBySide<'a>, bool) -> Move,
 ) -> Option<Rehearsal> {
     let show = watch.show;
     let mut rehearsal = Rehearsal::default();
@@ -255,9 +255,9 @@ pub fn check_scenes_with_progress(
             *start = scene as u8;
         }
         let scene = SceneId(scene);
-        let through = play_through(Watch::new(show, (&bytes, &reel.fields), frames, scene));
+        let through = play_through(SideBySide::new(show, (&bytes, &reel.fields), frames, scene));
         let triggers = (0..show.triggers().len())
-            .map(|trigger| leave(Watch::new(show, (&bytes, &reel.fields), frames, scene), TriggerId(trigger)));
+            .map(|trigger| leave(SideBySide::new(show, (&bytes, &reel.fields), frames, scene), TriggerId(trigger)));
         let faults = std::iter::once(through).chain(triggers).filter_map(Result::err).collect::<Vec<_>>();
         done(all);
         faults
@@ -269,7 +269,7 @@ pub fn check_scenes_with_progress(
 }
 
 /// All frames of the scene, and one lap more of what follows, so that the way back to its start is seen too.
-fn play_through(mut watch: Watch<'_>) -> Result<(), Finding> {
+fn play_through(mut watch: SideBySide<'_>) -> Result<(), Finding> {
     let frames = watch.course.frames();
     for _ in 0..frames {
         watch.play()?;
@@ -283,7 +283,7 @@ fn play_through(mut watch: Watch<'_>) -> Result<(), Finding> {
 }
 
 /// Into the scene, out of its middle by a trigger, and on for a few frames.
-fn leave(mut watch: Watch<'_>, trigger: TriggerId) -> Result<(), Finding> {
+fn leave(mut watch: SideBySide<'_>, trigger: TriggerId) -> Result<(), Finding> {
     for _ in 0..(watch.course.frames() / 2).min(LATEST_TRIGGER) {
         watch.play()?;
         watch.go_on(None);

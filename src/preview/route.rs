@@ -1,6 +1,6 @@
 //! The way a preview takes through a show: every scene that can be reached, each for its length, triggers raised where nothing else leads on.
 
-use super::course::Course;
+use super::course::ShowPosition;
 use crate::diag::Finding;
 use crate::show::{Reaction, SceneId, Show, Then, TriggerId};
 use crate::units::FrameRate;
@@ -22,7 +22,7 @@ pub enum Move {
 }
 
 /// The way so far.
-pub struct Route<'a> {
+pub struct PlayRoute<'a> {
     show: &'a Show,
     visited: Vec<bool>,
     /// Frames shown in all, and since the present scene was entered.
@@ -30,14 +30,14 @@ pub struct Route<'a> {
     stay: u32,
 }
 
-impl<'a> Route<'a> {
+impl<'a> PlayRoute<'a> {
     /// A way that has gone nowhere yet.
     pub fn new(show: &'a Show) -> Self {
         Self { show, visited: vec![false; show.scenes().len()], shown: 0, stay: 0 }
     }
 
     /// Notes the frame that was shown, then says what to do before the next.
-    pub fn after(&mut self, course: &Course<'_>, entered: bool) -> Move {
+    pub fn after(&mut self, course: &ShowPosition<'_>, entered: bool) -> Move {
         self.shown += 1;
         self.stay = if entered { 1 } else { self.stay + 1 };
         self.visited[course.scene.0] = true;
@@ -81,7 +81,7 @@ impl<'a> Route<'a> {
         seen
     }
 
-    fn has_stayed(&self, course: &Course<'_>, rate: FrameRate) -> bool {
+    fn has_stayed(&self, course: &ShowPosition<'_>, rate: FrameRate) -> bool {
         course.at_end()
             && match course.then() {
                 Then::Hold => self.stay >= course.frames() + rate.frames_in(HOLD_SECONDS).0,
@@ -91,7 +91,7 @@ impl<'a> Route<'a> {
     }
 
     /// The first step on the shortest way to a scene not shown yet.
-    fn onward(&self, course: &Course<'_>) -> Move {
+    fn onward(&self, course: &ShowPosition<'_>) -> Move {
         let mut seen = vec![false; self.visited.len()];
         let mut queue: VecDeque<(SceneId, Move)> = self.steps(course.scene, Some(course.former)).into();
         while let Some((scene, first)) = queue.pop_front() {

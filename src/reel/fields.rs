@@ -60,7 +60,7 @@ pub fn field_tables(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings
 pub fn owned_cells(show: &Show, scene: &Scene) -> DirtyMask {
     let mut owned: DirtyMask = vec![0; show.panel().width as usize];
     for field in &scene.fields {
-        let place = Place::of(show, &Cells::of(show, field));
+        let place = FieldPlace::of(show, &Cells::of(show, field));
         let window = show.mounting().memory_window(show.panel());
         let first = place.first_column.saturating_sub(window.first_column as usize);
         for column in owned.iter_mut().skip(first).take(place.columns) {
@@ -71,14 +71,14 @@ pub fn owned_cells(show: &Show, scene: &Scene) -> DirtyMask {
 }
 
 /// Where a field lies in controller memory.
-struct Place {
+struct FieldPlace {
     first_column: usize,
     columns: usize,
     first_page: usize,
     last_page: usize,
 }
 
-impl Place {
+impl FieldPlace {
     fn of(show: &Show, cells: &Cells) -> Self {
         let ((left, right), (top, bottom)) = (cells.pixel_columns(), cells.pixel_rows());
         let (first_column, _) = show.mounting().memory_pixel(show.panel(), left.max(0) as u32, top.max(0) as u32);
@@ -93,7 +93,7 @@ impl Place {
 
 fn table(show: &Show, (scene, number): (usize, usize), field: &LiveField, frames: &[Bitmap]) -> FieldTable {
     let cells = Cells::of(show, field);
-    let place = Place::of(show, &cells);
+    let place = FieldPlace::of(show, &cells);
     let pages = place.last_page - place.first_page + 1;
     let align = match field.align {
         Align::Left => 0,

@@ -47,7 +47,7 @@ fn lamp_table(lamp: &Lamp) -> LampTable {
     let repeats = track.repeat && milliseconds > 0;
     let [low, middle, high, _] = (if repeats { milliseconds } else { 0 }).to_le_bytes();
     let mut writer =
-        Writer { track: Track { repeat: false, ..track.clone() }, bytes: vec![low, middle, high], level: 0 };
+        LampWriter { track: Track { repeat: false, ..track.clone() }, bytes: vec![low, middle, high], level: 0 };
     writer.level = writer.whole(0);
     writer.bytes.push(writer.level);
     let first = track.keys.first().map_or(0, |key| in_milliseconds(key.seconds));
@@ -68,14 +68,14 @@ fn whole(level: f64) -> u8 {
     level.round().clamp(0.0, f64::from(u8::MAX)) as u8
 }
 
-struct Writer {
+struct LampWriter {
     track: Track,
     bytes: Vec<u8>,
     /// The level at the end of the steps so far.
     level: u8,
 }
 
-impl Writer {
+impl LampWriter {
     fn exact(&self, at: u32) -> f64 {
         value_at(&self.track, f64::from(at) / MILLISECONDS).clamp(0.0, f64::from(u8::MAX))
     }

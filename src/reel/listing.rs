@@ -4,21 +4,21 @@ use super::operations::operation_of;
 
 /// One instruction in the reel.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Line {
+pub struct ListedLine {
     pub offset: usize,
     pub length: usize,
     pub text: String,
 }
 
 /// Lists the instructions of `reel` from `offset` up to `end`; an unknown one ends the listing.
-pub fn list(reel: &[u8], offset: usize, end: usize) -> Vec<Line> {
+pub fn list(reel: &[u8], offset: usize, end: usize) -> Vec<ListedLine> {
     let mut lines = Vec::new();
     let mut at = offset;
     while at < end.min(reel.len()) {
         let (code, operation) = (&reel[at..], operation_of(reel[at]));
         let unknown = || (format!("unknown {:02X}", reel[at]), 0);
         let (text, length) = operation.map_or_else(unknown, |row| (row.text(code), row.length(code)));
-        lines.push(Line { offset: at, length, text });
+        lines.push(ListedLine { offset: at, length, text });
         if length == 0 {
             break;
         }

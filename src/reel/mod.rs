@@ -56,7 +56,7 @@ pub use fields::{FieldTable, field_tables, shares_bytes};
 pub use format::format_page;
 pub use instruction::{Instruction, LONGEST_GROUP, command};
 pub use lamps::{LampTable, lamp_tables};
-pub use listing::{Line, list};
+pub use listing::{ListedLine, list};
 pub use memory::{DisplayState, Memory, PAGES, PageBitmap, RING_ROWS};
 pub use profile::{Options, candidates};
 pub use scene::{Next, Planned, PlannedFrame, SceneFrames, plan_scene};

@@ -16,16 +16,16 @@ pub struct OperationRow {
     /// What its bytes are for.
     pub purpose: &'static str,
     /// Bytes that it takes, operands counted.
-    length: fn(Code<'_>) -> usize,
+    length: fn(CodeBytes<'_>) -> usize,
     /// What it does, in words.
-    text: fn(Code<'_>) -> String,
+    text: fn(CodeBytes<'_>) -> String,
 }
 
 /// The bytes of a reel from an instruction on.
 #[derive(Clone, Copy)]
-struct Code<'a>(&'a [u8]);
+struct CodeBytes<'a>(&'a [u8]);
 
-impl Code<'_> {
+impl CodeBytes<'_> {
     fn byte(self, at: usize) -> u8 {
         self.0.get(at).copied().unwrap_or(0)
     }
@@ -50,12 +50,12 @@ impl Code<'_> {
 impl OperationRow {
     /// Bytes that the instruction at the start of `code` takes.
     pub fn length(&self, code: &[u8]) -> usize {
-        (self.length)(Code(code))
+        (self.length)(CodeBytes(code))
     }
 
     /// What the instruction at the start of `code` does, in words.
     pub fn text(&self, code: &[u8]) -> String {
-        (self.text)(Code(code))
+        (self.text)(CodeBytes(code))
     }
 }
 
@@ -157,12 +157,12 @@ pub static OPERATIONS: [OperationRow; 37] = [
     row!(FILM, STREAMS, |_| 3, |code| format!("tables at {:04X}", code.word(1))),
 ];
 
-fn go_on_in_stream(code: Code<'_>) -> String {
+fn go_on_in_stream(code: CodeBytes<'_>) -> String {
     format!("continue the stream at {:04X}, frame {}", code.word(2), code.byte(1))
 }
 
 /// What of a roll is written.
-fn rolled(code: Code<'_>) -> String {
+fn rolled(code: CodeBytes<'_>) -> String {
     let operand = code.byte(1);
     let part = if operand & REST_OF_PAGE == 0 { "one row" } else { "to the end of a page" };
     let cells = if operand & ALL_CELLS == 0 { "changes" } else { "all cells" };
@@ -170,7 +170,7 @@ fn rolled(code: Code<'_>) -> String {
 }
 
 /// Bytes of an area of noise with the picture beneath, whose last run is empty.
-fn noise_length(code: Code<'_>) -> usize {
+fn noise_length(code: CodeBytes<'_>) -> usize {
     let mut at = 1 + usize::from(AREA_BYTES);
     while code.byte(at) > 0 {
         at += usize::from(RUN_CELLS) + usize::from(code.byte(at));
@@ -179,7 +179,7 @@ fn noise_length(code: Code<'_>) -> usize {
 }
 
 /// Bytes of a beam with its record, the last row of which is empty.
-fn beam_length(code: Code<'_>) -> usize {
+fn beam_length(code: CodeBytes<'_>) -> usize {
     let mut at = 2 + usize::from(RECORD_ROWS);
     while code.byte(at) > 0 {
         at += 2 + usize::from(code.byte(at));

@@ -156,7 +156,7 @@ pub struct PlannedFrame {
     pub windows: usize,
 }
 
-struct Writer<'a> {
+struct SceneWriter<'a> {
     planner: &'a Planner,
     sweep: Option<&'a Sweep>,
     noise: Option<&'a Noise>,
@@ -173,7 +173,7 @@ struct Writer<'a> {
     out: Planned,
 }
 
-impl Writer<'_> {
+impl SceneWriter<'_> {
     fn frame(&mut self, number: usize, wanted: &Wanted<'_>, cues: &[u8]) {
         let (made, step) = self.step(number, wanted);
         let cost = &self.planner.cost;
@@ -333,7 +333,7 @@ fn plan_under(
     let out = Planned { strips, changes: planner.changes, areas: block, ..Planned::default() };
     let (area, state, progress) = (None, None, Progress::default());
     let writer =
-        Writer { planner, sweep, noise, roll, progress, round, areas, area, memory, state, merge_behind: 0, out };
+        SceneWriter { planner, sweep, noise, roll, progress, round, areas, area, memory, state, merge_behind: 0, out };
     let mut writer = writer;
     let mut after_key = 0;
     for (frame, picture) in pictures.into_iter().enumerate() {

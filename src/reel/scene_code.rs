@@ -37,7 +37,7 @@ pub struct SceneCode {
 
 /// What may be written at a place.
 #[derive(Clone, Copy, Debug)]
-enum Code {
+enum TokenCode {
     Token,
     Data(Piece),
     Again(Again),
@@ -50,14 +50,14 @@ type Rank = (usize, Reverse<usize>, u8, usize);
 type Match = (u32, u8);
 
 /// What was in view at each token that helps to say what comes.
-struct View {
+struct TokenView {
     /// The longest copy of data bytes, 0 for none.
     copies: Vec<u8>,
     /// Replays and repetitions.
     matches: Vec<Vec<Match>>,
 }
 
-impl View {
+impl TokenView {
     fn of_nothing(tokens: &Tokens) -> Self {
         Self { copies: vec![0; tokens.numbers.len()], matches: vec![Vec::new(); tokens.numbers.len()] }
     }
@@ -72,7 +72,7 @@ struct Coder<'a> {
     memories: &'a mut Memories,
     /// For each token where its code begins.
     starts: Vec<usize>,
-    view: View,
+    view: TokenView,
 }
 
 /// Appends a scene to the reel; `cost_to_go` is that of the attempt before.
@@ -83,11 +83,11 @@ pub fn encode_scene(
     cost_to_go: Option<&CostToGo>,
 ) -> SceneCode {
     let tokens = memories.names.tokens(instructions);
-    let plain = cost_to_go.is_none().then(|| outlook_of(&tokens, &memories.names, &View::of_nothing(&tokens)));
+    let plain = cost_to_go.is_none().then(|| outlook_of(&tokens, &memories.names, &TokenView::of_nothing(&tokens)));
     let cost_to_go = cost_to_go.or(plain.as_ref()).map_or(&[][..], Vec::as_slice);
     let levels = if tokens.round.is_empty() { LEVELS } else { LEVELS_BESIDE_ROUND };
     let base = memories.history.open(&tokens.numbers, levels);
-    let (starts, view) = (Vec::new(), View::of_nothing(&tokens));
+    let (starts, view) = (Vec::new(), TokenView::of_nothing(&tokens));
     let mut coder = Coder { tokens: &tokens, cost_to_go, base, reel, memories, starts, view };
     while coder.starts.len() < tokens.numbers.len() {
         coder.next();
@@ -118,7 +118,7 @@ fn enter(instructions: &[Instruction], reel: &mut [u8], starts: &[usize]) {
 }
 
 /// What the rest of a scene takes at least from each token on, found from the end.
-fn outlook_of(tokens: &Tokens, names: &Interner, view: &View) -> CostToGo {
+fn outlook_of(tokens: &Tokens, names: &Interner, view: &TokenView) -> CostToGo {
     let end = tokens.numbers.len();
     let mut cost_to_go = vec![0; end + 1];
     for at in (0..end).rev() {
@@ -148,17 +148,17 @@ impl Coder<'_> {
         let start = self.reel.len();
         let code = self.best(at);
         let (count, depth, repeats) = match code {
-            Code::Token => (1, 0, false),
-            Code::Data(piece) => (piece.length(), 0, false),
-            Code::Again(again) => (again.count, again.depth, again.repeats),
+            TokenCode::Token => (1, 0, false),
+            TokenCode::Data(piece) => (piece.length(), 0, false),
+            TokenCode::Again(again) => (again.count, again.depth, again.repeats),
         };
         for inside in at + 1..at + count {
             self.state(inside);
         }
         match code {
-            Code::Token => self.token(at),
-            Code::Data(piece) => piece.write(data(self.tokens, at), self.reel),
-            Code::Again(again) => self.reel.extend(again.code()),
+            TokenCode::Token => self.token(at),
+            TokenCode::Data(piece) => piece.write(data(self.tokens, at), self.reel),
+            TokenCode::Again(again) => self.reel.extend(again.code()),
         }
         self.memories.history.wrote(count, start, depth, repeats);
         self.starts.resize(at + count, start);
@@ -175,11 +175,11 @@ impl Coder<'_> {
     }
 
     /// What leaves the fewest bytes; of equals the longest, and of these the one that nests least.
-    fn best(&mut self, at: usize) -> Code {
+    fn best(&mut self, at: usize) -> TokenCode {
         let number = self.tokens.numbers[at];
-        let mut best: Option<(Rank, Code)> = None;
+        let mut best: Option<(Rank, TokenCode)> = None;
         let cost_to_go = self.cost_to_go;
-        let mut consider = |size: usize, count: usize, depth: u8, from: usize, code: Code| {
+        let mut consider = |size: usize, count: usize, depth: u8, from: usize, code: TokenCode| {
             let rank = (size + cost_to_go[at + count], Reverse(count), depth, from);
             if best.is_none_or(|(least, _)| rank < least) {
                 best = Some((rank, code));
@@ -188,17 +188,17 @@ impl Coder<'_> {
         if byte(number).is_some() {
             let data = data(self.tokens, at);
             for piece in pieces(data) {
-                consider(piece.size(data[0]), piece.length(), 0, 0, Code::Data(piece));
+                consider(piece.size(data[0]), piece.length(), 0, 0, TokenCode::Data(piece));
             }
             self.memories.places.learn(self.reel);
             if let Some((longest, from)) = self.memories.places.longest(self.reel, data) {
                 self.view.copies[at] = longest as u8;
                 for length in SHORTEST_COPY..=longest {
-                    consider(COPY_BYTES, length, 0, 0, Code::Data(Piece::Copy { from, length }));
+                    consider(COPY_BYTES, length, 0, 0, TokenCode::Data(Piece::Copy { from, length }));
                 }
             }
         } else {
-            consider(self.memories.names.code(number).len(), 1, 0, 0, Code::Token);
+            consider(self.memories.names.code(number).len(), 1, 0, 0, TokenCode::Token);
         }
         if self.tokens.goes_on[at] {
             let (limit, end, matches) =
@@ -208,12 +208,12 @@ impl Coder<'_> {
                 if round && again.repeats {
                     return;
                 }
-                consider(again.size(), again.count, again.depth, again.from, Code::Again(again));
+                consider(again.size(), again.count, again.depth, again.from, TokenCode::Again(again));
                 matches.push((again.count as u32, again.size() as u8));
             });
             settle(matches);
         }
-        best.map_or(Code::Token, |(_, code)| code)
+        best.map_or(TokenCode::Token, |(_, code)| code)
     }
 
     /// Notes the matches from a token on that no piece of code begins at.
@@ -272,7 +272,7 @@ mod tests {
         ) {
             let names = Interner::default();
             let tokens = Interner::default().tokens(&[Instruction::Data(data.clone())]);
-            let mut view = View::of_nothing(&tokens);
+            let mut view = TokenView::of_nothing(&tokens);
             for (at, count, size) in matches {
                 if at + count as usize <= data.len() {
                     view.matches[at].push((count, size));

@@ -1,7 +1,7 @@
 //! Follows what was sent along the show's course: which frames were recognised, where it left the course, and where it came back.
 
-use super::course::{Cells, Course, Part};
-use super::decoded::Item;
+use super::course::{CellRange, ExpectedBytes, TaggedByte};
+use super::decoded::DisplayByte;
 use crate::show::{Reaction, Show, Then};
 
 /// Fewest bytes that tell a place in the show by themselves.
@@ -40,7 +40,7 @@ pub struct Deviation {
     pub from: usize,
     /// The first item that differs, and what should have come; none if more came than should.
     pub at: usize,
-    pub expected: Option<Part>,
+    pub expected: Option<TaggedByte>,
     /// Where a place of the show was recognised again; none if nowhere.
     pub again: Option<usize>,
 }
@@ -56,7 +56,7 @@ pub struct Comparison {
 
 /// Where the show stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-struct Place {
+struct ShowPlace {
     scene: usize,
     /// The frame that comes next.
     frame: usize,
@@ -64,12 +64,12 @@ struct Place {
 
 struct Follower<'a> {
     show: &'a Show,
-    course: &'a Course,
-    items: &'a [Item],
+    course: &'a ExpectedBytes,
+    items: &'a [DisplayByte],
 }
 
 /// Holds the items against the course.
-pub fn compare(show: &Show, course: &Course, items: &[Item]) -> Comparison {
+pub fn compare(show: &Show, course: &ExpectedBytes, items: &[DisplayByte]) -> Comparison {
     let follower = Follower { show, course, items };
     let mut comparison = Comparison::default();
     let (mut at, mut place) = (0, None);
@@ -107,7 +107,7 @@ pub fn compare(show: &Show, course: &Course, items: &[Item]) -> Comparison {
 }
 
 impl<'a> Follower<'a> {
-    fn parts(&self, what: What) -> &[Part] {
+    fn parts(&self, what: What) -> &[TaggedByte] {
         match what {
             What::SetUp => &self.course.set_up,
             What::Frame { scene, frame } => &self.course.scenes[scene][frame].parts,
@@ -124,19 +124,19 @@ impl<'a> Follower<'a> {
         let column = (low.byte & 0x0F) | high.byte << 4;
         let seeks =
             !page.data && !low.data && !high.data && page.byte >> 4 == 0xB && low.byte >> 4 == 0 && high.byte >> 4 == 1;
-        let within = |cells: &Cells| cells.pages.contains(&(page.byte & 0x0F)) && cells.columns.contains(&column);
+        let within = |cells: &CellRange| cells.pages.contains(&(page.byte & 0x0F)) && cells.columns.contains(&column);
         let data = items[SEEK..].iter().take_while(|item| item.data).count();
         (seeks && data > 0 && self.course.fields.iter().any(within)).then_some(SEEK + data)
     }
 
     /// How many items from one on are those of some bytes.
-    fn alike(&self, at: usize, parts: &[Part]) -> usize {
+    fn alike(&self, at: usize, parts: &[TaggedByte]) -> usize {
         let items = self.items[at..].iter().map(|item| (item.byte, item.data));
         items.zip(parts).take_while(|(item, part)| item == *part).count()
     }
 
     /// Of all that may come the one that fits best: what, how many bytes of it, and whether all.
-    fn best(&self, at: usize, place: Option<Place>) -> (Option<What>, usize, bool) {
+    fn best(&self, at: usize, place: Option<ShowPlace>) -> (Option<What>, usize, bool) {
         let mut best = (None, 0, false);
         for what in self.candidates(place) {
             let parts = self.parts(what);
@@ -151,7 +151,7 @@ impl<'a> Follower<'a> {
     }
 
     /// What may come next, what comes by itself first. Frames that send nothing are passed over.
-    fn candidates(&self, place: Option<Place>) -> Vec<What> {
+    fn candidates(&self, place: Option<ShowPlace>) -> Vec<What> {
         let Some(place) = place else {
             let all = (0..self.course.scenes.len())
                 .flat_map(|scene| (0..self.course.scenes[scene].len()).map(move |frame| What::Frame { scene, frame }));
@@ -193,14 +193,14 @@ impl<'a> Follower<'a> {
         candidates
     }
 
-    fn after(&self, what: What, place: Option<Place>) -> Option<Place> {
+    fn after(&self, what: What, place: Option<ShowPlace>) -> Option<ShowPlace> {
         match what {
-            What::SetUp => Some(Place { scene: place.map_or(self.show.start().0, |place| place.scene), frame: 0 }),
+            What::SetUp => Some(ShowPlace { scene: place.map_or(self.show.start().0, |place| place.scene), frame: 0 }),
             What::Refresh | What::Field => place,
             What::Frame { scene, frame } => {
                 let repeats = self.show.scenes()[scene].then == Then::Repeat;
                 let last = self.course.scenes[scene].len() - 1;
-                Some(Place { scene, frame: if repeats && frame == last { 1 } else { frame + 1 } })
+                Some(ShowPlace { scene, frame: if repeats && frame == last { 1 } else { frame + 1 } })
             }
         }
     }

@@ -9,7 +9,7 @@ use crate::units::Nanoseconds;
 use std::convert::Infallible;
 
 /// A byte and whether it is display data.
-pub type Part = (u8, bool);
+pub type TaggedByte = (u8, bool);
 
 /// Place of the start scene in a reel's header.
 const START: usize = 8;
@@ -17,38 +17,38 @@ const START: usize = 8;
 /// A frame as the show sends it.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Sent {
-    pub parts: Vec<Part>,
+    pub parts: Vec<TaggedByte>,
     /// How long bus and CPU take for it, as modelled.
     pub taken: Nanoseconds,
 }
 
 /// All that the show may send.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Course {
-    pub set_up: Vec<Part>,
+pub struct ExpectedBytes {
+    pub set_up: Vec<TaggedByte>,
     /// Scene by scene its frames; one that repeats has one frame more, the way back to its first.
     pub scenes: Vec<Vec<Sent>>,
     /// What the supervisor sends again.
-    pub refresh: Vec<Part>,
+    pub refresh: Vec<TaggedByte>,
     /// Where the firmware writes into live fields.
-    pub fields: Vec<Cells>,
+    pub fields: Vec<CellRange>,
 }
 
 /// Cells of the display's memory; the ends are part of them.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Cells {
+pub struct CellRange {
     pub pages: std::ops::RangeInclusive<u8>,
     pub columns: std::ops::RangeInclusive<u8>,
 }
 
 /// The far end of the wires: keeps what comes, control bytes left out.
 #[derive(Default)]
-struct Kept {
-    parts: Vec<Part>,
+struct ByteSink {
+    parts: Vec<TaggedByte>,
     control: Option<bool>,
 }
 
-impl Bus for Kept {
+impl Bus for ByteSink {
     type Error = Infallible;
     fn start(&mut self, _: u8) -> Result<(), Infallible> {
         self.control = None;
@@ -67,26 +67,26 @@ impl Bus for Kept {
 }
 
 /// Plays every scene of a reel from its opening.
-pub fn course(show: &Show, reel: &Reel) -> Course {
+pub fn course(show: &Show, reel: &Reel) -> ExpectedBytes {
     let contrast = show.scenes().get(show.start().0).map_or(0, |scene| scene.contrast_at(0.0));
-    let set_up: Vec<Part> = set_up_commands(show.panel(), show.mounting(), contrast)
+    let set_up: Vec<TaggedByte> = set_up_commands(show.panel(), show.mounting(), contrast)
         .concat()
         .into_iter()
         .map(|byte| (byte, false))
         .collect();
     let scene = |number| scene(show, &reel.bytes, SceneId(number), &set_up);
     let scenes = (0..show.scenes().len()).map(scene).collect();
-    Course { refresh: refresh(show), fields: reel.fields.iter().filter_map(cells).collect(), scenes, set_up }
+    ExpectedBytes { refresh: refresh(show), fields: reel.fields.iter().filter_map(cells).collect(), scenes, set_up }
 }
 
-fn scene(show: &Show, reel: &[u8], scene: SceneId, set_up: &[Part]) -> Vec<Sent> {
+fn scene(show: &Show, reel: &[u8], scene: SceneId, set_up: &[TaggedByte]) -> Vec<Sent> {
     let mut reel = reel.to_vec();
     if let Some(start) = reel.get_mut(START) {
         *start = scene.0 as u8;
     }
     let (milliseconds, fraction) = period(show.frame_rate());
     let ticks = u64::from(milliseconds) << 8 | u64::from(fraction);
-    let mut playback = Playback::new(&reel, Kept::default(), ticks, show.bus(), show.microcontroller());
+    let mut playback = Playback::new(&reel, ByteSink::default(), ticks, show.bus(), show.microcontroller());
     let played = &show.scenes()[scene.0];
     let frames = u64::from(played.frames.0) + u64::from(played.then == Then::Repeat);
     let frame = |frame: u64| {
@@ -106,13 +106,13 @@ fn scene(show: &Show, reel: &[u8], scene: SceneId, set_up: &[Part]) -> Vec<Sent>
 }
 
 /// Where a field lies, from its table: column, page, pages, cells and columns of a cell stand behind the scene.
-fn cells(field: &FieldTable) -> Option<Cells> {
+fn cells(field: &FieldTable) -> Option<CellRange> {
     let [_, column, page, pages, cells, columns, ..] = *field.bytes else { return None };
     let (last_page, last) = (page + pages.saturating_sub(1), column.saturating_add(cells.saturating_mul(columns)));
-    Some(Cells { pages: page..=last_page, columns: column..=last.saturating_sub(1) })
+    Some(CellRange { pages: page..=last_page, columns: column..=last.saturating_sub(1) })
 }
 
-fn refresh(show: &Show) -> Vec<Part> {
+fn refresh(show: &Show) -> Vec<TaggedByte> {
     let table = display_table(show);
     let (mut groups, mut at) = (Vec::new(), 1);
     while let Some(&count) = table.get(at).filter(|count| **count > 0) {

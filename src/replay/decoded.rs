@@ -59,7 +59,7 @@ impl Event {
 
 /// A byte for the display: a command, a parameter, or display data.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Item {
+pub struct DisplayByte {
     /// When its transaction began, and when its last bit was taken.
     pub begun: u64,
     pub time: u64,
@@ -95,7 +95,7 @@ impl Decoded {
     }
 
     /// The bytes for the display at an address; on SPI for the one there is.
-    pub fn items(&self, address: u8) -> Vec<Item> {
+    pub fn items(&self, address: u8) -> Vec<DisplayByte> {
         let (mut items, mut transaction, mut begun) = (Vec::new(), 0, 0);
         // What the next byte is: nothing for this display, a control byte, or what such a byte announced.
         let (mut mine, mut announced): (bool, Option<(bool, bool)>) = (false, None);
@@ -108,7 +108,7 @@ impl Decoded {
                 Event::Byte { time, value, acknowledged } if mine => match announced {
                     None => announced = Some((value & DATA != 0, value & CONTINUATION != 0)),
                     Some((data, one)) => {
-                        items.push(Item { begun, time, byte: value, data, transaction, acknowledged });
+                        items.push(DisplayByte { begun, time, byte: value, data, transaction, acknowledged });
                         announced = if one { None } else { announced };
                     }
                 },
@@ -118,7 +118,7 @@ impl Decoded {
                     begun = time;
                 }
                 Event::SpiByte { time, value, data } => {
-                    items.push(Item { begun, time, byte: value, data, transaction, acknowledged: true });
+                    items.push(DisplayByte { begun, time, byte: value, data, transaction, acknowledged: true });
                 }
                 Event::Byte { .. } | Event::Released { .. } | Event::Broken { .. } => {}
             }
@@ -127,8 +127,8 @@ impl Decoded {
     }
 
     /// The addresses that were written to, the one with most bytes first, with transactions and the time they took.
-    pub fn devices(&self) -> Vec<Device> {
-        let mut devices: Vec<Device> = Vec::new();
+    pub fn devices(&self) -> Vec<SeenDevice> {
+        let mut devices: Vec<SeenDevice> = Vec::new();
         let mut open: Option<(usize, u64)> = None;
         for what in &self.events {
             match *what {
@@ -136,7 +136,7 @@ impl Decoded {
                     close(&mut devices, &mut open, time);
                     let at = devices.iter().position(|device| device.address == address).unwrap_or(devices.len());
                     if at == devices.len() {
-                        devices.push(Device { address, ..Device::default() });
+                        devices.push(SeenDevice { address, ..SeenDevice::default() });
                     }
                     devices[at].transactions += 1;
                     devices[at].refused += u32::from(!acknowledged);
@@ -162,7 +162,7 @@ impl Decoded {
     }
 }
 
-fn close(devices: &mut [Device], open: &mut Option<(usize, u64)>, time: u64) {
+fn close(devices: &mut [SeenDevice], open: &mut Option<(usize, u64)>, time: u64) {
     if let Some((at, begun)) = open.take() {
         devices[at].picoseconds += time - begun;
     }
@@ -170,7 +170,7 @@ fn close(devices: &mut [Device], open: &mut Option<(usize, u64)>, time: u64) {
 
 /// A device on an I²C bus, as seen.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Device {
+pub struct SeenDevice {
     pub address: u8,
     pub transactions: u32,
     pub bytes: u32,

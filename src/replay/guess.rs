@@ -1,11 +1,11 @@
 //! Which panel a capture may be of, when no show says so: the one whose model finds least wrong, and whose settings are those sent.
 
-use super::decoded::Item;
+use super::decoded::DisplayByte;
 use crate::emulator::Emulator;
 use crate::panel::{Panel, panels};
 
 /// The panel that fits best, and the controllers that fit as well; `spi` says which bus they must have.
-pub fn guess_panel(items: &[Item], spi: bool) -> (&'static Panel, Vec<&'static str>) {
+pub fn guess_panel(items: &[DisplayByte], spi: bool) -> (&'static Panel, Vec<&'static str>) {
     let has_bus = |panel: &&Panel| {
         let controller = panel.controller;
         if spi { controller.highest_spi_clock.is_some() } else { controller.highest_i2c_clock.is_some() }
@@ -24,7 +24,7 @@ pub fn guess_panel(items: &[Item], spi: bool) -> (&'static Panel, Vec<&'static s
 }
 
 /// Faults, then settings and columns that differ from the panel's own.
-fn score(panel: &Panel, items: &[Item]) -> (u64, u32) {
+fn score(panel: &Panel, items: &[DisplayByte]) -> (u64, u32) {
     let mut display = Emulator::new(panel);
     let (mut outside, mut least, mut most) = (0u32, u8::MAX, 0u8);
     for item in items {

@@ -51,12 +51,12 @@ impl Given {
 
 /// The lines of a display in a trace, by number.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Lines {
+pub enum DisplayLines {
     I2c { clock: usize, data: usize },
     Spi { clock: usize, data: usize, data_command: usize, select: Option<usize> },
 }
 
-impl Lines {
+impl DisplayLines {
     /// Finds them in a trace; `spi` says which bus the show has, if a show is given.
     ///
     /// # Errors

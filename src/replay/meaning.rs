@@ -1,13 +1,13 @@
 //! What a wrong byte means: which command it belongs to, what it sets there, and what the show would have set.
 
 use super::comparison::Deviation;
-use super::course::Part;
-use super::decoded::Item;
+use super::course::TaggedByte;
+use super::decoded::DisplayByte;
 use crate::emulator::{Emulator, Registers, command_words};
 use crate::panel::Controller;
 
 /// The command that bytes leave open: its code, and how many of its parameters there are.
-fn open_command(controller: &Controller, items: impl Iterator<Item = Part>) -> Option<(u8, u8)> {
+fn open_command(controller: &Controller, items: impl Iterator<Item = TaggedByte>) -> Option<(u8, u8)> {
     let mut open: Option<(u8, u8)> = None;
     for (byte, data) in items {
         open = match open {
@@ -25,11 +25,11 @@ fn open_command(controller: &Controller, items: impl Iterator<Item = Part>) -> O
 }
 
 /// A deviation in words; `display` is the model before the wrong byte.
-pub fn meaning(deviation: &Deviation, items: &[Item], controller: &Controller, display: &Emulator) -> String {
+pub fn meaning(deviation: &Deviation, items: &[DisplayByte], controller: &Controller, display: &Emulator) -> String {
     let Some(item) = items.get(deviation.at) else { return "nothing more was sent".into() };
     let before = items[deviation.from..deviation.at].iter().map(|item| (item.byte, item.data));
     let open = open_command(controller, before);
-    let what = |(byte, data): Part| match (data, open) {
+    let what = |(byte, data): TaggedByte| match (data, open) {
         (true, _) => {
             let (page, column) = display.position();
             format!("display data {byte:02X} at page {page}, column {column}")

@@ -20,12 +20,12 @@ mod trace;
 mod vcd;
 
 pub use comparison::{Comparison, Deviation, Seen, What, compare};
-pub use course::{Course, course};
-pub use decoded::{Decoded, Event, Item};
+pub use course::{ExpectedBytes, course};
+pub use decoded::{Decoded, DisplayByte, Event};
 pub use guess::guess_panel;
-pub use lines::{Given, Lines, Role};
-pub use pictures::{Drawn, draw, set_up};
-pub use summary::{Subject, summary};
+pub use lines::{DisplayLines, Given, Role};
+pub use pictures::{ReplayedPictures, draw, set_up};
+pub use summary::{ReplaySubject, summary};
 pub use trace::Trace;
 
 use crate::diag::{Finding, Place};
@@ -48,9 +48,11 @@ pub fn read(text: &str) -> Result<Trace, Finding> {
 }
 
 /// Decodes a capture whose lines are known.
-pub fn decode(trace: &Trace, lines: &Lines) -> Decoded {
+pub fn decode(trace: &Trace, lines: &DisplayLines) -> Decoded {
     match lines {
-        Lines::I2c { clock, data } => i2c::decode(trace, *clock, *data),
-        Lines::Spi { clock, data, data_command, select } => spi::decode(trace, *clock, *data, *data_command, *select),
+        DisplayLines::I2c { clock, data } => i2c::decode(trace, *clock, *data),
+        DisplayLines::Spi { clock, data, data_command, select } => {
+            spi::decode(trace, *clock, *data, *data_command, *select)
+        }
     }
 }

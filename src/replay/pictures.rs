@@ -1,6 +1,6 @@
 //! Gives what was sent to the controller's model, and keeps each picture that the display showed for a while.
 
-use super::decoded::{Decoded, Event, Item};
+use super::decoded::{Decoded, DisplayByte, Event};
 use super::trace::PICOSECONDS_A_NANOSECOND;
 use crate::emulator::{Emulator, Fault};
 use crate::panel::{Mounting, Panel, PanelState, set_up_commands};
@@ -13,7 +13,7 @@ const QUIET: u64 = 1_500_000 * PICOSECONDS_A_NANOSECOND;
 
 /// What the display showed.
 #[derive(Clone, Debug)]
-pub struct Drawn {
+pub struct ReplayedPictures {
     /// Each picture, for as long as it stood.
     pub shown: Vec<Shown>,
     /// The picture when the items up to the ones asked for were through, in the order asked.
@@ -39,7 +39,13 @@ pub fn set_up(panel: &Panel, mounting: &Mounting) -> Emulator {
 
 /// Plays the events of the display at an address into a model; pictures are kept after pauses, and when as many items as any of
 /// `wanted` (ascending) are through.
-pub fn draw(decoded: &Decoded, items: &[Item], mut display: Emulator, mounting: &Mounting, wanted: &[usize]) -> Drawn {
+pub fn draw(
+    decoded: &Decoded,
+    items: &[DisplayByte],
+    mut display: Emulator,
+    mounting: &Mounting,
+    wanted: &[usize],
+) -> ReplayedPictures {
     let (mut shown, mut at): (Vec<Shown>, Vec<(usize, Bitmap)>) = (Vec::new(), Vec::new());
     let mut wanted = wanted.iter().copied().peekable();
     let mut times: Vec<u64> = Vec::new();
@@ -74,5 +80,5 @@ pub fn draw(decoded: &Decoded, items: &[Item], mut display: Emulator, mounting: 
     for ((shown, time), next) in shown.iter_mut().zip(&times).zip(next) {
         shown.stays = Nanoseconds(next.saturating_sub(*time) / PICOSECONDS_A_NANOSECOND);
     }
-    Drawn { shown, at, faults: display.faults().to_vec(), display }
+    ReplayedPictures { shown, at, faults: display.faults().to_vec(), display }
 }

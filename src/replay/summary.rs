@@ -1,10 +1,10 @@
 //! What a capture comes to, in words: the clock, what was recognised, frame times, other devices, and everything that is wrong.
 
 use super::comparison::{Comparison, Deviation, What};
-use super::course::Course;
-use super::decoded::{Decoded, Item};
+use super::course::ExpectedBytes;
+use super::decoded::{Decoded, DisplayByte};
 use super::meaning::{meaning, settings};
-use super::pictures::{Drawn, draw, set_up, shown};
+use super::pictures::{ReplayedPictures, draw, set_up, shown};
 use super::trace::{PICOSECONDS_A_SECOND, Trace};
 use crate::diag::{Finding, Findings, Place};
 use crate::emulator::Emulator;
@@ -22,13 +22,13 @@ const LATE: f64 = 0.5;
 const MILLISECONDS: f64 = 1e9;
 
 /// What is held against what.
-pub struct Subject<'a> {
+pub struct ReplaySubject<'a> {
     pub trace: &'a Trace,
     pub decoded: &'a Decoded,
-    pub items: &'a [Item],
+    pub items: &'a [DisplayByte],
     /// Of the display.
     pub address: u8,
-    pub show: Option<(&'a Show, &'a Course, &'a Comparison, &'a [Vec<Bitmap>])>,
+    pub show: Option<(&'a Show, &'a ExpectedBytes, &'a Comparison, &'a [Vec<Bitmap>])>,
 }
 
 fn milliseconds(picoseconds: u64) -> f64 {
@@ -40,7 +40,7 @@ fn seconds(picoseconds: u64) -> String {
 }
 
 /// The words, a line each; faults go to the findings.
-pub fn summary(subject: &Subject<'_>, drawn: &Drawn, findings: &mut Findings) -> String {
+pub fn summary(subject: &ReplaySubject<'_>, drawn: &ReplayedPictures, findings: &mut Findings) -> String {
     let mut lines = vec![clock(subject)];
     report_wires(subject, findings);
     lines.extend(bus(subject, findings));
@@ -57,7 +57,7 @@ pub fn summary(subject: &Subject<'_>, drawn: &Drawn, findings: &mut Findings) ->
     lines.join("\n")
 }
 
-fn clock(subject: &Subject<'_>) -> String {
+fn clock(subject: &ReplaySubject<'_>) -> String {
     let Decoded { spi, .. } = *subject.decoded;
     let asked = subject
         .show
@@ -68,7 +68,7 @@ fn clock(subject: &Subject<'_>) -> String {
 }
 
 /// The rate of sampling that a clock needs.
-fn report_sampling(subject: &Subject<'_>, findings: &mut Findings) -> bool {
+fn report_sampling(subject: &ReplaySubject<'_>, findings: &mut Findings) -> bool {
     let resolution = subject.trace.resolution();
     let asked = subject.show.map_or(0.0, |(show, ..)| f64::from(show.bus().clock.0));
     let clock = subject.decoded.hertz().max(asked);
@@ -94,7 +94,7 @@ fn report_sampling(subject: &Subject<'_>, findings: &mut Findings) -> bool {
     true
 }
 
-fn report_wires(subject: &Subject<'_>, findings: &mut Findings) {
+fn report_wires(subject: &ReplaySubject<'_>, findings: &mut Findings) {
     if report_sampling(subject, findings) {
         return;
     }
@@ -123,7 +123,7 @@ fn report_wires(subject: &Subject<'_>, findings: &mut Findings) {
     }
 }
 
-fn bus(subject: &Subject<'_>, findings: &mut Findings) -> Vec<String> {
+fn bus(subject: &ReplaySubject<'_>, findings: &mut Findings) -> Vec<String> {
     let decoded = subject.decoded;
     if decoded.spi {
         return vec![format!("{} bytes to the display", subject.items.len())];
@@ -175,7 +175,7 @@ fn name_of(show: &Show, what: What) -> String {
 }
 
 /// What was recognised, a line for each stretch of one scene.
-fn recognised(subject: &Subject<'_>, show: &Show, comparison: &Comparison) -> Vec<String> {
+fn recognised(subject: &ReplaySubject<'_>, show: &Show, comparison: &Comparison) -> Vec<String> {
     let mut lines = Vec::new();
     if comparison.before > 0 {
         lines.push(format!(
@@ -203,9 +203,9 @@ fn recognised(subject: &Subject<'_>, show: &Show, comparison: &Comparison) -> Ve
 
 /// Real frame times against those predicted.
 fn frame_times(
-    subject: &Subject<'_>,
+    subject: &ReplaySubject<'_>,
     show: &Show,
-    course: &Course,
+    course: &ExpectedBytes,
     comparison: &Comparison,
     findings: &mut Findings,
 ) -> Option<String> {
@@ -251,11 +251,11 @@ fn frame_times(
 
 /// How many pictures are as previewed; the first that is not, with its pixels.
 fn pictures(
-    subject: &Subject<'_>,
+    subject: &ReplaySubject<'_>,
     show: &Show,
     comparison: &Comparison,
     frames: &[Vec<Bitmap>],
-    drawn: &Drawn,
+    drawn: &ReplayedPictures,
     findings: &mut Findings,
 ) -> String {
     let (mut same, mut all) = (0, 0);
@@ -278,7 +278,7 @@ fn pictures(
 }
 
 /// In what the settings that were sent differ from the show's.
-fn report_set_up(show: &Show, drawn: &Drawn, comparison: &Comparison, findings: &mut Findings) {
+fn report_set_up(show: &Show, drawn: &ReplayedPictures, comparison: &Comparison, findings: &mut Findings) {
     if comparison.deviations.is_empty() || comparison.before > 0 {
         return;
     }
@@ -299,7 +299,7 @@ fn report_set_up(show: &Show, drawn: &Drawn, comparison: &Comparison, findings: 
     }
 }
 
-fn report_deviations(subject: &Subject<'_>, show: &Show, comparison: &Comparison, findings: &mut Findings) {
+fn report_deviations(subject: &ReplaySubject<'_>, show: &Show, comparison: &Comparison, findings: &mut Findings) {
     for deviation in comparison.deviations.iter().take(MOST_LISTED) {
         findings.push(deviation_finding(subject, show, deviation));
     }
@@ -308,7 +308,7 @@ fn report_deviations(subject: &Subject<'_>, show: &Show, comparison: &Comparison
     }
 }
 
-fn deviation_finding(subject: &Subject<'_>, show: &Show, deviation: &Deviation) -> Finding {
+fn deviation_finding(subject: &ReplaySubject<'_>, show: &Show, deviation: &Deviation) -> Finding {
     let before = &subject.items[..deviation.at];
     let display = draw(subject.decoded, before, set_up(show.panel(), show.mounting()), show.mounting(), &[]).display;
     let words = meaning(deviation, subject.items, show.panel().controller, &display);

@@ -7,7 +7,7 @@ pub const PICOSECONDS_A_SECOND: f64 = 1e12;
 
 /// The levels of all lines from a time on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Row {
+pub struct TraceRow {
     /// Picoseconds since the first row.
     pub time: u64,
     /// Line n in bit n.
@@ -18,7 +18,7 @@ pub struct Row {
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Trace {
     pub names: Vec<String>,
-    pub rows: Vec<Row>,
+    pub rows: Vec<TraceRow>,
     /// When the capture ended.
     pub end: u64,
 }
@@ -37,7 +37,7 @@ impl Trace {
         match self.rows.last_mut() {
             Some(last) if last.time == time => last.levels = levels,
             Some(last) if last.levels == levels => {}
-            _ => self.rows.push(Row { time, levels }),
+            _ => self.rows.push(TraceRow { time, levels }),
         }
     }
 

@@ -16,7 +16,7 @@ struct Variable {
     bits: usize,
 }
 
-struct Header<'t> {
+struct VcdHeader<'t> {
     picoseconds: f64,
     names: Vec<String>,
     variables: BTreeMap<&'t str, Variable>,
@@ -56,8 +56,8 @@ pub fn read(text: &str) -> Result<Trace, String> {
     Ok(trace)
 }
 
-fn header<'t>(tokens: &mut impl Iterator<Item = &'t str>) -> Result<Header<'t>, String> {
-    let mut header = Header { picoseconds: 1_000.0, names: Vec::new(), variables: BTreeMap::new() };
+fn header<'t>(tokens: &mut impl Iterator<Item = &'t str>) -> Result<VcdHeader<'t>, String> {
+    let mut header = VcdHeader { picoseconds: 1_000.0, names: Vec::new(), variables: BTreeMap::new() };
     while let Some(token) = tokens.next() {
         match token {
             "$enddefinitions" => {
@@ -99,7 +99,7 @@ fn timescale(words: &str) -> Option<f64> {
 }
 
 /// Type, width, identifier, name and perhaps a range. What cannot be kept is left out.
-fn variable<'t>(words: &[&'t str], header: &mut Header<'t>) {
+fn variable<'t>(words: &[&'t str], header: &mut VcdHeader<'t>) {
     let [kind, width, identifier, name, ..] = *words else { return };
     let bits = if kind == "real" { 0 } else { width.parse().unwrap_or(0) };
     let lowest = header.names.len();

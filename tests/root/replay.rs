@@ -82,7 +82,7 @@ struct Example {
     show: Show,
     reel: Reel,
     frames: Vec<Vec<Bitmap>>,
-    course: Course,
+    course: ExpectedBytes,
 }
 
 fn example() -> &'static Example {
@@ -104,7 +104,7 @@ fn of(script: &str) -> Example {
 }
 
 /// Clock, data, D/C and chip select at 8 MHz in mode 0: the set-up and the first frames, 40 ms apart.
-fn on_spi(course: &Course) -> Vec<(u64, [bool; 4])> {
+fn on_spi(course: &ExpectedBytes) -> Vec<(u64, [bool; 4])> {
     const HALF: u64 = 62;
     let (mut rows, mut now) = (vec![(0, [false, false, false, true])], 100);
     let frames = course.scenes[0].iter().take(FRAMES).map(|frame| &frame.parts);
@@ -147,7 +147,7 @@ fn played(set_up: &[(u8, bool)]) -> Wave {
 fn replayed(text: &str, given: &Given) -> (String, Vec<(Severity, String)>, Comparison) {
     let Example { show, frames, course, .. } = example();
     let mut findings = Findings::default();
-    let found = read(text).and_then(|trace| Lines::find(&trace, given, Some(false)).map(|lines| (trace, lines)));
+    let found = read(text).and_then(|trace| DisplayLines::find(&trace, given, Some(false)).map(|lines| (trace, lines)));
     let (words, comparison) = match found {
         Err(finding) => {
             findings.push(finding);
@@ -161,7 +161,7 @@ fn replayed(text: &str, given: &Given) -> (String, Vec<(Severity, String)>, Comp
             let drawn = draw(&decoded, &items, Emulator::new(show.panel()).blank(), show.mounting(), &ends);
             let against = Some((show, course, &comparison, frames.as_slice()));
             let (trace, decoded, items) = (&trace, &decoded, &items[..]);
-            let subject = Subject { trace, decoded, items, address: ADDRESS, show: against };
+            let subject = ReplaySubject { trace, decoded, items, address: ADDRESS, show: against };
             (summary(&subject, &drawn, &mut findings), comparison.clone())
         }
     };
@@ -283,7 +283,7 @@ proptest! {
             let _ = writeln!(text, "{:.9},{levels}", *time as f64 / 1e9);
         }
         let trace = read(&text).expect("a capture");
-        let lines = Lines::find(&trace, &Given::default(), Some(true)).expect("its lines");
+        let lines = DisplayLines::find(&trace, &Given::default(), Some(true)).expect("its lines");
         let decoded = decode(&trace, &lines);
         let Example { show, course, .. } = spi_example();
         let items = decoded.items(0);

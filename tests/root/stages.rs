@@ -74,7 +74,7 @@ fn reels_are_as_before() {
     each("reel", |built| {
         let reel = built.production.as_ref().expect("built").reel();
         let Layout { header_bytes, .. } = reel.layout;
-        let line = |line: pageloom::reel::Line| format!("{:04X}  {}\n", line.offset, line.text);
+        let line = |line: pageloom::reel::ListedLine| format!("{:04X}  {}\n", line.offset, line.text);
         list(&reel.bytes, header_bytes, reel.bytes.len()).into_iter().map(line).collect()
     });
 }

@@ -1,6 +1,6 @@
 //! `sheet proof`: a specimen of a font as a picture and in the terminal.
 
-use super::words::{Room, words};
+use super::words::{LineRoom, words};
 use super::{Session, load, said};
 use crate::cli::made::Made;
 use crate::cli::script::Script;
@@ -46,7 +46,7 @@ impl Proof {
         let (screen, font) = (screen?, font?);
         let room = match room {
             Some(room) => room,
-            None => Room::of(&panel?, &Mounting::default(), None),
+            None => LineRoom::of(&panel?, &Mounting::default(), None),
         };
         let among = among(&font, &lines);
         let lines = if lines.is_empty() { proof::alphabet(&font) } else { lines };
@@ -71,7 +71,7 @@ impl Proof {
     }
 
     /// The lines that a show sets in the font, and its display when the show is sound.
-    fn of_show(&self, path: &Path, session: &mut Session<'_>) -> Checked<(Vec<String>, Option<Room>)> {
+    fn of_show(&self, path: &Path, session: &mut Session<'_>) -> Checked<(Vec<String>, Option<LineRoom>)> {
         let lines = Script::read(path, session)?.lines(&self.font);
         if lines.is_empty() {
             let message = format!("{} shows no text in {}", path.display(), self.font.display());
@@ -87,8 +87,8 @@ impl Proof {
     }
 }
 
-fn room_of(show: &Show) -> Room {
-    Room::of(show.panel(), show.mounting(), Some(show.viewing_distance_millimetres()))
+fn room_of(show: &Show) -> LineRoom {
+    LineRoom::of(show.panel(), show.mounting(), Some(show.viewing_distance_millimetres()))
 }
 
 /// The glyphs among which look-alikes are looked for: those of the lines, else letters and digits, else all.
@@ -106,7 +106,7 @@ fn among(font: &Font, lines: &[String]) -> Vec<GlyphId> {
     }
 }
 
-impl Room {
+impl LineRoom {
     /// What a panel as mounted leaves to a line of text, seen from a distance where one is known.
     fn of(panel: &Panel, mounting: &Mounting, distance_millimetres: Option<f64>) -> Self {
         let turned = mounting.controller_turn().transposed;
@@ -121,6 +121,6 @@ impl Room {
             dot_millimetres: if turned { (down, across) } else { (across, down) },
             lit,
         };
-        Room { panel: proof_panel, columns: mounting.visible(panel).width, distance_millimetres }
+        LineRoom { panel: proof_panel, columns: mounting.visible(panel).width, distance_millimetres }
     }
 }

@@ -14,7 +14,7 @@ use std::collections::BTreeSet;
 
 /// The display and the columns of it that a line may take.
 #[derive(Clone, Debug)]
-pub struct Room {
+pub struct LineRoom {
     pub panel: ProofPanel,
     /// Columns that can be seen.
     pub columns: u32,
@@ -33,7 +33,7 @@ const MOST_GLYPHS: usize = 256;
 const PAIRS: usize = 6;
 
 /// The whole proof in words and blocks.
-pub fn words(proof: &Proof<'_>, room: &Room) -> String {
+pub fn words(proof: &Proof<'_>, room: &LineRoom) -> String {
     let mut lines = vec![proof.font.name().to_owned()];
     lines.extend(description(proof.font).into_iter().map(|line| format!("  {line}")));
     lines.push(String::new());
@@ -94,7 +94,7 @@ fn glyphs(font: &Font) -> Vec<String> {
 }
 
 /// Each line in blocks where it is narrow enough, and a table of how the lines fit the display.
-fn set_lines(proof: &Proof<'_>, room: &Room) -> Vec<String> {
+fn set_lines(proof: &Proof<'_>, room: &LineRoom) -> Vec<String> {
     let (font, columns) = (proof.font, room.columns as i32);
     let mut lines = Vec::new();
     let mut table = Table::new(&["line", ">pixels", "on the display"]);
@@ -183,7 +183,7 @@ fn kerning(proof: &Proof<'_>) -> Vec<String> {
 }
 
 /// The height of a capital for the eye.
-fn size(font: &Font, room: &Room) -> Vec<String> {
+fn size(font: &Font, room: &LineRoom) -> Vec<String> {
     let rows = font.cap_height();
     let height = f64::from(rows) * room.panel.pitch_millimetres.1;
     let mut lines = vec![format!("Capitals of {rows} rows are {height:.2} mm high on {}.", room.panel.name)];

@@ -13,7 +13,7 @@ use std::io::{Error, ErrorKind};
 use std::path::{Path, PathBuf};
 
 /// The files of one folder.
-type Set<'a> = Vec<&'a OutputFile>;
+type FileSet<'a> = Vec<&'a OutputFile>;
 
 /// Writes all files or none. Without `replace`, a file that is there already is an error.
 pub fn write_all(files: &[OutputFile], replace: bool) -> Result<(), Finding> {
@@ -30,8 +30,8 @@ pub fn write_all(files: &[OutputFile], replace: bool) -> Result<(), Finding> {
 }
 
 /// The files by their folders, which are made where there are none.
-fn by_folder(files: &[OutputFile]) -> Result<BTreeMap<PathBuf, Set<'_>>, Finding> {
-    let mut sets = BTreeMap::<PathBuf, Set<'_>>::new();
+fn by_folder(files: &[OutputFile]) -> Result<BTreeMap<PathBuf, FileSet<'_>>, Finding> {
+    let mut sets = BTreeMap::<PathBuf, FileSet<'_>>::new();
     for file in files {
         let folder = match file.path.parent() {
             Some(parent) if parent != Path::new("") => parent,

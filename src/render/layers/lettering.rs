@@ -6,7 +6,7 @@ use crate::render::place::flush;
 use crate::show::{Anchor, Lettering, Show};
 
 /// A set text; letters in the order of reading.
-pub struct Block<'a> {
+pub struct TextBlock<'a> {
     pub width: i32,
     pub height: i32,
     pub letters: Vec<Letter<'a>>,
@@ -20,9 +20,9 @@ pub struct Letter<'a> {
 }
 
 /// Sets a text, its lines flush to the anchor's side.
-pub fn set<'a>(show: &'a Show, lettering: &Lettering, anchor: Anchor) -> Block<'a> {
+pub fn set<'a>(show: &'a Show, lettering: &Lettering, anchor: Anchor) -> TextBlock<'a> {
     let Some(font) = show.fonts().get(lettering.font.0) else {
-        return Block { width: 0, height: 0, letters: Vec::new() };
+        return TextBlock { width: 0, height: 0, letters: Vec::new() };
     };
     let lines: Vec<_> = lettering.text.split('\n').map(|line| font.layout(line)).collect();
     let width = lines.iter().map(|line| line.width).max().unwrap_or(0);
@@ -34,10 +34,10 @@ pub fn set<'a>(show: &'a Show, lettering: &Lettering, anchor: Anchor) -> Block<'
         letters.extend(line.sets.iter().map(|set| Letter { glyph: set.glyph, x: left + set.x, y }));
     }
     let height = (lines.len() as i32 - 1) * (line_height + lettering.line_gap) + line_height;
-    Block { width, height, letters }
+    TextBlock { width, height, letters }
 }
 
-impl Block<'_> {
+impl TextBlock<'_> {
     /// Marks the first `count` letters with the block's top left corner at (left, top).
     pub fn mark(&self, ink: &mut Ink, left: i32, top: i32, count: usize) {
         for letter in self.letters.iter().take(count) {

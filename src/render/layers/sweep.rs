@@ -16,7 +16,7 @@ const BEARINGS: f64 = 256.0;
 
 /// Where the beam points at a time, and which way it turns.
 #[derive(Clone, Copy)]
-struct Pointer {
+struct BeamPointer {
     direction: u8,
     clockwise: bool,
 }
@@ -31,7 +31,7 @@ pub fn sweep(layer: &Sweep, moment: Moment, ink: &mut Ink) {
     }
 }
 
-fn pointer(layer: &Sweep, seconds: f64) -> Pointer {
+fn pointer(layer: &Sweep, seconds: f64) -> BeamPointer {
     let share = remainder(seconds, layer.seconds_a_turn) / layer.seconds_a_turn;
     let (moved, clockwise) = if layer.arc_degrees >= WHOLE_TURN {
         (share * WHOLE_TURN, true)
@@ -42,7 +42,7 @@ fn pointer(layer: &Sweep, seconds: f64) -> Pointer {
     };
     let degrees = ((layer.start_degrees + moved) * ANGLE_STEPS).round() / ANGLE_STEPS;
     let direction = (degrees * BEARINGS / WHOLE_TURN).floor().rem_euclid(BEARINGS) as u8;
-    Pointer { direction, clockwise }
+    BeamPointer { direction, clockwise }
 }
 
 /// The direction of the beam at a time by the layer's own clock, in 1/256 of a turn.
@@ -61,7 +61,7 @@ pub fn limit(layer: &Sweep, x: i32, y: i32) -> u8 {
 }
 
 fn turn(layer: &Sweep, seconds: f64, centre: (i32, i32), radius: i32, ink: &mut Ink) {
-    let Pointer { direction, clockwise } = pointer(layer, seconds);
+    let BeamPointer { direction, clockwise } = pointer(layer, seconds);
     let limits = std::array::from_fn(|at| limit(layer, centre.0 + at as i32 % 4, centre.1 + at as i32 / 4));
     let reach = (radius * radius) as u32;
     let beam = Beam { column: 0, row: 0, reach, mirrored: !clockwise, limits };

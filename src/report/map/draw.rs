@@ -1,8 +1,8 @@
 //! The map as SVG: line styles and words tell what colours tell too, and the colours follow the reader's light or dark ground.
 
 use super::graph::Graph;
-use super::layout::{CHARACTER_WIDTH, Frame, LINE, Layout, MARGIN, PADDING, TITLE_LINE};
-use super::route::{HEAD, Route};
+use super::layout::{CHARACTER_WIDTH, LINE, MARGIN, MapLayout, NodeBox, PADDING, TITLE_LINE};
+use super::route::{EdgeRoute, HEAD};
 use maud::{Markup, PreEscaped, html};
 
 const STYLE: &str = include_str!("map.css");
@@ -14,8 +14,8 @@ const LEGEND: [(&str, &str); 2] =
 const SAMPLE: f64 = 34.0;
 
 /// Draws a graph that was laid out.
-pub fn draw(graph: &Graph, layout: &Layout) -> Markup {
-    let Layout { width, height, .. } = layout;
+pub fn draw(graph: &Graph, layout: &MapLayout) -> Markup {
+    let MapLayout { width, height, .. } = layout;
     html! {
         svg .scene-map xmlns="http://www.w3.org/2000/svg" role="img" aria-label={"Map of the scenes. " (in_words(graph))}
             viewBox={"0 0 " (point(*width)) " " (point(*height))} width=(point(*width)) height=(point(*height)) style={"width:" (point(*width)) "px"} {
@@ -48,7 +48,7 @@ fn in_words(graph: &Graph) -> String {
 }
 
 /// A label on its way, with the ground behind it.
-fn label(route: &Route, edge: &super::graph::Edge) -> Markup {
+fn label(route: &EdgeRoute, edge: &super::graph::Edge) -> Markup {
     let ((x, y), width) = (route.label, route.label_width);
     html! {
         rect .ground x=(point(x - width / 2.0)) y=(point(y - LINE / 2.0)) width=(point(width)) height=(point(LINE)) {}
@@ -56,7 +56,7 @@ fn label(route: &Route, edge: &super::graph::Edge) -> Markup {
     }
 }
 
-fn way(route: &Route, follows: bool) -> Markup {
+fn way(route: &EdgeRoute, follows: bool) -> Markup {
     let class = if follows { "follows" } else { "trigger" };
     let (x, y) = route.tip;
     let back = if route.down { y - HEAD } else { y + HEAD };
@@ -68,7 +68,7 @@ fn way(route: &Route, follows: bool) -> Markup {
     }
 }
 
-fn start(frame: &Frame) -> Markup {
+fn start(frame: &NodeBox) -> Markup {
     /// How far above its box the mark stands.
     const ABOVE: f64 = 26.0;
     let (x, top) = (frame.left + frame.width / 2.0, frame.top);
@@ -82,8 +82,8 @@ fn start(frame: &Frame) -> Markup {
     }
 }
 
-fn scene(node: &super::graph::Node, frame: &Frame) -> Markup {
-    let Frame { left, top, width, height, calls, lines } = frame;
+fn scene(node: &super::graph::SceneNode, frame: &NodeBox) -> Markup {
+    let NodeBox { left, top, width, height, calls, lines } = frame;
     let body = frame.body();
     let text = left + PADDING;
     html! {
@@ -106,8 +106,8 @@ fn scene(node: &super::graph::Node, frame: &Frame) -> Markup {
 }
 
 /// The band of triggers, round at its upper corners as the box is.
-fn band(frame: &Frame) -> String {
-    let Frame { left, top, width, .. } = frame;
+fn band(frame: &NodeBox) -> String {
+    let NodeBox { left, top, width, .. } = frame;
     let inner = width - 14.0;
     format!(
         "M{:.1} {:.1}v-{:.1}q0 -6 6 -6h{inner:.1}q6 0 6 6V{:.1}z",

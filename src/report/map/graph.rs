@@ -7,7 +7,7 @@ const COMMON: usize = 3;
 
 /// A scene of the script.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Node {
+pub struct SceneNode {
     pub title: String,
     /// Triggers that lead here from nearly everywhere.
     pub calls: Vec<String>,
@@ -33,7 +33,7 @@ pub struct Edge {
 /// The scenes and ways of a show.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Graph {
-    pub nodes: Vec<Node>,
+    pub nodes: Vec<SceneNode>,
     pub edges: Vec<Edge>,
 }
 
@@ -54,7 +54,7 @@ impl Graph {
                 names.push(&scene.script_name);
             }
         }
-        let work = Work { show, names: &names };
+        let work = GraphWork { show, names: &names };
         let mut graph = Self { nodes: (0..names.len()).map(|number| work.node(number)).collect(), edges: Vec::new() };
         for (from, scene) in show.scenes().iter().map(|scene| (work.number(scene), scene)) {
             if let Then::Scene(next) = scene.then {
@@ -98,12 +98,12 @@ impl Graph {
     }
 }
 
-struct Work<'a> {
+struct GraphWork<'a> {
     show: &'a Show,
     names: &'a [&'a str],
 }
 
-impl Work<'_> {
+impl GraphWork<'_> {
     fn number(&self, scene: &Scene) -> usize {
         // Every scene's name was put into the list.
         self.names.iter().position(|name| *name == scene.script_name).unwrap_or(0)
@@ -113,12 +113,12 @@ impl Work<'_> {
         self.show.scenes().iter().enumerate().filter(move |(_, scene)| scene.script_name == self.names[number])
     }
 
-    fn node(&self, number: usize) -> Node {
+    fn node(&self, number: usize) -> SceneNode {
         let scenes = self.show.scenes();
         let reached = reachable(scenes, self.show.start());
         let mut variants = self.variants(number);
         let first = variants.next().map_or(0, |(first, _)| first);
-        Node {
+        SceneNode {
             title: self.names[number].to_owned(),
             calls: Vec::new(),
             lines: self.lines(number, &scenes[first]),

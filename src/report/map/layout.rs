@@ -1,8 +1,8 @@
 //! Where everything stands on the map, in units of the drawing: boxes in rows, ways between them, labels where there is room.
 
-use super::graph::{Graph, Node};
-use super::order::{Item, Rows, links, row_of, rows};
-use super::route::{Route, routes};
+use super::graph::{Graph, SceneNode};
+use super::order::{RankItem, Ranks, links, row_of, rows};
+use super::route::{EdgeRoute, routes};
 
 /// About the width of a character of each size of letters, and the height of a line.
 pub const TITLE_WIDTH: f64 = 8.6;
@@ -27,7 +27,7 @@ const PULLS: usize = 16;
 
 /// A box of the map with its words, broken into lines.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Frame {
+pub struct NodeBox {
     pub left: f64,
     pub top: f64,
     pub width: f64,
@@ -36,7 +36,7 @@ pub struct Frame {
     pub lines: Vec<String>,
 }
 
-impl Frame {
+impl NodeBox {
     /// Where its words begin, below the band of triggers.
     pub fn body(&self) -> f64 {
         self.top + band(self.calls.len())
@@ -49,13 +49,13 @@ impl Frame {
 
 /// The whole map.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Layout {
+pub struct MapLayout {
     pub width: f64,
     pub height: f64,
     /// One for each scene.
-    pub frames: Vec<Frame>,
+    pub frames: Vec<NodeBox>,
     /// One for each way.
-    pub routes: Vec<Route>,
+    pub routes: Vec<EdgeRoute>,
 }
 
 fn band(lines: usize) -> f64 {
@@ -63,37 +63,38 @@ fn band(lines: usize) -> f64 {
 }
 
 /// Lays a graph out.
-pub fn layout(graph: &Graph) -> Layout {
+pub fn layout(graph: &Graph) -> MapLayout {
     let rows = rows(graph);
-    let mut frames: Vec<Frame> = graph.nodes.iter().map(frame).collect();
+    let mut frames: Vec<NodeBox> = graph.nodes.iter().map(frame).collect();
     let mut top = MARGIN + HEAD;
     let mut bands = Vec::new();
     for row in &rows {
-        let scenes = || row.iter().filter_map(|item| if let Item::Scene(scene) = item { Some(*scene) } else { None });
+        let scenes =
+            || row.iter().filter_map(|item| if let RankItem::Scene(scene) = item { Some(*scene) } else { None });
         let height = scenes().map(|scene| frames[scene].height).fold(0.0, f64::max);
         scenes().for_each(|scene| frames[scene].top = top);
         bands.push((top, top + height));
         top += height + BELOW;
     }
     let middles = middles(graph, &rows, &frames);
-    let middle = |item: Item| {
+    let middle = |item: RankItem| {
         let row = row_of(&rows, item);
         let place = rows[row].iter().position(|known| *known == item).unwrap_or(0);
         middles[row][place]
     };
     for (scene, frame) in frames.iter_mut().enumerate() {
-        frame.left = middle(Item::Scene(scene)) - frame.width / 2.0;
+        frame.left = middle(RankItem::Scene(scene)) - frame.width / 2.0;
     }
     let routes = routes(graph, &rows, &frames, &bands, middle);
     let right = frames.iter().map(|frame| frame.left + frame.width);
     let labels = routes.iter().map(|route| route.label.0 + route.label_width / 2.0);
     let bends = middles.iter().flatten().map(|middle| middle + BEND_WIDTH);
     let width = right.chain(labels).chain(bends).fold(0.0, f64::max) + MARGIN;
-    Layout { width, height: top - BELOW + LEGEND + MARGIN, frames, routes }
+    MapLayout { width, height: top - BELOW + LEGEND + MARGIN, frames, routes }
 }
 
 /// A box at no place yet.
-fn frame(node: &Node) -> Frame {
+fn frame(node: &SceneNode) -> NodeBox {
     let (calls, mut lines) = (broken(&node.calls), broken(&node.lines));
     if node.unreached {
         lines.push("never reached".into());
@@ -104,7 +105,7 @@ fn frame(node: &Node) -> Frame {
     let longest = calls.iter().chain(&lines).map(|line| line.chars().count()).max().unwrap_or(0) as f64;
     let words = (longest * CHARACTER_WIDTH).max(node.title.chars().count() as f64 * TITLE_WIDTH);
     let height = band(calls.len()) + 2.0 * PADDING + TITLE_LINE + LINE * lines.len() as f64;
-    Frame { left: 0.0, top: 0.0, width: (words + 2.0 * PADDING).max(NARROWEST), height, calls, lines }
+    NodeBox { left: 0.0, top: 0.0, width: (words + 2.0 * PADDING).max(NARROWEST), height, calls, lines }
 }
 
 /// Lines broken at spaces; what goes on is set in.
@@ -127,8 +128,9 @@ fn broken(lines: &[String]) -> Vec<String> {
 }
 
 /// The middle of each item, row by row: near the middle of its neighbours, and clear of those beside it.
-fn middles(graph: &Graph, rows: &Rows, frames: &[Frame]) -> Vec<Vec<f64>> {
-    let half = |item: Item| if let Item::Scene(scene) = item { frames[scene].width / 2.0 } else { BEND_WIDTH / 2.0 };
+fn middles(graph: &Graph, rows: &Ranks, frames: &[NodeBox]) -> Vec<Vec<f64>> {
+    let half =
+        |item: RankItem| if let RankItem::Scene(scene) = item { frames[scene].width / 2.0 } else { BEND_WIDTH / 2.0 };
     let links = links(graph, rows);
     let mut middles: Vec<Vec<f64>> = rows.iter().map(|row| apart(row, &vec![0.0; row.len()], half)).collect();
     for pull in 0..PULLS {
@@ -147,13 +149,19 @@ fn middles(graph: &Graph, rows: &Rows, frames: &[Frame]) -> Vec<Vec<f64>> {
     middles
 }
 
-fn neighbours_middle(item: Item, row: usize, rows: &Rows, links: &[(Item, Item)], middles: &[Vec<f64>]) -> Option<f64> {
+fn neighbours_middle(
+    item: RankItem,
+    row: usize,
+    rows: &Ranks,
+    links: &[(RankItem, RankItem)],
+    middles: &[Vec<f64>],
+) -> Option<f64> {
     let others = links.iter().filter_map(|(one, other)| match item {
         item if item == *one => Some(*other),
         item if item == *other => Some(*one),
         _ => None,
     });
-    let middle = |other: Item| {
+    let middle = |other: RankItem| {
         let at = row_of(rows, other);
         let place = rows[at].iter().position(|known| *known == other)?;
         (at != row).then(|| middles[at][place])
@@ -163,7 +171,7 @@ fn neighbours_middle(item: Item, row: usize, rows: &Rows, links: &[(Item, Item)]
 }
 
 /// What an item without neighbours wants is to stand beside the one before it in its row, or else behind it.
-fn beside(row: &[Item], wanted: &[Option<f64>], half: impl Fn(Item) -> f64) -> Vec<f64> {
+fn beside(row: &[RankItem], wanted: &[Option<f64>], half: impl Fn(RankItem) -> f64) -> Vec<f64> {
     let room = |left: usize| half(row[left]) + half(row[left + 1]) + BESIDE;
     let first = wanted.iter().position(Option::is_some).unwrap_or(0);
     let mut middles = vec![wanted.get(first).copied().flatten().unwrap_or(0.0); row.len()];
@@ -177,7 +185,7 @@ fn beside(row: &[Item], wanted: &[Option<f64>], half: impl Fn(Item) -> f64) -> V
 }
 
 /// The middles of a row's items as near to those wanted as their widths allow, in the row's order.
-fn apart(row: &[Item], wanted: &[f64], half: impl Fn(Item) -> f64) -> Vec<f64> {
+fn apart(row: &[RankItem], wanted: &[f64], half: impl Fn(RankItem) -> f64) -> Vec<f64> {
     let room = |left: usize| half(row[left]) + half(row[left + 1]) + BESIDE;
     let mut rightwards = wanted.to_vec();
     for at in 1..row.len() {
@@ -202,11 +210,11 @@ mod tests {
         fn no_box_lies_over_another_and_all_is_within_the_map(
             count in 1usize..14, ways in prop::collection::vec((0usize..14, 0usize..14), 0..30),
         ) {
-            let node = |number: usize| Node {
+            let node = |number: usize| SceneNode {
                 title: format!("scene {number}"),
                 lines: vec!["ignores leak, rest, wake, knock and dawn".into(); number % 3],
                 starts: number == 0,
-                ..Node::default()
+                ..SceneNode::default()
             };
             let edge = |(from, to): &(usize, usize)| Edge {
                 from: from % count, to: to % count, follows: (from + to) % 2 == 0, label: "after 9 s".into(),

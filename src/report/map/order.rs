@@ -10,44 +10,44 @@ const SWEEPS: usize = 12;
 
 /// What stands in a row: a scene, or the place where a longer way passes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Item {
+pub enum RankItem {
     Scene(usize),
     /// A way by its number, in a row that it only passes.
     Bend(usize, usize),
 }
 
 /// Rows of items from the top.
-pub type Rows = Vec<Vec<Item>>;
+pub type Ranks = Vec<Vec<RankItem>>;
 
 /// The items of a way, from the scene that it leaves to the one that it leads to.
-pub fn chain(graph: &Graph, rows: &Rows, way: usize) -> Vec<Item> {
+pub fn chain(graph: &Graph, rows: &Ranks, way: usize) -> Vec<RankItem> {
     let edge = &graph.edges[way];
-    let (from, to) = (row_of(rows, Item::Scene(edge.from)), row_of(rows, Item::Scene(edge.to)));
+    let (from, to) = (row_of(rows, RankItem::Scene(edge.from)), row_of(rows, RankItem::Scene(edge.to)));
     let between = if from < to { (from + 1..to).collect::<Vec<_>>() } else { (to + 1..from).rev().collect() };
-    let bends = between.into_iter().map(|row| Item::Bend(way, row));
-    [Item::Scene(edge.from)].into_iter().chain(bends).chain([Item::Scene(edge.to)]).collect()
+    let bends = between.into_iter().map(|row| RankItem::Bend(way, row));
+    [RankItem::Scene(edge.from)].into_iter().chain(bends).chain([RankItem::Scene(edge.to)]).collect()
 }
 
 /// The row of an item; every scene and every bend of a chain is in one.
-pub fn row_of(rows: &Rows, item: Item) -> usize {
+pub fn row_of(rows: &Ranks, item: RankItem) -> usize {
     match item {
-        Item::Bend(_, row) => row,
+        RankItem::Bend(_, row) => row,
         item => rows.iter().position(|row| row.contains(&item)).unwrap_or(0),
     }
 }
 
 /// The scenes in rows by how far they are from the start, with bends where ways pass, in a good order.
-pub fn rows(graph: &Graph) -> Rows {
-    let mut rows: Rows = Vec::new();
+pub fn rows(graph: &Graph) -> Ranks {
+    let mut rows: Ranks = Vec::new();
     for distance in 0..=graph.nodes.len() {
         let depths = depths(graph);
-        let here: Vec<Item> =
-            (0..graph.nodes.len()).filter(|node| depths[*node] == distance).map(Item::Scene).collect();
-        rows.extend(here.chunks(MOST_IN_A_ROW).map(<[Item]>::to_vec));
+        let here: Vec<RankItem> =
+            (0..graph.nodes.len()).filter(|node| depths[*node] == distance).map(RankItem::Scene).collect();
+        rows.extend(here.chunks(MOST_IN_A_ROW).map(<[RankItem]>::to_vec));
     }
     for way in 0..graph.edges.len() {
         for item in chain(graph, &rows, way) {
-            if let Item::Bend(_, row) = item {
+            if let RankItem::Bend(_, row) = item {
                 rows[row].push(item);
             }
         }
@@ -74,12 +74,12 @@ fn depths(graph: &Graph) -> Vec<usize> {
 }
 
 /// The neighbours of each item in the rows above and below.
-pub fn links(graph: &Graph, rows: &Rows) -> Vec<(Item, Item)> {
+pub fn links(graph: &Graph, rows: &Ranks) -> Vec<(RankItem, RankItem)> {
     let chains = (0..graph.edges.len()).map(|way| chain(graph, rows, way));
     chains.flat_map(|chain| chain.windows(2).map(|pair| (pair[0], pair[1])).collect::<Vec<_>>()).collect()
 }
 
-fn ordered(graph: &Graph, mut rows: Rows) -> Rows {
+fn ordered(graph: &Graph, mut rows: Ranks) -> Ranks {
     let links = links(graph, &rows);
     let mut best = (crossings(&rows, &links), rows.clone());
     for sweep in 0..SWEEPS {
@@ -87,9 +87,9 @@ fn ordered(graph: &Graph, mut rows: Rows) -> Rows {
             if sweep % 2 == 0 { (1..rows.len()).collect() } else { (0..rows.len().saturating_sub(1)).rev().collect() };
         for row in numbers {
             let beside = if sweep % 2 == 0 { row - 1 } else { row + 1 };
-            let order: Vec<Item> = rows[beside].clone();
-            let mean = |item: &Item| mean_place(*item, &order, &links);
-            let mut keyed: Vec<(f64, Item)> =
+            let order: Vec<RankItem> = rows[beside].clone();
+            let mean = |item: &RankItem| mean_place(*item, &order, &links);
+            let mut keyed: Vec<(f64, RankItem)> =
                 rows[row].iter().enumerate().map(|(place, item)| (mean(item).unwrap_or(place as f64), *item)).collect();
             keyed.sort_by(|one, other| one.0.total_cmp(&other.0));
             rows[row] = keyed.into_iter().map(|(_, item)| item).collect();
@@ -102,7 +102,7 @@ fn ordered(graph: &Graph, mut rows: Rows) -> Rows {
     best.1
 }
 
-fn mean_place(item: Item, order: &[Item], links: &[(Item, Item)]) -> Option<f64> {
+fn mean_place(item: RankItem, order: &[RankItem], links: &[(RankItem, RankItem)]) -> Option<f64> {
     let others = links.iter().filter_map(|(one, other)| match item {
         item if item == *one => Some(*other),
         item if item == *other => Some(*one),
@@ -113,8 +113,8 @@ fn mean_place(item: Item, order: &[Item], links: &[(Item, Item)]) -> Option<f64>
 }
 
 /// How many pairs of links between neighbouring rows cross.
-fn crossings(rows: &Rows, links: &[(Item, Item)]) -> usize {
-    let place = |item: Item| {
+fn crossings(rows: &Ranks, links: &[(RankItem, RankItem)]) -> usize {
+    let place = |item: RankItem| {
         let row = row_of(rows, item);
         (row, rows[row].iter().position(|known| *known == item).unwrap_or(0))
     };
@@ -132,11 +132,11 @@ fn crossings(rows: &Rows, links: &[(Item, Item)]) -> usize {
 
 #[cfg(test)]
 mod tests {
-    use super::super::graph::{Edge, Node};
+    use super::super::graph::{Edge, SceneNode};
     use super::*;
 
     fn graph(nodes: usize, edges: &[(usize, usize)]) -> Graph {
-        let node = |number: usize| Node { starts: number == 0, ..Node::default() };
+        let node = |number: usize| SceneNode { starts: number == 0, ..SceneNode::default() };
         let edge = |(from, to): &(usize, usize)| Edge { from: *from, to: *to, follows: true, label: String::new() };
         Graph { nodes: (0..nodes).map(node).collect(), edges: edges.iter().map(edge).collect() }
     }
@@ -146,9 +146,9 @@ mod tests {
         let graph = graph(4, &[(0, 1), (1, 2), (2, 0)]);
         let rows = rows(&graph);
         assert_eq!(rows.len(), 4, "{rows:?}");
-        assert!(rows[1].contains(&Item::Bend(2, 1)), "{rows:?}");
-        assert_eq!(rows[3], [Item::Scene(3)], "what is not reached comes last");
-        assert_eq!(chain(&graph, &rows, 2), [Item::Scene(2), Item::Bend(2, 1), Item::Scene(0)]);
+        assert!(rows[1].contains(&RankItem::Bend(2, 1)), "{rows:?}");
+        assert_eq!(rows[3], [RankItem::Scene(3)], "what is not reached comes last");
+        assert_eq!(chain(&graph, &rows, 2), [RankItem::Scene(2), RankItem::Bend(2, 1), RankItem::Scene(0)]);
     }
 
     /// Two ways drawn crosswise cross once; the order that is chosen takes the crossing out.
@@ -156,8 +156,11 @@ mod tests {
     fn ways_that_need_not_cross_do_not() {
         let graph = graph(5, &[(0, 1), (0, 2), (1, 4), (2, 3)]);
         let links = links(&graph, &rows(&graph));
-        let crosswise =
-            vec![vec![Item::Scene(0)], vec![Item::Scene(1), Item::Scene(2)], vec![Item::Scene(3), Item::Scene(4)]];
+        let crosswise = vec![
+            vec![RankItem::Scene(0)],
+            vec![RankItem::Scene(1), RankItem::Scene(2)],
+            vec![RankItem::Scene(3), RankItem::Scene(4)],
+        ];
         assert_eq!(crossings(&crosswise, &links), 1);
         assert_eq!(crossings(&rows(&graph), &links), 0);
     }

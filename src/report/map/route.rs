@@ -1,8 +1,8 @@
 //! The ways on the map: curves that leave and enter boxes upright, each end at a place of its own, and labels clear of all else.
 
 use super::graph::Graph;
-use super::layout::{CHARACTER_WIDTH, Frame, LINE};
-use super::order::{Item, Rows, chain, row_of};
+use super::layout::{CHARACTER_WIDTH, LINE, NodeBox};
+use super::order::{RankItem, Ranks, chain, row_of};
 
 /// How deep a way between two boxes of one row hangs below them.
 const DIP: f64 = 46.0;
@@ -13,7 +13,7 @@ const TRIES: [f64; 9] = [0.5, 0.4, 0.6, 0.3, 0.7, 0.22, 0.78, 0.15, 0.85];
 
 /// A way as drawn.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Route {
+pub struct EdgeRoute {
     /// The path's commands.
     pub path: String,
     /// The tip of the arrow, and whether it points down.
@@ -25,21 +25,21 @@ pub struct Route {
 }
 
 /// A cubic curve.
-type Curve = [(f64, f64); 4];
+type EdgeCurve = [(f64, f64); 4];
 
 /// Which side of a box an end is at.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Side {
+enum BoxSide {
     Top,
     Bottom,
 }
 
 /// An end of a way at a box.
-struct End {
+struct EdgeEnd {
     way: usize,
     leaves: bool,
     scene: usize,
-    side: Side,
+    side: BoxSide,
     /// Where the way goes to or comes from, for the order of ends.
     towards: f64,
 }
@@ -47,12 +47,12 @@ struct End {
 /// All ways of the graph.
 pub fn routes(
     graph: &Graph,
-    rows: &Rows,
-    frames: &[Frame],
+    rows: &Ranks,
+    frames: &[NodeBox],
     bands: &[(f64, f64)],
-    middle: impl Fn(Item) -> f64,
-) -> Vec<Route> {
-    let chains: Vec<Vec<Item>> = (0..graph.edges.len()).map(|way| chain(graph, rows, way)).collect();
+    middle: impl Fn(RankItem) -> f64,
+) -> Vec<EdgeRoute> {
+    let chains: Vec<Vec<RankItem>> = (0..graph.edges.len()).map(|way| chain(graph, rows, way)).collect();
     let ends = ends(rows, &chains, &middle);
     let mut taken: Vec<(f64, f64, f64, f64)> = Vec::new();
     let mut routes = Vec::new();
@@ -63,47 +63,47 @@ pub fn routes(
         let label_width = graph.edges[way].label.chars().count() as f64 * CHARACTER_WIDTH;
         let label = free_place(&curves, label_width, frames, &taken);
         taken.push(area(label, label_width));
-        routes.push(Route { path: path(&curves, to), tip: to, down, label, label_width });
+        routes.push(EdgeRoute { path: path(&curves, to), tip: to, down, label, label_width });
     }
     routes
 }
 
-fn ends(rows: &Rows, chains: &[Vec<Item>], middle: &impl Fn(Item) -> f64) -> Vec<End> {
+fn ends(rows: &Ranks, chains: &[Vec<RankItem>], middle: &impl Fn(RankItem) -> f64) -> Vec<EdgeEnd> {
     let mut ends = Vec::new();
     for (way, chain) in chains.iter().enumerate() {
         let (first, last) = (chain[0], chain[chain.len() - 1]);
-        let (Item::Scene(from), Item::Scene(to)) = (first, last) else { continue };
+        let (RankItem::Scene(from), RankItem::Scene(to)) = (first, last) else { continue };
         let (out, into) = match row_of(rows, first).cmp(&row_of(rows, last)) {
-            std::cmp::Ordering::Less => (Side::Bottom, Side::Top),
-            std::cmp::Ordering::Equal => (Side::Bottom, Side::Bottom),
-            std::cmp::Ordering::Greater => (Side::Top, Side::Bottom),
+            std::cmp::Ordering::Less => (BoxSide::Bottom, BoxSide::Top),
+            std::cmp::Ordering::Equal => (BoxSide::Bottom, BoxSide::Bottom),
+            std::cmp::Ordering::Greater => (BoxSide::Top, BoxSide::Bottom),
         };
-        ends.push(End { way, leaves: true, scene: from, side: out, towards: middle(chain[1]) });
-        ends.push(End { way, leaves: false, scene: to, side: into, towards: middle(chain[chain.len() - 2]) });
+        ends.push(EdgeEnd { way, leaves: true, scene: from, side: out, towards: middle(chain[1]) });
+        ends.push(EdgeEnd { way, leaves: false, scene: to, side: into, towards: middle(chain[chain.len() - 2]) });
     }
     ends
 }
 
 /// Where a way leaves or enters its box: the ends of one side are spread over it in the order of where they lead.
-fn place(ends: &[End], frames: &[Frame], way: usize, leaves: bool) -> (f64, f64) {
+fn place(ends: &[EdgeEnd], frames: &[NodeBox], way: usize, leaves: bool) -> (f64, f64) {
     let Some(end) = ends.iter().find(|end| end.way == way && end.leaves == leaves) else { return (0.0, 0.0) };
-    let mut beside: Vec<&End> =
+    let mut beside: Vec<&EdgeEnd> =
         ends.iter().filter(|other| (other.scene, other.side) == (end.scene, end.side)).collect();
     beside.sort_by(|one, other| one.towards.total_cmp(&other.towards));
     let at = beside.iter().position(|other| (other.way, other.leaves) == (way, leaves)).unwrap_or(0);
     let frame = &frames[end.scene];
     let x = frame.left + frame.width * (at + 1) as f64 / (beside.len() + 1) as f64;
-    (x, if end.side == Side::Top { frame.top } else { frame.top + frame.height })
+    (x, if end.side == BoxSide::Top { frame.top } else { frame.top + frame.height })
 }
 
 /// The curves of a way: from gap to gap, straight through the rows that it passes.
 fn curves(
-    chain: &[Item],
-    rows: &Rows,
+    chain: &[RankItem],
+    rows: &Ranks,
     bands: &[(f64, f64)],
     (from, to): ((f64, f64), (f64, f64)),
-    middle: &impl Fn(Item) -> f64,
-) -> Vec<Curve> {
+    middle: &impl Fn(RankItem) -> f64,
+) -> Vec<EdgeCurve> {
     let rows_of = (row_of(rows, chain[0]), row_of(rows, chain[chain.len() - 1]));
     if rows_of.0 == rows_of.1 {
         let low = bands[rows_of.0].1 + DIP;
@@ -125,12 +125,12 @@ fn curves(
 }
 
 /// A curve that leaves and arrives upright.
-fn upright(from: (f64, f64), to: (f64, f64)) -> Curve {
+fn upright(from: (f64, f64), to: (f64, f64)) -> EdgeCurve {
     let middle = (from.1 + to.1) / 2.0;
     [from, (from.0, middle), (to.0, middle), to]
 }
 
-fn path(curves: &[Curve], tip: (f64, f64)) -> String {
+fn path(curves: &[EdgeCurve], tip: (f64, f64)) -> String {
     let mut path = String::new();
     for (number, [from, one, other, to]) in curves.iter().enumerate() {
         if number == 0 {
@@ -143,7 +143,7 @@ fn path(curves: &[Curve], tip: (f64, f64)) -> String {
     path
 }
 
-fn point(curve: &Curve, share: f64) -> (f64, f64) {
+fn point(curve: &EdgeCurve, share: f64) -> (f64, f64) {
     let rest = 1.0 - share;
     let weights = [rest * rest * rest, 3.0 * rest * rest * share, 3.0 * rest * share * share, share * share * share];
     let sum = |of: fn(&(f64, f64)) -> f64| curve.iter().zip(weights).map(|(point, weight)| of(point) * weight).sum();
@@ -155,7 +155,7 @@ fn area((x, y): (f64, f64), width: f64) -> (f64, f64, f64, f64) {
 }
 
 /// The first place on the way where its label lies over no box and no other label, else the middle of the way.
-fn free_place(curves: &[Curve], width: f64, frames: &[Frame], taken: &[(f64, f64, f64, f64)]) -> (f64, f64) {
+fn free_place(curves: &[EdgeCurve], width: f64, frames: &[NodeBox], taken: &[(f64, f64, f64, f64)]) -> (f64, f64) {
     let is_free = |place: &(f64, f64)| {
         let (left, top, right, bottom) = area(*place, width);
         let over =

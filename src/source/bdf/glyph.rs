@@ -1,6 +1,6 @@
 //! One glyph of a BDF file: from `STARTCHAR` to `ENDCHAR`.
 
-use super::lines::{Line, Lines};
+use super::lines::{BdfLine, BdfLines};
 use super::{BdfBox, BdfGlyph};
 use crate::diag::{Finding, Findings, Span, nearest};
 use crate::source::Placed;
@@ -13,7 +13,7 @@ struct GlyphLines<'a> {
     bounds: Option<Placed<BdfBox>>,
     /// Whether one of these was properties, but wrongly.
     wrong: bool,
-    bitmap: Option<Line<'a>>,
+    bitmap: Option<BdfLine<'a>>,
     rows: Vec<(Vec<u8>, Span)>,
 }
 
@@ -24,8 +24,8 @@ const KNOWN: &[&str] = &["ENCODING", "SWIDTH", "DWIDTH", "SWIDTH1", "DWIDTH1", "
 
 /// Reads the glyph behind its first line; `usual` is the advance of glyphs that tell none (BDF 2.2).
 pub fn read(
-    opening: Line<'_>,
-    lines: &mut Lines<'_>,
+    opening: BdfLine<'_>,
+    lines: &mut BdfLines<'_>,
     usual: Option<Placed<i32>>,
     findings: &mut Findings,
 ) -> Option<BdfGlyph> {
@@ -50,7 +50,7 @@ pub fn read(
     properties.finish(opening, Placed { value: name.to_owned(), span: name_span }, findings)
 }
 
-fn report_open(opening: Line<'_>, name: &str, next: Option<Line<'_>>, findings: &mut Findings) {
+fn report_open(opening: BdfLine<'_>, name: &str, next: Option<BdfLine<'_>>, findings: &mut Findings) {
     let finding = Finding::error(opening.span(), format!("the glyph `{name}` has no ENDCHAR"));
     let finding = finding.hint("write ENDCHAR on a line after its last row");
     findings.push(match next {
@@ -60,7 +60,7 @@ fn report_open(opening: Line<'_>, name: &str, next: Option<Line<'_>>, findings: 
 }
 
 impl<'a> GlyphLines<'a> {
-    fn take(&mut self, line: Line<'a>, name: &str, findings: &mut Findings) {
+    fn take(&mut self, line: BdfLine<'a>, name: &str, findings: &mut Findings) {
         let span = line.span();
         match line.keyword() {
             "ENCODING" => self.code = code(line, findings).or_else(|| self.spoil()),
@@ -91,7 +91,7 @@ impl<'a> GlyphLines<'a> {
         None
     }
 
-    fn row(&mut self, line: Line<'_>, name: &str, findings: &mut Findings) {
+    fn row(&mut self, line: BdfLine<'_>, name: &str, findings: &mut Findings) {
         let digits = line.text;
         let bytes =
             (digits.len().is_multiple_of(2) && digits.bytes().all(|digit| digit.is_ascii_hexdigit())).then(|| {
@@ -110,7 +110,7 @@ impl<'a> GlyphLines<'a> {
         self.rows.push((bytes.unwrap_or_default(), line.span()));
     }
 
-    fn finish(self, opening: Line<'_>, name: Placed<String>, findings: &mut Findings) -> Option<BdfGlyph> {
+    fn finish(self, opening: BdfLine<'_>, name: Placed<String>, findings: &mut Findings) -> Option<BdfGlyph> {
         let lacking = [
             ("ENCODING", self.code.is_none()),
             ("DWIDTH", self.advance.is_none()),
@@ -142,7 +142,7 @@ impl<'a> GlyphLines<'a> {
 }
 
 /// `ENCODING n`, or `ENCODING -1 n` with a number of the font's own, which is left out.
-fn code(line: Line<'_>, findings: &mut Findings) -> Option<Placed<i32>> {
+fn code(line: BdfLine<'_>, findings: &mut Findings) -> Option<Placed<i32>> {
     let two = line.text.split_whitespace().count() == 3;
     let wanted = "a code, or -1 and a number of the font's own";
     let value = match two {
@@ -157,7 +157,7 @@ fn code(line: Line<'_>, findings: &mut Findings) -> Option<Placed<i32>> {
 }
 
 /// The four numbers of a box.
-pub fn bounds(line: Line<'_>, findings: &mut Findings) -> Option<Placed<BdfBox>> {
+pub fn bounds(line: BdfLine<'_>, findings: &mut Findings) -> Option<Placed<BdfBox>> {
     let wanted = "four whole numbers: width, height, and the lower left corner";
     let [width, height, x, y] = line.measures(wanted, findings)?;
     let (Ok(width), Ok(height)) = (u32::try_from(width), u32::try_from(height)) else {

@@ -5,7 +5,7 @@ use crate::diag::{FileId, Finding, Findings, Span};
 
 /// One line.
 #[derive(Clone, Copy, Debug)]
-pub struct Line<'a> {
+pub struct BdfLine<'a> {
     pub file: FileId,
     /// The line without the white space around it.
     pub text: &'a str,
@@ -13,7 +13,7 @@ pub struct Line<'a> {
     pub start: usize,
 }
 
-impl<'a> Line<'a> {
+impl<'a> BdfLine<'a> {
     /// The place of the whole line.
     pub fn span(self) -> Span {
         Span { file: self.file, start: self.start, end: self.start + self.text.len() }
@@ -44,7 +44,7 @@ impl<'a> Line<'a> {
         None
     }
 
-    /// As [`Line::numbers`], none of them beyond what a glyph can measure.
+    /// As [`BdfLine::numbers`], none of them beyond what a glyph can measure.
     pub fn measures<const N: usize>(self, wanted: &str, findings: &mut Findings) -> Option<[i32; N]> {
         let numbers = self.numbers(wanted, findings)?;
         if let Some(far) = numbers.iter().find(|number| number.unsigned_abs() > LONGEST_SIDE) {
@@ -58,19 +58,19 @@ impl<'a> Line<'a> {
 
 /// Goes through the lines.
 #[derive(Clone, Debug)]
-pub struct Lines<'a> {
+pub struct BdfLines<'a> {
     text: &'a str,
     file: FileId,
     at: usize,
 }
 
-impl<'a> Lines<'a> {
+impl<'a> BdfLines<'a> {
     /// All lines of a text.
     pub fn new(text: &'a str, file: FileId) -> Self {
         Self { text, file, at: 0 }
     }
     /// The next line, which stays the next one.
-    pub fn peek(&self) -> Option<Line<'a>> {
+    pub fn peek(&self) -> Option<BdfLine<'a>> {
         self.clone().next()
     }
     /// The place behind the last line.
@@ -79,10 +79,10 @@ impl<'a> Lines<'a> {
     }
 }
 
-impl<'a> Iterator for Lines<'a> {
-    type Item = Line<'a>;
+impl<'a> Iterator for BdfLines<'a> {
+    type Item = BdfLine<'a>;
 
-    fn next(&mut self) -> Option<Line<'a>> {
+    fn next(&mut self) -> Option<BdfLine<'a>> {
         while self.at < self.text.len() {
             let rest = &self.text[self.at..];
             let length = rest.find(['\n', '\r']).unwrap_or(rest.len());
@@ -90,7 +90,7 @@ impl<'a> Iterator for Lines<'a> {
             let text = whole.trim();
             let start = self.at + (whole.len() - whole.trim_start().len());
             self.at += length + 1;
-            let line = Line { file: self.file, text, start };
+            let line = BdfLine { file: self.file, text, start };
             if !text.is_empty() && line.keyword() != "COMMENT" {
                 return Some(line);
             }

@@ -1,6 +1,6 @@
 //! The whole of a BDF file: head, properties, glyphs; every fault at its place, all of them at once.
 
-use super::lines::{Line, Lines};
+use super::lines::{BdfLine, BdfLines};
 use super::{Bdf, BdfBox, BdfGlyph, MOST_FAULTS, Property, glyph, properties};
 use crate::diag::{FileId, Finding, Findings, Severity, Span, nearest};
 use crate::source::Placed;
@@ -31,11 +31,11 @@ const VERSIONS: &[&str] = &["2.1", "2.2"];
 /// Reads a BDF text; `None` when a finding is an error.
 pub fn parse_bdf(text: &str, file: FileId, findings: &mut Findings) -> Option<Bdf> {
     let mut own = Findings::default();
-    let mut whole = Whole::default();
-    let mut lines = Lines::new(text, file);
+    let mut whole = BdfParse::default();
+    let mut lines = BdfLines::new(text, file);
     let opened = lines.peek().is_some_and(|line| line.keyword() == "STARTFONT");
     if !opened {
-        let start = lines.peek().map_or(lines.end(), Line::span);
+        let start = lines.peek().map_or(lines.end(), BdfLine::span);
         let hint =
             "a BDF file begins with `STARTFONT 2.1`; a compressed or compiled font (.gz, .pcf) must be unpacked first";
         own.push(Finding::error(start, "this is not a BDF file: its first line is not STARTFONT").hint(hint));
@@ -55,13 +55,13 @@ pub fn parse_bdf(text: &str, file: FileId, findings: &mut Findings) -> Option<Bd
     }
     let sound = own.count(Severity::Error) == 0;
     findings.append(own);
-    let Whole { name, bounds, properties, glyphs, .. } = whole;
+    let BdfParse { name, bounds, properties, glyphs, .. } = whole;
     Some(Bdf { name: name?, bounds: bounds?, properties, glyphs }).filter(|_| sound)
 }
 
 /// What was read so far.
 #[derive(Default)]
-struct Whole {
+struct BdfParse {
     name: Option<Placed<String>>,
     size: bool,
     bounds: Option<Placed<BdfBox>>,
@@ -76,8 +76,8 @@ struct Whole {
     ended: bool,
 }
 
-impl Whole {
-    fn take(&mut self, line: Line<'_>, lines: &mut Lines<'_>, findings: &mut Findings) {
+impl BdfParse {
+    fn take(&mut self, line: BdfLine<'_>, lines: &mut BdfLines<'_>, findings: &mut Findings) {
         let (rest, span) = line.rest();
         match line.keyword() {
             "STARTFONT" if !VERSIONS.contains(&rest) => {
@@ -120,7 +120,7 @@ impl Whole {
         }
     }
 
-    fn report_lacks(&self, lines: &Lines<'_>, findings: &mut Findings) {
+    fn report_lacks(&self, lines: &BdfLines<'_>, findings: &mut Findings) {
         let lacking = [
             ("FONT and the font's name", self.name.is_none()),
             ("SIZE, points and the two resolutions", !self.size),

@@ -1,12 +1,16 @@
 //! The properties of a BDF file: between `STARTPROPERTIES n` and `ENDPROPERTIES`, a name and a number or quoted text each.
 
 use super::Property;
-use super::lines::{Line, Lines};
+use super::lines::{BdfLine, BdfLines};
 use crate::diag::{Finding, Findings};
 use crate::source::Placed;
 
 /// Reads all properties behind the line that opens them.
-pub fn read(opening: Line<'_>, lines: &mut Lines<'_>, findings: &mut Findings) -> Vec<(String, Placed<Property>)> {
+pub fn read(
+    opening: BdfLine<'_>,
+    lines: &mut BdfLines<'_>,
+    findings: &mut Findings,
+) -> Vec<(String, Placed<Property>)> {
     let said = opening.numbers::<1>("the number of properties", findings);
     let mut properties = Vec::new();
     loop {
@@ -41,7 +45,7 @@ pub fn read(opening: Line<'_>, lines: &mut Lines<'_>, findings: &mut Findings) -
     properties
 }
 
-fn property(line: Line<'_>, findings: &mut Findings) -> Option<(String, Placed<Property>)> {
+fn property(line: BdfLine<'_>, findings: &mut Findings) -> Option<(String, Placed<Property>)> {
     let (rest, span) = line.rest();
     let quoted = rest.strip_prefix('"').and_then(|rest| rest.strip_suffix('"'));
     let value = match (quoted, rest.parse()) {
