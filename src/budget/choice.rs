@@ -178,7 +178,9 @@ mod tests {
     #[test]
     fn one_that_breaks_a_limit_is_taken_only_if_none_keeps_all() {
         // The dense reel would be smaller, and would fall behind.
-        let small = chosen("grains.ron", &[COARSE, RAM, ("flash_left: 24_000", "flash_left: 30_000")], false);
+        let large = ("ATmega328P\", flash_left: 24_000", "ATmega1284P\", flash_left: 60_000");
+        let fast = [("frame_rate: 20", "frame_rate: 30"), ("times_a_second: 10", "times_a_second: 30")];
+        let small = chosen("grains.ron", &[COARSE, RAM, large, fast[0], fast[1]], false);
         let dense = small.profiles.iter().find(|fit| fit.profile == "dense").expect("both are made");
         assert!(dense.falls_behind && dense.flash_bytes < small.fitted.fit.flash_bytes, "{:?}", small.profiles);
         assert!(!small.fitted.reel.parts.dense);
