@@ -56,7 +56,7 @@ pub fn flash(show: &Show, choice: &Choice, studies: &[Vec<Study<'_>>], findings:
     }
     figures.push(size);
     let supervisor = show.microcontroller().supervisor_code();
-    figures.push(Figure::of_code("supervisor", supervisor.flash.0, supervisor));
+    figures.push(Figure::of_code("supervisor", supervisor.flash.0, supervisor).headline());
     figures.extend(by_layer(reel, studies));
     if live > 0 {
         let figure = Figure::new("fields", f64::from(live), "B").headline();
