@@ -48,7 +48,7 @@ fn both_dense_players_send_the_same_for_every_show_of_the_corpus() {
         let text = alike(&reel.bytes, glass, &actions, show.name());
         let film = compile_as_film(&show, &render(&show), &mut findings).expect("a film");
         alike_as_film(&film.bytes, glass, &actions, show.name());
-        assert!(text.lines().filter(|line| line.starts_with("idle")).count() > 300, "{} hardly plays", show.name());
+        assert!(text.lines().filter(|line| line.starts_with("idle")).count() > 60, "{} hardly plays", show.name());
         played += 1;
     }
     assert!(played >= 18, "only {played} shows");
