@@ -2,7 +2,7 @@
 // course says and, for each of its live values, a part that follows from the step.
 
 use super::bus::Work;
-use super::reel::{HEADER_SET_UP, byte, word};
+use super::reel::{HEADER_SCENES, HEADER_SET_UP, HEADER_TABLES, HEADER_TRIGGERS, byte, word};
 use core::sync::atomic::{AtomicI16, Ordering};
 
 /// In a reel the live values stand before the set-up, the first one last: 0–1 lowest value, 2–3 range, 4–5 factor, 6–7 how far the
@@ -108,6 +108,13 @@ pub trait Live {
     }
 }
 
+/// How many live values a reel has: they stand between its tables and its set-up.
+fn values_of(reel: &[u8]) -> usize {
+    let scenes = byte(reel, HEADER_SCENES) as u16;
+    let tables = HEADER_TABLES.wrapping_add(scenes.wrapping_mul(2 + byte(reel, HEADER_TRIGGERS) as u16));
+    (word(reel, HEADER_SET_UP).wrapping_sub(tables) / VALUE_BYTES) as usize
+}
+
 /// No live values.
 pub struct Still;
 
@@ -141,7 +148,7 @@ impl<V: Values, const AREAS: usize, const N: usize> Live for Watched<V, AREAS, N
 
     fn take(&mut self, reel: &[u8], worked: &mut impl FnMut(Work)) {
         let mut at = word(reel, HEADER_SET_UP);
-        for number in 0..N {
+        for number in 0..N.min(values_of(reel)) {
             worked(Work::LiveValue);
             at = at.wrapping_sub(VALUE_BYTES);
             let (lowest, range) = (word(reel, at), word(reel, at.wrapping_add(RANGE)));

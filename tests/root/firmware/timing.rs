@@ -28,7 +28,7 @@ const CYCLES_A_MILLISECOND: f64 = 16_000.0;
 /// A call that finds no frame due takes less.
 const IDLE_CYCLES: f64 = 200.0;
 /// Kinds of work whose cycles are fitted, then transactions and bytes.
-const KINDS: [Work; 33] = [
+const KINDS: [Work; 35] = [
     Work::Tick,
     Work::Step,
     Work::Instruction,
@@ -62,6 +62,8 @@ const KINDS: [Work; 33] = [
     Work::FilmCell,
     Work::FilmDrawn,
     Work::FilmDecision,
+    Work::LivePart,
+    Work::LiveValue,
 ];
 const TRANSACTION: usize = KINDS.len();
 const BYTE: usize = TRANSACTION + 1;

@@ -1,7 +1,7 @@
 //! Lean reels in C and in Rust: the same bytes on the bus for every show of the corpus, and for beams of all kinds.
 
 use super::host::Action::Tick;
-use super::host::{Action, play_in_c, play_in_rust, require_same, schedule};
+use super::host::{Action, play_in_c, play_in_rust, plays, require_same, schedule};
 use super::reels::Maker;
 use super::tools::root;
 use pageloom::diag::Findings;
@@ -29,7 +29,7 @@ fn both_players_send_the_same_for_every_lean_show_of_the_corpus() {
         let show = load(&mut Reader::new(&disk), &script, &mut findings).expect("a show without faults");
         let reel = compile_lean(&show, &render(&show), &mut findings).expect("a lean reel");
         let text = alike(&reel.bytes, &schedule(6000, show.triggers().len() as u8), show.name());
-        assert!(text.lines().filter(|line| line.starts_with("idle")).count() > 300, "{} hardly plays", show.name());
+        assert!(plays(&text), "{} hardly plays", show.name());
         beams += usize::from(reel.parts.beam);
         noises += usize::from(reel.parts.grains);
         rolls += usize::from(reel.parts.rolls);
