@@ -1,4 +1,7 @@
-/* bus.c - the display on the SPI peripheral of an ATmega328P, at half the CPU clock; nothing here waits for ever. */
+/*
+ * bus.c - the display on the SPI peripheral of an ATmega328P, at half the CPU clock, or for a show with `data_command: Bit` on pins that
+ * the CPU moves, since the peripheral sends no words of nine bits; nothing here waits for ever.
+ */
 #include <avr/io.h>
 #include <util/delay.h>
 #include "bus.h"
@@ -18,10 +21,12 @@ void bus_begin(void)
 {
     PORTB |= RESET | SELECT;
     DDRB |= RESET | DATA_COMMAND | SELECT | DATA | CLOCK;
+#ifndef PAGELOOM_NINE_BITS
     /* Mode 0, the highest bit first: the display takes each bit as the clock rises. */
     SPCR = _BV(SPE) | _BV(MSTR) | (SPI_DIVIDER == 16 ? _BV(SPR0) : 0);
     SPSR = SPI_DIVIDER == 2 ? _BV(SPI2X) : 0;
     SPDR = 0; /* goes out with no display selected, so that there always is a byte before to wait for */
+#endif
 }
 
 void bus_reset_display(void)
@@ -32,6 +37,48 @@ void bus_reset_display(void)
     _delay_us(RESET_MICROSECONDS);
 }
 
+#ifdef PAGELOOM_NINE_BITS
+static uint8_t data_command;
+
+/* Eight or nine cycles; the display takes the bit as the clock rises. */
+#define SEND_BIT(high)                \
+    do {                              \
+        PORTB &= (uint8_t)~DATA;      \
+        if (high) {                   \
+            PORTB |= DATA;            \
+        }                             \
+        PORTB |= CLOCK;               \
+        PORTB &= (uint8_t)~CLOCK;     \
+    } while (0)
+
+uint8_t pageloom_bus_select(uint8_t data)
+{
+    data_command = data;
+    PORTB &= (uint8_t)~SELECT;
+    return 1;
+}
+
+/* D/C, then the byte, its highest bit first. */
+uint8_t pageloom_bus_write(uint8_t byte)
+{
+    SEND_BIT(data_command);
+    SEND_BIT(byte & 0x80);
+    SEND_BIT(byte & 0x40);
+    SEND_BIT(byte & 0x20);
+    SEND_BIT(byte & 0x10);
+    SEND_BIT(byte & 0x08);
+    SEND_BIT(byte & 0x04);
+    SEND_BIT(byte & 0x02);
+    SEND_BIT(byte & 0x01);
+    return 1;
+}
+
+uint8_t pageloom_bus_stop(void)
+{
+    PORTB |= SELECT;
+    return 1;
+}
+#else
 /* Waits for the byte begun last. Pasted in, since every byte passes through here. */
 __attribute__((always_inline)) static inline void wait_for_byte(void)
 {
@@ -64,3 +111,4 @@ uint8_t pageloom_bus_stop(void)
     PORTB |= SELECT;
     return 1;
 }
+#endif

@@ -1,6 +1,6 @@
 //! How times on the display's wires come about, in words for the figures: formulas and their sources, for I²C and for SPI.
 
-use crate::panel::{Bus, Wires};
+use crate::panel::{Bus, DataCommand, Wires};
 
 /// How the time of a frame, bus and CPU together, is computed.
 pub fn frame_formula(bus: &Bus) -> &'static str {
@@ -8,7 +8,10 @@ pub fn frame_formula(bus: &Bus) -> &'static str {
         Wires::I2c { .. } => {
             "each byte: wait for the byte before, then 9 bus clocks while the player prepares the next byte"
         }
-        Wires::Spi => "each byte: wait for the one before, then 8 clocks of the bus while the player works on",
+        Wires::Spi { data_command: DataCommand::Line } => {
+            "each byte: wait for the one before, then 8 clocks of the bus while the player works on"
+        }
+        Wires::Spi { data_command: DataCommand::Bit } => "each byte: 9 clocks of the bus, moved bit by bit",
     }
 }
 
@@ -18,7 +21,12 @@ pub fn bus_formula(bus: &Bus) -> &'static str {
         Wires::I2c { .. } => {
             "9 clocks a byte, address counted, with start hold, stop set-up and bus free for each transaction"
         }
-        Wires::Spi => "8 clocks a byte, and 330 ns of chip select and D/C for each transaction",
+        Wires::Spi { data_command: DataCommand::Line } => {
+            "8 clocks a byte, and 330 ns of chip select and D/C for each transaction"
+        }
+        Wires::Spi { data_command: DataCommand::Bit } => {
+            "9 clocks a byte, D/C the first of them, and 330 ns of chip select for each transaction"
+        }
     }
 }
 
@@ -26,7 +34,7 @@ pub fn bus_formula(bus: &Bus) -> &'static str {
 pub fn bus_source(bus: &Bus) -> &'static str {
     match bus.wires {
         Wires::I2c { .. } => "UM10204 Rev 7.0 §3.1 and Table 11, played by the player at per_call bytes a call",
-        Wires::Spi => {
+        Wires::Spi { .. } => {
             "SSD1306 Rev 1.5 §8.1.3, SSD1305 Rev 1.8 Table 13-4, played by the player at per_call bytes a call"
         }
     }

@@ -43,6 +43,7 @@ impl Production {
             display: display_table(show),
             unacknowledged: !show.bus().is_spi() && !show.bus().acknowledged(),
             spi: show.bus().is_spi(),
+            nine_bits: show.bus().has_nine_bits(),
             bus_hertz: show.bus().clock.0,
             picture: self.reel().parts.dense.then(|| (show.panel().width, show.panel().height.div_ceil(8))),
             fields: self.reel().fields.iter().map(|table| self.field(table)).collect(),

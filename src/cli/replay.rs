@@ -39,7 +39,7 @@ pub struct Replay {
     /// The SPI data line to the display.
     #[arg(long, value_name = "LINE")]
     mosi: Option<String>,
-    /// The display's D/C line.
+    /// The display's D/C line; none on 3-wire SPI.
     #[arg(long, value_name = "LINE")]
     dc: Option<String>,
     /// The display's chip select.
@@ -58,8 +58,8 @@ impl Replay {
             Some(script) => Some(compiled(script, false, &progress, session)?),
             None => None,
         };
-        let spi = compiled.as_ref().map(|compiled| compiled.show.bus().is_spi());
-        let lines = DisplayLines::find(&trace, &self.given(), spi);
+        let wires = compiled.as_ref().map(|compiled| compiled.show.bus().wires);
+        let lines = DisplayLines::find(&trace, &self.given(), wires);
         let lines = lines.map_err(|finding| session.findings.push(finding)).ok()?;
         progress.stage("decoding the capture");
         let decoded = decode(&trace, &lines);

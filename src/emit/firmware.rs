@@ -89,6 +89,8 @@ pub struct Firmware {
     pub unacknowledged: bool,
     /// Whether the display is on SPI.
     pub spi: bool,
+    /// Whether D/C is a bit before each byte there rather than a line.
+    pub nine_bits: bool,
     /// Clock of its bus in hertz.
     pub bus_hertz: u32,
     /// What the firmware's author must know, a line each: panel, bus, room needed.

@@ -37,7 +37,7 @@ pub struct Part {
 }
 
 /// The parts in the order of the configuration.
-pub const PARTS: [Part; 15] = [
+pub const PARTS: [Part; 16] = [
     Part {
         name: "WINDOWS",
         has: "sends windows of cells",
@@ -122,6 +122,12 @@ pub const PARTS: [Part; 15] = [
         cost: |row| (lamp_code_on(row.core).flash.0, 0),
     },
     Part { name: "SPI", has: "is shown over SPI", needed: |show| show.spi, cost: |_| (0, 0) },
+    Part {
+        name: "NINE_BITS",
+        has: "is shown over 3-wire SPI, of nine bits a byte",
+        needed: |show| show.nine_bits,
+        cost: |_| (0, 0),
+    },
     Part {
         name: "UNACKNOWLEDGED",
         has: "ignores missing acknowledges",

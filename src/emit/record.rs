@@ -37,6 +37,8 @@ pub struct BusRecord<'a> {
     pub wires: &'static str,
     /// Hertz.
     pub clock: u32,
+    /// What separates commands from display data on SPI, `Line` or `Bit`; none on I²C.
+    pub data_command: Option<&'static str>,
     /// Seven bits; none on SPI.
     pub address: Option<u8>,
     pub write_limit: u16,
@@ -201,6 +203,7 @@ fn bus_record(show: &Show) -> BusRecord<'_> {
     BusRecord {
         wires: if bus.is_spi() { "Spi" } else { "I2c" },
         clock: bus.clock.0,
+        data_command: bus.is_spi().then_some(if bus.has_nine_bits() { "Bit" } else { "Line" }),
         address: (!bus.is_spi()).then(|| bus.address()),
         write_limit: bus.write_limit,
         per_call: bus.per_call,

@@ -27,15 +27,20 @@ pub fn sketch(shows: &[Firmware]) -> SourceFile {
         format!("  {{ {stem}_reel, {size}_REEL_SIZE, {stem}_display }},\n")
     };
     let rows: String = shows.iter().map(row).collect();
-    let bus = if shows.iter().any(|show| show.spi) { &SPI } else { &I2C };
+    let has = |what: fn(&Firmware) -> bool| shows.iter().any(what);
+    let bus = match (has(|show| show.spi), has(|show| show.nine_bits)) {
+        (false, _) => &I2C,
+        (true, false) => &SPI,
+        (true, true) => &NINE_BITS,
+    };
     let several = shows.len() > 1;
     let (next_pin, next_input, next_turn) = if several { (NEXT_PIN, NEXT_INPUT, NEXT_TURN) } else { ("", "", "") };
     let text = LOOP
         .replace("{wiring}", bus.wiring)
-        .replace("{library}", bus.library)
+        .replace("{library}\n", bus.library)
         .replace("{pins}", bus.pins)
-        .replace("{hertz}", &bus_hertz(shows).to_string())
         .replace("{functions}", bus.functions)
+        .replace("{hertz}", &bus_hertz(shows).to_string())
         .replace("{begin}", bus.begin)
         .replace("{reset}", bus.reset)
         .replace("{name}", &name)
@@ -78,8 +83,8 @@ struct BusText {
 
 const I2C: BusText = BusText {
     wiring: "the display on the I2C pins of the board, with pull-ups to the supply of the display",
-    library: "Wire",
-    pins: "",
+    library: "#include <Wire.h>\n",
+    pins: "const uint32_t BUS_HERTZ = {hertz};\n",
     functions: r#"// The bus functions of the player: the I2C library collects a transaction and sends it at the end.
 extern "C" uint8_t pageloom_bus_start(uint8_t address) {
   Wire.beginTransmission(address);
@@ -106,11 +111,12 @@ extern "C" uint8_t pageloom_bus_stop(void) {
 const SPI: BusText = BusText {
     wiring: "the display on the SPI pins of the board (clock and data out), chip select, D/C and reset on the pins below;\n \
              * LCDs mostly bear no more than 3.3 V on any pin",
-    library: "SPI",
+    library: "#include <SPI.h>\n",
     pins: "const uint8_t SELECT_PIN = 10; // chip select of the display, low while it listens
 const uint8_t DATA_PIN = 9;    // D/C of the display: high for data, low for commands
 const uint8_t RESET_PIN = 8;   // reset of the display
 const uint8_t RESET_MILLISECONDS = 10;
+const uint32_t BUS_HERTZ = {hertz};
 ",
     functions: r#"// The bus functions of the player.
 extern "C" uint8_t pageloom_bus_select(uint8_t data) {
@@ -149,6 +155,62 @@ static void reset_display(void) {
     reset: "  supervisor.reset = reset_display;\n",
 };
 
+const NINE_BITS: BusText = BusText {
+    wiring: "the display on 3-wire SPI: clock, data, chip select and reset on the pins below;\n \
+             * LCDs mostly bear no more than 3.3 V on any pin",
+    library: "",
+    pins: "const uint8_t CLOCK_PIN = 13;  // clock of the display
+const uint8_t SERIAL_PIN = 11; // data of the display: nine bits a byte, of which the first is D/C
+const uint8_t SELECT_PIN = 10; // chip select of the display, low while it listens
+const uint8_t RESET_PIN = 8;   // reset of the display
+const uint8_t RESET_MILLISECONDS = 10;
+",
+    functions: r#"// The bus functions of the player. They move the pins one by one; write to the ports of your part to reach the clock of the script.
+static uint8_t data_command;
+
+static void send_bit(uint8_t high) {
+  digitalWrite(SERIAL_PIN, high ? HIGH : LOW);
+  digitalWrite(CLOCK_PIN, HIGH);
+  digitalWrite(CLOCK_PIN, LOW);
+}
+
+extern "C" uint8_t pageloom_bus_select(uint8_t data) {
+  data_command = data;
+  digitalWrite(SELECT_PIN, LOW);
+  return 1;
+}
+
+extern "C" uint8_t pageloom_bus_write(uint8_t byte) {
+  send_bit(data_command);
+  for (uint8_t bit = 0x80; bit > 0; bit = (uint8_t)(bit >> 1)) {
+    send_bit(byte & bit);
+  }
+  return 1;
+}
+
+extern "C" uint8_t pageloom_bus_stop(void) {
+  digitalWrite(SELECT_PIN, HIGH);
+  return 1;
+}
+
+// The supervisor calls this before each set-up.
+static void reset_display(void) {
+  digitalWrite(RESET_PIN, LOW);
+  delay(1);
+  digitalWrite(RESET_PIN, HIGH);
+  delay(RESET_MILLISECONDS);
+}
+"#,
+    begin: "  pinMode(CLOCK_PIN, OUTPUT);
+  pinMode(SERIAL_PIN, OUTPUT);
+  pinMode(SELECT_PIN, OUTPUT);
+  pinMode(RESET_PIN, OUTPUT);
+  digitalWrite(SELECT_PIN, HIGH);
+  digitalWrite(RESET_PIN, HIGH);
+",
+    reset: "  supervisor.reset = reset_display;\n",
+};
+
 const NEXT_PIN: &str = "const uint8_t NEXT_PIN = 3;   // closes to ground: the next show\nstatic uint8_t next_looks;\n";
 const NEXT_INPUT: &str = "  pinMode(NEXT_PIN, INPUT_PULLUP);\n";
 const NEXT_TURN: &str = "  if (was_pressed(NEXT_PIN, next_looks, looks_now)) {\n    \
@@ -160,11 +222,10 @@ const LOOP: &str = r#"/*
  *
  * Wiring: {wiring}; a button from pin 2 to ground.
  */
-#include <{library}.h>
+{library}
 {includes}
 const uint8_t BUTTON_PIN = 2; // closes to ground: raises the show's first trigger
 {pins}{next pin}const uint8_t ALLOWANCE = 16;  // most bytes on the bus per call
-const uint32_t BUS_HERTZ = {hertz};
 const uint8_t REFRESH_SECONDS = 10;
 // A button counts as pressed after this many samples in a row, this many milliseconds apart.
 const uint8_t LOOKS = 4;

@@ -6,7 +6,7 @@ use super::firmware::Firmware;
 use super::needs::Needs;
 use super::rust::rust;
 use crate::diag::{Finding, Place};
-use crate::player::{RUST_I2C, RUST_SPI, c_header, c_source, rust_source};
+use crate::player::{RUST_I2C, RUST_NINE_BITS, RUST_SPI, c_header, c_source, rust_source};
 
 /// A text file of a firmware, by its name in the folder.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -48,6 +48,9 @@ pub fn firmware_sources(shows: &[Firmware], built_before: &[Needs]) -> Result<Ve
     add("pageloom_player.rs".into(), rust_source());
     if needs.iter().any(|show| show.has("SPI")) {
         add("pageloom_spi.rs".into(), RUST_SPI.to_owned());
+        if needs.iter().any(|show| show.has("NINE_BITS")) {
+            add("pageloom_nine_bits.rs".into(), RUST_NINE_BITS.to_owned());
+        }
     } else {
         add("pageloom_i2c.rs".into(), RUST_I2C.to_owned());
     }
@@ -84,6 +87,15 @@ fn clash(one: &Needs, other: &Needs) -> Option<Finding> {
         let (spi, i2c) = if one.has("SPI") { (one, other) } else { (other, one) };
         let message = format!("`{}` is shown over SPI and `{}` over I²C; a firmware has one bus", spi.show, i2c.show);
         let hint = "write the same kind of `bus` in both scripts, or build them into two folders for two firmwares";
+        return Some(Finding::error(Place::Nowhere, message).hint(hint));
+    }
+    if one.has("NINE_BITS") != other.has("NINE_BITS") {
+        let (nine, eight) = if one.has("NINE_BITS") { (one, other) } else { (other, one) };
+        let message = format!(
+            "`{}` sends nine bits a byte and `{}` has a D/C line; a firmware has one bus",
+            nine.show, eight.show
+        );
+        let hint = "write the same `data_command` in both scripts, or build them into two folders for two firmwares";
         return Some(Finding::error(Place::Nowhere, message).hint(hint));
     }
     let (first, second) = (one.picture?, other.picture?);

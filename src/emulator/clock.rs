@@ -128,6 +128,9 @@ impl<G: Bus> Bus for Clocked<G> {
         self.wait_for_byte();
         self.spend(self.cycles.to_byte.into());
         self.send_byte();
+        if self.wire.has_nine_bits() {
+            self.wait_for_byte(); // moved bit by bit: few peripherals send nine
+        }
         self.far_end.write(byte)
     }
 

@@ -45,6 +45,8 @@ impl Pending {
 /// Bits of a control byte.
 const CONTINUATION: u8 = 0x80;
 const DATA_NOT_COMMAND: u8 = 0x40;
+/// The bit of a word of nine that says the same.
+const DATA_WORD: u16 = 0x100;
 
 impl Emulator {
     /// START (or repeated START) and the seven-bit address for writing; true when this display acknowledges.
@@ -80,6 +82,11 @@ impl Emulator {
     pub fn byte_on_spi(&mut self, byte: u8, data: bool) {
         self.link.bytes += 1;
         self.payload(byte, data);
+    }
+
+    /// Nine bits on 3-wire SPI, of which the first, D/C, is the highest.
+    pub fn word_on_spi(&mut self, word: u16) {
+        self.byte_on_spi(word as u8, word & DATA_WORD != 0);
     }
 
     /// STOP.

@@ -12,8 +12,17 @@ pub enum Wires {
         /// Whether the module acknowledges what it is sent.
         acknowledged: bool,
     },
-    /// Four wires: clock, data, chip select, and D/C, which is low for commands and high for display data.
-    Spi,
+    /// Clock, data and chip select, and what separates commands from display data.
+    Spi { data_command: DataCommand },
+}
+
+/// What separates commands from display data on SPI.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum DataCommand {
+    /// A fourth wire, D/C, low for commands and high for display data.
+    Line,
+    /// A bit before each byte, 0 for commands and 1 for display data: 3-wire SPI.
+    Bit,
 }
 
 /// The bus with the display on it. A transaction carries commands or display data; on I²C a control byte says which.
@@ -78,6 +87,8 @@ const MODES: [BusMode; 3] = [
 const I2C_CLOCKS_PER_BYTE: u64 = 9;
 /// Eight bits, the highest first (SSD1306 data sheet Rev 1.5 §8.1.3).
 const SPI_CLOCKS_PER_BYTE: u64 = 8;
+/// D/C, then eight bits, the highest first (SH1107 data sheet V2.1, 3-wire serial interface).
+const NINE_BIT_CLOCKS_PER_BYTE: u64 = 9;
 /// Address and control byte of an I²C transaction with the display.
 const I2C_BYTES_AROUND: u32 = 2;
 /// Chip select before the first clock and after the last one, with the change of D/C between transactions: the longest of the
@@ -95,20 +106,27 @@ impl Bus {
     pub fn usual_clocks(&self) -> &'static [Hertz] {
         match self.wires {
             Wires::I2c { .. } => &[Hertz(100_000), Hertz(400_000), Hertz(1_000_000)],
-            Wires::Spi => &[Hertz(1_000_000), Hertz(2_000_000), Hertz(4_000_000), Hertz(8_000_000), Hertz(10_000_000)],
+            Wires::Spi { .. } => {
+                &[Hertz(1_000_000), Hertz(2_000_000), Hertz(4_000_000), Hertz(8_000_000), Hertz(10_000_000)]
+            }
         }
     }
 
     /// Whether the display is on SPI.
     pub fn is_spi(&self) -> bool {
-        self.wires == Wires::Spi
+        matches!(self.wires, Wires::Spi { .. })
+    }
+
+    /// Whether the display is on SPI without a D/C line, so that a byte has nine bits.
+    pub fn has_nine_bits(&self) -> bool {
+        self.wires == Wires::Spi { data_command: DataCommand::Bit }
     }
 
     /// The seven-bit address of the display; 0 on SPI, where no display has one.
     pub fn address(&self) -> u8 {
         match self.wires {
             Wires::I2c { address, .. } => address,
-            Wires::Spi => 0,
+            Wires::Spi { .. } => 0,
         }
     }
 
@@ -117,11 +135,12 @@ impl Bus {
         matches!(self.wires, Wires::I2c { acknowledged: true, .. })
     }
 
-    /// Clock cycles of a byte, an acknowledge counted.
+    /// Clock cycles of a byte, with the acknowledge, or the bit for D/C.
     pub fn clocks_per_byte(&self) -> u64 {
         match self.wires {
             Wires::I2c { .. } => I2C_CLOCKS_PER_BYTE,
-            Wires::Spi => SPI_CLOCKS_PER_BYTE,
+            Wires::Spi { data_command: DataCommand::Line } => SPI_CLOCKS_PER_BYTE,
+            Wires::Spi { data_command: DataCommand::Bit } => NINE_BIT_CLOCKS_PER_BYTE,
         }
     }
 
@@ -129,19 +148,19 @@ impl Bus {
     pub fn bytes_on_wire(&self, payload: u32) -> BusBytes {
         match self.wires {
             Wires::I2c { .. } => BusBytes(payload + I2C_BYTES_AROUND),
-            Wires::Spi => BusBytes(payload),
+            Wires::Spi { .. } => BusBytes(payload),
         }
     }
 
     /// How long a transaction with the display takes on the wire, from its beginning to when the next one may begin, with so many
     /// commands or so much display data.
     ///
-    /// I²C: as [`Bus::exchange_time`] with the control byte. SPI: 8 × n / clock, and chip select with D/C around them.
+    /// I²C: as [`Bus::exchange_time`] with the control byte. SPI: 8 × n / clock, 9 × n / clock without a D/C line, and chip select with D/C around them.
     pub fn display_time(&self, payload: u32) -> Nanoseconds {
         match self.wires {
             Wires::I2c { .. } => self.transaction_time(payload + 1),
-            Wires::Spi if self.clock.0 == 0 => Nanoseconds(u64::MAX),
-            Wires::Spi => self.clocked(SPI_CLOCKS_PER_BYTE * u64::from(payload)) + SPI_SELECT,
+            Wires::Spi { .. } if self.clock.0 == 0 => Nanoseconds(u64::MAX),
+            Wires::Spi { .. } => self.clocked(self.clocks_per_byte() * u64::from(payload)) + SPI_SELECT,
         }
     }
 

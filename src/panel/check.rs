@@ -73,7 +73,7 @@ impl Panel {
             complaints.push(complaint("first_column", message, "the last column must be inside the memory"));
         }
         let (side, count, most) = match controller.sideways {
-            true => ("columns", last, controller.commons()),
+            true => ("columns", self.width, controller.commons()),
             false => ("rows", self.height, controller.commons()),
         };
         let drives = (controller.multiplex_lowest..=most).contains(&wiring.multiplex);
@@ -86,19 +86,23 @@ impl Panel {
             if value >= controller.commons() {
                 let message = format!("the {field} is {value}, beyond the last row");
                 complaints.push(complaint(field, message, &format!("use 0 to {}", controller.commons() - 1)));
-            } else if field == "start_line" && value > 0 && !controller.has_start_line {
+            } else if field == "start_line" && value > 0 && !controller.takes_start_line() {
                 let message = format!("{} has no start line that moves rows", controller.name);
                 complaints.push(complaint(field, message, "leave it out"));
             }
         }
         if let Some(line) = self.line_not_driven() {
+            let (of, hint) = match controller.sideways {
+                true => ("column", format!("use {}, the first column, or a larger multiplex", wiring.first_column)),
+                false => ("row", "use 0; `display_offset` moves the picture on the panel".to_owned()),
+            };
             let message = format!(
-                "start line {} puts a row of the panel on line {line}, but multiplex {} drives lines 0 to {}",
+                "start line {} puts a {of} of the panel on line {line}, but multiplex {} drives lines 0 to {}",
                 wiring.start_line,
                 wiring.multiplex,
                 wiring.multiplex.saturating_sub(1)
             );
-            complaints.push(complaint("start_line", message, "use 0; `display_offset` moves the picture on the panel"));
+            complaints.push(complaint("start_line", message, &hint));
         }
         if !controller.common_pin_values.is_empty() && !controller.common_pin_values.contains(&wiring.common_pins) {
             let message = format!("{} does not support the COM pins value {:02X}", controller.name, wiring.common_pins);
@@ -106,14 +110,19 @@ impl Panel {
         }
     }
 
-    /// The first line on which a row of the display would stand and which is not driven: row r stands on line (r − start line)
-    /// modulo the rows of the memory, driven are those below multiplex (SSD1306 data sheet Rev 1.5 Table 10-1).
+    /// The first line on which a row of the display would stand, or a column where pages run along the segments, and which is not
+    /// driven: row r stands on line (r − start line) modulo the commons, driven are those below multiplex (SSD1306 data sheet Rev 1.5
+    /// Table 10-1).
     fn line_not_driven(&self) -> Option<u32> {
-        let rows = u32::from(self.controller.memory_rows).max(1);
-        let start = u32::from(self.wiring.start_line) % rows;
+        let commons = u32::from(self.controller.commons()).max(1);
+        let start = u32::from(self.wiring.start_line) % commons;
         let multiplex = u32::from(self.wiring.multiplex);
-        let fits = !self.controller.sideways && self.height <= multiplex && multiplex <= rows;
-        (0..self.height).map(|row| (row + rows - start) % rows).find(|line| fits && *line >= multiplex)
+        let (first, count) = match self.controller.sideways {
+            true => (u32::from(self.wiring.first_column), self.width),
+            false => (0, self.height),
+        };
+        let fits = count <= multiplex && multiplex <= commons && first + count <= commons;
+        (first..first + count).map(|row| (row + commons - start) % commons).find(|line| fits && *line >= multiplex)
     }
 
     fn check_drive(&self, complaints: &mut Vec<Complaint>) {

@@ -139,8 +139,10 @@ pub struct Controller {
     pub segment_current: Option<SegmentCurrent>,
     /// Highest clock on I²C; `None` where the part has no such bus.
     pub highest_i2c_clock: Option<Hertz>,
-    /// Highest clock on 4-wire SPI; `None` where the part has no such bus.
+    /// Highest clock on SPI; `None` where the part has no such bus.
     pub highest_spi_clock: Option<Hertz>,
+    /// Whether it takes 3-wire SPI too, nine bits a byte, at the same clock.
+    pub takes_nine_bits: bool,
     /// Where the highest clock on SPI comes from.
     pub spi_source: Source,
     /// From its supply being up to its reset pulse and first command, in milliseconds.
@@ -169,6 +171,10 @@ impl Controller {
     /// Whether columns and rows can be reversed by a command.
     pub fn reverses(&self) -> bool {
         self.command_set == CommandSet::Paged
+    }
+    /// Whether a start line can be set up: of rows, or where pages run along the segments, of columns.
+    pub fn takes_start_line(&self) -> bool {
+        self.has_start_line || self.sideways
     }
     /// Whether its display is a liquid crystal, which shows by the light around it.
     pub fn is_lcd(&self) -> bool {
@@ -237,7 +243,8 @@ pub(super) const SSD1306: Controller = Controller {
     segment_current: Some(SSD1306_CURRENT),
     highest_i2c_clock: Some(kilohertz(400)),
     highest_spi_clock: Some(kilohertz(10_000)),
-    spi_source: Source::new("SSD1306 data sheet Rev 1.5 Table 13-4: 100 ns a cycle", Certainty::DataSheet),
+    takes_nine_bits: true,
+    spi_source: Source::new("SSD1306 data sheet Rev 1.5 Tables 13-4 and 13-5: 100 ns a cycle", Certainty::DataSheet),
     power_up_milliseconds: POWER_UP_MILLISECONDS,
     reset: "low for 3 µs or longer; a module without the pin resets itself",
     power_down: "AE, then the panel's high voltage off, 100 ms, then the logic supply off",
@@ -277,7 +284,7 @@ static CONTROLLERS: [Controller; 12] = [
         clock: None,
         segment_current: None,
         spi_source: Source::new(
-            "SPD0301 data sheet Rev 0.10 Table 12-4, which a maker files under this part",
+            "SPD0301 data sheet Rev 0.10 Tables 12-4 and 12-5, which a maker files under this part",
             Certainty::DataSheet,
         ),
         source: Source::new(
@@ -306,7 +313,7 @@ static CONTROLLERS: [Controller; 12] = [
             factor: 8,
             source: Source::new("SSD1315 data sheet Rev 1.1, current reference and command AD", Certainty::DataSheet),
         }),
-        spi_source: Source::new("SSD1315 data sheet Rev 1.1 Table 9-4: 100 ns a cycle", Certainty::DataSheet),
+        spi_source: Source::new("SSD1315 data sheet Rev 1.1 Tables 9-4 and 9-5: 100 ns a cycle", Certainty::DataSheet),
         source: Source::new("SSD1315 data sheet Rev 1.1 and command table Rev 1.0", Certainty::DataSheet),
         ..SSD1306
     },

@@ -18,7 +18,7 @@ mod panel_state;
 mod player_cost;
 mod setup;
 
-pub use bus::{Bus, BusMode, Wires};
+pub use bus::{Bus, BusMode, DataCommand, Wires};
 pub use certainty::{Certainty, Source};
 pub use check::Complaint;
 pub use companion_code::{CompanionCode, lamp_code_on, supervisor_code_on};

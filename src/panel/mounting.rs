@@ -166,15 +166,16 @@ impl Mounting {
     }
 }
 
-/// The set-up values where columns are commons: reversed ones need the display offset 2 × first + width − multiplex − offset by the
-/// same rule, with the commons in place of 64. Segments are rows, and all of them are shown.
+/// The set-up values where columns are commons: reversed ones need the display offset 2 × (first − start line) + width −
+/// multiplex − offset by the same rule, with the commons in place of 64. Segments are rows, and all of them are shown.
 fn sideways_wiring(panel: &Panel, turn: ControllerTurn) -> Wiring {
     let mut wiring = panel.wiring;
     wiring.segments_reversed ^= turn.rows_reversed;
     if turn.columns_reversed {
         wiring.commons_reversed = !wiring.commons_reversed;
-        let [first, multiplex, offset] = [wiring.first_column, wiring.multiplex, wiring.display_offset].map(i64::from);
-        let moved = 2 * first + i64::from(panel.width) - multiplex - offset;
+        let [first, multiplex, offset, start] =
+            [wiring.first_column, wiring.multiplex, wiring.display_offset, wiring.start_line].map(i64::from);
+        let moved = 2 * (first - start) + i64::from(panel.width) - multiplex - offset;
         wiring.display_offset = moved.rem_euclid(i64::from(panel.controller.commons())) as u8;
     }
     wiring

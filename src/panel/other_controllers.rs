@@ -28,6 +28,7 @@ pub(super) const SSD1305: Controller = Controller {
     }),
     segment_current: Some(LIKE_SSD1306),
     highest_spi_clock: Some(kilohertz(4_000)),
+    takes_nine_bits: false,
     spi_source: Source::new("SSD1305 data sheet Rev 1.8 Table 13-4: 250 ns a cycle", Certainty::DataSheet),
     source: Source::new("SSD1305 data sheet Rev 1.8", Certainty::DataSheet),
     ..SSD1306
@@ -43,6 +44,7 @@ pub(super) const SSD1312: Controller = Controller {
     common_pin_values: &[0x00, 0x02, 0x10, 0x12],
     clock: None,
     segment_current: Some(LIKE_SSD1306),
+    takes_nine_bits: false,
     spi_source: Source::new("as SSD1306; no data sheet was read", Certainty::Memory),
     source: Source::new("display drivers' source; no data sheet was read", Certainty::DriverSource),
     ..SSD1306
@@ -118,6 +120,7 @@ pub(super) const ST7565R: Controller = Controller {
     family: Family::St7565r,
     row_end: RowEnd::Stops,
     highest_i2c_clock: None,
+    takes_nine_bits: false,
     spi_source: Source::new(
         "ST7565R data sheet Ver 1.5: 100 ns a cycle at 2.7 V; 50 ns at 3.3 V",
         Certainty::DataSheet,
@@ -134,6 +137,7 @@ pub(super) const UC1701X: Controller = Controller {
     row_end: RowEnd::AsSet,
     highest_i2c_clock: None,
     highest_spi_clock: Some(kilohertz(16_000)),
+    takes_nine_bits: false,
     spi_source: Source::new(
         "UC1701x data sheet A1.0: 60 ns a cycle at 1.65 V; 30 ns from 2.5 V on",
         Certainty::DataSheet,
@@ -158,6 +162,7 @@ pub(super) const PCD8544: Controller = Controller {
     pump: PumpCommand::Multiplier,
     highest_i2c_clock: None,
     highest_spi_clock: Some(kilohertz(4_000)),
+    takes_nine_bits: false,
     spi_source: Source::new("PCD8544 data sheet of 1999-04-12: 250 ns a cycle", Certainty::DataSheet),
     power_up_milliseconds: 10,
     reset: "needed: low for 100 ns or longer, within 30 ms of the supply being up; without it the part may be damaged",

@@ -99,7 +99,7 @@ const LCD: Row = Row {
     ..ORDINARY
 };
 
-pub(super) const OTHER_ROWS: [Row; 12] = [
+pub(super) const OTHER_ROWS: [Row; 13] = [
     SSD1305_WIDE,
     Row {
         name: "2.23in-128x64-ssd1305",
@@ -120,6 +120,18 @@ pub(super) const OTHER_ROWS: [Row; 12] = [
         wiring: Wiring { commons_reversed: false, ..wiring(4, 28, 0x12) },
         geometry_source: Source::new("pitch computed from the diagonal; dot from memory", Certainty::Memory),
         set_up_source: Source::new("as 0.96 inch; first column by the rule of halves, from memory", Certainty::Memory),
+        ..SSD1312_GLASS
+    },
+    Row {
+        // Held upright it has 64×128 pixels: its segments run along the long side.
+        name: "1.3in-128x64-ssd1312",
+        pitch_micrometres: [230, 230],
+        dot_micrometres: [210, 210],
+        geometry_source: Source::new(
+            "taken to be as the 1.3 inch display of the SH1107; for a picture of 64×128, mount it with `turn: Left` or `Right`",
+            Certainty::Memory,
+        ),
+        set_up_source: Source::new("as 0.96 inch, which display drivers' source covers", Certainty::DriverSource),
         ..SSD1312_GLASS
     },
     PORTRAIT,

@@ -33,7 +33,7 @@ fn shining(panel: &Panel, wiring: Wiring, contrast: u8) -> Vec<Vec<u8>> {
     if controller.has_start_line {
         groups.push(vec![0xD3, wiring.display_offset, 0x40 | wiring.start_line & 0x3F]);
     } else {
-        groups.push(vec![0xD3, wiring.display_offset, 0xDC, 0]);
+        groups.push(vec![0xD3, wiring.display_offset, 0xDC, wiring.start_line]);
     }
     groups.extend(pump(controller, drive.supply));
     if controller.has_windows() {

@@ -170,6 +170,8 @@ pub fn rust_source() -> String {
 pub const RUST_I2C: &str = include_str!("i2c.rs");
 /// The adapter from embedded-hal's SPI device and output pin, likewise.
 pub const RUST_SPI: &str = include_str!("spi.rs");
+/// The adapters for 3-wire SPI, likewise.
+pub const RUST_NINE_BITS: &str = include_str!("nine_bits.rs");
 
 /// A C file with its parts in place of the lines that include them.
 fn joined(text: &str) -> String {

@@ -2,6 +2,7 @@
 
 use super::trace::Trace;
 use crate::diag::{Finding, Place};
+use crate::panel::{DataCommand, Wires};
 
 /// A wire of the display.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -53,26 +54,44 @@ impl Given {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum DisplayLines {
     I2c { clock: usize, data: usize },
-    Spi { clock: usize, data: usize, data_command: usize, select: Option<usize> },
+    Spi(SpiLines),
+}
+
+/// The lines of a display on SPI, by number.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct SpiLines {
+    pub clock: usize,
+    pub data: usize,
+    /// D/C; none on 3-wire SPI, where each byte has a bit for it.
+    pub data_command: Option<usize>,
+    pub select: Option<usize>,
 }
 
 impl DisplayLines {
-    /// Finds them in a trace; `spi` says which bus the show has, if a show is given.
+    /// Finds them in a trace; `wires` are those of the show, if a show is given. Without one, SPI whose capture has chip select and no
+    /// D/C line is taken to have 3 wires.
     ///
     /// # Errors
     /// Names the line that is not there, or stands still.
-    pub fn find(trace: &Trace, given: &Given, spi: Option<bool>) -> Result<Self, Finding> {
+    pub fn find(trace: &Trace, given: &Given, wires: Option<Wires>) -> Result<Self, Finding> {
         let line = |role| line(trace, given, role);
         let asked_spi = [&given.clk, &given.mosi, &given.dc, &given.cs].iter().any(|name| name.is_some());
         let asked_i2c = given.scl.is_some() || given.sda.is_some();
         let by_name = line(Role::I2cClock)?.is_none() && line(Role::SpiClock)?.is_some();
+        let spi = wires.map(|wires| matches!(wires, Wires::Spi { .. }));
         if spi.unwrap_or(asked_spi || !asked_i2c && by_name) {
-            return Ok(Self::Spi {
+            let (data_command, select) = (line(Role::DataCommand)?, line(Role::Select)?);
+            let has_bit = match wires {
+                Some(Wires::Spi { data_command }) => data_command == DataCommand::Bit,
+                _ => data_command.is_none() && select.is_some(),
+            };
+            let data_command = if has_bit { None } else { Some(present(trace, Role::DataCommand, data_command)?) };
+            return Ok(Self::Spi(SpiLines {
                 clock: moving(trace, Role::SpiClock, line(Role::SpiClock)?)?,
                 data: present(trace, Role::SpiData, line(Role::SpiData)?)?,
-                data_command: present(trace, Role::DataCommand, line(Role::DataCommand)?)?,
-                select: line(Role::Select)?,
-            });
+                data_command,
+                select,
+            }));
         }
         let lines = Self::I2c {
             clock: moving(trace, Role::I2cClock, line(Role::I2cClock)?)?,

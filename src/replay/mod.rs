@@ -23,7 +23,7 @@ pub use comparison::{Comparison, Deviation, Seen, What, compare};
 pub use course::{ExpectedBytes, course};
 pub use decoded::{Decoded, DisplayByte, Event};
 pub use guess::guess_panel;
-pub use lines::{DisplayLines, Given, Role};
+pub use lines::{DisplayLines, Given, Role, SpiLines};
 pub use pictures::{ReplayedPictures, draw, set_up};
 pub use summary::{ReplaySubject, summary};
 pub use trace::Trace;
@@ -51,8 +51,6 @@ pub fn read(text: &str) -> Result<Trace, Finding> {
 pub fn decode(trace: &Trace, lines: &DisplayLines) -> Decoded {
     match lines {
         DisplayLines::I2c { clock, data } => i2c::decode(trace, *clock, *data),
-        DisplayLines::Spi { clock, data, data_command, select } => {
-            spi::decode(trace, *clock, *data, *data_command, *select)
-        }
+        DisplayLines::Spi(lines) => spi::decode(trace, lines),
     }
 }

@@ -1,14 +1,20 @@
-//! Decodes 4-wire SPI: bits as the clock rises, the highest first, D/C with the eighth (SSD1306 data sheet Rev 1.5 §8.1.3).
+//! Decodes SPI: bits as the clock rises, the highest first; D/C with the eighth, or a bit of its own before them (SSD1306 data sheet
+//! Rev 1.5 §8.1.3 and §8.1.4).
 
 use super::decoded::{Decoded, Event, usual};
+use super::lines::SpiLines;
 use super::trace::Trace;
 
+/// Bits of a byte with a D/C line, and of one without.
 const BITS: u32 = 8;
+const BITS_WITH_DATA_COMMAND: u32 = 9;
 /// Without chip select, a pause of so many clocks ends a byte.
 const PAUSE: u64 = 4;
 
 /// Decodes the lines; without chip select, bytes begin behind pauses of the clock.
-pub fn decode(trace: &Trace, clock: usize, data: usize, data_command: usize, select: Option<usize>) -> Decoded {
+pub fn decode(trace: &Trace, lines: &SpiLines) -> Decoded {
+    let SpiLines { clock, data, data_command, select } = *lines;
+    let of_a_byte = if data_command.is_some() { BITS } else { BITS_WITH_DATA_COMMAND };
     let period = period(trace, clock);
     let mut decoded = Decoded { spi: true, period, ..Decoded::default() };
     let high = |levels: u64, line: usize| levels >> line & 1 == 1;
@@ -37,9 +43,10 @@ pub fn decode(trace: &Trace, clock: usize, data: usize, data_command: usize, sel
             last = Some(time);
             bits = bits << 1 | u32::from(high(now, data));
             count += 1;
-            if count == BITS {
+            if count == of_a_byte {
                 if !waiting {
-                    decoded.events.push(Event::SpiByte { time, value: bits as u8, data: high(now, data_command) });
+                    let data = data_command.map_or(bits >> BITS == 1, |line| high(now, line));
+                    decoded.events.push(Event::SpiByte { time, value: bits as u8, data });
                 }
                 (bits, count) = (0, 0);
             }

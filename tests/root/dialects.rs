@@ -31,6 +31,7 @@ fn shows(dense: bool) -> Vec<Firmware> {
     let lean = Firmware {
         name: "helm".into(),
         spi: dense,
+        nine_bits: dense,
         reel: vec![1; 40],
         scenes: names(&["boot", "int"]),
         triggers: names(&["leak"]),
@@ -89,7 +90,7 @@ fn rust_is_formatted_and_free_of_lints_in_two_editions() {
         // Nothing but the formatter's own settings.
         std::fs::write(folder.path().join("rustfmt.toml"), "").expect("written");
         for edition in ["2021", "2024"] {
-            let adapter = if dense { "pageloom_spi.rs" } else { "pageloom_i2c.rs" };
+            let adapter = if dense { "pageloom_spi.rs pageloom_nine_bits.rs" } else { "pageloom_i2c.rs" };
             run(folder.path(), "rustfmt", &format!("--check --edition {edition} lib.rs {adapter}"));
             let lints = "-D warnings -D clippy::all -D clippy::pedantic";
             run(

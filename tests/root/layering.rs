@@ -180,6 +180,7 @@ fn files_are_short_and_open_with_what_they_are_about() {
             "operation",
             "i2c",
             "spi",
+            "nine_bits",
             "supervise",
         ]
         .map(|name| format!("player/{name}.rs"))

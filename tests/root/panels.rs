@@ -106,12 +106,20 @@ fn bus_times_are_those_of_the_standard() {
 /// chip select with D/C 120 + 60 + 150 ns (SSD1305 Rev 1.8 Table 13-4).
 #[test]
 fn bus_times_on_spi_are_those_of_the_sheets() {
-    let spi = |clock| Bus { wires: Wires::Spi, clock: Hertz(clock), write_limit: 255, per_call: 32 };
+    let with = |data_command, clock| Bus {
+        wires: Wires::Spi { data_command },
+        clock: Hertz(clock),
+        write_limit: 255,
+        per_call: 32,
+    };
+    let spi = |clock| with(DataCommand::Line, clock);
     assert_eq!(spi(8_000_000).display_time(1024), Nanoseconds(1_024_000 + 330));
     assert_eq!(spi(4_000_000).display_time(1024), Nanoseconds(2_048_000 + 330));
     assert_eq!(spi(10_000_000).display_time(3), Nanoseconds(2_400 + 330));
     // Four transactions of 254 bytes, and one of 8.
     assert_eq!(spi(8_000_000).data_time(1024), Nanoseconds(1_024_000 + 5 * 330));
+    // Nine clocks a byte without a D/C line (SH1107 V2.1, 3-wire serial interface): 1024 bytes at 4 MHz take 2.304 ms.
+    assert_eq!(with(DataCommand::Bit, 4_000_000).display_time(1024), Nanoseconds(2_304_000 + 330));
     // 100 and 250 ns a cycle: SSD1306 Rev 1.5 Table 13-4, SH1106 V2.2.
     let highest = |name: &str| controller(name).expect("a row").highest_spi_clock;
     assert_eq!([highest("SSD1306"), highest("SH1106")], [Some(Hertz(10_000_000)), Some(Hertz(4_000_000))]);
@@ -252,6 +260,34 @@ fn a_glass_of_ones_own_is_turned_with_its_offsets() {
             assert!(seen == picture, "{wiring:?} {mounting:?}\n{seen}\n{picture}");
         }
     }
+}
+
+/// The same where columns are commons (SH1107): the start line (DC) moves columns, and each turn still comes right.
+#[test]
+fn a_glass_whose_columns_are_commons_is_turned_with_its_offsets() {
+    let stock = row("1.3in-64x128-sh1107");
+    let own = |(first_column, multiplex, display_offset, start_line, commons_reversed)| {
+        let wiring = Wiring { first_column, multiplex, display_offset, start_line, commons_reversed, ..stock.wiring };
+        Panel { name: "own".into(), wiring, ..stock.clone() }
+    };
+    for wiring in [(0, 64, 96, 0, false), (32, 128, 0, 0, true), (32, 64, 5, 32, false), (20, 100, 7, 3, true)] {
+        let panel = own(wiring);
+        assert_eq!(panel.complaints(), [], "{wiring:?}");
+        for mounting in mountings() {
+            let (width, height) = mounting.view_size(&panel);
+            let mut picture = Bitmap::new(width, height);
+            for n in 0..width as i32 {
+                picture.set(n, n * n % height as i32, true);
+                picture.set(n, 0, true);
+            }
+            let seen = shown(&panel, &mounting, &picture);
+            assert!(seen == picture, "{wiring:?} {mounting:?}\n{seen}\n{picture}");
+        }
+    }
+    // Columns 32 to 95 with 64 lines driven need start line 32.
+    let complaints = own((32, 64, 5, 0, false)).complaints();
+    assert_eq!(complaints.iter().map(|complaint| complaint.field).collect::<Vec<_>>(), ["start_line"]);
+    assert!(complaints[0].message.contains("a column of the panel on line 64"), "{complaints:?}");
 }
 
 #[test]

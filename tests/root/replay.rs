@@ -147,7 +147,8 @@ fn played(set_up: &[(u8, bool)]) -> Wave {
 fn replayed(text: &str, given: &Given) -> (String, Vec<(Severity, String)>, Comparison) {
     let Example { show, frames, course, .. } = example();
     let mut findings = Findings::default();
-    let found = read(text).and_then(|trace| DisplayLines::find(&trace, given, Some(false)).map(|lines| (trace, lines)));
+    let found = read(text)
+        .and_then(|trace| DisplayLines::find(&trace, given, Some(show.bus().wires)).map(|lines| (trace, lines)));
     let (words, comparison) = match found {
         Err(finding) => {
             findings.push(finding);
@@ -283,7 +284,7 @@ proptest! {
             let _ = writeln!(text, "{:.9},{levels}", *time as f64 / 1e9);
         }
         let trace = read(&text).expect("a capture");
-        let lines = DisplayLines::find(&trace, &Given::default(), Some(true)).expect("its lines");
+        let lines = DisplayLines::find(&trace, &Given::default(), Some(spi_example().show.bus().wires)).expect("its lines");
         let decoded = decode(&trace, &lines);
         let Example { show, course, .. } = spi_example();
         let items = decoded.items(0);

@@ -6,8 +6,8 @@ use super::words::word;
 use super::{Context, Names, Numeric};
 use crate::diag::{Finding, Findings, Span};
 use crate::panel::{
-    Bus, Core, Microcontroller, Mounting, Opening, Panel, PixelRectangle, Turn, Wires, find, find_microcontroller,
-    microcontrollers, panels,
+    Bus, Core, DataCommand, Microcontroller, Mounting, Opening, Panel, PixelRectangle, Turn, Wires, find,
+    find_microcontroller, microcontrollers, panels,
 };
 use crate::show::{Device, Room};
 use crate::source::{Fields, FromNode, Node, Placed, Shape, out_of_range, report_wrong};
@@ -28,6 +28,11 @@ const ADDRESSES: (f64, f64) = (8.0, 119.0);
 const USUAL_ADDRESS: u8 = 0x3C;
 /// Whether the module's acknowledge counts. Some modules do not connect the pin that gives it (SSD1306 data sheet Rev 1.5 §8.1.5).
 const ACKNOWLEDGE: &[(&str, bool)] = &[("Required", true), ("Ignored", false)];
+/// What separates commands from display data on SPI.
+const DATA_COMMAND: &[(&str, DataCommand)] = &[("Line", DataCommand::Line), ("Bit", DataCommand::Bit)];
+/// CPU cycles of a bit that firmware moves by itself on an AVR: data low, or high if the bit is 1, then clock high and low
+/// (examples/atmega328p-spi/bus.c as compiled: eight cycles for 0, nine for 1).
+const AVR_CYCLES_PER_BIT: u32 = 9;
 /// Millimetres that an opening may reach.
 const OPENING_MILLIMETRES: (f64, f64) = (0.0, 200.0);
 
@@ -115,15 +120,14 @@ pub fn read_bus(node: &Node, context: &Context<'_, '_>, findings: &mut Findings)
         Some("I2c") => read_i2c(node, context, findings),
         Some("Spi") => Some((read_spi(node, context, findings)?, Vec::new())),
         _ => {
-            let forms =
-                "I2c(clock: …, address: …, write_limit: …, per_call: …, acknowledge: …) or Spi(clock: …, per_call: …)";
+            let forms = "I2c(clock: …, address: …, write_limit: …, per_call: …, acknowledge: …) or Spi(clock: …, data_command: …, per_call: …)";
             report_wrong(node, forms, findings);
             None
         }
     }
 }
 
-/// Reads `bus: Spi(clock: 8_000_000, per_call: 32)`, the display on four wires of its own.
+/// Reads `bus: Spi(clock: 8_000_000, data_command: Line, per_call: 32)`, the display on wires of its own.
 fn read_spi(node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> Option<Bus> {
     let mut fields = Fields::open(node, "Spi", findings)?;
     let mut number = |name, (lowest, highest): (f64, f64), usual: Option<f64>| {
@@ -131,9 +135,13 @@ fn read_spi(node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> 
     };
     let clock = number("clock", SPI_CLOCKS, None);
     let per_call = number("per_call", ALLOWANCES, Some(32.0));
+    let data_command = match fields.node("data_command") {
+        Some(node) => word(node, "data_command", DATA_COMMAND, findings),
+        None => Some(DataCommand::Line),
+    };
     fields.close(findings);
-    let (clock, per_call) = (Hertz(clock?), per_call? as u16);
-    Some(Bus { wires: Wires::Spi, clock, write_limit: WRITE_LIMITS.1 as u16, per_call })
+    let (clock, per_call, data_command) = (Hertz(clock?), per_call? as u16, data_command?);
+    Some(Bus { wires: Wires::Spi { data_command }, clock, write_limit: WRITE_LIMITS.1 as u16, per_call })
 }
 
 /// Reads `bus: I2c(clock: 400_000, address: 0x3C, write_limit: 32, per_call: 16, others: […])`.
@@ -178,7 +186,7 @@ pub fn check_wires(span: Span, bus: &Bus, panel: &Panel, part: &Microcontroller,
     let controller = panel.controller;
     let (kind, other, highest) = match bus.wires {
         Wires::I2c { .. } => ("I²C", "Spi(clock: …)", controller.highest_i2c_clock),
-        Wires::Spi => ("SPI", "I2c(clock: …)", controller.highest_spi_clock),
+        Wires::Spi { .. } => ("SPI", "I2c(clock: …)", controller.highest_spi_clock),
     };
     let Some(highest) = highest else {
         let message = format!("{} has no {kind}", controller.name);
@@ -188,10 +196,18 @@ pub fn check_wires(span: Span, bus: &Bus, panel: &Panel, part: &Microcontroller,
     if !bus.is_spi() {
         return;
     }
+    if bus.has_nine_bits() && !controller.takes_nine_bits {
+        let message = format!("{} is not known to have 3-wire SPI, whose bytes have nine bits", controller.name);
+        let hint = "leave out `data_command: Bit`, and wire the D/C line";
+        findings.push(Finding::error(span, message).hint(hint));
+    }
     // Half the CPU clock is the fastest of the peripheral's dividers (ATmega328P data sheet, SPI chapter, from memory).
-    let part_highest = if part.core == Core::Avr { part.clock.0 / 2 } else { u32::MAX };
-    let limits =
-        [(controller.name, highest.0, &controller.spi_source.text), (&*part.name, part_highest, &"half its CPU clock")];
+    let (part_highest, why) = match (part.core, bus.has_nine_bits()) {
+        (Core::Avr, false) => (part.clock.0 / 2, "half its CPU clock"),
+        (Core::Avr, true) => (part.clock.0 / AVR_CYCLES_PER_BIT, "each bit takes 9 cycles of its CPU"),
+        _ => (u32::MAX, ""),
+    };
+    let limits = [(controller.name, highest.0, controller.spi_source.text), (&*part.name, part_highest, why)];
     for (name, limit, source) in limits.into_iter().filter(|limit| bus.clock.0 > limit.1) {
         let (limit_words, asked) = (grouped(limit), grouped(bus.clock.0));
         let message = format!("{asked} Hz on SPI exceeds the limit of {name}: {limit_words} Hz ({source})");

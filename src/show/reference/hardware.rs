@@ -114,7 +114,7 @@ pub(super) const TABLE: &[Construct] = &[
     },
     Construct {
         name: "Spi",
-        about: "The SPI bus of the display, with four wires: clock, data, chip select and D/C. It has no other device.",
+        about: "The SPI bus of the display: clock, data, chip select, and a line for D/C or a bit for it in each byte. It has no other device.",
         example: "Spi(clock: 8_000_000, per_call: 64)",
         fields: &[
             required(
@@ -123,6 +123,12 @@ pub(super) const TABLE: &[Construct] = &[
                 "Hertz. Each controller has its own limit; an AVR reaches half of its CPU clock.",
             )
             .range(1_000.0, 40_000_000.0),
+            optional(
+                "data_command",
+                "`Line` or `Bit`",
+                "Line",
+                "`Bit`: 3-wire SPI. D/C is a bit before each byte, so that a byte has nine bits. Not all controllers have it; the firmware moves the bits itself, or uses a peripheral for words of nine bits.",
+            ),
             optional("per_call", "a whole number", "32", "Most bytes that one call of the player sends.")
                 .range(12.0, 255.0),
         ],

@@ -66,7 +66,7 @@ static int options(int count, char **texts)
 {
     int option, good = 1;
 
-    while ((option = getopt(count, texts, "m:f:a:A:w:x:es:i:p:b:d:v:g:W:cq")) != -1) {
+    while ((option = getopt(count, texts, "m:f:a:A:w:x:es:i:p:b:d:n:v:g:W:cq")) != -1) {
         switch (option) {
         case 'm': part = optarg; break;
         case 'f': hertz = (uint32_t)strtoul(optarg, NULL, 0); break;
@@ -80,6 +80,7 @@ static int options(int count, char **texts)
         case 'p': good &= function_count < MOST_FUNCTIONS; functions[function_count++ % MOST_FUNCTIONS].name = optarg; break;
         case 'b': good &= pins_option(optarg); break;
         case 'd': good &= spi_option(optarg); break;
+        case 'n': good &= nine_bits_option(optarg); break;
         case 'v': good &= wave_option(optarg); break;
         case 'g': mark_count = sscanf(optarg, "%x,%x,%x", &marks[0], &marks[1], &marks[2]); break;
         case 'W': good &= watched_count < MOST_WATCHED; watched_name[watched_count++ % MOST_WATCHED] = optarg; break;
@@ -340,7 +341,7 @@ int main(int count, char **texts)
         return WRONG_USE;
     }
     attach_marks_and_serial();
-    if (!spi_attach()) {
+    if (!spi_attach() && !nine_bits_attach()) {
         wave_begin(NULL);
     }
     code = twowire_attach();
@@ -352,6 +353,7 @@ int main(int count, char **texts)
     wave_end();
     summary(static_end);
     pins_summary();
+    nine_bits_summary();
     if (code) {
         twowire_summary();
     }

@@ -73,9 +73,15 @@ void twowire_summary(void);
 int spi_option(const char *text);
 int spi_attach(void);
 
+/* nine_bits.c */
+int nine_bits_option(const char *text);
+int nine_bits_attach(void);
+void nine_bits_summary(void);
+
 /* wave.c */
 int wave_option(const char *path);
 void wave_begin(avr_irq_t *const *pins);
+void wave_pins(avr_irq_t *const *pins); /* clock, data and chip select, as they are */
 void wave_start(uint64_t after, uint32_t clock);
 void wave_stop(uint32_t clock);
 void wave_bits(unsigned bits, int count, uint32_t clock);

@@ -17,6 +17,7 @@ static avr_vcd_t dump;
 static avr_irq_t *lines;
 static struct { uint64_t at; int line, level; } edges[MOST_EDGES];
 static unsigned first, count;
+static int traces;
 
 int wave_option(const char *text)
 {
@@ -111,15 +112,35 @@ void wave_begin(avr_irq_t *const *pins)
         avr_vcd_add_signal(&dump, pins[1], 1, "CS");
     }
     avr_vcd_start(&dump);
+    traces = 1;
     if (pins == NULL) {
         avr_raise_irq(&lines[CLOCK], 1);
         avr_raise_irq(&lines[DATA], 1);
     }
 }
 
+void wave_pins(avr_irq_t *const *pins)
+{
+    static const char *const names[] = { "SCK", "MOSI", "CS" };
+    unsigned pin;
+
+    if (path == NULL) {
+        return;
+    }
+    if (avr_vcd_init(sim.avr, path, &dump, FLUSH_MICROSECONDS) != 0) {
+        stop_run(WRONG_USE, "%s cannot be written", path);
+        return;
+    }
+    for (pin = 0; pin < sizeof names / sizeof names[0]; pin++) {
+        avr_vcd_add_signal(&dump, pins[pin], 1, names[pin]);
+    }
+    avr_vcd_start(&dump);
+    traces = 1;
+}
+
 void wave_end(void)
 {
-    if (lines != NULL) {
+    if (traces) {
         avr_vcd_close(&dump);
     }
 }

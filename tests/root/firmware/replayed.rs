@@ -36,7 +36,8 @@ fn replay(arguments: &[&OsStr]) -> (String, String, Option<i32>) {
 }
 
 fn as_previewed(script: &str, capture: &PathBuf, wires: &str) {
-    let out = workshop(if wires.starts_with('S') { "replayed-spi" } else { "replayed-i2c" });
+    let stem = capture.file_stem().and_then(OsStr::to_str).expect("a name");
+    let out = workshop(&format!("replayed-{stem}"));
     let (words, err, code) =
         replay(&[capture.as_ref(), "--show".as_ref(), script.as_ref(), "--out".as_ref(), out.as_ref()]);
     println!("{words}\n{err}");
@@ -49,11 +50,7 @@ fn as_previewed(script: &str, capture: &PathBuf, wires: &str) {
         std::fs::read_dir(out).expect("a folder").flatten().any(|file| file.path().extension() == Some("gif".as_ref()))
     );
     // Without the show it is drawn all the same.
-    let (words, err, code) = replay(&[
-        capture.as_ref(),
-        "--out".as_ref(),
-        workshop(if wires.starts_with('S') { "alone-spi" } else { "alone-i2c" }).as_ref(),
-    ]);
+    let (words, err, code) = replay(&[capture.as_ref(), "--out".as_ref(), workshop(&format!("alone-{stem}")).as_ref()]);
     assert_eq!(code, Some(0), "{err}");
     assert!(words.contains("SSD1306"), "{words}");
 }
@@ -63,6 +60,22 @@ fn the_show_on_i2c_is_replayed_to_its_preview() {
     let idle = "-i c0:D2=1 -i c0:D3=0 -i c0:D4=1 ";
     let capture = traced("atmega328p", "scenes/helm.ron", "helm", 1500, idle);
     as_previewed("scenes/helm.ron", &capture, "I²C, clock 400.0 kHz");
+}
+
+/// Clock, data and chip select, which the firmware moves by itself; the dump is of the very pins.
+const ON_THREE_WIRES: &str = "-n B5,B3,B2 -i c0:D2=1 ";
+
+#[test]
+fn the_show_on_three_wires_is_replayed_to_its_preview() {
+    let script = workshop("three-wires").join("lightship.ron");
+    let text =
+        std::fs::read_to_string(root().join("examples/atmega328p-spi/lightship.ron")).expect("the example's show");
+    let text = text.replace("Spi(clock: 8_000_000,", "Spi(clock: 1_777_777, data_command: Bit,");
+    let text = text.replace("\"../../fonts/cleat.ron\"", "Shipped(\"cleat\")");
+    std::fs::write(&script, text).expect("written");
+    let script = script.to_str().expect("a path in Unicode");
+    let capture = traced("atmega328p-spi", script, "three-wires", 1200, ON_THREE_WIRES);
+    as_previewed(script, &capture, "SPI, clock");
 }
 
 #[test]

@@ -67,8 +67,9 @@ fn program() -> &'static PathBuf {
             assert!(Path::new(header).exists(), "{header} is not there: {missing} {package}");
         }
         let program = folder.join("simulator");
-        let files = ["main.c", "device.c", "events.c", "inputs.c", "twowire.c", "spi.c", "wave.c", "pins.c"]
-            .map(|name| sources.join(name));
+        let files =
+            ["main.c", "device.c", "events.c", "inputs.c", "twowire.c", "spi.c", "nine_bits.c", "wave.c", "pins.c"]
+                .map(|name| sources.join(name));
         let mut paths: Vec<&Path> = vec![&program];
         paths.extend(files.iter().map(PathBuf::as_path));
         let libraries = ["-lsimavr", "-lelf"].map(Path::new);
