@@ -188,7 +188,32 @@ impl<B: Bus> Burst<'_, B> {
         }
         self.commands(&[0xB0 | page, column & 15, 0x10 | column >> 4])
     }
+    /// Sends the cell at `(page, column)` of a picture that begins at the column `first` of the display's memory, and the cells of a
+    /// short gap before it. `pointer` is the picture's column at which the display's pointer stands, or [`NOWHERE`].
+    pub fn cell(
+        &mut self,
+        (page, column): (u8, u8),
+        first: u8,
+        pointer: &mut u8,
+        byte: impl Fn(u8) -> u8,
+    ) -> Result<(), End> {
+        if *pointer > column || column - *pointer > LONGEST_GAP {
+            self.seek(page, first.wrapping_add(column))?;
+            *pointer = column;
+        }
+        while *pointer <= column {
+            self.make_room()?;
+            self.data(byte(*pointer))?;
+            *pointer += 1;
+        }
+        Ok(())
+    }
 }
+
+/// The most cells of a picture that are sent again to reach one that changed: fewer bytes than those that set the pointer.
+const LONGEST_GAP: u8 = 6;
+/// A column that no picture has: the display's pointer stands elsewhere.
+pub const NOWHERE: u8 = 0xFF;
 
 /// Cells alike from which on the pointer is set anew: fewer are sent in less time than that takes.
 pub const SHORTEST_GAP: u8 = 8;

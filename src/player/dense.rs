@@ -2,7 +2,7 @@
 // likely it is, a decision tree in flash says, which looks at the picture around.
 
 use super::beam::{Beam, LIMITS, SHORTEST_LONGEST, TOO_LONG};
-use super::bus::{Burst, Bus, End, Work};
+use super::bus::{Burst, Bus, End, NOWHERE, Work};
 use super::canvas::{Canvas, Choose, PIXEL};
 use super::operation as op;
 use super::player::Extension;
@@ -33,9 +33,6 @@ pub const NUMBERS: u8 = 15;
 pub const LEAST_STATE: u32 = 1 << 16;
 /// Probabilities are in parts of this many bits.
 pub const PROBABILITY_BITS: u8 = 12;
-/// So many unchanged cells are sent again rather than a new seek.
-const LONGEST_GAP: u8 = 6;
-const NOWHERE: u8 = 0xFF;
 /// Pages that an instruction can name.
 const MOST_PAGES: u8 = 16;
 /// Bytes of a node: feature, threshold, and the length of the tree for no. One that begins in a reel's last three is zeros.
@@ -182,16 +179,9 @@ impl<const C: usize, const M: usize> Picture<C, M> {
 
     /// Sends the cell at hand, and before it those since the pointer if they are few.
     fn send<B: Bus>(&mut self, burst: &mut Burst<'_, B>) -> Result<(), End> {
-        let (page, column) = (self.canvas.page, self.canvas.column);
-        if self.pointer > column || column - self.pointer > LONGEST_GAP {
-            burst.seek(page, self.first_column.wrapping_add(column))?;
-            self.pointer = column;
-        }
-        while self.pointer <= column {
-            burst.make_room()?;
-            burst.data(self.canvas.cell(page, self.pointer))?;
-            self.pointer += 1;
-        }
+        let canvas = &self.canvas;
+        let (page, column) = (canvas.page, canvas.column);
+        burst.cell((page, column), self.first_column, &mut self.pointer, |column| canvas.cell(page, column))?;
         self.unsent = false;
         Ok(())
     }

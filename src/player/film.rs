@@ -1,7 +1,7 @@
 // Draws films: frames from a coded stream into a copy of the picture, of which what changed is sent. How likely a decision is, a sum
 // of steps says, one from each table of its class, so that an 8-bit part can follow.
 
-use super::bus::{Burst, Bus, End, Work};
+use super::bus::{Burst, Bus, End, NOWHERE, Work};
 use super::film_canvas::{CELL, Contexts, Decide, FilmCanvas, PIXEL, TABLES_OF};
 pub use super::operation::FILM;
 use super::operation::{AGAIN, CLEARED, DRAW, KEY};
@@ -20,9 +20,6 @@ pub const WIDEST: u8 = 8;
 pub const LEAST_FILM_STATE: u32 = 1 << 16;
 /// Where a scene opens: whether cells may become as the one on their left.
 pub const COPIES: u8 = 0x80;
-/// So many unchanged cells are sent again rather than a new seek.
-const LONGEST_GAP: u8 = 6;
-const NOWHERE: u8 = 0xFF;
 /// What a cell drawn pixel by pixel takes of the allowance, for the time of it.
 const PIXELS_SPEND: u8 = 2;
 
@@ -144,16 +141,9 @@ impl<const C: usize, const M: usize> Film<C, M> {
 
     /// Sends the cell at hand, and before it those since the pointer if they are few.
     fn send<B: Bus>(&mut self, burst: &mut Burst<'_, B>) -> Result<(), End> {
-        let (page, column) = (self.canvas.page, self.canvas.column);
-        if self.pointer > column || column - self.pointer > LONGEST_GAP {
-            burst.seek(page, self.first_column.wrapping_add(column))?;
-            self.pointer = column;
-        }
-        while self.pointer <= column {
-            burst.make_room()?;
-            burst.data(self.canvas.cell(page, self.pointer))?;
-            self.pointer += 1;
-        }
+        let canvas = &self.canvas;
+        let (page, column) = (canvas.page, canvas.column);
+        burst.cell((page, column), self.first_column, &mut self.pointer, |column| canvas.cell(page, column))?;
         self.unsent = false;
         Ok(())
     }

@@ -110,7 +110,7 @@ pub(super) const INSTRUCTIONS: &[Row] = &[
 
 const HEADER: &[(&str, &str)] = &[
     ("0", "version"),
-    ("1", "7-bit address of the display"),
+    ("1", "7-bit I²C address of the display; 1 for a display on SPI whose pointer is set by bank and column"),
     ("2", "write limit, with the control byte"),
     ("3–4", "frame period in ms"),
     ("5", "fraction of the frame period in 1/256 ms"),

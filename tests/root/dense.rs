@@ -1,39 +1,12 @@
-//! Dense reels: every show of the corpus, played by the dense player into the model of the controller, is the frames drawn.
+//! Dense reels: films keep time, and a beam is predicted however the display is mounted.
 
 use pageloom::budget::choose;
 use pageloom::diag::Findings;
-use pageloom::preview::check_scenes;
-use pageloom::reel::{Options, compile_as_film, compile_densely};
+use pageloom::reel::{Options, compile_densely};
 use pageloom::render::render;
 use pageloom::show::load;
 use pageloom::source::{Disk, Memory, Reader};
-use std::path::{Path, PathBuf};
-
-/// The scripts of the corpus and all shipped shows without live fields.
-fn scripts() -> Vec<PathBuf> {
-    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
-    let folders = ["scenes/bench", "scenes"].map(|folder| std::fs::read_dir(root.join(folder)).unwrap());
-    let files = folders.into_iter().flatten().map(|entry| entry.unwrap().path());
-    let mut scripts: Vec<PathBuf> = files.filter(|path| path.extension().is_some_and(|kind| kind == "ron")).collect();
-    scripts.sort();
-    scripts
-}
-
-#[test]
-fn every_show_of_the_corpus_is_drawn_densely_as_it_was_rendered() {
-    let mut dense = 0;
-    for script in scripts() {
-        let (disk, mut findings) = (Disk, Findings::default());
-        let Some(show) = load(&mut Reader::new(&disk), &script, &mut findings) else { continue };
-        let frames = render(&show);
-        // Films as films, all others by trees: each show by the coder that it would take.
-        let compile = if show.name().starts_with("film") { compile_as_film } else { compile_densely };
-        let Some(reel) = compile(&show, &frames, &mut findings) else { continue };
-        assert!(check_scenes(&show, &reel, &frames, &mut findings), "{}", script.display());
-        dense += 1;
-    }
-    assert!(dense >= 18, "only {dense} shows");
-}
+use std::path::Path;
 
 /// The films of the bench at fifteen frames a second on an ATmega328P: what a general compressor makes of them, all orders and with
 /// and without the former frame (xz -9e; `cargo bench --bench reel` prints the best of several), and whether they keep time.

@@ -36,7 +36,7 @@ pub enum NoAreas {
     LiveTooLong { layer: usize, bytes: usize },
     /// They would take more of the reel than it may have.
     TooLong,
-    /// They would take so many bytes of the reel; that, the player's code counted, is no less.
+    /// They would take so many bytes of the reel, but leave less room with their code and time.
     Dearer(usize),
 }
 
@@ -115,7 +115,7 @@ impl std::fmt::Display for NoAreas {
             Self::Dearer(bytes) => {
                 write!(
                     text,
-                    "areas would take {bytes} bytes for the scene and code of the player, which is no less in all"
+                    "areas would take {bytes} bytes for the scene, but leave less room with their code and time"
                 )
             }
         }

@@ -8,6 +8,7 @@ use super::host::{Build, play_all_in_c, play_with, require_same};
 use super::reels::{changing, going_round, nested, passing, two_scenes};
 use super::tools::root;
 use pageloom::diag::Findings;
+use pageloom::panel::BANKED_POINTER;
 use pageloom::player::bus::{Burst, End};
 use pageloom::player::{Any, Bus, Extension, Player};
 use pageloom::reel::{compile_as_film, compile_densely, compile_lean};
@@ -97,6 +98,12 @@ fn mutated(reel: &[u8], chance: &mut Chance) -> Vec<u8> {
                 reel.iter_mut().skip(at).zip(word).for_each(|(byte, new)| *byte = new);
             }
         }
+    }
+    // Address 1 stands for a way to set the pointer that only displays on SPI have; the players here are for I²C.
+    if let Some(address) = reel.get_mut(1)
+        && *address == BANKED_POINTER
+    {
+        *address += 1;
     }
     reel
 }

@@ -1,4 +1,5 @@
-//! The dense player in C sends what the one in Rust sends, for every show of the corpus and for reels of random bytes.
+//! Every show of the corpus as a dense reel: played into the model of the controller it is the frames drawn, and the dense player in C
+//! sends what the one in Rust sends; so it does for reels of random bytes.
 
 use super::host::Action::Tick;
 use super::host::{Action, Build, play_on_in_c, play_with, plays, require_same, schedule};
@@ -7,6 +8,7 @@ use pageloom::diag::Findings;
 use pageloom::player::dense::Picture;
 use pageloom::player::film::Film;
 use pageloom::player::{Any, Player};
+use pageloom::preview::check_scenes;
 use pageloom::reel::{REEL_VERSION, compile_as_film, compile_densely};
 use pageloom::render::render;
 use pageloom::show::load;
@@ -34,7 +36,7 @@ fn alike_as_film(reel: &[u8], glass: (u32, u32), actions: &[Action], name: &str)
 }
 
 #[test]
-fn both_dense_players_send_the_same_for_every_show_of_the_corpus() {
+fn every_show_of_the_corpus_is_drawn_densely_as_it_was_rendered_and_alike_by_both_players() {
     let mut played = 0;
     let folders = ["scenes", "scenes/bench"].map(|folder| std::fs::read_dir(root().join(folder)).unwrap());
     let mut scripts: Vec<_> = folders.into_iter().flatten().map(|entry| entry.unwrap().path()).collect();
@@ -47,7 +49,9 @@ fn both_dense_players_send_the_same_for_every_show_of_the_corpus() {
         let actions = schedule(6000, show.triggers().len() as u8);
         // Films as films, all others by trees: each show by the coder that it would take.
         let compile = if show.name().starts_with("film") { compile_as_film } else { compile_densely };
-        let Some(reel) = compile(&show, &render(&show), &mut findings) else { continue };
+        let frames = render(&show);
+        let Some(reel) = compile(&show, &frames, &mut findings) else { continue };
+        assert!(check_scenes(&show, &reel, &frames, &mut findings), "{}", script.display());
         let text = match reel.parts.film {
             true => alike_as_film(&reel.bytes, glass, &actions, show.name()),
             false => alike(&reel.bytes, glass, &actions, show.name()),
