@@ -12,6 +12,7 @@
 //! ```
 
 mod built;
+mod draft;
 mod files;
 mod firmware;
 mod output;
@@ -23,6 +24,7 @@ mod sources;
 mod steps;
 
 pub use built::{BuildOptions, Built, build};
+pub use draft::{Draft, Drawn};
 pub use output::OutputFile;
 pub use page::report;
 pub use pictures::{LONGEST_SECONDS, Moment, Style, filmstrip_png, opening, photo_png, preview_gif};

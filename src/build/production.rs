@@ -18,6 +18,8 @@ const PROVISIONAL: &str = "quick build with a lean reel: the picture is the same
 /// A show with everything that was made of it.
 pub struct Production {
     pub show: Show,
+    /// What was drawn, one list a scene, in viewer space.
+    pub frames: Vec<Vec<Bitmap>>,
     /// The reel, what it takes, and what others would.
     pub choice: Choice,
     pub rehearsal: Rehearsal,
@@ -64,7 +66,7 @@ pub fn produce(script: &Path, quick: bool, steps: &dyn Steps, session: &mut Sess
         || budgets(&show, &choice, &frames, slower, &mut computed),
     );
     [checked, rehearsed, computed].into_iter().for_each(|found| session.findings.append(found));
-    Some(Production { rehearsal: rehearsal.filter(|_| same)?, show, choice, budgets })
+    Some(Production { rehearsal: rehearsal.filter(|_| same)?, show, frames, choice, budgets })
 }
 
 /// Frame rates to try, the fastest first.

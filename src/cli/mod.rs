@@ -24,6 +24,7 @@ mod table;
 mod terminal;
 mod watch;
 mod write;
+mod written;
 
 use crate::build::Session;
 use crate::diag::{Checked, Findings, Severity};

@@ -1,6 +1,7 @@
 //! What a script sets in which font and which pictures it shows, read from its tree alone: a script that has faults still, such as
 //! characters that a font lacks, has them too.
 
+use super::written::written;
 use crate::build::Session;
 use crate::diag::{Checked, Findings};
 use crate::font::{Symbol, symbols};
@@ -42,6 +43,8 @@ pub struct ScriptPicture {
     /// The name that the script gives it, with a number where it has several files.
     pub name: String,
     pub path: PathBuf,
+    /// The name alone, where it has several files, which are shown one after another.
+    pub series: Option<String>,
     /// Columns of each part of a strip; 0 for the whole width.
     pub columns: u32,
     pub pictures_a_second: f64,
@@ -79,7 +82,7 @@ impl Script {
     fn walk(&mut self, node: &Node, reader: &mut Reader<'_>, findings: &mut Findings) {
         match &node.shape {
             Shape::Record(_, fields) => {
-                let field = |name: &str| fields.iter().find(|(known, ..)| known == name).map(|(.., value)| value);
+                let field = |name: &str| node.field(name);
                 if let Some(Shape::Map(fonts)) = field("fonts").map(|fonts| &fonts.shape) {
                     let font = |(name, file): &(Node, Node)| Some((quoted(name)?, font_file(file, reader)?));
                     self.fonts.extend(fonts.iter().filter_map(font));
@@ -88,8 +91,8 @@ impl Script {
                     let picture = |(name, file): &(Node, Node)| Some((quoted(name)?, picture_files(file, reader)));
                     self.pictures.extend(pictures.iter().filter_map(picture));
                 }
-                if let (Some(text), Some(font)) = (field("text"), field("font").and_then(quoted)) {
-                    self.texts.push((font, lines(text, reader, findings)));
+                if let Some(font) = field("font").and_then(quoted) {
+                    self.texts.push((font, written(node, reader, findings)));
                 }
                 if let (Some("Sprite"), Some(picture)) = (node.head(), field("picture").and_then(quoted)) {
                     let columns = field("columns").and_then(number).unwrap_or(0.0) as u32;
@@ -124,6 +127,7 @@ impl Script {
             for (number, path) in (1..).zip(files) {
                 all.push(ScriptPicture {
                     name: if files.len() > 1 { format!("{name} {number}") } else { name.clone() },
+                    series: (files.len() > 1).then(|| name.clone()),
                     path: path.clone(),
                     columns: strip.map_or(0, |strip| strip.columns),
                     pictures_a_second: strip.map_or(USUAL_SPEED, |strip| strip.pictures_a_second),
@@ -164,11 +168,11 @@ fn same(one: &Path, other: &Path) -> bool {
         || matches!((std::path::absolute(one), std::path::absolute(other)), (Ok(one), Ok(other)) if one == other)
 }
 
-fn quoted(node: &Node) -> Option<String> {
+pub fn quoted(node: &Node) -> Option<String> {
     if let Shape::Text(text) = &node.shape { Some(text.clone()) } else { None }
 }
 
-fn number(node: &Node) -> Option<f64> {
+pub fn number(node: &Node) -> Option<f64> {
     if let Shape::Number(number) = &node.shape { Some(*number) } else { None }
 }
 
@@ -187,19 +191,5 @@ fn picture_files(node: &Node, reader: &Reader<'_>) -> Vec<PathBuf> {
             files.unwrap_or(&[]).iter().filter_map(path).collect()
         }
         _ => path(node).into_iter().collect(),
-    }
-}
-
-fn lines(node: &Node, reader: &mut Reader<'_>, findings: &mut Findings) -> Vec<String> {
-    let split = |text: String| text.lines().map(str::to_owned).collect::<Vec<_>>();
-    match (&node.shape, node.head(), node.items()) {
-        (Shape::Text(text), ..) => split(text.clone()),
-        (Shape::List(items), ..) => items.iter().filter_map(quoted).flat_map(split).collect(),
-        (_, Some("File"), [named]) => {
-            let path = quoted(named).map(|name| reader.beside(named.span, &name));
-            let read = path.and_then(|path| reader.text(&path, named.span.into(), findings));
-            read.map_or(Vec::new(), |(_, text)| split(text))
-        }
-        _ => Vec::new(),
     }
 }

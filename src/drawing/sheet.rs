@@ -3,7 +3,7 @@
 use super::editable::EditablePng;
 use crate::diag::{Findings, Place, Severity};
 use crate::font::{Description, Font, Grid, InkRule, Polarity, shipped};
-use crate::source::{Files, FromNode, LIMITS, Picture, ReadError, Reader, beside, parse};
+use crate::source::{Files, FromNode, Ink, LIMITS, Picture, ReadError, Reader, beside, parse};
 use std::path::{Path, PathBuf};
 
 /// The files of a sheet: the RON text of a font, and the PNG.
@@ -88,10 +88,12 @@ impl DrawingSheet {
         })
     }
 
-    /// Reads a picture that is shown in parts of so many columns; 0 for the whole width.
-    pub fn picture(files: &dyn Files, png_path: &Path, columns: u32) -> Result<Self, String> {
-        let (png, editable, picture) = read_png(files, png_path)?;
-        let (width, height) = (picture.width(), picture.height());
+    /// Reads a picture that is shown in parts of so many columns; 0 for the whole width. The pictures of a GIF become a strip, as
+    /// many as one PNG may hold.
+    pub fn picture(files: &dyn Files, path: &Path, columns: u32) -> Result<Self, String> {
+        let (png, editable, picture) = read_png(files, path)?;
+        let (width, height) = (editable.width(), editable.height());
+        let columns = if columns == 0 { picture.frame_width() } else { columns };
         let columns = if columns > 0 && width.is_multiple_of(columns) { columns } else { width };
         Ok(Self {
             files: SheetFiles { ron: None, png },
@@ -123,10 +125,33 @@ fn read_png(files: &dyn Files, path: &Path) -> Result<(Vec<u8>, EditablePng, Pic
         ReadError::TooLong => format!("{name} is too large"),
         ReadError::Refused(why) => format!("{name} cannot be read: {why}"),
     })?;
+    if Picture::is_gif(&bytes) {
+        return strip(&bytes).map_err(|why| format!("{name} is not a usable GIF: {why}"));
+    }
     let fault = |why| format!("{name} is not a usable PNG: {why}");
     let picture = Picture::from_png(&bytes, LIMITS).map_err(fault)?;
     let editable = EditablePng::read(&bytes).map_err(fault)?;
     Ok((bytes, editable, picture))
+}
+
+/// The pictures of a GIF side by side, as one PNG.
+fn strip(gif: &[u8]) -> Result<(Vec<u8>, EditablePng, Picture), String> {
+    let all = Picture::from_gif(gif, LIMITS)?;
+    let (width, height) = (all.frame_width(), all.height());
+    let count = (LIMITS.picture_side / width.max(1)).min(all.delays().len() as u32);
+    let inks = (0..height).flat_map(|y| (0..width * count).map(move |x| (x, y))).filter_map(|(x, y)| all.ink(x, y));
+    let rgba = inks.flat_map(|Ink { colour: [red, green, blue], opacity, .. }| [red, green, blue, opacity]);
+    let rgba: Vec<u8> = rgba.collect();
+    let mut bytes = Vec::new();
+    let mut encoder = png::Encoder::new(&mut bytes, width * count, height);
+    encoder.set_color(png::ColorType::Rgba);
+    let written = encoder.write_header().and_then(|mut writer| {
+        writer.write_image_data(&rgba)?;
+        writer.finish()
+    });
+    written.map_err(|error| error.to_string())?;
+    let editable = EditablePng::read(&bytes)?;
+    Ok((bytes, editable, all))
 }
 
 fn first_error(findings: &Findings) -> String {

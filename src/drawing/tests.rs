@@ -1,7 +1,10 @@
 //! Edits in place: pixels come back as they were set, and every other byte of meaning stays.
 
 use super::*;
+use crate::source::{LIMITS, Memory};
+use image::AnimationDecoder;
 use proptest::prelude::*;
+use std::path::Path;
 
 const RON: &str = "// Head.\nFont(\n    name: \"A\", // a name\n    baseline: 5 /* rows */,\n    kerning: {\"AV\": -1, \"LT\": -2},\n    cells: [\"AB\"], // cells\n)\n";
 
@@ -138,4 +141,17 @@ proptest! {
         }
         let _ = EditablePng::read(&bytes[..at]);
     }
+}
+
+#[test]
+fn the_pictures_of_a_gif_are_cells_and_it_stays_a_gif() {
+    let gif = include_bytes!("../../scenes/bench/film-wire.gif");
+    let files = Memory::default().with("wire.gif", gif);
+    let sheet = DrawingSheet::picture(&files, Path::new("wire.gif"), 0).expect("pictures");
+    let decoder = image::codecs::gif::GifDecoder::new(std::io::Cursor::new(gif)).expect("a GIF");
+    let frames = decoder.into_frames().collect_frames().expect("frames");
+    let first = frames[0].buffer();
+    assert_eq!(sheet.grid.cell, first.dimensions());
+    assert_eq!(sheet.count().0, (frames.len() as u32).min(LIMITS.picture_side / first.width()));
+    assert_eq!(state(&sheet, &[]).cells.len() as u32, sheet.count().0);
 }

@@ -22,7 +22,7 @@ pub use gif::{SHORTEST_DELAY, delays, gif, gif_with_progress};
 pub use look::{BezelOpening, Look};
 pub use photo::{photo, photo_pitch};
 pub use rehearsal::{Rehearsal, check_scenes, check_scenes_with_progress, rehearse, rehearse_events};
-pub use scenes::scenes_shown;
+pub use scenes::{scenes_shown, start_shown};
 pub use shown::{Shown, merged, slowed};
 pub use stage::{Played, Stage};
 pub use terminal::{eight_dots, half_blocks};

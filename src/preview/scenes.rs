@@ -2,8 +2,8 @@
 
 use super::shown::Shown;
 use super::stage::Stage;
-use crate::reel::Reel;
-use crate::show::Show;
+use crate::reel::{FieldTable, Reel};
+use crate::show::{SceneId, Show};
 use rayon::prelude::*;
 
 /// Place of the start scene in a reel's header.
@@ -16,13 +16,19 @@ pub fn scenes_shown(show: &Show, reel: &Reel) -> Result<Vec<Vec<Shown>>, String>
         if let Some(start) = bytes.get_mut(START) {
             *start = number as u8;
         }
-        let mut stage = Stage::new(show, &bytes, &reel.fields);
-        (0..show.scenes()[number].frames.0)
-            .map(|frame| {
-                stage.set_live(frame);
-                stage.frame().map(|played| played.shown)
-            })
-            .collect()
+        start_shown(show, (&bytes, &reel.fields), SceneId(number))
     };
     (0..show.scenes().len()).into_par_iter().map(play).collect()
+}
+
+/// Plays a reel, given by its bytes and its fields, from power-up to the last frame of the scene with which it starts; `Err` says in
+/// words why it could not be.
+pub fn start_shown(show: &Show, (reel, fields): (&[u8], &[FieldTable]), start: SceneId) -> Result<Vec<Shown>, String> {
+    let mut stage = Stage::new(show, reel, fields);
+    let frames = show.scenes().get(start.0).map_or(0, |scene| scene.frames.0);
+    let play = |frame| {
+        stage.set_live(frame);
+        stage.frame().map(|played| played.shown)
+    };
+    (0..frames).map(play).collect()
 }

@@ -152,7 +152,7 @@ pub(super) fn seen<'a>(show: &Show, frames: &'a [Vec<Bitmap>]) -> Cow<'a, [Vec<B
 
 /// The pictures that memory keeps: while the display is off the one before, or the first one to be seen, so that nothing is
 /// sent for pictures that nobody sees.
-fn kept(show: &Show, scene: &Scene, drawn: &[Bitmap]) -> Vec<Bitmap> {
+pub(super) fn kept(show: &Show, scene: &Scene, drawn: &[Bitmap]) -> Vec<Bitmap> {
     kept_frames(show, scene, drawn.len()).into_iter().map(|frame| drawn[frame].clone()).collect()
 }
 

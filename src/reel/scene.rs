@@ -77,7 +77,7 @@ pub struct Planned {
 
 impl Planned {
     /// A scene without a frame.
-    fn nothing() -> Self {
+    pub(super) fn nothing() -> Self {
         Self { instructions: vec![Instruction::Hold], ..Self::default() }
     }
 
@@ -264,6 +264,20 @@ pub(super) fn plan(scene_frames: &SceneFrames, planner: &Planner, strips: bool) 
         .into_iter()
         .map(|display_states| plan_under(scene_frames, (planner, round.as_ref()), strips, &display_states, None));
     plans.min_by_key(|planned| planned.price).unwrap_or_else(Planned::nothing)
+}
+
+/// Plans a scene by windows alone, with the whole picture never moved or inverted, so that nothing has to be compared.
+pub(super) fn plan_at_once(scene_frames: &SceneFrames, planner: &Planner) -> Planned {
+    let planner = &Planner { operations: false, owned: scene_frames.owned.clone(), ..planner.clone() };
+    let state = |(frame, contrast): (usize, &u8)| DisplayState {
+        on: scene_frames.is_on(frame),
+        ..DisplayState::opening(*contrast)
+    };
+    let mut states: Vec<DisplayState> = scene_frames.contrast.iter().enumerate().map(state).collect();
+    if scene_frames.then == Next::Repeat {
+        states.extend(states.first().copied());
+    }
+    plan_under(scene_frames, (planner, None), false, &states, None)
 }
 
 /// Plans a scene with areas, in which the whole picture is inverted at the frames given.

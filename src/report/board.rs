@@ -119,7 +119,7 @@ fn sight() -> Markup {
     html! {
         div .sight {
             div #built .of-show hidden {
-                canvas #mirror role="img" aria-label="The display, as the controller shows it" {}
+                div .mirror { canvas #mirror role="img" aria-label="The display, as the controller shows it" {} }
                 div .controls role="group" aria-label="Scenes" {
                     button #board-play type="button" { "Play" }
                     span #board-scenes {}
@@ -128,7 +128,7 @@ fn sight() -> Markup {
             div .of-picture {
                 canvas #strip role="img" aria-label="Picture" {}
                 div .controls role="group" aria-label="Strip" {
-                    button #play-strip type="button" { "Play" }
+                    button #play-strip type="button" { "Play strip" }
                     label { input #onion type="checkbox" checked; " Onion skin" }
                     span #strip-rate .what {}
                 }

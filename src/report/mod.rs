@@ -3,6 +3,7 @@
 mod board;
 mod caution;
 mod chart;
+mod draft;
 mod finding;
 mod lamps;
 mod map;
@@ -17,6 +18,7 @@ mod stills;
 mod table;
 mod wear;
 
+pub use draft::draft_data;
 pub use map::map;
 pub use page::{CONTENT_POLICY, page};
 

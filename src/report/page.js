@@ -10,20 +10,28 @@ let bench = null;
 // The drawing board of a served page; `null` on a page that is a file.
 let board = null;
 
+// Pictures as the page carries them: packed, and each but the first of a scene as its difference from the one before.
+async function inflated(text) {
+  const packed = new Blob([bytesOf(text)]).stream().pipeThrough(new DecompressionStream("deflate-raw"));
+  return new Uint8Array(await new Response(packed).arrayBuffer());
+}
+function pictures(all, from, count, show) {
+  const frameBytes = Math.ceil(show.width / 8) * show.height, frames = [];
+  for (let number = 0; number < count; number++, from += frameBytes) {
+    const picture = all.slice(from, from + frameBytes), before = frames[number - 1];
+    if (before) for (let byte = 0; byte < frameBytes; byte++) picture[byte] ^= before[byte];
+    frames.push(picture);
+  }
+  return frames;
+}
+
 // Reads a page's data with all its frames, so that the picture can change at once.
 async function unpacked(holder) {
-  const show = JSON.parse(holder.textContent);
-  const frameBytes = Math.ceil(show.width / 8) * show.height;
-  const packed = new Blob([bytesOf(show.frames)]).stream().pipeThrough(new DecompressionStream("deflate-raw"));
-  const all = new Uint8Array(await new Response(packed).arrayBuffer());
+  const show = JSON.parse(holder.textContent), all = await inflated(show.frames);
   let from = 0;
   for (const scene of show.scenes) {
-    scene.frames = [];
-    for (let number = 0; number < scene.count; number++, from += frameBytes) {
-      const picture = all.slice(from, from + frameBytes), before = scene.frames[number - 1];
-      if (before) for (let byte = 0; byte < frameBytes; byte++) picture[byte] ^= before[byte];
-      scene.frames.push(picture);
-    }
+    scene.built = scene.frames = pictures(all, from, scene.count, show);
+    from += scene.count * Math.ceil(show.width / 8) * show.height;
   }
   for (const display of show.displays) display.mask = display.second && bytesOf(display.second);
   for (const one of [show, ...show.scenes]) one.lateAt = new Map(one.late);
@@ -32,6 +40,20 @@ async function unpacked(holder) {
     for (let at = 0; at < count; at++) show.way.push([scene, first + at * step]);
   }
   return show;
+}
+
+// Puts newer pictures in the place of those that were built; the rest of the page says that it is older. For each scene the frames
+// that look otherwise now.
+async function redrawn(show, draft) {
+  const fresh = new Map();
+  for (const { scene, frames } of draft.scenes) fresh.set(scene, pictures(await inflated(frames), 0, show.scenes[scene].count, show));
+  const changed = show.scenes.map((scene, number) => {
+    const before = scene.frames;
+    scene.frames = fresh.get(number) || scene.built;
+    return new Set(scene.frames.flatMap((picture, frame) => (picture.some((byte, at) => byte !== before[frame][at]) ? [frame] : [])));
+  });
+  document.body.dataset.draft = draft.draft;
+  return changed;
 }
 
 // The preview of one build: its place, its course, its controls.
@@ -52,6 +74,15 @@ function begin(show, kept) {
       if (show.scenes[scene].name === old.scene && far < least) [best, least] = [index, far];
     });
     return best;
+  }
+
+  // The place to look at what a person draws: this one if it changed, else the nearest of its scene, else the middle of another scene.
+  function where(changed) {
+    const all = way.flatMap(([scene, frame], index) => (changed[scene].has(frame) ? [index] : []));
+    if (!all.length) return at;
+    const of = (scene) => all.filter((index) => way[index][0] === scene), here = of(way[at][0]), there = of(way[all[0]][0]);
+    if (!here.length) return there[Math.floor(there.length / 2)];
+    return here.reduce((best, index) => (Math.abs(index - at) < Math.abs(best - at) ? index : best));
   }
 
   // How many milliseconds late the frame at hand is on the chip.
@@ -232,6 +263,11 @@ function begin(show, kept) {
   const hash = /frame=(\d+)/.exec(location.hash);
   if (hash && !kept.place) at = Math.min(Number(hash[1]), way.length - 1);
   me.draw = draw;
+  me.redraw = async (draft) => {
+    const changed = await redrawn(show, draft);
+    if (document.body.dataset.view === "board" && !playing && !live) at = where(changed);
+    draw();
+  };
   me.tones = () => (show.displays.find((one) => one.value === find("look").value) || show.displays[0])[find("light").value === "day" ? "day" : "night"];
   me.scenes = show.scenes.map((scene) => scene.name);
   me.now = () => show.scenes[now()[0]].name;
@@ -248,10 +284,18 @@ function begin(show, kept) {
   if (kept.playing && !show.paused && !matchMedia("(prefers-reduced-motion: reduce)").matches) run(true);
 }
 
+// The pictures that are newer than a page, which stand at its end; without them, what is built is shown.
+async function withDraft(page, show) {
+  const holder = page.getElementById("draft");
+  delete document.body.dataset.draft;
+  if (holder && show) await redrawn(show, JSON.parse(holder.textContent));
+  return show;
+}
+
 // Takes in a page of a later build: what was looked at, and what had the keyboard, stay where they were.
 async function renew(text) {
   const next = new DOMParser().parseFromString(text, "text/html");
-  const holder = next.getElementById("data"), show = holder && (await unpacked(holder));
+  const holder = next.getElementById("data"), show = holder && (await withDraft(next, await unpacked(holder)));
   const kept = bench ? bench.kept() : {}, focused = document.activeElement && document.activeElement.id;
   bench = null;
   document.title = next.title;
@@ -265,8 +309,10 @@ async function renew(text) {
 async function follow() {
   for (;;) {
     try {
-      const answer = await fetch(`/next?after=${document.body.dataset.build}`);
-      if (answer.status === 200) await renew(await answer.text());
+      const { build, draft = 0 } = document.body.dataset, answer = await fetch(`/next?after=${build}&draft=${draft}`);
+      const isDraft = answer.headers.get("content-type") === "application/json";
+      if (answer.status === 200 && isDraft) await bench.redraw(await answer.json());
+      else if (answer.status === 200) await renew(await answer.text());
       find("lost").hidden = true;
     } catch {
       find("lost").hidden = false;
@@ -280,7 +326,7 @@ async function follow() {
   addEventListener("resize", () => bench && bench.draw());
   const live = document.body.dataset.build !== undefined;
   if (live) addEventListener("pagehide", () => bench && sessionStorage.setItem("pageloom", JSON.stringify(bench.kept())));
-  if (find("data")) begin(await unpacked(find("data")), live ? JSON.parse(sessionStorage.getItem("pageloom") || "{}") : {});
+  if (find("data")) begin(await withDraft(document, await unpacked(find("data"))), live ? JSON.parse(sessionStorage.getItem("pageloom") || "{}") : {});
   if (live) (board = Board).start();
   document.body.dataset.ready = "yes";
   if (live) follow();

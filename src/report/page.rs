@@ -38,7 +38,10 @@ pub fn page(state: &State<'_>) -> Result<String, String> {
             body data-build=[state.live.map(|live| live.build)] data-token=[state.live.map(|live| live.token)] data-font=[font] {
                 header {
                     h1 { (name) }
-                    p .state role="status" { (state_line(state)) }
+                    div .states {
+                        p .state role="status" { (state_line(state)) }
+                        @if state.live.is_some() { p .older { "The picture is new. Figures, findings and plots are of the build before; the new ones follow when you pause." } }
+                    }
                 }
                 @if state.live.is_some() { (board::views(font.is_some())) }
                 @if let Some(subject) = state.subject { (contents(subject)) }

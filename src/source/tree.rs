@@ -51,6 +51,11 @@ impl Node {
             _ => &[],
         }
     }
+    /// The value of a field, in a bracket with field names.
+    pub fn field(&self, name: &str) -> Option<&Node> {
+        let Shape::Record(_, fields) = &self.shape else { return None };
+        fields.iter().find(|(known, ..)| known == name).map(|(.., value)| value)
+    }
     /// What the value is called in a message.
     pub fn kind(&self) -> String {
         match &self.shape {

@@ -1,7 +1,7 @@
 //! The drawing board as other programs meet it: what reaches the files, what stays, and who is refused. Pillow, which is not ours,
 //! reads and writes the pictures beside it.
 
-use super::http::{Answer, exchange};
+use super::http::{Answer, exchange, get};
 use super::watch::Watched;
 use serde_json::{Value, json};
 use std::path::Path;
@@ -124,6 +124,27 @@ fn a_pixel_reaches_the_sheet_and_nothing_else_changes() {
     assert_eq!(read(&png), before, "one stroke is taken back at once");
 }
 
+/// The pictures come first, and are those of the build that follows: the page's one scene is packed in the same way in both.
+#[test]
+fn the_display_shows_a_pixel_before_the_show_is_built() {
+    fn between<'t>(text: &'t str, from: &str) -> &'t str {
+        text.split(from).nth(1).and_then(|rest| rest.split('"').next()).expect("a value in quotes")
+    }
+    const FRAMES: &str = "\"frames\":\"";
+    let watched = noted();
+    let page = Page::of(&watched, "one");
+    let before = watched.page();
+    let build = between(&before, "data-build=\"");
+    // The left end of the upper bar of the `I`, which is the ninth cell.
+    page.must(1, json!({"draw": {"set": [], "clear": [[33, 1]]}}));
+    let draft = get(watched.port, &format!("/next?after={build}&draft=0")).body;
+    assert!(draft.starts_with("{\"draft\":1,"), "{draft}");
+    let built = get(watched.port, &format!("/next?after={build}")).body;
+    assert_ne!(between(&draft, FRAMES), between(&before, FRAMES));
+    assert_eq!(between(&draft, FRAMES), between(&built, FRAMES));
+    assert!(!built.contains("id=\"draft\""), "a build needs no draft");
+}
+
 #[test]
 fn a_field_of_the_font_changes_and_comments_stay() {
     let watched = noted();
@@ -199,7 +220,7 @@ fn what_another_program_saves_meanwhile_stays() {
     pillow(&["set", &png.display().to_string(), "7", "1"]);
     page.must(2, set(&[(3, 1)]));
     assert_eq!(differing(&before, &read(&png)), [(1, 1), (3, 1), (7, 1)]);
-    assert!(page.font()["outside"].as_u64() >= Some(1), "and the page is told");
+    assert!(page.font()["outside"].as_u64() >= Some(1), "and the page shows that");
     page.undo();
     page.undo();
     assert_eq!(differing(&before, &read(&png)), [(7, 1)]);

@@ -2,9 +2,10 @@
 
 use super::Shared;
 use super::board::Watched;
+use super::drafter::Due;
 use super::follow::Followed;
 use crate::budget::verdict;
-use crate::build::{Production, Session, Steps, produce, report};
+use crate::build::{Drawn, Production, Session, Steps, produce, report};
 use crate::cli::progress::Progress;
 use crate::diag::{Checked, Finding, Place, Severity, number_of};
 use crate::font::Font;
@@ -14,6 +15,11 @@ use std::io::Write;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::Path;
 use std::sync::Arc;
+use std::sync::mpsc::{Receiver, RecvTimeoutError};
+use std::time::Duration;
+
+/// How long a person who draws must pause until the show is built.
+const PAUSE: Duration = Duration::from_millis(400);
 
 /// How a show is produced: [`produce`], but for tests.
 type Produce = fn(&Path, bool, &dyn Steps, &mut Session<'_>) -> Checked<Production>;
@@ -23,7 +29,7 @@ pub struct Builder {
     watched: Watched,
     quick: bool,
     shared: Arc<Shared>,
-    files: Followed,
+    files: Arc<Followed>,
     good: Option<Production>,
     /// The name of a font that is watched alone.
     font: Option<String>,
@@ -34,16 +40,17 @@ pub struct Builder {
 
 impl Builder {
     /// A builder of what is watched, that puts its pages where they are served from.
-    pub fn new(quick: bool, shared: Arc<Shared>) -> notify::Result<Self> {
-        let (watched, files) = (shared.board.watched().clone(), Followed::new()?);
-        Ok(Self { watched, quick, shared, files, good: None, font: None, count: 0, produce })
+    pub fn new(quick: bool, shared: Arc<Shared>, files: Arc<Followed>) -> Self {
+        let watched = shared.board.watched().clone();
+        Self { watched, quick, shared, files, good: None, font: None, count: 0, produce }
     }
 
     /// Builds once; the last good show stays where this one fails. What came of it, in a line.
     pub fn build(&mut self) -> String {
         // First, so that a page sees its pixels before the show is built with them.
-        let refreshed = guarded(|| self.shared.board.refresh(&self.files));
-        let mut session = Session::new(&self.files);
+        let refreshed = guarded(|| self.shared.board.refresh(&*self.files));
+        let drawn = self.shared.drafts().count;
+        let mut session = Session::new(&*self.files);
         let made = match &self.watched {
             Watched::Show(script) => guarded(|| (self.produce)(script, self.quick, &Progress::new(), &mut session)),
             Watched::Font(path) => {
@@ -69,7 +76,7 @@ impl Builder {
             session.findings.push(fault);
             self.page(&session, None)
         });
-        self.shared.put(page.unwrap_or_else(|fault| fault.message));
+        self.put(page.unwrap_or_else(|fault| fault.message), drawn);
         self.count += 1;
         format!("build {}: {}", self.count, self.outcome(&session))
     }
@@ -111,9 +118,28 @@ impl Builder {
         page.map_err(|why| Finding::error(Place::Nowhere, why))
     }
 
-    /// Builds at each change, for ever.
-    pub fn follow(&mut self) {
-        while self.files.wait() {
+    /// Puts a page in place; what was drawn since the show was read stays on it.
+    fn put(&self, page: String, drawn: u64) {
+        let built = self.good.as_ref().map(|good| Drawn { show: good.show.clone(), frames: good.frames.clone() });
+        let mut drafts = self.shared.drafts();
+        drafts.built = built;
+        let newer = (drafts.count != drawn).then(|| drafts.draft()).flatten();
+        let scenes = newer.and_then(|draft| draft.data().ok());
+        self.shared.put(page, scenes.as_deref());
+    }
+
+    /// Builds whenever that is due, for ever.
+    pub fn follow(&mut self, dues: &Receiver<Due>) {
+        while let Ok(mut due) = dues.recv() {
+            loop {
+                let wait = if due == Due::Now { Duration::ZERO } else { PAUSE };
+                match dues.recv_timeout(wait) {
+                    Ok(Due::Now) => due = Due::Now,
+                    Ok(Due::AfterPause) => {}
+                    Err(RecvTimeoutError::Timeout) => break,
+                    Err(RecvTimeoutError::Disconnected) => return,
+                }
+            }
             let line = self.build();
             tell(&line);
         }
@@ -127,7 +153,7 @@ pub fn tell(line: &str) {
 }
 
 /// The result of a part of a build. A panic is reported as our bug, and its changes are dropped.
-fn guarded<T>(part: impl FnOnce() -> T) -> Result<T, Finding> {
+pub fn guarded<T>(part: impl FnOnce() -> T) -> Result<T, Finding> {
     catch_unwind(AssertUnwindSafe(part)).map_err(|why| {
         Finding::error(Place::Nowhere, format!("the build crashed: {}", panic_words(&*why)))
             .hint("this is a bug in pageloom, not in your show: please report it")
@@ -152,7 +178,8 @@ mod tests {
     #[test]
     fn a_panic_is_told_as_ours_on_a_page_that_follows_the_next_build() {
         let board = Board::new(Watched::Show("scenes/helm.ron".into()), true).expect("random numbers");
-        let mut builder = Builder::new(true, Arc::new(Shared::new(board))).expect("files can be followed");
+        let (files, _) = Followed::new().expect("files can be followed");
+        let mut builder = Builder::new(true, Arc::new(Shared::new(board)), files);
         let line = builder.build();
         assert!(line.starts_with("build 1: Fits and keeps time: flash "), "{line}");
         let good = page(&builder);

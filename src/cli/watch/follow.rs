@@ -3,23 +3,34 @@
 use crate::source::{Disk, Files, ReadError};
 use notify::event::{EventKind, ModifyKind};
 use notify::{Event, RecommendedWatcher, RecursiveMode, Watcher};
-use std::cell::RefCell;
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, channel};
-use std::time::Duration;
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use std::time::{Duration, Instant};
 
-/// Saves that follow one another within this time are one.
+/// Saves that follow one another within this time are one, as long as they do not go on for ever.
 const QUIET: Duration = Duration::from_millis(8);
+const LONGEST_SAVE: Duration = Duration::from_millis(40);
 
 /// The disk, and what was asked of it; paths are whole ones.
 pub struct Followed {
-    watcher: RefCell<RecommendedWatcher>,
-    events: Receiver<notify::Result<Event>>,
-    files: RefCell<BTreeSet<PathBuf>>,
-    folders: RefCell<BTreeSet<PathBuf>>,
+    watcher: Mutex<RecommendedWatcher>,
+    files: Mutex<BTreeSet<PathBuf>>,
+    folders: Mutex<BTreeSet<PathBuf>>,
     /// Folders that cannot be watched, and why.
-    faults: RefCell<Vec<String>>,
+    faults: Mutex<Vec<String>>,
+}
+
+/// The saves of the files that are followed.
+pub struct Saves {
+    followed: Arc<Followed>,
+    events: Receiver<notify::Result<Event>>,
+}
+
+/// A panic elsewhere leaves whole entries, since each is put in at once.
+fn lock<T>(held: &Mutex<T>) -> MutexGuard<'_, T> {
+    held.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 impl Files for Followed {
@@ -32,50 +43,38 @@ impl Files for Followed {
 }
 
 impl Followed {
-    /// Nothing is followed yet.
-    pub fn new() -> notify::Result<Self> {
+    /// Nothing is followed yet; what is, and its saves.
+    pub fn new() -> notify::Result<(Arc<Self>, Saves)> {
         let (sender, events) = channel();
-        let watcher = RefCell::new(notify::recommended_watcher(sender)?);
-        Ok(Self { watcher, events, files: RefCell::default(), folders: RefCell::default(), faults: RefCell::default() })
+        let watcher = Mutex::new(notify::recommended_watcher(sender)?);
+        let (files, folders, faults) = (Mutex::default(), Mutex::default(), Mutex::default());
+        let followed = Arc::new(Self { watcher, files, folders, faults });
+        Ok((Arc::clone(&followed), Saves { followed, events }))
     }
 
     fn follow(&self, file: &Path) {
         let Ok(file) = std::path::absolute(file) else { return };
         let there = file.ancestors().skip(1).find(|folder| folder.is_dir());
-        if let Some(folder) = there
-            && !self.folders.borrow().contains(folder)
-        {
-            match self.watcher.borrow_mut().watch(folder, RecursiveMode::NonRecursive) {
+        let is_new = |folder: &&Path| !lock(&self.folders).contains(*folder);
+        if let Some(folder) = there.filter(is_new) {
+            let watched = lock(&self.watcher).watch(folder, RecursiveMode::NonRecursive);
+            match watched {
                 Ok(()) => {
-                    self.folders.borrow_mut().insert(folder.to_owned());
+                    lock(&self.folders).insert(folder.to_owned());
                 }
                 Err(why) => {
                     // Without its folders, which a page should not tell.
                     let name = folder.file_name().map_or(String::new(), |name| name.to_string_lossy().into_owned());
-                    self.faults.borrow_mut().push(format!("the folder {name} cannot be watched: {why}"));
+                    lock(&self.faults).push(format!("the folder {name} cannot be watched: {why}"));
                 }
             }
         }
-        self.files.borrow_mut().insert(file);
+        lock(&self.files).insert(file);
     }
 
     /// Why folders that were met since cannot be watched.
     pub fn take_faults(&self) -> Vec<String> {
-        std::mem::take(&mut *self.faults.borrow_mut())
-    }
-
-    /// Waits until a followed file changes, and then until saves pause; false when nothing can come any more.
-    pub fn wait(&self) -> bool {
-        loop {
-            let Ok(event) = self.events.recv() else { return false };
-            let mut due = self.concerns(event);
-            while let Ok(event) = self.events.recv_timeout(QUIET) {
-                due |= self.concerns(event);
-            }
-            if due {
-                return true;
-            }
-        }
+        std::mem::take(&mut *lock(&self.faults))
     }
 
     /// Whether an event is of a followed file or of a folder above one; a folder that went away is watched no more.
@@ -83,14 +82,33 @@ impl Followed {
         let Ok(event) = event else { return true };
         if matches!(event.kind, EventKind::Remove(_) | EventKind::Modify(ModifyKind::Name(_))) {
             for path in &event.paths {
-                if self.folders.borrow_mut().remove(path) {
+                if lock(&self.folders).remove(path) {
                     // The system may have forgotten it already.
-                    let _ = self.watcher.borrow_mut().unwatch(path);
+                    let _ = lock(&self.watcher).unwatch(path);
                 }
             }
         }
-        let files = self.files.borrow();
+        let files = lock(&self.files);
         let known = |path: &PathBuf| files.iter().any(|file| file.starts_with(path));
         event.need_rescan() || !event.kind.is_access() && event.paths.iter().any(known)
+    }
+}
+
+impl Saves {
+    /// Waits until a followed file changes, and then until saves pause; false when nothing can come any more.
+    pub fn wait(&self) -> bool {
+        loop {
+            let Ok(event) = self.events.recv() else { return false };
+            let begun = Instant::now();
+            let mut due = self.followed.concerns(event);
+            while begun.elapsed() < LONGEST_SAVE
+                && let Ok(event) = self.events.recv_timeout(QUIET)
+            {
+                due |= self.followed.concerns(event);
+            }
+            if due {
+                return true;
+            }
+        }
     }
 }

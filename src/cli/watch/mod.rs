@@ -2,9 +2,11 @@
 
 mod board;
 mod builder;
+mod drafter;
 mod follow;
 mod listen;
 mod serve;
+mod shared;
 
 use super::made::Made;
 use crate::build::Session;
@@ -13,17 +15,18 @@ use crate::source::{Disk, Files, LIMITS, parse};
 use board::{Board, Watched};
 use builder::{Builder, tell};
 use clap::Args;
-use hyper::body::Bytes;
+use drafter::Drafter;
+use follow::Followed;
 use listen::listen;
+use shared::Shared;
 use std::io::ErrorKind;
 use std::net::Ipv4Addr;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
+use std::sync::mpsc::channel;
 use std::time::Duration;
 use tokio::net::TcpListener;
 use tokio::runtime::Builder as Runtime;
-use tokio::sync::watch::Sender;
-use tokio::time::timeout;
 
 /// How long a page is kept waiting for a build before it asks again.
 const PATIENCE: Duration = Duration::from_secs(20);
@@ -43,42 +46,6 @@ pub struct Watch {
     /// Let no page change a font or a picture.
     #[arg(long)]
     read_only: bool,
-}
-
-/// The page and the number of its build.
-#[derive(Default)]
-struct Bench {
-    page: Bytes,
-    build: u64,
-}
-
-/// What the builder and the server share.
-struct Shared {
-    bench: Sender<Bench>,
-    board: Board,
-}
-
-impl Shared {
-    /// No page yet. One that an earlier run has served counts as another build's.
-    fn new(board: Board) -> Self {
-        let build = u64::from(std::process::id()) << 32;
-        Self { bench: Sender::new(Bench { page: Bytes::new(), build }), board }
-    }
-    fn build(&self) -> u64 {
-        self.bench.borrow().build
-    }
-    fn page(&self) -> Bytes {
-        self.bench.borrow().page.clone()
-    }
-    fn put(&self, page: String) {
-        self.bench.send_modify(|bench| *bench = Bench { page: page.into(), build: bench.build + 1 });
-    }
-    /// The page of another build than this one; `None` when none comes in time.
-    async fn after(&self, build: u64) -> Option<Bytes> {
-        let mut bench = self.bench.subscribe();
-        let other = timeout(PATIENCE, bench.wait_for(|bench| bench.build != build)).await.ok()?.ok()?;
-        Some(other.page.clone())
-    }
 }
 
 impl Watch {
@@ -101,12 +68,17 @@ impl Watch {
         let watched = if is_font(&self.show) { Watched::Font } else { Watched::Show }(self.show.clone());
         let board = Board::new(watched, self.read_only).map_err(|why| Finding::error(Place::Nowhere, why))?;
         let shared = Arc::new(Shared::new(board));
-        let mut builder = Builder::new(self.quick, Arc::clone(&shared))
-            .map_err(|why| Finding::error(Place::Nowhere, format!("the show's files cannot be watched: {why}")))?;
+        let unwatched =
+            |why: String| Finding::error(Place::Nowhere, format!("the show's files cannot be watched: {why}"));
+        let (files, saves) = Followed::new().map_err(|why| unwatched(why.to_string()))?;
+        let mut drafter = Drafter::new(Arc::clone(&shared), Arc::clone(&files)).map_err(unwatched)?;
+        let mut builder = Builder::new(self.quick, Arc::clone(&shared), files);
         let line = builder.build();
         tell(&format!("http://127.0.0.1:{port}/ shows {}; Control-C ends", self.show.display()));
         tell(&line);
-        std::thread::spawn(move || builder.follow());
+        let (due, dues) = channel();
+        std::thread::spawn(move || builder.follow(&dues));
+        std::thread::spawn(move || drafter.follow(&saves, &due));
         runtime.block_on(listen(listener, port, shared));
         Ok(())
     }

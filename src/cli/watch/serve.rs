@@ -1,8 +1,9 @@
 //! What is served, and to whom: the page, the waiting for its next build, and the drawing board, to pages of this machine's own
 //! name alone.
 
+use super::PATIENCE;
 use super::board::{LONGEST_BODY, Refusal, Request as BoardRequest};
-use super::{PATIENCE, Shared};
+use super::shared::{News, Shared};
 use crate::report::CONTENT_POLICY;
 use http_body_util::{BodyExt, Full, Limited};
 use hyper::body::{Body, Bytes};
@@ -51,12 +52,21 @@ where
     if let Some(version) = target.strip_prefix("/board?after=").and_then(|version| version.parse().ok()) {
         return sheets(&request, version, shared).await;
     }
-    let Some(build) = target.strip_prefix("/next?after=").and_then(|build| build.parse().ok()) else {
+    let Some((build, draft)) = target.strip_prefix("/next?after=").and_then(known) else {
         return words(StatusCode::NOT_FOUND, "only the report is served here");
     };
-    match shared.after(build).await {
-        Some(page) => response(StatusCode::OK, PAGE, page),
+    match shared.after(build, draft).await {
+        Some(News::Page(page)) => response(StatusCode::OK, PAGE, page),
+        Some(News::Draft(draft)) => response(StatusCode::OK, JSON, draft),
         None => response(StatusCode::NO_CONTENT, PAGE, Bytes::new()),
+    }
+}
+
+/// What a page that asks for news has: the number of its build, and of its draft if it takes drafts.
+fn known(numbers: &str) -> Option<(u64, Option<u64>)> {
+    match numbers.split_once("&draft=") {
+        Some((build, draft)) => Some((build.parse().ok()?, Some(draft.parse().ok()?))),
+        None => Some((numbers.parse().ok()?, None)),
     }
 }
 

@@ -22,6 +22,12 @@ function Cells(list, desk) {
     return { option, canvas, caption };
   }
 
+  // Scrolls the list, and nothing around it, until an entry is within it.
+  function reveal(option) {
+    const box = list.parentElement, within = (from, size, at, room) => Math.min(from, Math.max(from + size - room, at));
+    box.scrollTo(within(option.offsetLeft, option.offsetWidth, box.scrollLeft, box.clientWidth), within(option.offsetTop, option.offsetHeight, box.scrollTop, box.clientHeight));
+  }
+
   function show(sheet) {
     const scheme = matchMedia("(prefers-color-scheme: dark)").matches;
     sheet.cells.forEach((cell, number) => {
@@ -37,6 +43,7 @@ function Cells(list, desk) {
         if (!one.option.isConnected) list.append(one.option);
         thumbnail(one.canvas, cell.rows);
       }
+      if (chosen && one.option.getAttribute("aria-selected") !== "true") reveal(one.option);
       one.option.setAttribute("aria-selected", String(chosen));
       one.option.tabIndex = chosen ? 0 : -1;
     });

@@ -36,7 +36,9 @@ const Board = (() => {
     show();
   };
   desk.turn = (by) => {
-    desk.choose(desk.number + by);
+    const beside = Frames.beside(desk.sheet(), by);
+    if (beside) chosen.picture = beside.id;
+    desk.choose(beside ? 0 : desk.number + by);
     const cell = desk.cell(desk.sheet());
     if (cell) desk.say(cell.name || cell.symbol);
   };

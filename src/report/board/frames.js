@@ -2,44 +2,58 @@
 const Frames = (() => {
   let desk = null, playing = false, at = 0, due = 0;
 
-  // The rows of the picture before, in the order in which they play.
-  const onion = (sheet, number) =>
-    find("onion").checked && sheet.cells.length > 1 ? sheet.cells[(number + sheet.cells.length - 1) % sheet.cells.length].rows : null;
+  // The sheets whose pictures are shown one after another: a strip alone, or the files of a series.
+  const series = (sheet) => (sheet.series ? Store.sheets().filter((one) => one.series === sheet.series) : [sheet]);
+  // All of their pictures, and the place of one of a sheet's among them.
+  function pictures(sheet, number) {
+    const sheets = series(sheet), own = sheets.findIndex((one) => one.id === sheet.id);
+    const before = sheets.slice(0, own).reduce((count, one) => count + one.cells.length, 0);
+    return { all: sheets.flatMap((one) => one.cells), place: before + number };
+  }
+  // The sheet of a series before or behind one.
+  const beside = (sheet, by) => (sheet.series ? series(sheet)[series(sheet).findIndex((one) => one.id === sheet.id) + by] : undefined);
 
-  function draw(sheet, number) {
-    const cell = sheet.cells[number % sheet.cells.length], look = Sight.tones();
-    const lit = cell.rows.flatMap((row, y) => [...row].flatMap((dot, x) => (dot === "#" ? [[x + 1, y + 1]] : [])));
+  // The rows of the picture before, in the order in which they play.
+  function onion(sheet, number) {
+    const { all, place } = pictures(sheet, number);
+    return find("onion").checked && all.length > 1 ? all[(place + all.length - 1) % all.length].rows : null;
+  }
+
+  function draw(sheet, all, place) {
+    const number = place % all.length, look = Sight.tones();
+    const lit = all[number].rows.flatMap((row, y) => [...row].flatMap((dot, x) => (dot === "#" ? [[x + 1, y + 1]] : [])));
     const room = find("strip").parentElement.clientWidth || 200, pitch = Math.max(1, Math.min(4, Math.floor(room / (sheet.cell[0] + 2))));
     Sight.dots(find("strip"), sheet.cell[0] + 2, sheet.cell[1] + 2, lit, look, pitch);
-    find("strip").setAttribute("aria-label", `Picture ${(number % sheet.cells.length) + 1} of ${sheet.cells.length}`);
+    find("strip").setAttribute("aria-label", `Picture ${number + 1} of ${all.length}`);
   }
   function show(sheet, number) {
-    find("onion").closest("label").hidden = find("play-strip").hidden = sheet.cells.length < 2;
-    find("strip-rate").textContent = sheet.cells.length < 2 ? `${sheet.cell[0]} × ${sheet.cell[1]} pixels` : `${sheet.cells.length} pictures of ${sheet.cell[0]} × ${sheet.cell[1]}, ${sheet.speed} a second`;
-    if (!playing) draw(sheet, number);
+    const { all, place } = pictures(sheet, number), size = `${sheet.cell[0]} × ${sheet.cell[1]}`;
+    find("onion").closest("label").hidden = find("play-strip").hidden = all.length < 2;
+    find("strip-rate").textContent = all.length < 2 ? `${size} pixels` : `${all.length} pictures of ${size}, ${sheet.speed} a second`;
+    if (!playing) draw(sheet, all, place);
   }
   function tick(time) {
     const sheet = desk.sheet();
     if (!playing || !sheet || sheet.font || !sheet.cells.length) return stop();
     if (time - due >= 1000 / sheet.speed) {
       due = time - due > 2000 / sheet.speed ? time : due + 1000 / sheet.speed;
-      draw(sheet, (at += 1));
+      draw(sheet, pictures(sheet, 0).all, (at += 1));
     }
     requestAnimationFrame(tick);
   }
   function stop() {
     playing = false;
-    find("play-strip").textContent = "Play";
+    find("play-strip").textContent = "Play strip";
   }
   function attend(theDesk) {
     desk = theDesk;
     find("onion").addEventListener("change", () => desk.show());
     find("play-strip").addEventListener("click", () => {
       if (playing) return stop();
-      [playing, at, due] = [true, desk.number, performance.now()];
-      find("play-strip").textContent = "Pause";
+      [playing, at, due] = [true, pictures(desk.sheet(), desk.number).place, performance.now()];
+      find("play-strip").textContent = "Pause strip";
       requestAnimationFrame(tick);
     });
   }
-  return { attend, onion, show };
+  return { attend, beside, onion, show };
 })();

@@ -18,6 +18,7 @@ use places::{SheetPlace, places};
 use request::Deed;
 use serde_json::{Value, json};
 use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
 use tokio::sync::watch::Sender;
@@ -53,6 +54,8 @@ pub struct Board {
     token: String,
     sheets: Mutex<Sheets>,
     version: Sender<u64>,
+    /// How often pages changed a sheet.
+    changes: AtomicU64,
 }
 
 #[derive(Default)]
@@ -86,7 +89,14 @@ impl Board {
         getrandom::fill(&mut random).map_err(|why| format!("no random numbers for the page's token: {why}"))?;
         let token = random[..16].iter().map(|byte| format!("{byte:02x}")).collect();
         let run = u64::from(u32::from_le_bytes([random[16], random[17], random[18], random[19]]));
-        Ok(Self { watched, read_only, token, sheets: Mutex::default(), version: Sender::new(run * RUN) })
+        Ok(Self {
+            watched,
+            read_only,
+            token,
+            sheets: Mutex::default(),
+            version: Sender::new(run * RUN),
+            changes: AtomicU64::new(0),
+        })
     }
 
     /// What a page needs to ask.
@@ -96,6 +106,10 @@ impl Board {
     /// Whether a token is that of this process.
     pub fn is_own(&self, token: &str) -> bool {
         same_text(token, &self.token)
+    }
+    /// How often pages changed a sheet so far.
+    pub fn changes(&self) -> u64 {
+        self.changes.load(Ordering::Relaxed)
     }
     /// What is watched.
     pub fn watched(&self) -> &Watched {
@@ -195,6 +209,7 @@ impl Board {
         }
         if entry.version == next {
             self.version.send_replace(next);
+            self.changes.fetch_add(1, Ordering::Relaxed);
         }
         Ok(*self.version.borrow())
     }
@@ -310,7 +325,7 @@ impl Entry {
         };
         json!({
             "id": place.id, "name": place.name, "file": place.file_name(), "kind": kind,
-            "speed": place.pictures_a_second, "locked": locked, "fault": self.fault, "outside": self.outside, "state": state,
+            "speed": place.pictures_a_second, "series": place.series, "locked": locked, "fault": self.fault, "outside": self.outside, "state": state,
         })
     }
 }

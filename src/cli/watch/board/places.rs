@@ -21,6 +21,8 @@ pub struct SheetPlace {
     /// Columns of each part of a picture.
     pub columns: u32,
     pub pictures_a_second: f64,
+    /// The name of the picture of which this file is one of several, shown one after another.
+    pub series: Option<String>,
     /// The lines that the show sets in it.
     pub lines: Vec<String>,
     /// Why it cannot be drawn on.
@@ -43,6 +45,7 @@ impl SheetPlace {
             png,
             columns: 0,
             pictures_a_second: 0.0,
+            series: None,
             lines: font.lines,
             locked: None,
             shipped: None,
@@ -57,6 +60,7 @@ impl SheetPlace {
             png: Path::new(font.name).with_extension("png"),
             columns: 0,
             pictures_a_second: 0.0,
+            series: None,
             lines: Vec::new(),
             locked: Some("This font ships with the program.".to_owned()),
             shipped: Some(number),
@@ -72,8 +76,9 @@ impl SheetPlace {
             png: picture.path,
             columns: picture.columns,
             pictures_a_second: picture.pictures_a_second,
+            series: picture.series,
             lines: Vec::new(),
-            locked: (!is_png).then(|| "Only PNG files can be drawn on.".to_owned()),
+            locked: (!is_png).then(|| "This file is no PNG: it is shown, but cannot be drawn on.".to_owned()),
             shipped: None,
         }
     }
@@ -92,10 +97,9 @@ impl SheetPlace {
                 &self.png,
             );
         }
-        match (&self.ron, &self.locked) {
-            (_, Some(why)) => Err(why.clone()),
-            (Some(ron), None) => DrawingSheet::font(files, ron, &self.png),
-            (None, None) => DrawingSheet::picture(files, &self.png, self.columns),
+        match &self.ron {
+            Some(ron) => DrawingSheet::font(files, ron, &self.png),
+            None => DrawingSheet::picture(files, &self.png, self.columns),
         }
     }
 

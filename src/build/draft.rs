@@ -1,0 +1,105 @@
+//! A draft: the pictures of the scenes that look otherwise than in the last build, played before the show is compiled.
+//!
+//! They come from the shipped player and the controller model, but from reels that are made at once and thrown away. What a build
+//! says beside its pictures, a draft does not know.
+
+use super::Session;
+use crate::preview::start_shown;
+use crate::reel::draft_reel;
+use crate::render::{Bitmap, render, with_samples};
+use crate::report::draft_data;
+use crate::show::{Scene, SceneId, Show, load};
+use rayon::prelude::*;
+use std::borrow::Cow;
+use std::path::Path;
+
+/// A show as it is drawn, one list a scene, in viewer space.
+#[derive(Clone, Debug)]
+pub struct Drawn {
+    pub show: Show,
+    pub frames: Vec<Vec<Bitmap>>,
+}
+
+/// The pictures that a page of the last build takes in: all frames of each scene that looks otherwise.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Draft {
+    pub scenes: Vec<(SceneId, Vec<Bitmap>)>,
+}
+
+impl Drawn {
+    /// Reads and draws a show; `None` when it has faults, which a build reports.
+    pub fn read(script: &Path, session: &mut Session<'_>) -> Option<Self> {
+        let show = load(&mut session.reader, script, &mut session.findings)?;
+        let frames = render(&show);
+        Some(Self { show, frames })
+    }
+
+    /// What a page of `built` is to show; `None` when more than its pictures differs, or they cannot be played in time.
+    pub fn draft(&self, built: &Self) -> Option<Draft> {
+        if !same_outline(&self.show, &built.show) {
+            return None;
+        }
+        let scenes = (0..self.frames.len()).map(SceneId);
+        let scenes: Vec<SceneId> = scenes.filter(|scene| self.expected(*scene) != built.expected(*scene)).collect();
+        let scenes = scenes.into_par_iter().map(|scene| Some((scene, self.shown(scene)?)));
+        Some(Draft { scenes: scenes.collect::<Option<_>>()? })
+    }
+
+    /// A scene as the player shows it on the display, which must be as drawn.
+    fn shown(&self, scene: SceneId) -> Option<Vec<Bitmap>> {
+        let (reel, fields) = draft_reel(&self.show, scene, &self.frames)?;
+        let shown = start_shown(&self.show, (&reel, &fields), scene).ok()?;
+        let shown: Vec<Bitmap> = shown.into_iter().map(|shown| shown.picture).collect();
+        (*self.expected(scene) == shown).then_some(shown)
+    }
+
+    /// The frames of a scene, its fields at their samples.
+    fn expected(&self, scene: SceneId) -> Cow<'_, [Bitmap]> {
+        let frames = &self.frames[scene.0];
+        if self.show.scenes()[scene.0].fields.is_empty() {
+            return Cow::Borrowed(frames);
+        }
+        (0..).zip(frames).map(|(frame, drawn)| with_samples(&self.show, scene.0, frame, drawn)).collect()
+    }
+}
+
+impl Draft {
+    /// The draft as a page reads it; `Err` says in words why there is none.
+    pub fn data(&self) -> Result<String, String> {
+        draft_data(&self.scenes)
+    }
+}
+
+/// Whether two shows have the same display, and scenes of the same names, lengths and light.
+fn same_outline(one: &Show, other: &Show) -> bool {
+    let display = |show: &Show| (show.panel().clone(), *show.mounting(), show.frame_rate());
+    let light = |show: &Show, scene: &Scene| -> Vec<(u8, bool)> {
+        let seconds = (0..scene.frames.0).map(|frame| show.frame_rate().seconds_at(frame));
+        seconds.map(|seconds| (scene.contrast_at(seconds), scene.is_off(seconds))).collect()
+    };
+    let scenes = |show: &Show| -> Vec<(String, Vec<(u8, bool)>)> {
+        show.scenes().iter().map(|scene| (scene.name.clone(), light(show, scene))).collect()
+    };
+    display(one) == display(other) && scenes(one) == scenes(other)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::source::Disk;
+
+    /// Scenes with fields, with live values, with a beam and with a display that goes off: each is played as drawn.
+    #[test]
+    fn every_scene_that_looks_otherwise_is_in_a_draft() {
+        for show in ["cookbook/12-live-voltage", "cookbook/15-live-gauges", "helm"] {
+            let script = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("scenes/{show}.ron"));
+            let now = Drawn::read(&script, &mut Session::new(&Disk)).expect("a show");
+            assert_eq!(now.draft(&now), Some(Draft::default()), "{show}");
+            let blank =
+                |frames: &Vec<Bitmap>| frames.iter().map(|one| Bitmap::new(one.width(), one.height())).collect();
+            let before = Drawn { frames: now.frames.iter().map(blank).collect(), ..now.clone() };
+            let draft = now.draft(&before).expect("a draft");
+            assert_eq!(draft.scenes.len(), now.show.scenes().len(), "{show}");
+        }
+    }
+}
