@@ -40,6 +40,7 @@ mod root {
     mod pictures;
     mod pillow;
     mod pipeline;
+    mod power;
     mod proof;
     mod quick;
     mod readers;
@@ -53,5 +54,6 @@ mod root {
     mod sheets;
     mod spi;
     mod stages;
+    mod thresholds;
     mod watch;
 }

@@ -14,11 +14,17 @@ use crate::show::Show;
 /// The title of this budget.
 pub const TITLE: &str = "flash";
 
-/// Bytes of flash of reel, player, supervisor, fields and lamps.
+/// Flash of the thresholds in all: code and table; none without any.
+fn threshold_flash(show: &Show) -> u32 {
+    let table = show.threshold_table().len() as u32;
+    if table == 0 { 0 } else { table + show.microcontroller().threshold_code().flash.0 }
+}
+
+/// Bytes of flash of reel, player, supervisor, fields, lamps and thresholds.
 pub fn flash_in_all(show: &Show, reel: &Reel) -> u32 {
     let part = show.microcontroller();
     let code = part.player_cost().0.flash_with(reel.parts).0 + part.supervisor_code().flash.0;
-    reel.bytes.len() as u32 + code + field_flash(show, reel) + lamp_flash(show, reel)
+    reel.bytes.len() as u32 + code + field_flash(show, reel) + lamp_flash(show, reel) + threshold_flash(show)
 }
 
 /// Checks the flash; a reel that does not fit is an error.
@@ -66,13 +72,16 @@ pub fn flash(show: &Show, choice: &Choice, studies: &[Vec<Study<'_>>], findings:
         let figure = Figure::new("lamps", f64::from(lamps), "B").headline();
         figures.push(figure.from("code and tables of the lamps", "the budget of the lamps"));
     }
+    let thresholds = threshold_flash(show);
+    if thresholds > 0 {
+        let figure = Figure::new("thresholds", f64::from(thresholds), "B").headline();
+        figures.push(figure.from("code, and a table of 1 + 6 for each", "avr-size and arm-none-eabi-size; the table"));
+    }
     let total = Figure::new("flash in total", f64::from(bytes), "B").limit(f64::from(left));
-    figures.push(
-        total.from(
-            "reel + player + supervisor + fields + lamps",
-            "the rows above; the limit is `flash_left` of the show",
-        ),
-    );
+    figures.push(total.from(
+        "reel + player + supervisor + fields + lamps + thresholds",
+        "the rows above; the limit is `flash_left` of the show",
+    ));
     if bytes > left {
         report(show, choice, bytes - left, findings);
     }

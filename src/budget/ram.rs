@@ -8,12 +8,17 @@ use crate::diag::{Finding, Findings};
 use crate::reel::Reel;
 use crate::show::Show;
 
+/// RAM of the thresholds; none without any.
+fn threshold_ram(show: &Show) -> u32 {
+    if show.threshold_table().is_empty() { 0 } else { show.microcontroller().threshold_code().ram.0 }
+}
+
 /// Bytes of RAM of the player, the supervisor, the stack under one call, the copy of the picture and the fields.
 pub fn ram_in_all(show: &Show, reel: &Reel) -> u32 {
     let player = show.microcontroller().player_cost().0;
     let sending = player.state_with(reel.parts).0 + player.stack_with(reel.parts).0;
     let supervisor = show.microcontroller().supervisor_code().ram.0;
-    sending + supervisor + player.picture_ram(reel.parts, show.panel()).0 + field_ram(show, reel)
+    sending + supervisor + player.picture_ram(reel.parts, show.panel()).0 + field_ram(show, reel) + threshold_ram(show)
 }
 
 /// Checks the RAM.
@@ -43,8 +48,11 @@ pub fn ram(show: &Show, choice: &Choice, findings: &mut Findings) -> Budget {
         figures
             .push(Figure::new("fields", f64::from(live), "B").from("state and characters", "the budget of the fields"));
     }
+    if threshold_ram(show) > 0 {
+        figures.push(Figure::of_code("thresholds", threshold_ram(show), show.microcontroller().threshold_code()));
+    }
     figures.push(Figure::new("RAM in total", f64::from(bytes), "B").limit(f64::from(left)).from(
-        "state + stack + supervisor + copy of the picture (dense reels only) + fields",
+        "state + stack + supervisor + copy of the picture (dense reels only) + fields + thresholds",
         "the rows above; the limit is `ram_left` of the show",
     ));
     if bytes > left {

@@ -47,6 +47,7 @@ impl Production {
             bus_hertz: show.bus().clock.0,
             picture: self.reel().parts.dense.then(|| (show.panel().width, show.panel().height.div_ceil(8))),
             fields: self.reel().fields.iter().map(|table| self.field(table)).collect(),
+            thresholds: show.threshold_table().to_vec(),
             live: show.live().iter().map(live_value).collect(),
             scene_times: show.scenes().iter().map(|scene| self.scene_time(scene)).collect(),
             cue_times: show

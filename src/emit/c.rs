@@ -47,6 +47,12 @@ fn header(firmware: &Firmware, stem: &str, capitals: &str) -> String {
             words = comment(&field.name),
         ));
     }
+    if !firmware.thresholds.is_empty() {
+        let size = firmware.thresholds.len();
+        text.push_str(&format!(
+            "/* The thresholds, for pageloom_thresholds_start. */\nextern const uint8_t {stem}_thresholds[{size}];\n\n"
+        ));
+    }
     if !firmware.display.is_empty() {
         let size = firmware.display.len();
         text.push_str(&format!(
@@ -180,12 +186,14 @@ fn source(firmware: &Firmware, stem: &str, capitals: &str) -> String {
         ));
     }
     text.push_str(&lamp_source(firmware, stem));
-    if !firmware.display.is_empty() {
-        let (size, rows) = (firmware.display.len(), byte_rows(&firmware.display));
-        let rows = rows.trim_end().trim_end_matches(',');
-        text.push_str(&format!(
-            "\n/* the display */\nconst uint8_t {stem}_display[{size}] PAGELOOM_FLASH = {{\n{rows}\n}};\n"
-        ));
+    for (name, bytes) in [("thresholds", &firmware.thresholds), ("display", &firmware.display)] {
+        if !bytes.is_empty() {
+            let (size, rows) = (bytes.len(), byte_rows(bytes));
+            let rows = rows.trim_end().trim_end_matches(',');
+            text.push_str(&format!(
+                "\n/* the {name} */\nconst uint8_t {stem}_{name}[{size}] PAGELOOM_FLASH = {{\n{rows}\n}};\n"
+            ));
+        }
     }
     text
 }

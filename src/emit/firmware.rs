@@ -74,6 +74,8 @@ pub struct Firmware {
     pub fields: Vec<FirmwareField>,
     /// The live values, by number.
     pub live: Vec<FirmwareLive>,
+    /// The table of thresholds; empty without any.
+    pub thresholds: Vec<u8>,
     /// How long each scene lasts, by number; and every cue, scene by scene in order of time.
     pub scene_times: Vec<SceneTime>,
     pub cue_times: Vec<CueTime>,

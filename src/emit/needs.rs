@@ -3,7 +3,7 @@
 use super::firmware::Firmware;
 use super::namer::{Case, Namer};
 use crate::budget::{field_code_bytes_on, shared_fields_cost_on};
-use crate::panel::{Core, PlayerCost, PlayerParts, lamp_code_on, player_costs};
+use crate::panel::{Core, PlayerCost, PlayerParts, lamp_code_on, player_costs, threshold_code_on};
 use crate::reel::shares_bytes;
 
 /// Columns and pages of a copy of the picture.
@@ -37,7 +37,7 @@ pub struct Part {
 }
 
 /// The parts in the order of the configuration.
-pub const PARTS: [Part; 16] = [
+pub const PARTS: [Part; 17] = [
     Part {
         name: "WINDOWS",
         has: "sends windows of cells",
@@ -120,6 +120,12 @@ pub const PARTS: [Part; 16] = [
         has: "has lamps",
         needed: |show| !show.lamps.is_empty(),
         cost: |row| (lamp_code_on(row.core).flash.0, 0),
+    },
+    Part {
+        name: "THRESHOLDS",
+        has: "has thresholds",
+        needed: |show| !show.thresholds.is_empty(),
+        cost: |row| (threshold_code_on(row.core).flash.0, threshold_code_on(row.core).ram.0),
     },
     Part { name: "SPI", has: "is shown over SPI", needed: |show| show.spi, cost: |_| (0, 0) },
     Part {

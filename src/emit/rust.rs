@@ -47,6 +47,13 @@ pub fn rust(firmware: &Firmware) -> String {
         ));
     }
     text.push_str(&rust_lamps(firmware));
+    if !firmware.thresholds.is_empty() {
+        text.push_str(&format!(
+            "\n/// The thresholds, for `pageloom_player::threshold::Thresholds::new(&THRESHOLDS)`.\n#[rustfmt::skip]\npub static THRESHOLDS: [u8; {}] = [\n{}];\n",
+            firmware.thresholds.len(),
+            byte_rows(&firmware.thresholds)
+        ));
+    }
     if !firmware.display.is_empty() {
         text.push_str(&format!(
             "\n/// The display, for `pageloom_player::supervise::Supervisor::new(&DISPLAY)`.\n#[rustfmt::skip]\npub static DISPLAY: [u8; {}] = [\n{}];\n",

@@ -115,7 +115,6 @@ const SPI: BusText = BusText {
     pins: "const uint8_t SELECT_PIN = 10; // chip select of the display, low while it listens
 const uint8_t DATA_PIN = 9;    // D/C of the display: high for data, low for commands
 const uint8_t RESET_PIN = 8;   // reset of the display
-const uint8_t RESET_MILLISECONDS = 10;
 const uint32_t BUS_HERTZ = {hertz};
 ",
     functions: r#"// The bus functions of the player.
@@ -137,12 +136,11 @@ extern "C" uint8_t pageloom_bus_stop(void) {
   return 1;
 }
 
-// The supervisor calls this before each set-up.
+// The supervisor calls this before each set-up, and waits after it as long as the display asks.
 static void reset_display(void) {
   digitalWrite(RESET_PIN, LOW);
   delay(1);
   digitalWrite(RESET_PIN, HIGH);
-  delay(RESET_MILLISECONDS);
 }
 "#,
     begin: "  pinMode(SELECT_PIN, OUTPUT);
@@ -163,7 +161,6 @@ const NINE_BITS: BusText = BusText {
 const uint8_t SERIAL_PIN = 11; // data of the display: nine bits a byte, of which the first is D/C
 const uint8_t SELECT_PIN = 10; // chip select of the display, low while it listens
 const uint8_t RESET_PIN = 8;   // reset of the display
-const uint8_t RESET_MILLISECONDS = 10;
 ",
     functions: r#"// The bus functions of the player. They move the pins one by one; write to the ports of your part to reach the clock of the script.
 static uint8_t data_command;
@@ -193,12 +190,11 @@ extern "C" uint8_t pageloom_bus_stop(void) {
   return 1;
 }
 
-// The supervisor calls this before each set-up.
+// The supervisor calls this before each set-up, and waits after it as long as the display asks.
 static void reset_display(void) {
   digitalWrite(RESET_PIN, LOW);
   delay(1);
   digitalWrite(RESET_PIN, HIGH);
-  delay(RESET_MILLISECONDS);
 }
 "#,
     begin: "  pinMode(CLOCK_PIN, OUTPUT);

@@ -31,9 +31,18 @@ const fn rows(avr: (u32, u32), arm: (u32, u32)) -> [CompanionCode; 3] {
 static LAMPS: [CompanionCode; 3] = rows((246, 0), (116, 0));
 
 /// Measured in the same way with `PAGELOOM_SUPERVISOR`; RAM is the size of a `pageloom_supervisor`.
-static SUPERVISOR: [CompanionCode; 3] = rows((312, 12), (236, 20));
+static SUPERVISOR: [CompanionCode; 3] = rows((502, 13), (368, 20));
+
+/// Measured in the same way: what `PAGELOOM_THRESHOLDS` takes more in a player with areas and a live value; RAM is the size of a
+/// `pageloom_thresholds`.
+static THRESHOLDS: [CompanionCode; 3] = rows((216, 4), (128, 8));
 
 impl Microcontroller {
+    /// What the code of thresholds takes here.
+    pub fn threshold_code(&self) -> &'static CompanionCode {
+        threshold_code_on(self.core)
+    }
+
     /// What the lamps' code takes here.
     pub fn lamp_code(&self) -> &'static CompanionCode {
         lamp_code_on(self.core)
@@ -53,6 +62,11 @@ pub fn lamp_code_on(core: Core) -> &'static CompanionCode {
 /// What the supervisor takes on an instruction set.
 pub fn supervisor_code_on(core: Core) -> &'static CompanionCode {
     row_of(&SUPERVISOR, core)
+}
+
+/// What the code of thresholds takes on an instruction set.
+pub fn threshold_code_on(core: Core) -> &'static CompanionCode {
+    row_of(&THRESHOLDS, core)
 }
 
 fn row_of(rows: &'static [CompanionCode; 3], core: Core) -> &'static CompanionCode {

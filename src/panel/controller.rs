@@ -147,6 +147,8 @@ pub struct Controller {
     pub spi_source: Source,
     /// From its supply being up to its reset pulse and first command, in milliseconds.
     pub power_up_milliseconds: u8,
+    /// From its reset pulse to its first command, in milliseconds.
+    pub reset_milliseconds: u8,
     /// What its reset pin needs.
     pub reset: &'static str,
     /// How it is to be switched off for good.
@@ -246,6 +248,7 @@ pub(super) const SSD1306: Controller = Controller {
     takes_nine_bits: true,
     spi_source: Source::new("SSD1306 data sheet Rev 1.5 Tables 13-4 and 13-5: 100 ns a cycle", Certainty::DataSheet),
     power_up_milliseconds: POWER_UP_MILLISECONDS,
+    reset_milliseconds: 1,
     reset: "low for 3 µs or longer; a module without the pin resets itself",
     power_down: "AE, then the panel's high voltage off, 100 ms, then the logic supply off",
     source: Source::new("SSD1306 data sheet Rev 1.5 §8.7, Table 9-1", Certainty::DataSheet),

@@ -16,12 +16,13 @@ mod panel_row;
 mod panel_rows;
 mod panel_state;
 mod player_cost;
+mod power_order;
 mod setup;
 
 pub use bus::{Bus, BusMode, DataCommand, Wires};
 pub use certainty::{Certainty, Source};
 pub use check::Complaint;
-pub use companion_code::{CompanionCode, lamp_code_on, supervisor_code_on};
+pub use companion_code::{CompanionCode, lamp_code_on, supervisor_code_on, threshold_code_on};
 pub use controller::{
     Addressing, CommandSet, Controller, Family, FrameClock, PumpCommand, RowEnd, SegmentCurrent, controller,
     controllers,
@@ -35,4 +36,5 @@ pub use panel_row::{Colour, Current, Drive, Lifetime, Panel, Supply, Tint, Wirin
 pub use panel_rows::{find, panels};
 pub use panel_state::{BANKED_POINTER, PanelState};
 pub use player_cost::{PlayerCost, PlayerParts, player_costs};
+pub use power_order::{PowerStep, power_down_steps, power_up_steps};
 pub use setup::{MovedByShow, refresh_commands, set_up_commands};

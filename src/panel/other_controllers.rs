@@ -142,6 +142,8 @@ pub(super) const UC1701X: Controller = Controller {
         "UC1701x data sheet A1.0: 60 ns a cycle at 1.65 V; 30 ns from 2.5 V on",
         Certainty::DataSheet,
     ),
+    // 6 ms, and one more, since a clock of whole milliseconds may be one short.
+    reset_milliseconds: 7,
     reset: "optional: low for 3 µs or longer, then 6 ms before the first command",
     power_down: "E2, 3 ms, then the supply off",
     source: Source::new("UC1701x data sheet A1.0", Certainty::DataSheet),

@@ -69,7 +69,7 @@ static APART uint16_t live_part(pageloom_player *player, uint16_t record)
     player->at = record;
     record = (uint16_t)(next_word(player) - 1);
     left = byte_at(player, record);
-    player->at = (uint16_t)(record - PART_BYTES * left);
+    player->at = (uint16_t)(record - (uint16_t)(PART_BYTES * left));
     for (; left > 0; left--) {
         uint8_t form = next_byte(player), live = form & PART_NUMBER;
         uint16_t part = next_word(player), step = 0;

@@ -70,6 +70,10 @@ mod supervise;
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
 mod lamp;
 
+#[path = "threshold.rs"]
+#[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
+mod threshold;
+
 pub use any::{Any, AnyAreas, AnyLean, AnyPlayer, MOST_AREAS, MOST_LIVE, any_player};
 pub use fields::{Field, Shows};
 pub use lamp::level as lamp_level;
@@ -81,6 +85,7 @@ pub mod header {
     pub use super::reel::{HEADER_SET_UP, HEADER_TABLES};
 }
 pub use supervise::Supervisor;
+pub use threshold::Thresholds;
 
 /// The modules of the Rust player in the order in which they ship, each with what it is about.
 const RUST_MODULES: &[(&str, &str, &str)] = &[
@@ -100,6 +105,7 @@ const RUST_MODULES: &[(&str, &str, &str)] = &[
     ("area", "Moving areas.", include_str!("area.rs")),
     ("field", "Live fields.", include_str!("field.rs")),
     ("lamp", "The level of a lamp at a time.", include_str!("lamp.rs")),
+    ("threshold", "Triggers that live values raise by themselves.", include_str!("threshold.rs")),
     ("supervise", "Power-up wait, reset, recovery and register refresh.", include_str!("supervise.rs")),
 ];
 
@@ -124,6 +130,8 @@ const C_PARTS: &[(&str, &str)] = &[
     ("film.c", include_str!("film.c")),
     ("field.c", include_str!("field.c")),
     ("lamp.c", include_str!("lamp.c")),
+    ("threshold.c", include_str!("threshold.c")),
+    ("threshold.h", include_str!("threshold.h")),
     ("field.h", include_str!("field.h")),
     ("lamp.h", include_str!("lamp.h")),
     ("supervise.c", include_str!("supervise.c")),

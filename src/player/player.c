@@ -448,6 +448,10 @@ uint8_t pageloom_tick(pageloom_player *player, uint16_t now_ms, uint8_t allowanc
 #include "lamp.c"
 #endif
 
+#ifdef PAGELOOM_THRESHOLDS
+#include "threshold.c"
+#endif
+
 #ifdef PAGELOOM_SUPERVISOR
 #include "supervise.c"
 #endif

@@ -373,6 +373,10 @@ uint8_t pageloom_bus_stop(void);
 #include "lamp.h"
 #endif
 
+#ifdef PAGELOOM_THRESHOLDS
+#include "threshold.h"
+#endif
+
 #ifdef PAGELOOM_SUPERVISOR
 #include "supervise.h"
 #endif

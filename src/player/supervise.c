@@ -1,9 +1,13 @@
-/* supervise.c - waits for a module, begins again after faults, refreshes its registers; supervise.h says how to use it. */
+/* supervise.c - waits for a module, begins again after faults, refreshes its registers, switches it off; supervise.h says how to use it. */
 
-/* A display's table: milliseconds to wait after power-up, then groups of commands (count, bytes), and a count of 0. */
-enum { DISPLAY_WAIT = 0, DISPLAY_GROUPS = 1 };
+/*
+ * A display's table: milliseconds to wait after power-up, offsets of groups and of the last steps, steps after the reset, groups of
+ * commands (count, bytes; a count of 0 behind them), steps of switching off. A step: milliseconds to wait before it, count, bytes; the
+ * last one has the count 0.
+ */
+enum { DISPLAY_WAIT = 0, DISPLAY_GROUPS = 1, DISPLAY_OFF_STEPS = 2, DISPLAY_ON_STEPS = 3 };
 
-enum { POWERED, LISTENING_SOON, RUNNING };
+enum { POWERED, LISTENING_SOON, STARTING, RUNNING, STOPPING, OFF };
 
 enum { MILLISECONDS_A_SECOND = 1000 };
 
@@ -13,20 +17,35 @@ void pageloom_supervise_start(pageloom_supervisor *supervisor, pageloom_player *
     supervisor->display = display;
     supervisor->reset = 0;
     supervisor->every = 0;
+    supervisor->stops = 0;
     supervisor->state = POWERED;
 }
 
-/* Sends the next group of commands, which is the last one if its count is 0. */
+void pageloom_supervise_off(pageloom_supervisor *supervisor)
+{
+    supervisor->stops = 1;
+}
+
+uint8_t pageloom_is_off(const pageloom_supervisor *supervisor)
+{
+    return supervisor->state == OFF;
+}
+
+static uint8_t of_display(const pageloom_supervisor *supervisor, uint8_t at)
+{
+    return PAGELOOM_READ(supervisor->display + at);
+}
+
+/* Sends a group of commands, whose count is to come in the table; GO_ON if its count is 0. */
 static uint8_t send_group(pageloom_supervisor *supervisor)
 {
     const uint8_t *at = supervisor->display + supervisor->next;
     uint8_t count = PAGELOOM_READ(at), good;
 
-    if (count == 0) {
-        supervisor->next = 0;
-        return PAGELOOM_IDLE;
-    }
     supervisor->next = (uint8_t)(supervisor->next + count + 1);
+    if (count == 0) {
+        return GO_ON;
+    }
     good = OPEN(supervisor->player->header[HEADER_ADDRESS], COMMANDS);
     for (; good && count > 0; count--) {
         at++;
@@ -35,44 +54,86 @@ static uint8_t send_group(pageloom_supervisor *supervisor)
     return pageloom_bus_stop() && good ? PAGELOOM_BUSY : PAGELOOM_FAULT;
 }
 
-/* Whether the module has had its time; it is then set up from its reset on. */
-static uint8_t is_listening(pageloom_supervisor *supervisor, uint16_t now)
+/* Waits and sends as the steps say; GO_ON behind the last one. */
+static uint8_t take_step(pageloom_supervisor *supervisor, uint16_t now)
+{
+    if ((uint16_t)(now - supervisor->since) < of_display(supervisor, supervisor->next)) {
+        return PAGELOOM_IDLE;
+    }
+    supervisor->since = now;
+    supervisor->next++;
+    return send_group(supervisor);
+}
+
+/* Begins with steps of the table. */
+static void begin_steps(pageloom_supervisor *supervisor, uint8_t at, uint8_t state, uint16_t now)
+{
+    supervisor->next = at;
+    supervisor->since = now;
+    supervisor->state = state;
+}
+
+/* Has the module had its time, it is reset and its steps begin. */
+static void listen(pageloom_supervisor *supervisor, uint16_t now)
 {
     if (supervisor->state == POWERED) {
         supervisor->since = now;
         supervisor->state = LISTENING_SOON;
     }
-    if ((uint16_t)(now - supervisor->since) < PAGELOOM_READ(supervisor->display + DISPLAY_WAIT)) {
-        return 0;
+    if (supervisor->stops) {
+        supervisor->state = OFF;
+    } else if ((uint16_t)(now - supervisor->since) >= of_display(supervisor, DISPLAY_WAIT)) {
+        if (supervisor->reset) {
+            supervisor->reset();
+        }
+        begin_steps(supervisor, DISPLAY_ON_STEPS, STARTING, now);
     }
-    if (supervisor->reset) {
-        supervisor->reset();
+}
+
+/* A call of the player, and between frames a group of the set-up if that is due, or the first of the last steps. */
+static uint8_t supervise_play(pageloom_supervisor *supervisor, uint16_t now, uint8_t allowance)
+{
+    uint8_t status;
+
+    if ((uint16_t)(now - supervisor->since) >= MILLISECONDS_A_SECOND) {
+        supervisor->since = (uint16_t)(supervisor->since + MILLISECONDS_A_SECOND);
+        if (++supervisor->seconds == supervisor->every) {
+            supervisor->seconds = 0;
+            supervisor->next = of_display(supervisor, DISPLAY_GROUPS);
+        }
     }
-    pageloom_restart(supervisor->player);
-    supervisor->since = now;
-    supervisor->seconds = 0;
-    supervisor->next = 0;
-    supervisor->state = RUNNING;
-    return 1;
+    status = pageloom_tick(supervisor->player, now, allowance);
+    if (status == PAGELOOM_IDLE && supervisor->stops) {
+        begin_steps(supervisor, of_display(supervisor, DISPLAY_OFF_STEPS), STOPPING, now);
+    } else if (status == PAGELOOM_IDLE && supervisor->next > 0) {
+        status = send_group(supervisor);
+        if (status == GO_ON) {
+            supervisor->next = 0;
+            status = PAGELOOM_IDLE;
+        }
+    }
+    return status;
 }
 
 uint8_t pageloom_supervise(pageloom_supervisor *supervisor, uint16_t now_ms, uint8_t allowance)
 {
-    uint8_t status;
+    uint8_t status = PAGELOOM_IDLE;
 
-    if (supervisor->state != RUNNING && !is_listening(supervisor, now_ms)) {
-        return PAGELOOM_IDLE;
+    if (supervisor->state <= LISTENING_SOON) {
+        listen(supervisor, now_ms);
     }
-    if ((uint16_t)(now_ms - supervisor->since) >= MILLISECONDS_A_SECOND) {
-        supervisor->since = (uint16_t)(supervisor->since + MILLISECONDS_A_SECOND);
-        if (++supervisor->seconds == supervisor->every) {
+    if (supervisor->state == STARTING || supervisor->state == STOPPING) {
+        status = take_step(supervisor, now_ms);
+        if (status == GO_ON) {
+            status = PAGELOOM_IDLE;
+            supervisor->state++;
             supervisor->seconds = 0;
-            supervisor->next = DISPLAY_GROUPS;
+            supervisor->next = 0;
+            pageloom_restart(supervisor->player);
         }
     }
-    status = pageloom_tick(supervisor->player, now_ms, allowance);
-    if (status == PAGELOOM_IDLE && supervisor->next > 0) {
-        status = send_group(supervisor);
+    if (supervisor->state == RUNNING) {
+        status = supervise_play(supervisor, now_ms, allowance);
     }
     if (status == PAGELOOM_FAULT) {
         supervisor->player->phase = FAULT;

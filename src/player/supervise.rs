@@ -1,21 +1,29 @@
 // The supervisor: what real modules need beside the show. It waits after power-up until the module can listen, has the reset pin
-// pulsed if there is one (`Bus::reset`), sets the display up, and after a fault begins again from the wait, so that a display that
-// was unplugged is found again and shows a whole picture. Every so many seconds it sends the set-up again between two frames: what
-// the show itself changes is left out, so nothing flickers. Nothing in it blocks: call its `tick` in place of the player's.
+// pulsed if there is one (`Bus::reset`), switches the module on in the order of its data sheet, sets the display up, and after a fault
+// begins again from the wait, so that a display that was unplugged is found again and shows a whole picture. Every so many seconds it
+// sends the set-up again between two frames: what the show itself changes is left out, so nothing flickers. It also switches the
+// display off for good. Nothing in it blocks: call its `tick` in place of the player's.
 
 use super::player::{Bus, Extension, Player, Status};
 use super::reel::{HEADER_ADDRESS, Phase};
 
-/// A display's table: milliseconds to wait after power-up, then groups of commands (count, bytes), and a count of 0.
-const WAIT: usize = 0;
+/// A display's table: milliseconds to wait after power-up, offsets of groups and of the last steps, steps after the reset, groups of
+/// commands (count, bytes; a count of 0 behind them), steps of switching off. A step: milliseconds to wait before it, count, bytes;
+/// the last one has the count 0.
+const WAIT: u8 = 0;
 const GROUPS: u8 = 1;
+const OFF_STEPS: u8 = 2;
+const ON_STEPS: u8 = 3;
 const MILLISECONDS_A_SECOND: u16 = 1000;
 
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum State {
     Powered,
     ListeningSoon,
+    Starting,
     Running,
+    Stopping,
+    Off,
 }
 
 /// Keeps a real module going; it begins with the wait.
@@ -27,13 +35,26 @@ pub struct Supervisor<'d> {
     seconds: u8,
     /// Offset of the commands to be sent next, 0 for none.
     next: u8,
+    stops: bool,
     state: State,
 }
 
 impl<'d> Supervisor<'d> {
     /// A supervisor of a display, by the show's table of that name.
     pub const fn new(display: &'d [u8]) -> Self {
-        Self { display, every: 0, since: 0, seconds: 0, next: 0, state: State::Powered }
+        Self { display, every: 0, since: 0, seconds: 0, next: 0, stops: false, state: State::Powered }
+    }
+
+    /// Switches the display off in the order of its data sheet, once the frame being sent is whole; go on calling `tick` until
+    /// [`Self::is_off`] says that the supply may be cut. A new supervisor switches it on again.
+    pub fn switch_off(&mut self) {
+        self.stops = true;
+    }
+
+    /// Whether the display was switched off, and its waits are over.
+    #[must_use]
+    pub fn is_off(&self) -> bool {
+        self.state == State::Off
     }
 
     /// One call of the player, as its own `tick`. After `Status::Fault` it goes on by itself: there is nothing to be done.
@@ -44,19 +65,21 @@ impl<'d> Supervisor<'d> {
         now: u16,
         allowance: u8,
     ) -> Status {
-        if self.state != State::Running && !self.is_listening(player, bus, now) {
-            return Status::Idle;
+        if self.state == State::Powered || self.state == State::ListeningSoon {
+            self.listen(bus, now);
         }
-        if now.wrapping_sub(self.since) >= MILLISECONDS_A_SECOND {
-            self.since = self.since.wrapping_add(MILLISECONDS_A_SECOND);
-            self.seconds = self.seconds.wrapping_add(1);
-            if self.seconds == self.every {
-                (self.seconds, self.next) = (0, GROUPS);
+        let mut status = Status::Idle;
+        if self.state == State::Starting || self.state == State::Stopping {
+            let taken = self.take_step(player.byte(HEADER_ADDRESS), bus, now);
+            if taken.is_none() {
+                self.state = if self.state == State::Starting { State::Running } else { State::Off };
+                (self.seconds, self.next) = (0, 0);
+                player.restart();
             }
+            status = taken.unwrap_or(Status::Idle);
         }
-        let mut status = player.tick(bus, now, allowance);
-        if status == Status::Idle && self.next > 0 {
-            status = self.send_group(player.byte(HEADER_ADDRESS), bus);
+        if self.state == State::Running {
+            status = self.play(player, bus, now, allowance);
         }
         if status == Status::Fault {
             player.phase = Phase::Fault;
@@ -65,35 +88,80 @@ impl<'d> Supervisor<'d> {
         status
     }
 
-    /// Whether the module has had its time; it is then set up from its reset on.
-    fn is_listening<B: Bus, K: Extension>(&mut self, player: &mut Player<'_, K>, bus: &mut B, now: u16) -> bool {
+    /// Has the module had its time, it is reset and its steps begin.
+    fn listen<B: Bus>(&mut self, bus: &mut B, now: u16) {
         if self.state == State::Powered {
             (self.since, self.state) = (now, State::ListeningSoon);
         }
-        if now.wrapping_sub(self.since) < self.byte(WAIT) as u16 {
-            return false;
+        if self.stops {
+            self.state = State::Off;
+        } else if now.wrapping_sub(self.since) >= u16::from(self.byte(WAIT)) {
+            bus.reset();
+            self.begin_steps(ON_STEPS, State::Starting, now);
         }
-        bus.reset();
-        player.restart();
-        (self.since, self.seconds, self.next, self.state) = (now, 0, 0, State::Running);
-        true
     }
 
-    /// Sends the next group of commands, which is the last one if its count is 0.
-    fn send_group<B: Bus>(&mut self, address: u8, bus: &mut B) -> Status {
-        let (at, count) = (self.next as usize + 1, self.byte(self.next as usize));
+    /// A call of the player, and between frames a group of the set-up if that is due, or the first of the last steps.
+    fn play<B: Bus, K: Extension>(
+        &mut self,
+        player: &mut Player<'_, K>,
+        bus: &mut B,
+        now: u16,
+        allowance: u8,
+    ) -> Status {
+        if now.wrapping_sub(self.since) >= MILLISECONDS_A_SECOND {
+            self.since = self.since.wrapping_add(MILLISECONDS_A_SECOND);
+            self.seconds = self.seconds.wrapping_add(1);
+            if self.seconds == self.every {
+                (self.seconds, self.next) = (0, self.byte(GROUPS));
+            }
+        }
+        let status = player.tick(bus, now, allowance);
+        if status != Status::Idle {
+            return status;
+        }
+        if self.stops {
+            self.begin_steps(self.byte(OFF_STEPS), State::Stopping, now);
+        } else if self.next > 0 {
+            let sent = self.send_group(player.byte(HEADER_ADDRESS), bus);
+            if sent.is_none() {
+                self.next = 0;
+            }
+            return sent.unwrap_or(Status::Idle);
+        }
+        status
+    }
+
+    /// Begins with steps of the table.
+    fn begin_steps(&mut self, at: u8, state: State, now: u16) {
+        (self.next, self.since, self.state) = (at, now, state);
+    }
+
+    /// Waits and sends as the steps say; none behind the last one.
+    fn take_step<B: Bus>(&mut self, address: u8, bus: &mut B, now: u16) -> Option<Status> {
+        if now.wrapping_sub(self.since) < u16::from(self.byte(self.next)) {
+            return Some(Status::Idle);
+        }
+        self.since = now;
+        self.next = self.next.wrapping_add(1);
+        self.send_group(address, bus)
+    }
+
+    /// Sends a group of commands, whose count is to come in the table; none if its count is 0.
+    fn send_group<B: Bus>(&mut self, address: u8, bus: &mut B) -> Option<Status> {
+        let count = self.byte(self.next);
+        let first = self.next.wrapping_add(1);
+        self.next = first.wrapping_add(count);
         if count == 0 {
-            self.next = 0;
-            return Status::Idle;
+            return None;
         }
-        self.next = self.next.wrapping_add(count).wrapping_add(1);
         let begun = bus.start(address).and_then(|()| bus.write(0x00));
-        let sent = (at..at + count as usize).fold(begun, |sent, at| sent.and_then(|()| bus.write(self.byte(at))));
+        let sent = (0..count).fold(begun, |sent, at| sent.and_then(|()| bus.write(self.byte(first.wrapping_add(at)))));
         let closed = bus.stop();
-        if sent.and(closed).is_ok() { Status::Busy } else { Status::Fault }
+        Some(if sent.and(closed).is_ok() { Status::Busy } else { Status::Fault })
     }
 
-    fn byte(&self, at: usize) -> u8 {
-        self.display.get(at).copied().unwrap_or(0)
+    fn byte(&self, at: u8) -> u8 {
+        self.display.get(at as usize).copied().unwrap_or(0)
     }
 }

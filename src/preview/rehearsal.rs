@@ -8,6 +8,7 @@ use super::shown::Shown;
 use super::stage::{Played, Stage};
 use crate::diag::{Finding, Findings};
 use crate::emulator::{FrameTime, Traffic};
+use crate::player::Thresholds;
 use crate::reel::{FieldTable, Reel};
 use crate::render::{Bitmap, draw_at_steps, with_samples};
 use crate::show::{CueId, SceneId, Show, TriggerId};
@@ -78,13 +79,25 @@ struct SideBySide<'a> {
     begins: bool,
     /// The live values that are set, in place of their samples.
     set: Vec<Option<i16>>,
+    /// Those of the frame played last, and the thresholds that watch them.
+    values: Vec<i16>,
+    thresholds: Thresholds<'a>,
 }
 
 impl<'a> SideBySide<'a> {
     /// A reel's bytes, which begin with the scene `start`, and its fields.
     fn new(show: &'a Show, reel: (&'a [u8], &'a [FieldTable]), frames: &'a [Vec<Bitmap>], start: SceneId) -> Self {
         let (stage, course) = (Stage::new(show, reel.0, reel.1), ShowPosition::new(show, start));
-        Self { show, frames, stage, course, begins: true, set: vec![None; show.live().len()] }
+        Self {
+            show,
+            frames,
+            stage,
+            course,
+            begins: true,
+            set: vec![None; show.live().len()],
+            values: Vec::new(),
+            thresholds: Thresholds::new(show.threshold_table()),
+        }
     }
 
     /// Plays the frame that is due; `Err` tells how it differs from the script.
@@ -93,6 +106,7 @@ impl<'a> SideBySide<'a> {
         let mut values = self.show.live_samples(self.show.frame_rate().seconds_at(frame));
         values.iter_mut().zip(&self.set).for_each(|(value, set)| *value = set.unwrap_or(*value));
         self.stage.set_values(&values);
+        self.values.clone_from(&values);
         let played = self.stage.frame().map_err(|why| self.fault(&why))?;
         if let Some(fault) = self.stage.display().faults().first() {
             return Err(self.fault(&format!("protocol error: {}", fault.kind)));
@@ -119,6 +133,19 @@ impl<'a> SideBySide<'a> {
             Some(Some((x, y))) => Err(self.fault(&format!("the pixel at {x},{y} differs from the drawn frame"))),
             None => Err(self.fault("the player shows a frame that was not drawn")),
         }
+    }
+
+    /// The trigger that the values of the frame played last raise by passing a threshold; of several the last one that counts.
+    fn crossed(&mut self) -> Option<TriggerId> {
+        let Self { values, thresholds, course, .. } = self;
+        let mut raised = None;
+        thresholds.watch(
+            |number| values.get(usize::from(number)).copied().unwrap_or_default(),
+            |trigger| {
+                raised = Some(TriggerId(trigger.into())).filter(|trigger| course.target(*trigger).is_some()).or(raised)
+            },
+        );
+        raised
     }
 
     /// Goes on to the next frame, by a trigger if one is raised.
@@ -223,9 +250,10 @@ fn follow<'a>(
                 return None;
             }
         }
+        let crossed = watch.crossed();
         let trigger = match next(&mut watch, triggered) {
             Move::End => return Some(rehearsal.timed(show)),
-            Move::GoOn => None,
+            Move::GoOn => crossed,
             Move::Raise(trigger) => Some(trigger),
         };
         triggered = trigger.is_some();

@@ -1,11 +1,14 @@
-//! What firmware's supervisor knows of the display: how long it needs after power-up, and the set-up that can be sent again.
+//! What firmware's supervisor knows of the display: how it is switched on and off, and the set-up that can be sent again.
 
 use super::encode::joined;
-use crate::panel::{MovedByShow, refresh_commands};
+use crate::panel::{MovedByShow, PowerStep, power_down_steps, power_up_steps, refresh_commands};
 use crate::show::Show;
 
-/// The table: milliseconds after power-up, then groups of commands (count, bytes), and a count of 0. Each group fits a transaction.
-pub fn display_table(show: &Show) -> Vec<u8> {
+/// Where the groups that can be sent again and the steps of switching off begin stands behind the wait after power-up.
+const OFFSETS: usize = 3;
+
+/// The groups of commands that can be sent again while the show plays, each within a transaction.
+pub fn refresh_groups(show: &Show) -> Vec<Vec<u8>> {
     let usual = show.scenes().get(show.start().0).map_or(0, |scene| scene.contrast_at(0.0));
     let moved = MovedByShow {
         power: show.scenes().iter().any(|scene| !scene.off.is_empty()),
@@ -15,11 +18,35 @@ pub fn display_table(show: &Show) -> Vec<u8> {
         }),
     };
     let groups = refresh_commands(show.panel(), show.mounting(), usual, moved);
-    let mut table = vec![show.panel().controller.power_up_milliseconds];
-    for group in joined(&groups, usize::from(show.bus().write_limit) - 1) {
-        table.push(group.len() as u8);
-        table.extend(group);
+    joined(&groups, usize::from(show.bus().write_limit) - 1)
+}
+
+/// The table.
+///
+/// ```text
+/// milliseconds after power-up │ offset of the groups │ offset of the last steps │ steps after the reset │ groups │ steps of switching off
+/// step:  milliseconds before it │ count │ commands     the last one has the count 0
+/// group: count │ commands                              behind the last one stands a count of 0
+/// ```
+pub fn display_table(show: &Show) -> Vec<u8> {
+    let panel = show.panel();
+    let (up, down) = (steps(&power_up_steps(panel)), steps(&power_down_steps(panel)));
+    let mut groups: Vec<u8> = Vec::new();
+    for group in refresh_groups(show) {
+        groups.push(group.len() as u8);
+        groups.extend(group);
     }
-    table.push(0);
+    groups.push(0);
+    let groups_at = OFFSETS + up.len();
+    let mut table = vec![panel.controller.power_up_milliseconds, groups_at as u8, (groups_at + groups.len()) as u8];
+    table.extend([up, groups, down].concat());
     table
+}
+
+fn steps(steps: &[PowerStep]) -> Vec<u8> {
+    let bytes = |step: &PowerStep| {
+        let commands = step.commands.iter().copied();
+        [step.wait_milliseconds, step.commands.len() as u8].into_iter().chain(commands).collect::<Vec<u8>>()
+    };
+    steps.iter().flat_map(bytes).collect()
 }

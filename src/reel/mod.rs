@@ -50,7 +50,7 @@ pub use beam::{SeenBeam, seen_beam};
 pub use compile::{Reel, columns, compile_lean, planner};
 pub use cost::Cost;
 pub use densely::{compile_as_film, compile_densely};
-pub use display::display_table;
+pub use display::{display_table, refresh_groups};
 pub use draft::draft_reel;
 pub use encode::{BACK, Header, IGNORED, LONGEST_REEL, Layout, REEL_VERSION, SceneLayout, encode, joined, period};
 pub use explain::{Share, explain};

@@ -3,7 +3,7 @@
 use crate::emulator::Playback;
 use crate::panel::set_up_commands;
 use crate::player::Bus;
-use crate::reel::{FieldTable, Reel, display_table, period};
+use crate::reel::{FieldTable, Reel, period, refresh_groups};
 use crate::show::{SceneId, Show, Then};
 use crate::units::Nanoseconds;
 use std::convert::Infallible;
@@ -113,12 +113,5 @@ fn cells(field: &FieldTable) -> Option<CellRange> {
 }
 
 fn refresh(show: &Show) -> Vec<TaggedByte> {
-    let table = display_table(show);
-    let (mut groups, mut at) = (Vec::new(), 1);
-    while let Some(&count) = table.get(at).filter(|count| **count > 0) {
-        let group = table.get(at + 1..at + 1 + usize::from(count)).unwrap_or_default();
-        groups.extend(group.iter().map(|byte| (*byte, false)));
-        at += 1 + usize::from(count);
-    }
-    groups
+    refresh_groups(show).concat().into_iter().map(|byte| (byte, false)).collect()
 }

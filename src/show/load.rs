@@ -5,9 +5,9 @@ use super::expand::{Variant, expand};
 use super::read::{
     Context, Numeric, Usual, View, check_wires, read_bus, read_cue_names, read_day, read_fonts, read_lamps,
     read_microcontroller, read_mounting, read_panel, read_photos, read_pictures, read_power, read_scene,
-    read_scene_names, read_trigger, read_trigger_names, word,
+    read_scene_names, read_thresholds, read_trigger, read_trigger_names, word,
 };
-use super::{Profile, Reaction, Scene, SceneId, Show, ShowSpans};
+use super::{Profile, Reaction, Scene, SceneId, Show, ShowSpans, threshold_table};
 use crate::diag::{Finding, Findings, Place, Span};
 use crate::panel::{Mounting, Panel};
 use crate::source::{Fields, FromNode, Node, Placed, Reader, parse, report_wrong};
@@ -104,6 +104,7 @@ fn read_show(node: &Node, rate: Option<FrameRate>, reader: &mut Reader<'_>, find
     let power = read_power(fields.node("power"), &mut context, findings);
     let day = read_day(fields.node("day"), &mut context, findings);
     let photos = read_photos(fields.node("photos"), &context, findings);
+    let thresholds = read_thresholds(fields.node("thresholds"), &context, findings);
     let lamps = read_lamps(fields.node("lamps"), &mut context, findings);
     fields.also_known(&["styles", "templates", "modes", "bases"]);
     fields.close(findings);
@@ -135,6 +136,7 @@ fn read_show(node: &Node, rate: Option<FrameRate>, reader: &mut Reader<'_>, find
         cues: context.cues.into_values(),
         scenes,
         live: context.lives.into_inner(),
+        threshold_table: threshold_table(&thresholds?),
         lamps: lamps?,
         start,
         viewing_distance_millimetres: distance?,

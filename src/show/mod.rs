@@ -21,6 +21,7 @@ mod scene;
 #[allow(clippy::module_inception, reason = "the show is what the module is about")]
 mod show;
 mod signal;
+mod threshold;
 mod track;
 
 pub use check::{cannot_be_left, reachable};
@@ -41,4 +42,5 @@ pub use reference::{Construction, construction, construction_names, construction
 pub use scene::*;
 pub use show::{Profile, Room, Show, ShowSpans};
 pub use signal::{ChartStyle, ClockForm, Dither, Signal, WaveForm};
+pub use threshold::{Threshold, ThresholdSide, threshold_table};
 pub use track::{Curve, Ease, Key, Slow, Track};

@@ -24,6 +24,7 @@ pub struct Show {
     pub(super) cues: Vec<String>,
     pub(super) scenes: Vec<Scene>,
     pub(super) live: Vec<LiveValue>,
+    pub(super) threshold_table: Vec<u8>,
     pub(super) lamps: Vec<Lamp>,
     pub(super) start: SceneId,
     pub(super) viewing_distance_millimetres: f64,
@@ -128,6 +129,10 @@ impl Show {
     /// The step of each live value there.
     pub fn sample_steps(&self, seconds: f64) -> Vec<u8> {
         self.live.iter().map(|live| live.step(live.sample(seconds))).collect()
+    }
+    /// The table of thresholds, by which live values raise triggers, as the player reads it; empty without any.
+    pub fn threshold_table(&self) -> &[u8] {
+        &self.threshold_table
     }
     /// The patterns of light for lamps beside the display.
     pub fn lamps(&self) -> &[Lamp] {

@@ -84,6 +84,7 @@ fn firmware() -> Firmware {
     Firmware {
         live: Vec::new(),
         nine_bits: false,
+        thresholds: vec![],
         name: "helm".into(),
         reel,
         sections: Vec::new(),

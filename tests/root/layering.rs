@@ -181,6 +181,7 @@ fn files_are_short_and_open_with_what_they_are_about() {
             "i2c",
             "spi",
             "nine_bits",
+            "threshold",
             "supervise",
         ]
         .map(|name| format!("player/{name}.rs"))

@@ -56,6 +56,20 @@ fn script(name: &str, text: &str) -> String {
         "Part" => show_with("microcontroller", text),
         "Power" => show_with("power", text),
         "Trigger" => show_with("triggers", &format!("{{\"leak\": {text}}}")),
+        "Below" | "Above" => {
+            let live = |name: &str| {
+                format!(
+                    "Circle(at: Centre, radius: Live(name: \"{name}\", from: 0, to: 400, steps: 9, low: 1, high: 9))"
+                )
+            };
+            let scene = format!(
+                "[Scene(name: \"boot\", seconds: 4, layers: [{}, {}]), Scene(name: \"alert\", dark: true)]",
+                live("cell"),
+                live("depth")
+            );
+            show_with("scenes", &format!("{scene}, thresholds: [{text}]"))
+                .replace(r#""leak": Go"#, r#""low": Ignore, "deep": Go"#)
+        }
         "Lamp" => show_with("lamps", &format!("{{\"beacon\": {text}}}")),
         "Photo" => show_with("photos", &format!("[{text}]")),
         "Frames" => show_with("pictures", &format!("{{\"lamp\": {text}}}")),

@@ -20,6 +20,7 @@ mod power;
 mod resources;
 mod scene;
 mod signal;
+mod thresholds;
 mod track;
 mod words;
 
@@ -39,4 +40,5 @@ pub use resources::{
     MOST_FILES, MOST_NAMED, read_cue_names, read_fonts, read_pictures, read_scene_names, read_trigger_names,
 };
 pub use scene::{Usual, read_scene, read_trigger};
+pub use thresholds::read_thresholds;
 pub use words::word;

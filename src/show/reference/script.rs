@@ -79,6 +79,12 @@ pub(super) const TABLE: &[Construct] = &[
                 "two common cameras",
                 "Cameras that will photograph the display.",
             ),
+            optional(
+                "thresholds",
+                "a list of `Below(…)` and `Above(…)`",
+                "[]",
+                "Triggers that live values raise by themselves, at most 16.",
+            ),
             optional("lamps", "a map `{\"name\": Lamp(…)}`", "{}", "Lamps beside the display, timed with the scenes."),
             optional(
                 "styles",
@@ -108,6 +114,38 @@ pub(super) const TABLE: &[Construct] = &[
         fields: &[
             required("does", "`Go(\"scene\")`, `Back` or `Ignore`", "What happens."),
             optional("priority", "a whole number", "0", "Scenes with a higher priority ignore it."),
+        ],
+    },
+    Construct {
+        name: "Below",
+        about: "A trigger that is raised when a live value falls below a limit.",
+        example: r#"Below(live: "cell", limit: 20, again: 25, trigger: "low")"#,
+        fields: &[
+            required("live", "the name of a live value, in quotes", "A layer must have it."),
+            required("limit", "a whole number", "The value must be below it."),
+            optional(
+                "again",
+                "a whole number above `limit`",
+                "a twentieth of the range above",
+                "The trigger is raised again only when the value has reached this in between.",
+            ),
+            required("trigger", "the name of a trigger, in quotes", "What is raised."),
+        ],
+    },
+    Construct {
+        name: "Above",
+        about: "A trigger that is raised when a live value rises above a limit.",
+        example: r#"Above(live: "depth", limit: 250, again: 240, trigger: "deep")"#,
+        fields: &[
+            required("live", "the name of a live value, in quotes", "A layer must have it."),
+            required("limit", "a whole number", "The value must be above it."),
+            optional(
+                "again",
+                "a whole number below `limit`",
+                "a twentieth of the range below",
+                "The trigger is raised again only when the value has reached this in between.",
+            ),
+            required("trigger", "the name of a trigger, in quotes", "What is raised."),
         ],
     },
     Construct {

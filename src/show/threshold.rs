@@ -1,0 +1,46 @@
+//! Thresholds: triggers that a live value raises by itself.
+
+use super::{LiveId, TriggerId};
+use crate::diag::Span;
+
+/// On which side of its limit a threshold is met.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ThresholdSide {
+    Below,
+    Above,
+}
+
+/// A trigger that is raised when a value passes a limit; again only when it has come back in between.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Threshold {
+    pub value: LiveId,
+    pub side: ThresholdSide,
+    /// The value that it must be below, or above.
+    pub limit: i16,
+    /// Once met, it stays met as long as the value is on that side of this one.
+    pub again: i16,
+    pub trigger: TriggerId,
+    pub span: Span,
+}
+
+/// Bytes of a threshold in its table, and the bit of one that is met above its limit.
+pub const THRESHOLD_BYTES: usize = 6;
+const ABOVE: u8 = 0x80;
+
+impl Threshold {
+    /// Its bytes in the table of the firmware (src/player/threshold.c).
+    pub fn bytes(&self) -> [u8; THRESHOLD_BYTES] {
+        let side = if self.side == ThresholdSide::Above { ABOVE } else { 0 };
+        let ([low, high], [again_low, again_high]) = (self.limit.to_le_bytes(), self.again.to_le_bytes());
+        [self.value.0 as u8 | side, low, high, again_low, again_high, self.trigger.0 as u8]
+    }
+}
+
+/// The table of a show's thresholds, for the firmware and for previews; empty without any.
+pub fn threshold_table(thresholds: &[Threshold]) -> Vec<u8> {
+    if thresholds.is_empty() {
+        return Vec::new();
+    }
+    let rows = thresholds.iter().flat_map(Threshold::bytes);
+    std::iter::once(thresholds.len() as u8).chain(rows).collect()
+}
