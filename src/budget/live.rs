@@ -77,10 +77,9 @@ fn times_in(show: &Show, reel: &Reel, (scene, number): (usize, usize)) -> (Nanos
         // A reel that the player refuses is found where it is compared with what was drawn.
         playback.frame().map_or(Nanoseconds(0), |frame| frame.time.taken())
     };
-    let steps = i32::from(live.steps);
-    let value = |step: i32| (i32::from(live.from) + (i32::from(live.range()) * step + steps / 2) / steps) as i16;
     frame_at(live.from);
-    let step = (1..=steps).chain((0..steps).rev()).map(|step| frame_at(value(step))).max().unwrap_or_default();
+    let steps = (1..=live.steps).chain((0..live.steps).rev());
+    let step = steps.map(|step| frame_at(live.value_at(step))).max().unwrap_or_default();
     let jump = frame_at(live.to).max(frame_at(live.from));
     (step, jump)
 }

@@ -4,7 +4,7 @@ use super::{Session, Steps};
 use crate::budget::{Budget, Choice, budgets, choose};
 use crate::diag::{Checked, Finding, Findings, Place};
 use crate::emit::Record;
-use crate::preview::{Rehearsal, check_scenes_with_progress, rehearse};
+use crate::preview::{Rehearsal, check_live, check_scenes_with_progress, rehearse};
 use crate::reel::{Options, Reel};
 use crate::render::{Bitmap, render, render_with_progress};
 use crate::show::{Show, load, load_at};
@@ -60,7 +60,8 @@ pub fn produce(script: &Path, quick: bool, steps: &dyn Steps, session: &mut Sess
     let [mut checked, mut rehearsed, mut computed] = [(); 3].map(|()| Findings::default());
     let ((same, rehearsal), budgets) = rayon::join(
         || {
-            let same = check_scenes_with_progress(&show, reel, &frames, &mut checked, &|all| steps.done(all));
+            let same = check_scenes_with_progress(&show, reel, &frames, &mut checked, &|all| steps.done(all))
+                && check_live(&show, reel, &frames, &mut checked);
             (same, rehearse(&show, reel, &frames, &mut rehearsed))
         },
         || budgets(&show, &choice, &frames, slower, &mut computed),

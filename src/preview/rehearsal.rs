@@ -70,15 +70,15 @@ impl Rehearsal {
 }
 
 /// A stage and the script's own course, side by side.
-struct SideBySide<'a> {
+pub(super) struct SideBySide<'a> {
     show: &'a Show,
     frames: &'a [Vec<Bitmap>],
     stage: Stage<'a>,
-    course: ShowPosition<'a>,
+    pub(super) course: ShowPosition<'a>,
     /// Whether the frame due now begins by the script, and is not the last one held.
     begins: bool,
     /// The live values that are set, in place of their samples.
-    set: Vec<Option<i16>>,
+    pub(super) set: Vec<Option<i16>>,
     /// Those of the frame played last, and the thresholds that watch them.
     values: Vec<i16>,
     thresholds: Thresholds<'a>,
@@ -86,7 +86,12 @@ struct SideBySide<'a> {
 
 impl<'a> SideBySide<'a> {
     /// A reel's bytes, which begin with the scene `start`, and its fields.
-    fn new(show: &'a Show, reel: (&'a [u8], &'a [FieldTable]), frames: &'a [Vec<Bitmap>], start: SceneId) -> Self {
+    pub(super) fn new(
+        show: &'a Show,
+        reel: (&'a [u8], &'a [FieldTable]),
+        frames: &'a [Vec<Bitmap>],
+        start: SceneId,
+    ) -> Self {
         let (stage, course) = (Stage::new(show, reel.0, reel.1), ShowPosition::new(show, start));
         Self {
             show,
@@ -101,7 +106,7 @@ impl<'a> SideBySide<'a> {
     }
 
     /// Plays the frame that is due; `Err` tells how it differs from the script.
-    fn play(&mut self) -> Result<Played, Finding> {
+    pub(super) fn play(&mut self) -> Result<Played, Finding> {
         let ShowPosition { scene, frame, .. } = self.course;
         let mut values = self.show.live_samples(self.show.frame_rate().seconds_at(frame));
         values.iter_mut().zip(&self.set).for_each(|(value, set)| *value = set.unwrap_or(*value));
@@ -149,7 +154,7 @@ impl<'a> SideBySide<'a> {
     }
 
     /// Goes on to the next frame, by a trigger if one is raised.
-    fn go_on(&mut self, trigger: Option<TriggerId>) {
+    pub(super) fn go_on(&mut self, trigger: Option<TriggerId>) {
         if let Some(trigger) = trigger {
             self.stage.trigger(trigger);
             if self.course.follow(trigger) {

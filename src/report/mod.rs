@@ -14,6 +14,7 @@ mod preview;
 mod profiles;
 mod reel_data;
 mod shared;
+mod sliders;
 mod stills;
 mod table;
 mod wear;

@@ -28,10 +28,16 @@ function pictures(all, from, count, show) {
 // Reads a page's data with all its frames, so that the picture can change at once.
 async function unpacked(holder) {
   const show = JSON.parse(holder.textContent), all = await inflated(show.frames);
+  const frameBytes = Math.ceil(show.width / 8) * show.height;
   let from = 0;
   for (const scene of show.scenes) {
     scene.built = scene.frames = pictures(all, from, scene.count, show);
-    from += scene.count * Math.ceil(show.width / 8) * show.height;
+    from += scene.count * frameBytes;
+    if (!scene.sliders) continue;
+    const drawn = await inflated(scene.sliders.pictures);
+    scene.sliders.lowest = pictures(drawn, 0, scene.count, show);
+    scene.sliders.changes = drawn.subarray(scene.count * frameBytes);
+    scene.sliders.steps = scene.sliders.values.reduce((sum, value) => sum + value[1], 0);
   }
   for (const display of show.displays) display.mask = display.second && bytesOf(display.second);
   for (const one of [show, ...show.scenes]) one.lateAt = new Map(one.late);
@@ -61,7 +67,40 @@ function begin(show, kept) {
   const canvas = find("display"), scrub = find("scrub"), place = find("place"), play = find("play"), cueSaid = find("cue");
   const way = show.way;
   let at = 0, live = null, playing = false, due = 0, trueSize = false;
-  const me = { keys, kept: () => ({ place: placeNow(), playing, trueSize, shortcuts: find("shortcuts").checked, ...Object.fromEntries(KEPT.map((id) => [id, find(id).value])) }) };
+  const me = { keys, kept: () => ({ place: placeNow(), playing, trueSize, set, shortcuts: find("shortcuts").checked, ...Object.fromEntries(KEPT.map((id) => [id, find(id).value])) }) };
+
+  // The live values as the sliders set them; `null` where the samples count.
+  const set = show.live.map(() => null);
+  let turned = 0;
+
+  // A frame of a scene with the values that are set.
+  function pictureOf(scene, frame) {
+    const { frames, sliders } = show.scenes[scene];
+    if (!sliders || sliders.values.every(([value]) => set[value] === null)) return frames[frame];
+    const picture = sliders.lowest[frame].slice(), size = picture.length;
+    let first = sliders.every_frame ? frame * sliders.steps : 0;
+    sliders.values.forEach(([value, steps], index) => {
+      const { from, factor } = show.live[value];
+      const step = set[value] === null ? sliders.samples[index][frame] : Math.floor(((set[value] - from) * factor + 32768) / 65536);
+      if (step > 0) for (let byte = 0; byte < size; byte++) picture[byte] ^= sliders.changes[(first + step - 1) * size + byte];
+      first += steps;
+    });
+    return picture;
+  }
+  const sliderOf = (value) => document.querySelector(`input.live[data-live="${value}"]`);
+  function turn(value, to) {
+    turned = value;
+    set[value] = to;
+    document.querySelector(`.live-said[data-live="${value}"]`).textContent = to === null ? "sample" : String(to);
+    draw();
+  }
+  // The value used last goes up or down by a twentieth of its range.
+  function nudge(direction) {
+    const slider = sliderOf(turned), [low, high] = [Number(slider.min), Number(slider.max)];
+    const by = Math.max(1, Math.round((high - low) / 20)), to = Number(slider.value) + direction * by;
+    slider.value = Math.max(low, Math.min(high, to));
+    turn(turned, Number(slider.value));
+  }
 
   const now = () => (live ? [live.scene, live.frame] : way[at]);
   const placeNow = () => ({ at, scene: show.scenes[now()[0]].name, frame: now()[1] });
@@ -100,7 +139,7 @@ function begin(show, kept) {
     const [scene, frame] = now(), light = lightOf(scene, frame);
     const look = show.displays.find((one) => one.value === find("look").value) || show.displays[0];
     const size = { times: Number(find("size").value), room: find("preview").clientWidth, millimetre: trueSize ? Number(find("density").value) / 25.4 / devicePixelRatio : 0 };
-    const day = find("light").value === "day", picture = show.scenes[scene].frames[frame];
+    const day = find("light").value === "day", picture = pictureOf(scene, frame);
     Display.draw(canvas, show, picture, light, look, day, size);
     if (board) board.mirrored((mirror) => Display.draw(mirror, show, picture, light, look, day, { times: 0, room: Math.min(420, mirror.parentElement.clientWidth), millimetre: 0 }));
     find("true-size").setAttribute("aria-pressed", String(trueSize));
@@ -117,6 +156,8 @@ function begin(show, kept) {
     scrub.value = at;
     scrub.setAttribute("aria-valuetext", words);
     if (find("scene-said").textContent !== name) find("scene-said").textContent = name;
+    const missing = show.live.length && set.some((value) => value !== null) && !show.scenes[scene].sliders;
+    if (show.live.length) find("live-here").textContent = missing ? `scene ${name} shows its samples` : "";
     const handed = cues.filter((mark) => mark[0] === frame).map((mark) => show.cues[mark[1]]);
     if (handed.length) cueSaid.textContent = `♪ ${handed.join(", ")}`;
     for (const button of document.querySelectorAll(".timeline .scene")) {
@@ -230,7 +271,9 @@ function begin(show, kept) {
       " ": () => run(!playing), ArrowLeft: () => one(-1), ArrowRight: () => one(1),
       Home: () => still(0), End: () => still(way.length - 1), 0: () => go(at),
     }[event.key];
+    const up = { ArrowUp: 1, ArrowDown: -1 }[event.key];
     if (act) act();
+    else if (up && show.live.length) nudge(up);
     else if (/^[1-9]$/.test(event.key) && Number(event.key) <= show.triggers.length) raise(Number(event.key) - 1);
     else return;
     event.preventDefault();
@@ -247,6 +290,13 @@ function begin(show, kept) {
   });
   find("size").addEventListener("input", () => (trueSize = false));
   scrub.addEventListener("input", () => still(Number(scrub.value)));
+  for (const slider of document.querySelectorAll("input.live")) slider.addEventListener("input", () => turn(Number(slider.dataset.live), Number(slider.value)));
+  if (show.live.length) press("samples", () => show.live.forEach((_, value) => turn(value, null)));
+  (kept.set || []).forEach((to, value) => {
+    if (to === null || !sliderOf(value)) return;
+    sliderOf(value).value = to;
+    turn(value, Number(sliderOf(value).value));
+  });
   for (const button of document.querySelectorAll(".trigger")) button.addEventListener("click", (event) => {
       raise(Number(button.dataset.trigger));
       // The space bar then pauses; by keyboard the button stays where it is.

@@ -1,6 +1,6 @@
 //! The preview on the page: the display, controls to play, step and scrub, buttons for triggers, and how the display looks.
 
-use super::{Subject, caution, reel_data, stills, table};
+use super::{Subject, caution, reel_data, sliders, stills, table};
 use maud::{Markup, PreEscaped, html};
 
 /// Pixels of the page to one of the display.
@@ -8,12 +8,13 @@ const ZOOMS: [u32; 6] = [2, 4, 6, 8, 12, 16];
 const SPEEDS: [(&str, &str); 4] = [("1", "1×"), ("0.5", "0.5×"), ("0.25", "0.25×"), ("0.1", "0.1×")];
 /// Default pixels per inch: CSS pixels by definition.
 const USUAL_DENSITY: u32 = 96;
-const KEYS: [(&str, &str); 5] = [
+const KEYS: [(&str, &str); 6] = [
     ("Space", "play or pause"),
     ("← →", "step"),
     ("Home End", "jump"),
     ("1–9", "raise triggers"),
     ("0", "back to the tour"),
+    ("↑ ↓", "turn the live value used last"),
 ];
 
 /// The preview of a show; one that `flashes` too much says so and starts paused. `faults` of a later build stand beside the
@@ -32,11 +33,17 @@ pub fn preview(subject: &Subject<'_>, flashes: bool, faults: Option<Markup>) -> 
             }
             (playing(subject))
             (triggers(subject))
+            (sliders::sliders(subject))
             (looks(subject))
-            p .keys { label { input #shortcuts type="checkbox" checked; " Keys" } ": " @for (number, (key, does)) in KEYS.iter().enumerate() { @if number > 0 { ", " } kbd { (key) } " " (does) } "." }
+            p .keys { label { input #shortcuts type="checkbox" checked; " Keys" } ": " @for (number, (key, does)) in keys(subject).iter().enumerate() { @if number > 0 { ", " } kbd { (key) } " " (does) } "." }
             script #data type="application/json" { (PreEscaped(reel_data::data(subject, flashes)?)) }
         }
     })
+}
+
+/// The keys that this show has: the last row is for live values.
+fn keys(subject: &Subject<'_>) -> &'static [(&'static str, &'static str)] {
+    if subject.show.live().is_empty() { &KEYS[..KEYS.len() - 1] } else { &KEYS }
 }
 
 fn playing(subject: &Subject<'_>) -> Markup {

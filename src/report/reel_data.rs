@@ -1,6 +1,7 @@
 //! What the page's script plays: frames, contrasts, what follows each scene, what triggers do, and the preview's way.
 
 use super::picture::{deflated, differences, packed};
+use super::sliders::{LiveData, SceneSliders, live_data, scene_sliders};
 use super::{Colours, DisplayColours, Picture, Subject};
 use crate::budget::FrameLoad;
 use crate::show::{Reaction, Then};
@@ -25,6 +26,7 @@ struct Data<'a> {
     triggers: &'a [String],
     cues: &'a [String],
     start: usize,
+    live: Vec<LiveData>,
     scenes: Vec<Scene<'a>>,
     /// Runs of the preview's way: scene, first frame, how many frames, step (0 or 1).
     tour: Vec<(usize, u32, u32, u32)>,
@@ -57,6 +59,8 @@ struct Scene<'a> {
     cues: Vec<(u32, usize)>,
     /// Late frames of the scene: number, milliseconds.
     late: Vec<(usize, f64)>,
+    /// What live values change of its pictures; null where there are no sliders.
+    sliders: Option<SceneSliders>,
 }
 
 const HOLD: i32 = -1;
@@ -86,7 +90,8 @@ pub fn data(subject: &Subject<'_>, paused: bool) -> Result<String, String> {
         triggers: show.triggers(),
         cues: show.cues(),
         start: show.start().0,
-        scenes: (0..show.scenes().len()).map(|number| scene(subject, number)).collect(),
+        live: live_data(show),
+        scenes: (0..show.scenes().len()).map(|number| scene(subject, number)).collect::<Result<_, _>>()?,
         tour: runs(subject.tour.frames.iter().map(|(scene, frame)| (scene.0, *frame))),
         late: late(subject.tour.times.iter().map(|time| time.late(show.frame_rate().period()))),
         frames: deflated(&bytes)?,
@@ -107,7 +112,7 @@ fn display(display: &DisplayColours) -> DisplayData<'_> {
     }
 }
 
-fn scene<'a>(subject: &'a Subject<'_>, number: usize) -> Scene<'a> {
+fn scene<'a>(subject: &'a Subject<'_>, number: usize) -> Result<Scene<'a>, String> {
     let scene = &subject.show.scenes()[number];
     let pictures = &subject.scenes[number];
     let reaction = |reaction: &Reaction| match reaction {
@@ -115,7 +120,7 @@ fn scene<'a>(subject: &'a Subject<'_>, number: usize) -> Scene<'a> {
         Reaction::Go(scene) => scene.0 as i32,
         Reaction::Back => BACK,
     };
-    Scene {
+    Ok(Scene {
         name: &scene.name,
         count: pictures.len(),
         light: light(pictures),
@@ -128,7 +133,8 @@ fn scene<'a>(subject: &'a Subject<'_>, number: usize) -> Scene<'a> {
         reactions: scene.reactions.iter().map(reaction).collect(),
         cues: scene.cues.iter().map(|mark| (mark.frame, mark.cue.0)).collect(),
         late: late(scene_lateness(subject, number)),
-    }
+        sliders: scene_sliders(subject.show, number)?,
+    })
 }
 
 /// The late frames of some, in milliseconds.

@@ -60,6 +60,12 @@ impl LiveValue {
         ((u32::from(above) * u32::from(self.factor()) + HALF) >> 16) as u8
     }
 
+    /// A value that is drawn at a step: the nearest to it.
+    pub fn value_at(&self, step: u8) -> i16 {
+        let steps = i32::from(self.steps.max(1));
+        (i32::from(self.from) + (i32::from(self.range()) * i32::from(step) + steps / 2) / steps) as i16
+    }
+
     /// The value that previews set at a time of the scene, rounded to the nearest.
     pub fn sample(&self, seconds: f64) -> i16 {
         value_at(&self.samples, seconds).round().clamp(f64::from(self.from), f64::from(self.to)) as i16
@@ -79,6 +85,7 @@ mod tests {
             let (name, samples) = (String::new(), Track::still(0.0));
             let value = LiveValue { name, span, from, to, steps, start: from, samples };
             assert_eq!((value.step(i16::MIN), value.step(i16::MAX)), (0, steps), "{from} to {to} in {steps}");
+            assert!((0..=steps).all(|step| value.step(value.value_at(step)) == step), "{from} to {to} in {steps}");
             for at in from..=to {
                 let exact = f64::from(at - from) * f64::from(steps) / f64::from(to - from);
                 assert!((f64::from(value.step(at)) - exact).abs() <= 0.75, "{at} of {from} to {to} in {steps}");

@@ -65,6 +65,30 @@ fn it_plays_and_a_trigger_leads_where_the_script_says() {
     browser.wait_for(&format!("{PLACE}.startsWith('boot, ')"));
 }
 
+/// The level's samples rise from the lowest value to the highest, which they have at 2 s: there the picture is the one that the slider
+/// makes of the first frame at its end.
+#[test]
+fn a_slider_sets_a_live_value() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let address = built(folder.path(), std::path::Path::new("examples/atmega328p-level/tank.ron"));
+    let browser = Browser::new(1200, 900);
+    browser.open(&address);
+    let lowest = browser.text(PICTURE);
+    let slider = "document.querySelector('input.live[data-live=\"0\"]')";
+    browser.value(&format!("{slider}.value = 255"));
+    browser.value(&format!("{slider}.dispatchEvent(new Event('input'))"));
+    let highest = browser.text(PICTURE);
+    assert_ne!(lowest, highest);
+    assert_eq!(browser.text("document.querySelector('.live-said').textContent"), "255");
+    browser.key("\u{E015}"); // the key for down
+    assert_eq!(browser.text("document.querySelector('.live-said').textContent"), "242");
+    browser.click("#samples");
+    assert_eq!(browser.text(PICTURE), lowest);
+    browser.value("document.getElementById('scrub').value = 40");
+    browser.value("document.getElementById('scrub').dispatchEvent(new Event('input'))");
+    assert_eq!(browser.text(PICTURE), highest);
+}
+
 #[test]
 fn it_asks_the_network_for_nothing() {
     let (browser, _folder) = at_the_helm(1200, 900);

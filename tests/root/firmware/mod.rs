@@ -11,6 +11,7 @@ mod examples;
 mod folders;
 mod host;
 mod least_squares;
+mod level;
 mod live;
 mod measured;
 mod measured_drawing;
