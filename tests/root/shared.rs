@@ -10,7 +10,7 @@ const BEAM: &str = r#"layers: [Sweep(at: Centre, radius: 18, seconds_a_turn: 12,
 /// A show of one scene on a part with little flash, so that a beam is generated and not stored.
 fn script(folder: &Path, file: &str, name: &str, more: &str, layers: &str) {
     let text = format!(
-        r#"Show(name: "{name}", frame_rate: 20, panel: "0.42in-72x40-ssd1306", bus: I2c(clock: 400_000), microcontroller: Part(name: "ATmega328P", flash_left: 6_000),
+        r#"Show(name: "{name}", frame_rate: 20, panel: "0.42in-72x40-ssd1306", bus: I2c(clock: 400_000), microcontroller: Part(name: "ATmega328P", flash_left: 7_000),
             start: "only", {more} scenes: [Scene(name: "only", seconds: 12, then: Repeat, {layers})])"#
     );
     std::fs::write(folder.join(file), text).expect("written");
