@@ -3,12 +3,10 @@
 use super::{Budget, Figure};
 use crate::emulator::Playback;
 use crate::player::Bus;
-use crate::reel::{Planned, Reel, period};
-use crate::show::{LiveId, LiveValue, Show};
+use crate::reel::{Planned, Reel, period, starting_with};
+use crate::show::{LiveId, LiveValue, SceneId, Show};
 use crate::units::Nanoseconds;
 
-/// Place of the start scene in a reel's header.
-const START: usize = 8;
 /// State of the player for each value: two bytes of it and its step.
 const VALUE_BYTES: f64 = 3.0;
 const SOURCE: &str = "played by the player on modelled time";
@@ -62,10 +60,7 @@ fn times(show: &Show, reel: &Reel, number: usize) -> (Nanoseconds, Nanoseconds) 
 }
 
 fn times_in(show: &Show, reel: &Reel, (scene, number): (usize, usize)) -> (Nanoseconds, Nanoseconds) {
-    let mut bytes = reel.bytes.clone();
-    if let Some(start) = bytes.get_mut(START) {
-        *start = scene as u8;
-    }
+    let bytes = starting_with(&reel.bytes, SceneId(scene));
     let (milliseconds, fraction) = period(show.frame_rate());
     let period = u64::from(milliseconds) << 8 | u64::from(fraction);
     let mut playback = Playback::new(&bytes, Nothing, period, show.bus(), show.microcontroller());

@@ -3,13 +3,10 @@
 use crate::emulator::{Clocked, FrameTime, Playback, Traffic};
 use crate::panel::{Bus as Wire, set_up_commands};
 use crate::player::{Bus, Work};
-use crate::reel::{joined, period};
+use crate::reel::{joined, period, starting_with};
 use crate::show::{SceneId, Show, Then};
 use crate::units::{BusBytes, Nanoseconds};
 use serde::Serialize;
-
-/// Place of the start scene in a reel's header.
-const START: usize = 8;
 
 /// What one frame takes.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
@@ -55,10 +52,7 @@ pub fn measure(show: &Show, reel: &[u8], wire: &Wire) -> Vec<SceneLoad> {
 }
 
 fn measure_scene(show: &Show, reel: &[u8], wire: &Wire, scene: SceneId) -> SceneLoad {
-    let mut reel = reel.to_vec();
-    if let Some(start) = reel.get_mut(START) {
-        *start = scene.0 as u8;
-    }
+    let reel = starting_with(reel, scene);
     let (milliseconds, fraction) = period(show.frame_rate());
     let period = u64::from(milliseconds) << 8 | u64::from(fraction);
     let mut playback = Playback::new(&reel, Nothing, period, wire, show.microcontroller());

@@ -82,7 +82,7 @@ pub use reel::REEL_VERSION;
 
 /// Offsets in a reel's header.
 pub mod header {
-    pub use super::reel::{HEADER_SET_UP, HEADER_TABLES};
+    pub use super::reel::{HEADER_SET_UP, HEADER_START, HEADER_TABLES};
 }
 pub use supervise::Supervisor;
 pub use threshold::Thresholds;

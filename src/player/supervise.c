@@ -36,7 +36,7 @@ static uint8_t of_display(const pageloom_supervisor *supervisor, uint8_t at)
     return PAGELOOM_READ(supervisor->display + at);
 }
 
-/* Sends a group of commands, whose count is to come in the table; GO_ON if its count is 0. */
+/* Sends the next group of commands of the table; GO_ON if its count is 0. */
 static uint8_t send_group(pageloom_supervisor *supervisor)
 {
     const uint8_t *at = supervisor->display + supervisor->next;
@@ -73,7 +73,7 @@ static void begin_steps(pageloom_supervisor *supervisor, uint8_t at, uint8_t sta
     supervisor->state = state;
 }
 
-/* Has the module had its time, it is reset and its steps begin. */
+/* Resets the module once its wait is over, and begins its steps. */
 static void listen(pageloom_supervisor *supervisor, uint16_t now)
 {
     if (supervisor->state == POWERED) {

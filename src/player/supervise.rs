@@ -88,7 +88,7 @@ impl<'d> Supervisor<'d> {
         status
     }
 
-    /// Has the module had its time, it is reset and its steps begin.
+    /// Resets the module once its wait is over, and begins its steps.
     fn listen<B: Bus>(&mut self, bus: &mut B, now: u16) {
         if self.state == State::Powered {
             (self.since, self.state) = (now, State::ListeningSoon);
@@ -137,7 +137,7 @@ impl<'d> Supervisor<'d> {
         (self.next, self.since, self.state) = (at, now, state);
     }
 
-    /// Waits and sends as the steps say; none behind the last one.
+    /// Waits and sends as the steps say; `None` after the last one.
     fn take_step<B: Bus>(&mut self, address: u8, bus: &mut B, now: u16) -> Option<Status> {
         if now.wrapping_sub(self.since) < u16::from(self.byte(self.next)) {
             return Some(Status::Idle);
@@ -147,7 +147,7 @@ impl<'d> Supervisor<'d> {
         self.send_group(address, bus)
     }
 
-    /// Sends a group of commands, whose count is to come in the table; none if its count is 0.
+    /// Sends the next group of commands of the table; `None` if its count is 0.
     fn send_group<B: Bus>(&mut self, address: u8, bus: &mut B) -> Option<Status> {
         let count = self.byte(self.next);
         let first = self.next.wrapping_add(1);

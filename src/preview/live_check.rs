@@ -1,17 +1,12 @@
 //! Live values at a build: every step of each, every pair of neighbouring steps in both directions and both farthest jumps are played,
 //! and the display is held pixel by pixel against what was drawn for them.
 
-use super::rehearsal::SideBySide;
+use super::rehearsal::{MOST_REPORTED, SideBySide};
 use crate::diag::{Finding, Findings};
-use crate::reel::Reel;
+use crate::reel::{Reel, starting_with};
 use crate::render::Bitmap;
 use crate::show::{LiveId, SceneId, Show};
 use rayon::prelude::*;
-
-/// Most differences reported; one usually causes more.
-const MOST_TOLD: usize = 3;
-/// Place of the start scene in a reel's header.
-const START: usize = 8;
 
 /// Whether the display shows what was drawn, in each scene that follows a live value; the others stay at their samples meanwhile.
 pub fn check_live(show: &Show, reel: &Reel, frames: &[Vec<Bitmap>], findings: &mut Findings) -> bool {
@@ -23,16 +18,13 @@ pub fn check_live(show: &Show, reel: &Reel, frames: &[Vec<Bitmap>], findings: &m
         .filter(|(scene, number)| follows(*scene, *number))
         .collect();
     let check = |(scene, number): &(usize, usize)| {
-        let mut bytes = reel.bytes.clone();
-        if let Some(start) = bytes.get_mut(START) {
-            *start = *scene as u8;
-        }
+        let bytes = starting_with(&reel.bytes, SceneId(*scene));
         let begin = || SideBySide::new(show, (&bytes, &reel.fields), frames, SceneId(*scene));
         through_all_steps(begin, show, (*scene, *number)).err()
     };
     let faults: Vec<Finding> = pairs.par_iter().filter_map(check).collect();
     let none = faults.is_empty();
-    faults.into_iter().take(MOST_TOLD).for_each(|fault| findings.push(fault));
+    faults.into_iter().take(MOST_REPORTED).for_each(|fault| findings.push(fault));
     none
 }
 

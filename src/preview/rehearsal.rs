@@ -9,17 +9,15 @@ use super::stage::{Played, Stage};
 use crate::diag::{Finding, Findings};
 use crate::emulator::{FrameTime, Traffic};
 use crate::player::Thresholds;
-use crate::reel::{FieldTable, Reel};
+use crate::reel::{FieldTable, Reel, starting_with};
 use crate::render::{Bitmap, draw_at_steps, with_samples};
 use crate::show::{CueId, SceneId, Show, TriggerId};
 use crate::units::Nanoseconds;
 use rayon::prelude::*;
 use std::borrow::Cow;
 
-/// Place of the start scene in a reel's header.
-const START: usize = 8;
 /// Most differences reported; one usually causes more.
-const MOST_TOLD: usize = 3;
+pub(super) const MOST_REPORTED: usize = 3;
 /// Frames played after a trigger, and the latest frame at which one is raised.
 const AFTER_TRIGGER: u32 = 3;
 const LATEST_TRIGGER: u32 = 200;
@@ -283,11 +281,8 @@ pub fn check_scenes_with_progress(
 ) -> bool {
     let all = show.scenes().len();
     let check = |scene: usize| {
-        let mut bytes = reel.bytes.clone();
-        if let Some(start) = bytes.get_mut(START) {
-            *start = scene as u8;
-        }
         let scene = SceneId(scene);
+        let bytes = starting_with(&reel.bytes, scene);
         let through = play_through(SideBySide::new(show, (&bytes, &reel.fields), frames, scene));
         let triggers = (0..show.triggers().len())
             .map(|trigger| leave(SideBySide::new(show, (&bytes, &reel.fields), frames, scene), TriggerId(trigger)));
@@ -297,7 +292,7 @@ pub fn check_scenes_with_progress(
     };
     let faults: Vec<Finding> = (0..all).into_par_iter().flat_map_iter(check).collect();
     let none = faults.is_empty();
-    faults.into_iter().take(MOST_TOLD).for_each(|fault| findings.push(fault));
+    faults.into_iter().take(MOST_REPORTED).for_each(|fault| findings.push(fault));
     none
 }
 

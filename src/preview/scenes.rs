@@ -2,21 +2,15 @@
 
 use super::shown::Shown;
 use super::stage::Stage;
-use crate::reel::{FieldTable, Reel};
+use crate::reel::{FieldTable, Reel, starting_with};
 use crate::show::{SceneId, Show};
 use rayon::prelude::*;
-
-/// Place of the start scene in a reel's header.
-const START: usize = 8;
 
 /// Plays every scene from power-up to its last frame; `Err` says in words why one could not be.
 pub fn scenes_shown(show: &Show, reel: &Reel) -> Result<Vec<Vec<Shown>>, String> {
     let play = |number: usize| {
-        let mut bytes = reel.bytes.clone();
-        if let Some(start) = bytes.get_mut(START) {
-            *start = number as u8;
-        }
-        start_shown(show, (&bytes, &reel.fields), SceneId(number))
+        let scene = SceneId(number);
+        start_shown(show, (&starting_with(&reel.bytes, scene), &reel.fields), scene)
     };
     (0..show.scenes().len()).into_par_iter().map(play).collect()
 }

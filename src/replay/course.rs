@@ -3,16 +3,13 @@
 use crate::emulator::Playback;
 use crate::panel::set_up_commands;
 use crate::player::Bus;
-use crate::reel::{FieldTable, Reel, period, refresh_groups};
+use crate::reel::{FieldTable, Reel, period, refresh_groups, starting_with};
 use crate::show::{SceneId, Show, Then};
 use crate::units::Nanoseconds;
 use std::convert::Infallible;
 
 /// A byte and whether it is display data.
 pub type TaggedByte = (u8, bool);
-
-/// Place of the start scene in a reel's header.
-const START: usize = 8;
 
 /// A frame as the show sends it.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -80,10 +77,7 @@ pub fn course(show: &Show, reel: &Reel) -> ExpectedBytes {
 }
 
 fn scene(show: &Show, reel: &[u8], scene: SceneId, set_up: &[TaggedByte]) -> Vec<Sent> {
-    let mut reel = reel.to_vec();
-    if let Some(start) = reel.get_mut(START) {
-        *start = scene.0 as u8;
-    }
+    let reel = starting_with(reel, scene);
     let (milliseconds, fraction) = period(show.frame_rate());
     let ticks = u64::from(milliseconds) << 8 | u64::from(fraction);
     let mut playback = Playback::new(&reel, ByteSink::default(), ticks, show.bus(), show.microcontroller());
