@@ -64,7 +64,10 @@ impl Numeric {
             (Some("Swing"), _) => self.swing(node, context, findings),
             (Some("Random"), _) => self.random(node, context, findings),
             (Some("Live"), _) => self.live(node, context, findings),
-            (Some(other), Shape::Record(..)) => {
+            // A bracket without field names is a length in some unit where there are lengths.
+            (Some(other), shape)
+                if matches!(shape, Shape::Record(..)) || self.axis.is_none() && matches!(shape, Shape::Tuple(..)) =>
+            {
                 let finding =
                     Finding::error(node.span, format!("`{other}` is not a kind of moving number for `{}`", self.name));
                 findings.push(match nearest(other, MOVES.iter().copied()) {
