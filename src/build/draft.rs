@@ -1,7 +1,7 @@
-//! A draft: the pictures of the scenes that look otherwise than in the last build, played before the show is compiled.
+//! A draft: the pictures of the scenes that look different from the last build, played before the show is compiled.
 //!
-//! They come from the shipped player and the controller model, but from reels that are made at once and thrown away. What a build
-//! says beside its pictures, a draft does not know.
+//! They come from the shipped player and the controller model, but from reels that are made at once and thrown away. A draft has
+//! pictures alone; figures and findings come from a build.
 
 use super::Session;
 use crate::preview::start_shown;
@@ -20,7 +20,7 @@ pub struct Drawn {
     pub frames: Vec<Vec<Bitmap>>,
 }
 
-/// The pictures that a page of the last build takes in: all frames of each scene that looks otherwise.
+/// The pictures that a page of the last build takes in: all frames of each scene that looks different.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Draft {
     pub scenes: Vec<(SceneId, Vec<Bitmap>)>,
@@ -90,7 +90,7 @@ mod tests {
 
     /// Scenes with fields, with live values, with a beam and with a display that goes off: each is played as drawn.
     #[test]
-    fn every_scene_that_looks_otherwise_is_in_a_draft() {
+    fn every_scene_that_looks_different_is_in_a_draft() {
         for show in ["cookbook/12-live-voltage", "cookbook/15-live-gauges", "helm"] {
             let script = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("scenes/{show}.ron"));
             let now = Drawn::read(&script, &mut Session::new(&Disk)).expect("a show");

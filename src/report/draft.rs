@@ -1,4 +1,4 @@
-//! New pictures for a page that stands: the frames of scenes that look otherwise than in the build that the page is of.
+//! New pictures for a page that stands: the frames of scenes that look different from in the build that the page is of.
 
 use super::picture::{deflated, differences};
 use crate::render::Bitmap;

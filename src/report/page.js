@@ -49,7 +49,7 @@ async function unpacked(holder) {
 }
 
 // Puts newer pictures in the place of those that were built; the rest of the page says that it is older. For each scene the frames
-// that look otherwise now.
+// that look different now.
 async function redrawn(show, draft) {
   const fresh = new Map();
   for (const { scene, frames } of draft.scenes) fresh.set(scene, pictures(await inflated(frames), 0, show.scenes[scene].count, show));
