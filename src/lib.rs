@@ -10,7 +10,7 @@ pub mod budget;
 pub mod build;
 pub mod cli;
 pub mod diag;
-pub mod drawing;
+pub(crate) mod drawing;
 pub mod emit;
 pub mod emulator;
 pub mod font;

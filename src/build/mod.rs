@@ -24,11 +24,12 @@ mod sources;
 mod steps;
 
 pub use built::{BuildOptions, Built, build};
-pub use draft::{Draft, Drawn};
+pub(crate) use draft::{Draft, Drawn};
 pub use output::OutputFile;
-pub use page::report;
-pub use pictures::{LONGEST_SECONDS, Moment, Style, filmstrip_png, opening, photo_png, preview_gif};
-pub use production::{Compiled, Production, compiled, produce};
-pub use session::Session;
-pub use sources::firmware_in;
+pub(crate) use page::report;
+pub(crate) use pictures::{LONGEST_SECONDS, Moment, Style, filmstrip_png, opening, photo_png, preview_gif};
+pub use production::{Compiled, Production};
+pub(crate) use production::{compiled, produce};
+pub(crate) use session::Session;
+pub(crate) use sources::firmware_in;
 pub use steps::{Silent, Steps};

@@ -7,8 +7,8 @@ mod render;
 mod sources;
 
 pub use finding::{Finding, Findings, Place, Severity, Span};
-pub use hidden::{is_hidden, visible};
-pub use plural::number_of;
+pub(crate) use hidden::{is_hidden, visible};
+pub(crate) use plural::number_of;
 pub use render::render;
 pub use sources::{FileId, Sources};
 

@@ -11,11 +11,9 @@ mod state;
 #[cfg(test)]
 mod tests;
 
-pub use self::action::{Action, Field, Papers};
-pub use self::brush::{Brush, is_ink};
-pub use self::editable::{Colour16, EditablePng};
-pub use self::extend::with_cells;
-pub use self::part::{Part, backwards, changed};
-pub use self::ron::RonPlace;
-pub use self::sheet::{DrawingSheet, FontSheet, SheetFiles, sheet_path};
-pub use self::state::{SheetState, state};
+pub(crate) use self::action::{Action, Papers};
+pub(crate) use self::brush::is_ink;
+pub(crate) use self::extend::with_cells;
+pub(crate) use self::part::{Part, backwards, changed};
+pub(crate) use self::sheet::{DrawingSheet, SheetFiles, sheet_path};
+pub(crate) use self::state::state;

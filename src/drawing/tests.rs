@@ -1,5 +1,7 @@
 //! Edits in place: pixels come back as they were set, and every other byte of meaning stays.
 
+use super::editable::EditablePng;
+use super::ron::RonPlace;
 use super::*;
 use crate::source::{LIMITS, Memory};
 use image::AnimationDecoder;

@@ -15,7 +15,7 @@ pub struct C {
     pub source: String,
 }
 
-/// Writes a show in C99; the header's file is named after the show's [`stem`].
+/// Writes a show in C99; the header's file is named after the show's name in small letters with `_`.
 pub fn c(firmware: &Firmware) -> C {
     let stem = stem(&firmware.name);
     let capitals = stem.to_ascii_uppercase();

@@ -21,12 +21,14 @@ mod registers;
 #[cfg(test)]
 mod tests;
 
-pub use clock::{Clocked, Traffic};
-pub use commands::command_words;
-pub use cycles::{BusCycles, bus_cycles, cycles_of};
-pub use fault::{Fault, FaultKind};
-pub use playback::{FrameTime, Playback, PlayedFrame};
-pub use registers::Registers;
+pub(crate) use clock::{Clocked, Traffic};
+pub(crate) use commands::command_words;
+pub use cycles::{bus_cycles, cycles_of};
+pub(crate) use fault::Fault;
+pub use fault::FaultKind;
+pub use playback::Playback;
+pub(crate) use playback::{FrameTime, PlayedFrame};
+pub(crate) use registers::Registers;
 
 use crate::panel::{Controller, Panel};
 use link::Link;

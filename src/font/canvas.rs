@@ -50,13 +50,11 @@ impl Canvas {
     pub fn height(&self) -> u32 {
         self.image.height()
     }
+
     /// The colour of a pixel; `None` outside.
+    #[cfg(test)]
     pub fn get(&self, x: u32, y: u32) -> Option<Colour> {
         self.image.get_pixel_checked(x, y).map(|Rgba([red, green, blue, _])| [*red, *green, *blue])
-    }
-    /// The picture itself.
-    pub fn image(&self) -> &RgbaImage {
-        &self.image
     }
 
     /// Colours one pixel.

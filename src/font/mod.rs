@@ -1,6 +1,6 @@
 //! Fonts: glyph sheets checked into glyphs with metrics, set into lines, judged by numbers; knows nothing of controllers.
 //!
-//! A font is a RON file (see [`Description`]) beside a PNG sheet. [`Font::load`] reads both and reports every fault at
+//! A font is a RON file beside a PNG sheet. [`Font::load`] reads both and reports every fault at
 //! its own cell and pixel; [`Font::layout`] sets a line.
 
 mod bdf;
@@ -25,16 +25,18 @@ mod symbol;
 mod tests;
 
 pub use bdf::{from_bdf, to_bdf};
-pub use canvas::{Canvas, Colour, Dot};
-pub use compare::{Likeness, likeness};
-pub use cut::{CellInk, Cut, cut};
-pub use describe::{Advance, Description, Fallback};
-pub use face::{Font, GlyphId, Metrics};
-pub use glyph::Glyph;
-pub use grid::{Grid, Spot};
-pub use ink::{InkRule, Mark, Polarity};
-pub use layout::{Line, Set};
-pub use names::{code, name, wrapped};
-pub use row::Row;
-pub use shipped::{SHIPPED, Shipped, shipped};
-pub use symbol::{Symbol, is_name, symbols};
+pub(crate) use canvas::Colour;
+pub use canvas::Dot;
+pub use compare::likeness;
+pub(crate) use cut::cut;
+pub(crate) use describe::{Advance, Description, Fallback};
+pub(crate) use face::Metrics;
+pub use face::{Font, GlyphId};
+pub(crate) use glyph::Glyph;
+pub(crate) use grid::{Grid, Spot};
+pub(crate) use ink::{InkRule, Mark, Polarity};
+pub(crate) use names::{code, name, wrapped};
+pub(crate) use row::Row;
+pub use shipped::SHIPPED;
+pub(crate) use shipped::{Shipped, shipped};
+pub(crate) use symbol::{Symbol, is_name, symbols};

@@ -19,22 +19,21 @@ mod player_cost;
 mod power_order;
 mod setup;
 
-pub use bus::{Bus, BusMode, DataCommand, Wires};
-pub use certainty::{Certainty, Source};
-pub use check::Complaint;
+pub use bus::{Bus, DataCommand, Wires};
+pub(crate) use certainty::{Certainty, Source};
 pub use companion_code::{CompanionCode, lamp_code_on, supervisor_code_on, threshold_code_on};
-pub use controller::{
-    Addressing, CommandSet, Controller, Family, FrameClock, PumpCommand, RowEnd, SegmentCurrent, controller,
-    controllers,
-};
-pub use crystal::CrystalDrive;
-pub use frequency::FrameFrequency;
-pub use microcontroller::{Core, Microcontroller, find_microcontroller, microcontrollers};
-pub use mounting::{ControllerTurn, MemoryWindow, Mounting, Turn};
+pub(crate) use controller::{Addressing, Controller, FrameClock, PumpCommand, RowEnd, controllers};
+pub use controller::{CommandSet, Family, controller};
+pub(crate) use crystal::CrystalDrive;
+pub use microcontroller::{Core, find_microcontroller};
+pub(crate) use microcontroller::{Microcontroller, microcontrollers};
+pub use mounting::{Mounting, Turn};
 pub use opening::{Opening, PixelRectangle};
-pub use panel_row::{Colour, Current, Drive, Lifetime, Panel, Supply, Tint, Wiring};
+pub(crate) use panel_row::{Colour, Current, Lifetime, Tint};
+pub use panel_row::{Drive, Panel, Supply, Wiring};
 pub use panel_rows::{find, panels};
 pub use panel_state::{BANKED_POINTER, PanelState};
 pub use player_cost::{PlayerCost, PlayerParts, player_costs};
-pub use power_order::{PowerStep, power_down_steps, power_up_steps};
-pub use setup::{MovedByShow, refresh_commands, set_up_commands};
+pub(crate) use power_order::{PowerStep, power_down_steps, power_up_steps};
+pub use setup::set_up_commands;
+pub(crate) use setup::{MovedByShow, refresh_commands};

@@ -5,7 +5,7 @@
 mod machine;
 
 #[path = "operation.rs"]
-pub mod operation;
+pub(crate) mod operation;
 
 #[path = "reel.rs"]
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
@@ -17,11 +17,11 @@ pub mod bus;
 
 #[path = "beam.rs"]
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
-pub mod beam;
+pub(crate) mod beam;
 
 #[path = "canvas.rs"]
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
-pub mod canvas;
+pub(crate) mod canvas;
 
 #[path = "dense.rs"]
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
@@ -29,7 +29,7 @@ pub mod dense;
 
 #[path = "film_canvas.rs"]
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
-pub mod film_canvas;
+pub(crate) mod film_canvas;
 
 #[path = "film.rs"]
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
@@ -37,15 +37,15 @@ pub mod film;
 
 #[path = "turn.rs"]
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
-pub mod turn;
+pub(crate) mod turn;
 
 #[path = "grain.rs"]
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
-pub mod grain;
+pub(crate) mod grain;
 
 #[path = "roll.rs"]
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
-pub mod roll;
+pub(crate) mod roll;
 
 #[path = "area.rs"]
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
@@ -74,10 +74,12 @@ mod lamp;
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
 mod threshold;
 
-pub use any::{Any, AnyAreas, AnyLean, AnyPlayer, MOST_AREAS, MOST_LIVE, any_player};
-pub use fields::{Field, Shows};
+pub(crate) use any::AnyAreas;
+pub use any::{Any, AnyLean, AnyPlayer, MOST_AREAS, any_player};
+pub use fields::Field;
+pub(crate) use fields::Shows;
 pub use lamp::level as lamp_level;
-pub use machine::{Bus, Extension, Lean, Player, SMALLEST_ALLOWANCE, Status, Work};
+pub use machine::{Bus, Extension, Player, SMALLEST_ALLOWANCE, Status, Work};
 pub use reel::REEL_VERSION;
 
 /// Offsets in a reel's header.

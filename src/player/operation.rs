@@ -37,5 +37,3 @@ pub const FILL: u8 = 0x40;
 pub const ZERO: u8 = 0x60;
 pub const SEEK: u8 = 0x80;
 pub const FILM: u8 = 0x90;
-/// Where the numbers of instructions end.
-pub const END: u8 = 0x91;

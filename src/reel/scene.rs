@@ -58,7 +58,7 @@ pub enum Next {
 #[derive(Clone, Debug, Default)]
 pub struct Planned {
     pub instructions: Vec<Instruction>,
-    /// Pictures that pass by, in page order, which [`Instruction::Strip`] speaks of.
+    /// Pictures that pass by, in page order, which `Instruction::Strip` speaks of.
     pub strips: Vec<Vec<u8>>,
     /// Whether of the strips only what changes is sent.
     pub changes: bool,
@@ -66,7 +66,7 @@ pub struct Planned {
     pub carriage: Carriage,
     /// Of each layer that follows live values these, by number, and the bytes of its areas.
     pub live_layers: Vec<(Vec<usize>, usize)>,
-    /// The areas that [`Instruction::OpenAreas`] opens.
+    /// The areas that `Instruction::OpenAreas` opens.
     pub areas: Option<Block>,
     /// For each frame where its instructions start, and its bus time in nanoseconds; a scene that repeats has one more,
     /// the way back to its first frame.

@@ -14,9 +14,11 @@ mod track;
 mod turning;
 
 pub use bitmap::Bitmap;
-pub use dither::{diffused, dithered, ordered};
-pub use flicker::{Flicker, flicker};
-pub use frames::{draw, draw_at_steps, layer_ink, layer_ink_at_steps, render, render_with_progress};
-pub use ink::{Area, Ink};
-pub use live::{Cells, glyph, with_samples, write_live};
-pub use turning::{Turning, turning};
+pub use dither::diffused;
+pub(crate) use flicker::{Flicker, flicker};
+pub use frames::{draw, draw_at_steps, layer_ink, render};
+pub(crate) use frames::{layer_ink_at_steps, render_with_progress};
+pub(crate) use ink::{Area, Ink};
+pub use live::write_live;
+pub(crate) use live::{Cells, glyph, with_samples};
+pub(crate) use turning::{Turning, turning};

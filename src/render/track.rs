@@ -1,7 +1,7 @@
 //! Numbers that move as whole pixels and whole steps.
 
 use crate::show::Track;
-pub use crate::show::{remainder, value_at};
+pub(crate) use crate::show::{remainder, value_at};
 
 /// Added before rounding down, so that what is whole by the script's numbers is whole here too.
 const TOLERANCE: f64 = 1e-9;

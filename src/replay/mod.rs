@@ -19,12 +19,13 @@ mod table;
 mod trace;
 mod vcd;
 
-pub use comparison::{Comparison, Deviation, Seen, What, compare};
+pub use comparison::{Comparison, What, compare};
 pub use course::{ExpectedBytes, course};
-pub use decoded::{Decoded, DisplayByte, Event};
+pub use decoded::Decoded;
 pub use guess::guess_panel;
-pub use lines::{DisplayLines, Given, Role, SpiLines};
-pub use pictures::{ReplayedPictures, draw, set_up};
+pub use lines::{DisplayLines, Given};
+pub use pictures::draw;
+pub(crate) use pictures::set_up;
 pub use summary::{ReplaySubject, summary};
 pub use trace::Trace;
 

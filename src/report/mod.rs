@@ -19,9 +19,9 @@ mod stills;
 mod table;
 mod wear;
 
-pub use draft::draft_data;
+pub(crate) use draft::draft_data;
 pub use map::map;
-pub use page::{CONTENT_POLICY, page};
+pub(crate) use page::{CONTENT_POLICY, page};
 
 use crate::budget::{Budget, Choice, SceneLoad};
 use crate::diag::{Findings, Sources};
@@ -33,7 +33,7 @@ use serde::Serialize;
 
 /// A picture as the display showed it.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Picture {
+pub(crate) struct Picture {
     pub picture: Bitmap,
     pub contrast: u8,
     pub on: bool,
@@ -41,7 +41,7 @@ pub struct Picture {
 
 /// The way of the preview through the show: each frame's scene and number, and what happened before or at it.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Tour {
+pub(crate) struct Tour {
     pub frames: Vec<(SceneId, u32)>,
     pub raised: Vec<(usize, TriggerId)>,
     pub cues: Vec<(usize, CueId)>,
@@ -53,7 +53,7 @@ pub struct Tour {
 
 /// The colours of a display in its bezel under one light, each as red, green and blue.
 #[derive(Clone, Debug, Serialize)]
-pub struct Colours {
+pub(crate) struct Colours {
     pub bezel: [u8; 3],
     pub edge: [u8; 3],
     pub glass: [u8; 3],
@@ -65,7 +65,7 @@ pub struct Colours {
 
 /// A display that the preview may show.
 #[derive(Clone, Debug)]
-pub struct DisplayColours {
+pub(crate) struct DisplayColours {
     /// Its name for programs, and in words.
     pub value: &'static str,
     pub words: &'static str,
@@ -79,7 +79,7 @@ pub struct DisplayColours {
 
 /// How the preview looks.
 #[derive(Clone, Debug)]
-pub struct Appearance {
+pub(crate) struct Appearance {
     /// The show's own display, then others to try.
     pub displays: Vec<DisplayColours>,
     /// The contrast at which lit pixels have their full colour.
@@ -91,7 +91,7 @@ pub struct Appearance {
 }
 
 /// Everything that a report shows of a built show.
-pub struct Subject<'a> {
+pub(crate) struct Subject<'a> {
     pub show: &'a Show,
     pub reel: &'a Reel,
     /// The reel that was taken, and what others would take.
@@ -105,7 +105,7 @@ pub struct Subject<'a> {
 }
 
 /// What is known when the page is made: the last show that could be built, and what was found since.
-pub struct State<'a> {
+pub(crate) struct State<'a> {
     /// `None` when no build has been good yet.
     pub subject: Option<&'a Subject<'a>>,
     /// The script's path as the person gave it.
@@ -118,7 +118,7 @@ pub struct State<'a> {
 
 /// What a served page is given beside its content.
 #[derive(Clone, Copy, Debug)]
-pub struct Live<'a> {
+pub(crate) struct Live<'a> {
     /// The number of the build.
     pub build: u64,
     /// What the page shows to the process that served it, so that it may change fonts and pictures.

@@ -11,10 +11,12 @@ mod read;
 mod scan;
 mod tree;
 
-pub use bdf::{Bdf, BdfBox, BdfGlyph, LONGEST_SIDE, Property, parse_bdf};
-pub use csv::csv_rows;
-pub use files::{Disk, Files, LIMITS, Limits, Memory, ReadError, Reader, beside};
-pub use picture::{Ink, Picture};
-pub use quoted::quoted_ranges;
-pub use read::{Fields, FromNode, Label, Pair, Placed, Record, out_of_range, report_wrong};
+pub use bdf::{Bdf, BdfGlyph, parse_bdf};
+pub(crate) use csv::csv_rows;
+pub use files::{Disk, Files, LIMITS, Memory, ReadError, Reader};
+pub(crate) use files::{Limits, beside};
+pub(crate) use picture::Ink;
+pub use picture::Picture;
+pub(crate) use quoted::quoted_ranges;
+pub(crate) use read::{Fields, FromNode, Label, Pair, Placed, Record, out_of_range, report_wrong};
 pub use tree::{Node, Shape, parse};

@@ -22,7 +22,8 @@ pub use stack::{AreaChoice, Extent, Proposals, live_cells};
 mod tests {
     use super::layers::{InkColumns, LayerInk};
     use super::*;
-    use crate::reel::{Cost, DisplayState, Memory, PageBitmap};
+    use crate::reel::memory::{DisplayState, Memory};
+    use crate::reel::{Cost, PageBitmap};
     use crate::show::Mode;
     use crate::units::Nanoseconds;
     use proptest::prelude::*;
