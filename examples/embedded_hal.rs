@@ -52,6 +52,7 @@ pub struct Model<'a, I, L, B> {
 }
 
 impl<'a, I: I2c, L: SetDutyCycle, B: InputPin> Model<'a, I, L, B> {
+    /// A model that plays `reel` on the display of `bus` and the lamp pattern `beacon` on `lamp`.
     pub fn new((reel, beacon): (&'a [u8], &'a [u8]), bus: I, lamp: L, button: B) -> Self {
         let (player, display) = (Player::new(reel), Display::new(bus));
         Self { player, display, lamp, beacon, began: None, button, failed_at: None, looked: 0, same: 0 }
@@ -106,9 +107,11 @@ const LEAK_SCENE: u8 = 3;
 
 /// Everything outside the model, for a run without hardware.
 pub struct Outcome {
+    /// The display.
     pub display: RefCell<Emulator>,
     /// The duty of the lamp's output, 0 to 255, turn by turn where it changed.
     pub lamp: RefCell<Vec<u8>>,
+    /// The cues that the show handed over, by number.
     pub cues: RefCell<Vec<u8>>,
     pressed: Cell<bool>,
     transactions: Cell<u32>,

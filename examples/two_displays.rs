@@ -39,6 +39,7 @@ pub struct Console<'a, I> {
 }
 
 impl<'a, I: I2c> Console<'a, I> {
+    /// A display of `bus` that plays `reel`.
     pub fn new(reel: &'a [u8], bus: I) -> Self {
         Self { player: Player::new(reel), display: pageloom_i2c::Display::new(bus), failed_at: None }
     }
@@ -65,6 +66,7 @@ impl<'a, I: I2c> Console<'a, I> {
 
 /// A bus with the models of two displays on it.
 pub struct Wires {
+    /// The displays by their addresses.
     pub displays: [(u8, Emulator); 2],
 }
 

@@ -4,7 +4,6 @@
 //! [`source`] reads files, [`font`] and [`show`] check them, [`render`] draws the frames, [`reel`] plans what the bus
 //! carries and encodes it, [`player`] plays it, [`emulator`] shows what the display would, [`budget`] checks every limit,
 //! and [`emit`], [`preview`] and [`report`] write the results. [`replay`] compares captures of real wires with them. [`build`](fn@build) is the whole way in one call. [`units`], [`diag`] and [`panel`] lie under all of them.
-#![forbid(unsafe_code)]
 
 pub mod budget;
 pub mod build;

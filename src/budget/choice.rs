@@ -14,8 +14,11 @@ use serde::Serialize;
 /// A reel, and what it takes of what the show has.
 #[derive(Clone, Debug)]
 pub struct Fitted {
+    /// The reel.
     pub reel: Reel,
+    /// The load of each frame, scene by scene.
     pub loads: Vec<SceneLoad>,
+    /// What it takes of flash, RAM and time.
     pub fit: Fit,
 }
 
@@ -24,18 +27,25 @@ pub struct Fitted {
 pub struct Fit {
     /// `lean` or `dense`.
     pub profile: &'static str,
+    /// Bytes of the reel.
     pub reel_bytes: u32,
+    /// Bytes of the player with the parts that the reel needs.
     pub player_bytes: u32,
-    /// Reel, player, lamps and fields.
+    /// Bytes of flash of reel, player, supervisor, lamps, fields and thresholds.
     pub flash_bytes: u32,
+    /// Bytes of RAM of player, stack, picture copy, supervisor, fields and thresholds.
     pub ram_bytes: u32,
     /// Of the time between frames: of the mean frame of the fullest scene, and of the frame that takes longest.
     pub mean_time_share: f64,
+    /// Of the frame that takes longest; above 1 the frame is late.
     pub worst_time_share: f64,
+    /// Flash in use, as a part of what is left to the show: 1 is all of it.
     pub flash_share: f64,
+    /// RAM in use, likewise.
     pub ram_share: f64,
     /// Frames that are late.
     pub late_frames: usize,
+    /// Whether frames fall behind for good.
     pub falls_behind: bool,
     /// Whether it is the one that is taken.
     pub taken: bool,
@@ -74,6 +84,7 @@ impl Fit {
 /// The reel that is taken, and the best of each profile that was made.
 #[derive(Clone, Debug)]
 pub struct Choice {
+    /// The reel that is taken.
     pub fitted: Fitted,
     /// One a profile, in the order lean, dense.
     pub profiles: Vec<Fit>,

@@ -9,7 +9,9 @@ use serde::Serialize;
 pub struct Figure {
     /// What it is, in a few words.
     pub name: String,
+    /// The value, in its unit.
     pub value: f64,
+    /// The unit as it is printed; empty where there is none.
     pub unit: &'static str,
     /// The most it may be, where there is a limit.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -81,6 +83,8 @@ impl Figure {
 /// The figures of one budget under its title.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Budget {
+    /// The title as it is printed.
     pub title: &'static str,
+    /// The figures, in the order in which they are printed.
     pub figures: Vec<Figure>,
 }

@@ -5,7 +5,9 @@ use std::path::PathBuf;
 /// A file to be written.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct OutputFile {
+    /// Its place, relative to the folder of the output.
     pub path: PathBuf,
+    /// What it contains.
     pub bytes: Vec<u8>,
     /// Whether it is for a chip: kept back where a limit is broken.
     pub firmware: bool,

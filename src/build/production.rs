@@ -17,20 +17,25 @@ const PROVISIONAL: &str = "quick build with a lean reel: the picture is the same
 
 /// A show with everything that was made of it.
 pub struct Production {
+    /// The show as it was read.
     pub show: Show,
     /// What was drawn, one list a scene, in viewer space.
     pub frames: Vec<Vec<Bitmap>>,
     /// The reel, what it takes, and what others would.
     pub choice: Choice,
+    /// The pictures of the preview, as the display showed them.
     pub rehearsal: Rehearsal,
+    /// All figures, in the order of the report.
     pub budgets: Vec<Budget>,
 }
 
 /// A show drawn and compiled, not yet rehearsed.
 pub struct Compiled {
+    /// The show as it was read.
     pub show: Show,
     /// One list a scene, in viewer space.
     pub frames: Vec<Vec<Bitmap>>,
+    /// The reel, what it takes, and what others would.
     pub choice: Choice,
 }
 

@@ -5,16 +5,22 @@ use super::FileId;
 /// How bad it is: `Error` cannot work, `Warning` would make the person unhappy, `Note` is worth knowing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Severity {
+    /// Worth knowing.
     Note,
+    /// It works, but would make the person unhappy.
     Warning,
+    /// It cannot work.
     Error,
 }
 
 /// A range of bytes in one text.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Span {
+    /// The text.
     pub file: FileId,
+    /// Offset of the first byte.
     pub start: usize,
+    /// Offset behind the last byte.
     pub end: usize,
 }
 
@@ -31,7 +37,14 @@ pub enum Place {
     /// A range of a text.
     Text(Span),
     /// A picture, with the cell (column, row of the grid) and the pixel (x, y) where they are known; all count from 0 at the top left.
-    Picture { file: FileId, cell: Option<(u32, u32)>, pixel: Option<(u32, u32)> },
+    Picture {
+        /// The picture.
+        file: FileId,
+        /// Column and row of the cell.
+        cell: Option<(u32, u32)>,
+        /// Column and row of the pixel.
+        pixel: Option<(u32, u32)>,
+    },
     /// No file: the command line, or whole show.
     Nowhere,
 }
@@ -45,8 +58,11 @@ impl From<Span> for Place {
 /// What is wrong or worth knowing, in the person's terms.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Finding {
+    /// How bad it is.
     pub severity: Severity,
+    /// Where it is.
     pub place: Place,
+    /// What is wrong, in one sentence without a full stop.
     pub message: String,
     /// Further places with a word each, such as "first defined here".
     pub also: Vec<(Span, String)>,

@@ -7,15 +7,20 @@ use crate::render::Bitmap;
 /// A language that arrays are written in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Language {
+    /// C99.
     C,
+    /// Rust.
     Rust,
 }
 
 /// Bytes to be written as an array, under a name and with a word about them.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct ArrayFile {
+    /// The name of the array.
     pub name: String,
+    /// What it contains, for the comment above it.
     pub words: String,
+    /// The bytes.
     pub bytes: Vec<u8>,
 }
 

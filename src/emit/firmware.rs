@@ -17,15 +17,20 @@ pub struct FirmwareField {
     pub name: String,
     /// Characters that it holds.
     pub cells: u32,
+    /// The table as the player reads it.
     pub table: Vec<u8>,
 }
 
 /// A number that the firmware sets.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct FirmwareLive {
+    /// Its name in the script.
     pub name: String,
+    /// The lowest value that the display shows.
     pub lowest: i16,
+    /// The highest value that the display shows.
     pub highest: i16,
+    /// The value before the firmware sets one.
     pub start: i16,
 }
 
@@ -34,16 +39,20 @@ pub struct FirmwareLive {
 pub struct CueTime {
     /// Numbers of the scene and the cue.
     pub scene: usize,
+    /// Its number.
     pub cue: usize,
     /// Frames and milliseconds since the scene began, as the player counts them.
     pub frame: u32,
+    /// Milliseconds likewise.
     pub milliseconds: u32,
 }
 
 /// How long a scene lasts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct SceneTime {
+    /// Frames from its first to its last.
     pub frames: u32,
+    /// Milliseconds likewise.
     pub milliseconds: u32,
     /// Whether it then plays again, and its cues with it.
     pub repeats: bool,
@@ -52,9 +61,13 @@ pub struct SceneTime {
 /// A lamp's pattern: its table for the player's lamp code, and the scenes and cues, by number, that begin it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct FirmwareLamp {
+    /// Its name in the script.
     pub name: String,
+    /// The table as the lamp code reads it.
     pub table: Vec<u8>,
+    /// Numbers of the scenes that begin it.
     pub scenes: Vec<usize>,
+    /// Numbers of the cues that begin it.
     pub cues: Vec<usize>,
 }
 
@@ -63,12 +76,15 @@ pub struct FirmwareLamp {
 pub struct Firmware {
     /// The show's name, also the stem of its files.
     pub name: String,
+    /// The bytes of the reel, at most 65,535.
     pub reel: Vec<u8>,
     /// Headings inside the reel, ascending.
     pub sections: Vec<Section>,
     /// Names by number.
     pub scenes: Vec<String>,
+    /// Names of the triggers, by number.
     pub triggers: Vec<String>,
+    /// Names of the cues, by number.
     pub cues: Vec<String>,
     /// The live fields, whose tables lie beside the reel.
     pub fields: Vec<FirmwareField>,
@@ -78,6 +94,7 @@ pub struct Firmware {
     pub thresholds: Vec<u8>,
     /// How long each scene lasts, by number; and every cue, scene by scene in order of time.
     pub scene_times: Vec<SceneTime>,
+    /// Every cue, scene by scene in order of time.
     pub cue_times: Vec<CueTime>,
     /// The lamps, whose tables lie beside the reel too.
     pub lamps: Vec<FirmwareLamp>,

@@ -9,24 +9,39 @@ use serde::Serialize;
 /// A built show; the file is this, field by field.
 #[derive(Clone, Debug, Serialize)]
 pub struct Record<'a> {
+    /// The name of the show.
     pub show: &'a str,
     /// Does it fit, does it keep time.
     pub verdict: String,
     /// The best reel of each profile that was made, and which was taken.
     pub profiles: &'a [Fit],
+    /// The name of the panel.
     pub panel: &'a str,
+    /// The name of its controller.
     pub controller: &'a str,
+    /// The name of the microcontroller.
     pub microcontroller: &'a str,
+    /// Frames per second.
     pub frames_a_second: u16,
+    /// The bus.
     pub bus: BusRecord<'a>,
+    /// The name of the first scene.
     pub start: &'a str,
+    /// The scenes, by number.
     pub scenes: Vec<SceneRecord<'a>>,
+    /// Names of the triggers, by number.
     pub triggers: &'a [String],
+    /// Names of the cues, by number.
     pub cues: &'a [String],
+    /// The lamps.
     pub lamps: Vec<LampRecord<'a>>,
+    /// Where the bytes of the reel went.
     pub reel: ReelRecord,
+    /// What the preview shows.
     pub preview: PreviewRecord<'a>,
+    /// All figures.
     pub budgets: &'a [Budget],
+    /// Everything that was found.
     pub findings: Vec<FindingRecord<'a>>,
 }
 

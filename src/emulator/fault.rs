@@ -21,15 +21,28 @@ pub enum FaultKind {
     /// A command that this controller does not list.
     Prohibited(u8),
     /// A parameter that this controller does not list.
-    OutOfRange { command: u8, parameter: u8 },
+    OutOfRange {
+        /// The command.
+        command: u8,
+        /// Its parameter.
+        parameter: u8,
+    },
     /// A page or column command while windows are addressed.
     PageCommandInWindowMode(u8),
     /// A window command while pages are addressed.
     WindowCommandInPageMode(u8),
     /// STOP before a command had all its parameters.
-    Unfinished { command: u8, missing: u8 },
+    Unfinished {
+        /// The command.
+        command: u8,
+        /// How many parameters are missing.
+        missing: u8,
+    },
     /// Display data before a command had all its parameters.
-    DataForParameter { command: u8 },
+    DataForParameter {
+        /// The command.
+        command: u8,
+    },
     /// Display data beyond the last column of a controller whose pointer stops there.
     PastLastColumn,
     /// Page addressing ran past the end of a window set before; the data sheet leaves open where the pointer goes.
@@ -45,7 +58,12 @@ pub enum FaultKind {
     /// A command while the controller is locked.
     Locked(u8),
     /// The crystal would get more than the part bears.
-    CrystalVoltage { command: u8, millivolts: u64 },
+    CrystalVoltage {
+        /// The command that sets it.
+        command: u8,
+        /// The voltage, in millivolts.
+        millivolts: u64,
+    },
 }
 
 impl std::fmt::Display for FaultKind {

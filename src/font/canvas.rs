@@ -18,7 +18,9 @@ pub struct Canvas {
 /// How one pixel of the display is shown: a square of `lit` pixels every `pitch` pixels.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Dot {
+    /// Pixels of the picture from one pixel of the display to the next.
     pub pitch: u32,
+    /// Pixels of the side of the square.
     pub lit: u32,
 }
 

@@ -13,7 +13,10 @@ pub enum Wires {
         acknowledged: bool,
     },
     /// Clock, data and chip select, and what separates commands from display data.
-    Spi { data_command: DataCommand },
+    Spi {
+        /// What tells commands from display data.
+        data_command: DataCommand,
+    },
 }
 
 /// What separates commands from display data on SPI.

@@ -6,12 +6,15 @@ use crate::units::{FlashBytes, RamBytes};
 /// What code beside the player takes on a kind of part; tests/root/companions.rs builds it again and holds each row to that.
 #[derive(Debug, PartialEq, Eq)]
 pub struct CompanionCode {
+    /// The kind of part.
     pub core: Core,
+    /// Bytes of flash.
     pub flash: FlashBytes,
     /// Its variable.
     pub ram: RamBytes,
     /// How it was measured, or what it is taken from.
     pub source: &'static str,
+    /// Whether it was measured; otherwise it is an estimate.
     pub measured: bool,
 }
 

@@ -6,18 +6,29 @@ use crate::units::Hertz;
 /// The controllers known here; those of one kind share their command set.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Family {
+    /// The SSD1306.
     Ssd1306,
     /// The SSD1306 with the internal current reference of the SSD1315.
     Ssd1306b,
+    /// The SSD1309, without a charge pump.
     Ssd1309,
+    /// The SSD1315.
     Ssd1315,
+    /// The SH1106, which is addressed by pages.
     Sh1106,
+    /// The SSD1305, of 132 columns.
     Ssd1305,
+    /// The SSD1312, which counts its segments the other way.
     Ssd1312,
+    /// The SH1107, whose pages lie along the segments.
     Sh1107,
+    /// The ST7567A, for liquid crystals.
     St7567a,
+    /// The ST7565R, for liquid crystals.
     St7565r,
+    /// The UC1701x, for liquid crystals.
     Uc1701x,
+    /// The PCD8544, for liquid crystals of 84×48 pixels.
     Pcd8544,
 }
 

@@ -8,7 +8,16 @@ pub enum Opening {
     /// In pixels.
     Pixels(PixelRectangle),
     /// In millimetres.
-    Millimetres { left: f64, top: f64, width: f64, height: f64 },
+    Millimetres {
+        /// From the left edge of the pixels to that of the opening.
+        left: f64,
+        /// From the top edge of the pixels to that of the opening.
+        top: f64,
+        /// Width of the opening.
+        width: f64,
+        /// Height of the opening.
+        height: f64,
+    },
 }
 
 /// A rectangle of pixels; empty when its width or height is 0.

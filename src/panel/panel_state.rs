@@ -8,8 +8,11 @@ pub const BANKED_POINTER: u8 = 1;
 /// What the display shows its memory with, the start line aside.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct PanelState {
+    /// Whether it is on.
     pub on: bool,
+    /// Whether it shows memory inverted.
     pub inverted: bool,
+    /// Contrast, 0 to 255.
     pub contrast: u8,
 }
 

@@ -22,9 +22,13 @@ const ROWS: u16 = 9;
 /// Kinds. The phase moves the sheet by columns, by rows of pixels, or by whole pictures; where by columns and by one of the others,
 /// the columns are its low byte. Ink then darkens, and then it changes over; both light it.
 pub const ACROSS: u8 = 1;
+/// By rows of pixels.
 pub const DOWN: u8 = 2;
+/// By whole pictures.
 pub const PICTURES: u8 = 4;
+/// Ink darkens.
 pub const CLEARS: u8 = 8;
+/// Ink changes over; with `CLEARS` it lights.
 pub const INKS: u8 = 16;
 /// The phase follows live values too; before the course stand those (`live.rs`).
 pub const FOLLOWS_LIVE: u8 = 32;
@@ -32,17 +36,24 @@ pub const FOLLOWS_LIVE: u8 = 32;
 /// A row of a sheet: up to 3D so many blank cells and one; 3E blank from here on; 3F d on at d bytes behind the row's start; from
 /// 40 on 1 to 64 cells: 40 they follow; 80 v all are v; C0 lo hi they stand at an offset in the reel.
 pub const BLANK_ON: u8 = 0x3E;
+/// Reading goes on so many bytes behind the row's start.
 pub const AGAIN: u8 = 0x3F;
+/// The cells follow.
 pub const CELLS_FOLLOW: u8 = 0x40;
+/// All cells have one value.
 pub const ONE_VALUE: u8 = 0x80;
+/// The cells stand at an offset in the reel.
 pub const ELSEWHERE: u8 = 0xC0;
 
 /// A course, an item for each change: a step of −7 to 7 in the upper four bits and for how many frames it then stays in the
 /// lower ones, or one of these. 80 n: the next item n times. 81 lo hi n: to a phase, where it stays n frames. 82 lo hi: on there.
 /// 83 lo hi n: a wide step.
 pub const TIMES: u8 = 0x80;
+/// To a phase, and for how many frames.
 pub const PHASE: u8 = 0x81;
+/// On at an offset.
 pub const GO_TO: u8 = 0x82;
+/// A wide step.
 pub const WIDE_STEP: u8 = 0x83;
 
 /// Cells that are composed at once.
@@ -85,6 +96,7 @@ pub struct Areas<const N: usize, L = Still> {
     pointer: u8,
     opens: bool,
     slots: [Slot; N],
+    /// The live values that phases follow.
     pub live: L,
 }
 

@@ -112,25 +112,34 @@ pub enum Status {
 
 /// The transaction that is open during one tick, and what the tick may still send.
 pub struct Burst<'b, B: Bus> {
+    /// The bus.
     pub bus: &'b mut B,
+    /// The 7-bit address of the display.
     pub address: u8,
     /// The most data bytes of one transaction.
     pub most: u8,
+    /// Data bytes that the tick may still send.
     pub allowance: u8,
     /// Data bytes that the open transaction may still take; 0 when none is open.
     pub room: u8,
+    /// Whether a transaction is open.
     pub open: bool,
 }
 
 /// Why the sending of one tick ends.
 pub enum End {
+    /// The byte budget of the tick is used up.
     Allowance,
+    /// A cue is handed to the firmware: its number.
     Cue(u8),
+    /// What the player does has changed.
     Phase,
+    /// The bus refused a byte.
     Fault,
 }
 
 impl<B: Bus> Burst<'_, B> {
+    /// Ends the open transaction, if there is one.
     pub fn close(&mut self) -> Result<(), End> {
         if self.open {
             self.open = false;
@@ -223,11 +232,15 @@ pub const NO_SHIFT: u16 = 128;
 /// What the data bytes of an instruction are.
 #[derive(Clone, Copy, PartialEq, Eq)]
 pub enum Data {
+    /// They follow.
     Literal,
+    /// All are the one that follows.
     Fill,
+    /// They stand elsewhere in the reel.
     Copy,
     /// Only what changes; the display's pointer is yet to be set to the next change, or stands there.
     Elsewhere,
+    /// Likewise; the pointer stands at a change.
     AtChange,
 }
 

@@ -16,8 +16,11 @@ const HALF: u32 = 0x8000;
 /// Before the course of an area whose kind says so stand the parts of its phase, and how many there are: number of the live value and
 /// form, operand. The operand is the part of each step, or where the parts of all steps stand, as bytes or as words.
 const PART_BYTES: u16 = 3;
+/// The operand is where the parts of all steps stand.
 pub const EACH_STEP: u8 = 0x80;
+/// They stand there as bytes.
 pub const BYTES: u8 = 0x40;
+/// The bits of the value's number.
 pub const NUMBER: u8 = 0x3F;
 
 /// The step of a value so far above the lowest.
@@ -131,6 +134,7 @@ impl Live for Still {
 
 /// Live values, as the areas of a scene take them up frame by frame; up to so many areas and values.
 pub struct Watched<V, const AREAS: usize, const N: usize> {
+    /// The values.
     pub values: V,
     steps: [u8; N],
     bases: [u16; AREAS],

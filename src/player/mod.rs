@@ -11,6 +11,7 @@ pub(crate) mod operation;
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
 mod reel;
 
+/// The bus, and what one tick sends on it.
 #[path = "bus.rs"]
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
 pub mod bus;
@@ -23,6 +24,7 @@ pub(crate) mod beam;
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
 pub(crate) mod canvas;
 
+/// Decodes frames into the picture copy.
 #[path = "dense.rs"]
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
 pub mod dense;
@@ -31,6 +33,7 @@ pub mod dense;
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
 pub(crate) mod film_canvas;
 
+/// Decodes films into their picture copy.
 #[path = "film.rs"]
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
 pub mod film;
@@ -47,10 +50,12 @@ pub(crate) mod grain;
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
 pub(crate) mod roll;
 
+/// Moving areas.
 #[path = "area.rs"]
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
 pub mod area;
 
+/// Live values.
 #[path = "live.rs"]
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
 pub mod live;

@@ -30,10 +30,13 @@ pub const GRAINS: u8 = 0x1A;
 pub const ROUND: u8 = 0x1B;
 pub const OPEN_ROLL: u8 = 0x1C;
 pub const ROLL: u8 = 0x1D;
+/// Opens the areas of a scene, whose records follow.
 pub const OPEN_AREAS: u8 = 0x1E;
+/// Leads the areas of a scene that repeats back to their start.
 pub const RESTART_AREAS: u8 = 0x1F;
 pub const LITERAL: u8 = 0x20;
 pub const FILL: u8 = 0x40;
 pub const ZERO: u8 = 0x60;
 pub const SEEK: u8 = 0x80;
+/// Draws frames of a film.
 pub const FILM: u8 = 0x90;

@@ -44,7 +44,8 @@ pub struct Player<'r, K: Extension = Lean> {
     scene: u8,
     former: u8,
     pending: u8,
-    pub entries: u8, // counts the scenes entered, wrapping
+    /// Counts the scenes entered, wrapping.
+    pub entries: u8,
     pub(super) phase: Phase,
 }
 

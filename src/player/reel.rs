@@ -69,8 +69,11 @@ pub const HEADER_PERIOD: u16 = 3;
 pub const HEADER_FRACTION: u16 = 5;
 pub const HEADER_SCENES: u16 = 6;
 pub const HEADER_TRIGGERS: u16 = 7;
+/// Of the first scene's number.
 pub const HEADER_START: u16 = 8;
+/// Of the word that says where the set-up stands.
 pub const HEADER_SET_UP: u16 = 9;
+/// Of the tables of scenes and triggers.
 pub const HEADER_TABLES: u16 = 11;
 
 /// A byte of the reel; beyond its end an unknown instruction, so that one that is cut short ends as a fault.

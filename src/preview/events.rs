@@ -13,9 +13,11 @@ const USUAL_REST: f64 = 5.0;
 /// Triggers and the frames they come before, ascending, and how many frames are played in all.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Events {
+    /// The frame before which a trigger is raised, and the trigger; ascending by frame.
     pub raised: Vec<(u32, TriggerId)>,
     /// Live values that are set: the frame before which, and the value; ascending by frame.
     pub set: Vec<(u32, LiveId, i16)>,
+    /// How many frames are played.
     pub frames: u32,
 }
 

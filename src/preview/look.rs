@@ -21,10 +21,13 @@ pub struct BezelOpening {
 pub struct Look {
     /// Pixels of the preview from one pixel of the display to the next, and the side of its lit square.
     pub pitch: u32,
+    /// The side of the lit square, in pixels of the preview.
     pub dot: u32,
     /// The same downwards, where pixels are not square.
     pub pitch_down: u32,
+    /// The side of the lit square downwards.
     pub dot_down: u32,
+    /// The colours.
     pub tones: Tones,
     /// The contrast at which lit pixels have their full colour.
     pub reference: u8,

@@ -6,6 +6,7 @@ use crate::units::Nanoseconds;
 /// A picture that the display held for some frames, as the viewer sees it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Shown {
+    /// The picture, in viewer space.
     pub picture: Bitmap,
     /// How many frames it stood, at least 1.
     pub frames: u32,

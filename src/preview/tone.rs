@@ -25,13 +25,17 @@ pub enum Material {
 /// Every colour of a display in its bezel under one light.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Tones {
+    /// The bezel.
     pub bezel: Colour,
+    /// The edge of the bezel around the opening.
     pub edge: Colour,
     /// The display between pixels, and its pixels that are off.
     pub glass: Colour,
+    /// Pixels that are off.
     pub unlit: Colour,
     /// Pixels at the panel's own contrast, and those of a second colour.
     pub lit: Colour,
+    /// Lit pixels of a second colour.
     pub second: Colour,
     /// Whether contrast changes nothing here.
     pub steady: bool,

@@ -31,7 +31,9 @@ pub struct Header {
     pub address: u8,
     /// Bytes after the address in one transaction, control byte counted.
     pub write_limit: u8,
+    /// Frames per second.
     pub frame_rate: FrameRate,
+    /// The number of the first scene.
     pub start: u8,
     /// For each scene what each trigger leads to: a scene, [`IGNORED`] or [`BACK`].
     pub reactions: Vec<Vec<u8>>,
@@ -44,7 +46,9 @@ pub struct Header {
 /// Where the bytes of a reel went.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Layout {
+    /// Bytes of the header.
     pub header_bytes: usize,
+    /// Bytes of the set-up.
     pub set_up_bytes: usize,
     /// The strips of pictures that pass by.
     pub strip_bytes: usize,

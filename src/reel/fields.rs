@@ -16,13 +16,19 @@ const SHARES: u8 = 4;
 /// (alignment: 0 left, 1 centre, 2 right; 4 if it shares bytes of the display with another field), number of characters, their codes; then glyphs and the picture behind each cell, page by page.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct FieldTable {
+    /// Its name in the script.
     pub name: String,
+    /// The number of its scene.
     pub scene: usize,
     /// The field's place in its scene.
     pub number: usize,
+    /// How many characters it holds.
     pub cells: u32,
+    /// Columns of one character.
     pub cell_columns: u32,
+    /// Pages that it covers.
     pub pages: u32,
+    /// The table.
     pub bytes: Vec<u8>,
 }
 

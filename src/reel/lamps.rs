@@ -19,10 +19,13 @@ const MILLISECONDS: f64 = 1000.0;
 /// A lamp as the firmware reads it; its bytes are described in `src/player/lamp.c`.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct LampTable {
+    /// Its name in the script.
     pub name: String,
+    /// The table.
     pub bytes: Vec<u8>,
     /// Milliseconds until its last step, after which it holds or begins again.
     pub milliseconds: u32,
+    /// Whether it begins again after its last step.
     pub repeats: bool,
 }
 

@@ -5,8 +5,11 @@ use super::operations::operation_of;
 /// One instruction in the reel.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct ListedLine {
+    /// Offset in the reel.
     pub offset: usize,
+    /// Bytes that it takes.
     pub length: usize,
+    /// What it does, in words.
     pub text: String,
 }
 

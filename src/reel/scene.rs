@@ -16,12 +16,15 @@ use super::sweep::Sweep;
 /// A scene in memory order, frame by frame; the lists are of one length, at least 1.
 #[derive(Clone, Debug)]
 pub struct SceneFrames {
+    /// The pictures, in memory order.
     pub pictures: Vec<PageBitmap>,
     /// The cues handed over at each frame.
     pub cues: Vec<Vec<u8>>,
+    /// The contrast of each frame, 0 to 255.
     pub contrast: Vec<u8>,
     /// The frames at which the display is off; empty when it never is. Their pictures are not seen.
     pub off: Vec<bool>,
+    /// What follows the last frame.
     pub then: Next,
     /// Cells that live fields fill; a bit a page for each column, or empty. The pictures must be still in them.
     pub owned: DirtyMask,
@@ -48,15 +51,20 @@ impl SceneFrames {
 /// What follows the last frame.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Next {
+    /// The last picture stays.
     Hold,
+    /// The scene begins again.
     Repeat,
+    /// Another scene, by number.
     Scene(u8),
+    /// The scene from which a trigger led here.
     Back,
 }
 
 /// A planned scene.
 #[derive(Clone, Debug, Default)]
 pub struct Planned {
+    /// What the player does, in order.
     pub instructions: Vec<Instruction>,
     /// Pictures that pass by, in page order, which `Instruction::Strip` speaks of.
     pub strips: Vec<Vec<u8>>,

@@ -16,6 +16,7 @@ const PLANNED_LOOKS: usize = 4;
 /// What the planner knows of the display and its bus.
 #[derive(Clone, Debug)]
 pub struct Planner {
+    /// What bytes cost.
     pub cost: Cost,
     /// Controller memory column of the leftmost visible column.
     pub first_column: u8,

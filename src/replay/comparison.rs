@@ -12,10 +12,13 @@ const SEARCHED: usize = 60_000;
 /// What a stretch of bytes is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum What {
+    /// The set-up of the display.
     SetUp,
     /// A frame of a scene; the number of frames means the way back to the first.
     Frame {
+        /// The number of the scene.
         scene: usize,
+        /// The number of the frame, from 0.
         frame: usize,
     },
     /// Registers that the supervisor sends again.
@@ -48,7 +51,9 @@ pub struct Deviation {
 /// What was recognised.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Comparison {
+    /// The stretches that were recognised, in order.
     pub seen: Vec<Seen>,
+    /// Where bytes differ from what the show sends.
     pub deviations: Vec<Deviation>,
     /// Items in front of the first that was recognised, where the capture began within the show.
     pub before: usize,

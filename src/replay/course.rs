@@ -22,6 +22,7 @@ pub struct Sent {
 /// All that the show may send.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct ExpectedBytes {
+    /// The bytes of the set-up.
     pub set_up: Vec<TaggedByte>,
     /// Scene by scene its frames; one that repeats has one frame more, the way back to its first.
     pub scenes: Vec<Vec<Sent>>,

@@ -73,12 +73,15 @@ pub struct DisplayByte {
 /// What was decoded, with the figures of the clock.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Decoded {
+    /// Whether the bus is SPI; otherwise it is I²C.
     pub spi: bool,
+    /// What happened on the bus, in order of time.
     pub events: Vec<Event>,
     /// The time between two clocks that is met most, in picoseconds; 0 where there are none.
     pub period: u64,
     /// How often the display or another device held the clock, and for how long at most.
     pub stretched: u32,
+    /// The longest of these, in picoseconds.
     pub longest_stretch: u64,
     /// Pulses too short to be bits that were dropped.
     pub glitches: u32,

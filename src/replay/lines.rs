@@ -28,11 +28,17 @@ const ROLES: [(Role, &str, &[&str]); 6] = [
 /// The columns that the person gave.
 #[derive(Clone, Debug, Default)]
 pub struct Given {
+    /// The clock of I²C.
     pub scl: Option<String>,
+    /// The data of I²C.
     pub sda: Option<String>,
+    /// The clock of SPI.
     pub clk: Option<String>,
+    /// The data of SPI.
     pub mosi: Option<String>,
+    /// What tells commands from display data.
     pub dc: Option<String>,
+    /// The chip select.
     pub cs: Option<String>,
 }
 
@@ -53,7 +59,14 @@ impl Given {
 /// The lines of a display in a trace, by number.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum DisplayLines {
-    I2c { clock: usize, data: usize },
+    /// The lines of I²C.
+    I2c {
+        /// The clock.
+        clock: usize,
+        /// The data.
+        data: usize,
+    },
+    /// The lines of SPI.
     Spi(SpiLines),
 }
 

@@ -23,11 +23,15 @@ const MILLISECONDS: f64 = 1e9;
 
 /// What is held against what.
 pub struct ReplaySubject<'a> {
+    /// The capture.
     pub trace: &'a Trace,
+    /// What was decoded from it.
     pub decoded: &'a Decoded,
+    /// The bytes that went to the display.
     pub items: &'a [DisplayByte],
     /// Of the display.
     pub address: u8,
+    /// The show, what it sends, how both compare, and its frames scene by scene; `None` without a show.
     pub show: Option<(&'a Show, &'a ExpectedBytes, &'a Comparison, &'a [Vec<Bitmap>])>,
 }
 

@@ -17,7 +17,9 @@ pub struct TraceRow {
 /// A capture. Rows are in order of time; of lines that float, a line is high, as a pull-up makes it.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Trace {
+    /// The names of the lines.
     pub names: Vec<String>,
+    /// The changes, in order of time.
     pub rows: Vec<TraceRow>,
     /// When the capture ended.
     pub end: u64,

@@ -31,11 +31,13 @@ identity!(
 /// A length of time with its layers, cues, and what follows.
 #[derive(Clone, Debug)]
 pub struct Scene {
+    /// Its name, which is unique in the show.
     pub name: String,
     /// The scene's name in the script, which differs where modes made several of it.
     pub script_name: String,
     /// Each mode of the show with its value in this scene.
     pub state: Vec<(String, String)>,
+    /// Where it stands in the script.
     pub span: Span,
     /// How many frames it lasts, at least 1.
     pub frames: Frames,
@@ -45,6 +47,7 @@ pub struct Scene {
     pub fields: Vec<LiveField>,
     /// In order of time; several may share a frame.
     pub cues: Vec<CueMark>,
+    /// What follows its last frame.
     pub then: Then,
     /// Contrast of the display while the scene plays, 0 to 255; it may move.
     pub contrast: Track,
@@ -75,7 +78,9 @@ impl Scene {
 /// A cue and the frame of its scene at which it is handed to the firmware.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct CueMark {
+    /// The frame, from 0.
     pub frame: u32,
+    /// The cue.
     pub cue: CueId,
 }
 

@@ -6,20 +6,26 @@ use crate::diag::Span;
 /// On which side of its limit a threshold is met.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum ThresholdSide {
+    /// The value is below it.
     Below,
+    /// The value is above it.
     Above,
 }
 
 /// A trigger that is raised when a value passes a limit; again only when it has come back in between.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Threshold {
+    /// The live value.
     pub value: LiveId,
+    /// The side on which it is met.
     pub side: ThresholdSide,
     /// The value that it must be below, or above.
     pub limit: i16,
     /// Once met, it stays met as long as the value is on that side of this one.
     pub again: i16,
+    /// The trigger that is raised.
     pub trigger: TriggerId,
+    /// Where it stands in the script.
     pub span: Span,
 }
 

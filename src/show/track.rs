@@ -24,6 +24,7 @@ pub struct Key {
 /// The course between two keys.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Ease {
+    /// At an even rate.
     Linear,
     /// Jumps at the key.
     Step,

@@ -9,7 +9,9 @@ use std::fmt;
 /// One value of a RON text and where it stands.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Node {
+    /// Where it stands.
     pub span: Span,
+    /// What it is.
     pub shape: Shape,
 }
 

@@ -10,7 +10,9 @@ const FURTHEST: i32 = 2;
 /// A pair and the kerning that would even out its gap.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Suggestion {
+    /// The left glyph.
     pub first: GlyphId,
+    /// The right glyph.
     pub second: GlyphId,
     /// Pixels by which the second should move to the right, beyond the kerning that it has; usually negative.
     pub kerning: i32,

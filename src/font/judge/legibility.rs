@@ -4,8 +4,11 @@
 /// A limit for the eye, in minutes of arc, and where it comes from.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct EyeRule {
+    /// Minutes of arc.
     pub arcminutes: f64,
+    /// What the limit means, in words.
     pub says: &'static str,
+    /// Where it comes from.
     pub source: &'static str,
 }
 
@@ -53,6 +56,7 @@ pub struct Legibility {
     pub millimetres: f64,
     /// The angle it subtends.
     pub arcminutes: f64,
+    /// How it compares with the limits.
     pub size: Size,
 }
 

@@ -12,7 +12,9 @@ const BLUR: [[i32; 3]; 3] = [[1, 2, 1], [2, 4, 2], [1, 2, 1]];
 /// Two glyphs and how far they are apart.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Pair {
+    /// One glyph.
     pub first: GlyphId,
+    /// The other one.
     pub second: GlyphId,
     /// Pixels that differ, from the pen and from the cell's top.
     pub deciding: Vec<(i32, u32)>,

@@ -18,18 +18,22 @@ use page::Page;
 /// What is proved, and for which display and screen.
 #[derive(Clone, Debug)]
 pub struct Proof<'a> {
+    /// The font.
     pub font: &'a Font,
     /// Lines that are set in the font.
     pub lines: Vec<String>,
     /// The glyphs among which look-alikes are looked for.
     pub among: Vec<GlyphId>,
+    /// The display.
     pub panel: ProofPanel,
+    /// The screen on which the proof is looked at.
     pub screen: Screen,
 }
 
 /// The display on which the font is to be read.
 #[derive(Clone, Debug, PartialEq)]
 pub struct ProofPanel {
+    /// The name of the panel.
     pub name: String,
     /// Millimetres from pixel to pixel, across and down.
     pub pitch_millimetres: (f64, f64),

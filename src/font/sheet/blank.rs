@@ -23,6 +23,7 @@ pub struct Blank {
     pub baseline: u32,
     /// Rows of a capital above the baseline.
     pub cap_height: u32,
+    /// How the advance of its glyphs is found.
     pub advance: Advance,
     /// What the cells are for, in order.
     pub symbols: Vec<Symbol>,
@@ -33,7 +34,9 @@ pub struct Blank {
 /// A sheet and its description, ready to be written.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Sheet {
+    /// The bytes of the PNG.
     pub png: Vec<u8>,
+    /// The text of the description.
     pub ron: String,
 }
 

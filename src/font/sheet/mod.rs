@@ -23,4 +23,5 @@ pub const GUIDE: Colour = [0x30, 0x50, 0x80];
 pub const MARK: Colour = [0xd0, 0x30, 0x30];
 /// Paper and ink of sheets that are made here.
 pub const PAPER: Colour = [0, 0, 0];
+/// Ink of sheets that are made here.
 pub const INK: Colour = [255, 255, 255];

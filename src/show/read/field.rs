@@ -20,10 +20,13 @@ pub struct Slot {
 /// A row as the manual prints it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FieldRow {
+    /// Its name.
     pub name: &'static str,
     /// What is written there, such as `a number that may move`.
     pub form: &'static str,
+    /// What it means.
     pub meaning: &'static str,
+    /// The lowest and the highest value; `None` where it is no number.
     pub range: Option<(f64, f64)>,
     /// What counts when the field is left out; `None` when it is required.
     pub usual: Option<String>,

@@ -7,6 +7,7 @@ use crate::source::Fields;
 
 /// A kind of layer as scripts name it.
 pub struct Kind {
+    /// Its name in a script.
     pub name: &'static str,
     /// What it draws, in one sentence.
     pub about: &'static str,

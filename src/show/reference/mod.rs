@@ -49,11 +49,13 @@ struct Construct {
 /// A construct as it is printed.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Construction {
+    /// Its name in a script.
     pub name: &'static str,
     /// What it is for, in a sentence or two.
     pub about: &'static str,
     /// A stretch of a script that uses it.
     pub example: &'static str,
+    /// Its fields, in the order in which they are printed.
     pub fields: Vec<FieldRow>,
 }
 

@@ -30,6 +30,7 @@ pub struct Bdf {
     pub name: Placed<String>,
     /// The box that holds every glyph.
     pub bounds: Placed<BdfBox>,
+    /// The properties in the order of the file.
     pub properties: Vec<(String, Placed<Property>)>,
     /// The glyphs in the order of the file.
     pub glyphs: Vec<BdfGlyph>,
@@ -60,6 +61,7 @@ pub struct BdfGlyph {
     pub code: Placed<i32>,
     /// Pixels to the next origin, to the right.
     pub advance: Placed<i32>,
+    /// The box of its pixels.
     pub bounds: Placed<BdfBox>,
     /// Rows from the top, each of whole bytes, the leftmost pixel in the highest bit; as many as the box is high.
     rows: Vec<Vec<u8>>,
