@@ -4,6 +4,7 @@
 //! In firmware, `pageloom build examples/depth_gauge.ron` makes `gauge.rs` and the player's files: then `gauge::show_player(&LIVE)`,
 //! `gauge::LIVE_LIMITS` and `gauge::THRESHOLDS` stand in place of what is compiled below, and
 //! `static LIVE: config::LiveValues = config::LiveValues::new(&gauge::LIVE_LIMITS);` may be set from an interrupt.
+#![allow(clippy::cast_possible_truncation, reason = "the clock wraps after 16 bits")]
 
 use pageloom::diag::Findings;
 use pageloom::emulator::Emulator;
@@ -32,6 +33,7 @@ pub struct Gauge<'a> {
 }
 
 impl<'a> Gauge<'a> {
+    /// A gauge that plays `reel` and raises triggers by `thresholds` as `live` changes.
     pub const fn new(reel: &'a [u8], thresholds: &'a [u8], live: &'static LiveValues<1>) -> Self {
         let player = Player::keeping(reel, Areas::following(Watched::new(Some(live))));
         Self { player, live, thresholds: Thresholds::new(thresholds) }
@@ -40,7 +42,7 @@ impl<'a> Gauge<'a> {
     /// Takes a reading of the sensor in pascals.
     pub fn measured(&self, pascals: i32) {
         let decimetres = (pascals - AIR_PASCALS) / PASCALS_A_DECIMETRE;
-        self.live.set(DEPTH, decimetres.clamp(0, i16::MAX.into()) as i16);
+        self.live.set(DEPTH, i16::try_from(decimetres.max(0)).unwrap_or(i16::MAX));
     }
 
     /// One turn of the main loop at a time in milliseconds, which may wrap.

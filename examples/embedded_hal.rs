@@ -4,6 +4,7 @@
 //! In firmware, `pageloom build` makes `helm.rs`, `pageloom_player.rs`, `pageloom_i2c.rs` and `pageloom_config.rs`: then `mod helm; mod
 //! pageloom_config; mod pageloom_i2c; mod pageloom_player;`, and `pageloom_player::player`, `pageloom_player::lamp::level`, `helm::show_player()` and
 //! `helm::LAMP_BEACON` in place of the library's player and of what is compiled below.
+#![allow(clippy::cast_possible_truncation, reason = "the clock wraps after 16 bits, and a duty is a byte")]
 
 use embedded_hal::digital::{ErrorType as PinErrorType, InputPin};
 use embedded_hal::i2c::{ErrorKind, ErrorType, I2c, NoAcknowledgeSource, Operation};

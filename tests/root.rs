@@ -1,4 +1,10 @@
 //! All integration tests in one binary; each module holds the library or its output against something outside the project.
+#![allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_possible_wrap,
+    clippy::cast_sign_loss,
+    reason = "tests make values that fit"
+)]
 
 mod root {
     mod bad;

@@ -60,7 +60,7 @@ fn measure_scene(show: &Show, reel: &[u8], wire: &Wire, scene: SceneId) -> Scene
     let frames = u64::from(played.frames.0) + u64::from(played.then == Then::Repeat);
     // A reel that the player refuses is found where it is compared with what was drawn.
     let mut frame = |frame: u64| {
-        let frame = frame as u32 % played.frames.0;
+        let frame = u32::try_from(frame % u64::from(played.frames.0)).unwrap_or(0);
         playback.set_live(&show.live_samples(show.frame_rate().seconds_at(frame)));
         playback.frame().ok()
     };

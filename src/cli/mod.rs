@@ -2,6 +2,12 @@
 //!
 //! A command reads and computes, and hands back what it made; the files are written only when nothing is wrong, all of
 //! them or none. Exit codes: 0 all well, 1 something is wrong with what was given, 2 wrong usage.
+#![allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_possible_wrap,
+    clippy::cast_sign_loss,
+    reason = "pixels, pages, frames and bytes of small displays fit in every type"
+)]
 
 mod build;
 mod check;

@@ -39,7 +39,7 @@ impl ArrayFile {
 /// A picture in page order: one byte holds eight rows of a column, bit 0 on top (SSD1306 data sheet Rev 1.5 §8.7); rows
 /// beyond the picture are 0.
 pub fn page_bytes(picture: &Bitmap) -> Vec<u8> {
-    let (width, height) = (picture.width() as i32, picture.height() as i32);
+    let (width, height) = (picture.width().cast_signed(), picture.height().cast_signed());
     let byte = |x: i32, top: i32| (0..8).fold(0u8, |byte, row| byte | u8::from(picture.get(x, top + row)) << row);
     (0..height).step_by(8).flat_map(|top| (0..width).map(move |x| byte(x, top))).collect()
 }

@@ -53,7 +53,9 @@ fn row(code: u32, offset: usize, glyph: &Glyph, symbol: &Symbol) -> Result<FontT
 }
 
 fn glyph_bytes(glyph: &Glyph, pages: u32) -> Vec<u8> {
-    (0..pages).flat_map(|page| glyph.columns().iter().map(move |column| (column >> (8 * page)) as u8)).collect()
+    (0..pages)
+        .flat_map(|page| glyph.columns().iter().map(move |column| (column >> (8 * page)).to_le_bytes()[0]))
+        .collect()
 }
 
 const HOW: &str = "columns × pages bytes a glyph: page by page from the line's top, column by column, bit 0 on top";

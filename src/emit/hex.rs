@@ -13,14 +13,16 @@ pub fn intel_hex(bytes: &[u8], address: u32) -> String {
     let mut at = address;
     let mut rest = bytes;
     while !rest.is_empty() {
-        if (at >> 16) as u16 != upper {
-            upper = (at >> 16) as u16;
+        let [lowest, low, high, highest] = at.to_le_bytes();
+        if u16::from_le_bytes([high, highest]) != upper {
+            upper = u16::from_le_bytes([high, highest]);
             text.push_str(&line(0, UPPER_ADDRESS, &upper.to_be_bytes()));
         }
-        let to_wrap = 0x1_0000 - (at as usize & 0xFFFF);
+        let lower = u16::from_le_bytes([lowest, low]);
+        let to_wrap = 0x1_0000 - usize::from(lower);
         let (now, later) = rest.split_at(rest.len().min(IN_A_LINE).min(to_wrap));
-        text.push_str(&line(at as u16, DATA, now));
-        at = at.wrapping_add(now.len() as u32);
+        text.push_str(&line(lower, DATA, now));
+        at = at.wrapping_add(crate::units::count(now.len()));
         rest = later;
     }
     text.push_str(&line(0, END, &[]));
@@ -30,7 +32,9 @@ pub fn intel_hex(bytes: &[u8], address: u32) -> String {
 /// One record; its bytes and its checksum add up to 0 in the low eight bits.
 fn line(address: u16, kind: u8, data: &[u8]) -> String {
     let [high, low] = address.to_be_bytes();
-    let mut record = vec![data.len() as u8, high, low, kind];
+    // A record takes at most `IN_A_LINE` bytes.
+    let length = u8::try_from(data.len()).unwrap_or(u8::MAX);
+    let mut record = vec![length, high, low, kind];
     record.extend(data);
     let sum = record.iter().fold(0u8, |sum, byte| sum.wrapping_add(*byte));
     record.push(sum.wrapping_neg());

@@ -60,8 +60,9 @@ impl Scan {
     pub(super) fn row_of_common(&self, common: u8) -> Option<u8> {
         let (common, offset, multiplex) =
             (i16::from(common), i16::from(self.display_offset), i16::from(self.multiplex));
+        // Less than the number of commons, a byte.
         let place = if self.reversed { multiplex - 1 - common + offset } else { common + offset };
-        let scanned = place.rem_euclid(i16::from(self.commons.max(1))) as u8;
+        let scanned = u8::try_from(place.rem_euclid(i16::from(self.commons.max(1)))).unwrap_or(u8::MAX);
         let shown = if self.zoomed { scanned / 2 } else { scanned };
         (scanned < self.multiplex).then_some(shown.wrapping_add(self.start_line) % self.commons.max(1))
     }

@@ -86,7 +86,7 @@ impl Emulator {
 
     /// Nine bits on 3-wire SPI, of which the first, D/C, is the highest.
     pub fn word_on_spi(&mut self, word: u16) {
-        self.byte_on_spi(word as u8, word & DATA_WORD != 0);
+        self.byte_on_spi(word.to_le_bytes()[0], word & DATA_WORD != 0);
     }
 
     /// STOP.

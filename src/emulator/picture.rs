@@ -34,7 +34,8 @@ impl Emulator {
             let mut lit = self.lit_lines(self.own_segment(along));
             while lit != 0 {
                 if let Some(line) = shown_at[lit.trailing_zeros() as usize] {
-                    let (x, y) = if controller.sideways { (line, along as i32) } else { (along as i32, line) };
+                    let along = along.cast_signed();
+                    let (x, y) = if controller.sideways { (line, along) } else { (along, line) };
                     picture.set(x, y, true);
                 }
                 lit &= lit - 1;

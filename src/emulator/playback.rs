@@ -72,7 +72,7 @@ impl<'r, G: Bus> Playback<'r, G> {
         Self {
             player: any_player(reel),
             bus: Clocked::new(far_end, wire, part),
-            byte_budget: wire.per_call.clamp(SMALLEST_ALLOWANCE.into(), u8::MAX.into()) as u8,
+            byte_budget: u8::try_from(wire.per_call).unwrap_or(u8::MAX).max(SMALLEST_ALLOWANCE),
             period,
             due: 0,
             behind: Nanoseconds(0),
@@ -125,7 +125,9 @@ impl<'r, G: Bus> Playback<'r, G> {
 
     /// Plays the next frame, or says in words why it could not be played.
     pub fn frame(&mut self) -> Result<PlayedFrame, String> {
-        let (milliseconds, due) = (self.due >> TICKS_A_MILLISECOND_SHIFT, self.next_due());
+        let [low, high, ..] = (self.due >> TICKS_A_MILLISECOND_SHIFT).to_le_bytes();
+        // The clock of the firmware wraps after 16 bits.
+        let (milliseconds, due) = (u16::from_le_bytes([low, high]), self.next_due());
         self.bus.wait_until(due);
         let begun = self.bus.now();
         if begun > due + LATEST {
@@ -135,7 +137,7 @@ impl<'r, G: Bus> Playback<'r, G> {
         let mut cues = Vec::new();
         for _ in 0..MOST_CALLS {
             let before = self.bus.now();
-            let status = self.player.tick(&mut self.bus, milliseconds as u16, self.byte_budget);
+            let status = self.player.tick(&mut self.bus, milliseconds, self.byte_budget);
             time.calls += 1;
             time.done = self.bus.now();
             time.longest_call = time.longest_call.max(time.done - before);

@@ -215,7 +215,7 @@ impl Bus {
     /// So many clock cycles, rounded up to a nanosecond; the clock is not 0.
     fn clocked(&self, clocks: u64) -> Nanoseconds {
         let bits = (u128::from(clocks) * NANOSECONDS_PER_SECOND).div_ceil(u128::from(self.clock.0.max(1)));
-        Nanoseconds(bits as u64)
+        Nanoseconds(u64::try_from(bits).unwrap_or(u64::MAX))
     }
 
     /// How long `data_bytes` of display memory take when split by the write limit.

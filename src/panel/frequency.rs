@@ -32,7 +32,7 @@ impl Controller {
         let (at_code, at_nominal) = (constants.oscillator_at(clock >> 4)?, constants.oscillator[1].0.max(1));
         let frequency = |oscillator: u32| {
             let scaled = u64::from(oscillator) * at_code / u64::from(at_nominal);
-            (scaled * 1000 / cycles) as u32
+            u32::try_from(scaled * 1000 / cycles).unwrap_or(u32::MAX)
         };
         let [lowest, typical, highest] = constants.oscillator.map(|oscillator| frequency(oscillator.0));
         Some(FrameFrequency { lowest_millihertz: lowest, typical_millihertz: typical, highest_millihertz: highest })

@@ -86,8 +86,8 @@ impl Mounting {
 
     /// Which pixel of the upright display the viewer sees at (x, y); plain geometry, for checking what comes out.
     pub fn panel_pixel(&self, panel: &Panel, x: i32, y: i32) -> (i32, i32) {
-        let (width, height) = (panel.width as i32, panel.height as i32);
-        let x = if self.mirror { self.view_size(panel).0 as i32 - 1 - x } else { x };
+        let (width, height) = (panel.width.cast_signed(), panel.height.cast_signed());
+        let x = if self.mirror { self.view_size(panel).0.cast_signed() - 1 - x } else { x };
         match self.turn {
             Turn::Upright => (x, y),
             Turn::Half => (width - 1 - x, height - 1 - y),
@@ -129,7 +129,7 @@ impl Mounting {
         if turn.columns_reversed {
             wiring.segments_reversed = !wiring.segments_reversed;
             let after = u32::from(wiring.first_column) + panel.width;
-            wiring.first_column = u32::from(panel.controller.memory_columns).saturating_sub(after) as u8;
+            wiring.first_column = byte(u32::from(panel.controller.memory_columns).saturating_sub(after));
         }
         if turn.rows_reversed {
             wiring.commons_reversed = !wiring.commons_reversed;
@@ -137,7 +137,7 @@ impl Mounting {
             let shift = i64::from(wiring.multiplex) - i64::from(panel.height)
                 + i64::from(wiring.start_line)
                 + i64::from(wiring.display_offset);
-            wiring.display_offset = (-shift).rem_euclid(rows) as u8;
+            wiring.display_offset = byte((-shift).rem_euclid(rows));
             wiring.start_line = 0;
         }
         wiring
@@ -148,8 +148,8 @@ impl Mounting {
         let wiring = self.wiring(panel);
         MemoryWindow {
             first_column: wiring.first_column,
-            columns: panel.width as u8,
-            rows: panel.height as u8,
+            columns: byte(panel.width),
+            rows: byte(panel.height),
             start_line: wiring.start_line,
         }
     }
@@ -166,6 +166,11 @@ impl Mounting {
     }
 }
 
+/// A number of columns or rows, of which no panel has more than a byte counts.
+fn byte(number: impl TryInto<u8>) -> u8 {
+    number.try_into().unwrap_or(u8::MAX)
+}
+
 /// The set-up values where columns are commons: reversed ones need the display offset 2 × (first − start line) + width −
 /// multiplex − offset by the same rule, with the commons in place of 64. Segments are rows, and all of them are shown.
 fn sideways_wiring(panel: &Panel, turn: ControllerTurn) -> Wiring {
@@ -176,7 +181,7 @@ fn sideways_wiring(panel: &Panel, turn: ControllerTurn) -> Wiring {
         let [first, multiplex, offset, start] =
             [wiring.first_column, wiring.multiplex, wiring.display_offset, wiring.start_line].map(i64::from);
         let moved = 2 * (first - start) + i64::from(panel.width) - multiplex - offset;
-        wiring.display_offset = moved.rem_euclid(i64::from(panel.controller.commons())) as u8;
+        wiring.display_offset = byte(moved.rem_euclid(i64::from(panel.controller.commons())));
     }
     wiring
 }

@@ -183,7 +183,7 @@ impl Panel {
             Some(_) if self.controller.internal_reference => 19_000,
             _ => model.reference_nanoamperes,
         };
-        Some((u64::from(contrast) * u64::from(model.factor) * u64::from(reference) / 256) as u32)
+        u32::try_from(u64::from(contrast) * u64::from(model.factor) * u64::from(reference) / 256).ok()
     }
 }
 

@@ -1,4 +1,10 @@
 //! The player that ships, in Rust and in C; `player.rs`, `player.c` and `player.h` are the very files that firmware gets.
+#![allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_possible_wrap,
+    clippy::cast_sign_loss,
+    reason = "the files ship as they are: they wrap and cut bytes and words on purpose"
+)]
 
 #[path = "player.rs"]
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]

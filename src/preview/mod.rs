@@ -1,4 +1,10 @@
 //! Pictures of what the display shows: an animated GIF, a PNG filmstrip, and rows of blocks for a terminal; bytes only, nothing is written here.
+#![allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_possible_wrap,
+    clippy::cast_sign_loss,
+    reason = "pixels, pages, frames and bytes of small displays fit in every type"
+)]
 
 mod course;
 mod events;

@@ -85,7 +85,7 @@ fn scene(show: &Show, reel: &[u8], scene: SceneId, set_up: &[TaggedByte]) -> Vec
     let played = &show.scenes()[scene.0];
     let frames = u64::from(played.frames.0) + u64::from(played.then == Then::Repeat);
     let frame = |frame: u64| {
-        let frame = frame as u32 % played.frames.0;
+        let frame = u32::try_from(frame % u64::from(played.frames.0)).unwrap_or(0);
         playback.set_live(&show.live_samples(show.frame_rate().seconds_at(frame)));
         let time = playback.frame().ok()?.time;
         let parts = std::mem::take(&mut playback.parts().1.far_end.parts);

@@ -47,5 +47,5 @@ fn score(panel: &Panel, items: &[DisplayByte]) -> (u64, u32) {
         outside = u32::from(least).abs_diff(wiring.first_column.into()) + u32::from(most).abs_diff(last);
     }
     const SETTING: u32 = 40;
-    (display.faults_in_all(), outside + SETTING * differs.iter().filter(|differs| **differs).count() as u32)
+    (display.faults_in_all(), outside + SETTING * differs.map(u32::from).iter().sum::<u32>())
 }

@@ -58,7 +58,7 @@ pub fn decode(trace: &Trace, clock: usize, data: usize) -> Decoded {
     decoded.period = usual(rises);
     let usual = median(lows.clone()).max(1);
     let held = lows.iter().filter(|low| **low > STRETCHED * usual);
-    decoded.stretched = held.clone().count() as u32;
+    decoded.stretched = crate::units::count(held.clone().count());
     decoded.longest_stretch = held.max().map_or(0, |low| low - usual);
     decoded
 }
@@ -92,7 +92,7 @@ fn bit(time: u64, high: bool, shift: &mut Shift, decoded: &mut Decoded) {
     if shift.count < BITS {
         return;
     }
-    let (value, acknowledged) = ((shift.bits >> 1) as u8, shift.bits & 1 == 0);
+    let ([value, ..], acknowledged) = ((shift.bits >> 1).to_le_bytes(), shift.bits & 1 == 0);
     decoded.events.push(match shift.start.take() {
         Some(start) => Event::Start { time: start, address: value >> 1, read: value & 1 == 1, acknowledged },
         None => Event::Byte { time, value, acknowledged },

@@ -46,7 +46,7 @@ pub fn decode(trace: &Trace, lines: &SpiLines) -> Decoded {
             if count == of_a_byte {
                 if !waiting {
                     let data = data_command.map_or(bits >> BITS == 1, |line| high(now, line));
-                    decoded.events.push(Event::SpiByte { time, value: bits as u8, data });
+                    decoded.events.push(Event::SpiByte { time, value: bits.to_le_bytes()[0], data });
                 }
                 (bits, count) = (0, 0);
             }

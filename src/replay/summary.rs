@@ -172,7 +172,7 @@ fn name_of(show: &Show, what: What) -> String {
         What::Field => "a live field".into(),
         What::Frame { scene, frame } => {
             let scene = &show.scenes()[scene];
-            let frame = if frame as u32 >= scene.frames.0 { 0 } else { frame };
+            let frame = if crate::units::count(frame) >= scene.frames.0 { 0 } else { frame };
             format!("frame {frame} of scene `{}`", scene.name)
         }
     }
@@ -267,7 +267,7 @@ fn pictures(
         let What::Frame { scene, frame } = seen.what else { continue };
         let Some((_, picture)) = drawn.at.iter().find(|(through, _)| *through == seen.to) else { continue };
         let wanted = &frames[scene][frame % frames[scene].len()];
-        let (width, height) = (wanted.width() as i32, wanted.height() as i32);
+        let (width, height) = (wanted.width().cast_signed(), wanted.height().cast_signed());
         let pixels = (0..height).flat_map(|y| (0..width).map(move |x| (x, y)));
         let differ = pixels.filter(|(x, y)| picture.get(*x, *y) != wanted.get(*x, *y)).count();
         all += 1;

@@ -26,7 +26,7 @@ pub fn read(text: &str) -> Result<Trace, String> {
     for (number, line) in lines.iter().enumerate().skip(first).filter(|(_, line)| !line.trim().is_empty()) {
         let (time, levels) = row(line, between).ok_or_else(|| format!("line {} is no row of it", number + 1))?;
         let from = *start.get_or_insert(time);
-        trace.push((((time - from) as f64) * 1e-12 * unit).round().max(0.0) as u64, levels);
+        trace.push(crate::units::rounded(((time - from) as f64) * 1e-12 * unit), levels);
     }
     Ok(trace)
 }
@@ -85,7 +85,7 @@ fn decimal(text: &str) -> Option<i128> {
     let shift = PLACES.checked_add(exponent)?.checked_sub(i32::try_from(part.len()).ok()?)?;
     let value: i128 = if digits.len() > 30 { return None } else { digits.parse().ok()? };
     let value = match shift {
-        0..=18 => value.checked_mul(10i128.pow(shift as u32))?,
+        0..=18 => value.checked_mul(10i128.pow(shift.unsigned_abs()))?,
         -30..0 => value / 10i128.pow(shift.unsigned_abs()),
         ..-30 => 0,
         _ => return None,

@@ -3,6 +3,11 @@
 use super::Placed;
 use crate::diag::{FileId, Finding, Findings, Span};
 
+/// Where a position lies in the text, which is in memory.
+fn offset(position: &csv::Position) -> usize {
+    usize::try_from(position.byte()).unwrap_or(usize::MAX)
+}
+
 /// The rows of a table; rows may differ in length. A fault is reported at its row.
 pub fn csv_rows(text: &str, file: FileId, findings: &mut Findings) -> Option<Vec<Vec<Placed<String>>>> {
     let mut reader =
@@ -10,11 +15,11 @@ pub fn csv_rows(text: &str, file: FileId, findings: &mut Findings) -> Option<Vec
     let mut rows = Vec::new();
     let mut record = csv::StringRecord::new();
     loop {
-        let start = reader.position().byte() as usize;
+        let start = offset(reader.position());
         match reader.read_record(&mut record) {
             Ok(false) => return Some(rows),
             Ok(true) => {
-                let start = record.position().map_or(start, |position| position.byte() as usize);
+                let start = record.position().map_or(start, offset);
                 let length = text.get(start..).and_then(|rest| rest.lines().next()).map_or(0, str::len);
                 let span = Span { file, start, end: start + length };
                 rows.push(record.iter().map(|cell| Placed { value: cell.to_owned(), span }).collect());

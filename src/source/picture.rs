@@ -95,7 +95,7 @@ impl Picture {
     }
     /// Width of one picture of an animation; the whole width for a still picture.
     pub fn frame_width(&self) -> u32 {
-        self.width / (self.delays.len() as u32).max(1)
+        self.width / crate::units::count(self.delays.len()).max(1)
     }
     /// The pixel at column `x`, row `y`; `None` outside.
     pub fn ink(&self, x: u32, y: u32) -> Option<Ink> {
@@ -107,7 +107,9 @@ impl Ink {
     /// The ink of red, green, blue and opacity.
     pub fn of([red, green, blue, opacity]: [u8; 4]) -> Self {
         let weighted = 2126 * u32::from(red) + 7152 * u32::from(green) + 722 * u32::from(blue);
-        Ink { lightness: ((weighted + 5000) / 10_000) as u8, opacity, colour: [red, green, blue] }
+        // The weights add up to 10,000, so that the mean is a byte.
+        let lightness = u8::try_from((weighted + 5000) / 10_000).unwrap_or(u8::MAX);
+        Ink { lightness, opacity, colour: [red, green, blue] }
     }
 }
 

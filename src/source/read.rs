@@ -251,6 +251,7 @@ impl FromNode for f64 {
 macro_rules! whole_numbers {
     ($($type:ty),*) => {$(
         impl FromNode for $type {
+            #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "the guard keeps to the range")]
             fn from_node(node: &Node, findings: &mut Findings) -> Option<Self> {
                 const LOWEST: f64 = <$type>::MIN as f64;
                 const HIGHEST: f64 = <$type>::MAX as f64;

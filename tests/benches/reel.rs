@@ -1,5 +1,11 @@
 //! How small the reels are, and how light on the bus: a table over the corpus, beside general compressors.
 //! `cargo bench --bench reel -- NAME` measures only shows whose name contains NAME; `--ours` leaves the compressors out.
+#![allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_possible_wrap,
+    clippy::cast_sign_loss,
+    reason = "its values fit"
+)]
 
 #[path = "common/mod.rs"]
 mod common;

@@ -135,7 +135,7 @@ impl BdfParse {
             findings.push(finding.hint("the file may be incomplete; otherwise write ENDFONT as its last line"));
         }
         if let Some((said, span)) = self.said
-            && said != self.begun as i32
+            && usize::try_from(said) != Ok(self.begun)
         {
             let message = format!("CHARS says {said}, there are {} glyphs", self.begun);
             findings.push(Finding::warning(span, message).hint(format!("write CHARS {}", self.begun)));

@@ -35,7 +35,7 @@ pub fn read(
         }
     }
     if let Some([said]) = said
-        && said != properties.len() as i32
+        && usize::try_from(said) != Ok(properties.len())
     {
         let message = format!("STARTPROPERTIES says {said}, there are {}", properties.len());
         findings.push(
