@@ -60,6 +60,7 @@ mod root {
     mod sheets;
     mod spi;
     mod stages;
+    mod terminal;
     mod thresholds;
     mod watch;
 }

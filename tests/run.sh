@@ -18,6 +18,7 @@ need qemu-system-arm qemu-system-arm
 need chromium chromium
 need chromedriver chromium-driver
 need hunspell hunspell
+need tmux tmux
 have_file() { [ -e "$1" ] || missing="$missing $2"; }
 have_file /usr/lib/avr/include/avr/io.h avr-libc
 have_file /usr/include/simavr/sim_avr.h "simavr libsimavr-dev"

@@ -3,7 +3,7 @@
 use super::Figure;
 use super::legibility::PAIRS;
 use super::texts::ShownText;
-use crate::diag::{Finding, Findings};
+use crate::diag::{Finding, Findings, number};
 use crate::font::GlyphId;
 use crate::font::judge::{Pair, worst_pairs};
 use crate::render::Cells;
@@ -18,7 +18,7 @@ pub fn alphabets(show: &Show, all: &[ShownText<'_>], figures: &mut Vec<Figure>, 
         let name = |what: &str| format!("field `{}` of scene {}: {what}", field.name, text.scene.name);
         let (cells, pitch) = (Cells::of(show, field), show.mounting().view_pitch_millimetres(show.panel()).0);
         let width = f64::from(cells.count * cells.columns) * pitch;
-        let formula = format!("{} characters × {} columns × {pitch:.3} mm", cells.count, cells.columns);
+        let formula = format!("{} characters × {} columns × {} mm", cells.count, cells.columns, number(pitch));
         figures.push(
             Figure::new(name("width"), width, "mm")
                 .from(formula, "widest of its characters × its width, on the display"),
@@ -27,7 +27,7 @@ pub fn alphabets(show: &Show, all: &[ShownText<'_>], figures: &mut Vec<Figure>, 
         if let Some(worst) = worst_pairs(text.font, ids, 1).into_iter().next() {
             let (one, other) = names(text, &worst);
             let figure = Figure::new(name(&format!("nearest pair {one} {other}")), worst.distance() as f64, "px");
-            figures.push(figure.from(format!("pixels that differ; {:.1} after a blur", worst.blurred()), PAIRS));
+            figures.push(figure.from(format!("pixels that differ; {} after a blur", number(worst.blurred())), PAIRS));
             report_pair(text, field, &worst, findings);
         }
         report_samples(text, field, findings);

@@ -2,6 +2,7 @@
 
 use super::wire::bus_source;
 use super::{Budget, Figure};
+use crate::diag::number;
 use crate::panel::Core;
 use crate::reel::{FieldTable, Reel, shares_bytes};
 use crate::show::Show;
@@ -133,6 +134,7 @@ fn call(show: &Show, field: &FieldTable) -> Option<Figure> {
     let cycles = field_call_cycles(show)?;
     let clock = show.microcontroller().clock.0;
     let time = piece_time(show, field) + f64::from(cycles) * 1000.0 / f64::from(clock);
-    let formula = format!("one piece on the bus, and {cycles} cycles at {:.0} MHz", f64::from(clock) / 1e6);
+    let formula =
+        format!("one piece on the bus, and {} cycles at {} MHz", number(cycles.into()), number(f64::from(clock) / 1e6));
     Some(Figure::new(format!("longest call of field {}", field.name), time, "ms").from(formula, CALL_SOURCE))
 }

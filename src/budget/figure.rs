@@ -1,6 +1,6 @@
 //! A figure of a budget: the number, its limit, the formula and source it comes from, and whether it is rough.
 
-use super::with_unit;
+use crate::diag::with_unit;
 use crate::panel::CompanionCode;
 use serde::Serialize;
 
@@ -87,4 +87,11 @@ pub struct Budget {
     pub title: &'static str,
     /// The figures, in the order in which they are printed.
     pub figures: Vec<Figure>,
+}
+
+impl Budget {
+    /// Its figures in groups: those that follow one another with the same formula and source.
+    pub fn groups(&self) -> impl Iterator<Item = &[Figure]> {
+        self.figures.chunk_by(|one, next| one.formula == next.formula && one.source == next.source)
+    }
 }

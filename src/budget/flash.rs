@@ -7,7 +7,7 @@ use super::lamps::lamp_flash;
 use super::study::Study;
 use super::time::other_profile;
 use super::{Budget, Figure};
-use crate::diag::{Finding, Findings};
+use crate::diag::{Finding, Findings, number};
 use crate::reel::Reel;
 use crate::show::Show;
 
@@ -99,7 +99,12 @@ fn report(show: &Show, choice: &Choice, over: u32, findings: &mut Findings) {
     let scenes = show.scenes().iter().zip(&reel.layout.scenes);
     if let Some((scene, layout)) = scenes.max_by_key(|(_, layout)| layout.all()) {
         let rate = layout.all() as f64 / f64::from(scene.frames.0.max(1));
-        let message = format!("scene `{}` takes the most: {} B, {rate:.0} B per frame", scene.name, layout.all());
+        let message = format!(
+            "scene `{}` takes the most: {} B, {} B per frame",
+            scene.name,
+            number(layout.all() as f64),
+            number(rate)
+        );
         finding = finding.also(scene.span, "takes most").hint(message);
     }
     let share = f64::from(show.room().flash.0) / f64::from(show.room().flash.0 + over);

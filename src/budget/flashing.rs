@@ -3,7 +3,7 @@
 use super::flashes::{Change, Flashes, changes, count};
 use super::study::Study;
 use super::{Budget, Figure};
-use crate::diag::{Finding, Findings};
+use crate::diag::{Finding, Findings, number};
 use crate::panel::Tint;
 use crate::render::Bitmap;
 use crate::show::{Layer, Scene, Show};
@@ -124,7 +124,7 @@ fn report(
             "{named}scene `{}` flashes {count} times within one second, starting at {seconds} s, {place}; more than {MOST_FLASHES} flashes can harm photosensitive people",
             scene.name
         );
-        let fewer = format!("or change fewer than {allowed:.0} pixels at once");
+        let fewer = format!("or change fewer than {} pixels at once", number(allowed.round()));
         findings.push(
             Finding::warning(span, message)
                 .hint("blink more slowly, such as half a second on and half a second off")

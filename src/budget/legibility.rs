@@ -4,7 +4,7 @@
 use super::alphabet::alphabets;
 use super::texts::{ShownText, texts};
 use super::{Budget, Figure};
-use crate::diag::{Finding, Findings};
+use crate::diag::{Finding, Findings, number};
 use crate::font::judge::{
     ACUITY, LEAST_READING, Legibility, Size, fit, furthest_millimetres, legibility as judged, worst_pairs,
 };
@@ -60,7 +60,8 @@ impl Eye {
     }
     fn figure(&self, name: String, rows: u32, seen: Legibility) -> Figure {
         let (height, pitch, distance) = (seen.millimetres, self.pitch.1, self.distance);
-        let formula = format!("{rows} rows × {pitch:.3} mm = {height:.2} mm at {distance:.0} mm; {ANGLE}");
+        let [height, pitch, distance] = [height, pitch, distance].map(number);
+        let formula = format!("{rows} rows × {pitch} mm = {height} mm at {distance} mm; {ANGLE}");
         Figure::new(name, seen.arcminutes, "′").from(formula, LEAST_READING.source)
     }
 }
@@ -83,25 +84,27 @@ fn report_sizes(eye: &Eye, sized: &[(&ShownText<'_>, Legibility)], findings: &mu
         if seen.size >= Size::Readable || !reported.insert((text.font_id, text.rows())) {
             continue;
         }
-        let (font, distance) = (text.font.name(), eye.distance);
-        let size =
-            format!("texts in {font} are {:.2} mm high, {:.1}′ at {distance:.0} mm", seen.millimetres, seen.arcminutes);
+        let [height, angle, distance] = [seen.millimetres, seen.arcminutes, eye.distance].map(number);
+        let size = format!("texts in {} are {height} mm high, {angle}′ at {distance} mm", text.font.name());
         let from = |arcminutes: f64| furthest_millimetres(seen.millimetres, arcminutes);
         if seen.size == Size::TooSmall || stroke < STROKE_ARCMINUTES {
             let furthest =
                 from(ACUITY.arcminutes).min(furthest_millimetres(eye.pitch.0.min(eye.pitch.1), STROKE_ARCMINUTES));
             let message = format!("{size}: too small to read for normal vision (20/20), which needs 5′");
             let finding = Finding::warning(text.span, message);
+            findings.push(finding.hint(format!(
+                "readable up to {} mm; use a larger font or a shorter viewing distance",
+                number(furthest.round())
+            )));
+        } else {
+            let least = number(LEAST_READING.arcminutes);
+            let message =
+                format!("{size}: readable with normal vision, but below the {least}′ that ISO 9241-303 requires");
+            let finding = Finding::note(text.span, message);
             findings.push(
                 finding
-                    .hint(format!("readable up to {furthest:.0} mm; use a larger font or a shorter viewing distance")),
+                    .hint(format!("comfortable to read up to {} mm", number(from(LEAST_READING.arcminutes).round()))),
             );
-        } else {
-            let least = LEAST_READING.arcminutes;
-            let message =
-                format!("{size}: readable with normal vision, but below the {least:.0}′ that ISO 9241-303 requires");
-            let finding = Finding::note(text.span, message);
-            findings.push(finding.hint(format!("comfortable to read up to {:.0} mm", from(LEAST_READING.arcminutes))));
         }
     }
 }
@@ -116,7 +119,7 @@ fn look_alikes(font: &Font, texts: &[&ShownText<'_>], figures: &mut Vec<Figure>,
     let name = |id: GlyphId| font.symbol(id).map_or(String::new(), ToString::to_string);
     let (first, second) = (name(worst.first), name(worst.second));
     let figure = Figure::new(format!("{}: nearest pair {first} {second}", font.name()), worst.distance() as f64, "px");
-    figures.push(figure.from(format!("pixels that differ; {:.1} after a blur", worst.blurred()), PAIRS));
+    figures.push(figure.from(format!("pixels that differ; {} after a blur", number(worst.blurred())), PAIRS));
     let Some(text) = texts.iter().find(|text| text.glyphs().contains(&worst.second)) else { return };
     match worst.distance() {
         0 => {

@@ -2,7 +2,7 @@
 
 use super::texts::{ShownText, texts};
 use super::{Budget, Figure};
-use crate::diag::{Finding, Findings};
+use crate::diag::{Finding, Findings, number, number_of};
 use crate::show::{Photo, Show};
 
 /// Usual cameras for models (common practice): a normal lens on a sensor of 36 mm, and a telephone's wide one, given as the
@@ -84,7 +84,7 @@ fn of_smallest(display: &DisplayPitch, photo: &Photo, rows: u32) -> Figure {
 fn of_text(display: &DisplayPitch, photo: &Photo, text: &ShownText<'_>) -> Figure {
     let rows = f64::from(text.rows());
     let name = format!("`{}` of scene {}, {}", text.name, text.scene.name, photo.name);
-    let formula = format!("{rows} rows × {:.3} mm; {FORMULA}; read from {} on", display.down, rows * TOLD_APART);
+    let formula = format!("{rows} rows × {} mm; {FORMULA}; read from {} on", number(display.down), rows * TOLD_APART);
     Figure::new(name, photo.pixels_of(rows * display.down), UNIT).from(formula, SOURCE).rough().detail()
 }
 
@@ -94,20 +94,23 @@ fn report(display: &DisplayPitch, photo: &Photo, texts: &[ShownText<'_>], findin
     let pixel = photo.pixels_of(display.pitch());
     if pixel < TOLD_APART {
         let message = format!(
-            "in this photo one display pixel covers only {pixel:.2} photo pixels: strokes blur together in all {} texts",
-            texts.len()
+            "in this photo one display pixel covers only {} photo pixels: strokes blur together in all {}",
+            number(pixel),
+            number_of(texts.len(), "text")
         );
         let (nearer, lens) = (
             photo.furthest_millimetres(display.pitch(), TOLD_APART),
             photo.shortest_lens_millimetres(display.pitch(), TOLD_APART),
         );
-        let finding = Finding::warning(span, message).hint(format!("move the camera to {nearer:.0} mm or closer"));
-        findings.push(finding.hint(format!("or use a lens of {:.0} mm from here", lens.ceil())));
+        let finding =
+            Finding::warning(span, message).hint(format!("move the camera to {} mm or closer", number(nearer.floor())));
+        findings.push(finding.hint(format!("or use a lens of {} mm from here", number(lens.ceil()))));
     }
     if photo.pixels_of(display.width) > photo.pixels {
         let whole = photo.furthest_millimetres(display.width, photo.pixels);
         let message = "this photo shows only a part of the display";
-        findings.push(Finding::note(span, message).hint(format!("from {:.0} mm it shows all of it", whole.ceil())));
+        findings
+            .push(Finding::note(span, message).hint(format!("from {} mm it shows all of it", number(whole.ceil()))));
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::light::contrasts;
 use super::{Budget, Figure};
-use crate::diag::{Finding, Findings};
+use crate::diag::{Finding, Findings, number};
 use crate::panel::{Core, Panel, Supply};
 use crate::render::Bitmap;
 use crate::show::{Draw, Power, Regulator, SceneId, Show};
@@ -177,7 +177,8 @@ fn check_regulator(power: &Power, most: f64, findings: &mut Findings) {
     if let Some(limit) = regulator_limit(Some(power))
         && most > limit
     {
-        let message = format!("up to {most:.0} mA are drawn at once, but the regulator delivers {limit:.0} mA");
+        let [most, limit] = [most, limit].map(number);
+        let message = format!("up to {most} mA are drawn at once, but the regulator delivers {limit} mA");
         let hint = "switch the loads on at different times, or use a larger regulator; measure before you rely on either figure";
         findings.push(Finding::warning(power.cell.span, message).hint(hint));
     }
@@ -207,8 +208,11 @@ fn day(show: &Show, power: &Power, currents: &[SceneCurrent], findings: &mut Fin
     let hours: f64 = show.day().iter().map(|stay| stay.hours).sum();
     if used > usable {
         let message = format!(
-            "the day of {hours} h needs {used:.0} mAh, but the cell delivers {usable:.0} mAh: it lasts about {:.1} h",
-            hours * usable / used
+            "the day of {} h needs {} mAh, but the cell delivers {} mAh: it lasts about {} h",
+            number(hours),
+            number(used),
+            number(usable),
+            number(hours * usable / used)
         );
         findings.push(
             Finding::warning(power.cell.span, message)

@@ -1,7 +1,7 @@
 //! Refresh: how often the controller draws the display, and the bands that a camera's shutter makes of it.
 
 use super::{Budget, Figure};
-use crate::diag::{Finding, Findings};
+use crate::diag::{Finding, Findings, number};
 use crate::panel::Certainty;
 use crate::show::Show;
 
@@ -79,7 +79,7 @@ pub fn refresh(show: &Show, findings: &mut Findings) -> Budget {
         figures.push(Figure::new(name, beat, "Hz").from(formula, ROW_BY_ROW).rough());
     }
     if typical < STEADY_HERTZ {
-        let message = format!("the display refreshes {typical:.0} times a second: it may flicker visibly");
+        let message = format!("the display refreshes {} times a second: it may flicker visibly", number(typical));
         let finding = Finding::warning(show.spans().panel, message);
         findings.push(finding.hint("use a higher clock code in D5, or a smaller multiplex ratio"));
     }

@@ -1,7 +1,7 @@
 //! A bus that is shared: what the display and the other devices take of it in each scene, what is left, who waits for whom.
 
 use super::{Budget, Figure, SceneLoad};
-use crate::diag::{Finding, Findings};
+use crate::diag::{Finding, Findings, number};
 use crate::panel::Bus;
 use crate::player::SMALLEST_ALLOWANCE;
 use crate::show::{Device, Scene, SceneId, Show};
@@ -168,8 +168,10 @@ fn report(show: &Show, scenes: &[(&Scene, &SceneShare)], findings: &mut Findings
     let period = show.frame_rate().period();
     let Some((scene, share)) = fullest(scenes) else { return };
     let amounts = format!(
-        "in scene `{}` the display uses {:.0} % of the bus time and the other devices {:.0} %",
-        scene.name, share.display, share.others
+        "in scene `{}` the display uses {} % of the bus time and the other devices {} %",
+        scene.name,
+        number(share.display),
+        number(share.others)
     );
     if share.all() > PER_CENT {
         let message = format!("{amounts}: more than 100 %");
@@ -184,16 +186,16 @@ fn report(show: &Show, scenes: &[(&Scene, &SceneShare)], findings: &mut Findings
         && share.worst_together_milliseconds > period.milliseconds()
     {
         let message = format!(
-            "the worst frame of scene `{}` takes {:.1} ms and the other devices up to {:.1} ms: more than the {:.1} ms between frames",
+            "the worst frame of scene `{}` takes {} ms and the other devices up to {} ms: more than the {} ms between frames",
             scene.name,
-            share.worst_milliseconds,
-            share.worst_together_milliseconds - share.worst_milliseconds,
-            period.milliseconds()
+            number(share.worst_milliseconds),
+            number(share.worst_together_milliseconds - share.worst_milliseconds),
+            number(period.milliseconds())
         );
         let times = share.worst_together_milliseconds / period.milliseconds();
         findings.push(with_fix(show, Finding::warning(show.spans().bus, message), scene, times));
     } else if share.all() > NEARLY_FULL {
-        let message = format!("{amounts}: {:.0} % are free", share.left());
+        let message = format!("{amounts}: {} % are free", number(share.left()));
         let finding = Finding::note(show.spans().bus, message).also(scene.span, "this scene");
         findings.push(finding.hint("add no more traffic, or read the other devices less often"));
     }
@@ -211,7 +213,7 @@ fn with_fix(show: &Show, finding: Finding, scene: &Scene, times: f64) -> Finding
         let name = &device.name;
         let taken = taken(device, time);
         if taken >= WORTH_NAMING {
-            finding = finding.hint(format!("read `{name}` less often: it alone uses {taken:.0} %"));
+            finding = finding.hint(format!("read `{name}` less often: it alone uses {} %", number(taken)));
         }
     }
     let needed = Nanoseconds((show.frame_rate().period().0 as f64 * times) as u64);
@@ -238,8 +240,10 @@ fn report_late_devices(show: &Show, shares: &[SceneShare], findings: &mut Findin
         let between = 1e3 / device.times_a_second;
         if wait > between {
             let message = format!(
-                "`{}` is read every {between:.2} ms, but one call of the player takes up to {wait:.2} ms",
-                device.name
+                "`{}` is read every {} ms, but one call of the player takes up to {} ms",
+                device.name,
+                number(between),
+                number(wait)
             );
             let less = (f64::from(show.bus().per_call) * between / wait).floor();
             let hint = if less >= f64::from(SMALLEST_ALLOWANCE) {

@@ -4,7 +4,7 @@ use super::choice::{Choice, Fit};
 use super::timing::{SceneTiming, timings};
 use super::wire::{bus_formula, bus_source, frame_formula};
 use super::{Budget, Figure, SceneLoad, measure};
-use crate::diag::{Finding, Findings, number_of};
+use crate::diag::{Finding, Findings, number, number_of, percent};
 use crate::panel::{Bus, Core};
 use crate::show::{Scene, Show};
 use crate::units::{FrameRate, Hertz, Nanoseconds, grouped};
@@ -108,21 +108,21 @@ fn report(show: &Show, choice: &Choice, timings: &[SceneTiming], slower: Option<
     for (scene, timing) in show.scenes().iter().zip(timings) {
         if timing.falls_behind {
             let message = format!(
-                "scene `{}` falls behind and never catches up: its frames take {:.1} ms on average, but only {:.1} ms lie between frames",
+                "scene `{}` falls behind and never catches up: its frames take {} ms on average, but only {} ms lie between frames",
                 scene.name,
-                timing.mean_share * period.milliseconds(),
-                period.milliseconds()
+                number(timing.mean_share * period.milliseconds()),
+                number(period.milliseconds())
             );
             let fixes = fixes.get_or_insert_with(|| what_keeps_time(show, choice, slower));
             let finding = Finding::broken_limit(scene.span, message);
             findings.push(fixes.iter().fold(finding, |finding, fix| finding.hint(fix)));
         } else if timing.late_frames > 0 {
             let message = format!(
-                "{} late in scene `{}`: frame {} is complete {:.1} ms after the next one is due",
+                "{} late in scene `{}`: frame {} is complete {} ms after the next one is due",
                 number_of(timing.late_frames, "frame"),
                 scene.name,
                 timing.latest_frame,
-                timing.latest.milliseconds()
+                number(timing.latest.milliseconds())
             );
             let finding = Finding::warning(scene.span, message);
             findings.push(without_lateness(show, choice).into_iter().fold(finding, Finding::hint));
@@ -146,10 +146,10 @@ fn against(fit: &Fit, other: &Fit) -> String {
     let ram = i64::from(fit.ram_bytes) - i64::from(other.ram_bytes);
     let word = if ram < 0 { "less" } else { "more" };
     format!(
-        "{} B of flash, {} B {word} RAM, {:.0} % of the time at worst",
-        fit.flash_bytes,
-        ram.abs(),
-        fit.worst_time_share * PER_CENT
+        "{} B of flash, {} B {word} RAM, {} of the time at worst",
+        number(fit.flash_bytes.into()),
+        number(ram.unsigned_abs() as f64),
+        percent(fit.worst_time_share)
     )
 }
 

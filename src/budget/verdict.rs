@@ -1,12 +1,12 @@
 //! The verdict on a show in one sentence: does it fit, does it keep time.
 
 use super::choice::Fit;
-use crate::diag::{Findings, Severity, number_of};
+use crate::diag::{Findings, Severity, number_of, percent};
 
 /// The verdict in words, with the shares of flash, RAM and time and the numbers of findings.
 pub fn verdict(fit: &Fit, findings: &Findings) -> String {
-    let percent = |share: f64| {
-        if share.is_finite() { format!("{:.0} %", share * 100.0) } else { "over 100 %".to_owned() }
+    let used = |share: f64| {
+        if share.is_finite() { percent(share) } else { "over 100 %".to_owned() }
     };
     let late = match fit.late_frames {
         0 => String::new(),
@@ -21,9 +21,9 @@ pub fn verdict(fit: &Fit, findings: &Findings) -> String {
     };
     let shares = format!(
         "flash {}, RAM {}, time {} at worst",
-        percent(fit.flash_share),
-        percent(fit.ram_share),
-        percent(fit.worst_time_share)
+        used(fit.flash_share),
+        used(fit.ram_share),
+        used(fit.worst_time_share)
     );
     let counts = [(Severity::Error, "error"), (Severity::Warning, "warning"), (Severity::Note, "note")];
     let found: Vec<String> = counts

@@ -4,7 +4,7 @@ use super::light::contrasts;
 use super::running::{Running, running};
 use super::study::Study;
 use super::{Budget, Figure};
-use crate::diag::{Finding, Findings, number_of};
+use crate::diag::{Finding, Findings, number_of, percent};
 use crate::panel::Panel;
 use crate::render::Bitmap;
 use crate::show::{Layer, Mode, Scene, Show};
@@ -177,11 +177,11 @@ fn report(still: &Still<'_>, basis: &str, findings: &mut Findings) {
         return;
     }
     let message = format!(
-        "`{}` in scene `{}` is lit without change for {:.0} % of the time ({basis}): its {} will age before \
+        "`{}` in scene `{}` is lit without change for {} of the time ({basis}): its {} will age before \
          the others and leave a shadow",
         layer.name,
         scene.name,
-        share * 100.0,
+        percent(*share),
         number_of(*pixels, "pixel")
     );
     let finding = if *share < STANDS_STILL.0 {

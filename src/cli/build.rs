@@ -3,8 +3,9 @@
 use super::made::Made;
 use super::progress::Progress;
 use super::summary::summary;
+use super::terminal::columns;
 use crate::build::{LONGEST_SECONDS, OutputFile, Production, Session, firmware_in, opening, produce};
-use crate::diag::Checked;
+use crate::diag::{Checked, number};
 use crate::emit::{Firmware, SourceFile};
 use clap::Args;
 use std::path::{Path, PathBuf};
@@ -53,7 +54,7 @@ impl Build {
     /// Builds one show, but for its firmware's files.
     fn one(&self, script: &Path, progress: &Progress, session: &mut Session<'_>) -> Checked<BuiltShow> {
         let production = produce(script, self.quick, progress, session)?;
-        let mut words = summary(&production, &session.findings);
+        let mut words = summary(&production, &session.findings, columns());
         words.push_str(if self.quick { QUICK } else { "" });
         let files = production.files(script, self.quick, progress, session)?;
         let name = production.show.name().to_owned();
@@ -72,7 +73,10 @@ fn cut(production: &Production) -> String {
         return String::new();
     }
     let (name, whole) = (show.name(), rehearsal.seconds_at(show, all));
-    format!("  {name}.gif shows the first {LONGEST_SECONDS} s of {whole:.0} s; `pageloom preview` makes the whole\n")
+    format!(
+        "  {name}.gif shows the first {LONGEST_SECONDS} s of {} s; `pageloom preview` makes the whole\n",
+        number(whole.round())
+    )
 }
 
 /// Does something for each script with the findings of that one alone; `None` when it fails for any, once all were tried.

@@ -4,6 +4,7 @@ use super::explain::explained;
 use super::made::Made;
 use super::progress::Progress;
 use super::summary::{all_figures, summary};
+use super::terminal::columns;
 use crate::build::{Session, produce};
 use crate::diag::Checked;
 use clap::Args;
@@ -23,9 +24,11 @@ impl Check {
     /// Runs the command.
     pub fn run(&self, session: &mut Session<'_>) -> Checked<Made> {
         let production = produce(&self.show, false, &Progress::new(), session)?;
-        let mut words = format!("{}\n{}", summary(&production, &session.findings), all_figures(&production).trim_end());
+        let columns = columns();
+        let figures = all_figures(&production, columns);
+        let mut words = format!("{}\n{}", summary(&production, &session.findings, columns), figures.trim_end());
         if self.explain {
-            words = format!("{words}\n\n{}", explained(&production, &session.reader.sources).trim_end());
+            words = format!("{words}\n\n{}", explained(&production, &session.reader.sources, columns).trim_end());
         }
         Some(Made::words(words))
     }

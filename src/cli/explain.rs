@@ -4,7 +4,7 @@
 use super::table::Table;
 use crate::budget::layers_by_flash;
 use crate::build::Production;
-use crate::diag::{Sources, Span};
+use crate::diag::{Sources, Span, number, percent};
 use crate::reel::{Share, explain};
 
 /// A scene, or what the show has once, with its kinds of bytes.
@@ -14,13 +14,13 @@ struct ExplainedPart {
     kinds: Vec<Share>,
 }
 
-/// A table of all bytes of the reel. Layers are marked as rough: what they share is divided among them.
-pub fn explained(production: &Production, sources: &Sources) -> String {
-    let mut table = Table::new(&["flash is used by", ">bytes", ">share", "script"]);
+/// A table of all bytes of the reel. Layers are marked as rough: what they share is divided among them. For a terminal with so many columns.
+pub fn explained(production: &Production, sources: &Sources, columns: usize) -> String {
+    let mut table = Table::new(&["flash is used by", ">bytes", ">share", "script"], columns);
     let all = production.reel().bytes.len();
     let mut row = |name: String, amount: usize, rough: &str, place: String| {
-        let share = format!("{:.1} %", 100.0 * amount as f64 / all.max(1) as f64);
-        table.row([name, format!("{rough}{amount}"), share, place]);
+        let share = percent(amount as f64 / all.max(1) as f64);
+        table.row([name, format!("{rough}{}", number(amount as f64)), share, place]);
     };
     for part in parts(production) {
         let scene = part.scene.and_then(|number| production.show.scenes().get(number));

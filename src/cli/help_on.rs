@@ -2,7 +2,8 @@
 
 use super::Session;
 use super::made::Made;
-use crate::diag::{Checked, Finding, Place, nearest};
+use super::terminal::columns;
+use crate::diag::{Checked, Finding, Place, nearest, wrapped};
 use crate::show::{Construction, FieldRow, construction, construction_names};
 use clap::Args;
 
@@ -22,7 +23,7 @@ impl HelpOn {
         };
         let known = construction_names().into_iter().find(|name| name.eq_ignore_ascii_case(asked));
         if let Some(found) = known.and_then(construction) {
-            return Some(Made::words(page(&found)));
+            return Some(Made::words(page(&found, columns())));
         }
         let finding = Finding::error(Place::Nowhere, format!("nothing in a script is named `{asked}`"));
         session.findings.push(match nearest(asked, construction_names()) {
@@ -33,16 +34,23 @@ impl HelpOn {
     }
 }
 
-fn page(construction: &Construction) -> String {
+/// A construct's fields and example for a terminal with so many columns.
+fn page(construction: &Construction, columns: usize) -> String {
     let Construction { name, about, example, fields } = construction;
     let width = fields.iter().map(|row| row.name.len()).max().unwrap_or(0);
-    let rows: String = fields.iter().map(|row| field(row, width)).collect();
-    format!("{name}: {about}\n\n{rows}\nExample:\n  {example}")
+    let rows: String = fields.iter().map(|row| field(row, width, columns)).collect();
+    let about = wrapped(&format!("{name}: {about}"), columns, 0);
+    format!("{about}\n\n{rows}\nExample:\n  {example}")
 }
 
-fn field(row: &FieldRow, width: usize) -> String {
+/// Spaces before a field's name, and behind it.
+const INDENT: usize = 2;
+
+fn field(row: &FieldRow, width: usize, columns: usize) -> String {
     let range = row.range.map_or(String::new(), |(lowest, highest)| format!(", from {lowest} to {highest}"));
     let default = row.usual.as_ref().map_or("required".to_owned(), |usual| format!("default: {usual}"));
     let form = row.form.replace('`', "");
-    format!("  {:width$}  {form}{range}; {default}\n  {:width$}  {}\n", row.name, "", row.meaning)
+    let hang = INDENT + width + INDENT;
+    let text = format!("  {:width$}  {form}{range}; {default}\n  {:width$}  {}", row.name, "", row.meaning);
+    format!("{}\n", wrapped(&text, columns, hang))
 }

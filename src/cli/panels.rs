@@ -3,6 +3,8 @@
 use super::made::Made;
 use super::sources::Sources;
 use super::table::Table;
+use super::terminal::columns;
+use crate::diag::number;
 use crate::panel::{Addressing, Controller, Tint, controllers, microcontrollers, panels};
 use crate::units::Hertz;
 use clap::Args;
@@ -32,7 +34,7 @@ impl Panels {
             );
         }
         let text = text.join("\n");
-        Made::words(format!("{text}{}\nSources\n\n{}", self.power(), sources.list().trim_end()))
+        Made::words(format!("{text}{}\nSources\n\n{}", self.power(), sources.list(columns()).trim_end()))
     }
 
     fn wanted(&self, name: &str) -> bool {
@@ -51,12 +53,12 @@ impl Panels {
             ">geometry",
             ">set-up",
         ];
-        let mut table = Table::new(&heads);
+        let mut table = Table::new(&heads, columns());
         let rows: Vec<_> = panels().iter().filter(|panel| self.wanted(&panel.name)).collect();
         for panel in &rows {
             let (width, height) = panel.active_area_millimetres();
             let refresh =
-                panel.frame_frequency().map(|hertz| format!("{:.0}", f64::from(hertz.typical_millihertz) / 1e3));
+                panel.frame_frequency().map(|hertz| number((f64::from(hertz.typical_millihertz) / 1e3).round()));
             table.row([
                 panel.name.to_string(),
                 panel.controller.name.into(),
@@ -73,7 +75,7 @@ impl Panels {
     }
 
     fn chips(&self, sources: &mut Sources) -> (usize, Table) {
-        let mut table = Table::new(&["name", ">memory", "addressing", ">I²C kHz", ">SPI MHz", ">source"]);
+        let mut table = Table::new(&["name", ">memory", "addressing", ">I²C kHz", ">SPI MHz", ">source"], columns());
         let rows: Vec<_> = controllers().iter().filter(|controller| self.wanted(controller.name)).collect();
         for controller in &rows {
             let addressing = match controller.addressing {
@@ -82,7 +84,7 @@ impl Panels {
             };
             let memory = format!("{}×{}", controller.memory_columns, controller.memory_rows);
             let clock = |highest: Option<Hertz>, unit: u32| {
-                highest.map_or_else(|| "none".to_owned(), |clock| (clock.0 / unit).to_string())
+                highest.map_or_else(|| "none".to_owned(), |clock| number((clock.0 / unit).into()))
             };
             let (i2c, spi) =
                 (clock(controller.highest_i2c_clock, 1_000), clock(controller.highest_spi_clock, 1_000_000));
@@ -108,10 +110,10 @@ impl Panels {
     }
 
     fn parts(&self, sources: &mut Sources) -> (usize, Table) {
-        let mut table = Table::new(&["name", ">flash B", ">RAM B", ">clock MHz", ">source"]);
+        let mut table = Table::new(&["name", ">flash B", ">RAM B", ">clock MHz", ">source"], columns());
         let rows: Vec<_> = microcontrollers().iter().filter(|part| self.wanted(&part.name)).collect();
         for part in &rows {
-            let [flash, ram] = [part.flash.0, part.ram.0].map(|bytes| bytes.to_string());
+            let [flash, ram] = [part.flash.0, part.ram.0].map(|bytes| number(bytes.into()));
             let clock = (part.clock.0 / 1_000_000).to_string();
             table.row([part.name.to_string(), flash, ram, clock, sources.number(part.source)]);
         }

@@ -10,7 +10,7 @@ use std::time::{Duration, Instant};
 
 /// Keys for triggers, in the order of the show's list; the others are in [`HELP`].
 const KEYS: &str = "123456789abcdefghijklmnop";
-const HELP: &str = " space pauses   → steps   r begins again   q ends";
+const HELP: &str = " q ends   space pauses   → steps   r begins again";
 
 /// What a person asks for with a key.
 #[derive(Clone, Copy, PartialEq, Eq)]

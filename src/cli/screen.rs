@@ -1,5 +1,6 @@
 //! The terminal while a show plays in it: its own screen, put back when dropped, and what is drawn there in what room there is.
 
+use crate::diag::number;
 use crate::preview::{Played, eight_dots, half_blocks};
 use crate::render::Bitmap;
 use crate::units::Nanoseconds;
@@ -49,11 +50,22 @@ impl Screen {
             None => vec![too_small(picture.width(), picture.height(), size)],
         };
         for line in lines {
-            let line: String = line.chars().take(usize::from(size.0)).collect();
-            queue!(out, Print(line), terminal::Clear(terminal::ClearType::UntilNewLine), cursor::MoveToNextLine(1))?;
+            queue!(
+                out,
+                Print(fitting(&line, usize::from(size.0))),
+                terminal::Clear(terminal::ClearType::UntilNewLine),
+                cursor::MoveToNextLine(1)
+            )?;
         }
         out.flush()
     }
+}
+
+/// As much of a line as there is room for: whole parts, which three spaces set apart, then whole words.
+fn fitting(line: &str, columns: usize) -> &str {
+    let Some((end, _)) = line.char_indices().nth(columns) else { return line };
+    let apart = |between: &str| line.match_indices(between).map(|(at, _)| at).filter(|at| *at > 0 && *at <= end).last();
+    &line[..apart("   ").or_else(|| apart(" ")).unwrap_or(end)]
 }
 
 impl Drop for Screen {
@@ -90,13 +102,20 @@ fn too_small(width: u32, height: u32, (columns, rows): (u16, u16)) -> String {
 pub fn lateness(played: &Played, period: Nanoseconds) -> String {
     match played.time.late(period) {
         Nanoseconds(0) => String::new(),
-        late => format!("   {:.0} ms late", late.milliseconds()),
+        late => format!("   {} ms late", number(late.milliseconds().round())),
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn lines_below_end_with_a_whole_part() {
+        assert_eq!(fitting(" scene sonar   contrast 255   cue -", 30), " scene sonar   contrast 255");
+        assert_eq!(fitting("this terminal has 9 columns", 9), "this");
+        assert_eq!((fitting("short", 9), fitting("µµµµ", 2)), ("short", "µµ"));
+    }
 
     #[test]
     fn the_largest_letters_that_fit_are_taken() {

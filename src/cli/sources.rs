@@ -1,5 +1,10 @@
 //! Sources of rows, numbered, so that tables stay narrow and name each source once.
 
+use crate::diag::wrapped;
+
+/// Characters of a source's number and the space behind it.
+const HANG: usize = 5;
+
 /// The sources of all rows, numbered in the order in which they are first named.
 #[derive(Default)]
 pub struct Sources {
@@ -16,8 +21,9 @@ impl Sources {
         });
         format!("[{}]", place + 1)
     }
-    /// The sources, one a line.
-    pub fn list(&self) -> String {
-        (1..).zip(&self.texts).map(|(number, text)| format!("{:>4} {text}\n", format!("[{number}]"))).collect()
+    /// The sources, each with its number, for a terminal with so many columns.
+    pub fn list(&self, columns: usize) -> String {
+        let line = |(number, text): (usize, &String)| format!("{:>4} {text}", format!("[{number}]"));
+        (1..).zip(&self.texts).map(|source| wrapped(&line(source), columns, HANG) + "\n").collect()
     }
 }

@@ -3,18 +3,17 @@
 
 use super::sources::Sources;
 use super::table::Table;
-use crate::budget::{Budget, Figure, Fit, verdict, with_unit};
+use crate::budget::{Budget, Figure, Fit, verdict};
 use crate::build::Production;
-use crate::diag::{Findings, number_of};
+use crate::diag::{Findings, number_of, percent, with_unit};
 
 /// Steps of the bar that shows how much of a limit is taken.
 const BAR_STEPS: usize = 10;
-/// Letters of a figure's name on a line, so that a table fits 80 columns.
-const NAME_LETTERS: usize = 36;
-const NAME_LETTERS_ALONE: usize = 56;
+/// Columns of a terminal in which there is room for the bar.
+const BAR_FROM: usize = 80;
 
-/// The verdict, a few lines on the show, and its budgets' headlines.
-pub fn summary(production: &Production, findings: &Findings) -> String {
+/// The verdict, a few lines on the show, and its budgets' headlines, for a terminal with so many columns.
+pub fn summary(production: &Production, findings: &Findings, columns: usize) -> String {
     let (show, rehearsal) = (&production.show, &production.rehearsal);
     let rate = show.frame_rate();
     let frames: u32 = show.scenes().iter().map(|scene| scene.frames.0).sum();
@@ -28,33 +27,36 @@ pub fn summary(production: &Production, findings: &Findings) -> String {
         show.panel().name
     );
     let seconds = rehearsal.seconds_at(show, rehearsal.shown.len());
-    let profiles = profiles(&production.choice.profiles);
-    let truth =
-        format!("  played by the shipped player on the simulated controller: every pixel as drawn, {seconds:.0} s");
+    let profiles = profiles(&production.choice.profiles, columns);
+    let truth = format!(
+        "  played by the shipped player on the simulated controller: every pixel as drawn, {}",
+        with_unit(seconds.round(), "s")
+    );
     let budgets = &production.budgets;
-    format!("{head}\n{}\n{}\n{profiles}{truth}\n", limits(budgets), others(budgets))
+    format!("{head}\n{}\n{}\n{profiles}{truth}\n", limits(budgets, columns), others(budgets, columns))
 }
 
 /// Every figure that has a limit, the fullest first.
-fn limits(budgets: &[Budget]) -> Table {
+fn limits(budgets: &[Budget], columns: usize) -> Table {
     let limited = |budget: &'_ Budget| -> Vec<(f64, [String; 4])> {
         let row = |figure: &Figure| {
             let limit = figure.limit.filter(|limit| figure.headline && *limit > 0.0)?;
             let of = format!("of {}", with_unit(limit, figure.unit));
-            Some((figure.value / limit, [named(budget, figure), figure.amount(), of, bar(figure.value / limit)]))
+            let share = figure.value / limit;
+            Some((share, [named(budget, figure), figure.amount(), of, bar(share, columns >= BAR_FROM)]))
         };
         budget.figures.iter().filter_map(row).collect()
     };
     let mut rows: Vec<_> = budgets.iter().flat_map(limited).collect();
     rows.sort_by(|one, other| other.0.total_cmp(&one.0));
-    let mut table = Table::named(NAME_LETTERS, 2);
+    let mut table = Table::named(2, columns);
     rows.into_iter().for_each(|(_, row)| table.row(row));
     table
 }
 
 /// The headlines of the budgets that have no limit.
-fn others(budgets: &[Budget]) -> Table {
-    let mut table = Table::named(NAME_LETTERS_ALONE, 0);
+fn others(budgets: &[Budget], columns: usize) -> Table {
+    let mut table = Table::named(0, columns);
     for budget in budgets {
         for figure in budget.figures.iter().filter(|figure| figure.headline && figure.limit.is_none()) {
             table.row([named(budget, figure), figure.amount()]);
@@ -70,51 +72,55 @@ fn named(budget: &Budget, figure: &Figure) -> String {
 }
 
 /// What the best reel of each profile takes; nothing where only one was made.
-fn profiles(profiles: &[Fit]) -> String {
+fn profiles(profiles: &[Fit], columns: usize) -> String {
     if profiles.len() < 2 {
         return String::new();
     }
-    let mut table = Table::new(&["  profile", ">reel", ">player", ">flash", ">RAM", ">mean", ">worst", "verdict"]);
+    let heads = ["  profile", ">reel", ">player", ">flash", ">RAM", ">mean", ">worst", "verdict"];
+    let mut table = Table::new(&heads, columns);
     for fit in profiles {
         let bytes = |bytes: u32| with_unit(f64::from(bytes), "B");
-        let share = |share: f64| format!("{:.0} %", share * 100.0);
         table.row([
             format!("  {}{}", fit.profile, if fit.taken { ", taken" } else { "" }),
             bytes(fit.reel_bytes),
             bytes(fit.player_bytes),
             bytes(fit.flash_bytes),
             bytes(fit.ram_bytes),
-            share(fit.mean_time_share),
-            share(fit.worst_time_share),
+            percent(fit.mean_time_share),
+            percent(fit.worst_time_share),
             fit.verdict().to_owned(),
         ]);
     }
     format!("{table}\n")
 }
 
-/// Every figure of every budget with its formula and the number of its source, then the sources.
-pub fn all_figures(production: &Production) -> String {
+/// Every figure of every budget, below those of a formula the formula with the number of its source; then the sources.
+pub fn all_figures(production: &Production, columns: usize) -> String {
     let mut text = String::new();
     let mut sources = Sources::default();
     for budget in &production.budgets {
-        let mut table = Table::new(&[budget.title, ">", "", "source", "formula"]);
-        for figure in &budget.figures {
-            let limit = figure.limit.map_or(String::new(), |limit| format!("of {}", with_unit(limit, figure.unit)));
-            let source = sources.number(&figure.source);
-            table.row([figure.name.clone(), figure.amount(), limit, source, figure.formula.clone()]);
+        let mut table = Table::new(&[budget.title, ">", ""], columns);
+        for group in budget.groups() {
+            for figure in group {
+                let limit = figure.limit.map_or(String::new(), |limit| format!("of {}", with_unit(limit, figure.unit)));
+                table.row([format!("  {}", figure.name), figure.amount(), limit]);
+            }
+            table.note(format!("{} {}", group[0].formula, sources.number(&group[0].source)));
         }
         text.push_str(&format!("{table}\n"));
     }
     format!(
         "{text}≈ is a rough figure: replace it with a measurement where it matters.\n\nSources\n\n{}",
-        sources.list()
+        sources.list(columns)
     )
 }
 
-/// How much of a limit is taken.
-fn bar(share: f64) -> String {
+/// How much of a limit is taken, with a bar or without.
+fn bar(share: f64, drawn: bool) -> String {
     let full = (share.clamp(0.0, 1.0) * BAR_STEPS as f64).round() as usize;
-    format!("{}{} {:>3.0} %", "█".repeat(full), "░".repeat(BAR_STEPS - full), share * 100.0)
+    let steps =
+        if drawn { format!("{}{} ", "█".repeat(full), "░".repeat(BAR_STEPS - full)) } else { String::new() };
+    format!("{steps}{:>5}", percent(share))
 }
 
 #[cfg(test)]
@@ -123,6 +129,9 @@ mod tests {
 
     #[test]
     fn a_bar_shows_the_share_of_a_limit() {
-        assert_eq!([bar(0.5), bar(1.2)], ["█████░░░░░  50 %", "██████████ 120 %"]);
+        assert_eq!(
+            [bar(0.5, true), bar(1.2, true), bar(0.5, false)],
+            ["█████░░░░░  50 %", "██████████ 120 %", " 50 %"]
+        );
     }
 }

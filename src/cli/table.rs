@@ -1,74 +1,118 @@
-//! Tables for the terminal: columns as wide as their widest entry, two spaces apart.
+//! Tables for the terminal: columns as wide as their widest entry, two spaces apart, fitted to the terminal's width.
 
-/// A table with a head; each row has as many entries as the head.
+use crate::diag::wrapped;
+
+/// Spaces between columns.
+const APART: usize = 2;
+/// Characters that the first column keeps in a narrow terminal; with fewer, each row becomes lines of its own.
+const NARROWEST_NAME: usize = 20;
+/// How far a note, or an entry on a line of its own, stands in.
+const NOTE_INDENT: usize = 4;
+
+/// A table; each row has as many entries as the head.
 pub struct Table {
-    rows: Vec<Vec<String>>,
+    heads: Option<Vec<String>>,
+    lines: Vec<Line>,
     /// Whether a column stands flush right.
     flush_right: Vec<bool>,
-    /// Letters that an entry of the first column may have on a line; a longer one goes on in the next line.
-    widest_first: usize,
+    /// Characters of a line of the terminal.
+    columns: usize,
+}
+
+enum Line {
+    Row(Vec<String>),
+    /// A sentence about the rows above it.
+    Note(String),
 }
 
 impl Table {
-    /// A table with these column heads; those that begin with `>` stand flush right.
-    pub fn new(heads: &[&str]) -> Self {
+    /// A table with these column heads for a terminal with so many columns; those that begin with `>` stand flush right.
+    pub fn new(heads: &[&str], columns: usize) -> Self {
         let flush_right = heads.iter().map(|head| head.starts_with('>')).collect();
-        Self {
-            rows: vec![heads.iter().map(|head| head.trim_start_matches('>').to_owned()).collect()],
-            flush_right,
-            widest_first: usize::MAX,
-        }
+        let heads = heads.iter().map(|head| head.trim_start_matches('>').to_owned()).collect();
+        Self { heads: Some(heads), lines: Vec::new(), flush_right, columns }
     }
-    /// A table without heads, of a name of at most so many letters a line, a number, and so many further columns.
-    pub fn named(widest_first: usize, further: usize) -> Self {
+    /// A table without heads, of a name, a number, and so many further columns.
+    pub fn named(further: usize, columns: usize) -> Self {
         const NUMBER: usize = 1;
         let flush_right = (0..=NUMBER + further).map(|column| column == NUMBER).collect();
-        Self { rows: Vec::new(), flush_right, widest_first }
+        Self { heads: None, lines: Vec::new(), flush_right, columns }
     }
     /// Adds a row.
     pub fn row<const N: usize>(&mut self, entries: [String; N]) {
-        let mut entries = Vec::from(entries);
-        let mut lines = self.lines(std::mem::take(&mut entries[0])).into_iter();
-        entries[0] = lines.next().unwrap_or_default();
-        self.rows.push(entries);
-        self.rows.extend(lines.map(|line| vec![line]));
+        self.lines.push(Line::Row(entries.into()));
     }
-    /// A name in lines, broken between words; the indent of the first is kept.
-    fn lines(&self, name: String) -> Vec<String> {
-        if name.chars().count() <= self.widest_first {
-            return vec![name];
-        }
-        let indent = " ".repeat(name.len() - name.trim_start().len());
-        let mut lines = vec![indent.clone()];
-        for word in name.split_whitespace() {
-            let last = lines.len() - 1;
-            let begun = lines[last].trim_start().is_empty();
-            if !begun && lines[last].chars().count() + 1 + word.chars().count() > self.widest_first {
-                lines.push(format!("{indent}  {word}"));
-            } else {
-                lines[last].push_str(if begun { "" } else { " " });
-                lines[last].push_str(word);
+    /// Adds a sentence about the rows above it; it stands below them, as wide as the terminal.
+    pub fn note(&mut self, text: String) {
+        self.lines.push(Line::Note(text));
+    }
+
+    /// Each column's width; `None` where the rows do not fit the terminal even with the narrowest first column.
+    fn widths(&self) -> Option<Vec<usize>> {
+        let rows = self.lines.iter().filter_map(|line| match line {
+            Line::Row(row) => Some(row),
+            Line::Note(_) => None,
+        });
+        let mut widths = vec![0; self.flush_right.len()];
+        for row in self.heads.iter().chain(rows) {
+            for (width, entry) in widths.iter_mut().zip(row) {
+                *width = (*width).max(entry.chars().count());
             }
         }
-        lines
+        let others: usize = widths[1..].iter().map(|width| width + APART).sum();
+        let room = self.columns.saturating_sub(others);
+        if widths[0] > room {
+            widths[0] = room;
+        }
+        (room >= NARROWEST_NAME || widths[0] < room).then_some(widths)
     }
+
+    /// A row in columns; a name that is too long goes on in the next line.
+    fn in_columns(&self, row: &[String], widths: &[usize]) -> String {
+        let mut names = name(&row[0], widths[0]).into_iter();
+        let mut line = format!("{:<width$}", names.next().unwrap_or_default(), width = widths[0]);
+        for ((entry, width), flush_right) in row.iter().zip(widths).zip(&self.flush_right).skip(1) {
+            line.push_str(&" ".repeat(APART));
+            line.push_str(&if *flush_right { format!("{entry:>width$}") } else { format!("{entry:<width$}") });
+        }
+        let rest: String = names.map(|name| format!("{name}\n")).collect();
+        format!("{}\n{rest}", line.trim_end())
+    }
+
+    /// A row as lines of its own: the name, and below it each entry behind its head.
+    fn in_lines(&self, row: &[String]) -> String {
+        let heads = self.heads.iter().flatten().map(String::as_str).chain(std::iter::repeat(""));
+        let entries = row.iter().zip(heads).skip(1).filter(|(entry, _)| !entry.trim().is_empty());
+        let entries: Vec<String> = entries.map(|(entry, head)| format!("{head} {entry}").trim().to_owned()).collect();
+        format!("{}\n{}", name(&row[0], self.columns).join("\n"), self.noted(&entries.join(", ")))
+    }
+
+    fn noted(&self, text: &str) -> String {
+        let indent = " ".repeat(NOTE_INDENT);
+        format!("{}\n", wrapped(&format!("{indent}{text}"), self.columns, NOTE_INDENT))
+    }
+}
+
+/// A name in lines of so many characters, broken between words; all stand as far in as the first, and two more.
+fn name(text: &str, letters: usize) -> Vec<String> {
+    let indent = text.len() - text.trim_start().len();
+    wrapped(text, letters, indent + 2).split('\n').map(str::to_owned).collect()
 }
 
 impl std::fmt::Display for Table {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        let wide = |column: usize| {
-            self.rows.iter().filter_map(|row| row.get(column)).map(|entry| entry.chars().count()).max().unwrap_or(0)
-        };
-        for row in &self.rows {
-            let mut line = String::new();
-            for (column, entry) in row.iter().enumerate() {
-                let width = wide(column);
-                let padded =
-                    if self.flush_right[column] { format!("{entry:>width$}") } else { format!("{entry:<width$}") };
-                line.push_str(&padded);
-                line.push_str("  ");
+        let widths = self.widths();
+        if let (Some(heads), Some(widths)) = (&self.heads, &widths) {
+            f.write_str(&self.in_columns(heads, widths))?;
+        } else if let Some(head) = self.heads.iter().flatten().next() {
+            writeln!(f, "{}", head.trim_end())?;
+        }
+        for line in &self.lines {
+            match (line, &widths) {
+                (Line::Row(row), Some(widths)) => f.write_str(&self.in_columns(row, widths))?,
+                (Line::Row(row), None) => f.write_str(&self.in_lines(row))?,
+                (Line::Note(text), _) => f.write_str(&self.noted(text))?,
             }
-            writeln!(f, "{}", line.trim_end())?;
         }
         Ok(())
     }
@@ -80,15 +124,26 @@ mod tests {
 
     #[test]
     fn columns_are_as_wide_as_their_widest_entry() {
-        let mut table = Table::new(&["part", ">bytes"]);
+        let mut table = Table::new(&["part", ">bytes"], usize::MAX);
         table.row(["µ".into(), "1024".into()]);
         assert_eq!(table.to_string(), "part  bytes\nµ      1024\n");
     }
 
     #[test]
     fn a_long_name_goes_on_in_the_next_line() {
-        let mut table = Table::named(14, 0);
+        let mut table = Table::named(0, 29);
         table.row(["  a pixel of the panel".into(), "5.77 px".into()]);
-        assert_eq!(table.to_string(), "  a pixel of   5.77 px\n    the panel\n");
+        table.note("a note longer than a line of it".into());
+        assert_eq!(
+            table.to_string(),
+            "  a pixel of the      5.77 px\n    panel\n    a note longer than a line\n    of it\n"
+        );
+    }
+
+    #[test]
+    fn rows_that_do_not_fit_become_lines_with_their_heads() {
+        let mut table = Table::new(&["  name", ">bytes", "verdict"], 24);
+        table.row(["  lean".into(), "1024".into(), "keeps time".into()]);
+        assert_eq!(table.to_string(), "  name\n  lean\n    bytes 1024, verdict\n    keeps time\n");
     }
 }

@@ -1,7 +1,7 @@
 //! Words for the person: findings on standard error, what was made on standard output; colours only on a terminal.
 
 use super::made::Made;
-use crate::diag::{Findings, Severity, Sources, render};
+use crate::diag::{Findings, Severity, Sources, render_within, with_unit, wrapped_below};
 use std::io::{IsTerminal, Write};
 
 /// Whether a stream takes colours: it is a terminal and the person has not asked for none (`NO_COLOR`, common practice).
@@ -10,11 +10,22 @@ fn takes_colours(stream: &impl IsTerminal) -> bool {
     stream.is_terminal() && !set("NO_COLOR") && std::env::var_os("TERM").is_none_or(|term| term != "dumb")
 }
 
+/// Columns of the terminal that a stream goes to; no limit where it goes elsewhere.
+fn columns_of(stream: &impl IsTerminal) -> usize {
+    let size = stream.is_terminal().then(|| crossterm::terminal::size().ok()).flatten();
+    size.map(|(columns, _)| usize::from(columns)).filter(|columns| *columns > 0).unwrap_or(usize::MAX)
+}
+
+/// Columns of the terminal that words are printed on; no limit where they go into a file or a pipe.
+pub fn columns() -> usize {
+    columns_of(&std::io::stdout())
+}
+
 /// Tells all findings, errors last, and then their numbers.
 pub fn tell_findings(findings: &Findings, sources: &Sources, strict: bool) {
     let mut stream = std::io::stderr().lock();
-    let mut text = render(findings, sources, takes_colours(&stream));
-    text.push_str(&count(findings, strict));
+    let mut text = render_within(findings, sources, takes_colours(&stream), columns_of(&stream));
+    text.push_str(&wrapped_below(&count(findings, strict), columns_of(&stream)));
     // A person who closed the stream wants to hear nothing more.
     let _ = stream.write_all(text.as_bytes());
 }
@@ -43,7 +54,7 @@ fn count(findings: &Findings, strict: bool) -> String {
 pub fn tell_words(made: &Made) {
     if !made.words.is_empty() {
         // A person who closed the stream wants to hear nothing more.
-        let _ = writeln!(std::io::stdout().lock(), "{}", made.words);
+        let _ = writeln!(std::io::stdout().lock(), "{}", wrapped_below(&made.words, columns()));
     }
 }
 
@@ -62,7 +73,7 @@ pub fn tell_files(made: &Made) {
 /// A number of bytes for the eye: bytes below 10,000, else kibibytes with a tenth.
 fn size(bytes: usize) -> String {
     const EXACT_BELOW: usize = 10_000;
-    if bytes < EXACT_BELOW { format!("{bytes} B") } else { format!("{:.1} KiB", bytes as f64 / 1024.0) }
+    if bytes < EXACT_BELOW { with_unit(bytes as f64, "B") } else { with_unit(bytes as f64 / 1024.0, "KiB") }
 }
 
 #[cfg(test)]
@@ -81,6 +92,6 @@ mod tests {
         assert_eq!(count(&findings, false), "1 error, 1 warning: no firmware was written\n");
         findings.push(Finding::error(Place::Nowhere, "e"));
         assert_eq!(count(&findings, false), "2 errors, 1 warning: nothing was written\n");
-        assert_eq!((size(9_999).as_str(), size(10_240).as_str()), ("9999 B", "10.0 KiB"));
+        assert_eq!((size(9_999).as_str(), size(10_240).as_str()), ("9,999 B", "10 KiB"));
     }
 }

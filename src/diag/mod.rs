@@ -1,16 +1,23 @@
 //! Findings: what is wrong or worth knowing, where it is, and how to fix it; plain data, printed in one place only.
 
+mod excerpt;
 mod finding;
 mod hidden;
+mod number;
 mod plural;
+mod quote;
 mod render;
 mod sources;
+mod wrap;
 
 pub use finding::{Finding, Findings, Place, Severity, Span};
 pub(crate) use hidden::{is_hidden, visible};
+pub(crate) use number::{moment, number, percent, with_unit};
 pub(crate) use plural::number_of;
 pub use render::render;
+pub(crate) use render::render_within;
 pub use sources::{FileId, Sources};
+pub(crate) use wrap::{wrapped, wrapped_below};
 
 /// A stage's answer: its output when nothing is an error; findings of every severity ride in the [`Findings`] given to the stage.
 pub type Checked<T> = Option<T>;

@@ -1,9 +1,11 @@
 //! Counts with their nouns, for messages.
 
+use super::number::number;
+
 /// A count with its noun in the right number: `1 pixel`, `3 pixels`. The plural adds an `s`.
 pub fn number_of(count: usize, noun: &str) -> String {
     let ending = if count == 1 { "" } else { "s" };
-    format!("{count} {noun}{ending}")
+    format!("{} {noun}{ending}", number(count as f64))
 }
 
 #[cfg(test)]

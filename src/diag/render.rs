@@ -1,29 +1,28 @@
 //! The one renderer of findings: file, line, column, the quoted line, what is wrong, how to fix it.
 
 use super::hidden::visible;
-use super::{FileId, Finding, Findings, Place, Severity, Sources, Span};
-use codespan_reporting::diagnostic::{Diagnostic, Label, LabelStyle, Severity as Level};
-use codespan_reporting::files::SimpleFiles;
+use super::quote::Quotes;
+use super::wrap::wrapped;
+use super::{Finding, Findings, Place, Severity, Sources};
+use codespan_reporting::diagnostic::{Diagnostic, Severity as Level};
 use codespan_reporting::term;
+
+/// Characters before a hint.
+const BEFORE_HINT: usize = 9;
 
 /// Writes all findings as text, errors last so that they stand nearest to the prompt; with terminal colours when asked.
 pub fn render(findings: &Findings, sources: &Sources, colours: bool) -> String {
-    let mut files = SimpleFiles::new();
-    let mut numbers: Vec<(FileId, usize)> = Vec::new();
+    render_within(findings, sources, colours, usize::MAX)
+}
+
+/// The same for a terminal with so many columns: lines break between words, and quoted lines are cut around their places.
+pub fn render_within(findings: &Findings, sources: &Sources, colours: bool, columns: usize) -> String {
     let mut ordered: Vec<&Finding> = findings.iter().collect();
     ordered.sort_by_key(|finding| finding.severity);
     let mut text = String::new();
     for finding in ordered {
-        let mut number = |file: FileId| match numbers.iter().find(|(known, _)| *known == file) {
-            Some((_, number)) => *number,
-            None => {
-                let number = files.add(visible(sources.name(file)), visible(sources.text(file)));
-                numbers.push((file, number));
-                number
-            }
-        };
-        let diagnostic = diagnostic(finding, sources, &mut number);
-        emit(&mut text, &files, &diagnostic, colours);
+        let quotes = Quotes::of(finding, sources, columns);
+        emit(&mut text, &quotes, &diagnostic(finding, sources, &quotes, columns), colours);
     }
     for (severity, what) in [(Severity::Note, "notes"), (Severity::Warning, "warnings"), (Severity::Error, "errors")] {
         let count = findings.left_out(severity);
@@ -34,7 +33,7 @@ pub fn render(findings: &Findings, sources: &Sources, colours: bool) -> String {
     text
 }
 
-fn emit(text: &mut String, files: &SimpleFiles<String, String>, diagnostic: &Diagnostic<usize>, colours: bool) {
+fn emit(text: &mut String, files: &Quotes, diagnostic: &Diagnostic<usize>, colours: bool) {
     let config = term::Config::default();
     let written = if colours {
         let mut buffer = term::termcolor::Buffer::ansi();
@@ -49,45 +48,23 @@ fn emit(text: &mut String, files: &SimpleFiles<String, String>, diagnostic: &Dia
     }
 }
 
-fn diagnostic(finding: &Finding, sources: &Sources, number: &mut impl FnMut(FileId) -> usize) -> Diagnostic<usize> {
-    let level = match finding.severity {
-        Severity::Error => Level::Error,
-        Severity::Warning => Level::Warning,
-        Severity::Note => Level::Note,
+fn diagnostic(finding: &Finding, sources: &Sources, quotes: &Quotes, columns: usize) -> Diagnostic<usize> {
+    let (level, name) = match finding.severity {
+        Severity::Error => (Level::Error, "error"),
+        Severity::Warning => (Level::Warning, "warning"),
+        Severity::Note => (Level::Note, "note"),
     };
-    let mut labels = Vec::new();
-    let mut message = finding.message.clone();
-    match &finding.place {
-        Place::Text(span) if fits(*span, sources) => labels.push(label(LabelStyle::Primary, *span, number)),
-        Place::Text(span) => {
-            let (line, column) = sources.line_and_column(span.file, span.start);
-            message = format!("{}:{line}:{column}: {message}", sources.name(span.file));
-        }
+    let message = match &finding.place {
         Place::Picture { file, cell, pixel } => {
-            message = format!("{}: {message}", picture_place(sources.name(*file), *cell, *pixel));
+            format!("{}: {}", picture_place(sources.name(*file), *cell, *pixel), finding.message)
         }
-        Place::Nowhere => {}
-    }
-    for (span, word) in finding.also.iter().filter(|(span, _)| fits(*span, sources)) {
-        labels.push(label(LabelStyle::Secondary, *span, number).with_message(visible(word)));
-    }
-    let notes = finding.hints.iter().map(|hint| format!("help: {}", visible(hint))).collect();
-    Diagnostic::new(level).with_message(visible(&message)).with_labels(labels).with_notes(notes)
-}
-
-/// Whether the lines of a place are short enough to be quoted.
-fn fits(span: Span, sources: &Sources) -> bool {
-    const LONGEST_LINE: usize = 1000;
-    let text = sources.text(span.file).as_bytes();
-    let (start, end) = (span.start.min(text.len()), span.end.min(text.len()));
-    let before = text[..start].iter().rev().take_while(|byte| **byte != b'\n').count();
-    let after = text[end..].iter().take_while(|byte| **byte != b'\n').count();
-    let longest = text[start - before..end + after].split(|byte| *byte == b'\n').map(<[u8]>::len).max();
-    longest.unwrap_or(0) <= LONGEST_LINE
-}
-
-fn label(style: LabelStyle, span: Span, number: &mut impl FnMut(FileId) -> usize) -> Label<usize> {
-    Label::new(style, number(span.file), span.start..span.end)
+        Place::Text(_) | Place::Nowhere => finding.message.clone(),
+    };
+    let head = wrapped(&format!("{name}: {}", visible(&message)), columns, 2);
+    let hint = |hint: &String| wrapped(&format!("help: {}", visible(hint)), columns.saturating_sub(BEFORE_HINT), 2);
+    let notes = finding.hints.iter().map(hint).collect();
+    let message = head.strip_prefix(&format!("{name}: ")).unwrap_or(&head).to_owned();
+    Diagnostic::new(level).with_message(message).with_labels(quotes.labels.clone()).with_notes(notes)
 }
 
 fn picture_place(name: &str, cell: Option<(u32, u32)>, pixel: Option<(u32, u32)>) -> String {

@@ -4,6 +4,7 @@
 use super::look::{Look, PAPER, Painter, WORDS};
 use super::raster::Raster;
 use super::shown::{Shown, merged};
+use crate::diag::moment;
 use crate::font::Font;
 use crate::units::Nanoseconds;
 
@@ -99,7 +100,7 @@ impl Strip<'_> {
             let left = GAP + (number % IN_A_ROW) as u32 * (whole.width + GAP);
             let down = top + self.word_height() + WORD_GAP + (number / IN_A_ROW) as u32 * self.row_height();
             self.painter.paint_onto(raster, (left, down), still.shown, whole);
-            let caption = format!("{:.2} s", still.from.milliseconds() / 1e3);
+            let caption = moment(still.from.milliseconds() / 1e3);
             self.word(raster, &caption, left, down + whole.height + WORD_GAP);
         }
     }

@@ -1,6 +1,6 @@
 //! Plots as SVG in the page's own colours: steps over time with a limit, and bars by name.
 
-use crate::budget::number;
+use crate::diag::number;
 use maud::{Markup, html};
 
 const WIDTH: f64 = 760.0;

@@ -3,6 +3,7 @@
 use super::Subject;
 use super::chart::{Bar, Plot, bars, plot};
 use crate::budget::{display_milliamperes, display_off_milliamperes, layers_by_flash, scene_currents};
+use crate::diag::{moment, number};
 use crate::render::Bitmap;
 use crate::show::Layer;
 use maud::{Markup, html};
@@ -27,16 +28,16 @@ pub fn timeline(subject: &Subject<'_>) -> Markup {
     let begin = beginnings(subject);
     let rate = subject.show.frame_rate();
     let period = rate.period();
-    let seconds = |time: crate::units::Nanoseconds| format!("{:.2}", time.milliseconds() / 1e3);
+    let at = |time: crate::units::Nanoseconds| moment(time.milliseconds() / 1e3);
     html! {
         div .timeline role="group" aria-label="Scenes, triggers and cues" {
             @for (number, (frame, name)) in begin.iter().enumerate() {
                 @let end = begin.get(number + 1).map_or(count, |next| next.0);
                 button .scene .odd[number % 2 == 1] type="button" data-frame=(frame) data-end=(end) style={"left:" (percent(*frame)) ";width:" (percent(end - frame))}
-                    aria-label={(name) " from " (rate.seconds_at(*frame as u32)) " s"} { (name) }
+                    aria-label={(name) " from " (moment(rate.seconds_at(*frame as u32)))} { (name) }
             }
             @for (frame, time) in subject.tour.times.iter().enumerate().filter(|(_, time)| time.late(period).0 > 0) {
-                span .mark .late style={"left:" (percent(frame))} title={"due at " (seconds(time.due)) " s, whole at " (seconds(time.done)) " s: " (format!("{:.0}", time.late(period).milliseconds())) " ms late"} { "!" }
+                span .mark .late style={"left:" (percent(frame))} title={"due at " (at(time.due)) ", whole at " (at(time.done)) ": " (number(time.late(period).milliseconds())) " ms late"} { "!" }
             }
             @for (frame, trigger) in &subject.tour.raised {
                 span .mark style={"left:" (percent(*frame))} title={"trigger " (subject.show.triggers()[trigger.0])} { "▲" }
@@ -48,7 +49,7 @@ pub fn timeline(subject: &Subject<'_>) -> Markup {
         p .key { "▲ trigger raised by the preview, ! late frame, ♪ cue for the firmware: "
             @for (number, (frame, cue)) in subject.tour.cues.iter().enumerate() {
                 @if number > 0 { ", " }
-                (subject.show.cues()[cue.0]) " at " (format!("{:.2}", rate.seconds_at(*frame as u32))) " s"
+                (subject.show.cues()[cue.0]) " at " (moment(rate.seconds_at(*frame as u32)))
             }
         }
     }

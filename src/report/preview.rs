@@ -1,6 +1,7 @@
 //! The preview on the page: the display, controls to play, step and scrub, buttons for triggers, and how the display looks.
 
 use super::{Subject, caution, reel_data, sliders, stills, table};
+use crate::diag::number;
 use maud::{Markup, PreEscaped, html};
 
 /// Pixels of the page to one of the display.
@@ -88,7 +89,7 @@ fn looks(subject: &Subject<'_>) -> Markup {
             }
             p .card-frame { span #bank-card role="img" aria-label="Outline of a bank card at real size" { "85.60 × 53.98 mm" } }
             p #density-said .key { "Hold a bank card against the outline and change the pixels per inch until both have the same size (ISO/IEC 7810 ID-1). " "Or measure: a ruler on the display shows whether it is right: "
-                (format!("{:.2} × {:.2} mm", millimetres(subject)[0], millimetres(subject)[1])) " from first to last pixel." }
+                (number(millimetres(subject)[0])) " × " (number(millimetres(subject)[1])) " mm" " from first to last pixel." }
         }
     }
 }

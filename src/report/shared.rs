@@ -1,7 +1,8 @@
 //! Who has the bus, scene by scene: the display, the other devices, what is left, and who waits for whom; nothing without others.
 
 use super::Subject;
-use crate::budget::{SceneShare, number, scene_shares};
+use crate::budget::{SceneShare, scene_shares};
+use crate::diag::number;
 use maud::{Markup, html};
 
 const WIDTH: f64 = 100.0;

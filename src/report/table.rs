@@ -1,6 +1,7 @@
 //! The tables of figures: one for each budget, with formulas, and the numbers of their sources.
 
-use crate::budget::{Budget, Figure, with_unit};
+use crate::budget::{Budget, Figure};
+use crate::diag::{percent, with_unit};
 use maud::{Markup, html};
 
 /// All budgets and the list of sources.
@@ -33,7 +34,7 @@ fn table(budget: &Budget, sources: &[&str]) -> Markup {
             table {
                 thead { tr { th scope="col" { "figure" } th scope="col" .number { "value" } th scope="col" .number { "limit" }
                     th scope="col" .formula { "formula" } th scope="col" { "source" } } }
-                tbody { @for group in groups(&budget.figures) { @for (at, figure) in group.iter().enumerate() {
+                tbody { @for group in budget.groups() { @for (at, figure) in group.iter().enumerate() {
                     tr .over[figure.over()] {
                         th scope="row" { (figure.name) }
                         td .number { (figure.amount()) }
@@ -55,11 +56,6 @@ fn headlined(budget: &Budget) -> Option<&Figure> {
     let share = |figure: &&Figure| figure.limit.map_or(0.0, |limit| figure.value / limit);
     let fullest = limited.max_by(|one, other| share(one).total_cmp(&share(other)));
     fullest.or_else(|| budget.figures.iter().find(|figure| figure.headline))
-}
-
-/// Figures that follow one another with the same formula and source.
-fn groups(figures: &[Figure]) -> impl Iterator<Item = &[Figure]> {
-    figures.chunk_by(|one, next| one.formula == next.formula && one.source == next.source)
 }
 
 /// What stands at the top of the page: for each budget its headlines, those beyond a limit marked in words and by a sign.
@@ -96,7 +92,7 @@ pub fn fullest(budgets: &[Budget]) -> Markup {
                     div .over[*share > 1.0] {
                         dt { (budget.title) }
                         dd {
-                            (format!("{:.0} %", share * 100.0))
+                            (percent(*share))
                             meter min="0" max="1" high=(NEARLY) value=(share.min(1.0)) aria-label={"Fullest limit of " (budget.title)} {}
                         }
                     }

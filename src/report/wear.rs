@@ -3,7 +3,8 @@
 use super::chart::{Bar, bars};
 use super::picture::png_address;
 use super::plots::in_short;
-use crate::budget::{Budget, STANDS, WearMap, number};
+use crate::budget::{Budget, STANDS, WearMap};
+use crate::diag::number;
 use maud::{Markup, html};
 
 /// Ends and middle of the scale; its luminance rises evenly (checked in a test).

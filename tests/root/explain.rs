@@ -14,7 +14,8 @@ impl Row {
     fn read(line: &str) -> Self {
         let columns: Vec<&str> = line.split("  ").map(str::trim).filter(|part| !part.is_empty()).collect();
         let indented = if line.starts_with(' ') { "  " } else { "" };
-        let bytes = columns[1].trim_start_matches("≈ ").parse().unwrap_or_else(|_| panic!("no bytes: {line}"));
+        let bytes =
+            columns[1].trim_start_matches("≈ ").replace(',', "").parse().unwrap_or_else(|_| panic!("no bytes: {line}"));
         Self {
             name: format!("{indented}{}", columns[0]),
             bytes,

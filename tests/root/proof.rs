@@ -60,14 +60,15 @@ fn a_proof_of_the_demo_shows_its_lines_their_room_and_its_look_alikes() {
     let (font, show) = (format!("{root}/fonts/cleat.ron"), format!("{root}/scenes/helm.ron"));
     let (good, words, faults) = run(folder.path(), &["sheet", "proof", &font, "--show", &show, "--density", "220"]);
     assert!(good && faults.is_empty(), "{faults}");
-    for part in ["U+0041 A", "LATIN CAPITAL LETTER A", "CLOSE VALVE C", "fits 72", "`B` and `D`", "0.65 mm", "8.9′"] {
+    for part in ["U+0041 A", "LATIN CAPITAL LETTER A", "CLOSE VALVE C", "fits 72", "`B` and `D`", "0.650 mm", "8.94′"]
+    {
         assert!(words.contains(part), "{part}\nis not in\n{words}");
     }
     // 72 columns and the gap behind the last hold 18 letters, one every 4 columns.
     assert!(words.contains("holds about 18 of these characters"), "{words}");
     assert!(folder.path().join("out/cleat-proof.png").exists());
     let (good, _, faults) = run(folder.path(), &["sheet", "proof", &font, "--density", "5", "--panel", "0.42in"]);
-    assert!(!good && faults.contains("40 to 1200") && faults.contains("there is no panel"), "{faults}");
+    assert!(!good && faults.contains("40 to 1,200") && faults.contains("there is no panel"), "{faults}");
 }
 
 #[test]

@@ -4,7 +4,7 @@ use super::words::{LineRoom, words};
 use super::{Session, load, said};
 use crate::cli::made::Made;
 use crate::cli::script::Script;
-use crate::diag::{Checked, Finding, Findings, Place, nearest};
+use crate::diag::{Checked, Finding, Findings, Place, nearest, number};
 use crate::font::proof::{self, ProofPanel, Screen, specimen};
 use crate::font::{Font, GlyphId, symbols};
 use crate::panel::{Mounting, Panel, Tint, panels};
@@ -35,7 +35,8 @@ impl Proof {
     /// Runs the command.
     pub fn run(&self, session: &mut Session<'_>) -> Checked<Made> {
         let (lowest, highest) = Screen::DENSITIES;
-        let density = || format!("a screen has {lowest:.0} to {highest:.0} pixels per inch, not {}", self.density);
+        let density =
+            || format!("a screen has {} to {} pixels per inch, not {}", number(lowest), number(highest), self.density);
         let screen = said(Screen::new(self.density).ok_or_else(density), session);
         let panel = self.panel(session);
         let font = load(&self.font, session);

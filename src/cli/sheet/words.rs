@@ -1,6 +1,8 @@
 //! A proof in the terminal: the font's measures, every glyph with its code and name, lines and how they fit, look-alikes.
 
 use crate::cli::table::Table;
+use crate::cli::terminal;
+use crate::diag::number;
 use crate::font::judge::{
     ACUITY, LEAST_READING, Suggestion, WELL_READ, fit, furthest_millimetres, legibility, roomiest, suggest_kerning,
     worst_pairs,
@@ -97,7 +99,7 @@ fn glyphs(font: &Font) -> Vec<String> {
 fn set_lines(proof: &Proof<'_>, room: &LineRoom) -> Vec<String> {
     let (font, columns) = (proof.font, room.columns as i32);
     let mut lines = Vec::new();
-    let mut table = Table::new(&["line", ">pixels", "on the display"]);
+    let mut table = Table::new(&["line", ">pixels", "on the display"], terminal::columns());
     for line in &proof.lines {
         let set = font.layout(line);
         if set.width > 0 && set.width as usize <= WIDTH {
@@ -141,7 +143,7 @@ fn pairs(proof: &Proof<'_>) -> Vec<String> {
         let named = |id| font.symbol(id).map_or(String::new(), ToString::to_string);
         let words = vec![
             format!("{} and {}", named(pair.first), named(pair.second)),
-            format!("{} pixels, {:.1} after a blur", pair.distance(), pair.blurred()),
+            format!("{} pixels, {} after a blur", pair.distance(), number(pair.blurred())),
         ];
         let gap = width as usize + 3;
         let mut blocks: Vec<_> = pictures.iter().map(|picture| (half_blocks(picture), gap)).collect();
@@ -186,17 +188,24 @@ fn kerning(proof: &Proof<'_>) -> Vec<String> {
 fn size(font: &Font, room: &LineRoom) -> Vec<String> {
     let rows = font.cap_height();
     let height = f64::from(rows) * room.panel.pitch_millimetres.1;
-    let mut lines = vec![format!("Capitals of {rows} rows are {height:.2} mm high on {}.", room.panel.name)];
+    let mut lines = vec![format!("Capitals of {rows} rows are {} mm high on {}.", number(height), room.panel.name)];
     if let Some(distance) = room.distance_millimetres {
         let seen = legibility(rows, room.panel.pitch_millimetres.1, distance);
         lines.push(format!(
-            "At {distance:.0} mm, the show's viewing distance, they are {:.1}′ (minutes of arc).",
-            seen.arcminutes
+            "At {} mm, the show's viewing distance, they are {}′ (minutes of arc).",
+            number(distance),
+            number(seen.arcminutes)
         ));
     }
     for rule in [WELL_READ, LEAST_READING, ACUITY] {
         let furthest = furthest_millimetres(height, rule.arcminutes);
-        lines.push(format!("  {:>2.0}′ up to {furthest:>4.0} mm: {} [{}]", rule.arcminutes, rule.says, rule.source));
+        lines.push(format!(
+            "  {:>2}′ up to {:>5} mm: {} [{}]",
+            number(rule.arcminutes),
+            number(furthest.round()),
+            rule.says,
+            rule.source
+        ));
     }
     lines
 }

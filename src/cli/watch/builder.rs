@@ -7,7 +7,8 @@ use super::follow::Followed;
 use crate::budget::verdict;
 use crate::build::{Drawn, Production, Session, Steps, produce, report};
 use crate::cli::progress::Progress;
-use crate::diag::{Checked, Finding, Place, Severity, number_of};
+use crate::cli::terminal::columns;
+use crate::diag::{Checked, Finding, Place, Severity, number_of, wrapped};
 use crate::font::Font;
 use crate::report::Live;
 use std::any::Any;
@@ -146,10 +147,13 @@ impl Builder {
     }
 }
 
+/// How far in a line goes on that is longer than the terminal is wide.
+const HANG: usize = 2;
+
 /// Tells a line on the standard output.
 pub fn tell(line: &str) {
     // A person who closed the stream wants to hear nothing more.
-    let _ = writeln!(std::io::stdout().lock(), "{line}");
+    let _ = writeln!(std::io::stdout().lock(), "{}", wrapped(line, columns(), HANG));
 }
 
 /// The result of a part of a build. A panic is reported as our bug, and its changes are dropped.

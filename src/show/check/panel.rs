@@ -1,6 +1,6 @@
 //! What a panel asks of a show: contrasts that its controller has and its liquid crystal bears, and a look at offsets that vary.
 
-use crate::diag::{Finding, Findings, Span};
+use crate::diag::{Finding, Findings, Span, number};
 use crate::panel::Panel;
 use crate::show::Scene;
 use crate::units::FrameRate;
@@ -28,8 +28,9 @@ pub fn check_panel(span: Span, panel: &Panel, scenes: &[Scene], rate: FrameRate,
         if let Some(contrast) = unread.max_by_key(|contrast| contrast.abs_diff(panel.drive.contrast)) {
             let volts = panel.crystal_millivolts(contrast).unwrap_or(0) as f64 / 1000.0;
             let message = format!(
-                "contrast {contrast} in scene `{}` gives the LCD {volts:.1} V: it may be blank, or dark all over",
-                scene.name
+                "contrast {contrast} in scene `{}` gives the LCD {} V: it may be blank, or dark all over",
+                scene.name,
+                number(volts)
             );
             let hint = format!("the panel is set up for contrast {}; an LCD does not fade", panel.drive.contrast);
             findings.push(Finding::warning(scene.span, message).hint(hint));
@@ -58,7 +59,10 @@ pub fn check_panel(span: Span, panel: &Panel, scenes: &[Scene], rate: FrameRate,
 fn range_words(panel: &Panel, highest: u8) -> String {
     match panel.crystal_millivolts(highest) {
         Some(millivolts) => {
-            format!("use 0 to {highest}: {highest} gives {:.1} V, the most that is safe", millivolts as f64 / 1000.0)
+            format!(
+                "use 0 to {highest}: {highest} gives {} V, the most that is safe",
+                number(millivolts as f64 / 1000.0)
+            )
         }
         None => format!("use 0 to {highest}"),
     }

@@ -4,7 +4,7 @@ use super::layer::read_instant;
 use super::live::read_live_fields;
 use super::off::read_off;
 use super::{Context, Numeric, read_layers};
-use crate::diag::{Finding, Findings, Severity, Span};
+use crate::diag::{Finding, Findings, Severity, Span, number};
 use crate::show::expand::Variant;
 use crate::show::{CueId, CueMark, Layer, Reaction, Scene, SceneId, Then, Track, TriggerId, natural};
 use crate::source::{Fields, FromNode, Node, Placed, Shape, report_wrong};
@@ -232,7 +232,8 @@ fn length_given(
         return Some(frames);
     }
     let period = context.frame_rate.period().milliseconds();
-    let message = format!("the scene `{name}` is shorter than one frame ({period:.0} ms) and would never be seen");
+    let message =
+        format!("the scene `{name}` is shorter than one frame ({} ms) and would never be seen", number(period));
     findings.push(Finding::error(seconds.span, message).hint(format!("use {} s or more", period / 1000.0)));
     None
 }
@@ -265,8 +266,11 @@ fn length_of_content(
         return None;
     }
     if latest > LONGEST_SCENE {
-        let message =
-            format!("the content of the scene `{}` lasts {latest:.0} s; the limit is {LONGEST_SCENE} s", name.value);
+        let message = format!(
+            "the content of the scene `{}` lasts {} s; the limit is {LONGEST_SCENE} s",
+            name.value,
+            number(latest.round())
+        );
         findings.push(Finding::error(name.span, message).hint("make its texts faster, or add `seconds`"));
         return None;
     }
