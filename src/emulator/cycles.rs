@@ -17,9 +17,9 @@ const fn row(work: Work, avr: u32, wide: u32) -> WorkCycles {
 
 /// Of AVR parts: fitted to calls of the C player (avr-gcc 5.4 -Os) on the simulated ATmega328P over a bus that takes no time, for
 /// the shows of the bench and seeded random ones (tests/root/firmware/timing.rs fits them again); those of
-/// areas are raised by 6 %, since what a cell takes depends on how far its row is read. Of others: estimated at two thirds of
+/// areas are raised by 3 %, so that a frame is rarely predicted shorter than it is. Of others: estimated at two thirds of
 /// that, near 1.5 cycles for each instruction that QEMU counts on a Cortex-M3.
-static WORK: [WorkCycles; 35] = [
+static WORK: [WorkCycles; 37] = [
     row(Work::Tick, 66, 43),
     row(Work::Step, 116, 75),
     row(Work::Instruction, 33, 21),
@@ -34,12 +34,14 @@ static WORK: [WorkCycles; 35] = [
     row(Work::PassedLine, 77, 50),
     row(Work::RolledCell, 486, 316),
     row(Work::InkPiece, 127, 83),
-    row(Work::Chunk, 110, 72),
-    row(Work::AreaAsked, 17, 11),
-    row(Work::AreaLook, 169, 110),
-    row(Work::ComposedCell, 93, 60),
-    row(Work::SheetCell, 38, 25),
-    row(Work::SheetItem, 96, 62),
+    row(Work::AreaChunk, 150, 98),
+    row(Work::AreaAsked, 19, 12),
+    row(Work::AreaLook, 205, 133),
+    row(Work::AreaPaint, 500, 325),
+    row(Work::AreaItem, 90, 58),
+    row(Work::AreaCell, 95, 62),
+    row(Work::AreaShift, 6, 4),
+    row(Work::AreaBlank, 22, 14),
     row(Work::LiveValue, 150, 98),
     row(Work::LivePart, 150, 98),
     row(Work::Page, 940, 611),

@@ -164,8 +164,8 @@ static ROUNDS: [PartCost; 2] = [
 
 /// Areas, measured in the same way, with the place of one of them.
 static AREAS: [PartCost; 2] = [
-    PartCost { code: FlashBytes(2160), state: RamBytes(15), stack: RamBytes(127) },
-    PartCost { code: FlashBytes(1612), state: RamBytes(16), stack: RamBytes(254) },
+    PartCost { code: FlashBytes(2130), state: RamBytes(15), stack: RamBytes(85) },
+    PartCost { code: FlashBytes(1664), state: RamBytes(16), stack: RamBytes(170) },
 ];
 
 /// What every lean player has to send windows, and one whose areas send all cells has not; measured in the same way.

@@ -22,8 +22,8 @@ pub const MOST_LIVE: usize = 16;
 pub struct AnyValues([Option<i16>; MOST_LIVE]);
 
 impl Values for AnyValues {
-    fn value(&self, number: usize, start: i16) -> i16 {
-        self.0.get(number).copied().flatten().unwrap_or(start)
+    fn value(&self, number: usize) -> Option<i16> {
+        self.0.get(number).copied().flatten()
     }
 }
 

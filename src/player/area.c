@@ -33,14 +33,20 @@ enum { CHUNK = 16, LOOK_BYTES = 4, LEAST_FOR_A_LOOK = 12 };
 /* So many cells from the display's pointer it is set anew. */
 enum { FAR_CELLS = 8 };
 
-/* The part of a row of cells that an area covers: its place in the chunk and in the area; pages from the area's first and to its last. */
+/* The record of an area behind its course, and the part of a row of cells that it covers. */
 typedef struct {
-    const uint8_t *rest; /* of the record */
-    uint8_t at;
-    uint8_t column;
-    uint8_t count;
-    uint8_t rows;
-    uint8_t last;
+    uint8_t page;
+    uint8_t last;   /* pages from here to the last one */
+    uint8_t column; /* of the area */
+    uint8_t count;  /* cells */
+    uint8_t kind;
+    uint8_t own; /* pixels */
+    uint8_t last_own;
+    uint8_t table[2];
+    /* How a row of the sheet is laid there: its ink is moved down by a part of a page, so that two rows meet in one. */
+    uint8_t step; /* by which a cell is shifted down as the upper byte of a word */
+    uint8_t is_lower;
+    uint8_t at; /* in the chunk */
 } pageloom_span;
 
 /* The place of an area's record, behind its course; that it lies in the reel was seen to when the areas were opened. */
@@ -168,58 +174,59 @@ static APART uint8_t advance_areas(pageloom_player *player)
     return moves;
 }
 
-/* What of the chunk at hand an area covers; how many cells, 0 for none. */
+/* What of the chunk at hand an area covers; whether any. */
 static APART uint8_t find_span(const pageloom_player *player, uint8_t area, pageloom_span *span)
 {
     const uint8_t *from = place_of(player, area);
-    uint8_t rows = (uint8_t)(player->page - PAGELOOM_NEXT(from)), last = (uint8_t)(PAGELOOM_NEXT(from) - rows);
-    uint8_t column = (uint8_t)(player->column - PAGELOOM_NEXT(from)), count = PAGELOOM_NEXT(from), at = 0;
+    uint8_t *to = (uint8_t *)span, room = CHUNK;
 
-    span->rest = from;
-    span->rows = rows;
-    span->last = last;
-    if (column > 256 - CHUNK) { /* it begins within the chunk */
-        at = (uint8_t)-column;
-        column = 0;
+    do {
+        *to++ = PAGELOOM_NEXT(from);
+    } while (to != &span->step);
+    span->page = (uint8_t)(player->page - span->page);
+    span->last = (uint8_t)(span->last - span->page);
+    span->column = (uint8_t)(player->column - span->column);
+    span->at = 0;
+    if (span->column > 256 - CHUNK) { /* it begins within the chunk */
+        span->at = (uint8_t)-span->column;
+        room = (uint8_t)(room - span->at);
+        span->column = 0;
     }
-    if (rows > 15 || last > 15 || column >= count) {
+    if (span->page > 15 || span->last > 15 || span->column >= span->count) {
         return 0;
     }
-    count = (uint8_t)(count - column);
-    if (count > CHUNK - at) {
-        count = (uint8_t)(CHUNK - at);
+    span->count = (uint8_t)(span->count - span->column);
+    if (span->count > room) {
+        span->count = room;
     }
-    span->at = at;
-    span->column = column;
-    span->count = count;
-    return count;
+    return 1;
 }
 
-/* Takes cells of a row of a sheet, from one on; `at` is the player's place in it meanwhile. */
-static APART void take_row(pageloom_player *player, uint16_t row, uint16_t skip, uint8_t *cells, uint8_t count)
+/* Lays a row of a sheet, from one of its cells on, as the span says; `at` is the player's place in it meanwhile. */
+static void lay_row(pageloom_player *player, uint16_t table, uint16_t skip, const pageloom_span *span, uint8_t *cells)
 {
-    uint16_t from;
+    uint8_t count = span->count;
+    uint16_t row, from;
 
+    player->at = table;
+    row = next_word(player);
     player->at = row;
-    do {
-        uint8_t item = next_byte(player), left, value = 0;
+    for (;;) {
+        uint8_t item = next_byte(player), left;
 
         if (item == AGAIN) {
             player->at = (uint16_t)(row + next_byte(player));
             item = next_byte(player);
         }
-        left = (uint8_t)((item & 63) + 1);
         if (item == BLANK_ON || item == AGAIN) {
-            item = 0;
-            left = count;
-            skip = 0;
+            return;
         }
+        left = (uint8_t)((item & 63) + 1);
         from = player->at;
         if (item >= STAND_ELSEWHERE) {
             from = next_word(player);
         } else if (item >= ONE_VALUE) {
-            value = next_byte(player);
-            item = 0;
+            player->at++;
         } else if (item >= CELLS_FOLLOW) {
             player->at = (uint16_t)(from + left);
         }
@@ -228,75 +235,73 @@ static APART void take_row(pageloom_player *player, uint16_t row, uint16_t skip,
             continue;
         }
         left = (uint8_t)(left - skip);
-        from = (uint16_t)(from + skip);
+        if (item & CELLS_FOLLOW) {
+            from = (uint16_t)(from + skip);
+        }
         skip = 0;
         do {
             if (item >= CELLS_FOLLOW) {
-                value = byte_at(player, from++);
+                uint16_t wide = (uint16_t)((uint16_t)(byte_at(player, from) << 8) >> span->step);
+                uint8_t ink = (uint8_t)(span->is_lower ? wide : wide >> 8), cell = *cells;
+
+                ink &= span->own;
+                if (span->kind & CLEARS) {
+                    cell &= (uint8_t)~ink;
+                }
+                if (span->kind & INKS) {
+                    cell ^= ink;
+                }
+                *cells = cell;
+                if (item & CELLS_FOLLOW) {
+                    from++;
+                }
             }
-            *cells++ = value;
-        } while (--count > 0 && --left > 0);
-    } while (count > 0);
+            cells++;
+            if (--count == 0) {
+                return;
+            }
+        } while (--left > 0);
+    }
 }
 
 /* Lays what an area shows at a phase on the cells of the chunk at hand. */
 static void paint(pageloom_player *player, uint8_t area, uint16_t phase, uint8_t *cells)
 {
     pageloom_span span;
-    uint8_t ink[2 * CHUNK], i, kind, own, step;
-    const uint8_t *from;
-    uint16_t across, rows_at, upper, lower;
+    uint16_t across = 0, table;
 
     if (!find_span(player, area, &span)) {
         return;
     }
-    from = span.rest;
-    kind = PAGELOOM_NEXT(from);
-    own = PAGELOOM_NEXT(from);
-    if (span.rows > 0) {
-        own = 0xFF;
+    cells += span.at;
+    if (span.page > 0) {
+        span.own = 0xFF;
     }
-    i = PAGELOOM_NEXT(from);
     if (span.last == 0) {
-        own &= i;
+        span.own &= span.last_own;
     }
-    rows_at = PAGELOOM_NEXT(from);
-    rows_at |= (uint16_t)((uint16_t)PAGELOOM_READ(from) << 8);
-    across = 0;
-    if (kind & ACROSS) {
+    if (span.kind & ACROSS) {
         across = phase;
         phase = 0;
-        if (kind & (DOWN | PICTURES)) {
+        if (span.kind & (DOWN | PICTURES)) {
             phase = across >> 8;
             across &= 0xFF;
         }
     }
-    if (kind & PICTURES) {
-        phase = (uint16_t)(phase * 8u * (uint8_t)(span.rows + span.last + 1));
+    if (span.kind & PICTURES) {
+        phase = (uint16_t)(phase * 8u * (uint8_t)(span.page + span.last + 1));
     }
-    rows_at = (uint16_t)(rows_at + ((phase >> 3) + span.rows) * 2u);
-    step = (uint8_t)(phase & 7);
     across = (uint16_t)(across + span.column);
-    player->at = rows_at;
-    upper = next_word(player);
-    lower = next_word(player);
-    take_row(player, upper, across, ink, span.count);
-    if (step > 0) {
-        take_row(player, lower, across, ink + CHUNK, span.count);
-    }
-    cells += span.at;
-    for (i = 0; i < span.count; i++) {
-        uint8_t cell = (uint8_t)((uint16_t)(ink[i] | (uint16_t)(ink[CHUNK + i] << 8)) >> step), was = *cells;
-
-        cell &= own;
-
-        if (kind & CLEARS) {
-            was &= (uint8_t)~cell;
+    table = (uint16_t)((uint16_t)(span.table[0] | (uint16_t)span.table[1] << 8) + ((phase >> 3) + span.page) * 2u);
+    span.step = phase & 7;
+    span.is_lower = 0;
+    for (;;) {
+        lay_row(player, table, across, &span, cells);
+        if (span.step == 0 || span.is_lower) {
+            return;
         }
-        if (kind & INKS) {
-            was ^= cell;
-        }
-        *cells++ = was;
+        span.is_lower = 1;
+        table = (uint16_t)(table + 2);
     }
 }
 
@@ -340,28 +345,28 @@ static uint8_t send_composed(pageloom_player *player, uint8_t cell)
     return pageloom_bus_write(cell) ? GO_ON : PAGELOOM_FAULT;
 }
 
-/* Composes a chunk that an area covers which moves, and sends what changes of it, with short gaps before it. */
-static uint8_t look(pageloom_player *player, uint8_t count)
+/* Whether an area that covers some of the chunk at hand moves, or all is sent. */
+static uint8_t is_to_be_composed(const pageloom_player *player)
 {
-    uint8_t now[CHUNK], before[CHUNK], on = 0, first = player->column, spends = 1;
-    uint16_t back = player->at;
     const pageloom_area *area = player->slots;
     pageloom_span span;
+    uint8_t on = 0;
 
     do {
         if (player->phase == OPENING_AREAS || (has_moved(area) && find_span(player, on, &span))) {
-            spends = LOOK_BYTES;
+            return 1;
         }
         area++;
     } while (++on < player->count);
-    player->allowed = (uint8_t)(player->allowed - spends);
-    if (player->room > player->allowed) {
-        player->room = player->allowed;
-    }
-    if (spends == 1) {
-        player->column = (uint8_t)(first + count);
-        return GO_ON;
-    }
+    return 0;
+}
+
+/* Composes the chunk at hand and sends what changes of it, with short gaps before it. */
+static uint8_t send_changes(pageloom_player *player, uint8_t count)
+{
+    uint8_t now[CHUNK], before[CHUNK], on, first = player->column;
+    uint16_t back = player->at;
+
     compose(player, 0, now);
     if (player->phase != OPENING_AREAS) {
         compose(player, 1, before);
@@ -389,6 +394,22 @@ static uint8_t look(pageloom_player *player, uint8_t count)
         }
     }
     player->column = (uint8_t)(first + count);
+    return GO_ON;
+}
+
+/* Looks at a chunk. */
+static uint8_t look(pageloom_player *player, uint8_t count)
+{
+    uint8_t is_composed = is_to_be_composed(player);
+
+    player->allowed = (uint8_t)(player->allowed - (is_composed ? LOOK_BYTES : 1));
+    if (player->room > player->allowed) {
+        player->room = player->allowed;
+    }
+    if (is_composed) {
+        return send_changes(player, count);
+    }
+    player->column = (uint8_t)(player->column + count);
     return GO_ON;
 }
 

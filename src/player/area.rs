@@ -83,6 +83,28 @@ struct Span {
     count: u8,
 }
 
+/// How the cells of a row are laid: moved up by so many pixels, where two rows meet in one; as the kind of the area says, and its
+/// own pixels alone.
+struct Ink {
+    kind: u8,
+    own: u8,
+    step: u8,
+    is_lower: bool,
+}
+
+impl Ink {
+    fn lay(&self, sheet: u8, cell: &mut u8) {
+        let moved = (sheet as u16) << 8 >> self.step;
+        let ink = (if self.is_lower { moved } else { moved >> 8 }) as u8 & self.own;
+        if self.kind & CLEARS != 0 {
+            *cell &= !ink;
+        }
+        if self.kind & INKS != 0 {
+            *cell ^= ink;
+        }
+    }
+}
+
 /// The areas of a scene, up to `N`, which may follow live values.
 pub struct Areas<const N: usize, L = Still> {
     /// Offset of the records.
@@ -226,14 +248,15 @@ impl<const N: usize, L: Live> Areas<N, L> {
         Some(Span { at: at as usize, column, count: if left < room { left } else { room } })
     }
 
-    /// Takes cells of a row of a sheet, from one on.
-    fn take_row<B: Bus>(reel: &[u8], row: u16, skip: u16, cells: &mut [u8], bus: &mut B) {
+    /// Lays a row of a sheet, from one of its cells on, on cells of the chunk at hand.
+    fn lay_row<B: Bus>(reel: &[u8], table: u16, skip: u16, ink: &Ink, cells: &mut [u8], bus: &mut B) {
+        let row = word(reel, table);
         let (mut at, mut skip, mut cells) = (row, skip, cells);
         while !cells.is_empty() {
             let mut item = byte(reel, at);
-            bus.work(Work::SheetItem, 1);
+            bus.work(Work::AreaItem, 1);
             if item == AGAIN {
-                bus.work(Work::SheetItem, 1);
+                bus.work(Work::AreaItem, 1);
                 at = row.wrapping_add(byte(reel, at.wrapping_add(1)) as u16);
                 item = byte(reel, at);
             }
@@ -241,15 +264,14 @@ impl<const N: usize, L: Live> Areas<N, L> {
                 return;
             }
             at = at.wrapping_add(1);
-            let (mut left, mut value, mut from) = ((item & 63) + 1, 0, None);
+            let (mut left, mut from) = ((item & 63) + 1, at);
             if item >= ELSEWHERE {
-                from = Some(word(reel, at));
+                bus.work(Work::AreaItem, 1);
+                from = word(reel, at);
                 at = at.wrapping_add(2);
             } else if item >= ONE_VALUE {
-                value = byte(reel, at);
                 at = at.wrapping_add(1);
             } else if item >= CELLS_FOLLOW {
-                from = Some(at);
                 at = at.wrapping_add(left as u16);
             }
             if skip >= left as u16 {
@@ -259,12 +281,15 @@ impl<const N: usize, L: Live> Areas<N, L> {
             left -= skip as u8;
             let count = if (left as usize) < cells.len() { left as usize } else { cells.len() };
             let (these, rest) = cells.split_at_mut(count);
-            bus.work(Work::SheetCell, if from.is_some() { count as u16 } else { 0 });
-            for (on, cell) in (skip..).zip(these) {
-                *cell = match from {
-                    Some(from) => byte(reel, from.wrapping_add(on)),
-                    None => value,
-                };
+            if item < CELLS_FOLLOW {
+                bus.work(Work::AreaBlank, count as u16);
+            } else {
+                bus.work(Work::AreaCell, count as u16);
+                bus.work(Work::AreaShift, count as u16 * ink.step as u16);
+                for (on, cell) in (skip..).zip(these) {
+                    let on = if item & CELLS_FOLLOW != 0 { on } else { 0 };
+                    ink.lay(byte(reel, from.wrapping_add(on)), cell);
+                }
             }
             (cells, skip) = (rest, 0);
         }
@@ -274,6 +299,7 @@ impl<const N: usize, L: Live> Areas<N, L> {
     fn paint<B: Bus>(&self, reel: &[u8], area: u8, phase: u16, cells: &mut Chunk, bus: &mut B) {
         bus.work(Work::AreaLook, 1);
         let Some(span) = self.span(reel, area) else { return };
+        bus.work(Work::AreaPaint, 1);
         let kind = self.field(reel, area, KIND);
         let rows = self.page.wrapping_sub(self.field(reel, area, PAGE));
         let last = self.field(reel, area, LAST_PAGE);
@@ -292,23 +318,13 @@ impl<const N: usize, L: Live> Areas<N, L> {
             down = down.wrapping_mul(8).wrapping_mul(last as u16 + 1);
         }
         across = across.wrapping_add(span.column as u16);
-        let row = (down >> 3) + rows as u16;
-        let table = word(reel, self.record(area).wrapping_add(ROWS)).wrapping_add(row * 2);
-        let (mut upper, mut lower) = ([0; CHUNK], [0; CHUNK]);
-        let (count, shift) = (span.count as usize, (down & 7) as u32);
-        Self::take_row(reel, word(reel, table), across, &mut upper[..count], bus);
-        if shift > 0 {
-            Self::take_row(reel, word(reel, table.wrapping_add(2)), across, &mut lower[..count], bus);
-        }
-        bus.work(Work::ComposedCell, (count as u16) << (shift > 0) as u16);
-        for (cell, (upper, lower)) in cells[span.at..].iter_mut().zip(upper.iter().zip(&lower)).take(count) {
-            let ink = (((*upper as u16) | (*lower as u16) << 8) >> shift) as u8 & own;
-            if kind & CLEARS != 0 {
-                *cell &= !ink;
-            }
-            if kind & INKS != 0 {
-                *cell ^= ink;
-            }
+        let table = word(reel, self.record(area).wrapping_add(ROWS)).wrapping_add(((down >> 3) + rows as u16) * 2);
+        let cells = &mut cells[span.at..span.at + span.count as usize];
+        let mut ink = Ink { kind, own, step: (down & 7) as u8, is_lower: false };
+        Self::lay_row(reel, table, across, &ink, cells, bus);
+        if ink.step > 0 {
+            ink.is_lower = true;
+            Self::lay_row(reel, table.wrapping_add(2), across, &ink, cells, bus);
         }
     }
 
@@ -336,7 +352,7 @@ impl<const N: usize, L: Live> Areas<N, L> {
     /// Composes a chunk that an area covers which moves, and sends what changes of it, with short gaps before it.
     fn look<B: Bus>(&mut self, reel: &[u8], count: u8, burst: &mut Burst<'_, B>) -> Result<(), End> {
         let first = self.column;
-        burst.bus.work(Work::Chunk, 1);
+        burst.bus.work(Work::AreaChunk, 1);
         for area in 0..self.count {
             burst.bus.work(Work::AreaAsked, 1);
             burst.bus.work(Work::AreaLook, self.moved(area) as u16);

@@ -38,21 +38,26 @@ pub enum Work {
     /// A piece of ink in such a line.
     InkPiece,
     /// Cells that are composed at once, if an area that covers them moves.
-    Chunk,
+    AreaChunk,
     /// An area that was asked for such cells whether it moves.
     AreaAsked,
     /// An area whose place was held against cells.
     AreaLook,
-    /// A cell that an area covers, composed for the frame before or for this one; two where rows of two sheets' cells are joined.
-    ComposedCell,
-    /// Such a cell that is read from the reel byte by byte.
-    SheetCell,
+    /// An area that covers some of them, for the frame before or for this one.
+    AreaPaint,
+    /// A piece of a row of a sheet, passed over or laid; one more where a row goes on at its start, or where its cells
+    /// stand elsewhere.
+    AreaItem,
+    /// A cell of a row that is laid; two where two rows meet in one.
+    AreaCell,
+    /// A pixel by which such a cell is moved up.
+    AreaShift,
+    /// A blank cell of a row.
+    AreaBlank,
     /// A live value that was taken up.
     LiveValue,
     /// A part of an area's phase that follows from a live value.
     LivePart,
-    /// A piece of a row of a sheet, passed over or taken; one more where a row goes on at its start.
-    SheetItem,
     /// A page of a dense frame.
     Page,
     /// Eight cells of a dense frame, or what is left of its row, whose expected bytes were made.

@@ -30,8 +30,8 @@ pub const fn step(above: u16, factor: u16) -> u8 {
 
 /// Where the values are.
 pub trait Values {
-    /// A value; `start` is what the show begins with.
-    fn value(&self, number: usize, start: i16) -> i16;
+    /// A value; `None` while it is at its start.
+    fn value(&self, number: usize) -> Option<i16>;
 }
 
 /// The live values of a show, such as `static LIVE: LiveValues = LiveValues::new(&helm::LIVE_LIMITS)`. Each is read and written in
@@ -69,11 +69,8 @@ impl<const N: usize> LiveValues<N> {
 
 /// Where there are none, all are at their start.
 impl<const N: usize> Values for Option<&LiveValues<N>> {
-    fn value(&self, number: usize, start: i16) -> i16 {
-        match self {
-            Some(values) => values.get(number),
-            None => start,
-        }
+    fn value(&self, number: usize) -> Option<i16> {
+        self.filter(|values| number < values.limits.len()).map(|values| values.get(number))
     }
 }
 
@@ -152,14 +149,18 @@ impl<V: Values, const AREAS: usize, const N: usize> Live for Watched<V, AREAS, N
 
     fn take(&mut self, reel: &[u8], worked: &mut impl FnMut(Work)) {
         let mut at = word(reel, HEADER_SET_UP);
-        for number in 0..N.min(values_of(reel)) {
-            worked(Work::LiveValue);
+        for number in 0..N {
+            // A player built for several shows has room for more than this one may have; no area follows those.
+            if number < values_of(reel) {
+                worked(Work::LiveValue);
+            }
             at = at.wrapping_sub(VALUE_BYTES);
             let (lowest, range) = (word(reel, at), word(reel, at.wrapping_add(RANGE)));
-            let start = lowest.wrapping_add(word(reel, at.wrapping_add(START)));
-            let value = self.values.value(number, start as i16);
-            let above = if value < lowest as i16 { 0 } else { (value as u16).wrapping_sub(lowest) };
-            let above = if above > range { range } else { above };
+            let above = match self.values.value(number) {
+                None => word(reel, at.wrapping_add(START)),
+                Some(value) if value < lowest as i16 => 0,
+                Some(value) => range.min((value as u16).wrapping_sub(lowest)),
+            };
             self.steps[number] = step(above, word(reel, at.wrapping_add(FACTOR)));
         }
     }

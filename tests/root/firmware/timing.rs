@@ -28,7 +28,7 @@ const CYCLES_A_MILLISECOND: f64 = 16_000.0;
 /// A call that finds no frame due takes less.
 const IDLE_CYCLES: f64 = 200.0;
 /// Kinds of work whose cycles are fitted, then transactions and bytes.
-const KINDS: [Work; 35] = [
+const KINDS: [Work; 37] = [
     Work::Tick,
     Work::Step,
     Work::Instruction,
@@ -43,12 +43,14 @@ const KINDS: [Work; 35] = [
     Work::PassedLine,
     Work::RolledCell,
     Work::InkPiece,
-    Work::Chunk,
+    Work::AreaChunk,
     Work::AreaAsked,
     Work::AreaLook,
-    Work::ComposedCell,
-    Work::SheetCell,
-    Work::SheetItem,
+    Work::AreaPaint,
+    Work::AreaItem,
+    Work::AreaCell,
+    Work::AreaShift,
+    Work::AreaBlank,
     Work::Page,
     Work::Eight,
     Work::MovedEight,
