@@ -13,12 +13,21 @@ fn threshold_ram(show: &Show) -> u32 {
     if show.threshold_table().is_empty() { 0 } else { show.microcontroller().threshold_code().ram.0 }
 }
 
+/// Bytes of the deepest stack: a call of the supervisor, with that of the player in it.
+fn stack(show: &Show, reel: &Reel) -> u32 {
+    let part = show.microcontroller();
+    part.player_cost().0.stack_with(reel.parts).0 + part.supervisor_code().stack.0
+}
+
 /// Bytes of RAM of the player, the supervisor, the stack under one call, the copy of the picture and the fields.
 pub fn ram_in_all(show: &Show, reel: &Reel) -> u32 {
     let player = show.microcontroller().player_cost().0;
-    let sending = player.state_with(reel.parts).0 + player.stack_with(reel.parts).0;
-    let supervisor = show.microcontroller().supervisor_code().ram.0;
-    sending + supervisor + player.picture_ram(reel.parts, show.panel()).0 + field_ram(show, reel) + threshold_ram(show)
+    let state = player.state_with(reel.parts).0 + show.microcontroller().supervisor_code().ram.0;
+    state
+        + stack(show, reel)
+        + player.picture_ram(reel.parts, show.panel()).0
+        + field_ram(show, reel)
+        + threshold_ram(show)
 }
 
 /// Checks the RAM.
@@ -27,7 +36,6 @@ pub fn ram(show: &Show, choice: &Choice, findings: &mut Findings) -> Budget {
     let (player, measured) = show.microcontroller().player_cost();
     let (live, left) = (field_ram(show, reel), show.room().ram.0);
     let picture = player.picture_ram(reel.parts, show.panel()).0;
-    let stack = player.stack_with(reel.parts).0;
     let state = player.state_with(reel.parts).0;
     let bytes = ram_in_all(show, reel);
     let part = |name, value, formula: &str| {
@@ -36,7 +44,11 @@ pub fn ram(show: &Show, choice: &Choice, findings: &mut Findings) -> Budget {
     };
     let mut figures = vec![
         part("player state", state, "size of the player's variable"),
-        part("stack of one call", stack, "deepest stack of one call, including the bus functions, without interrupts"),
+        part(
+            "stack of one call",
+            stack(show, reel),
+            "deepest stack of one call of supervisor and player, including the bus functions, without interrupts",
+        ),
     ];
     let supervisor = show.microcontroller().supervisor_code();
     figures.push(Figure::of_code("supervisor", supervisor.ram.0, supervisor));

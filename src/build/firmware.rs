@@ -40,7 +40,7 @@ impl Production {
             triggers: show.triggers().to_vec(),
             cues: show.cues().to_vec(),
             parts: self.reel().parts,
-            display: display_table(show),
+            display: display_table(show, self.reel()),
             unacknowledged: !show.bus().is_spi() && !show.bus().acknowledged(),
             spi: show.bus().is_spi(),
             nine_bits: show.bus().has_nine_bits(),

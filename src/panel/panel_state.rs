@@ -26,7 +26,7 @@ pub(super) const EXTENDED: u8 = 0x21;
 pub(super) const BASIC: u8 = 0x20;
 pub(super) const VOP: u8 = 0x80;
 pub(super) const BLANK: u8 = 0x08;
-const SHOWN: u8 = 0x0C;
+pub(super) const SHOWN: u8 = 0x0C;
 const SHOWN_INVERSE: u8 = 0x0D;
 
 impl Controller {
@@ -67,6 +67,11 @@ impl Controller {
         let goes_off = !state.on && former.is_none_or(|former| former.on);
         let off = if self.command_set == CommandSet::Banked { BLANK } else { DISPLAY_OFF };
         if goes_off { vec![off] } else { Vec::new() }
+    }
+
+    /// Whether one of these commands may invert the picture; parameters with that value count too.
+    pub fn may_invert(&self, commands: &[u8]) -> bool {
+        commands.contains(if self.command_set == CommandSet::Banked { &SHOWN_INVERSE } else { &INVERSE })
     }
 
     /// Command bytes that set the pointer.

@@ -1,6 +1,6 @@
 //! The commands that bring a panel from reset, or from anything else, to a dark display ready for its first picture.
 
-use super::panel_state::{BASIC, BLANK, EXTENDED, VOP};
+use super::panel_state::{BASIC, BLANK, EXTENDED, SHOWN, VOP};
 use super::{CommandSet, Controller, CrystalDrive, Mounting, Panel, PumpCommand, Supply, Wiring};
 
 /// Command groups of at most eight bytes, each to be sent in one transaction; the display stays off and is left in page addressing.
@@ -90,21 +90,28 @@ pub struct MovedByShow {
     pub power: bool,
     /// Its contrast changes.
     pub contrast: bool,
+    /// Its start line moves.
+    pub start_line: bool,
+    /// It inverts the whole picture at times.
+    pub inversion: bool,
 }
 
 /// The registers of the set-up that can be sent again while the display shows something, without a flicker: the same values again,
-/// but for what the show moves, what may be sent only while the display is off (the pump of AD), the commands that stop a scroll
-/// and start line and inversion, which any frame may move.
+/// but for what the show moves, what may be sent only while the display is off (the pump of AD) and the command that stops a scroll.
 pub fn refresh_commands(panel: &Panel, mounting: &Mounting, contrast: u8, moved: MovedByShow) -> Vec<Vec<u8>> {
     let mut groups = set_up_commands(panel, mounting, contrast);
     if panel.controller.command_set == CommandSet::Banked {
         groups.truncate(1);
         groups[0].retain(|byte| byte & VOP == 0 || !moved.contrast);
+        if !moved.power && !moved.inversion {
+            groups.push(vec![SHOWN]);
+        }
         return groups;
     }
     let lcd = panel.controller.is_lcd();
     groups.retain(|group| match group[0] {
-        0xAE | 0x2E | 0x40..=0x7F => false,
+        0xAE | 0x2E => false,
+        0x40..=0x7F => !moved.start_line,
         // A window is open only in another addressing mode, in which no frame may be sent.
         0x20 if panel.controller.has_windows() => group.len() == 2,
         0xAD => !matches!(panel.controller.pump, PumpCommand::CommandAd { .. }),
@@ -112,10 +119,14 @@ pub fn refresh_commands(panel: &Panel, mounting: &Mounting, contrast: u8, moved:
     });
     for group in &mut groups {
         match group[0] {
-            0xD3 if panel.controller.has_start_line => group.truncate(2),
-            0xA4 => group.truncate(1),
+            0xD3 if panel.controller.has_start_line && moved.start_line => group.truncate(2),
+            0xA4 if moved.inversion => group.truncate(1),
             0x81 if moved.contrast => drop(group.drain(..2)),
-            0x2C if lcd && moved.contrast => group.truncate(4),
+            0x2C if lcd => {
+                // All power circuits stay on; the steps to them would switch two off.
+                drop(group.drain(..2));
+                group.truncate(if moved.contrast { 2 } else { 4 });
+            }
             _ => {}
         }
     }

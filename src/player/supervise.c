@@ -18,6 +18,7 @@ void pageloom_supervise_start(pageloom_supervisor *supervisor, pageloom_player *
     supervisor->reset = 0;
     supervisor->every = 0;
     supervisor->stops = 0;
+    supervisor->rests = 0;
     supervisor->state = POWERED;
 }
 
@@ -90,7 +91,7 @@ static void listen(pageloom_supervisor *supervisor, uint16_t now)
     }
 }
 
-/* A call of the player, and between frames a group of the set-up if that is due, or the first of the last steps. */
+/* A call of the player, or between frames a group of the set-up if that is due, or the first of the last steps. */
 static uint8_t supervise_play(pageloom_supervisor *supervisor, uint16_t now, uint8_t allowance)
 {
     uint8_t status;
@@ -102,15 +103,18 @@ static uint8_t supervise_play(pageloom_supervisor *supervisor, uint16_t now, uin
             supervisor->next = of_display(supervisor, DISPLAY_GROUPS);
         }
     }
-    status = pageloom_tick(supervisor->player, now, allowance);
-    if (status == PAGELOOM_IDLE && supervisor->stops) {
-        begin_steps(supervisor, of_display(supervisor, DISPLAY_OFF_STEPS), STOPPING, now);
-    } else if (status == PAGELOOM_IDLE && supervisor->next > 0) {
+    if (supervisor->rests && supervisor->next > 0) { /* in a call of its own, so that no call sends more than it may */
+        supervisor->rests = 0;
         status = send_group(supervisor);
-        if (status == GO_ON) {
-            supervisor->next = 0;
-            status = PAGELOOM_IDLE;
+        if (status != GO_ON) {
+            return status;
         }
+        supervisor->next = 0;
+    }
+    status = pageloom_tick(supervisor->player, now, allowance);
+    supervisor->rests = status == PAGELOOM_IDLE;
+    if (supervisor->rests && supervisor->stops) {
+        begin_steps(supervisor, of_display(supervisor, DISPLAY_OFF_STEPS), STOPPING, now);
     }
     return status;
 }

@@ -21,6 +21,7 @@ typedef struct {
     uint8_t seconds;        /* gone since the last one */
     uint8_t next;           /* offset of the commands to be sent next, 0 for none */
     uint8_t stops;          /* is to be switched off */
+    uint8_t rests;          /* the player waits for its next frame */
     uint8_t state;          /* powered, waiting, running, off */
 } pageloom_supervisor;
 

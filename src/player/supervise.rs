@@ -36,13 +36,15 @@ pub struct Supervisor<'d> {
     /// Offset of the commands to be sent next, 0 for none.
     next: u8,
     stops: bool,
+    /// The player waits for its next frame.
+    rests: bool,
     state: State,
 }
 
 impl<'d> Supervisor<'d> {
     /// A supervisor of a display, by the show's table of that name.
     pub const fn new(display: &'d [u8]) -> Self {
-        Self { display, every: 0, since: 0, seconds: 0, next: 0, stops: false, state: State::Powered }
+        Self { display, every: 0, since: 0, seconds: 0, next: 0, stops: false, rests: false, state: State::Powered }
     }
 
     /// Switches the display off in the order of its data sheet, once the frame being sent is whole; go on calling `tick` until
@@ -101,7 +103,7 @@ impl<'d> Supervisor<'d> {
         }
     }
 
-    /// A call of the player, and between frames a group of the set-up if that is due, or the first of the last steps.
+    /// A call of the player, or between frames a group of the set-up if that is due, or the first of the last steps.
     fn play<B: Bus, K: Extension>(
         &mut self,
         player: &mut Player<'_, K>,
@@ -116,18 +118,18 @@ impl<'d> Supervisor<'d> {
                 (self.seconds, self.next) = (0, self.byte(GROUPS));
             }
         }
-        let status = player.tick(bus, now, allowance);
-        if status != Status::Idle {
-            return status;
-        }
-        if self.stops {
-            self.begin_steps(self.byte(OFF_STEPS), State::Stopping, now);
-        } else if self.next > 0 {
-            let sent = self.send_group(player.byte(HEADER_ADDRESS), bus);
-            if sent.is_none() {
-                self.next = 0;
+        if self.rests && self.next > 0 {
+            // In a call of its own, so that no call sends more than it may.
+            self.rests = false;
+            if let Some(status) = self.send_group(player.byte(HEADER_ADDRESS), bus) {
+                return status;
             }
-            return sent.unwrap_or(Status::Idle);
+            self.next = 0;
+        }
+        let status = player.tick(bus, now, allowance);
+        self.rests = status == Status::Idle;
+        if self.rests && self.stops {
+            self.begin_steps(self.byte(OFF_STEPS), State::Stopping, now);
         }
         status
     }

@@ -1,24 +1,44 @@
 //! What firmware's supervisor knows of the display: how it is switched on and off, and the set-up that can be sent again.
 
+use super::compile::Reel;
 use super::encode::joined;
+use super::instruction::Instruction;
 use crate::panel::{MovedByShow, PowerStep, power_down_steps, power_up_steps, refresh_commands};
 use crate::show::Show;
 
 /// Where the groups that can be sent again and the steps of switching off begin stands behind the wait after power-up.
 const OFFSETS: usize = 3;
 
-/// The groups of commands that can be sent again while the show plays, each within a transaction.
-pub fn refresh_groups(show: &Show) -> Vec<Vec<u8>> {
-    let usual = show.scenes().get(show.start().0).map_or(0, |scene| scene.contrast_at(0.0));
-    let moved = MovedByShow {
+/// The groups of commands that can be sent again while the reel plays, each within a transaction.
+pub fn refresh_groups(show: &Show, reel: &Reel) -> Vec<Vec<u8>> {
+    let usual = usual_contrast(show);
+    let groups = refresh_commands(show.panel(), show.mounting(), usual, moved(show, reel));
+    joined(&groups, usize::from(show.bus().write_limit) - 1)
+}
+
+fn usual_contrast(show: &Show) -> u8 {
+    show.scenes().get(show.start().0).map_or(0, |scene| scene.contrast_at(0.0))
+}
+
+/// What the reel moves; a dense one is taken to invert.
+fn moved(show: &Show, reel: &Reel) -> MovedByShow {
+    let usual = usual_contrast(show);
+    let any = |moves: fn(&Instruction) -> bool| reel.scenes.iter().flat_map(|scene| &scene.instructions).any(moves);
+    let inverts = |commands: &Vec<u8>| show.panel().controller.may_invert(commands);
+    let mut commands =
+        reel.scenes.iter().flat_map(|scene| &scene.instructions).filter_map(|instruction| match instruction {
+            Instruction::Commands(commands) => Some(commands),
+            _ => None,
+        });
+    MovedByShow {
         power: show.scenes().iter().any(|scene| !scene.off.is_empty()),
         contrast: show.scenes().iter().any(|scene| {
             let seconds = (0..scene.frames.0).map(|frame| show.frame_rate().seconds_at(frame));
             seconds.map(|seconds| scene.contrast_at(seconds)).any(|contrast| contrast != usual)
         }),
-    };
-    let groups = refresh_commands(show.panel(), show.mounting(), usual, moved);
-    joined(&groups, usize::from(show.bus().write_limit) - 1)
+        start_line: any(|instruction| matches!(instruction, Instruction::Line(_) | Instruction::Scroll(_))),
+        inversion: reel.parts.dense && !reel.parts.film || commands.any(inverts),
+    }
 }
 
 /// The table.
@@ -28,11 +48,11 @@ pub fn refresh_groups(show: &Show) -> Vec<Vec<u8>> {
 /// step:  milliseconds before it │ count │ commands     the last one has the count 0
 /// group: count │ commands                              behind the last one stands a count of 0
 /// ```
-pub fn display_table(show: &Show) -> Vec<u8> {
+pub fn display_table(show: &Show, reel: &Reel) -> Vec<u8> {
     let panel = show.panel();
     let (up, down) = (steps(&power_up_steps(panel)), steps(&power_down_steps(panel)));
     let mut groups: Vec<u8> = Vec::new();
-    for group in refresh_groups(show) {
+    for group in refresh_groups(show, reel) {
         groups.push(group.len() as u8);
         groups.extend(group);
     }

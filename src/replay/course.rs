@@ -74,7 +74,12 @@ pub fn course(show: &Show, reel: &Reel) -> ExpectedBytes {
         .collect();
     let scene = |number| scene(show, &reel.bytes, SceneId(number), &set_up);
     let scenes = (0..show.scenes().len()).map(scene).collect();
-    ExpectedBytes { refresh: refresh(show), fields: reel.fields.iter().filter_map(cells).collect(), scenes, set_up }
+    ExpectedBytes {
+        refresh: refresh(show, reel),
+        fields: reel.fields.iter().filter_map(cells).collect(),
+        scenes,
+        set_up,
+    }
 }
 
 fn scene(show: &Show, reel: &[u8], scene: SceneId, set_up: &[TaggedByte]) -> Vec<Sent> {
@@ -107,6 +112,6 @@ fn cells(field: &FieldTable) -> Option<CellRange> {
     Some(CellRange { pages: page..=last_page, columns: column..=last.saturating_sub(1) })
 }
 
-fn refresh(show: &Show) -> Vec<TaggedByte> {
-    refresh_groups(show).concat().into_iter().map(|byte| (byte, false)).collect()
+fn refresh(show: &Show, reel: &Reel) -> Vec<TaggedByte> {
+    refresh_groups(show, reel).concat().into_iter().map(|byte| (byte, false)).collect()
 }

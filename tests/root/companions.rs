@@ -11,6 +11,15 @@ fn section_bytes(tool: &str, object: &Path, section: &str) -> u32 {
     rows.filter_map(|line| line.split_whitespace().nth(1)?.parse::<u32>().ok()).sum()
 }
 
+/// Bytes of stack that the compiler says a call of the supervisor takes, without what it calls.
+fn stack_usage(compiler: &str, flags: &str, listing: &Path) -> u32 {
+    let flags = format!("-DPAGELOOM_SUPERVISOR -fstack-usage {flags}");
+    compile(compiler, &flags, &[&listing.with_extension("o"), Path::new("src/player/player.c")]);
+    let listed = std::fs::read_to_string(listing).expect("a listing");
+    let row = listed.lines().find(|line| line.contains(":pageloom_supervise\t")).expect("the supervisor's row");
+    row.split('\t').nth(1).and_then(|bytes| bytes.parse().ok()).expect("a number of bytes")
+}
+
 type Row = fn(Core) -> &'static CompanionCode;
 
 /// A player with a live value, as thresholds need one.
@@ -41,6 +50,8 @@ fn the_code_beside_the_player_takes_what_the_budgets_say() {
                 "{core:?} {name}: measured {measured}, counted {counted}"
             );
         }
+        let stack = stack_usage(compiler, &flags, &with.with_extension("su"));
+        assert_eq!(stack, supervisor_code_on(core).stack.0, "{core:?}");
         compile(compiler, &format!("-DPAGELOOM_SUPERVISOR {flags}"), &[&variable, &source]);
         assert_eq!(section_bytes(size, &variable, ".bss"), supervisor_code_on(core).ram.0, "{core:?}");
     }

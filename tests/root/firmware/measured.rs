@@ -7,7 +7,7 @@ use super::cortex_m3;
 use super::shows::{self, TestShow};
 use super::simulator::{build_example, simulate};
 use super::tools::{compile, root, run, workshop};
-use pageloom::panel::{PlayerCost, PlayerParts, player_costs};
+use pageloom::panel::{Core, PlayerCost, PlayerParts, player_costs, supervisor_code_on};
 use std::ffi::OsStr;
 use std::path::Path;
 
@@ -203,4 +203,16 @@ fn require_costs(show: &TestShow, parts: PlayerParts, define: &str, most_call: u
         require_near("code", row(part).flash_with(parts).0, code as f64);
     }
     software as f64 / bytes as f64
+}
+
+/// The supervisor's own part of the stack: what a call of it takes more than the call of the player in it.
+#[test]
+fn the_supervisor_takes_the_stack_that_is_predicted() {
+    let show = shows::helm();
+    let firmware = build_example("atmega328p", &show, "helm", "-mmcu=atmega328p -DF_CPU=16000000UL");
+    let run = "-q -e -x 48000000 -i c0:D2=1 -i c0:D3=0 -i c0:D4=1 -p pageloom_supervise -p pageloom_tick";
+    let run = simulate(&firmware, run).good();
+    let stack = |function: &str| run.figure(&format!("FUNCTION {function} stack"));
+    let own = stack("pageloom_supervise") - stack("pageloom_tick");
+    assert_eq!(own, u64::from(supervisor_code_on(Core::Avr).stack.0));
 }

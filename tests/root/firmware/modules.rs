@@ -1,6 +1,7 @@
 //! Real modules: one that is not ready at once, is unplugged and found again, loses its supply, forgets a register, holds the data line,
 //! or never acknowledges, on the simulated parts and on the controller model.
 
+use super::super::chance::Chance;
 use super::examples::{ATTINY85, FAULT, PHASE, WATCHED, watched, whole_pictures};
 use super::shows::{self, TestShow};
 use super::simulator::{Event, Run, build_example, simulate};
@@ -10,6 +11,12 @@ use std::path::PathBuf;
 
 const CYCLES_A_MILLISECOND: u64 = 8_000;
 const MEGAHERTZ_16: u64 = 16_000;
+
+/// Numbers from a range, which differ from seed to seed.
+fn random(seed: u64, range: std::ops::Range<u64>) -> impl Iterator<Item = u64> {
+    let mut chance = Chance::of(seed);
+    std::iter::from_fn(move || Some(range.start + chance.next() % (range.end - range.start)))
+}
 
 fn beacon(show: &TestShow) -> PathBuf {
     build_example("attiny85", show, "beacon", "-mmcu=attiny85 -DF_CPU=8000000UL")
@@ -56,12 +63,16 @@ fn the_display_goes_on_only_when_its_memory_was_written() {
 #[test]
 fn an_unplugged_display_is_found_again_with_a_whole_picture() {
     let show = shows::beacon();
-    // At times that have nothing to do with those of the frames, for 0.3 to 2 s; what comes back knows nothing and shows noise.
-    let times = [(777, 1_290), (2_303, 2_711), (3_501, 5_477), (6_013, 6_399)];
-    let at = |(gone, back): (u64, u64)| {
-        format!("-i c{}:absent -i c{}:present ", gone * CYCLES_A_MILLISECOND + 1234, back * CYCLES_A_MILLISECOND + 77)
-    };
-    let run = play_beacon(&show, 8, &times.map(at).concat());
+    // At random times of each 1.6 s, for 0.2 to 0.6 s; what comes back knows nothing and shows noise.
+    let gone = random(18, 300 * CYCLES_A_MILLISECOND..900 * CYCLES_A_MILLISECOND);
+    let times: Vec<(u64, u64)> = gone
+        .zip(random(8, 200 * CYCLES_A_MILLISECOND..600 * CYCLES_A_MILLISECOND))
+        .zip(0..4)
+        .map(|((gone, lasts), number)| (number * 1_600 * CYCLES_A_MILLISECOND + gone, lasts))
+        .map(|(gone, lasts)| (gone, gone + lasts))
+        .collect();
+    let at = |(gone, back): &(u64, u64)| format!("-i c{gone}:absent -i c{back}:present ");
+    let run = play_beacon(&show, 8, &times.iter().map(at).collect::<String>());
     let faults = watched(&run, PHASE).iter().filter(|phase| **phase == FAULT).count();
     assert!(faults >= times.len(), "{faults} faults");
     assert!(whole_pictures(&show, &run).iter().map(|seen| seen.whole).sum::<usize>() > 20);
@@ -84,8 +95,9 @@ fn the_peripheral_of_an_atmega328p_finds_its_display_again_too() {
 #[test]
 fn a_data_line_that_is_held_is_freed_by_clocks() {
     let show = shows::beacon();
-    let held: String =
-        [(40, 5), (150, 9), (333, 13), (520, 8)].map(|(byte, clocks)| format!("-i b{byte}:stuck={clocks} ")).concat();
+    // In random bytes, for as many clocks as it takes to get free at once, or not.
+    let bytes = random(3, 0..120).zip(random(1, 5..14)).zip([30, 160, 290, 420]);
+    let held: String = bytes.map(|((byte, clocks), from)| format!("-i b{}:stuck={clocks} ", from + byte)).collect();
     let run = play_beacon(&show, 4, &held);
     let faults = watched(&run, PHASE).iter().filter(|phase| **phase == FAULT).count();
     assert!(faults >= 4, "{faults} faults");
@@ -171,7 +183,8 @@ fn the_set_up_that_is_sent_again_does_not_flicker() {
 /// Registers that a spark may spoil, as commands of the SSD1306 data sheet Rev 1.5 Table 9-1.
 #[test]
 fn a_spoilt_register_is_put_right_by_the_next_set_up() {
-    const SPOILS: [&[u8]; 5] = [&[0xA8, 0x12], &[0xD3, 0x1B], &[0xA5], &[0xDA, 0x02], &[0x8D, 0x10]];
+    const SPOILS: [&[u8]; 8] =
+        [&[0xA8, 0x12], &[0xD3, 0x1B], &[0xA5], &[0xDA, 0x02], &[0x8D, 0x10], &[0x55], &[0xA7], &[0xAE]];
     let show = shows::turning();
     for spoil in SPOILS {
         let mut spoilt = 0;
@@ -187,5 +200,60 @@ fn a_spoilt_register_is_put_right_by_the_next_set_up() {
         assert!(spoilt > 0 && wrong < 1_200, "{spoil:02X?}: wrong for {wrong} ms");
         let picture = module.display.as_mounted(&show.mounting);
         assert!(show.scenes.iter().any(|scene| scene.frames.contains(&picture)), "{spoil:02X?}\n{picture}");
+    }
+}
+
+/// What the display shows whenever a frame is whole, where it forgets registers: the cycles at which that is none of the scene's frames.
+fn wrong_pictures(show: &TestShow, run: &Run, mut spoils: Vec<(u64, &[u8])>) -> Vec<u64> {
+    let (mut display, mut scene, mut wrong) = (show.display_on_the_bus(), show.start, Vec::new());
+    for &(cycle, event) in &run.events {
+        match event {
+            Event::Start(address, true) => drop(display.start(address)),
+            Event::Byte(byte, true) => drop(display.write(byte)),
+            Event::Stop => {
+                display.stop();
+                for (_, spoil) in spoils.extract_if(.., |(at, _)| *at <= cycle) {
+                    display.start(0x3C);
+                    display.write(0x00);
+                    spoil.iter().for_each(|byte| assert!(display.write(*byte)));
+                    display.stop();
+                }
+            }
+            Event::Watch(0, entered) => scene = usize::from(entered),
+            Event::Watch(PHASE, 3 | 4) => {
+                let picture = display.as_mounted(&show.mounting);
+                let known = &show.scenes[scene];
+                if !known.live.contains(&picture) && !known.frames.contains(&picture) {
+                    wrong.push(cycle);
+                }
+            }
+            _ => {}
+        }
+    }
+    wrong
+}
+
+/// The example sends the set-up again every ten seconds.
+#[test]
+fn the_part_puts_registers_right_that_the_display_forgets_at_random_times() {
+    const EVERY_MILLISECONDS: u64 = 10_000;
+    /// The wait, and the time in which the groups are sent, one between two frames.
+    const SENT_MILLISECONDS: u64 = 1_500;
+    let show = shows::beacon();
+    let run = play_beacon(&show, 24, "");
+    let forgotten: [&[u8]; 6] = [&[0xD3, 0x1B], &[0xA8, 0x12], &[0xA5], &[0xDA, 0x02], &[0x55], &[0xA7]];
+    let times = random(21, 1_000..EVERY_MILLISECONDS - SENT_MILLISECONDS);
+    for (at, register) in times.zip(forgotten) {
+        let second = at + EVERY_MILLISECONDS;
+        let spoils = [at, second].map(|at| (at * CYCLES_A_MILLISECOND, register)).to_vec();
+        let wrong: Vec<u64> = wrong_pictures(&show, &run, spoils).iter().map(|at| at / CYCLES_A_MILLISECOND).collect();
+        assert!(wrong.iter().any(|now| *now < EVERY_MILLISECONDS), "{register:02X?}: it is forgotten at {at} ms");
+        let sent = |now: u64| now % EVERY_MILLISECONDS < SENT_MILLISECONDS;
+        let late = wrong.iter().find(|now| **now < at || !sent(**now) && (EVERY_MILLISECONDS..second).contains(*now));
+        assert_eq!(late, None, "{register:02X?}, forgotten at {at} ms and {second} ms");
+        assert!(
+            wrong.iter().all(|now| *now < 2 * EVERY_MILLISECONDS + SENT_MILLISECONDS),
+            "{register:02X?}: {wrong:?}"
+        );
     }
 }

@@ -170,8 +170,9 @@ fn from_script(name: &'static str, path: &str, texts: &[&str]) -> TestShow {
     let show = show::load(&mut reader, &root().join(path), &mut findings);
     let show = show.unwrap_or_else(|| panic!("{path} has faults"));
     let frames = render::render(&show);
-    let Reel { bytes: reel, parts, lamps, fields, .. } =
-        reel::compile_lean(&show, &frames, &mut findings).expect("it fits");
+    let made = reel::compile_lean(&show, &frames, &mut findings).expect("it fits");
+    let display = reel::display_table(&show, &made);
+    let Reel { bytes: reel, parts, lamps, fields, .. } = made;
     let lamp = |(lamp, table): (&Lamp, LampTable)| FirmwareLamp {
         name: lamp.name.clone(),
         table: table.bytes,
@@ -184,7 +185,6 @@ fn from_script(name: &'static str, path: &str, texts: &[&str]) -> TestShow {
         TestScene { live, ..as_seen(scene, frames) }
     });
     let scenes = scenes.collect();
-    let display = reel::display_table(&show);
     let scene_names = show.scenes().iter().map(|scene| scene.name.clone()).collect();
     TestShow {
         name,
