@@ -25,6 +25,14 @@ impl HelpOn {
         if let Some(found) = known.and_then(construction) {
             return Some(Made::words(page(&found, columns())));
         }
+        let uses = uses(asked);
+        if !uses.is_empty() {
+            return Some(Made::words(wrapped(
+                &format!("{asked} is a value of:\n{}", uses.join("\n")),
+                columns(),
+                HANG,
+            )));
+        }
         let finding = Finding::error(Place::Nowhere, format!("nothing in a script is named `{asked}`"));
         session.findings.push(match nearest(asked, construction_names()) {
             Some(near) => finding.hint(format!("did you mean `{near}`?")),
@@ -40,7 +48,23 @@ fn page(construction: &Construction, columns: usize) -> String {
     let width = fields.iter().map(|row| row.name.len()).max().unwrap_or(0);
     let rows: String = fields.iter().map(|row| field(row, width, columns)).collect();
     let about = wrapped(&format!("{name}: {about}"), columns, 0);
-    format!("{about}\n\n{rows}\nExample:\n  {example}")
+    let rows = if rows.is_empty() { rows } else { format!("{rows}\n") };
+    format!("{about}\n\n{rows}Example:\n  {example}")
+}
+
+/// How far in a line goes on that is longer than the terminal is wide.
+const HANG: usize = 4;
+
+/// The fields in which a word can stand, and the constructs that explain it.
+fn uses(word: &str) -> Vec<String> {
+    let named = |text: &str| text.split(|letter: char| !letter.is_alphanumeric()).any(|part| part == word);
+    let of = |construct: Construction| {
+        let rows = construct.fields.iter().filter(|row| named(row.form));
+        let rows = rows.map(|row| format!("  {} of {}: {}", row.name, construct.name, row.form.replace('`', "")));
+        let about = named(construct.about).then(|| format!("  {}: {}", construct.name, construct.about));
+        rows.chain(about).collect::<Vec<_>>()
+    };
+    construction_names().into_iter().filter_map(construction).flat_map(of).collect()
 }
 
 /// Spaces before a field's name, and behind it.

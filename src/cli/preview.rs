@@ -4,7 +4,7 @@ use super::made::Made;
 use super::play::play;
 use super::progress::Progress;
 use crate::build::{Compiled, Moment, Session, Steps, Style, compiled, filmstrip_png, photo_png, preview_gif};
-use crate::diag::{Checked, Finding, Place};
+use crate::diag::{Checked, Finding, Place, number};
 use crate::preview::{Events, Material, Rehearsal, Surroundings, materials, rehearse, rehearse_events};
 use crate::show::Show;
 use clap::Args;
@@ -25,6 +25,9 @@ pub struct Preview {
     /// Raise the triggers listed in this RON file: Events(seconds: 20, triggers: [Trigger(at: 3.5, name: "…")]).
     #[arg(long, value_name = "FILE")]
     events: Option<PathBuf>,
+    /// Begin the GIF at this time.
+    #[arg(long, value_name = "SECONDS", conflicts_with_all = ["play", "photo"], value_parser = from_zero, default_value = "0")]
+    from: f64,
     /// Write one still instead, as a camera sees the display at this time.
     #[arg(long, value_name = "SECONDS", conflicts_with = "play", value_parser = from_zero)]
     photo: Option<f64>,
@@ -90,7 +93,16 @@ impl Preview {
             let still = photo_png(&compiled, &rehearsal.shown, moment, self.style(show), session)?;
             return Some(Made::default().file(folder.join(format!("{stem}-photo.png")), still).replacing(true));
         }
-        let preview = preview_gif(show, &rehearsal.shown, self.style(show), &progress, session)?;
+        let before =
+            (0..rehearsal.shown.len()).take_while(|frame| rehearsal.seconds_at(show, *frame) < self.from).count();
+        let shown = &rehearsal.shown[before..];
+        if shown.is_empty() {
+            let until = number(rehearsal.seconds_at(show, before));
+            let finding = Finding::error(Place::Nowhere, format!("the preview ends at {until} s"));
+            session.findings.push(finding.hint(format!("use a time below {until} with --from")));
+            return None;
+        }
+        let preview = preview_gif(show, shown, self.style(show), &progress, session)?;
         let mut made = Made::words(course(show, &rehearsal)).file(folder.join(format!("{stem}.gif")), preview);
         if !self.quick {
             made = made

@@ -115,6 +115,31 @@ fn a_still_shows_a_moment_of_the_preview_and_none_after_its_end() {
     assert_eq!(code, 2, "{faults}");
 }
 
+/// How many pixels of a picture are bright; of a GIF, of its first frame.
+fn bright(path: &Path) -> usize {
+    image::open(path).expect("a picture").to_luma8().pixels().filter(|pixel| pixel.0[0] > 150).count()
+}
+
+#[test]
+fn a_preview_begins_where_it_is_told_and_that_of_the_readme_with_the_title() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let root = env!("CARGO_MANIFEST_DIR");
+    let show = format!("{root}/scenes/helm.ron");
+    let run =
+        |from: &str| said(&pageloom(folder.path(), &["preview", "--quick", &show, "--scale", "4", "--from", from]));
+    let made = folder.path().join("out/helm/helm.gif");
+    let (code, _, faults) = run("0");
+    assert_eq!(code, 0, "{faults}");
+    let at_once = bright(&made);
+    let (code, _, faults) = run("1.2");
+    assert_eq!(code, 0, "{faults}");
+    let with_title = bright(&made);
+    assert!(with_title > 4 * at_once, "{with_title} after {at_once}");
+    assert_eq!(bright(&Path::new(root).join("scenes/gallery/helm.gif")), with_title);
+    let (code, words, faults) = run("70");
+    assert!(code == 1 && words.is_empty() && faults.contains("the preview ends at 69 s"), "{faults}");
+}
+
 #[test]
 fn a_show_is_checked_without_writing_and_parts_of_it_are_emitted() {
     let folder = tempfile::tempdir().expect("a folder");

@@ -50,10 +50,10 @@ fn every_scene_and_way_is_on_the_map() {
         "leak, from anywhere",
         "back on wake",
         "ignores wake",
-        "dusk (light night)",
+        "dusk: light becomes night",
         "cues ping",
         "lamps beacon",
-        "differs by light",
+        "one for each light: day, night",
     ] {
         assert!(found.iter().any(|text| text == word), "{word} is not in {found:?}");
     }

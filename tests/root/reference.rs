@@ -50,6 +50,31 @@ fn script(name: &str, text: &str) -> String {
     let layer = |layer: String| scene_with(&format!("layers: [{layer}]"));
     match name {
         "Show" => text.to_owned(),
+        "Go" | "Back" | "Ignore" => show_with("triggers", &format!("{{\"leak\": {text}}}")),
+        "Set" | "Count" | "By" => {
+            let (does, contrast) = if name == "By" { ("Set(\"light\", \"night\")", text) } else { (text, "200") };
+            let modes = r#"modes: {"light": ["day", "night"]}"#;
+            show_with("triggers", &format!("{{\"leak\": {does}}}, {modes}")).replacen(
+                "dark: true",
+                &format!("dark: true, contrast: {contrast}"),
+                1,
+            )
+        }
+        "Hold" | "Repeat" => scene_with(&format!("dark: true, then: {text}")),
+        "After" => {
+            let log = r#"Typed(name: "log", text: "HELM", font: "small", at: Centre, letters_a_second: 10)"#;
+            layer(format!("{log}, Border(from: {text})"))
+        }
+        "Percent" => layer(format!("Rectangle(at: Centre, size: ({text}, 8))")),
+        "Shipped" => show_with("fonts", &format!("{{\"small\": {text}}}")),
+        "File" => layer(format!("Text(text: {text}, font: \"small\", at: Centre)")),
+        "Include" => show_with("scenes", &format!("[{text}, Scene(name: \"boot\", dark: true)]")),
+        "Template" | "Given" | "Needed" | "Use" => {
+            let gauge = construction("Template").expect("known").example;
+            let used = construction("Use").expect("known").example;
+            assert!(gauge.contains(text) || used == text, "{text}");
+            layer(used.to_owned()).replacen("Show(", &format!("Show(templates: {{\"gauge\": {gauge}}}, "), 1)
+        }
         "Panel" => show_with("panel", text),
         "Mounting" => show_with("mounting", text),
         "I2c" | "Spi" => show_with("bus", text),
@@ -86,7 +111,7 @@ fn script(name: &str, text: &str) -> String {
         "Blink" => layer(format!("Border(blink: {text})")),
         "Window" | "Disc" => layer(format!("Border(clip: {text})")),
         "Echo" => layer(format!("Sweep(at: Centre, radius: 18, echoes: [{text}])")),
-        "Ramp" | "Swing" | "Random" | "Keys" | "Live" => layer(format!("Circle(at: Centre, radius: {text})")),
+        "Ramp" | "Swing" | "Random" | "Keys" | "Live" | "InOut" => layer(format!("Circle(at: Centre, radius: {text})")),
         "Sine" | "Square" | "Triangle" | "Saw" | "Beat" | "Wander" | "Data" => {
             layer(format!("Chart(at: Centre, size: (40, 20), signal: {text})"))
         }
@@ -103,13 +128,22 @@ fn read(name: &str, text: &str) -> (Vec<Finding>, bool, String) {
     let memory = Memory::default()
         .with("scenes/tide.csv", "level\n1\n2\n")
         .with("scenes/small.png", sheet.into_inner())
-        .with("scenes/made", if matches!(name, "Font" | "Events") { text.to_owned() } else { script(name, text) });
+        .with("scenes/log.txt", "HELM\n")
+        .with("scenes/alert.ron", "[Scene(name: \"alert\", dark: true)]")
+        .with(
+            "scenes/made",
+            match name {
+                "Font" | "Events" => text.to_owned(),
+                "Value" => format!("Events(triggers: [], live: [{text}])"),
+                _ => script(name, text),
+            },
+        );
     let files = Beside(memory);
     let (mut reader, mut findings) = (Reader::new(&files), Findings::default());
     let path = Path::new("scenes/made");
     let read = match name {
         "Font" => Font::load(&mut reader, path, Place::Nowhere, &mut findings).is_some(),
-        "Events" => Events::load(&mut reader, path, &plain_show(), &mut findings).is_some(),
+        "Events" | "Value" => Events::load(&mut reader, path, &plain_show(), &mut findings).is_some(),
         _ => load(&mut reader, path, &mut findings).is_some(),
     };
     let told = render(&findings, &reader.sources, false);
@@ -117,7 +151,8 @@ fn read(name: &str, text: &str) -> (Vec<Finding>, bool, String) {
 }
 
 fn plain_show() -> Show {
-    let files = Beside(Memory::default().with("scenes/made", show_with("cues", "[\"chirp\"]")));
+    let level = "Bar(at: Centre, size: (40, 5), value: Live(name: \"level\", from: 0, to: 100, steps: 9))";
+    let files = Beside(Memory::default().with("scenes/made", scene_with(&format!("layers: [{level}]"))));
     let (mut reader, mut findings) = (Reader::new(&files), Findings::default());
     let show = load(&mut reader, Path::new("scenes/made"), &mut findings);
     show.unwrap_or_else(|| panic!("{}", render(&findings, &reader.sources, false)))
@@ -127,10 +162,72 @@ fn all() -> Vec<Construction> {
     construction_names().into_iter().map(|name| construction(name).expect("a construct of this name")).collect()
 }
 
+/// The constructs with fields. Templates are read where they are used, which the tests of templates check.
+fn with_fields() -> impl Iterator<Item = Construction> {
+    all().into_iter().filter(|construct| !construct.fields.is_empty() && !["Template", "Use"].contains(&construct.name))
+}
+
+/// The words that a text holds.
+fn words(text: &str) -> impl Iterator<Item = &str> {
+    text.split(|letter: char| !letter.is_ascii_alphanumeric())
+}
+
+/// Each capitalised word in quotes in the sources of the readers, which is what they look for in a script, is explained.
+#[test]
+fn no_reader_knows_a_word_that_the_reference_lacks() {
+    /// Read from scripts nowhere: a part of a sentence, or a number's name.
+    const OTHERS: &[&str] = &["NaN"];
+    let mut known: std::collections::BTreeSet<String> = OTHERS.iter().map(|word| (*word).to_owned()).collect();
+    for Construction { name, about, example, fields } in all() {
+        let texts = [name, about, example].into_iter().map(str::to_owned);
+        let rows = fields
+            .iter()
+            .flat_map(|row| [row.form.to_owned(), row.meaning.to_owned(), row.usual.clone().unwrap_or_default()]);
+        for text in texts.chain(rows) {
+            known.extend(words(&text).map(str::to_owned));
+        }
+    }
+    // Easings are made of a curve and its slow end.
+    let ends = ["In", "Out", "InOut"];
+    let explained = |word: &str| {
+        known.contains(word) || ends.iter().any(|end| word.strip_suffix(end).is_some_and(|curve| known.contains(curve)))
+    };
+    let mut seen = 0;
+    for path in reader_sources() {
+        let source = std::fs::read_to_string(&path).expect("a source");
+        let code = source.split("#[cfg(test)]").next().unwrap_or_default();
+        for line in code.lines().filter(|line| !line.trim_start().starts_with("//")) {
+            for word in line.split('"').skip(1).step_by(2).filter(|word| is_name(word)) {
+                assert!(explained(word), "{word} of {} is not in src/show/reference", path.display());
+                seen += 1;
+            }
+        }
+    }
+    assert!(seen > 150, "only {seen} words");
+}
+
+fn is_name(word: &str) -> bool {
+    let mut letters = word.chars();
+    letters.next().is_some_and(|first| first.is_ascii_uppercase())
+        && word.chars().all(|letter| letter.is_ascii_alphanumeric())
+        && letters.any(|letter| letter.is_ascii_lowercase())
+}
+
+/// The files that look for names in scripts, font files and lists of events.
+fn reader_sources() -> Vec<std::path::PathBuf> {
+    let mut files: Vec<std::path::PathBuf> =
+        ["src/show/load.rs", "src/font/describe.rs", "src/font/row.rs", "src/preview/events.rs"].map(Into::into).into();
+    for folder in ["src/show/read", "src/show/expand", "src/show/layers"] {
+        let entries = std::fs::read_dir(folder).expect("a folder");
+        files.extend(entries.map(|entry| entry.expect("readable").path()));
+    }
+    files
+}
+
 /// The reader lists its fields when it meets one that it does not know.
 #[test]
 fn the_fields_are_those_that_the_readers_take() {
-    for Construction { name, example, fields, .. } in all() {
+    for Construction { name, example, fields, .. } in with_fields() {
         let text = example.replacen(&format!("{name}("), &format!("{name}(zzz: 0, "), 1);
         let (findings, _, told) = read(name, &text);
         let unknown = findings.iter().find(|finding| finding.message == format!("{name} has no field `zzz`"));
@@ -153,7 +250,7 @@ fn style(name: &str) -> Option<&'static str> {
 
 #[test]
 fn fields_without_a_default_are_those_that_the_readers_require() {
-    for Construction { name, fields, .. } in all() {
+    for Construction { name, fields, .. } in with_fields() {
         let (findings, ..) = read(name, &format!("{name}(zzz: 0)"));
         for row in &fields {
             let message = format!("the field `{}` of {name} is required", row.name);
@@ -169,7 +266,11 @@ fn ranges_are_those_that_the_readers_name() {
     for Construction { name, fields, .. } in constructions() {
         for row in &fields {
             let Some((lowest, highest)) = row.range else { continue };
-            let rest = if name == "Events" { ", triggers: []" } else { "" };
+            let rest = match name {
+                "Events" => ", triggers: []",
+                "Value" => r#", name: "level", value: 4"#,
+                _ => "",
+            };
             let (findings, _, told) = read(name, &format!("{name}({}: 1e9{rest})", row.name));
             let range = format!("from {lowest} to {highest}");
             let field = format!("`{}`", row.name);
@@ -198,9 +299,12 @@ fn page() -> String {
          [Layers](layers.md).\n",
     );
     for Construction { name, about, example, fields } in constructions() {
-        text.push_str(&format!(
-            "\n## {name}\n\n{about}\n\n```ron\n{example}\n```\n\n| field | value | default | meaning |\n| --- | --- | --- | --- |\n"
-        ));
+        text.push_str(&format!("\n## {name}\n\n{about}\n\n```ron\n{example}\n```\n"));
+        text.push_str(if fields.is_empty() {
+            ""
+        } else {
+            "\n| field | value | default | meaning |\n| --- | --- | --- | --- |\n"
+        });
         for row in fields {
             let range = row.range.map_or(String::new(), |(lowest, highest)| format!(", {lowest} to {highest}"));
             let default = row.usual.unwrap_or_else(|| "required".to_owned());

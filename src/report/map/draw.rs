@@ -49,10 +49,12 @@ fn in_words(graph: &Graph) -> String {
 
 /// A label on its way, with the ground behind it.
 fn label(route: &EdgeRoute, edge: &super::graph::Edge) -> Markup {
-    let ((x, y), width) = (route.label, route.label_width);
+    let (left, top, right, bottom) = route.label_area();
     html! {
-        rect .ground x=(point(x - width / 2.0)) y=(point(y - LINE / 2.0)) width=(point(width)) height=(point(LINE)) {}
-        text .of-trigger[!edge.follows] x=(point(x)) y=(point(y + 4.0)) text-anchor="middle" { (edge.label) }
+        rect .ground x=(point(left)) y=(point(top)) width=(point(right - left)) height=(point(bottom - top)) {}
+        @for (number, line) in route.label.lines.iter().enumerate() {
+            text .of-trigger[!edge.follows] x=(point(route.middle.0)) y=(point(top + LINE * number as f64 + FEET)) text-anchor="middle" { (line.trim()) }
+        }
     }
 }
 

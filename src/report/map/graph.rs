@@ -5,6 +5,9 @@ use crate::show::{Reaction, Scene, Show, Then, cannot_be_left, reachable};
 /// A trigger that at least this many scenes have in common is drawn once, at its target scene.
 const COMMON: usize = 3;
 
+/// Between a mode and its new value.
+const BECOMES: &str = " becomes ";
+
 /// A scene of the script.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct SceneNode {
@@ -68,14 +71,14 @@ impl Graph {
             graph.nodes[*to].calls.push(work.call(*to, words, &ways));
         }
         let changes = |from: usize, trigger: &str| {
-            let begins = format!("{trigger} (");
+            let begins = format!("{trigger}: ");
             ways.iter().any(|way| (way.from, way.to) == (from, from) && way.words.starts_with(&begins))
         };
         for Transition { from, to, words } in &ways {
             let (from, to) = (*from, *to);
             if from == to {
                 // Where a trigger changes a mode, it begins the scene anew in the other states too.
-                if words.contains('(') {
+                if words.contains(BECOMES) {
                     graph.nodes[from].lines.push(words.clone());
                 } else if !changes(from, words) {
                     graph.nodes[from].lines.push(format!("{words}: restarts"));
@@ -149,9 +152,7 @@ impl GraphWork<'_> {
         if let Some((from, _)) = first.off.first() {
             lines.push(if *from > 0.0 { format!("dark from {from} s") } else { "dark".into() });
         }
-        let modes: Vec<String> = first.state.iter().map(|(mode, _)| mode.clone()).collect();
-        let many = self.variants(number).count() > 1;
-        lines.extend(list("differs by", modes.iter().filter(|_| many).collect()));
+        lines.extend(self.modes(number));
         let all = |wanted: Reaction| -> Vec<&String> {
             let every = |trigger: &usize| {
                 self.variants(number).all(|(_, scene)| scene.reactions.get(*trigger) == Some(&wanted))
@@ -175,6 +176,24 @@ impl GraphWork<'_> {
         lines
     }
 
+    /// The modes that a scene depends on, each with the values that it is drawn for.
+    fn modes(&self, number: usize) -> Vec<String> {
+        let variants: Vec<&Scene> = self.variants(number).map(|(_, scene)| scene).collect();
+        let first = variants.first().map_or(&[][..], |scene| &scene.state);
+        let values = |mode: &str| {
+            let all = variants.iter().flat_map(|scene| &scene.state).filter(|(name, _)| name == mode);
+            let mut values: Vec<&str> = Vec::new();
+            for (_, value) in all {
+                if !values.contains(&value.as_str()) {
+                    values.push(value);
+                }
+            }
+            values
+        };
+        let words = |(mode, _): &(String, String)| format!("one for each {mode}: {}", values(mode).join(", "));
+        if variants.len() > 1 { first.iter().map(words).collect() } else { Vec::new() }
+    }
+
     /// Every way that a trigger leads, each once.
     fn ways(&self) -> Vec<Transition> {
         let mut ways: Vec<Transition> = Vec::new();
@@ -183,9 +202,11 @@ impl GraphWork<'_> {
                 let Reaction::Go(target) = reaction else { continue };
                 let target = &self.show.scenes()[target.0];
                 let changed = target.state.iter().zip(&scene.state).filter(|(now, before)| now != before);
-                let changes: Vec<String> = changed.map(|((mode, value), _)| format!("{mode} {value}")).collect();
+                let changes: Vec<String> =
+                    changed.map(|((mode, value), _)| format!("{mode}{BECOMES}{value}")).collect();
                 let name = &self.show.triggers()[trigger];
-                let words = if changes.is_empty() { name.clone() } else { format!("{name} ({})", changes.join(", ")) };
+                let words =
+                    if changes.is_empty() { name.clone() } else { format!("{name}: {}", changes.join(" and ")) };
                 let way = Transition { from: self.number(scene), to: self.number(target), words };
                 if !ways.contains(&way) {
                     ways.push(way);

@@ -1,6 +1,8 @@
-//! Scenes and bends in rows: each row's order is chosen so that few ways cross (the barycentre method of Sugiyama).
+//! Scenes, labels and bends in rows: below each row of scenes is one of labels, and each row's order is chosen so that few ways cross (the
+//! barycentre method of Sugiyama).
 
 use super::graph::Graph;
+use std::cmp::Ordering;
 use std::collections::VecDeque;
 
 /// The most scenes beside one another.
@@ -8,11 +10,11 @@ const MOST_IN_A_ROW: usize = 4;
 /// How often the rows are put in order, down and up in turn.
 const SWEEPS: usize = 12;
 
-/// What stands in a row: a scene, or the place where a longer way passes.
+/// What stands in a row: a scene, or the place where a way passes. Rows with even numbers hold the scenes, those between them labels.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum RankItem {
     Scene(usize),
-    /// A way by its number, in a row that it only passes.
+    /// A way by its number, in a row that it only passes; in the first row of labels that it passes, it has its label there.
     Bend(usize, usize),
 }
 
@@ -23,7 +25,12 @@ pub type Ranks = Vec<Vec<RankItem>>;
 pub fn chain(graph: &Graph, rows: &Ranks, way: usize) -> Vec<RankItem> {
     let edge = &graph.edges[way];
     let (from, to) = (row_of(rows, RankItem::Scene(edge.from)), row_of(rows, RankItem::Scene(edge.to)));
-    let between = if from < to { (from + 1..to).collect::<Vec<_>>() } else { (to + 1..from).rev().collect() };
+    let between: Vec<usize> = match from.cmp(&to) {
+        Ordering::Less => (from + 1..to).collect(),
+        // A way between two scenes of one row turns in the labels below them.
+        Ordering::Equal => vec![from + 1],
+        Ordering::Greater => (to + 1..from).rev().collect(),
+    };
     let bends = between.into_iter().map(|row| RankItem::Bend(way, row));
     [RankItem::Scene(edge.from)].into_iter().chain(bends).chain([RankItem::Scene(edge.to)]).collect()
 }
@@ -43,7 +50,7 @@ pub fn rows(graph: &Graph) -> Ranks {
         let depths = depths(graph);
         let here: Vec<RankItem> =
             (0..graph.nodes.len()).filter(|node| depths[*node] == distance).map(RankItem::Scene).collect();
-        rows.extend(here.chunks(MOST_IN_A_ROW).map(<[RankItem]>::to_vec));
+        rows.extend(here.chunks(MOST_IN_A_ROW).flat_map(|scenes| [scenes.to_vec(), Vec::new()]));
     }
     for way in 0..graph.edges.len() {
         for item in chain(graph, &rows, way) {
@@ -145,10 +152,18 @@ mod tests {
     fn rows_follow_the_way_from_the_start_and_long_ways_bend() {
         let graph = graph(4, &[(0, 1), (1, 2), (2, 0)]);
         let rows = rows(&graph);
-        assert_eq!(rows.len(), 4, "{rows:?}");
-        assert!(rows[1].contains(&RankItem::Bend(2, 1)), "{rows:?}");
-        assert_eq!(rows[3], [RankItem::Scene(3)], "what is not reached comes last");
-        assert_eq!(chain(&graph, &rows, 2), [RankItem::Scene(2), RankItem::Bend(2, 1), RankItem::Scene(0)]);
+        assert_eq!(rows.len(), 8, "{rows:?}");
+        assert!(rows[2].contains(&RankItem::Bend(2, 2)), "{rows:?}");
+        assert_eq!(rows[6], [RankItem::Scene(3)], "what is not reached comes last");
+        let bends = [3, 2, 1].map(|row| RankItem::Bend(2, row));
+        assert_eq!(chain(&graph, &rows, 2), [&[RankItem::Scene(2)], &bends[..], &[RankItem::Scene(0)]].concat());
+    }
+
+    #[test]
+    fn a_way_within_a_row_has_its_label_below_it() {
+        let graph = graph(3, &[(0, 1), (0, 2), (1, 2)]);
+        let rows = rows(&graph);
+        assert_eq!(chain(&graph, &rows, 2), [RankItem::Scene(1), RankItem::Bend(2, 3), RankItem::Scene(2)]);
     }
 
     /// Two ways drawn crosswise cross once; the order that is chosen takes the crossing out.
@@ -158,8 +173,11 @@ mod tests {
         let links = links(&graph, &rows(&graph));
         let crosswise = vec![
             vec![RankItem::Scene(0)],
+            vec![RankItem::Bend(0, 1), RankItem::Bend(1, 1)],
             vec![RankItem::Scene(1), RankItem::Scene(2)],
+            vec![RankItem::Bend(3, 3), RankItem::Bend(2, 3)],
             vec![RankItem::Scene(3), RankItem::Scene(4)],
+            vec![],
         ];
         assert_eq!(crossings(&crosswise, &links), 1);
         assert_eq!(crossings(&rows(&graph), &links), 0);

@@ -1,15 +1,31 @@
-//! The ways on the map: curves that leave and enter boxes upright, each end at a place of its own, and labels clear of all else.
+//! The ways on the map: curves that leave and enter boxes upright, each end at a place of its own, and labels that nothing crosses.
 
 use super::graph::Graph;
 use super::layout::{CHARACTER_WIDTH, LINE, NodeBox};
 use super::order::{RankItem, Ranks, chain, row_of};
+use std::cmp::Ordering;
 
-/// How deep a way between two boxes of one row hangs below them.
-const DIP: f64 = 46.0;
+/// Half the width of the turn of a way between two boxes of one row.
+const TURN: f64 = 8.0;
 /// Length of an arrow's head.
 pub const HEAD: f64 = 8.0;
-/// Where on a curve a label is tried, nearest to the middle first.
-const TRIES: [f64; 9] = [0.5, 0.4, 0.6, 0.3, 0.7, 0.22, 0.78, 0.15, 0.85];
+/// The label of a way: the row that it is in, and its words in lines.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WayLabel {
+    pub row: usize,
+    pub lines: Vec<String>,
+}
+
+impl WayLabel {
+    /// About how wide its longest line is.
+    pub fn width(&self) -> f64 {
+        self.lines.iter().map(|line| line.chars().count()).max().unwrap_or(0) as f64 * CHARACTER_WIDTH
+    }
+    /// How high its lines are.
+    pub fn height(&self) -> f64 {
+        self.lines.len() as f64 * LINE
+    }
+}
 
 /// A way as drawn.
 #[derive(Clone, Debug, PartialEq)]
@@ -19,13 +35,23 @@ pub struct EdgeRoute {
     /// The tip of the arrow, and whether it points down.
     pub tip: (f64, f64),
     pub down: bool,
-    /// The middle of the label's line.
-    pub label: (f64, f64),
-    pub label_width: f64,
+    /// Its curves one after another, as four points each.
+    pub curves: Vec<EdgeCurve>,
+    /// The middle of the label.
+    pub middle: (f64, f64),
+    pub label: WayLabel,
+}
+
+impl EdgeRoute {
+    /// The label's rectangle: left, top, right, bottom.
+    pub fn label_area(&self) -> (f64, f64, f64, f64) {
+        let ((x, y), width, height) = (self.middle, self.label.width(), self.label.height());
+        (x - width / 2.0, y - height / 2.0, x + width / 2.0, y + height / 2.0)
+    }
 }
 
 /// A cubic curve.
-type EdgeCurve = [(f64, f64); 4];
+pub type EdgeCurve = [(f64, f64); 4];
 
 /// Which side of a box an end is at.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -48,24 +74,22 @@ struct EdgeEnd {
 pub fn routes(
     graph: &Graph,
     rows: &Ranks,
-    frames: &[NodeBox],
+    (frames, labels): (&[NodeBox], &[WayLabel]),
     bands: &[(f64, f64)],
     middle: impl Fn(RankItem) -> f64,
 ) -> Vec<EdgeRoute> {
     let chains: Vec<Vec<RankItem>> = (0..graph.edges.len()).map(|way| chain(graph, rows, way)).collect();
     let ends = ends(rows, &chains, &middle);
-    let mut taken: Vec<(f64, f64, f64, f64)> = Vec::new();
-    let mut routes = Vec::new();
-    for (way, chain) in chains.iter().enumerate() {
+    let route = |(way, chain): (usize, &Vec<RankItem>)| {
         let (from, to) = (place(&ends, frames, way, true), place(&ends, frames, way, false));
         let curves = curves(chain, rows, bands, (from, to), &middle);
         let down = curves.last().is_some_and(|curve| curve[2].1 < to.1);
-        let label_width = graph.edges[way].label.chars().count() as f64 * CHARACTER_WIDTH;
-        let label = free_place(&curves, label_width, frames, &taken);
-        taken.push(area(label, label_width));
-        routes.push(EdgeRoute { path: path(&curves, to), tip: to, down, label, label_width });
-    }
-    routes
+        let label = labels[way].clone();
+        let (top, bottom) = bands[label.row];
+        let middle = (middle(RankItem::Bend(way, label.row)), (top + bottom) / 2.0);
+        EdgeRoute { path: path(&curves, to), tip: to, down, curves, middle, label }
+    };
+    chains.iter().enumerate().map(route).collect()
 }
 
 fn ends(rows: &Ranks, chains: &[Vec<RankItem>], middle: &impl Fn(RankItem) -> f64) -> Vec<EdgeEnd> {
@@ -74,9 +98,9 @@ fn ends(rows: &Ranks, chains: &[Vec<RankItem>], middle: &impl Fn(RankItem) -> f6
         let (first, last) = (chain[0], chain[chain.len() - 1]);
         let (RankItem::Scene(from), RankItem::Scene(to)) = (first, last) else { continue };
         let (out, into) = match row_of(rows, first).cmp(&row_of(rows, last)) {
-            std::cmp::Ordering::Less => (BoxSide::Bottom, BoxSide::Top),
-            std::cmp::Ordering::Equal => (BoxSide::Bottom, BoxSide::Bottom),
-            std::cmp::Ordering::Greater => (BoxSide::Top, BoxSide::Bottom),
+            Ordering::Less => (BoxSide::Bottom, BoxSide::Top),
+            Ordering::Equal => (BoxSide::Bottom, BoxSide::Bottom),
+            Ordering::Greater => (BoxSide::Top, BoxSide::Bottom),
         };
         ends.push(EdgeEnd { way, leaves: true, scene: from, side: out, towards: middle(chain[1]) });
         ends.push(EdgeEnd { way, leaves: false, scene: to, side: into, towards: middle(chain[chain.len() - 2]) });
@@ -96,7 +120,7 @@ fn place(ends: &[EdgeEnd], frames: &[NodeBox], way: usize, leaves: bool) -> (f64
     (x, if end.side == BoxSide::Top { frame.top } else { frame.top + frame.height })
 }
 
-/// The curves of a way: from gap to gap, straight through the rows that it passes.
+/// The curves of a way: bent between the rows, straight through those that it passes, so that it crosses no box and no other label.
 fn curves(
     chain: &[RankItem],
     rows: &Ranks,
@@ -104,23 +128,32 @@ fn curves(
     (from, to): ((f64, f64), (f64, f64)),
     middle: &impl Fn(RankItem) -> f64,
 ) -> Vec<EdgeCurve> {
-    let rows_of = (row_of(rows, chain[0]), row_of(rows, chain[chain.len() - 1]));
-    if rows_of.0 == rows_of.1 {
-        let low = bands[rows_of.0].1 + DIP;
-        return vec![[from, (from.0, low), (to.0, low), to]];
-    }
-    let down = rows_of.0 < rows_of.1;
+    let [first, last] = [chain[0], chain[chain.len() - 1]].map(|item| row_of(rows, item));
     let mut curves = Vec::new();
     let mut at = from;
+    let mut lead = |to: (f64, f64)| {
+        if to != at {
+            curves.push(upright(at, to));
+        }
+        at = to;
+    };
+    // Boxes end at different heights; their row ends where the highest one does.
+    let edge = |row: usize, (x, y): (f64, f64)| (x, if y > bands[row].0 { bands[row].1 } else { y });
+    lead(edge(first, from));
     for item in &chain[1..chain.len() - 1] {
         let (top, bottom) = bands[row_of(rows, *item)];
-        let (enter, leave) = if down { (top, bottom) } else { (bottom, top) };
         let x = middle(*item);
-        curves.push(upright(at, (x, enter)));
-        curves.push(upright((x, enter), (x, leave)));
-        at = (x, leave);
+        // A way within a row turns behind its label.
+        let (turn, depth) = (TURN * (to.0 - from.0).signum(), (top + bottom) / 2.0);
+        let passed = match first.cmp(&last) {
+            Ordering::Less => vec![(x, top), (x, bottom)],
+            Ordering::Greater => vec![(x, bottom), (x, top)],
+            Ordering::Equal => vec![(x - turn, top), (x - turn, depth), (x + turn, depth), (x + turn, top)],
+        };
+        passed.into_iter().for_each(&mut lead);
     }
-    curves.push(upright(at, to));
+    lead(edge(last, to));
+    lead(to);
     curves
 }
 
@@ -141,27 +174,4 @@ fn path(curves: &[EdgeCurve], tip: (f64, f64)) -> String {
         path.push_str(&format!("C{:.1} {:.1} {:.1} {:.1} {:.1} {:.1}", one.0, one.1, other.0, other.1, end.0, end.1));
     }
     path
-}
-
-fn point(curve: &EdgeCurve, share: f64) -> (f64, f64) {
-    let rest = 1.0 - share;
-    let weights = [rest * rest * rest, 3.0 * rest * rest * share, 3.0 * rest * share * share, share * share * share];
-    let sum = |of: fn(&(f64, f64)) -> f64| curve.iter().zip(weights).map(|(point, weight)| of(point) * weight).sum();
-    (sum(|point| point.0), sum(|point| point.1))
-}
-
-fn area((x, y): (f64, f64), width: f64) -> (f64, f64, f64, f64) {
-    (x - width / 2.0 - 2.0, y - LINE / 2.0, x + width / 2.0 + 2.0, y + LINE / 2.0)
-}
-
-/// The first place on the way where its label lies over no box and no other label, else the middle of the way.
-fn free_place(curves: &[EdgeCurve], width: f64, frames: &[NodeBox], taken: &[(f64, f64, f64, f64)]) -> (f64, f64) {
-    let is_free = |place: &(f64, f64)| {
-        let (left, top, right, bottom) = area(*place, width);
-        let over =
-            |other: &(f64, f64, f64, f64)| left < other.2 && right > other.0 && top < other.3 && bottom > other.1;
-        left >= 0.0 && !taken.iter().any(over) && !frames.iter().any(|frame| frame.meets((left, top, right, bottom)))
-    };
-    let places = || curves.iter().flat_map(|curve| TRIES.map(|share| point(curve, share)));
-    places().find(is_free).unwrap_or_else(|| curves.first().map_or((0.0, 0.0), |curve| point(curve, 0.5)))
 }

@@ -73,4 +73,14 @@ pub(super) const TABLE: &[Construct] = &[
             ),
         ],
     },
+    Construct {
+        name: "Value",
+        about: "A live value that is set at a time, in a list of events.",
+        example: r#"Value(at: 3.5, name: "level", value: 40)"#,
+        fields: &[
+            required("at", "a number", "Seconds from the start.").range(0.0, 600.0),
+            required("name", "a text in quotes", "The name of the live value."),
+            required("value", "a number", "The value, in the range of the live value."),
+        ],
+    },
 ];

@@ -6,6 +6,7 @@ mod hardware;
 mod numbers;
 mod scene;
 mod script;
+mod words;
 
 use super::{COMMON, FieldRow, KINDS, Kind};
 
@@ -55,7 +56,7 @@ pub struct Construction {
     pub about: &'static str,
     /// A stretch of a script that uses it.
     pub example: &'static str,
-    /// Its fields, in the order in which they are printed.
+    /// Its fields, in the order in which they are printed; none where values stand in its brackets without names.
     pub fields: Vec<FieldRow>,
 }
 
@@ -87,7 +88,8 @@ impl From<&Kind> for Construction {
     }
 }
 
-const TABLES: &[&[Construct]] = &[script::TABLE, hardware::TABLE, scene::TABLE, numbers::TABLE, files::TABLE];
+const TABLES: &[&[Construct]] =
+    &[script::TABLE, words::TABLE, hardware::TABLE, scene::TABLE, numbers::TABLE, files::TABLE];
 
 /// Every construct beside the layers, from the whole to its parts.
 pub fn constructions() -> Vec<Construction> {

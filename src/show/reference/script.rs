@@ -109,7 +109,7 @@ pub(super) const TABLE: &[Construct] = &[
     },
     Construct {
         name: "Trigger",
-        about: "What a trigger does in every scene that does not override it, and its priority.",
+        about: "What a trigger does in every scene that does not override it, and its priority. In a list of events, `Trigger(at: 3.5, name: \"leak\")` raises a trigger at a time.",
         example: r#"Trigger(does: Go("alert"), priority: 2)"#,
         fields: &[
             required("does", "`Go(\"scene\")`, `Back` or `Ignore`", "What happens."),

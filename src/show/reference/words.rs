@@ -1,0 +1,124 @@
+//! Words of a script that stand in the place of a value: reactions, what follows, times, files, and what is written once.
+
+use super::{Construct, Entry, optional, required};
+
+/// Most of them have no named fields; what stands in their brackets is said in words.
+const NONE: &[Entry] = &[];
+
+pub(super) const TABLE: &[Construct] = &[
+    Construct {
+        name: "Go",
+        about: "What a trigger does, or what follows a scene: continue with another scene. In brackets: the scene's name in quotes.",
+        example: r#"Go("alert")"#,
+        fields: NONE,
+    },
+    Construct {
+        name: "Back",
+        about: "What a trigger does, or what follows a scene: return to the scene that the last trigger left.",
+        example: "Back",
+        fields: NONE,
+    },
+    Construct {
+        name: "Hold",
+        about: "What follows a scene: its last picture stays until a trigger comes.",
+        example: "Hold",
+        fields: NONE,
+    },
+    Construct {
+        name: "Repeat",
+        about: "What follows a scene: the same scene from its beginning.",
+        example: "Repeat",
+        fields: NONE,
+    },
+    Construct { name: "Ignore", about: "What a trigger does: nothing.", example: "Ignore", fields: NONE },
+    Construct {
+        name: "Set",
+        about: "What a trigger does: it changes a mode, and the scene restarts. In brackets: the mode and its new value, both in quotes.",
+        example: r#"Set("light", "night")"#,
+        fields: NONE,
+    },
+    Construct {
+        name: "Count",
+        about: "What a trigger does: it advances a mode to its next value. After the last value the mode returns to its first one, and the reaction in the brackets follows. In brackets: the mode in quotes, and a reaction such as `Go(\"sleep\")`.",
+        example: r#"Count("light", Go("alert"))"#,
+        fields: NONE,
+    },
+    Construct {
+        name: "By",
+        about: "A value that depends on a mode; it can stand in the place of any value of a scene. In brackets: the mode in quotes, and a map with a value for each state of the mode.",
+        example: r#"By("light", {"day": 200, "night": 20})"#,
+        fields: NONE,
+    },
+    Construct {
+        name: "After",
+        about: "A time: when another layer of the scene has ended, or so many seconds later. In brackets: the layer's `name` in quotes, and seconds if there are any. The layer must come earlier in the list.",
+        example: r#"After("log", 0.5)"#,
+        fields: NONE,
+    },
+    Construct {
+        name: "Percent",
+        about: "A length as a part of the view's width or height, or a level as a part of 255. In brackets: a number.",
+        example: "Percent(50)",
+        fields: NONE,
+    },
+    Construct {
+        name: "Shipped",
+        about: "A font that ships with pageloom, for the map `fonts`. In brackets: `cleat`, `thole`, `binnacle`, `sextant` or `chandlery`, in quotes.",
+        example: r#"Shipped("cleat")"#,
+        fields: NONE,
+    },
+    Construct {
+        name: "File",
+        about: "A text from a file beside the script. In brackets: its path in quotes, relative to the file that names it.",
+        example: r#"File("log.txt")"#,
+        fields: NONE,
+    },
+    Construct {
+        name: "Include",
+        about: "Another file in this place. In a list, the items of the included list take its place one by one. In brackets: the path in quotes, relative to the file that names it.",
+        example: r#"Include("alert.ron")"#,
+        fields: NONE,
+    },
+    Construct {
+        name: "Template",
+        about: "Layers for use in several places, for the map `templates`. `Use` inserts them.",
+        example: r#"Template(parameters: {"label": Needed, "level": 0.5}, layers: [Text(text: Given("label"), font: "small", at: (0, 0)), Bar(at: (24, 0), size: (40, 5), value: Given("level"))])"#,
+        fields: &[
+            optional(
+                "parameters",
+                "a map `{\"label\": Needed, \"level\": 0.5}`",
+                "{}",
+                "Its parameters. `Needed` means that each `Use` must give a value; any other value is the default.",
+            ),
+            required(
+                "layers",
+                "a list of layers",
+                "What is drawn; `Given(\"label\")` stands for the value of a parameter.",
+            ),
+        ],
+    },
+    Construct {
+        name: "Given",
+        about: "The value of a parameter, in the layers of a `Template`. In brackets: the parameter's name in quotes.",
+        example: r#"Given("label")"#,
+        fields: NONE,
+    },
+    Construct {
+        name: "Needed",
+        about: "In the parameters of a `Template`: each `Use` must give a value.",
+        example: "Needed",
+        fields: NONE,
+    },
+    Construct {
+        name: "Use",
+        about: "Inserts the layers of a template as a group. Beside these fields it takes the parameters of the template, and the fields of `Group` except `layers`.",
+        example: r#"Use(template: "gauge", label: "TRIM", x: 4, y: 8)"#,
+        fields: &[required("template", "the name of a template, in quotes", "The template.")],
+    },
+    Construct {
+        name: "InOut",
+        about: "An easing: how a moving number speeds up and slows down. `In` starts slowly, `Out` ends slowly, `InOut` does both; they are quadratic. `Linear` moves evenly, `Step` jumps. Before `In`, `Out` or `InOut` may stand the name of another curve: Sine, Cubic, Fourth, Fifth, Exponential, Circular, Back, Elastic or Bounce, as in `SineIn` and `BackOut`.",
+        example: "Ramp(from: 0, to: 40, seconds: 2, ease: InOut)",
+        fields: NONE,
+    },
+];
