@@ -93,7 +93,7 @@ pub(super) const TABLE: &[Construct] = &[
             required(
                 "layers",
                 "a list of layers",
-                "What is drawn; `Given(\"label\")` stands for the value of a parameter.",
+                "What is drawn; `Given(\"label\")` is replaced by the value of a parameter.",
             ),
         ],
     },
@@ -117,7 +117,7 @@ pub(super) const TABLE: &[Construct] = &[
     },
     Construct {
         name: "InOut",
-        about: "An easing: how a moving number speeds up and slows down. `In` starts slowly, `Out` ends slowly, `InOut` does both; they are quadratic. `Linear` moves evenly, `Step` jumps. Before `In`, `Out` or `InOut` may stand the name of another curve: Sine, Cubic, Fourth, Fifth, Exponential, Circular, Back, Elastic or Bounce, as in `SineIn` and `BackOut`.",
+        about: "An easing: how a moving number speeds up and slows down. `In` starts slowly, `Out` ends slowly, `InOut` does both; they are quadratic. `Linear` moves evenly, `Step` jumps. Put the name of another curve before `In`, `Out` or `InOut`: Sine, Cubic, Fourth, Fifth, Exponential, Circular, Back, Elastic or Bounce, as in `SineIn` and `BackOut`.",
         example: "Ramp(from: 0, to: 40, seconds: 2, ease: InOut)",
         fields: NONE,
     },
