@@ -87,9 +87,10 @@ impl<'a> Config<'a> {
         }
         let supervisor = supervisor_code_on(Core::Avr);
         text.push_str(&format!(
-            "/* pageloom_supervise: waits after power-up, restarts after bus faults, refreshes the registers. {} of flash, {} of RAM.\n \
+            "/* pageloom_supervise: waits after power-up, restarts after bus faults, refreshes the registers. {} of flash, {} of RAM,\n \
+             * and {} of stack while it calls the player.\n \
              * A linker that removes unused functions removes it when it is not called. */\n#define PAGELOOM_SUPERVISOR\n\n",
-            supervisor.flash.0, supervisor.ram.0
+            supervisor.flash.0, supervisor.ram.0, supervisor.stack.0
         ));
         text + "#endif\n"
     }

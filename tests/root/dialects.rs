@@ -3,7 +3,7 @@
 
 use super::firmware::shows::write_sources;
 use super::firmware::simulator::PLAYER;
-use pageloom::emit::{Firmware, FirmwareField, FirmwareLamp};
+use pageloom::emit::{Firmware, FirmwareField, FirmwareLamp, FirmwareLive};
 use pageloom::panel::PlayerParts;
 use std::path::Path;
 use std::process::Command;
@@ -27,7 +27,16 @@ fn run(folder: &Path, tool: &str, arguments: &str) -> String {
 /// Shows that need all parts between them; the reels hold nothing that is played here.
 fn shows(dense: bool) -> Vec<Firmware> {
     let names = |names: &[&str]| names.iter().map(|name| (*name).to_owned()).collect::<Vec<_>>();
-    let parts = PlayerParts { beam: true, changes: true, grains: true, rolls: true, rounds: true, ..PlayerParts::NONE };
+    let parts = PlayerParts {
+        beam: true,
+        changes: true,
+        grains: true,
+        rolls: true,
+        rounds: true,
+        areas: 3,
+        live: 1,
+        ..PlayerParts::NONE
+    };
     let lean = Firmware {
         name: "helm".into(),
         spi: dense,
@@ -38,13 +47,26 @@ fn shows(dense: bool) -> Vec<Firmware> {
         cues: names(&["ping"]),
         parts,
         fields: vec![FirmwareField { name: "depth".into(), cells: 3, table: vec![0; 20] }],
+        live: vec![FirmwareLive { name: "level".into(), lowest: -5, highest: 99, start: 0 }],
+        thresholds: vec![0; 8],
         lamps: vec![FirmwareLamp { name: "beacon".into(), table: vec![0; 7], scenes: vec![0], cues: vec![0] }],
         ..Firmware::default()
     };
     let picture = dense.then_some((72, 5));
     let parts = PlayerParts { dense, beam: dense, ..PlayerParts::NONE };
     // The names of its scenes are those of the other device.
-    vec![Firmware { name: "mast".into(), picture, parts, fields: vec![], ..lean.clone() }, lean]
+    vec![
+        Firmware {
+            name: "mast".into(),
+            picture,
+            parts,
+            fields: vec![],
+            live: vec![],
+            thresholds: vec![],
+            ..lean.clone()
+        },
+        lean,
+    ]
 }
 
 /// A firmware in C++ that uses something of every header.
