@@ -1,12 +1,13 @@
 //! `check`: everything that a build finds and computes, without writing a file.
 
-use super::explain::explained;
+use super::explain::{cheaper, explained};
 use super::made::Made;
 use super::progress::Progress;
 use super::summary::{all_figures, summary};
 use super::terminal::columns;
-use crate::build::{Session, produce};
+use crate::build::{Session, Steps, produce};
 use crate::diag::Checked;
+use crate::reel::cheaper_places;
 use clap::Args;
 use std::path::PathBuf;
 
@@ -15,7 +16,7 @@ use std::path::PathBuf;
 pub struct Check {
     /// Script of the show.
     show: PathBuf,
-    /// Also list what uses the flash of the reel: by scene, layer and kind of instruction, largest first, with lines of the script.
+    /// Also list what uses the flash of the reel: by scene, layer and kind of instruction, largest first, with lines of the script; and which layer would take less flash a few pixels away.
     #[arg(long)]
     explain: bool,
 }
@@ -23,12 +24,19 @@ pub struct Check {
 impl Check {
     /// Runs the command.
     pub fn run(&self, session: &mut Session<'_>) -> Checked<Made> {
-        let production = produce(&self.show, false, &Progress::new(), session)?;
+        let progress = Progress::new();
+        let production = produce(&self.show, false, &progress, session)?;
         let columns = columns();
         let figures = all_figures(&production, columns);
         let mut words = format!("{}\n{}", summary(&production, &session.findings, columns), figures.trim_end());
         if self.explain {
-            words = format!("{words}\n\n{}", explained(&production, &session.reader.sources, columns).trim_end());
+            let sources = &session.reader.sources;
+            progress.stage("trying other places");
+            let done = |all| progress.done(all);
+            let places = cheaper_places(&production.show, &production.frames, production.reel(), &done);
+            for table in [explained(&production, sources, columns), cheaper(&production, &places, sources, columns)] {
+                words = format!("{words}\n\n{}", table.trim_end());
+            }
         }
         Some(Made::words(words))
     }

@@ -4,8 +4,8 @@
 use super::table::Table;
 use crate::budget::layers_by_flash;
 use crate::build::Production;
-use crate::diag::{Sources, Span, number, percent};
-use crate::reel::{Share, explain};
+use crate::diag::{Sources, Span, number, number_of, percent, with_unit};
+use crate::reel::{CheaperPlace, Share, TouchedPages, explain};
 
 /// A scene, or what the show has once, with its kinds of bytes.
 struct ExplainedPart {
@@ -44,6 +44,43 @@ pub fn explained(production: &Production, sources: &Sources, columns: usize) -> 
     }
     row("the reel".to_owned(), all, "", String::new());
     table.to_string()
+}
+
+/// A table of places near by at which layers would take less flash; for a terminal with so many columns.
+pub fn cheaper(production: &Production, places: &[CheaperPlace], sources: &Sources, columns: usize) -> String {
+    if places.is_empty() {
+        return "No layer would take less flash a few pixels away.".into();
+    }
+    let mut table = Table::new(&["less flash with one layer moved", ">spares", "script"], columns);
+    for place in places {
+        let scene = &production.show.scenes()[place.scene.0];
+        let layer = &scene.layers[place.layer];
+        let name = format!("{} of scene {}, {}: {}", layer.name, scene.name, step(place.moved), why(place.pages));
+        table.row([name, with_unit(place.spared_bytes as f64, "B"), line_of(layer.span, sources)]);
+    }
+    table.to_string()
+}
+
+/// Why a place is cheaper.
+fn why([before, after]: [TouchedPages; 2]) -> String {
+    if after.own < before.own {
+        return format!("{} of memory instead of {}", number_of(after.own as usize, "page"), before.own);
+    }
+    match after.shared {
+        0 => "shares no page of memory with what moves".into(),
+        shared => format!("shares {} of memory instead of {}", number_of(shared as usize, "page"), before.shared),
+    }
+}
+
+/// A step in words, such as `2 pixels up`.
+fn step((right, down): (i32, i32)) -> String {
+    let (pixels, way) = match (right, down) {
+        (0, 1..) => (down, "down"),
+        (0, _) => (-down, "up"),
+        (1.., _) => (right, "right"),
+        _ => (-right, "left"),
+    };
+    format!("{} {way}", number_of(pixels as usize, "pixel"))
 }
 
 /// The parts of the reel, the largest first.

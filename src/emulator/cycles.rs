@@ -19,7 +19,7 @@ const fn row(work: Work, avr: u32, wide: u32) -> WorkCycles {
 /// the shows of the bench and seeded random ones (tests/root/firmware/timing.rs fits them again); those of
 /// areas are raised by 3 %, so that a frame is rarely predicted shorter than it is. Of others: estimated at two thirds of
 /// that, near 1.5 cycles for each instruction that QEMU counts on a Cortex-M3.
-static WORK: [WorkCycles; 37] = [
+static WORK: [WorkCycles; KINDS_OF_WORK] = [
     row(Work::Tick, 66, 43),
     row(Work::Step, 116, 75),
     row(Work::Instruction, 33, 21),
@@ -58,6 +58,14 @@ static WORK: [WorkCycles; 37] = [
     row(Work::FilmDrawn, 1815, 1180),
     row(Work::FilmDecision, 250, 163),
 ];
+
+/// How many kinds of work there are.
+pub const KINDS_OF_WORK: usize = 37;
+
+/// Every kind of work.
+pub fn kinds_of_work() -> [Work; KINDS_OF_WORK] {
+    WORK.each_ref().map(|row| row.work)
+}
 
 /// Cycles of the player and of the example's bus driver around a transaction and its bytes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -23,7 +23,7 @@ mod tests;
 
 pub(crate) use clock::{Clocked, Traffic};
 pub(crate) use commands::command_words;
-pub use cycles::{bus_cycles, cycles_of};
+pub use cycles::{KINDS_OF_WORK, bus_cycles, cycles_of, kinds_of_work};
 pub(crate) use fault::Fault;
 pub use fault::FaultKind;
 pub use playback::Playback;

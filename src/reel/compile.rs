@@ -17,7 +17,7 @@ use crate::diag::{Finding, Findings};
 use crate::panel::{Bus, Controller, Mounting, Panel, PlayerParts, set_up_commands};
 use crate::player::operation as op;
 use crate::render::{Bitmap, flicker, turning};
-use crate::show::{LiveValue, Reaction, Scene, Show, Then};
+use crate::show::{LiveValue, Reaction, Scene, SceneId, Show, Then};
 use crate::units::Nanoseconds;
 use rayon::prelude::*;
 use std::borrow::Cow;
@@ -68,30 +68,83 @@ pub(super) fn lean_reels(
     let (fields, lamps) = (field_tables(show, frames, findings), lamp_tables(show, findings));
     let (fields, lamps) = (fields?, lamps?);
     let planner = planner(show.panel(), show.mounting(), show.bus());
-    let scene_frames = show.scenes().par_iter().zip(frames.par_iter());
-    let planned: Vec<Result<Plans, NoAreas>> = scene_frames
-        .map(|(scene, pictures)| {
-            let ink = SceneInk::of(show, scene, &kept_frames(show, scene, pictures.len()));
-            let planned =
-                Plans::of(&lean_footage(show, scene, pictures, &planner), ink.as_ref().map_err(|why| *why), &planner);
-            done(show.scenes().len());
-            planned
-        })
-        .collect();
-    let planned = all_planned(show, planned, findings)?;
-    let made = |scenes: Vec<Planned>| {
-        let (bytes, layout) = encode(&header(show), &scenes);
-        let (fields, lamps) = (fields.clone(), lamps.clone());
-        let parts = PlayerParts {
-            areas_alone: fields.is_empty() && areas_send_all(&bytes, &layout),
-            live: show.live().len() as u8,
-            ..parts(scenes.iter())
+    let planned = plan_all(show, frames, &planner, done);
+    let scenes = all_planned(show, planned, findings)?;
+    reachable(show, LeanPlans { planner, scenes, fields, lamps }.reels(show), findings)
+}
+
+/// The scenes of a show, planned in all ways, with what its reels hold beside them.
+pub struct LeanPlans {
+    planner: Planner,
+    scenes: Vec<Plans>,
+    fields: Vec<FieldTable>,
+    lamps: Vec<LampTable>,
+}
+
+impl LeanPlans {
+    /// Those of a show with its rendered frames, one list a scene in viewer space; `None` where it cannot be lean.
+    pub fn of(show: &Show, frames: &[Vec<Bitmap>]) -> Option<Self> {
+        let (frames, mut findings) = (&seen(show, frames), Findings::default());
+        let fields = field_tables(show, frames, &mut findings)?;
+        let lamps = lamp_tables(show, &mut findings)?;
+        let planner = planner(show.panel(), show.mounting(), show.bus());
+        let scenes = all_planned(show, plan_all(show, frames, &planner, &|_| {}), &mut findings)?;
+        Some(Self { planner, scenes, fields, lamps })
+    }
+
+    /// What the scenes were planned for.
+    pub fn planner(&self) -> &Planner {
+        &self.planner
+    }
+
+    /// The reels of the show.
+    fn reels(&self, show: &Show) -> Vec<Reel> {
+        self.assembled(show, &self.scenes.iter().collect::<Vec<_>>())
+    }
+
+    /// The reels of the show in which one scene is planned otherwise.
+    pub fn reels_with(&self, show: &Show, scene: SceneId, planned: Plans) -> Vec<Reel> {
+        let mut scenes: Vec<&Plans> = self.scenes.iter().collect();
+        if let Some(own) = scenes.get_mut(scene.0) {
+            *own = &planned;
+        }
+        self.assembled(show, &scenes)
+    }
+
+    fn assembled(&self, show: &Show, planned: &[&Plans]) -> Vec<Reel> {
+        let made = |scenes: Vec<Planned>| {
+            let (bytes, layout) = encode(&header(show), &scenes);
+            let parts = PlayerParts {
+                areas_alone: self.fields.is_empty() && areas_send_all(&bytes, &layout),
+                live: show.live().len() as u8,
+                ..parts(scenes.iter())
+            };
+            let (fields, lamps) = (self.fields.clone(), self.lamps.clone());
+            Reel { bytes, layout, scenes, fields, lamps, parts, provisional: false }
         };
-        Reel { bytes, layout, scenes, fields, lamps, parts, provisional: false }
+        shows(planned, |parts| code(show, parts, &self.planner.cost)).into_par_iter().map(made).collect()
+    }
+}
+
+/// All scenes of a show, each in all ways; `done` is called for each, with how many there are.
+fn plan_all(
+    show: &Show,
+    frames: &[Vec<Bitmap>],
+    planner: &Planner,
+    done: &(dyn Fn(usize) + Sync),
+) -> Vec<Result<Plans, NoAreas>> {
+    let plan = |(scene, pictures): (&Scene, &Vec<Bitmap>)| {
+        let planned = plans_of(show, scene, pictures, planner);
+        done(show.scenes().len());
+        planned
     };
-    let reels: Vec<Reel> =
-        shows(&planned, |parts| code(show, parts, &planner.cost)).into_par_iter().map(made).collect();
-    reachable(show, reels, findings)
+    show.scenes().par_iter().zip(frames.par_iter()).map(plan).collect()
+}
+
+/// A scene in all ways, from the pictures that memory holds.
+pub(super) fn plans_of(show: &Show, scene: &Scene, pictures: &[Bitmap], planner: &Planner) -> Result<Plans, NoAreas> {
+    let ink = SceneInk::of(show, scene, &kept_frames(show, scene, pictures.len()));
+    Plans::of(&lean_footage(show, scene, pictures, planner), ink.as_ref().map_err(|why| *why), planner)
 }
 
 /// The plans of all scenes; what follows live values and cannot be areas is reported.

@@ -9,6 +9,7 @@
 mod areas;
 mod avoiding;
 mod beam;
+mod cheaper_places;
 #[cfg(test)]
 mod code_tests;
 mod compile;
@@ -53,6 +54,7 @@ mod tokens;
 mod weight_tests;
 mod windows;
 
+pub(crate) use cheaper_places::{CheaperPlace, TouchedPages, cheaper_places};
 pub use compile::{Reel, columns, compile_lean, planner};
 pub use cost::Cost;
 pub use densely::{compile_as_film, compile_densely};

@@ -158,7 +158,7 @@ fn cheapest_with_areas(
 
 /// Whole shows, each with a set of its own, with every part of it made use of; without those of which a part does not even repay
 /// its code as long as nothing is encoded shorter by what was encoded before. `code` says what a player's code is worth as bus time.
-pub fn shows(scenes: &[Plans], code: impl Fn(PlayerParts) -> u64) -> Vec<Vec<Planned>> {
+pub fn shows(scenes: &[&Plans], code: impl Fn(PlayerParts) -> u64) -> Vec<Vec<Planned>> {
     let union = |used: &mut dyn Iterator<Item = PartSet>| used.fold(PartSet::default(), PartSet::with);
     let all = union(&mut scenes.iter().flat_map(|plans| plans.0.keys().copied()));
     let in_set = |set: PartSet| {

@@ -17,6 +17,7 @@ mod layers;
 mod lettering;
 mod live;
 mod load;
+mod moved;
 mod natural;
 mod photo;
 mod place;

@@ -39,6 +39,7 @@ fn explained(show: &str, replaced: (&str, &str)) -> (Vec<Row>, String) {
     let output = program.current_dir(folder.path()).args(["check", "--explain", "show.ron"]).output().expect("it runs");
     let words = String::from_utf8(output.stdout).expect("text");
     let rows = words.lines().skip_while(|line| !line.starts_with("flash is used by")).skip(1);
+    let rows = rows.take_while(|line| !line.is_empty());
     let rows: Vec<Row> = rows.map(Row::read).collect();
     assert!(!rows.is_empty(), "{words}{}", String::from_utf8_lossy(&output.stderr));
     (rows, script)
@@ -83,4 +84,40 @@ fn every_byte_of_a_dense_reel_is_told_by_layer_and_by_kind() {
     let (rows, script) = explained("helm.ron", ("Show(", "Show(profile: Dense,"));
     require_whole(&rows, &script);
     assert!(rows.iter().any(|row| row.name == "  as probability model"));
+}
+
+/// What `check --explain` says of a script.
+fn explained_script(script: &str) -> String {
+    let folder = tempfile::tempdir().expect("a folder");
+    std::fs::write(folder.path().join("show.ron"), script).expect("written");
+    let mut program = Command::new(env!("CARGO_BIN_EXE_pageloom"));
+    let output = program.current_dir(folder.path()).args(["check", "--explain", "show.ron"]).output().expect("it runs");
+    String::from_utf8(output.stdout).expect("text")
+}
+
+/// The bytes of the reel in what it says.
+fn reel_bytes(words: &str) -> usize {
+    let line = words.lines().find(|line| line.starts_with("the reel")).expect("the last row");
+    Row::read(line).bytes
+}
+
+#[test]
+fn a_layer_moved_as_is_said_spares_the_bytes_that_are_said() {
+    let script = |stripes: &str| {
+        format!(
+            r#"Show(name: "off", frame_rate: 10, start: "only", panel: "0.42in-72x40-ssd1306", profile: Lean, bus: I2c(clock: 400_000, write_limit: 32),
+            microcontroller: Part(name: "ATmega328P", flash_left: 8_000, ram_left: 300), fonts: {{"small": Shipped("cleat")}},
+            scenes: [Scene(name: "only", seconds: 20, layers: [
+                Stripes(at: {stripes}, size: (40, 10), width: 4, pixels_a_second: 10),
+                Text(text: "HULL", font: "small", at: Top)])])"#
+        )
+    };
+    let (here, there) = (explained_script(&script("Centre")), explained_script(&script("Centre(0, -1)")));
+    let spared = reel_bytes(&here) - reel_bytes(&there);
+    let row = here
+        .lines()
+        .find(|line| line.starts_with("Stripes 1 of scene only, 1 pixel up: 2 pages of memory instead of 3"));
+    let row = row.unwrap_or_else(|| panic!("{here}"));
+    assert!(row.contains(&format!("  {spared} B  ")), "{spared}: {row}");
+    assert!(there.contains("No layer would take less flash a few pixels away."), "{there}");
 }

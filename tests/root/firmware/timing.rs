@@ -14,7 +14,7 @@ use super::simulator::{Event, PLAYER, build_avr, simulate};
 use super::tools::{root, workshop};
 use pageloom::diag::Findings;
 use pageloom::emit::Firmware;
-use pageloom::emulator::{Playback, bus_cycles, cycles_of};
+use pageloom::emulator::{KINDS_OF_WORK, Playback, bus_cycles, cycles_of, kinds_of_work};
 use pageloom::panel::{Bus, Core, find_microcontroller};
 use pageloom::player::{Bus as PlayerBus, Status, Work, any_player};
 use pageloom::reel::{Options, Reel, candidates, compile_as_film, compile_densely, compile_lean, period};
@@ -28,46 +28,7 @@ const CYCLES_A_MILLISECOND: f64 = 16_000.0;
 /// A call that finds no frame due takes less.
 const IDLE_CYCLES: f64 = 200.0;
 /// Kinds of work whose cycles are fitted, then transactions and bytes.
-const KINDS: [Work; 37] = [
-    Work::Tick,
-    Work::Step,
-    Work::Instruction,
-    Work::Replay,
-    Work::Group,
-    Work::Compared,
-    Work::FarLook,
-    Work::PassedCell,
-    Work::BeamCell,
-    Work::BeamPixel,
-    Work::NoiseCell,
-    Work::PassedLine,
-    Work::RolledCell,
-    Work::InkPiece,
-    Work::AreaChunk,
-    Work::AreaAsked,
-    Work::AreaLook,
-    Work::AreaPaint,
-    Work::AreaItem,
-    Work::AreaCell,
-    Work::AreaShift,
-    Work::AreaBlank,
-    Work::Page,
-    Work::Eight,
-    Work::MovedEight,
-    Work::DenseCell,
-    Work::ForeseenCell,
-    Work::ForeseenBeam,
-    Work::Pixel,
-    Work::Decision,
-    Work::Node,
-    Work::BlankedCell,
-    Work::FilmCell,
-    Work::FilmDrawn,
-    Work::FilmDecision,
-    Work::LivePart,
-    Work::LiveValue,
-];
-const TRANSACTION: usize = KINDS.len();
+const TRANSACTION: usize = KINDS_OF_WORK;
 const BYTE: usize = TRANSACTION + 1;
 const UNKNOWNS: usize = BYTE + 1;
 
@@ -150,7 +111,7 @@ impl PlayerBus for Counter {
         Ok(())
     }
     fn work(&mut self, work: Work, units: u16) {
-        let kind = KINDS.iter().position(|kind| *kind == work).expect("a kind that is fitted");
+        let kind = kinds_of_work().iter().position(|kind| *kind == work).expect("a kind that is fitted");
         self.0[kind] += f64::from(units);
     }
 }
@@ -269,7 +230,7 @@ fn fit_of_the_cycles() {
     let rows: Vec<(String, Vec<_>)> = cases.par_iter().map(|case| (case.name.clone(), silent_calls(case))).collect();
     let wanted = std::env::var("PAGELOOM_FIT").unwrap_or_default();
     let bus = bus_cycles(Core::Avr, false);
-    let known: Vec<Option<f64>> = (KINDS.iter())
+    let known: Vec<Option<f64>> = (kinds_of_work().iter())
         .map(|kind| (!format!("{kind:?}").starts_with(&wanted)).then(|| f64::from(cycles_of(*kind, Core::Avr))))
         .chain([bus.begin, bus.byte].map(|cycles| (!wanted.is_empty()).then_some(f64::from(cycles))))
         .collect();
@@ -286,7 +247,7 @@ fn fit_of_the_cycles() {
     for (fitted, known) in fitted.iter_mut().zip(&known) {
         *fitted = known.unwrap_or(*fitted);
     }
-    for (kind, cycles) in KINDS.iter().zip(fitted) {
+    for (kind, cycles) in kinds_of_work().iter().zip(fitted) {
         println!("    row(Work::{kind:?}, {cycles:.0}, …),");
     }
     println!("    begin: {:.0}, byte: {:.0}", fitted[TRANSACTION], fitted[BYTE]);
@@ -458,7 +419,7 @@ fn a_cortex_m3_takes_about_as_many_instructions_as_its_cycles_are_estimated_from
         let mut bytes = case.reel.bytes.clone();
         bytes[3..6].copy_from_slice(&[244, 1, 0]);
         let cycles = |counts: &[f64; UNKNOWNS]| {
-            KINDS
+            kinds_of_work()
                 .iter()
                 .zip(counts)
                 .map(|(kind, count)| f64::from(cycles_of(*kind, Core::CortexM)) * count)
