@@ -5,7 +5,7 @@ use super::legibility::PAIRS;
 use super::texts::ShownText;
 use crate::diag::{Finding, Findings, number};
 use crate::font::GlyphId;
-use crate::font::judge::{Pair, worst_pairs};
+use crate::font::judge::{GlyphPair, worst_pairs};
 use crate::render::Cells;
 use crate::show::{LiveField, Show};
 
@@ -34,12 +34,12 @@ pub fn alphabets(show: &Show, all: &[ShownText<'_>], figures: &mut Vec<Figure>, 
     }
 }
 
-fn names(text: &ShownText<'_>, pair: &Pair) -> (String, String) {
+fn names(text: &ShownText<'_>, pair: &GlyphPair) -> (String, String) {
     let name = |id: GlyphId| text.font.symbol(id).map_or(String::new(), ToString::to_string);
     (name(pair.first), name(pair.second))
 }
 
-fn report_pair(text: &ShownText<'_>, field: &LiveField, worst: &Pair, findings: &mut Findings) {
+fn report_pair(text: &ShownText<'_>, field: &LiveField, worst: &GlyphPair, findings: &mut Findings) {
     let (one, other) = names(text, worst);
     let (font, field) = (text.font.name(), &field.name);
     let hint = "change one of the two glyphs on the font's sheet, or remove one of them from `characters`";

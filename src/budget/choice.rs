@@ -19,12 +19,12 @@ pub struct Fitted {
     /// The load of each frame, scene by scene.
     pub loads: Vec<SceneLoad>,
     /// What it takes of flash, RAM and time.
-    pub fit: Fit,
+    pub fit: ProfileFit,
 }
 
 /// What a reel takes of flash, RAM and time.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-pub struct Fit {
+pub struct ProfileFit {
     /// `lean` or `dense`.
     pub profile: &'static str,
     /// Bytes of the reel.
@@ -51,7 +51,7 @@ pub struct Fit {
     pub taken: bool,
 }
 
-impl Fit {
+impl ProfileFit {
     /// Whether it keeps within flash and RAM.
     pub fn fits(&self) -> bool {
         self.flash_share <= 1.0 && self.ram_share <= 1.0
@@ -87,7 +87,7 @@ pub struct Choice {
     /// The reel that is taken.
     pub fitted: Fitted,
     /// One a profile, in the order lean, dense.
-    pub profiles: Vec<Fit>,
+    pub profiles: Vec<ProfileFit>,
 }
 
 /// Compiles a show in every way that it may be compiled in, and takes the reel that leaves the most room; `None` when a finding says
@@ -105,10 +105,10 @@ pub fn choose(options: Options<'_>, show: &Show, frames: &[Vec<Bitmap>], finding
         all.extend(film.map(|reel| fitted(show, reel)));
         all.sort_by(by_rank);
     }
-    let mut profiles: Vec<Fit> = Vec::new();
+    let mut profiles: Vec<ProfileFit> = Vec::new();
     for fit in all.iter().map(|fitted| fitted.fit) {
         if !profiles.iter().any(|known| known.profile == fit.profile) {
-            profiles.push(Fit { taken: profiles.is_empty(), ..fit });
+            profiles.push(ProfileFit { taken: profiles.is_empty(), ..fit });
         }
     }
     profiles.sort_by_key(|fit| fit.profile != "lean");
@@ -131,7 +131,7 @@ pub fn fitted(show: &Show, reel: Reel) -> Fitted {
     let most = |share: fn(&SceneTiming) -> f64| timings.iter().map(share).fold(0.0, f64::max);
     let (flash, ram) = (flash_in_all(show, &reel), ram_in_all(show, &reel));
     let share = |bytes: u32, left: u32| if left == 0 { f64::INFINITY } else { f64::from(bytes) / f64::from(left) };
-    let fit = Fit {
+    let fit = ProfileFit {
         profile: if reel.parts.dense { "dense" } else { "lean" },
         reel_bytes: reel.bytes.len() as u32,
         player_bytes: show.microcontroller().player_cost().0.flash_with(reel.parts).0,
@@ -153,7 +153,7 @@ mod tests {
     use super::*;
     use crate::render::render;
     use crate::show::load;
-    use crate::source::{Disk, Files, Memory, Reader};
+    use crate::source::{Disk, Files, FilesInMemory, Reader};
     use std::path::Path;
 
     /// A show of the bench with other words in place of some of its own.
@@ -166,7 +166,7 @@ mod tests {
             assert!(script.contains(from), "{from} is not in the show");
             script.replacen(from, to, 1)
         });
-        let (files, mut findings) = (Memory::default().with("show.ron", script), Findings::default());
+        let (files, mut findings) = (FilesInMemory::default().with("show.ron", script), Findings::default());
         let show = load(&mut Reader::new(&files), Path::new("show.ron"), &mut findings);
         let show = show.unwrap_or_else(|| panic!("{findings:?}"));
         let options = Options { quickly, done: &|_| {} };
@@ -182,7 +182,7 @@ mod tests {
         let choice = chosen("marquee.ron", &[], false);
         assert_eq!(choice.profiles.iter().map(|fit| fit.profile).collect::<Vec<_>>(), ["lean", "dense"]);
         let taken = choice.profiles.iter().find(|fit| fit.taken).expect("one is taken");
-        let tightest = |fit: &Fit| fit.flash_share.max(fit.ram_share).max(fit.worst_time_share);
+        let tightest = |fit: &ProfileFit| fit.flash_share.max(fit.ram_share).max(fit.worst_time_share);
         assert!(choice.profiles.iter().all(|fit| tightest(taken) <= tightest(fit)), "{:?}", choice.profiles);
     }
 

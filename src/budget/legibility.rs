@@ -6,7 +6,7 @@ use super::texts::{ShownText, texts};
 use super::{Budget, Figure};
 use crate::diag::{Finding, Findings, number};
 use crate::font::judge::{
-    ACUITY, LEAST_READING, Legibility, Size, fit, furthest_millimetres, legibility as judged, worst_pairs,
+    ACUITY, LEAST_READING, Legibility, ReadingSize, fit, furthest_millimetres, legibility as judged, worst_pairs,
 };
 use crate::font::{Font, GlyphId, Symbol};
 use crate::show::{FontId, Show};
@@ -81,13 +81,13 @@ fn report_sizes(eye: &Eye, sized: &[(&ShownText<'_>, Legibility)], findings: &mu
     let mut reported: BTreeSet<(FontId, u32)> = BTreeSet::new();
     let stroke = judged(1, eye.pitch.0.min(eye.pitch.1), eye.distance).arcminutes;
     for (text, seen) in sized {
-        if seen.size >= Size::Readable || !reported.insert((text.font_id, text.rows())) {
+        if seen.size >= ReadingSize::Readable || !reported.insert((text.font_id, text.rows())) {
             continue;
         }
         let [height, angle, distance] = [seen.millimetres, seen.arcminutes, eye.distance].map(number);
         let size = format!("texts in {} are {height} mm high, {angle}′ at {distance} mm", text.font.name());
         let from = |arcminutes: f64| furthest_millimetres(seen.millimetres, arcminutes);
-        if seen.size == Size::TooSmall || stroke < STROKE_ARCMINUTES {
+        if seen.size == ReadingSize::TooSmall || stroke < STROKE_ARCMINUTES {
             let furthest =
                 from(ACUITY.arcminutes).min(furthest_millimetres(eye.pitch.0.min(eye.pitch.1), STROKE_ARCMINUTES));
             let message = format!("{size}: too small to read for normal vision (20/20), which needs 5′");

@@ -12,9 +12,9 @@ const VALUE_BYTES: f64 = 3.0;
 const SOURCE: &str = "played by the player on modelled time";
 
 /// A bus that nothing listens to.
-struct Nothing;
+struct NoLiveValues;
 
-impl Bus for Nothing {
+impl Bus for NoLiveValues {
     type Error = std::convert::Infallible;
     fn start(&mut self, _: u8) -> Result<(), Self::Error> {
         Ok(())
@@ -63,7 +63,7 @@ fn times_in(show: &Show, reel: &Reel, (scene, number): (usize, usize)) -> (Nanos
     let bytes = starting_with(&reel.bytes, SceneId(scene));
     let (milliseconds, fraction) = period(show.frame_rate());
     let period = u64::from(milliseconds) << 8 | u64::from(fraction);
-    let mut playback = Playback::new(&bytes, Nothing, period, show.bus(), show.microcontroller());
+    let mut playback = Playback::new(&bytes, NoLiveValues, period, show.bus(), show.microcontroller());
     let live = &show.live()[number];
     let mut values: Vec<i16> = show.live().iter().map(|live| live.start).collect();
     let mut frame_at = |value: i16| {

@@ -35,7 +35,7 @@ mod wear;
 mod wire;
 
 pub(crate) use by_layer::layers_by_flash;
-pub use choice::{Choice, Fit, Fitted, choose, compile};
+pub use choice::{Choice, Fitted, ProfileFit, choose, compile};
 pub use fields::{field_call_cycles, field_code_bytes};
 pub(crate) use fields::{field_code_bytes_on, shared_fields_cost_on};
 pub use figure::{Budget, Figure};

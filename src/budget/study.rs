@@ -1,7 +1,7 @@
 //! What each layer marks over its scene, gathered in one pass over its ink, for the budgets that ask by layer.
 
 use super::flashes::Change;
-use crate::panel::PixelRectangle;
+use crate::panel::OpeningPixels;
 use crate::render::{Bitmap, Ink, layer_ink};
 use crate::show::{Layer, Scene, Show};
 use rayon::prelude::*;
@@ -67,7 +67,7 @@ fn study<'a>(show: &'a Show, scene: &'a Scene, layer: &'a Layer) -> Study<'a> {
 }
 
 impl Study<'_> {
-    fn take_hidden(&mut self, ink: Option<&Ink>, frame: u32, window: PixelRectangle) {
+    fn take_hidden(&mut self, ink: Option<&Ink>, frame: u32, window: OpeningPixels) {
         let Some(Ink { inside, outside, .. }) = ink else { return };
         let lit = inside.lit();
         let behind = inside.lit_pixels().filter(|(x, y)| !window.contains(*x, *y)).count();

@@ -1,6 +1,6 @@
 //! Time: what making and sending frames takes of bus and CPU together, frames that come late, and the longest time in one call.
 
-use super::choice::{Choice, Fit};
+use super::choice::{Choice, ProfileFit};
 use super::timing::{SceneTiming, timings};
 use super::wire::{bus_formula, bus_source, frame_formula};
 use super::{Budget, Figure, SceneLoad, measure};
@@ -137,12 +137,12 @@ pub fn other_profile(choice: &Choice) -> Option<String> {
     Some(format!("`profile: {}` fits and keeps time: {}", profile_word(fit), against(fit, taken)))
 }
 
-fn profile_word(fit: &Fit) -> &'static str {
+fn profile_word(fit: &ProfileFit) -> &'static str {
     if fit.profile == "dense" { "Dense" } else { "Lean" }
 }
 
 /// What a profile takes against another one.
-fn against(fit: &Fit, other: &Fit) -> String {
+fn against(fit: &ProfileFit, other: &ProfileFit) -> String {
     let ram = i64::from(fit.ram_bytes) - i64::from(other.ram_bytes);
     let word = if ram < 0 { "less" } else { "more" };
     format!(

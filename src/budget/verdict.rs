@@ -1,10 +1,10 @@
 //! The verdict on a show in one sentence: does it fit, does it keep time.
 
-use super::choice::Fit;
+use super::choice::ProfileFit;
 use crate::diag::{Findings, Severity, number_of, percent};
 
 /// The verdict in words, with the shares of flash, RAM and time and the numbers of findings.
-pub fn verdict(fit: &Fit, findings: &Findings) -> String {
+pub fn verdict(fit: &ProfileFit, findings: &Findings) -> String {
     let used = |share: f64| {
         if share.is_finite() { percent(share) } else { "over 100 %".to_owned() }
     };
@@ -43,7 +43,7 @@ mod tests {
 
     #[test]
     fn it_says_whether_the_show_fits_and_keeps_time() {
-        let fit = Fit {
+        let fit = ProfileFit {
             profile: "lean",
             reel_bytes: 0,
             player_bytes: 0,
@@ -61,12 +61,12 @@ mod tests {
         assert_eq!(verdict(&fit, &findings), "Fits and keeps time: flash 48 %, RAM 12 %, time 47 % at worst.");
         findings.push(Finding::note(Place::Nowhere, "one"));
         findings.push(Finding::note(Place::Nowhere, "another"));
-        let late = Fit { late_frames: 1, worst_time_share: 1.5, ..fit };
+        let late = ProfileFit { late_frames: 1, worst_time_share: 1.5, ..fit };
         assert_eq!(
             verdict(&late, &findings),
             "Fits, 1 frame late: flash 48 %, RAM 12 %, time 150 % at worst. 2 notes."
         );
-        let over = Fit { flash_share: 1.2, falls_behind: true, ..fit };
+        let over = ProfileFit { flash_share: 1.2, falls_behind: true, ..fit };
         assert!(verdict(&over, &findings).starts_with("Does not fit and does not keep time: flash 120 %"));
     }
 }

@@ -146,7 +146,7 @@ fn hours_to_visible(life: f64, spread: f64) -> Option<f64> {
 }
 
 /// A layer and how long it stands still.
-struct Still<'a> {
+struct StillLayer<'a> {
     scene: &'a Scene,
     layer: &'a Layer,
     /// The share of the running time that its steadiest pixel is lit.
@@ -156,23 +156,23 @@ struct Still<'a> {
 }
 
 /// Every layer that paints, the longest standing first.
-fn standing<'a>(studies: &[Vec<Study<'a>>], shares: &[f64]) -> Vec<Still<'a>> {
+fn standing<'a>(studies: &[Vec<Study<'a>>], shares: &[f64]) -> Vec<StillLayer<'a>> {
     let of_a_scene = |(studies, share): (&Vec<Study<'a>>, &f64)| {
         let still = |study: &Study<'a>| {
             let (frames, pixels) = study.steadiest();
             let lit = f64::from(frames) / f64::from(study.scene.frames.0.max(1));
-            Still { scene: study.scene, layer: study.layer, share: lit * share, pixels }
+            StillLayer { scene: study.scene, layer: study.layer, share: lit * share, pixels }
         };
         studies.iter().filter(|study| study.layer.mode == Mode::Paint).map(still).collect::<Vec<_>>()
     };
-    let mut all: Vec<Still<'a>> = studies.iter().zip(shares).flat_map(of_a_scene).collect();
+    let mut all: Vec<StillLayer<'a>> = studies.iter().zip(shares).flat_map(of_a_scene).collect();
     all.retain(|still| still.share > 0.0);
     all.sort_by(|one, other| other.share.total_cmp(&one.share).then(other.pixels.cmp(&one.pixels)));
     all
 }
 
-fn report(still: &Still<'_>, basis: &str, findings: &mut Findings) {
-    let Still { scene, layer, share, pixels } = still;
+fn report(still: &StillLayer<'_>, basis: &str, findings: &mut Findings) {
+    let StillLayer { scene, layer, share, pixels } = still;
     if *share < STANDS_STILL.1 {
         return;
     }

@@ -3,7 +3,7 @@
 use super::Production;
 use crate::diag::{Findings, Sources};
 use crate::preview::{BezelOpening, Look, Material, Surroundings, Tones, materials, scenes_shown};
-use crate::report::{Appearance, Colours, DisplayColours, Live, Picture, State, Subject, Tour, page};
+use crate::report::{Appearance, Colours, DisplayColours, LivePage, PagePicture, PageState, Subject, Tour, page};
 use crate::show::Show;
 
 /// A page on a production and on what was found since; `Err` says in words why there is none.
@@ -11,17 +11,17 @@ pub fn report(
     production: Option<&Production>,
     script: &str,
     (findings, sources): (&Findings, &Sources),
-    live: Option<Live<'_>>,
+    live: Option<LivePage<'_>>,
 ) -> Result<String, String> {
     let subject = production.map(subject).transpose()?;
-    page(&State { subject: subject.as_ref(), script, findings, sources, live })
+    page(&PageState { subject: subject.as_ref(), script, findings, sources, live })
 }
 
 fn subject(production: &Production) -> Result<Subject<'_>, String> {
     let (show, rehearsal) = (&production.show, &production.rehearsal);
     let shown = scenes_shown(show, production.reel())?;
     let picture =
-        |shown: crate::preview::Shown| Picture { picture: shown.picture, contrast: shown.contrast, on: shown.on };
+        |shown: crate::preview::Shown| PagePicture { picture: shown.picture, contrast: shown.contrast, on: shown.on };
     let scenes = shown.into_iter().map(|scene| scene.into_iter().map(picture).collect()).collect();
     Ok(Subject {
         show,

@@ -1,7 +1,7 @@
 //! `build`: the whole job, from scripts to previews and one firmware for all of them.
 
 use super::made::Made;
-use super::progress::Progress;
+use super::progress::ProgressLine;
 use super::summary::summary;
 use super::terminal::columns;
 use crate::build::{LONGEST_SECONDS, OutputFile, Production, Session, firmware_in, opening, produce};
@@ -35,7 +35,7 @@ struct BuiltShow {
 impl Build {
     /// Runs the command.
     pub fn run(&self, session: &mut Session<'_>) -> Checked<Made> {
-        let progress = Progress::new();
+        let progress = ProgressLine::new();
         let built = each(&self.shows, session, |show, session| self.one(show, &progress, session))?;
         let names: Vec<&str> = built.iter().map(|show| show.name.as_str()).collect();
         let folder = self.out.clone().unwrap_or_else(|| PathBuf::from("out").join(names.join("-")));
@@ -52,7 +52,7 @@ impl Build {
     }
 
     /// Builds one show, but for its firmware's files.
-    fn one(&self, script: &Path, progress: &Progress, session: &mut Session<'_>) -> Checked<BuiltShow> {
+    fn one(&self, script: &Path, progress: &ProgressLine, session: &mut Session<'_>) -> Checked<BuiltShow> {
         let production = produce(script, self.quick, progress, session)?;
         let mut words = summary(&production, &session.findings, columns());
         words.push_str(if self.quick { QUICK } else { "" });

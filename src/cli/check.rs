@@ -2,7 +2,7 @@
 
 use super::explain::{cheaper, explained};
 use super::made::Made;
-use super::progress::Progress;
+use super::progress::ProgressLine;
 use super::summary::{all_figures, summary};
 use super::terminal::columns;
 use crate::build::{Session, Steps, produce};
@@ -24,7 +24,7 @@ pub struct Check {
 impl Check {
     /// Runs the command.
     pub fn run(&self, session: &mut Session<'_>) -> Checked<Made> {
-        let progress = Progress::new();
+        let progress = ProgressLine::new();
         let production = produce(&self.show, false, &progress, session)?;
         let columns = columns();
         let figures = all_figures(&production, columns);

@@ -2,7 +2,7 @@
 
 use super::emit_folder::FirmwareFolder;
 use super::made::Made;
-use super::progress::Progress;
+use super::progress::ProgressLine;
 use crate::build::{Session, produce};
 use crate::diag::{Checked, Finding, Place, nearest};
 use crate::emit::{ArrayFile, Language, font_file, frames_file, intel_hex};
@@ -157,7 +157,7 @@ impl FontTable {
 
 impl Hex {
     fn make(&self, session: &mut Session<'_>) -> Checked<(PathBuf, String)> {
-        let production = produce(&self.show, false, &Progress::new(), session)?;
+        let production = produce(&self.show, false, &ProgressLine::new(), session)?;
         let name = production.show.name();
         let path = self.out.clone().unwrap_or_else(|| Path::new("out").join(name).join(format!("{name}.hex")));
         Some((path, intel_hex(&production.reel().bytes, self.address)))

@@ -2,7 +2,7 @@
 
 use super::build::each;
 use super::made::Made;
-use super::progress::Progress;
+use super::progress::ProgressLine;
 use crate::build::{Session, firmware_in, produce};
 use crate::diag::{Checked, Finding, Place};
 use crate::emit::{Firmware, SKETCH_WRITE_LIMIT, SourceFile, library_name, manifests, sketch, sketch_name};
@@ -42,7 +42,7 @@ impl FirmwareFolder {
 
     /// The shows as firmware; a write limit beyond `most` is an error.
     fn firmware(&self, most: Option<u16>, session: &mut Session<'_>) -> Checked<Vec<Firmware>> {
-        let progress = Progress::new();
+        let progress = ProgressLine::new();
         each(&self.shows, session, |script, session| {
             let production = produce(script, false, &progress, session)?;
             let most = most.filter(|_| !production.show.bus().is_spi());

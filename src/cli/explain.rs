@@ -1,7 +1,7 @@
 //! Where the flash of a reel goes, for `check --explain`: by scene, and beneath each by layer and by kind of instruction, the
 //! largest first, with the line of the script that is to be changed.
 
-use super::table::Table;
+use super::table::TerminalTable;
 use crate::budget::layers_by_flash;
 use crate::build::Production;
 use crate::diag::{Sources, Span, number, number_of, percent, with_unit};
@@ -16,7 +16,7 @@ struct ExplainedPart {
 
 /// A table of all bytes of the reel. Layers are marked as rough: what they share is divided among them. For a terminal with so many columns.
 pub fn explained(production: &Production, sources: &Sources, columns: usize) -> String {
-    let mut table = Table::new(&["flash is used by", ">bytes", ">share", "script"], columns);
+    let mut table = TerminalTable::new(&["flash is used by", ">bytes", ">share", "script"], columns);
     let all = production.reel().bytes.len();
     let mut row = |name: String, amount: usize, rough: &str, place: String| {
         let share = percent(amount as f64 / all.max(1) as f64);

@@ -72,7 +72,7 @@ enum Command {
     HelpOn(help_on::HelpOn),
     /// Create, extend and inspect glyph sheets, the pictures that fonts are drawn in.
     #[command(subcommand)]
-    Sheet(sheet::Sheet),
+    Sheet(sheet::SheetCommand),
 }
 
 /// Runs the program on its arguments, the program's own name first.

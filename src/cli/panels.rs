@@ -1,8 +1,8 @@
 //! `panels`: the displays, controllers and microcontrollers known here, each row with its source.
 
 use super::made::Made;
-use super::sources::Sources;
-use super::table::Table;
+use super::sources::SourceList;
+use super::table::TerminalTable;
 use super::terminal::columns;
 use crate::diag::number;
 use crate::panel::{Addressing, Controller, Tint, controllers, microcontrollers, panels};
@@ -20,7 +20,7 @@ pub struct Panels {
 impl Panels {
     /// Runs the command.
     pub fn run(&self) -> Made {
-        let mut sources = Sources::default();
+        let mut sources = SourceList::default();
         let tables = [
             ("Panels", self.known_panels(&mut sources)),
             ("Controllers", self.chips(&mut sources)),
@@ -41,7 +41,7 @@ impl Panels {
         self.part.as_ref().is_none_or(|part| name.to_lowercase().contains(&part.to_lowercase()))
     }
 
-    fn known_panels(&self, sources: &mut Sources) -> (usize, Table) {
+    fn known_panels(&self, sources: &mut SourceList) -> (usize, TerminalTable) {
         let heads = [
             "name",
             "controller",
@@ -53,7 +53,7 @@ impl Panels {
             ">geometry",
             ">set-up",
         ];
-        let mut table = Table::new(&heads, columns());
+        let mut table = TerminalTable::new(&heads, columns());
         let rows: Vec<_> = panels().iter().filter(|panel| self.wanted(&panel.name)).collect();
         for panel in &rows {
             let (width, height) = panel.active_area_millimetres();
@@ -74,8 +74,9 @@ impl Panels {
         (rows.len(), table)
     }
 
-    fn chips(&self, sources: &mut Sources) -> (usize, Table) {
-        let mut table = Table::new(&["name", ">memory", "addressing", ">I²C kHz", ">SPI MHz", ">source"], columns());
+    fn chips(&self, sources: &mut SourceList) -> (usize, TerminalTable) {
+        let mut table =
+            TerminalTable::new(&["name", ">memory", "addressing", ">I²C kHz", ">SPI MHz", ">source"], columns());
         let rows: Vec<_> = controllers().iter().filter(|controller| self.wanted(controller.name)).collect();
         for controller in &rows {
             let addressing = match controller.addressing {
@@ -109,8 +110,8 @@ impl Panels {
         if lines.is_empty() { lines } else { format!("\nReset and power-down\n\n{lines}") }
     }
 
-    fn parts(&self, sources: &mut Sources) -> (usize, Table) {
-        let mut table = Table::new(&["name", ">flash B", ">RAM B", ">clock MHz", ">source"], columns());
+    fn parts(&self, sources: &mut SourceList) -> (usize, TerminalTable) {
+        let mut table = TerminalTable::new(&["name", ">flash B", ">RAM B", ">clock MHz", ">source"], columns());
         let rows: Vec<_> = microcontrollers().iter().filter(|part| self.wanted(&part.name)).collect();
         for part in &rows {
             let [flash, ram] = [part.flash.0, part.ram.0].map(|bytes| number(bytes.into()));

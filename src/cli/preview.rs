@@ -2,7 +2,7 @@
 
 use super::made::Made;
 use super::play::play;
-use super::progress::Progress;
+use super::progress::ProgressLine;
 use crate::build::{Compiled, Moment, Session, Steps, Style, compiled, filmstrip_png, photo_png, preview_gif};
 use crate::diag::{Checked, Finding, Place, number};
 use crate::preview::{Events, Material, Rehearsal, Surroundings, materials, rehearse, rehearse_events};
@@ -69,7 +69,7 @@ impl Preview {
 
     /// Runs the command.
     pub fn run(&self, session: &mut Session<'_>) -> Checked<Made> {
-        let progress = Progress::new();
+        let progress = ProgressLine::new();
         let compiled = compiled(&self.show, self.quick, &progress, session)?;
         if self.play {
             drop(progress);

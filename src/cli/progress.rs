@@ -13,13 +13,13 @@ const UNKNOWN: &str = "{spinner} {msg}";
 const KNOWN: &str = "{spinner} {msg:24} {bar:30} {pos} of {len}";
 
 /// One line for the stage at hand; it vanishes when it is dropped.
-pub struct Progress {
+pub struct ProgressLine {
     bar: ProgressBar,
     /// Ends the wait for the time from which on the line is shown.
     _waits: Option<Sender<()>>,
 }
 
-impl Progress {
+impl ProgressLine {
     /// Nothing shown yet; never anything where the standard error is no terminal.
     pub fn new() -> Self {
         let mut progress = Self::on(ProgressDrawTarget::hidden());
@@ -34,7 +34,7 @@ impl Progress {
     }
 }
 
-impl Steps for Progress {
+impl Steps for ProgressLine {
     fn stage(&self, name: &'static str) {
         self.bar.set_style(style(UNKNOWN));
         self.bar.unset_length();
@@ -68,7 +68,7 @@ fn show_later(bar: ProgressBar) -> Sender<()> {
     sender
 }
 
-impl Drop for Progress {
+impl Drop for ProgressLine {
     fn drop(&mut self) {
         self.bar.finish_and_clear();
     }
@@ -121,7 +121,7 @@ mod tests {
     fn the_line_tells_the_stage_and_how_much_is_done_and_vanishes() {
         let paper = Paper::default();
         let line = || paper.0.lock().expect("one thread").clone();
-        let progress = Progress::on(ProgressDrawTarget::term_like(Box::new(paper.clone())));
+        let progress = ProgressLine::on(ProgressDrawTarget::term_like(Box::new(paper.clone())));
         let words = || {
             progress.bar.force_draw();
             line()

@@ -1,7 +1,7 @@
 //! `replay`: what a logic analyser recorded on the display's wires, drawn, and held against the show.
 
 use super::made::Made;
-use super::progress::Progress;
+use super::progress::ProgressLine;
 use crate::build::{Compiled, Session, Steps, Style, compiled, preview_gif};
 use crate::diag::{Checked, Place};
 use crate::emulator::{Emulator, USUAL_ADDRESS};
@@ -53,7 +53,7 @@ impl Replay {
         let bytes = session.reader.bytes(&self.capture, MOST_BYTES, Place::Nowhere, &mut session.findings)?;
         let trace = read(&String::from_utf8_lossy(&bytes));
         let trace = trace.map_err(|finding| session.findings.push(finding)).ok()?;
-        let progress = Progress::new();
+        let progress = ProgressLine::new();
         let compiled = match &self.show {
             Some(script) => Some(compiled(script, false, &progress, session)?),
             None => None,
@@ -95,7 +95,7 @@ impl Replay {
         &self,
         compiled: &Compiled,
         subject: ReplaySubject<'_>,
-        (progress, path): (&Progress, PathBuf),
+        (progress, path): (&ProgressLine, PathBuf),
         session: &mut Session<'_>,
     ) -> Checked<Made> {
         let Compiled { show, frames, choice } = compiled;

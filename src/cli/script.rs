@@ -17,12 +17,12 @@ pub struct Script {
     fonts: Vec<(String, FontFile)>,
     /// The files of each picture.
     pictures: Vec<(String, Vec<PathBuf>)>,
-    strips: Vec<Strip>,
+    strips: Vec<ScriptStrip>,
 }
 
 /// How a picture is shown in parts.
 #[derive(Clone, Debug, PartialEq)]
-struct Strip {
+struct ScriptStrip {
     picture: String,
     columns: u32,
     pictures_a_second: f64,
@@ -97,7 +97,7 @@ impl Script {
                 if let (Some("Sprite"), Some(picture)) = (node.head(), field("picture").and_then(quoted)) {
                     let columns = field("columns").and_then(number).unwrap_or(0.0) as u32;
                     let pictures_a_second = field("pictures_a_second").and_then(number).unwrap_or(USUAL_SPEED);
-                    self.strips.push(Strip { picture, columns, pictures_a_second });
+                    self.strips.push(ScriptStrip { picture, columns, pictures_a_second });
                 }
                 fields.iter().for_each(|(.., value)| self.walk(value, reader, findings));
             }

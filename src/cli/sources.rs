@@ -7,11 +7,11 @@ const HANG: usize = 5;
 
 /// The sources of all rows, numbered in the order in which they are first named.
 #[derive(Default)]
-pub struct Sources {
+pub struct SourceList {
     texts: Vec<String>,
 }
 
-impl Sources {
+impl SourceList {
     /// The number of a source in brackets.
     pub fn number(&mut self, source: impl ToString) -> String {
         let text = source.to_string();

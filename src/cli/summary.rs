@@ -1,9 +1,9 @@
 //! What a build came to, as a person likes to read it: the verdict, a line on the show, the headline of each budget with its limit, and
 //! what each profile takes.
 
-use super::sources::Sources;
-use super::table::Table;
-use crate::budget::{Budget, Figure, Fit, verdict};
+use super::sources::SourceList;
+use super::table::TerminalTable;
+use crate::budget::{Budget, Figure, ProfileFit, verdict};
 use crate::build::Production;
 use crate::diag::{Findings, number_of, percent, with_unit};
 
@@ -37,7 +37,7 @@ pub fn summary(production: &Production, findings: &Findings, columns: usize) -> 
 }
 
 /// Every figure that has a limit, the fullest first.
-fn limits(budgets: &[Budget], columns: usize) -> Table {
+fn limits(budgets: &[Budget], columns: usize) -> TerminalTable {
     let limited = |budget: &'_ Budget| -> Vec<(f64, [String; 4])> {
         let row = |figure: &Figure| {
             let limit = figure.limit.filter(|limit| figure.headline && *limit > 0.0)?;
@@ -49,14 +49,14 @@ fn limits(budgets: &[Budget], columns: usize) -> Table {
     };
     let mut rows: Vec<_> = budgets.iter().flat_map(limited).collect();
     rows.sort_by(|one, other| other.0.total_cmp(&one.0));
-    let mut table = Table::named(2, columns);
+    let mut table = TerminalTable::named(2, columns);
     rows.into_iter().for_each(|(_, row)| table.row(row));
     table
 }
 
 /// The headlines of the budgets that have no limit.
-fn others(budgets: &[Budget], columns: usize) -> Table {
-    let mut table = Table::named(0, columns);
+fn others(budgets: &[Budget], columns: usize) -> TerminalTable {
+    let mut table = TerminalTable::named(0, columns);
     for budget in budgets {
         for figure in budget.figures.iter().filter(|figure| figure.headline && figure.limit.is_none()) {
             table.row([named(budget, figure), figure.amount()]);
@@ -72,12 +72,12 @@ fn named(budget: &Budget, figure: &Figure) -> String {
 }
 
 /// What the best reel of each profile takes; nothing where only one was made.
-fn profiles(profiles: &[Fit], columns: usize) -> String {
+fn profiles(profiles: &[ProfileFit], columns: usize) -> String {
     if profiles.len() < 2 {
         return String::new();
     }
     let heads = ["  profile", ">reel", ">player", ">flash", ">RAM", ">mean", ">worst", "verdict"];
-    let mut table = Table::new(&heads, columns);
+    let mut table = TerminalTable::new(&heads, columns);
     for fit in profiles {
         let bytes = |bytes: u32| with_unit(f64::from(bytes), "B");
         table.row([
@@ -97,9 +97,9 @@ fn profiles(profiles: &[Fit], columns: usize) -> String {
 /// Every figure of every budget, below those of a formula the formula with the number of its source; then the sources.
 pub fn all_figures(production: &Production, columns: usize) -> String {
     let mut text = String::new();
-    let mut sources = Sources::default();
+    let mut sources = SourceList::default();
     for budget in &production.budgets {
-        let mut table = Table::new(&[budget.title, ">", ""], columns);
+        let mut table = TerminalTable::new(&[budget.title, ">", ""], columns);
         for group in budget.groups() {
             for figure in group {
                 let limit = figure.limit.map_or(String::new(), |limit| format!("of {}", with_unit(limit, figure.unit)));

@@ -10,22 +10,22 @@ const NARROWEST_NAME: usize = 20;
 const NOTE_INDENT: usize = 4;
 
 /// A table; each row has as many entries as the head.
-pub struct Table {
+pub struct TerminalTable {
     heads: Option<Vec<String>>,
-    lines: Vec<Line>,
+    lines: Vec<TableLine>,
     /// Whether a column stands flush right.
     flush_right: Vec<bool>,
     /// Characters of a line of the terminal.
     columns: usize,
 }
 
-enum Line {
+enum TableLine {
     Row(Vec<String>),
     /// A sentence about the rows above it.
     Note(String),
 }
 
-impl Table {
+impl TerminalTable {
     /// A table with these column heads for a terminal with so many columns; those that begin with `>` stand flush right.
     pub fn new(heads: &[&str], columns: usize) -> Self {
         let flush_right = heads.iter().map(|head| head.starts_with('>')).collect();
@@ -40,18 +40,18 @@ impl Table {
     }
     /// Adds a row.
     pub fn row<const N: usize>(&mut self, entries: [String; N]) {
-        self.lines.push(Line::Row(entries.into()));
+        self.lines.push(TableLine::Row(entries.into()));
     }
     /// Adds a sentence about the rows above it; it stands below them, as wide as the terminal.
     pub fn note(&mut self, text: String) {
-        self.lines.push(Line::Note(text));
+        self.lines.push(TableLine::Note(text));
     }
 
     /// Each column's width; `None` where the rows do not fit the terminal even with the narrowest first column.
     fn widths(&self) -> Option<Vec<usize>> {
         let rows = self.lines.iter().filter_map(|line| match line {
-            Line::Row(row) => Some(row),
-            Line::Note(_) => None,
+            TableLine::Row(row) => Some(row),
+            TableLine::Note(_) => None,
         });
         let mut widths = vec![0; self.flush_right.len()];
         for row in self.heads.iter().chain(rows) {
@@ -99,7 +99,7 @@ fn name(text: &str, letters: usize) -> Vec<String> {
     wrapped(text, letters, indent + 2).split('\n').map(str::to_owned).collect()
 }
 
-impl std::fmt::Display for Table {
+impl std::fmt::Display for TerminalTable {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         let widths = self.widths();
         if let (Some(heads), Some(widths)) = (&self.heads, &widths) {
@@ -109,9 +109,9 @@ impl std::fmt::Display for Table {
         }
         for line in &self.lines {
             match (line, &widths) {
-                (Line::Row(row), Some(widths)) => f.write_str(&self.in_columns(row, widths))?,
-                (Line::Row(row), None) => f.write_str(&self.in_lines(row))?,
-                (Line::Note(text), _) => f.write_str(&self.noted(text))?,
+                (TableLine::Row(row), Some(widths)) => f.write_str(&self.in_columns(row, widths))?,
+                (TableLine::Row(row), None) => f.write_str(&self.in_lines(row))?,
+                (TableLine::Note(text), _) => f.write_str(&self.noted(text))?,
             }
         }
         Ok(())
@@ -124,14 +124,14 @@ mod tests {
 
     #[test]
     fn columns_are_as_wide_as_their_widest_entry() {
-        let mut table = Table::new(&["part", ">bytes"], usize::MAX);
+        let mut table = TerminalTable::new(&["part", ">bytes"], usize::MAX);
         table.row(["µ".into(), "1024".into()]);
         assert_eq!(table.to_string(), "part  bytes\nµ      1024\n");
     }
 
     #[test]
     fn a_long_name_goes_on_in_the_next_line() {
-        let mut table = Table::named(0, 29);
+        let mut table = TerminalTable::named(0, 29);
         table.row(["  a pixel of the panel".into(), "5.77 px".into()]);
         table.note("a note longer than a line of it".into());
         assert_eq!(
@@ -142,7 +142,7 @@ mod tests {
 
     #[test]
     fn rows_that_do_not_fit_become_lines_with_their_heads() {
-        let mut table = Table::new(&["  name", ">bytes", "verdict"], 24);
+        let mut table = TerminalTable::new(&["  name", ">bytes", "verdict"], 24);
         table.row(["  lean".into(), "1024".into(), "keeps time".into()]);
         assert_eq!(table.to_string(), "  name\n  lean\n    bytes 1024, verdict\n    keeps time\n");
     }

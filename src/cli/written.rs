@@ -60,7 +60,7 @@ fn lines(node: &Node, reader: &mut Reader<'_>, findings: &mut Findings) -> Vec<S
 mod tests {
     use super::*;
     use crate::diag::Sources;
-    use crate::source::{Memory, parse};
+    use crate::source::{FilesInMemory, parse};
 
     #[test]
     fn everything_that_can_be_shown_is_written() {
@@ -75,7 +75,7 @@ mod tests {
             (r#"Field(characters: "01V", font: "f", samples: [(0, "1 V"), (2, "0 V")])"#, &["1 V", "0 V", "01V"]),
             (r#"Circle(radius: 3)"#, &[]),
         ] {
-            let (files, mut findings) = (Memory::default(), Findings::default());
+            let (files, mut findings) = (FilesInMemory::default(), Findings::default());
             let node = parse(element, Sources::default().add("", ""), &mut findings).expect("RON");
             assert_eq!(written(&node, &mut Reader::new(&files), &mut findings), lines, "{element}");
         }

@@ -13,7 +13,7 @@ pub struct Excerpt {
 }
 
 /// A part of the text that was kept: where it began, and where it is now.
-struct Kept {
+struct KeptPart {
     from: Range<usize>,
     to: usize,
 }
@@ -27,7 +27,7 @@ impl Excerpt {
             let range = begin..begin + line.trim_end_matches(['\n', '\r']).len();
             let part = part(text, &range, places, letters);
             cut.push_str(if part.start > range.start { ELLIPSIS } else { "" });
-            kept.push(Kept { from: part.clone(), to: cut.len() });
+            kept.push(KeptPart { from: part.clone(), to: cut.len() });
             cut.push_str(&text[part.clone()]);
             cut.push_str(if part.end < range.end { ELLIPSIS } else { "" });
             cut.push_str(&text[range.end..begin + line.len()]);
@@ -35,7 +35,7 @@ impl Excerpt {
         }
         // A place may lie behind the last line break.
         if text.ends_with('\n') {
-            kept.push(Kept { from: begin..begin, to: cut.len() });
+            kept.push(KeptPart { from: begin..begin, to: cut.len() });
         }
         let moved = |place: &Range<usize>| moved(&kept, place.start)..moved(&kept, place.end);
         Self { places: places.iter().map(moved).collect(), text: cut }
@@ -57,7 +57,7 @@ fn part(text: &str, line: &Range<usize>, places: &[Range<usize>], letters: usize
 }
 
 /// Where a byte of the text is now; what was cut away is at the cut.
-fn moved(kept: &[Kept], at: usize) -> usize {
+fn moved(kept: &[KeptPart], at: usize) -> usize {
     let before = kept.partition_point(|part| part.from.start <= at);
     let Some(part) = before.checked_sub(1).map(|last| &kept[last]) else { return 0 };
     // Line breaks are kept too, so a place may lie as far behind the part as the line's end.

@@ -19,7 +19,7 @@ pub enum Action {
     /// Moves the mark that ends a glyph's advance to a column of its cell, in fonts whose advances are marked.
     Mark { cell: (u32, u32), column: u32 },
     /// Sets a number that holds for the whole font.
-    Field { field: Field, value: i32 },
+    Field { field: BoardField, value: i32 },
     /// Gives a character an advance of its own, or takes it away.
     Advance { symbol: String, value: Option<u32> },
     /// Moves the second of two characters when it follows the first; 0 takes the entry away.
@@ -31,7 +31,7 @@ pub enum Action {
 /// Numbers of a font's description.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "camelCase")]
-pub enum Field {
+pub enum BoardField {
     Baseline,
     CapHeight,
     Tracking,
@@ -123,18 +123,18 @@ fn mark(sheet: &DrawingSheet, (column, row): (u32, u32), to: u32) -> Result<Vec<
     Ok(parts)
 }
 
-fn field_parts(sheet: &DrawingSheet, font: &FontSheet, field: Field, value: i32) -> Result<Vec<Part>, String> {
+fn field_parts(sheet: &DrawingSheet, font: &FontSheet, field: BoardField, value: i32) -> Result<Vec<Part>, String> {
     let (name, written) = match field {
-        Field::Baseline => ("baseline", value.to_string()),
-        Field::CapHeight => ("cap_height", value.to_string()),
-        Field::Tracking => ("tracking", value.to_string()),
-        Field::Space => ("space", value.to_string()),
-        Field::Advance => {
+        BoardField::Baseline => ("baseline", value.to_string()),
+        BoardField::CapHeight => ("cap_height", value.to_string()),
+        BoardField::Tracking => ("tracking", value.to_string()),
+        BoardField::Space => ("space", value.to_string()),
+        BoardField::Advance => {
             let Advance::Mono(_) = font.description.advance else { return Err("the glyphs share no advance".into()) };
             ("advance", format!("Mono({value})"))
         }
     };
-    if value < 0 && field != Field::Tracking {
+    if value < 0 && field != BoardField::Tracking {
         return Err(format!("`{name}` must not be negative"));
     }
     one(sheet, RonPlace::field(name), Some(written))

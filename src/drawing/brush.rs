@@ -2,7 +2,7 @@
 
 use super::editable::{Colour16, EditablePng};
 use crate::font::{Grid, InkRule, Mark, Polarity, Spot};
-use crate::source::Ink;
+use crate::source::PixelInk;
 use std::collections::BTreeMap;
 
 /// What a pixel is painted with.
@@ -17,8 +17,8 @@ const BLACK: Colour16 = [0, 0, 0, u16::MAX];
 const CLEAR: Colour16 = [0; 4];
 
 /// A colour as sheets are read: with 8 bits for each value.
-pub fn as_read(colour: Colour16) -> Ink {
-    Ink::of(colour.map(|value| ((u32::from(value) + 128) / 257) as u8))
+pub fn as_read(colour: Colour16) -> PixelInk {
+    PixelInk::of(colour.map(|value| ((u32::from(value) + 128) / 257) as u8))
 }
 
 /// Whether a colour counts as a stroke.

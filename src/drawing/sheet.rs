@@ -3,7 +3,7 @@
 use super::editable::EditablePng;
 use crate::diag::{Findings, Place, Severity};
 use crate::font::{Description, Font, Grid, InkRule, Polarity, shipped};
-use crate::source::{Files, FromNode, Ink, LIMITS, Picture, ReadError, Reader, beside, parse};
+use crate::source::{Files, FromNode, LIMITS, PixelInk, ReadError, Reader, SourcePicture, beside, parse};
 use std::path::{Path, PathBuf};
 
 /// The files of a sheet: the RON text of a font, and the PNG.
@@ -32,7 +32,7 @@ pub struct DrawingSheet {
     pub files: SheetFiles,
     pub png: EditablePng,
     /// The picture as the show reads it.
-    pub picture: Picture,
+    pub picture: SourcePicture,
     pub grid: Grid,
     pub rule: InkRule,
     /// `None` for a picture.
@@ -117,7 +117,7 @@ fn described(reader: &mut Reader<'_>, path: &Path, findings: &mut Findings) -> O
     Some((Description::from_node(&node, findings)?, text))
 }
 
-fn read_png(files: &dyn Files, path: &Path) -> Result<(Vec<u8>, EditablePng, Picture), String> {
+fn read_png(files: &dyn Files, path: &Path) -> Result<(Vec<u8>, EditablePng, SourcePicture), String> {
     let name = path.file_name().map_or(String::new(), |name| name.to_string_lossy().into_owned());
     let bytes = files.read(path, LIMITS.picture_bytes).map_err(|why| match why {
         ReadError::Absent => format!("there is no file {name}"),
@@ -125,22 +125,22 @@ fn read_png(files: &dyn Files, path: &Path) -> Result<(Vec<u8>, EditablePng, Pic
         ReadError::TooLong => format!("{name} is too large"),
         ReadError::Refused(why) => format!("{name} cannot be read: {why}"),
     })?;
-    if Picture::is_gif(&bytes) {
+    if SourcePicture::is_gif(&bytes) {
         return strip(&bytes).map_err(|why| format!("{name} is not a usable GIF: {why}"));
     }
     let fault = |why| format!("{name} is not a usable PNG: {why}");
-    let picture = Picture::from_png(&bytes, LIMITS).map_err(fault)?;
+    let picture = SourcePicture::from_png(&bytes, LIMITS).map_err(fault)?;
     let editable = EditablePng::read(&bytes).map_err(fault)?;
     Ok((bytes, editable, picture))
 }
 
 /// The pictures of a GIF side by side, as one PNG.
-fn strip(gif: &[u8]) -> Result<(Vec<u8>, EditablePng, Picture), String> {
-    let all = Picture::from_gif(gif, LIMITS)?;
+fn strip(gif: &[u8]) -> Result<(Vec<u8>, EditablePng, SourcePicture), String> {
+    let all = SourcePicture::from_gif(gif, LIMITS)?;
     let (width, height) = (all.frame_width(), all.height());
     let count = (LIMITS.picture_side / width.max(1)).min(all.delays().len() as u32);
     let inks = (0..height).flat_map(|y| (0..width * count).map(move |x| (x, y))).filter_map(|(x, y)| all.ink(x, y));
-    let rgba = inks.flat_map(|Ink { colour: [red, green, blue], opacity, .. }| [red, green, blue, opacity]);
+    let rgba = inks.flat_map(|PixelInk { colour: [red, green, blue], opacity, .. }| [red, green, blue, opacity]);
     let rgba: Vec<u8> = rgba.collect();
     let mut bytes = Vec::new();
     let mut encoder = png::Encoder::new(&mut bytes, width * count, height);

@@ -3,7 +3,7 @@
 use super::editable::EditablePng;
 use super::ron::RonPlace;
 use super::*;
-use crate::source::{LIMITS, Memory};
+use crate::source::{FilesInMemory, LIMITS};
 use image::AnimationDecoder;
 use proptest::prelude::*;
 use std::path::Path;
@@ -148,7 +148,7 @@ proptest! {
 #[test]
 fn the_pictures_of_a_gif_are_cells_and_it_stays_a_gif() {
     let gif = include_bytes!("../../scenes/bench/film-wire.gif");
-    let files = Memory::default().with("wire.gif", gif);
+    let files = FilesInMemory::default().with("wire.gif", gif);
     let sheet = DrawingSheet::picture(&files, Path::new("wire.gif"), 0).expect("pictures");
     let decoder = image::codecs::gif::GifDecoder::new(std::io::Cursor::new(gif)).expect("a GIF");
     let frames = decoder.into_frames().collect_frames().expect("frames");

@@ -1,6 +1,6 @@
 //! The configuration of the player: the union of what the shows of one firmware need, in C and in Rust; and reading it again.
 
-use super::needs::{Needs, PARTS, Part, PictureSize};
+use super::needs::{Needs, PARTS, PictureSize, PlayerPart};
 use super::text::{comment, listed};
 use crate::panel::{Core, supervisor_code_on};
 
@@ -31,7 +31,7 @@ impl<'a> Config<'a> {
         self.shows.iter().find_map(|show| show.picture)
     }
 
-    fn needed_by(&self, part: &Part) -> Vec<&str> {
+    fn needed_by(&self, part: &PlayerPart) -> Vec<&str> {
         self.shows.iter().filter(|show| show.has(part.name)).map(|show| show.show.as_str()).collect()
     }
 

@@ -26,7 +26,7 @@ pub struct Needs {
 }
 
 /// A part of the player that firmware has only if a show needs it.
-pub struct Part {
+pub struct PlayerPart {
     /// `BEAM` for `PAGELOOM_BEAM` in C and `BEAM` in Rust.
     pub name: &'static str,
     /// What a reel or show that needs it has.
@@ -37,62 +37,62 @@ pub struct Part {
 }
 
 /// The parts in the order of the configuration.
-pub const PARTS: [Part; 17] = [
-    Part {
+pub const PARTS: [PlayerPart; 17] = [
+    PlayerPart {
         name: "WINDOWS",
         has: "sends windows of cells",
         needed: |show| show.picture.is_none() && !show.parts.areas_alone,
         cost: |row| (row.windows().0.0, row.windows().1.0),
     },
-    Part {
+    PlayerPart {
         name: "DENSE",
         has: "needs a picture copy",
         needed: |show| show.picture.is_some() && !show.parts.film,
         cost: |row| part_cost(row, PlayerParts { dense: true, ..PlayerParts::NONE }),
     },
-    Part {
+    PlayerPart {
         name: "FILM",
         has: "is a film on a picture copy",
         needed: |show| show.parts.film,
         cost: |row| part_cost(row, PlayerParts { dense: true, film: true, ..PlayerParts::NONE }),
     },
-    Part {
+    PlayerPart {
         name: "CHANGES",
         has: "sends only the changed cells of moving strips",
         needed: |show| show.parts.changes,
         cost: |row| part_cost(row, PlayerParts { changes: true, ..PlayerParts::NONE }),
     },
-    Part {
+    PlayerPart {
         name: "BEAM",
         has: "has a turning beam",
         needed: |show| show.parts.beam,
         cost: |row| part_cost(row, PlayerParts { beam: true, ..PlayerParts::NONE }),
     },
-    Part {
+    PlayerPart {
         name: "GRAINS",
         has: "has noise",
         needed: |show| show.parts.grains,
         cost: |row| part_cost(row, PlayerParts { grains: true, ..PlayerParts::NONE }),
     },
-    Part {
+    PlayerPart {
         name: "ROLLS",
         has: "has scrolling lines",
         needed: |show| show.parts.rolls,
         cost: |row| part_cost(row, PlayerParts { rolls: true, ..PlayerParts::NONE }),
     },
-    Part {
+    PlayerPart {
         name: "ROUNDS",
         has: "has a part of the picture that repeats on its own",
         needed: |show| show.parts.rounds,
         cost: |row| part_cost(row, PlayerParts { rounds: true, ..PlayerParts::NONE }),
     },
-    Part {
+    PlayerPart {
         name: "AREAS",
         has: "has moving areas",
         needed: |show| show.parts.areas > 0,
         cost: |row| part_cost(row, PlayerParts { areas: 1, ..PlayerParts::NONE }),
     },
-    Part {
+    PlayerPart {
         name: "LIVE",
         has: "has live values",
         needed: |show| show.parts.live > 0,
@@ -103,38 +103,38 @@ pub const PARTS: [Part; 17] = [
             (with.0 - without.0, with.1 - without.1)
         },
     },
-    Part {
+    PlayerPart {
         name: "FIELDS",
         has: "has live fields",
         needed: |show| !show.fields.is_empty(),
         cost: |row| (field_code_bytes_on(row.core), 1),
     },
-    Part {
+    PlayerPart {
         name: "SHARED_FIELDS",
         has: "has live fields that share display bytes",
         needed: |show| show.fields.iter().any(|field| shares_bytes(&field.table)),
         cost: |row| shared_fields_cost_on(row.core),
     },
-    Part {
+    PlayerPart {
         name: "LAMPS",
         has: "has lamps",
         needed: |show| !show.lamps.is_empty(),
         cost: |row| (lamp_code_on(row.core).flash.0, 0),
     },
-    Part {
+    PlayerPart {
         name: "THRESHOLDS",
         has: "has thresholds",
         needed: |show| !show.thresholds.is_empty(),
         cost: |row| (threshold_code_on(row.core).flash.0, threshold_code_on(row.core).ram.0),
     },
-    Part { name: "SPI", has: "is shown over SPI", needed: |show| show.spi, cost: |_| (0, 0) },
-    Part {
+    PlayerPart { name: "SPI", has: "is shown over SPI", needed: |show| show.spi, cost: |_| (0, 0) },
+    PlayerPart {
         name: "NINE_BITS",
         has: "is shown over 3-wire SPI, of nine bits a byte",
         needed: |show| show.nine_bits,
         cost: |_| (0, 0),
     },
-    Part {
+    PlayerPart {
         name: "UNACKNOWLEDGED",
         has: "ignores missing acknowledges",
         needed: |show| show.unacknowledged,
@@ -146,7 +146,7 @@ fn part_cost(row: &PlayerCost, parts: PlayerParts) -> (u32, u32) {
     (row.flash_with(parts).0 - row.flash.0, row.state_of(parts).0)
 }
 
-impl Part {
+impl PlayerPart {
     /// Bytes of flash and of state that it takes on 8-bit AVR.
     pub fn cost_on_avr(&self) -> (u32, u32) {
         player_costs().iter().find(|row| row.core == Core::Avr).map_or((0, 0), self.cost)

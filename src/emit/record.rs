@@ -1,6 +1,6 @@
 //! Everything that is known of a built show, for other programs: its parts, its figures with their sources, its findings.
 
-use crate::budget::{Budget, Choice, Fit, SceneLoad, verdict};
+use crate::budget::{Budget, Choice, ProfileFit, SceneLoad, verdict};
 use crate::diag::{Findings, Severity};
 use crate::reel::{LampTable, Reel};
 use crate::show::{Device, Lamp, Reaction, SceneId, Show, Then, TriggerId};
@@ -14,7 +14,7 @@ pub struct Record<'a> {
     /// Does it fit, does it keep time.
     pub verdict: String,
     /// The best reel of each profile that was made, and which was taken.
-    pub profiles: &'a [Fit],
+    pub profiles: &'a [ProfileFit],
     /// The name of the panel.
     pub panel: &'a str,
     /// The name of its controller.
@@ -87,7 +87,7 @@ pub struct SceneRecord<'a> {
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub off: Vec<OffRecord>,
     /// `hold`, `repeat`, or the scene that follows.
-    pub then: Following<'a>,
+    pub then: FollowingRecord<'a>,
     pub cues: Vec<CueRecord<'a>>,
     pub triggers: Vec<ReactionRecord<'a>>,
     /// Bytes of the reel.
@@ -120,7 +120,7 @@ pub struct LampRecord<'a> {
 /// What follows a scene.
 #[derive(Clone, Copy, Debug, Serialize)]
 #[serde(rename_all = "lowercase")]
-pub enum Following<'a> {
+pub enum FollowingRecord<'a> {
     Hold,
     Repeat,
     Back,
@@ -258,10 +258,10 @@ fn scene_record<'a>(show: &'a Show, reel: &Reel, loads: &[SceneLoad], number: us
         contrast: scene.contrast_at(0.0),
         off: scene.off.iter().map(off_record).collect(),
         then: match scene.then {
-            Then::Hold => Following::Hold,
-            Then::Repeat => Following::Repeat,
-            Then::Scene(next) => Following::Scene(scene_name(show, next.0)),
-            Then::Back => Following::Back,
+            Then::Hold => FollowingRecord::Hold,
+            Then::Repeat => FollowingRecord::Repeat,
+            Then::Scene(next) => FollowingRecord::Scene(scene_name(show, next.0)),
+            Then::Back => FollowingRecord::Back,
         },
         cues: cues.collect(),
         triggers: scene.reactions.iter().enumerate().filter_map(reaction).collect(),

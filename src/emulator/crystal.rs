@@ -1,7 +1,7 @@
 //! What controllers of liquid crystals do with their own commands.
 
-use super::commands::Action;
-use super::pointer::Mode;
+use super::commands::CommandAction;
+use super::pointer::AddressingMode;
 use super::{Emulator, FaultKind};
 
 const LOW_THREE: u8 = 7;
@@ -16,11 +16,11 @@ const LOW_SEVEN: u8 = 0x7F;
 
 impl Emulator {
     /// Bias, power circuits, ratio and reset of ST7567A, ST7565R and UC1701x.
-    pub(super) fn set_crystal(&mut self, opcode: u8, action: Action) {
+    pub(super) fn set_crystal(&mut self, opcode: u8, action: CommandAction) {
         match action {
-            Action::Bias => self.registers.bias = opcode & 1,
-            Action::PowerCircuits => self.registers.power_circuits = opcode & LOW_THREE,
-            Action::Ratio => self.registers.ratio = opcode & LOW_THREE,
+            CommandAction::Bias => self.registers.bias = opcode & 1,
+            CommandAction::PowerCircuits => self.registers.power_circuits = opcode & LOW_THREE,
+            CommandAction::Ratio => self.registers.ratio = opcode & LOW_THREE,
             // Not bias, segment direction, inversion and power (ST7567A Ver 1.2a).
             _ => {
                 (self.registers.start_line, self.registers.commons_reversed) = (0, false);
@@ -33,21 +33,24 @@ impl Emulator {
     }
 
     /// The commands of the PCD8544 (data sheet of 1999-04-12).
-    pub(super) fn execute_banked(&mut self, opcode: u8, action: Action) {
+    pub(super) fn execute_banked(&mut self, opcode: u8, action: CommandAction) {
         let controller = self.controller();
         let refused = FaultKind::OutOfRange { command: opcode & !LOW_SEVEN, parameter: opcode & LOW_SEVEN };
         match action {
-            Action::Bank if opcode & LOW_THREE < controller.pages() => self.pointer.go_to_page(opcode & LOW_THREE),
-            Action::BankColumn if opcode & LOW_SEVEN < controller.memory_columns => {
+            CommandAction::Bank if opcode & LOW_THREE < controller.pages() => {
+                self.pointer.go_to_page(opcode & LOW_THREE)
+            }
+            CommandAction::BankColumn if opcode & LOW_SEVEN < controller.memory_columns => {
                 self.pointer.go_to_column(opcode & LOW_SEVEN);
             }
-            Action::Bank | Action::BankColumn => self.fault(refused),
-            Action::Function => {
+            CommandAction::Bank | CommandAction::BankColumn => self.fault(refused),
+            CommandAction::Function => {
                 self.registers.sleeping = opcode & POWER_DOWN != 0;
                 self.registers.extended = opcode & EXTENDED != 0;
-                self.pointer.mode = if opcode & VERTICAL != 0 { Mode::Vertical } else { Mode::Horizontal };
+                self.pointer.mode =
+                    if opcode & VERTICAL != 0 { AddressingMode::Vertical } else { AddressingMode::Horizontal };
             }
-            Action::Shown => {
+            CommandAction::Shown => {
                 self.registers.on = opcode != 0x08;
                 self.registers.all_on = opcode == 0x09;
                 self.registers.inverted = opcode == 0x0D;
@@ -55,8 +58,8 @@ impl Emulator {
                     self.fault(FaultKind::NoHighVoltage);
                 }
             }
-            Action::BiasSystem => self.registers.bias = opcode & LOW_THREE,
-            Action::Voltage => {
+            CommandAction::BiasSystem => self.registers.bias = opcode & LOW_THREE,
+            CommandAction::Voltage => {
                 self.registers.contrast = opcode & LOW_SEVEN;
                 self.check_crystal_voltage(opcode);
             }

@@ -1,7 +1,7 @@
 //! Carrying out commands and storing display data.
 
-use super::commands::Action;
-use super::pointer::{Mode, Span};
+use super::commands::CommandAction;
+use super::pointer::{AddressSpan, AddressingMode};
 use super::{Emulator, FaultKind};
 use crate::panel::{PumpCommand, Supply};
 
@@ -34,60 +34,66 @@ impl Emulator {
     }
 
     /// Carries out a command with all its parameters.
-    pub(super) fn execute(&mut self, opcode: u8, action: Action, parameters: &[u8]) {
-        if self.registers.locked && action != Action::Lock {
+    pub(super) fn execute(&mut self, opcode: u8, action: CommandAction, parameters: &[u8]) {
+        if self.registers.locked && action != CommandAction::Lock {
             self.fault(FaultKind::Locked(opcode));
             return;
         }
         match action {
-            Action::ColumnLow | Action::ColumnHigh | Action::Page => self.place_in_page(opcode, action),
-            Action::AddressingMode => self.set_addressing_mode(opcode, first(parameters)),
-            Action::ColumnWindow | Action::PageWindow => self.set_window(opcode, action, parameters),
-            Action::KeepColumn => self.pointer.kept_column = Some(self.pointer.column),
-            Action::ColumnBack => {
+            CommandAction::ColumnLow | CommandAction::ColumnHigh | CommandAction::Page => {
+                self.place_in_page(opcode, action)
+            }
+            CommandAction::AddressingMode => self.set_addressing_mode(opcode, first(parameters)),
+            CommandAction::ColumnWindow | CommandAction::PageWindow => self.set_window(opcode, action, parameters),
+            CommandAction::KeepColumn => self.pointer.kept_column = Some(self.pointer.column),
+            CommandAction::ColumnBack => {
                 if let Some(column) = self.pointer.kept_column.take() {
                     self.pointer.go_to_column(column);
                 }
             }
-            Action::ScrollSideways
-            | Action::ScrollDiagonally
-            | Action::ScrollOnce
-            | Action::ScrollStop
-            | Action::ScrollStart
-            | Action::ScrollArea => self.scroll(opcode, action, parameters),
-            Action::Pump | Action::PumpAd | Action::PumpVoltage | Action::Power => {
+            CommandAction::ScrollSideways
+            | CommandAction::ScrollDiagonally
+            | CommandAction::ScrollOnce
+            | CommandAction::ScrollStop
+            | CommandAction::ScrollStart
+            | CommandAction::ScrollArea => self.scroll(opcode, action, parameters),
+            CommandAction::Pump | CommandAction::PumpAd | CommandAction::PumpVoltage | CommandAction::Power => {
                 self.set_power(opcode, action, first(parameters));
             }
-            Action::AllOn => self.registers.all_on = opcode & 1 == 1,
-            Action::Inverse => self.registers.inverted = opcode & 1 == 1,
-            Action::SegmentRemap => self.registers.segments_reversed = opcode & 1 == 1,
-            Action::CommonScan => self.registers.commons_reversed = opcode & 8 == 8,
-            Action::StartLine => self.registers.start_line = opcode & ROW_BITS,
-            Action::Nothing | Action::Other => {}
-            Action::PlainMode => self.pointer.mode = if opcode & 1 == 1 { Mode::Column } else { Mode::Page },
-            Action::Wrap => self.pointer.wraps = first(parameters) & 2 == 2,
-            Action::Bias | Action::PowerCircuits | Action::Ratio | Action::Reset => self.set_crystal(opcode, action),
-            Action::Bank
-            | Action::BankColumn
-            | Action::Function
-            | Action::Shown
-            | Action::Temperature
-            | Action::BiasSystem
-            | Action::Voltage => self.execute_banked(opcode, action),
+            CommandAction::AllOn => self.registers.all_on = opcode & 1 == 1,
+            CommandAction::Inverse => self.registers.inverted = opcode & 1 == 1,
+            CommandAction::SegmentRemap => self.registers.segments_reversed = opcode & 1 == 1,
+            CommandAction::CommonScan => self.registers.commons_reversed = opcode & 8 == 8,
+            CommandAction::StartLine => self.registers.start_line = opcode & ROW_BITS,
+            CommandAction::Nothing | CommandAction::Other => {}
+            CommandAction::PlainMode => {
+                self.pointer.mode = if opcode & 1 == 1 { AddressingMode::Column } else { AddressingMode::Page }
+            }
+            CommandAction::Wrap => self.pointer.wraps = first(parameters) & 2 == 2,
+            CommandAction::Bias | CommandAction::PowerCircuits | CommandAction::Ratio | CommandAction::Reset => {
+                self.set_crystal(opcode, action)
+            }
+            CommandAction::Bank
+            | CommandAction::BankColumn
+            | CommandAction::Function
+            | CommandAction::Shown
+            | CommandAction::Temperature
+            | CommandAction::BiasSystem
+            | CommandAction::Voltage => self.execute_banked(opcode, action),
             _ => self.set_value(opcode, action, first(parameters)),
         }
     }
 
     /// Page and column of page addressing; ignored while windows are addressed.
-    fn place_in_page(&mut self, opcode: u8, action: Action) {
-        if matches!(self.pointer.mode, Mode::Horizontal | Mode::Vertical) {
+    fn place_in_page(&mut self, opcode: u8, action: CommandAction) {
+        if matches!(self.pointer.mode, AddressingMode::Horizontal | AddressingMode::Vertical) {
             self.fault(FaultKind::PageCommandInWindowMode(opcode));
             return;
         }
         let low = opcode & NIBBLE;
         match action {
-            Action::Page => self.pointer.go_to_page(opcode & NIBBLE),
-            Action::ColumnLow => self.pointer.go_to_column(self.pointer.column & !NIBBLE | low),
+            CommandAction::Page => self.pointer.go_to_page(opcode & NIBBLE),
+            CommandAction::ColumnLow => self.pointer.go_to_column(self.pointer.column & !NIBBLE | low),
             _ => self.pointer.go_to_column(self.pointer.column & NIBBLE | low << 4),
         }
         // High and low nibble come one after the other, so a column beyond the memory shows only when data is written there.
@@ -101,20 +107,20 @@ impl Emulator {
     fn set_addressing_mode(&mut self, opcode: u8, value: u8) {
         self.forbid_while_scrolling();
         match value {
-            0 => self.pointer.mode = Mode::Horizontal,
-            1 => self.pointer.mode = Mode::Vertical,
-            2 => self.pointer.mode = Mode::Page,
+            0 => self.pointer.mode = AddressingMode::Horizontal,
+            1 => self.pointer.mode = AddressingMode::Vertical,
+            2 => self.pointer.mode = AddressingMode::Page,
             _ => self.fault(FaultKind::OutOfRange { command: opcode, parameter: value }),
         }
     }
 
     /// Start and end of a window; the pointer goes to the start.
-    fn set_window(&mut self, opcode: u8, action: Action, parameters: &[u8]) {
+    fn set_window(&mut self, opcode: u8, action: CommandAction, parameters: &[u8]) {
         self.forbid_while_scrolling();
-        if self.pointer.mode == Mode::Page {
+        if self.pointer.mode == AddressingMode::Page {
             self.fault(FaultKind::WindowCommandInPageMode(opcode));
         }
-        let columns = action == Action::ColumnWindow;
+        let columns = action == CommandAction::ColumnWindow;
         let count = if columns { self.controller().memory_columns } else { self.controller().pages() };
         let (wanted_first, wanted_last) = (first(parameters), second(parameters));
         for value in [wanted_first, wanted_last] {
@@ -125,7 +131,7 @@ impl Emulator {
         if wanted_first > wanted_last {
             self.fault(FaultKind::OutOfRange { command: opcode, parameter: wanted_last });
         }
-        let span = Span { first: wanted_first % count, last: wanted_last % count };
+        let span = AddressSpan { first: wanted_first % count, last: wanted_last % count };
         if columns {
             self.pointer.columns = span;
             self.pointer.go_to_column(span.first);
@@ -136,21 +142,21 @@ impl Emulator {
     }
 
     /// Scrolling is checked and remembered, not moved; after it has run the memory is noise until rewritten.
-    fn scroll(&mut self, opcode: u8, action: Action, parameters: &[u8]) {
+    fn scroll(&mut self, opcode: u8, action: CommandAction, parameters: &[u8]) {
         match action {
-            Action::ScrollStop => {
+            CommandAction::ScrollStop => {
                 if self.registers.scrolling {
                     self.memory.scramble();
                 }
                 self.registers.scrolling = false;
             }
-            Action::ScrollStart => {
+            CommandAction::ScrollStart => {
                 if !self.registers.scroll_set_up {
                     self.fault(FaultKind::ScrollNotSetUp);
                 }
                 self.registers.scrolling = true;
             }
-            Action::ScrollArea => {
+            CommandAction::ScrollArea => {
                 self.forbid_while_scrolling();
                 let rows = u16::from(first(parameters)) + u16::from(second(parameters));
                 if rows > u16::from(self.registers.multiplex) {
@@ -180,21 +186,21 @@ impl Emulator {
         }
     }
 
-    fn set_power(&mut self, opcode: u8, action: Action, value: u8) {
+    fn set_power(&mut self, opcode: u8, action: CommandAction, value: u8) {
         let refused = FaultKind::OutOfRange { command: opcode, parameter: value };
         match (action, self.controller().pump) {
-            (Action::Power, _) => {
+            (CommandAction::Power, _) => {
                 self.registers.on = opcode & 1 == 1 || opcode == ON_DIMMED;
                 if self.registers.on && !self.has_high_voltage() {
                     self.fault(FaultKind::NoHighVoltage);
                 }
             }
-            (Action::PumpVoltage, _) => self.registers.pump_voltage = opcode,
-            (Action::PumpAd, _) if self.registers.on => self.fault(FaultKind::PumpWhileOn),
-            (Action::PumpAd, PumpCommand::CommandAd { on, off, .. }) if value == on || value == off => {
+            (CommandAction::PumpVoltage, _) => self.registers.pump_voltage = opcode,
+            (CommandAction::PumpAd, _) if self.registers.on => self.fault(FaultKind::PumpWhileOn),
+            (CommandAction::PumpAd, PumpCommand::CommandAd { on, off, .. }) if value == on || value == off => {
                 self.registers.pump = value == on;
             }
-            (Action::PumpAd, _) => self.fault(refused),
+            (CommandAction::PumpAd, _) => self.fault(refused),
             (_, PumpCommand::Command8D { on_values }) if on_values.contains(&value) => self.registers.pump = true,
             (..) if value == 0x10 => self.registers.pump = false,
             (..) => self.fault(refused),
@@ -202,19 +208,21 @@ impl Emulator {
     }
 
     /// Commands that put one parameter into one register; a value outside the table is reported and not taken.
-    fn set_value(&mut self, opcode: u8, action: Action, value: u8) {
+    fn set_value(&mut self, opcode: u8, action: CommandAction, value: u8) {
         let controller = self.controller();
         let allowed = match action {
-            Action::Contrast => (controller.contrast_lowest..=controller.contrast_highest).contains(&value),
-            Action::Multiplex => value < controller.commons() && value + 1 >= controller.multiplex_lowest,
-            Action::DisplayOffset | Action::StartLineByte => value < controller.commons(),
-            Action::Precharge => value & NIBBLE != 0 && value >> 4 != 0,
-            Action::CommonPins => controller.common_pin_values.contains(&value),
-            Action::Deselect => controller.deselect_levels.is_empty() || controller.deselect_levels.contains(&value),
-            Action::Reference => value & !0x30 == 0,
-            Action::Zoom => value <= 1,
-            Action::Fade => value & !0x3F == 0 && value >> 4 != 1,
-            Action::Lock => value == LOCK || value == UNLOCK,
+            CommandAction::Contrast => (controller.contrast_lowest..=controller.contrast_highest).contains(&value),
+            CommandAction::Multiplex => value < controller.commons() && value + 1 >= controller.multiplex_lowest,
+            CommandAction::DisplayOffset | CommandAction::StartLineByte => value < controller.commons(),
+            CommandAction::Precharge => value & NIBBLE != 0 && value >> 4 != 0,
+            CommandAction::CommonPins => controller.common_pin_values.contains(&value),
+            CommandAction::Deselect => {
+                controller.deselect_levels.is_empty() || controller.deselect_levels.contains(&value)
+            }
+            CommandAction::Reference => value & !0x30 == 0,
+            CommandAction::Zoom => value <= 1,
+            CommandAction::Fade => value & !0x3F == 0 && value >> 4 != 1,
+            CommandAction::Lock => value == LOCK || value == UNLOCK,
             _ => true,
         };
         if !allowed {
@@ -223,21 +231,21 @@ impl Emulator {
         }
         let registers = &mut self.registers;
         match action {
-            Action::Contrast => {
+            CommandAction::Contrast => {
                 registers.contrast = value;
                 self.check_crystal_voltage(opcode);
             }
-            Action::Multiplex => registers.multiplex = value + 1,
-            Action::DisplayOffset => registers.display_offset = value,
-            Action::StartLineByte => registers.start_line = value,
-            Action::Clock => registers.clock = value,
-            Action::Precharge => registers.precharge = value,
-            Action::CommonPins => registers.common_pins = value,
-            Action::Deselect => registers.deselect = value,
-            Action::Reference => registers.reference = value,
-            Action::Zoom => registers.zoomed = value == 1,
-            Action::Fade => registers.fade = value,
-            Action::Lock => registers.locked = value == LOCK,
+            CommandAction::Multiplex => registers.multiplex = value + 1,
+            CommandAction::DisplayOffset => registers.display_offset = value,
+            CommandAction::StartLineByte => registers.start_line = value,
+            CommandAction::Clock => registers.clock = value,
+            CommandAction::Precharge => registers.precharge = value,
+            CommandAction::CommonPins => registers.common_pins = value,
+            CommandAction::Deselect => registers.deselect = value,
+            CommandAction::Reference => registers.reference = value,
+            CommandAction::Zoom => registers.zoomed = value == 1,
+            CommandAction::Fade => registers.fade = value,
+            CommandAction::Lock => registers.locked = value == LOCK,
             _ => {}
         }
     }

@@ -1,6 +1,6 @@
 //! The bus side: START, address, control bytes, and which bytes are commands and which are display data.
 
-use super::commands::{Action, MOST_PARAMETERS, command};
+use super::commands::{CommandAction, MOST_PARAMETERS, command};
 use super::{Emulator, FaultKind};
 
 /// What the next byte of a transaction is (SSD1306 data sheet Rev 1.5 §8.1.5).
@@ -21,7 +21,7 @@ enum Expected {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 struct Pending {
     opcode: u8,
-    action: Action,
+    action: CommandAction,
     wanted: u8,
     parameters: [u8; MOST_PARAMETERS],
     have: u8,

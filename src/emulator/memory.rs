@@ -4,7 +4,7 @@ use crate::panel::Controller;
 
 /// One byte for each page and segment; bit 0 is the page's top row.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Memory {
+pub(super) struct DisplayMemory {
     columns: u8,
     pages: u8,
     sideways: bool,
@@ -12,7 +12,7 @@ pub(super) struct Memory {
     noise: u64,
 }
 
-impl Memory {
+impl DisplayMemory {
     /// Memory of zeros.
     pub(super) fn blank(controller: &Controller) -> Self {
         let (columns, pages) = (controller.memory_columns, controller.pages());

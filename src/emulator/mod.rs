@@ -32,7 +32,7 @@ pub(crate) use registers::Registers;
 
 use crate::panel::{Controller, Panel};
 use link::Link;
-use memory::Memory;
+use memory::DisplayMemory;
 use pointer::Pointer;
 
 /// The address that a display answers to when its address pin is low (SSD1306 data sheet Rev 1.5 §8.1.5).
@@ -47,7 +47,7 @@ pub struct Emulator {
     address: u8,
     registers: Registers,
     pointer: Pointer,
-    memory: Memory,
+    memory: DisplayMemory,
     link: Link,
     faults: Vec<Fault>,
     faults_in_all: u64,
@@ -60,7 +60,7 @@ impl Emulator {
         Self {
             registers: Registers::after_reset(panel),
             pointer: Pointer::after_reset(controller),
-            memory: Memory::noisy(controller, USUAL_SEED),
+            memory: DisplayMemory::noisy(controller, USUAL_SEED),
             panel: panel.clone(),
             address: USUAL_ADDRESS,
             link: Link::default(),
@@ -74,11 +74,11 @@ impl Emulator {
     }
     /// The same panel with other noise in its memory.
     pub fn with_noise(self, seed: u64) -> Self {
-        Self { memory: Memory::noisy(self.panel.controller, seed), ..self }
+        Self { memory: DisplayMemory::noisy(self.panel.controller, seed), ..self }
     }
     /// The same panel with nothing in its memory, where what it held is not known and is of no account.
     pub fn blank(self) -> Self {
-        Self { memory: Memory::blank(self.panel.controller), ..self }
+        Self { memory: DisplayMemory::blank(self.panel.controller), ..self }
     }
     /// The panel.
     pub fn panel(&self) -> &Panel {

@@ -2,7 +2,7 @@
 
 use super::Emulator;
 use super::commons::Scan;
-use crate::panel::{Mounting, Turn};
+use crate::panel::{Mounting, MountingTurn};
 use crate::render::Bitmap;
 
 impl Emulator {
@@ -46,7 +46,7 @@ impl Emulator {
 
     /// What the viewer sees in the model, the opening of the bezel aside.
     pub fn as_mounted(&self, mounting: &Mounting) -> Bitmap {
-        if mounting.turn == Turn::Upright && !mounting.mirror {
+        if mounting.turn == MountingTurn::Upright && !mounting.mirror {
             return self.visible();
         }
         let (width, height) = mounting.view_size(&self.panel);

@@ -4,7 +4,7 @@ use crate::panel::{Controller, RowEnd};
 
 /// Addressing mode (command 20).
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Mode {
+pub(super) enum AddressingMode {
     Horizontal,
     Vertical,
     Page,
@@ -14,7 +14,7 @@ pub(super) enum Mode {
 
 /// First and last of a window, both included.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Span {
+pub(super) struct AddressSpan {
     pub first: u8,
     pub last: u8,
 }
@@ -22,12 +22,12 @@ pub(super) struct Span {
 /// The memory pointer.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Pointer {
-    pub mode: Mode,
+    pub mode: AddressingMode,
     pub page: u8,
     /// Column; equal to the number of columns once a stopping pointer has run past the last.
     pub column: u8,
-    pub columns: Span,
-    pub pages: Span,
+    pub columns: AddressSpan,
+    pub pages: AddressSpan,
     /// Page addressing has just run past the end of a window that is not the whole row.
     pub past_forgotten_window: bool,
     /// Column kept by command E0.
@@ -43,11 +43,15 @@ impl Pointer {
     pub(super) fn after_reset(controller: &Controller) -> Self {
         let (memory_columns, memory_pages) = (controller.memory_columns, controller.pages());
         Self {
-            mode: if controller.row_end == RowEnd::NextPage { Mode::Horizontal } else { Mode::Page },
+            mode: if controller.row_end == RowEnd::NextPage {
+                AddressingMode::Horizontal
+            } else {
+                AddressingMode::Page
+            },
             page: 0,
             column: 0,
-            columns: Span { first: 0, last: memory_columns - 1 },
-            pages: Span { first: 0, last: memory_pages - 1 },
+            columns: AddressSpan { first: 0, last: memory_columns - 1 },
+            pages: AddressSpan { first: 0, last: memory_pages - 1 },
             past_forgotten_window: false,
             kept_column: None,
             memory_columns,
@@ -73,23 +77,23 @@ impl Pointer {
     /// Moves on after a data byte.
     pub(super) fn advance(&mut self) {
         match self.mode {
-            Mode::Page if self.row_end == RowEnd::Stops || self.row_end == RowEnd::AsSet && !self.wraps => {
+            AddressingMode::Page if self.row_end == RowEnd::Stops || self.row_end == RowEnd::AsSet && !self.wraps => {
                 self.column = (self.column + 1).min(self.memory_columns);
             }
-            Mode::Column => {
+            AddressingMode::Column => {
                 self.next_page();
             }
-            Mode::Page => {
+            AddressingMode::Page => {
                 let carried = self.next_column();
                 let whole = self.columns.first == 0 && self.columns.last == self.memory_columns - 1;
                 self.past_forgotten_window = carried && !whole;
             }
-            Mode::Horizontal => {
+            AddressingMode::Horizontal => {
                 if self.next_column() {
                     self.next_page();
                 }
             }
-            Mode::Vertical => {
+            AddressingMode::Vertical => {
                 if self.next_page() {
                     self.next_column();
                 }

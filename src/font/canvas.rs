@@ -7,11 +7,11 @@ use std::collections::BTreeSet;
 use std::io::Cursor;
 
 /// Red, green and blue.
-pub type Colour = [u8; 3];
+pub type RgbColour = [u8; 3];
 
 /// A picture in colours; what lies outside is not drawn.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Canvas {
+pub struct SheetCanvas {
     image: RgbaImage,
 }
 
@@ -35,9 +35,9 @@ impl Dot {
     }
 }
 
-impl Canvas {
+impl SheetCanvas {
     /// A picture of one colour.
-    pub fn new(width: u32, height: u32, colour: Colour) -> Self {
+    pub fn new(width: u32, height: u32, colour: RgbColour) -> Self {
         Self { image: RgbaImage::from_pixel(width, height, opaque(colour)) }
     }
     /// A clear picture.
@@ -55,12 +55,12 @@ impl Canvas {
 
     /// The colour of a pixel; `None` outside.
     #[cfg(test)]
-    pub fn get(&self, x: u32, y: u32) -> Option<Colour> {
+    pub fn get(&self, x: u32, y: u32) -> Option<RgbColour> {
         self.image.get_pixel_checked(x, y).map(|Rgba([red, green, blue, _])| [*red, *green, *blue])
     }
 
     /// Colours one pixel.
-    pub fn set(&mut self, x: i64, y: i64, colour: Colour) {
+    pub fn set(&mut self, x: i64, y: i64, colour: RgbColour) {
         self.set_rgba(x, y, opaque(colour).0);
     }
 
@@ -74,7 +74,7 @@ impl Canvas {
     }
 
     /// Colours an area.
-    pub fn fill(&mut self, (x, y): (i64, i64), (width, height): (u32, u32), colour: Colour) {
+    pub fn fill(&mut self, (x, y): (i64, i64), (width, height): (u32, u32), colour: RgbColour) {
         for row in y..y + i64::from(height) {
             for column in x..x + i64::from(width) {
                 self.set(column, row, colour);
@@ -83,7 +83,7 @@ impl Canvas {
     }
 
     /// Colours the outline of an area, one pixel wide, inside it.
-    pub fn frame(&mut self, (x, y): (i64, i64), (width, height): (u32, u32), colour: Colour) {
+    pub fn frame(&mut self, (x, y): (i64, i64), (width, height): (u32, u32), colour: RgbColour) {
         let (right, bottom) = (x + i64::from(width) - 1, y + i64::from(height) - 1);
         self.fill((x, y), (width, 1), colour);
         self.fill((x, bottom), (width, 1), colour);
@@ -92,7 +92,7 @@ impl Canvas {
     }
 
     /// Draws a glyph whose pen stands at (x, y), y being the line's top.
-    pub fn glyph(&mut self, glyph: &Glyph, (x, y): (i64, i64), dot: Dot, colour: Colour) {
+    pub fn glyph(&mut self, glyph: &Glyph, (x, y): (i64, i64), dot: Dot, colour: RgbColour) {
         for (column, row) in glyph.pixels() {
             let at = (x + i64::from(column) * i64::from(dot.pitch), y + i64::from(row) * i64::from(dot.pitch));
             self.fill(at, (dot.lit, dot.lit), colour);
@@ -100,7 +100,7 @@ impl Canvas {
     }
 
     /// Draws a line of text whose top left corner is (x, y).
-    pub fn text(&mut self, font: &Font, text: &str, (x, y): (i64, i64), dot: Dot, colour: Colour) {
+    pub fn text(&mut self, font: &Font, text: &str, (x, y): (i64, i64), dot: Dot, colour: RgbColour) {
         for set in font.layout(text).sets {
             self.glyph(set.glyph, (x + i64::from(set.x) * i64::from(dot.pitch), y), dot, colour);
         }
@@ -120,13 +120,13 @@ impl Canvas {
     /// The picture as a PNG of palette indices, with the screen's pixels to the metre if they are given; as [`Canvas::to_png`]
     /// when it has more than 256 colours. Clear pixels count as opaque.
     pub fn to_palette_png(&self, pixels_a_metre: Option<u32>) -> Option<Vec<u8>> {
-        let colours: BTreeSet<Colour> =
+        let colours: BTreeSet<RgbColour> =
             self.image.pixels().map(|Rgba([red, green, blue, _])| [*red, *green, *blue]).collect();
         if colours.len() > MOST_COLOURS {
             return self.to_png();
         }
-        let palette: Vec<Colour> = colours.into_iter().collect();
-        let index = |colour: Colour| palette.binary_search(&colour).unwrap_or(0) as u8;
+        let palette: Vec<RgbColour> = colours.into_iter().collect();
+        let index = |colour: RgbColour| palette.binary_search(&colour).unwrap_or(0) as u8;
         let indices: Vec<u8> =
             self.image.pixels().map(|Rgba([red, green, blue, _])| index([*red, *green, *blue])).collect();
         let mut bytes = Vec::new();
@@ -150,6 +150,6 @@ impl Canvas {
 /// The most colours of a palette PNG (W3C PNG specification).
 const MOST_COLOURS: usize = 256;
 
-fn opaque([red, green, blue]: Colour) -> Rgba<u8> {
+fn opaque([red, green, blue]: RgbColour) -> Rgba<u8> {
     Rgba([red, green, blue, u8::MAX])
 }

@@ -5,7 +5,7 @@ use super::describe::Description;
 use super::grid::Spot;
 use super::ink::Mark;
 use crate::diag::{FileId, Finding, Findings, Place, number_of};
-use crate::source::Picture;
+use crate::source::SourcePicture;
 use std::collections::BTreeMap;
 
 /// The ink of one cell.
@@ -34,7 +34,7 @@ impl Cut {
 
 /// Pixels of one kind in one place: the first of them, and how many there are.
 #[derive(Clone, Copy)]
-struct Tally {
+struct ColourTally {
     first: (u32, u32),
     count: u32,
     /// Strength of the first, for a half-grey pixel.
@@ -42,7 +42,7 @@ struct Tally {
 }
 
 /// Cuts the sheet; `None` when its size does not fit the grid.
-pub fn cut(description: &Description, file: FileId, picture: &Picture, findings: &mut Findings) -> Option<Cut> {
+pub fn cut(description: &Description, file: FileId, picture: &SourcePicture, findings: &mut Findings) -> Option<Cut> {
     let count = counted(description, picture, findings)?;
     let empty = CellInk { columns: vec![0; description.grid.cell.0 as usize], marked: None };
     let mut cutting = Cutting {
@@ -66,7 +66,7 @@ pub fn cut(description: &Description, file: FileId, picture: &Picture, findings:
 /// The most cells of one sheet: every character of the Basic Multilingual Plane.
 const MOST_CELLS: u32 = 1 << 16;
 
-fn counted(description: &Description, picture: &Picture, findings: &mut Findings) -> Option<(u32, u32)> {
+fn counted(description: &Description, picture: &SourcePicture, findings: &mut Findings) -> Option<(u32, u32)> {
     let (width, height) = (picture.width(), picture.height());
     let (over_x, over_y) = match description.grid.count(width, height) {
         Ok(count) if count.0 * count.1 <= MOST_CELLS => return Some(count),
@@ -96,9 +96,9 @@ fn counted(description: &Description, picture: &Picture, findings: &mut Findings
 struct Cutting<'a> {
     description: &'a Description,
     cut: Cut,
-    outside: BTreeMap<(u32, u32), Tally>,
-    grey: BTreeMap<(u32, u32), Tally>,
-    near_guide: Option<(Tally, [u8; 3])>,
+    outside: BTreeMap<(u32, u32), ColourTally>,
+    grey: BTreeMap<(u32, u32), ColourTally>,
+    near_guide: Option<(ColourTally, [u8; 3])>,
 }
 
 impl Cutting<'_> {
@@ -107,7 +107,7 @@ impl Cutting<'_> {
             Mark::Paper | Mark::Guide => {}
             Mark::NearGuide(colour) => match &mut self.near_guide {
                 Some((tally, _)) => tally.count += 1,
-                none => *none = Some((Tally { first: at, count: 1, strength: 0 }, colour)),
+                none => *none = Some((ColourTally { first: at, count: 1, strength: 0 }, colour)),
             },
             Mark::Advance => self.advance_mark(at),
             Mark::Ink => self.ink(at),
@@ -160,7 +160,8 @@ impl Cutting<'_> {
     }
 
     fn report(&self, file: FileId, findings: &mut Findings) {
-        let place = |cell: Option<(u32, u32)>, tally: &Tally| Place::Picture { file, cell, pixel: Some(tally.first) };
+        let place =
+            |cell: Option<(u32, u32)>, tally: &ColourTally| Place::Picture { file, cell, pixel: Some(tally.first) };
         if let Some((tally, colour)) = &self.near_guide {
             let [red, green, blue] = colour;
             let message = format!(
@@ -190,8 +191,8 @@ impl Cutting<'_> {
     }
 }
 
-fn tally(tallies: &mut BTreeMap<(u32, u32), Tally>, cell: (u32, u32), at: (u32, u32), strength: u8) {
-    tallies.entry(cell).and_modify(|tally| tally.count += 1).or_insert(Tally { first: at, count: 1, strength });
+fn tally(tallies: &mut BTreeMap<(u32, u32), ColourTally>, cell: (u32, u32), at: (u32, u32), strength: u8) {
+    tallies.entry(cell).and_modify(|tally| tally.count += 1).or_insert(ColourTally { first: at, count: 1, strength });
 }
 
 fn pixels(count: u32) -> String {

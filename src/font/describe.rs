@@ -3,9 +3,9 @@
 use super::glyph::TALLEST;
 use super::grid::Grid;
 use super::ink::{InkRule, Polarity};
-use super::row::Row;
+use super::row::CellRow;
 use crate::diag::{Finding, Findings, Span, nearest};
-use crate::source::{Fields, FromNode, LIMITS, Node, Pair, Placed, Record, Shape};
+use crate::source::{Fields, FromNode, LIMITS, Node, Pair, Placed, ReadRecord, Shape};
 
 /// Advance: fixed, drawn width, or marked by a colour.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -48,7 +48,7 @@ pub struct Description {
     /// Pixels from a cell's left edge to the pen; ink left of it overlaps the glyph before. Counts for glyphs that stand in
     /// their cell as drawn.
     pub pen: u32,
-    pub cells: Vec<Row>,
+    pub cells: Vec<CellRow>,
     /// Pairs such as `"AV"` and the pixels by which the second moves to the right.
     pub kerning: Vec<(Placed<String>, i32)>,
     /// A character or name, and the one whose glyph it takes.
@@ -60,7 +60,7 @@ pub struct Description {
     pub borrow: Vec<Placed<String>>,
 }
 
-impl Record for Description {
+impl ReadRecord for Description {
     const NAME: &'static str = "Font";
 
     fn from_fields(fields: &mut Fields<'_>, findings: &mut Findings) -> Option<Self> {
@@ -74,7 +74,7 @@ impl Record for Description {
             fields.or("spacing", Pair(0, 0), findings).and_then(|spacing| checked_gap(spacing, span, findings));
         let polarity = fields.or("ink", Polarity::Light, findings);
         let threshold = fields.or("threshold", 128u8, findings);
-        let guide = fields.optional::<Colour>("guide", findings);
+        let guide = fields.optional::<GuideColour>("guide", findings);
         let advance = fields.required::<Advance>("advance", findings);
         let tracking = fields.or("tracking", 1, findings);
         let usual = usual(cell, advance);
@@ -112,18 +112,18 @@ impl Record for Description {
 }
 
 /// Values taken when the description is silent.
-struct Usual {
+struct UsualAdvance {
     baseline: u32,
     space: u32,
 }
 
-fn usual(cell: Option<(u32, u32)>, advance: Option<Advance>) -> Usual {
+fn usual(cell: Option<(u32, u32)>, advance: Option<Advance>) -> UsualAdvance {
     let (width, height) = cell.unwrap_or((0, 0));
     let space = match advance {
         Some(Advance::Mono(advance)) => advance,
         _ => width.div_ceil(2) + 1,
     };
-    Usual { baseline: height, space }
+    UsualAdvance { baseline: height, space }
 }
 
 /// The widest margin or spacing: a picture's longest side.
@@ -149,15 +149,15 @@ fn checked_cell(cell: Placed<Pair<u32, u32>>, findings: &mut Findings) -> Option
 }
 
 /// A colour written `"#rrggbb"`.
-struct Colour([u8; 3]);
+struct GuideColour([u8; 3]);
 
-impl FromNode for Colour {
+impl FromNode for GuideColour {
     fn from_node(node: &Node, findings: &mut Findings) -> Option<Self> {
         let text = String::from_node(node, findings)?;
         let digits = text.strip_prefix('#').filter(|digits| digits.len() == 6 && digits.is_ascii());
         let channel = |at: usize| u8::from_str_radix(digits?.get(at..at + 2)?, 16).ok();
         if let (Some(red), Some(green), Some(blue)) = (channel(0), channel(2), channel(4)) {
-            return Some(Colour([red, green, blue]));
+            return Some(GuideColour([red, green, blue]));
         }
         let message = format!("`{text}` is not a colour");
         findings.push(Finding::error(node.span, message).hint("write it as \"#rrggbb\" in hexadecimal"));
@@ -171,7 +171,7 @@ impl FromNode for Advance {
             Shape::Word(word) if word == "Drawn" => return Some(Advance::Drawn),
             Shape::Tuple(Some(name), items) if items.len() == 1 => match name.as_str() {
                 "Mono" => return u32::from_node(&items[0], findings).map(Advance::Mono),
-                "Marked" => return Colour::from_node(&items[0], findings).map(|colour| Advance::Marked(colour.0)),
+                "Marked" => return GuideColour::from_node(&items[0], findings).map(|colour| Advance::Marked(colour.0)),
                 _ => {}
             },
             _ => {}

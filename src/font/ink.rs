@@ -1,6 +1,6 @@
 //! What a pixel of a sheet means: ink, paper, half-grey, guide; by a stated threshold and stated colours.
 
-use crate::source::Ink;
+use crate::source::PixelInk;
 
 /// Which pixels are drawn strokes.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -46,7 +46,7 @@ const GUIDE_SLIP: u8 = 12;
 impl InkRule {
     /// What a pixel means. It is half-grey when its strength is nearer to the threshold than to the end of the scale on its
     /// side of it.
-    pub fn mark(&self, pixel: Ink) -> Mark {
+    pub fn mark(&self, pixel: PixelInk) -> Mark {
         const SOLID: u8 = 128;
         if pixel.opacity >= SOLID {
             if self.mark == Some(pixel.colour) {
@@ -72,7 +72,7 @@ impl InkRule {
         strength >= self.threshold
     }
 
-    fn strength(&self, pixel: Ink) -> u8 {
+    fn strength(&self, pixel: PixelInk) -> u8 {
         let shade = match self.polarity {
             Polarity::Light => pixel.lightness,
             Polarity::Dark => 255 - pixel.lightness,
@@ -91,8 +91,8 @@ fn slip(a: [u8; 3], b: [u8; 3]) -> u8 {
 mod tests {
     use super::*;
 
-    fn pixel(colour: [u8; 3], opacity: u8) -> Ink {
-        Ink { lightness: colour[1], opacity, colour }
+    fn pixel(colour: [u8; 3], opacity: u8) -> PixelInk {
+        PixelInk { lightness: colour[1], opacity, colour }
     }
 
     #[test]

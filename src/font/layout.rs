@@ -6,7 +6,7 @@ use super::symbol::{Symbol, symbols};
 
 /// One glyph of a set line.
 #[derive(Clone, Debug)]
-pub struct Set<'a> {
+pub struct SetGlyph<'a> {
     /// The element of the text that it shows.
     pub symbol: Symbol,
     /// Which glyph it is; `None` for the box that replaces a missing one.
@@ -18,14 +18,14 @@ pub struct Set<'a> {
 
 /// A set line.
 #[derive(Clone, Debug)]
-pub struct Line<'a> {
+pub struct SetLine<'a> {
     /// The glyphs from the left, one for each element of the text.
-    pub sets: Vec<Set<'a>>,
+    pub sets: Vec<SetGlyph<'a>>,
     /// Pixels from the left edge to the right edge; the gap behind the last glyph is not counted.
     pub width: i32,
 }
 
-impl Line<'_> {
+impl SetLine<'_> {
     /// Every lit pixel: from the line's left edge, and below the line's top.
     pub fn pixels(&self) -> impl Iterator<Item = (i32, i32)> + '_ {
         self.sets.iter().flat_map(|set| set.glyph.pixels().map(|(x, row)| (set.x + x, row as i32)))
@@ -34,8 +34,8 @@ impl Line<'_> {
 
 impl Font {
     /// Sets one line; line breaks in the text are left out.
-    pub fn layout(&self, text: &str) -> Line<'_> {
-        let mut sets: Vec<Set<'_>> = Vec::new();
+    pub fn layout(&self, text: &str) -> SetLine<'_> {
+        let mut sets: Vec<SetGlyph<'_>> = Vec::new();
         let (mut pen, mut ink, mut before) = (0, 0, None);
         for symbol in symbols(text).into_iter().filter(|symbol| !matches!(symbol, Symbol::Char('\n' | '\r'))) {
             let id = self.id(&symbol);
@@ -44,12 +44,12 @@ impl Font {
                 pen += self.kern(first, second);
             }
             ink = ink.max(pen + glyph.right());
-            sets.push(Set { symbol, id, glyph, x: pen });
+            sets.push(SetGlyph { symbol, id, glyph, x: pen });
             pen += glyph.advance();
             before = id;
         }
         let width = if sets.is_empty() { 0 } else { ink.max(pen - self.metrics().gap) };
-        Line { sets, width }
+        SetLine { sets, width }
     }
 
     /// The width in pixels of one line of text.

@@ -8,7 +8,7 @@ use super::glyph::Glyph;
 use super::shipped::shipped;
 use super::symbol::{Symbol, symbols};
 use crate::diag::{FileId, Finding, Findings, Place, Span};
-use crate::source::{FromNode, Picture, Placed, Reader, beside, parse};
+use crate::source::{FromNode, Placed, Reader, SourcePicture, beside, parse};
 use std::collections::BTreeMap;
 use std::path::Path;
 
@@ -56,7 +56,7 @@ impl Font {
     pub fn assemble(
         description: &Description,
         file: FileId,
-        picture: &Picture,
+        picture: &SourcePicture,
         lenders: &[Font],
         findings: &mut Findings,
     ) -> Option<Self> {
@@ -143,7 +143,7 @@ impl Description {
         ron_path: &Path,
         asker: Place,
         findings: &mut Findings,
-    ) -> Option<(Self, FileId, Picture)> {
+    ) -> Option<(Self, FileId, SourcePicture)> {
         let (file, text) = reader.text(ron_path, asker, findings)?;
         let node = parse(&text, file, findings)?;
         let description = Description::from_node(&node, findings)?;
@@ -204,10 +204,10 @@ fn checked_metrics(description: &Description, findings: &mut Findings) -> Option
     })
 }
 
-type Cells = Vec<(Symbol, (u32, u32), Glyph)>;
+type FontCells = Vec<(Symbol, (u32, u32), Glyph)>;
 
 /// The glyphs of all named cells that hold ink; reports doubled symbols, cells beyond the sheet and cells not drawn yet.
-fn cut_glyphs(description: &Description, cut: &Cut, file: FileId, findings: &mut Findings) -> Cells {
+fn cut_glyphs(description: &Description, cut: &Cut, file: FileId, findings: &mut Findings) -> FontCells {
     let mut seen: BTreeMap<&Symbol, Span> = BTreeMap::new();
     let mut glyphs = Vec::new();
     let mut undrawn = Vec::new();

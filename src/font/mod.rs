@@ -31,8 +31,8 @@ mod symbol;
 mod tests;
 
 pub use bdf::{from_bdf, to_bdf};
-pub(crate) use canvas::Colour;
 pub use canvas::Dot;
+pub(crate) use canvas::RgbColour;
 pub use compare::likeness;
 pub(crate) use cut::cut;
 pub(crate) use describe::{Advance, Description, Fallback};
@@ -42,7 +42,7 @@ pub(crate) use glyph::Glyph;
 pub(crate) use grid::{Grid, Spot};
 pub(crate) use ink::{InkRule, Mark, Polarity};
 pub(crate) use names::{code, name, wrapped};
-pub(crate) use row::Row;
+pub(crate) use row::CellRow;
 pub use shipped::SHIPPED;
 pub(crate) use shipped::{Shipped, shipped};
 pub(crate) use symbol::{Symbol, is_name, symbols};

@@ -6,13 +6,13 @@ use crate::source::{FromNode, Node, Shape};
 
 /// What each cell of one row of the sheet holds, from the left; `None` for a cell that is not used.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Row {
+pub struct CellRow {
     pub span: Span,
     pub cells: Vec<(Option<Symbol>, Span)>,
 }
 
 /// `"AB C"`: a cell for each character, a space for an unused cell. `["A", "anchor", ""]`: names too.
-impl FromNode for Row {
+impl FromNode for CellRow {
     fn from_node(node: &Node, findings: &mut Findings) -> Option<Self> {
         let cells = match &node.shape {
             Shape::Text(text) => text.chars().map(|letter| (used(letter), node.span)).collect(),
@@ -26,7 +26,7 @@ impl FromNode for Row {
                 return None;
             }
         };
-        Some(Row { span: node.span, cells })
+        Some(CellRow { span: node.span, cells })
     }
 }
 

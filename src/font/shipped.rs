@@ -3,7 +3,7 @@
 use super::describe::Fallback;
 use super::face::{Font, Metrics};
 use crate::diag::{Findings, Place};
-use crate::source::{Memory, Reader};
+use crate::source::{FilesInMemory, Reader};
 use std::path::Path;
 
 /// One shipped font: its name, its description and its sheet.
@@ -34,7 +34,7 @@ pub fn shipped(name: &str) -> Option<&'static Shipped> {
 impl Font {
     /// A shipped font by its name; a font of nothing but boxes when there is none of that name.
     pub fn shipped(name: &str) -> Self {
-        let files = SHIPPED.iter().fold(Memory::default(), |files, font| {
+        let files = SHIPPED.iter().fold(FilesInMemory::default(), |files, font| {
             let with_ron = files.with(format!("{}.ron", font.name), font.ron);
             with_ron.with(format!("{}.png", font.name), font.png)
         });

@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::diag::{Findings, Place, render};
-use crate::source::{Memory, Reader};
+use crate::source::{FilesInMemory, Reader};
 use std::path::Path;
 
 /// A PNG of a drawing: `#` white, `.` black, `+` grey 150, `-` grey 100, `g` the guide #3060a0, `h` one off it, `r` red.
@@ -32,7 +32,7 @@ pub fn png(drawing: &str) -> Vec<u8> {
 /// Loads a font of cells 3×4 with margin 0 and spacing 1, the fields added to its description.
 fn load(fields: &str, drawing: &str) -> (Option<Font>, Findings, String) {
     let ron = format!("Font(name: \"Trial\", sheet: \"trial.png\", cell: (3, 4), spacing: (1, 1), {fields})");
-    let files = Memory::default().with("fonts/trial.ron", ron).with("fonts/trial.png", png(drawing));
+    let files = FilesInMemory::default().with("fonts/trial.ron", ron).with("fonts/trial.png", png(drawing));
     let mut reader = Reader::new(&files);
     let mut findings = Findings::default();
     let font = Font::load(&mut reader, Path::new("fonts/trial.ron"), Place::Nowhere, &mut findings);
@@ -73,7 +73,7 @@ fn mono_keeps_the_place_in_the_cell_and_a_space_is_as_wide() {
 fn a_marked_advance_ends_at_the_mark() {
     let drawing = "#...#..\n#...#..\n#...#..\n#...###\n.r....r";
     let ron = r##"Font(name: "T", sheet: "t.png", cell: (3, 5), spacing: (1, 0), advance: Marked("#ff0000"), cells: ["IL"])"##;
-    let files = Memory::default().with("t.ron", ron).with("t.png", png(drawing));
+    let files = FilesInMemory::default().with("t.ron", ron).with("t.png", png(drawing));
     let mut findings = Findings::default();
     let font = Font::load(&mut Reader::new(&files), Path::new("t.ron"), Place::Nowhere, &mut findings);
     let font = font.expect("a font");
@@ -202,7 +202,7 @@ fn borrowed_glyphs_stand_on_the_same_baseline_and_the_line_grows_for_them() {
     let low = r#"Font(name: "Low", sheet: "low.png", cell: (1, 2), baseline: 1, advance: Drawn, cells: ["I"], borrow: ["tall.ron"])"#;
     let tall = r#"Font(name: "Tall", sheet: "tall.png", cell: (1, 4), baseline: 3, advance: Drawn, cells: [["I", "T"]],
         borrow: ["low.ron"])"#;
-    let files = Memory::default()
+    let files = FilesInMemory::default()
         .with("low.ron", low)
         .with("tall.ron", tall)
         .with("low.png", png("#\n#"))

@@ -3,11 +3,11 @@
 //! The controller can reverse columns and rows, which gives the half turn and the mirror for nothing; a quarter turn
 //! also needs the picture transposed in memory, which the compiler does.
 
-use super::{Opening, Panel, PixelRectangle, Wiring};
+use super::{OpeningPixels, Panel, PanelOpening, Wiring};
 
 /// How far the upright display is turned, as the viewer sees it.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Turn {
+pub enum MountingTurn {
     /// Not at all.
     #[default]
     Upright,
@@ -23,11 +23,11 @@ pub enum Turn {
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Mounting {
     /// How far the display is turned.
-    pub turn: Turn,
+    pub turn: MountingTurn,
     /// Whether the viewer sees it in a mirror, left and right changed over after the turn.
     pub mirror: bool,
     /// The hole in front of it; `None`: all is seen.
-    pub opening: Option<Opening>,
+    pub opening: Option<PanelOpening>,
 }
 
 /// What is done about the mounting, and by whom.
@@ -78,9 +78,9 @@ impl Mounting {
     }
 
     /// The pixels that the opening leaves to see, in the viewer's space.
-    pub fn visible(&self, panel: &Panel) -> PixelRectangle {
+    pub fn visible(&self, panel: &Panel) -> OpeningPixels {
         let (width, height) = self.view_size(panel);
-        let whole = PixelRectangle { left: 0, top: 0, width, height };
+        let whole = OpeningPixels { left: 0, top: 0, width, height };
         self.opening.map_or(whole, |opening| opening.pixels(panel, self))
     }
 
@@ -89,24 +89,24 @@ impl Mounting {
         let (width, height) = (panel.width.cast_signed(), panel.height.cast_signed());
         let x = if self.mirror { self.view_size(panel).0.cast_signed() - 1 - x } else { x };
         match self.turn {
-            Turn::Upright => (x, y),
-            Turn::Half => (width - 1 - x, height - 1 - y),
-            Turn::Left => (width - 1 - y, x),
-            Turn::Right => (y, height - 1 - x),
+            MountingTurn::Upright => (x, y),
+            MountingTurn::Half => (width - 1 - x, height - 1 - y),
+            MountingTurn::Left => (width - 1 - y, x),
+            MountingTurn::Right => (y, height - 1 - x),
         }
     }
 
     /// Who does what about turn and mirror.
     pub fn controller_turn(&self) -> ControllerTurn {
         let (transposed, columns_reversed, rows_reversed) = match (self.turn, self.mirror) {
-            (Turn::Upright, false) => (false, false, false),
-            (Turn::Upright, true) => (false, true, false),
-            (Turn::Half, false) => (false, true, true),
-            (Turn::Half, true) => (false, false, true),
-            (Turn::Left, false) => (true, true, false),
-            (Turn::Left, true) => (true, true, true),
-            (Turn::Right, false) => (true, false, true),
-            (Turn::Right, true) => (true, false, false),
+            (MountingTurn::Upright, false) => (false, false, false),
+            (MountingTurn::Upright, true) => (false, true, false),
+            (MountingTurn::Half, false) => (false, true, true),
+            (MountingTurn::Half, true) => (false, false, true),
+            (MountingTurn::Left, false) => (true, true, false),
+            (MountingTurn::Left, true) => (true, true, true),
+            (MountingTurn::Right, false) => (true, false, true),
+            (MountingTurn::Right, true) => (true, false, false),
         };
         ControllerTurn { transposed, columns_reversed, rows_reversed }
     }

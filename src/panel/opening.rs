@@ -4,9 +4,9 @@ use super::{Mounting, Panel};
 
 /// A hole in front of the display, from the top left corner of the lit area as the viewer sees it; may reach beyond.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Opening {
+pub enum PanelOpening {
     /// In pixels.
-    Pixels(PixelRectangle),
+    Pixels(OpeningPixels),
     /// In millimetres.
     Millimetres {
         /// From the left edge of the pixels to that of the opening.
@@ -22,7 +22,7 @@ pub enum Opening {
 
 /// A rectangle of pixels; empty when its width or height is 0.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct PixelRectangle {
+pub struct OpeningPixels {
     /// First column.
     pub left: u32,
     /// First row.
@@ -33,7 +33,7 @@ pub struct PixelRectangle {
     pub height: u32,
 }
 
-impl PixelRectangle {
+impl OpeningPixels {
     /// Whether the pixel lies inside.
     pub fn contains(&self, x: i32, y: i32) -> bool {
         let inside = |at: i32, first: u32, count: u32| {
@@ -47,17 +47,17 @@ impl PixelRectangle {
     }
 }
 
-impl Opening {
+impl PanelOpening {
     /// The pixels of the viewer's picture whose whole dot lies inside the opening; a pixel cut by the edge counts as hidden.
     ///
     /// The lit area begins and ends with a dot, so dot n spans n × pitch to n × pitch + dot from either side.
-    pub fn pixels(&self, panel: &Panel, mounting: &Mounting) -> PixelRectangle {
+    pub fn pixels(&self, panel: &Panel, mounting: &Mounting) -> OpeningPixels {
         let (view_width, view_height) = mounting.view_size(panel);
         match *self {
             Self::Pixels(wanted) => {
                 let (left, width) = clip(wanted.left, wanted.width, view_width);
                 let (top, height) = clip(wanted.top, wanted.height, view_height);
-                PixelRectangle { left, top, width, height }
+                OpeningPixels { left, top, width, height }
             }
             Self::Millimetres { left, top, width, height } => {
                 let (across, down) = if mounting.controller_turn().transposed { (1, 0) } else { (0, 1) };
@@ -66,7 +66,7 @@ impl Opening {
                 };
                 let (left, width) = whole(left, width, across, view_width);
                 let (top, height) = whole(top, height, down, view_height);
-                PixelRectangle { left, top, width, height }
+                OpeningPixels { left, top, width, height }
             }
         }
     }

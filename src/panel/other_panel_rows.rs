@@ -1,13 +1,13 @@
 //! The displays whose controllers are not of the SSD1306's kin, or which are liquid crystals, one row each.
 
 use super::controller::row;
-use super::panel_rows::{ORDINARY, PUMPED, Row, wiring};
+use super::panel_rows::{ORDINARY, PUMPED, RowOfPanels, wiring};
 use super::{Certainty, CrystalDrive, Drive, Family, Source, Supply, Tint, Wiring};
 
 /// Offsets that were found on boards sold under one number; the rule is (columns of memory − columns of the display) / 2.
 const BY_BATCH: &[u8] = &[0, 2, 4];
 
-const SSD1305_WIDE: Row = Row {
+const SSD1305_WIDE: RowOfPanels = RowOfPanels {
     name: "2.23in-128x32-ssd1305",
     controller: row(Family::Ssd1305),
     height: 32,
@@ -24,7 +24,7 @@ const SSD1305_WIDE: Row = Row {
     ..ORDINARY
 };
 
-const SSD1312_GLASS: Row = Row {
+const SSD1312_GLASS: RowOfPanels = RowOfPanels {
     name: "0.96in-128x64-ssd1312",
     controller: row(Family::Ssd1312),
     wiring: Wiring { commons_reversed: false, ..wiring(0, 64, 0x12) },
@@ -41,7 +41,7 @@ const SSD1312_GLASS: Row = Row {
 const SH1107_DRIVE: Drive =
     Drive { supply: Supply::External, clock: 0x50, precharge: 0x22, deselect: 0x35, contrast: 0x80, reference: None };
 
-const PORTRAIT: Row = Row {
+const PORTRAIT: RowOfPanels = RowOfPanels {
     name: "1.3in-64x128-sh1107",
     controller: row(Family::Sh1107),
     width: 64,
@@ -58,7 +58,7 @@ const PORTRAIT: Row = Row {
     ..ORDINARY
 };
 
-const SQUARE: Row = Row {
+const SQUARE: RowOfPanels = RowOfPanels {
     name: "1.12in-128x128-sh1107",
     width: 128,
     pitch_micrometres: [157, 157],
@@ -82,7 +82,7 @@ const CRYSTAL: Drive = Drive {
 /// Upright as a driver has it: A1, C0 and offset 4; the same display turned by half is A0, C8 and offset 0.
 const LCD_WIRING: Wiring = Wiring { commons_reversed: false, ..wiring(4, 64, 0x02) };
 
-const LCD: Row = Row {
+const LCD: RowOfPanels = RowOfPanels {
     name: "lcd-128x64-st7567a",
     controller: row(Family::St7567a),
     pitch_micrometres: [420, 420],
@@ -99,9 +99,9 @@ const LCD: Row = Row {
     ..ORDINARY
 };
 
-pub(super) const OTHER_ROWS: [Row; 13] = [
+pub(super) const OTHER_ROWS: [RowOfPanels; 13] = [
     SSD1305_WIDE,
-    Row {
+    RowOfPanels {
         name: "2.23in-128x64-ssd1305",
         height: 64,
         pitch_micrometres: [396, 396],
@@ -111,7 +111,7 @@ pub(super) const OTHER_ROWS: [Row; 13] = [
         ..SSD1305_WIDE
     },
     SSD1312_GLASS,
-    Row {
+    RowOfPanels {
         name: "0.63in-120x28-ssd1312",
         width: 120,
         height: 28,
@@ -122,7 +122,7 @@ pub(super) const OTHER_ROWS: [Row; 13] = [
         set_up_source: Source::new("as 0.96 inch; first column by the rule of halves, from memory", Certainty::Memory),
         ..SSD1312_GLASS
     },
-    Row {
+    RowOfPanels {
         // Held upright it has 64×128 pixels: its segments run along the long side.
         name: "1.3in-128x64-ssd1312",
         pitch_micrometres: [230, 230],
@@ -135,7 +135,7 @@ pub(super) const OTHER_ROWS: [Row; 13] = [
         ..SSD1312_GLASS
     },
     PORTRAIT,
-    Row {
+    RowOfPanels {
         name: "1.3in-64x128-sh1107-columns-32",
         wiring: Wiring { display_offset: 0, ..wiring_of_columns_32() },
         set_up_source: Source::new(
@@ -145,7 +145,7 @@ pub(super) const OTHER_ROWS: [Row; 13] = [
         ..PORTRAIT
     },
     SQUARE,
-    Row {
+    RowOfPanels {
         name: "1.5in-128x128-sh1107",
         pitch_micrometres: [210, 210],
         dot_micrometres: [190, 190],
@@ -157,7 +157,7 @@ pub(super) const OTHER_ROWS: [Row; 13] = [
         ..SQUARE
     },
     LCD,
-    Row {
+    RowOfPanels {
         name: "lcd-128x64-st7565r",
         controller: row(Family::St7565r),
         geometry_source: Source::new(
@@ -170,7 +170,7 @@ pub(super) const OTHER_ROWS: [Row; 13] = [
         ),
         ..LCD
     },
-    Row {
+    RowOfPanels {
         name: "lcd-128x64-uc1701x",
         controller: row(Family::Uc1701x),
         wiring: Wiring { segments_reversed: false, ..wiring(0, 64, 0x02) },
@@ -186,7 +186,7 @@ pub(super) const OTHER_ROWS: [Row; 13] = [
         set_up_source: Source::new("JLX12864G-086-PN module sheet, demonstration", Certainty::DataSheet),
         ..LCD
     },
-    Row {
+    RowOfPanels {
         name: "1.5in-84x48-pcd8544",
         controller: row(Family::Pcd8544),
         width: 84,

@@ -56,7 +56,7 @@ const DRIVERS: Source =
 
 /// A row of the table, constant throughout; the fields are those of [`Panel`].
 #[derive(Clone, Copy)]
-pub(super) struct Row {
+pub(super) struct RowOfPanels {
     pub name: &'static str,
     pub controller: &'static Controller,
     pub width: u32,
@@ -74,8 +74,8 @@ pub(super) struct Row {
     pub set_up_source: Source,
 }
 
-impl From<Row> for Panel {
-    fn from(row: Row) -> Self {
+impl From<RowOfPanels> for Panel {
+    fn from(row: RowOfPanels) -> Self {
         Self {
             name: Cow::Borrowed(row.name),
             controller: row.controller,
@@ -97,7 +97,7 @@ impl From<Row> for Panel {
 }
 
 /// What is not known of most displays, and 0.96 inch for the rest; rows change what differs.
-pub(super) const ORDINARY: Row = Row {
+pub(super) const ORDINARY: RowOfPanels = RowOfPanels {
     name: "0.96in-128x64-ssd1306",
     controller: row(Family::Ssd1306),
     width: 128,
@@ -118,7 +118,7 @@ pub(super) const ORDINARY: Row = Row {
     set_up_source: DRIVERS,
 };
 
-const HP7240: Row = Row {
+const HP7240: RowOfPanels = RowOfPanels {
     name: "0.42in-72x40-ssd1306",
     controller: row(Family::Ssd1306b),
     width: 72,
@@ -139,7 +139,7 @@ const HP7240: Row = Row {
     ..ORDINARY
 };
 
-const NARROW: Row = Row {
+const NARROW: RowOfPanels = RowOfPanels {
     name: "0.91in-128x32-ssd1306",
     height: 32,
     pitch_micrometres: [175, 175],
@@ -152,7 +152,7 @@ const NARROW: Row = Row {
     ..ORDINARY
 };
 
-const SH1106_GLASS: Row = Row {
+const SH1106_GLASS: RowOfPanels = RowOfPanels {
     name: "1.3in-128x64-sh1106",
     controller: row(Family::Sh1106),
     pitch_micrometres: [230, 230],
@@ -170,15 +170,15 @@ const SH1106_GLASS: Row = Row {
     ..ORDINARY
 };
 
-const ROWS: [Row; 14] = [
+const ROWS: [RowOfPanels; 14] = [
     HP7240,
-    Row {
+    RowOfPanels {
         name: "0.42in-72x40-ssd1315",
         controller: row(Family::Ssd1315),
         set_up_source: Source::new("as HP7240 §10; sold with either controller", Certainty::CommonPractice),
         ..HP7240
     },
-    Row {
+    RowOfPanels {
         name: "0.42in-72x40-sh1106",
         controller: row(Family::Sh1106),
         wiring: Wiring { display_offset: 0x0C, ..wiring(30, 40, 0x12) },
@@ -193,7 +193,7 @@ const ROWS: [Row; 14] = [
         ),
         ..HP7240
     },
-    Row {
+    RowOfPanels {
         name: "0.49in-64x32-ssd1306",
         width: 64,
         height: 32,
@@ -203,7 +203,7 @@ const ROWS: [Row; 14] = [
         geometry_source: Source::new("0.49 inch panel specification Ver 1.0 (11.18 × 5.58 mm)", Certainty::Excerpt),
         ..ORDINARY
     },
-    Row {
+    RowOfPanels {
         name: "0.66in-64x48-ssd1306",
         width: 64,
         height: 48,
@@ -213,7 +213,7 @@ const ROWS: [Row; 14] = [
         geometry_source: Source::new("from memory (13.42 × 10.06 mm)", Certainty::Memory),
         ..ORDINARY
     },
-    Row {
+    RowOfPanels {
         name: "0.69in-96x16-ssd1306",
         width: 96,
         height: 16,
@@ -224,10 +224,10 @@ const ROWS: [Row; 14] = [
         ..ORDINARY
     },
     NARROW,
-    Row { name: "0.91in-128x32-ssd1306-blue", tint: Tint::Plain(Colour::Blue), ..NARROW },
+    RowOfPanels { name: "0.91in-128x32-ssd1306-blue", tint: Tint::Plain(Colour::Blue), ..NARROW },
     ORDINARY,
-    Row { name: "0.96in-128x64-ssd1306-blue", tint: Tint::Plain(Colour::Blue), ..ORDINARY },
-    Row {
+    RowOfPanels { name: "0.96in-128x64-ssd1306-blue", tint: Tint::Plain(Colour::Blue), ..ORDINARY },
+    RowOfPanels {
         name: "0.96in-128x64-ssd1306-yellow-blue",
         tint: Tint::Split { upper: Colour::Yellow, lower: Colour::Blue, first_lower_row: 16 },
         set_up_source: Source::new(
@@ -236,14 +236,14 @@ const ROWS: [Row; 14] = [
         ),
         ..ORDINARY
     },
-    Row {
+    RowOfPanels {
         name: "0.96in-128x64-ssd1315",
         controller: row(Family::Ssd1315),
         set_up_source: Source::new("as SSD1306; many modules sold as such carry it", Certainty::CommonPractice),
         ..ORDINARY
     },
     SH1106_GLASS,
-    Row {
+    RowOfPanels {
         name: "1.54in-128x64-ssd1309",
         controller: row(Family::Ssd1309),
         pitch_micrometres: [274, 274],

@@ -2,7 +2,7 @@
 
 use crate::diag::{Finding, Findings, Place, nearest};
 use crate::show::{LiveId, Show, TriggerId};
-use crate::source::{Fields, Placed, Reader, Record, out_of_range, parse, report_wrong};
+use crate::source::{Fields, Placed, ReadRecord, Reader, out_of_range, parse, report_wrong};
 use std::path::Path;
 
 /// Seconds that a preview may last.
@@ -27,7 +27,7 @@ struct Timed {
     name: Placed<String>,
 }
 
-impl Record for Timed {
+impl ReadRecord for Timed {
     const NAME: &'static str = "Trigger";
     fn from_fields(fields: &mut Fields<'_>, findings: &mut Findings) -> Option<Self> {
         let (at, name) = (fields.required("at", findings), fields.required("name", findings));
@@ -41,7 +41,7 @@ struct TimedValue {
     value: Placed<f64>,
 }
 
-impl Record for TimedValue {
+impl ReadRecord for TimedValue {
     const NAME: &'static str = "Value";
     fn from_fields(fields: &mut Fields<'_>, findings: &mut Findings) -> Option<Self> {
         let timed = Timed::from_fields(fields, findings);

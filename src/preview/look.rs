@@ -3,7 +3,7 @@
 use super::raster::Raster;
 use super::shown::Shown;
 use super::tone::{Material, Shine, Surroundings, Tones, shine};
-use crate::font::Colour;
+use crate::font::RgbColour;
 use crate::panel::{self, Tint};
 use crate::render::Bitmap;
 
@@ -45,8 +45,8 @@ pub const UNLIT: u8 = 3;
 pub const PAPER: u8 = 4;
 pub const WORDS: u8 = 5;
 pub(super) const RESERVED: usize = 6;
-const PAPER_COLOUR: Colour = [0x1c, 0x1e, 0x22];
-const WORDS_COLOUR: Colour = [0xc8; 3];
+const PAPER_COLOUR: RgbColour = [0x1c, 0x1e, 0x22];
+const WORDS_COLOUR: RgbColour = [0xc8; 3];
 /// Palette entries of a contrast: dots in both colours, then the gaps beside them where there are gaps.
 const DOTS: usize = 2;
 /// Where an LCD is still changing, a dot has the second colour, which is between lit and unlit.
@@ -62,7 +62,7 @@ const MOST_COLOURS: usize = 256;
 
 impl Look {
     /// A display of one colour at full contrast, with dots `pitch` pixels apart and a fifth of that between them.
-    pub fn plain(lit: Colour, pitch: u32) -> Self {
+    pub fn plain(lit: RgbColour, pitch: u32) -> Self {
         let pitch = pitch.max(1);
         let white = Material::Shining(Tint::Plain(panel::Colour::White)).tones(Surroundings::Night);
         let tones = Tones { lit, second: lit, ..white };
@@ -132,7 +132,7 @@ impl<'a> Painter<'a> {
     }
 
     /// The palette: the fixed entries, then for each contrast the dots of both colours and the gaps beside them.
-    pub fn palette(&self) -> Vec<Colour> {
+    pub fn palette(&self) -> Vec<RgbColour> {
         let Look { tones, reference, .. } = self.look;
         let fixed = [tones.bezel, tones.edge, tones.glass, tones.unlit, PAPER_COLOUR, WORDS_COLOUR];
         let colours = |contrast: &u8| {

@@ -3,7 +3,7 @@
 use super::look::{BezelOpening, Look};
 use super::tone::{Material, Surroundings};
 use crate::budget::preview_pitch;
-use crate::font::Colour;
+use crate::font::RgbColour;
 use crate::panel::{self, Mounting, Panel, Tint};
 use crate::render::Bitmap;
 
@@ -60,7 +60,7 @@ impl Look {
 const NEARLY_SQUARE: f64 = 0.125;
 
 /// The colour between two.
-fn halfway(one: Colour, other: Colour) -> Colour {
+fn halfway(one: RgbColour, other: RgbColour) -> RgbColour {
     std::array::from_fn(|at| one[at].midpoint(other[at]))
 }
 
@@ -77,15 +77,15 @@ fn lower_pixels(first_lower_row: u32, panel: &Panel, mounting: &Mounting) -> Bit
     pixels
 }
 
-fn in_pixels(opening: panel::Opening, panel: &Panel, mounting: &Mounting) -> BezelOpening {
+fn in_pixels(opening: panel::PanelOpening, panel: &Panel, mounting: &Mounting) -> BezelOpening {
     match opening {
-        panel::Opening::Pixels(pixels) => BezelOpening {
+        panel::PanelOpening::Pixels(pixels) => BezelOpening {
             left: f64::from(pixels.left),
             top: f64::from(pixels.top),
             width: f64::from(pixels.width),
             height: f64::from(pixels.height),
         },
-        panel::Opening::Millimetres { left, top, width, height } => {
+        panel::PanelOpening::Millimetres { left, top, width, height } => {
             let (across, down) = mounting.view_pitch_millimetres(panel);
             BezelOpening { left: left / across, top: top / down, width: width / across, height: height / down }
         }
@@ -95,7 +95,7 @@ fn in_pixels(opening: panel::Opening, panel: &Panel, mounting: &Mounting) -> Bez
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::panel::{Turn, panels};
+    use crate::panel::{MountingTurn, panels};
 
     #[test]
     fn the_lower_colour_of_a_split_glass_follows_the_turn() {
@@ -104,7 +104,7 @@ mod tests {
             let mounting = Mounting { turn, ..Mounting::default() };
             Look::of(split, &mounting, None).second.expect("two colours")
         };
-        let (upright, half) = (second(Turn::Upright), second(Turn::Half));
+        let (upright, half) = (second(MountingTurn::Upright), second(MountingTurn::Half));
         assert!(!upright.get(0, 15) && upright.get(0, 16) && upright.get(5, 63));
         assert!(half.get(0, 0) && half.get(0, 47) && !half.get(0, 48));
     }
@@ -113,8 +113,12 @@ mod tests {
     fn an_opening_in_millimetres_is_taken_by_the_pitch() {
         let panel = panels().iter().find(|panel| panel.width == 72).expect("a small display");
         let (across, down) = panel.pitch_millimetres();
-        let opening =
-            panel::Opening::Millimetres { left: across, top: 2.0 * down, width: 70.0 * across, height: 36.0 * down };
+        let opening = panel::PanelOpening::Millimetres {
+            left: across,
+            top: 2.0 * down,
+            width: 70.0 * across,
+            height: 36.0 * down,
+        };
         let mounting = Mounting { opening: Some(opening), ..Mounting::default() };
         let found = Look::of(panel, &mounting, None).opening.expect("an opening");
         let near = |one: f64, other: f64| (one - other).abs() < 1e-9;

@@ -3,7 +3,7 @@
 use super::look::{Look, MARGIN, Painter, RESERVED};
 use super::shown::Shown;
 use super::tone::GAMMA;
-use crate::font::Colour;
+use crate::font::RgbColour;
 use image::imageops::fast_blur;
 use image::{ImageBuffer, ImageFormat, Rgb, RgbImage};
 use std::io::Cursor;
@@ -88,7 +88,7 @@ fn sensor_noise(x: u32, y: u32) -> f32 {
     f32::from((mixed >> 16) as u16) / f32::from(u16::MAX) * 2.0 - 1.0
 }
 
-fn linear(colour: Colour) -> [f32; 3] {
+fn linear(colour: RgbColour) -> [f32; 3] {
     colour.map(|part| libm::pow(f64::from(part) / f64::from(u8::MAX), GAMMA) as f32)
 }
 

@@ -1,6 +1,6 @@
 //! A picture of palette indices, and its PNG.
 
-use crate::font::{Colour, Font};
+use crate::font::{Font, RgbColour};
 
 /// Rows of palette indices from the top, each from the left.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -37,7 +37,7 @@ impl Raster {
     }
 
     /// The picture as a PNG with this palette; `Err` says in words why there is none.
-    pub fn to_png(&self, palette: &[Colour]) -> Result<Vec<u8>, String> {
+    pub fn to_png(&self, palette: &[RgbColour]) -> Result<Vec<u8>, String> {
         let mut bytes = Vec::new();
         let mut encoder = png::Encoder::new(&mut bytes, self.width, self.height);
         encoder.set_color(png::ColorType::Indexed);

@@ -1,6 +1,6 @@
 //! The colours of a display: by the light of its pixels, and by night or day around it.
 
-use crate::font::Colour;
+use crate::font::RgbColour;
 use crate::panel::{self, Tint};
 
 /// The light around the display.
@@ -26,28 +26,28 @@ pub enum Material {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Tones {
     /// The bezel.
-    pub bezel: Colour,
+    pub bezel: RgbColour,
     /// The edge of the bezel around the opening.
-    pub edge: Colour,
+    pub edge: RgbColour,
     /// The display between pixels, and its pixels that are off.
-    pub glass: Colour,
+    pub glass: RgbColour,
     /// Pixels that are off.
-    pub unlit: Colour,
+    pub unlit: RgbColour,
     /// Pixels at the panel's own contrast, and those of a second colour.
-    pub lit: Colour,
+    pub lit: RgbColour,
     /// Lit pixels of a second colour.
-    pub second: Colour,
+    pub second: RgbColour,
     /// Whether contrast changes nothing here.
     pub steady: bool,
 }
 
 /// Bezel and its edge by night and by day.
-const NIGHT_BEZEL: [Colour; 2] = [[0x2a, 0x2c, 0x30], [0x5a, 0x5e, 0x66]];
-const DAY_BEZEL: [Colour; 2] = [[0x8b, 0x8f, 0x96], [0xb8, 0xbc, 0xc4]];
-const GLASS: Colour = [0x04, 0x05, 0x06];
-const UNLIT: Colour = [0x10, 0x13, 0x16];
+const NIGHT_BEZEL: [RgbColour; 2] = [[0x2a, 0x2c, 0x30], [0x5a, 0x5e, 0x66]];
+const DAY_BEZEL: [RgbColour; 2] = [[0x8b, 0x8f, 0x96], [0xb8, 0xbc, 0xc4]];
+const GLASS: RgbColour = [0x04, 0x05, 0x06];
+const UNLIT: RgbColour = [0x10, 0x13, 0x16];
 /// A reflecting LCD by day: background, unlit and dark pixels (chosen by eye).
-const LCD: [Colour; 3] = [[150, 160, 140], [143, 153, 133], [38, 46, 40]];
+const LCD: [RgbColour; 3] = [[150, 160, 140], [143, 153, 133], [38, 46, 40]];
 /// What is left of it in a dark hull.
 const LCD_BY_NIGHT: f64 = 0.45;
 /// By day the display sends back a twenty-fifth of a white room's light (common practice for bare display, 4 % a surface), which
@@ -71,7 +71,7 @@ impl Material {
                     Tint::Crystal => (panel::Colour::White, panel::Colour::White),
                     Tint::Split { upper, lower, .. } => (upper, lower),
                 };
-                let seen = |colour: Colour| match surroundings {
+                let seen = |colour: RgbColour| match surroundings {
                     Surroundings::Night => colour,
                     Surroundings::Day => colour.map(|part| channel(f64::from(part) * OWN_LIGHT_BY_DAY + REFLECTED)),
                 };
@@ -105,8 +105,8 @@ pub fn materials(rows: u32) -> [(&'static str, &'static str, Material); 6] {
 /// The colours of a lit pixel at a contrast: the pixel, and the gap beside it, which catches some of its light.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Shine {
-    pub dot: Colour,
-    pub gap: Colour,
+    pub dot: RgbColour,
+    pub gap: RgbColour,
 }
 
 /// A screen's value goes with this root of the light.
@@ -122,7 +122,7 @@ const BLEACH: f64 = 0.6;
 /// The shine of a pixel whose colour at the reference contrast is `full`. The current through a pixel is proportional to the
 /// contrast (SSD1306 data sheet §8.8), and so is its light; the picture is exposed for the reference, so that what is darker
 /// dims, and what is brighter bleaches and glares.
-pub fn shine(full: Colour, tones: &Tones, contrast: u8, reference: u8) -> Shine {
+pub fn shine(full: RgbColour, tones: &Tones, contrast: u8, reference: u8) -> Shine {
     if tones.steady {
         return Shine { dot: full, gap: tones.glass };
     }
@@ -134,7 +134,7 @@ pub fn shine(full: Colour, tones: &Tones, contrast: u8, reference: u8) -> Shine 
     Shine { dot, gap: mixed(tones.glass, dot, HALO * share + GLARE * beyond) }
 }
 
-fn mixed(from: Colour, to: Colour, share: f64) -> Colour {
+fn mixed(from: RgbColour, to: RgbColour, share: f64) -> RgbColour {
     let mix = |at: usize| channel(f64::from(from[at]) + (f64::from(to[at]) - f64::from(from[at])) * share);
     [mix(0), mix(1), mix(2)]
 }

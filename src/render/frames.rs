@@ -3,7 +3,7 @@
 use super::Bitmap;
 use super::ink::Ink;
 use super::layers::{bend, mark};
-use super::place::Moment;
+use super::place::LayerMoment;
 use super::track::{pixels_at, remainder, value_at};
 use crate::show::{Clip, Layer, Mode, Scene, Show};
 use rayon::prelude::*;
@@ -68,7 +68,7 @@ fn at_steps<'l>(layer: &'l Layer, steps: &[u8]) -> Cow<'l, Layer> {
 }
 
 /// Lays a layer on what is there already; the moment's seconds count from the start of the scene or group.
-pub fn lay(show: &Show, layer: &Layer, moment: Moment, picture: &mut Ink) {
+pub fn lay(show: &Show, layer: &Layer, moment: LayerMoment, picture: &mut Ink) {
     let Some(moment) = own_moment(layer, moment) else { return };
     if let Some(bent) = bend(&layer.drawing, moment, &picture.inside) {
         picture.inside = bent;
@@ -84,14 +84,14 @@ pub fn lay(show: &Show, layer: &Layer, moment: Moment, picture: &mut Ink) {
 }
 
 /// The moment of a frame by its scene's clock.
-pub(super) fn moment(show: &Show, frame: u32) -> Moment {
+pub(super) fn moment(show: &Show, frame: u32) -> LayerMoment {
     let (width, height) = show.view_size();
     let seconds = show.frame_rate().seconds_at(frame);
-    Moment { width: width as i32, height: height as i32, seconds, moved: (0, 0) }
+    LayerMoment { width: width as i32, height: height as i32, seconds, moved: (0, 0) }
 }
 
 /// The moment by the layer's own clock; `None` while it is not shown.
-pub(super) fn own_moment(layer: &Layer, moment: Moment) -> Option<Moment> {
+pub(super) fn own_moment(layer: &Layer, moment: LayerMoment) -> Option<LayerMoment> {
     let seconds = moment.seconds + SECONDS_TOLERANCE;
     if seconds < layer.from || seconds >= layer.until {
         return None;
@@ -100,11 +100,11 @@ pub(super) fn own_moment(layer: &Layer, moment: Moment) -> Option<Moment> {
     let hidden =
         layer.blink.is_some_and(|blink| remainder(since, blink.on + blink.off) >= blink.on - SECONDS_TOLERANCE);
     let shown = layer.shown.as_ref().is_none_or(|shown| value_at(shown, since) >= SHOWN_FROM);
-    (shown && !hidden).then_some(Moment { seconds: since, ..moment })
+    (shown && !hidden).then_some(LayerMoment { seconds: since, ..moment })
 }
 
 /// The ink of a layer by its own clock, within the clips of what it is laid on and its own.
-fn ink(show: &Show, layer: &Layer, moment: Moment, on: &Ink) -> Option<Ink> {
+fn ink(show: &Show, layer: &Layer, moment: LayerMoment, on: &Ink) -> Option<Ink> {
     let mut ink = on.fresh();
     match &layer.clip {
         Some(Clip::Window { at, size }) => ink.clip(moment.sized(at, size)),

@@ -1,7 +1,7 @@
 //! Live fields as previews show them: each character in a cell of its own, laid over the picture.
 
 use super::Bitmap;
-use super::place::Moment;
+use super::place::LayerMoment;
 use crate::font::Glyph;
 use crate::show::{Align, LiveField, Show};
 
@@ -28,7 +28,7 @@ impl Cells {
         let last = rows().map(|(_, last)| last as i32).max().unwrap_or(0);
         let (width, height) = show.view_size();
         let line = show.fonts().get(field.font.0).map_or(0, |font| font.height() as i32);
-        let moment = Moment { width: width as i32, height: height as i32, seconds: 0.0, moved: (0, 0) };
+        let moment = LayerMoment { width: width as i32, height: height as i32, seconds: 0.0, moved: (0, 0) };
         let count = field.cells as i32;
         let area = moment.area(&field.at, count * columns, line);
         Self { left: area.left, top: area.top, columns, count, rows: (first, last) }

@@ -6,7 +6,7 @@ use crate::show::{Anchor, Position, Size};
 
 /// What a layer is drawn by: the view's size and the seconds since the layer's start.
 #[derive(Clone, Copy, Debug)]
-pub struct Moment {
+pub struct LayerMoment {
     pub width: i32,
     pub height: i32,
     /// Seconds since the layer's start.
@@ -47,7 +47,7 @@ fn before(third: Third, room: i32, thing: i32) -> i32 {
     }
 }
 
-impl Moment {
+impl LayerMoment {
     /// The area of a thing of `width` × `height` pixels at a position.
     pub fn area(&self, at: &Position, width: i32, height: i32) -> Area {
         let (across, down) = thirds(at.anchor);

@@ -6,7 +6,7 @@ use crate::show::SceneId;
 use serde::Serialize;
 
 #[derive(Serialize)]
-struct Scene {
+struct DraftScene {
     scene: usize,
     /// All of its frames, packed as those of the page.
     frames: String,
@@ -15,8 +15,8 @@ struct Scene {
 /// The scenes with all of their frames as a JSON list that can stand inside a script element.
 pub fn draft_data(scenes: &[(SceneId, Vec<Bitmap>)]) -> Result<String, String> {
     let scene = |(scene, frames): &(SceneId, Vec<Bitmap>)| {
-        Ok(Scene { scene: scene.0, frames: deflated(&differences(frames.iter()))? })
+        Ok(DraftScene { scene: scene.0, frames: deflated(&differences(frames.iter()))? })
     };
-    let scenes: Vec<Scene> = scenes.iter().map(scene).collect::<Result<_, String>>()?;
+    let scenes: Vec<DraftScene> = scenes.iter().map(scene).collect::<Result<_, String>>()?;
     serde_json::to_string(&scenes).map_err(|why| format!("the pictures cannot be written: {why}"))
 }

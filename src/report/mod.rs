@@ -39,7 +39,7 @@ use serde::Serialize;
 
 /// A picture as the display showed it.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) struct Picture {
+pub(crate) struct PagePicture {
     pub picture: Bitmap,
     pub contrast: u8,
     pub on: bool,
@@ -105,13 +105,13 @@ pub(crate) struct Subject<'a> {
     pub budgets: &'a [Budget],
     pub loads: &'a [SceneLoad],
     /// What the display showed in each scene, frame by frame.
-    pub scenes: Vec<Vec<Picture>>,
+    pub scenes: Vec<Vec<PagePicture>>,
     pub tour: Tour,
     pub appearance: Appearance,
 }
 
 /// What is known when the page is made: the last show that could be built, and what was found since.
-pub(crate) struct State<'a> {
+pub(crate) struct PageState<'a> {
     /// `None` when no build has been good yet.
     pub subject: Option<&'a Subject<'a>>,
     /// The script's path as the person gave it.
@@ -119,12 +119,12 @@ pub(crate) struct State<'a> {
     pub findings: &'a Findings,
     pub sources: &'a Sources,
     /// When the page is served and is to follow further builds.
-    pub live: Option<Live<'a>>,
+    pub live: Option<LivePage<'a>>,
 }
 
 /// What a served page is given beside its content.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Live<'a> {
+pub(crate) struct LivePage<'a> {
     /// The number of the build.
     pub build: u64,
     /// What the page shows to the process that served it, so that it may change fonts and pictures.

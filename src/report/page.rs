@@ -1,6 +1,8 @@
 //! The page as a whole: head, preview with its controls, timeline and plots, then findings, figures and cautions.
 
-use super::{Live, State, Subject, board, caution, finding, lamps, map, plots, preview, profiles, shared, table, wear};
+use super::{
+    LivePage, PageState, Subject, board, caution, finding, lamps, map, plots, preview, profiles, shared, table, wear,
+};
 use crate::budget::{Running, running, verdict, wear_map};
 use crate::diag::Findings;
 use crate::render::Bitmap;
@@ -15,7 +17,7 @@ pub const CONTENT_POLICY: &str =
     "default-src 'none'; img-src data:; style-src 'unsafe-inline'; script-src 'unsafe-inline'; connect-src 'self'";
 
 /// The page; `Err` says in words why there is none.
-pub fn page(state: &State<'_>) -> Result<String, String> {
+pub fn page(state: &PageState<'_>) -> Result<String, String> {
     let font = state.live.and_then(|live| live.font);
     let name = state.subject.map_or(font.unwrap_or("pageloom"), |subject| subject.show.name());
     let content = match state.subject {
@@ -58,13 +60,13 @@ pub fn page(state: &State<'_>) -> Result<String, String> {
 }
 
 /// What the page does; a served one has the drawing board too.
-fn script(live: Option<Live<'_>>) -> String {
+fn script(live: Option<LivePage<'_>>) -> String {
     let board = live.map_or(String::new(), |_| board::SCRIPTS.concat() + board::DESK);
     format!("\"use strict\";(() => {{\n{}{board}{}\n}})();", SCRIPTS[0], SCRIPTS[1])
 }
 
 /// In a line, how the last build went.
-fn state_line(state: &State<'_>) -> Markup {
+fn state_line(state: &PageState<'_>) -> Markup {
     let failed = state.findings.any_fault();
     let misfits = state.findings.any_error();
     html! {
@@ -119,7 +121,7 @@ fn count(findings: &Findings) -> String {
     parts.join(", ")
 }
 
-fn content(subject: &Subject<'_>, state: &State<'_>) -> Result<Markup, String> {
+fn content(subject: &Subject<'_>, state: &PageState<'_>) -> Result<Markup, String> {
     let flashes = subject
         .budgets
         .iter()

@@ -76,7 +76,7 @@ pub fn current(subject: &Subject<'_>, frames: &[Vec<Bitmap>]) -> Markup {
         let Some(picture) = subject.scenes[scene.0].get(*frame as usize) else { return 0.0 };
         let current = &currents[scene.0];
         let lit =
-            |picture: &super::Picture| display_milliamperes(show.panel(), picture.picture.lit(), picture.contrast);
+            |picture: &super::PagePicture| display_milliamperes(show.panel(), picture.picture.lit(), picture.contrast);
         let display = if picture.on { lit(picture) } else { display_off_milliamperes() };
         current.microcontroller + current.loads + display
     };

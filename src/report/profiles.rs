@@ -1,11 +1,11 @@
 //! What the best reel of each profile takes, side by side.
 
-use crate::budget::Fit;
+use crate::budget::ProfileFit;
 use crate::diag::{percent, with_unit};
 use maud::{Markup, html};
 
 /// A table with a row a profile; nothing where only one was made.
-pub fn profiles(profiles: &[Fit]) -> Markup {
+pub fn profiles(profiles: &[ProfileFit]) -> Markup {
     html! {
         @if profiles.len() > 1 {
             section #profiles aria-labelledby="profiles-title" {

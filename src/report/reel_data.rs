@@ -2,7 +2,7 @@
 
 use super::picture::{deflated, differences, packed};
 use super::sliders::{LiveData, SceneSliders, live_data, scene_sliders};
-use super::{Colours, DisplayColours, Picture, Subject};
+use super::{Colours, DisplayColours, PagePicture, Subject};
 use crate::budget::FrameLoad;
 use crate::show::{Reaction, Then};
 use crate::units::Nanoseconds;
@@ -11,7 +11,7 @@ use base64::engine::general_purpose::STANDARD;
 use serde::Serialize;
 
 #[derive(Serialize)]
-struct Data<'a> {
+struct ReelData<'a> {
     name: &'a str,
     width: u32,
     height: u32,
@@ -27,7 +27,7 @@ struct Data<'a> {
     cues: &'a [String],
     start: usize,
     live: Vec<LiveData>,
-    scenes: Vec<Scene<'a>>,
+    scenes: Vec<SceneData<'a>>,
     /// Runs of the preview's way: scene, first frame, how many frames, step (0 or 1).
     tour: Vec<(usize, u32, u32, u32)>,
     /// Late frames of the preview's way: place, milliseconds.
@@ -47,7 +47,7 @@ struct DisplayData<'a> {
 }
 
 #[derive(Serialize)]
-struct Scene<'a> {
+struct SceneData<'a> {
     name: &'a str,
     count: usize,
     /// Runs of light: how many frames, contrast (0 to 255), or -1 when the display is off.
@@ -77,7 +77,7 @@ pub fn data(subject: &Subject<'_>, paused: bool) -> Result<String, String> {
         .iter()
         .flat_map(|pictures| differences(pictures.iter().map(|picture| &picture.picture)))
         .collect();
-    let data = Data {
+    let data = ReelData {
         name: show.name(),
         width,
         height,
@@ -112,7 +112,7 @@ fn display(display: &DisplayColours) -> DisplayData<'_> {
     }
 }
 
-fn scene<'a>(subject: &'a Subject<'_>, number: usize) -> Result<Scene<'a>, String> {
+fn scene<'a>(subject: &'a Subject<'_>, number: usize) -> Result<SceneData<'a>, String> {
     let scene = &subject.show.scenes()[number];
     let pictures = &subject.scenes[number];
     let reaction = |reaction: &Reaction| match reaction {
@@ -120,7 +120,7 @@ fn scene<'a>(subject: &'a Subject<'_>, number: usize) -> Result<Scene<'a>, Strin
         Reaction::Go(scene) => scene.0 as i32,
         Reaction::Back => BACK,
     };
-    Ok(Scene {
+    Ok(SceneData {
         name: &scene.name,
         count: pictures.len(),
         light: light(pictures),
@@ -156,7 +156,7 @@ fn scene_lateness(subject: &Subject<'_>, number: usize) -> Vec<Nanoseconds> {
     frames.iter().enumerate().map(late).collect()
 }
 
-fn light(pictures: &[Picture]) -> Vec<(u32, i16)> {
+fn light(pictures: &[PagePicture]) -> Vec<(u32, i16)> {
     let mut runs: Vec<(u32, i16)> = Vec::new();
     for picture in pictures {
         let light = if picture.on { i16::from(picture.contrast) } else { -1 };

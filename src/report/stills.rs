@@ -1,7 +1,7 @@
 //! A still of each scene, for paper, where nothing plays.
 
 use super::picture::png_address;
-use super::{Picture, Subject};
+use super::{PagePicture, Subject};
 use maud::{Markup, html};
 
 /// Stills that stand beside the display on paper.
@@ -25,12 +25,12 @@ pub fn stills(subject: &Subject<'_>) -> Result<Markup, String> {
 }
 
 /// The middle one of the pictures for which the display is on.
-fn middle(pictures: &[Picture]) -> Option<&Picture> {
-    let on: Vec<&Picture> = pictures.iter().filter(|picture| picture.on).collect();
+fn middle(pictures: &[PagePicture]) -> Option<&PagePicture> {
+    let on: Vec<&PagePicture> = pictures.iter().filter(|picture| picture.on).collect();
     on.get(on.len() / 2).copied()
 }
 
-fn address(subject: &Subject<'_>, picture: &Picture) -> Result<String, String> {
+fn address(subject: &Subject<'_>, picture: &PagePicture) -> Result<String, String> {
     let display = subject.appearance.displays.first().ok_or("the show has no display")?;
     let picture = &picture.picture;
     let second = |x: u32, y: u32| display.second.as_ref().is_some_and(|mask| mask.get(x as i32, y as i32));
@@ -52,7 +52,7 @@ mod tests {
 
     #[test]
     fn a_scene_that_goes_off_is_told_by_a_picture_before() {
-        let picture = |contrast, on| Picture { picture: Bitmap::new(1, 1), contrast, on };
+        let picture = |contrast, on| PagePicture { picture: Bitmap::new(1, 1), contrast, on };
         let pictures = [picture(1, true), picture(2, true), picture(3, true), picture(4, false), picture(5, false)];
         assert_eq!(middle(&pictures).map(|picture| picture.contrast), Some(2));
         assert_eq!(middle(&pictures[3..]), None);

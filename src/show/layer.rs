@@ -2,7 +2,7 @@
 
 use super::following::LiveId;
 use super::layers::*;
-use super::natural::End;
+use super::natural::LayerEnd;
 use super::place::{Position, Size};
 use super::read::Kind;
 use super::track::Track;
@@ -95,7 +95,7 @@ macro_rules! drawings {
 
         impl Drawing {
             /// When the last of its numbers has come to rest.
-            pub(super) fn numbers_end(&self) -> End {
+            pub(super) fn numbers_end(&self) -> LayerEnd {
                 match self {
                     $(Self::$kind(layer) => layer.numbers_end(),)+
                 }

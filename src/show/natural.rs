@@ -5,7 +5,7 @@ use super::{Drawing, Group, Layer, Lettering, Picture, Sprite, Track};
 
 /// When a layer has nothing more to show.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum End {
+pub enum LayerEnd {
     /// It does not move.
     Still,
     /// Seconds from the scene's start.
@@ -14,94 +14,94 @@ pub enum End {
     Never,
 }
 
-impl End {
+impl LayerEnd {
     /// The latest of several.
-    pub fn latest(ends: impl IntoIterator<Item = End>) -> End {
-        ends.into_iter().fold(End::Still, |latest, end| match (latest, end) {
-            (End::Never, _) | (_, End::Never) => End::Never,
-            (End::At(a), End::At(b)) => End::At(a.max(b)),
-            (End::Still, other) | (other, End::Still) => other,
+    pub fn latest(ends: impl IntoIterator<Item = LayerEnd>) -> LayerEnd {
+        ends.into_iter().fold(LayerEnd::Still, |latest, end| match (latest, end) {
+            (LayerEnd::Never, _) | (_, LayerEnd::Never) => LayerEnd::Never,
+            (LayerEnd::At(a), LayerEnd::At(b)) => LayerEnd::At(a.max(b)),
+            (LayerEnd::Still, other) | (other, LayerEnd::Still) => other,
         })
     }
     /// The same, so many seconds later.
-    fn later(self, seconds: f64) -> End {
+    fn later(self, seconds: f64) -> LayerEnd {
         match self {
-            End::At(end) => End::At(end + seconds),
-            End::Still if seconds > 0.0 => End::At(seconds),
+            LayerEnd::At(end) => LayerEnd::At(end + seconds),
+            LayerEnd::Still if seconds > 0.0 => LayerEnd::At(seconds),
             other => other,
         }
     }
 }
 
 /// When the layer comes to its end, in seconds from the start of its scene or group.
-pub fn end(layer: &Layer, context: &Context<'_, '_>) -> End {
+pub fn end(layer: &Layer, context: &Context<'_, '_>) -> LayerEnd {
     if layer.until.is_finite() {
-        return End::At(layer.until);
+        return LayerEnd::At(layer.until);
     }
     if layer.blink.is_some() {
-        return End::Never;
+        return LayerEnd::Never;
     }
     let numbers = layer.drawing.numbers_end();
-    End::latest([numbers, content(&layer.drawing, context)]).later(layer.from)
+    LayerEnd::latest([numbers, content(&layer.drawing, context)]).later(layer.from)
 }
 
 /// When what it shows is through, whatever its numbers do.
-fn content(drawing: &Drawing, context: &Context<'_, '_>) -> End {
+fn content(drawing: &Drawing, context: &Context<'_, '_>) -> LayerEnd {
     match drawing {
         Drawing::Typed(typed) => {
             let letters = crate::font::symbols(&typed.lettering.text).len();
-            End::At(letters as f64 / typed.letters_a_second)
+            LayerEnd::At(letters as f64 / typed.letters_a_second)
         }
         Drawing::Roll(roll) => {
             let rows = rows(&roll.lettering, context) + highest(&roll.size.height);
-            End::At(rows / roll.rows_a_second)
+            LayerEnd::At(rows / roll.rows_a_second)
         }
-        Drawing::Countdown(countdown) => End::At(countdown.seconds),
+        Drawing::Countdown(countdown) => LayerEnd::At(countdown.seconds),
         Drawing::Sprite(sprite) => sprite_end(sprite),
         Drawing::Picture(picture) => picture_end(picture, context),
         Drawing::Group(group) => group_end(group, context),
         Drawing::Marquee(_) | Drawing::Sweep(_) | Drawing::Noise(_) | Drawing::ScanLine(_) | Drawing::Glitch(_) => {
-            End::Never
+            LayerEnd::Never
         }
-        Drawing::Chart(chart) if chart.columns_a_second > 0.0 => End::Never,
-        Drawing::Stars(stars) if stars.pixels_a_second > 0.0 || stars.twinkle > 0.0 => End::Never,
-        Drawing::Terrain(terrain) if terrain.columns_a_second > 0.0 => End::Never,
-        Drawing::Border(border) if border.dash > 0 && border.pixels_a_second != 0.0 => End::Never,
-        Drawing::Stripes(stripes) if stripes.pixels_a_second != 0.0 => End::Never,
-        _ => End::Still,
+        Drawing::Chart(chart) if chart.columns_a_second > 0.0 => LayerEnd::Never,
+        Drawing::Stars(stars) if stars.pixels_a_second > 0.0 || stars.twinkle > 0.0 => LayerEnd::Never,
+        Drawing::Terrain(terrain) if terrain.columns_a_second > 0.0 => LayerEnd::Never,
+        Drawing::Border(border) if border.dash > 0 && border.pixels_a_second != 0.0 => LayerEnd::Never,
+        Drawing::Stripes(stripes) if stripes.pixels_a_second != 0.0 => LayerEnd::Never,
+        _ => LayerEnd::Still,
     }
 }
 
-fn sprite_end(sprite: &Sprite) -> End {
+fn sprite_end(sprite: &Sprite) -> LayerEnd {
     if sprite.count > 1 && sprite.shows.is_none() {
-        End::At(f64::from(sprite.count) / sprite.pictures_a_second)
+        LayerEnd::At(f64::from(sprite.count) / sprite.pictures_a_second)
     } else {
-        End::Still
+        LayerEnd::Still
     }
 }
 
-fn picture_end(picture: &Picture, context: &Context<'_, '_>) -> End {
+fn picture_end(picture: &Picture, context: &Context<'_, '_>) -> LayerEnd {
     let delays = context.picture(picture.picture).map_or(&[][..], |picture| picture.delays());
-    if delays.len() > 1 { End::At(delays.iter().sum::<u32>() as f64 / 1000.0) } else { End::Still }
+    if delays.len() > 1 { LayerEnd::At(delays.iter().sum::<u32>() as f64 / 1000.0) } else { LayerEnd::Still }
 }
 
-fn group_end(group: &Group, context: &Context<'_, '_>) -> End {
+fn group_end(group: &Group, context: &Context<'_, '_>) -> LayerEnd {
     if group.repeat_seconds > 0.0 {
-        return End::Never;
+        return LayerEnd::Never;
     }
     let staggered = group.layers.iter().enumerate().map(|(number, layer)| {
         let delay = number as f64 * group.stagger_seconds;
         end(layer, context).later(delay)
     });
-    End::latest(staggered)
+    LayerEnd::latest(staggered)
 }
 
 /// When a track comes to rest.
-pub fn track_end(track: &Track) -> End {
+pub fn track_end(track: &Track) -> LayerEnd {
     match track.keys.last() {
-        Some(_) if track.repeat => End::Never,
-        Some(last) if last.seconds > 0.0 => End::At(last.seconds),
-        _ => End::Still,
+        Some(_) if track.repeat => LayerEnd::Never,
+        Some(last) if last.seconds > 0.0 => LayerEnd::At(last.seconds),
+        _ => LayerEnd::Still,
     }
 }
 

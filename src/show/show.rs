@@ -4,7 +4,7 @@ use super::{Device, Lamp, LiveValue, Photo, Power, Scene, SceneId, Stay};
 use crate::diag::Span;
 use crate::font::Font;
 use crate::panel::{Bus, Microcontroller, Mounting, Panel};
-use crate::source::Picture;
+use crate::source::SourcePicture;
 use crate::units::{FlashBytes, FrameRate, RamBytes};
 
 /// A whole show, every name resolved and every number in its range.
@@ -19,7 +19,7 @@ pub struct Show {
     pub(super) room: Room,
     pub(super) frame_rate: FrameRate,
     pub(super) fonts: Vec<Font>,
-    pub(super) pictures: Vec<Picture>,
+    pub(super) pictures: Vec<SourcePicture>,
     pub(super) triggers: Vec<String>,
     pub(super) cues: Vec<String>,
     pub(super) scenes: Vec<Scene>,
@@ -103,7 +103,7 @@ impl Show {
         &self.fonts
     }
     /// The pictures, by [`PictureId`](crate::show::PictureId).
-    pub fn pictures(&self) -> &[Picture] {
+    pub fn pictures(&self) -> &[SourcePicture] {
         &self.pictures
     }
     /// The triggers' names, by [`TriggerId`](crate::show::TriggerId).

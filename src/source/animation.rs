@@ -1,6 +1,6 @@
 //! Animations: the pictures of a GIF, each complete as a viewer would show it, or several PNG files, side by side as one strip.
 
-use super::{Limits, Picture};
+use super::{Limits, SourcePicture};
 use image::AnimationDecoder;
 use image::codecs::gif::GifDecoder;
 use std::io::Cursor;
@@ -23,13 +23,13 @@ fn check_frames(bytes: &[u8], limits: Limits) -> Result<(), String> {
         if count > MOST_PICTURES {
             return Err(format!("it has more than {MOST_PICTURES} pictures"));
         }
-        Picture::check_size(width, height, count, limits)?;
-        Picture::check_size(frame.width.into(), frame.height.into(), 1, limits)?;
+        SourcePicture::check_size(width, height, count, limits)?;
+        SourcePicture::check_size(frame.width.into(), frame.height.into(), 1, limits)?;
     }
     Ok(())
 }
 
-impl Picture {
+impl SourcePicture {
     /// Reads an animated GIF: what each picture leaves or clears of the one before is done as GIF89a says; `Err` says why not.
     pub fn from_gif(bytes: &[u8], limits: Limits) -> Result<Self, String> {
         check_frames(bytes, limits)?;
@@ -40,7 +40,7 @@ impl Picture {
             let (numerator, denominator) = frame.delay().numer_denom_ms();
             let delay = numerator / denominator.max(1);
             let image = frame.into_buffer();
-            let picture = Picture::from_rgba(image.width(), image.height(), image.as_raw());
+            let picture = SourcePicture::from_rgba(image.width(), image.height(), image.as_raw());
             pictures.push((picture, if delay == 0 { USUAL_DELAY } else { delay }));
         }
         if pictures.is_empty() {
@@ -55,7 +55,7 @@ impl Picture {
     }
 
     /// Pictures of one size as an animation with `delay` milliseconds each; `Err` says which one differs.
-    pub fn sequence(pictures: Vec<Picture>, delay: u32) -> Result<Self, String> {
+    pub fn sequence(pictures: Vec<SourcePicture>, delay: u32) -> Result<Self, String> {
         let size = pictures.first().map(|first| (first.width(), first.height()));
         let Some((width, height)) = size else { return Err("it holds no picture".into()) };
         for (number, picture) in pictures.iter().enumerate() {
@@ -65,7 +65,7 @@ impl Picture {
                 return Err(format!("picture {number} is {other_width}×{other_height}, the first {width}×{height}"));
             }
         }
-        let timed: Vec<(Picture, u32)> = pictures.into_iter().map(|picture| (picture, delay)).collect();
+        let timed: Vec<(SourcePicture, u32)> = pictures.into_iter().map(|picture| (picture, delay)).collect();
         Ok(Self::side_by_side(&timed))
     }
 }

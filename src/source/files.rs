@@ -1,6 +1,6 @@
 //! Where files come from (disk, or memory in tests), with stated limits on their size; the only part that reads.
 
-use super::Picture;
+use super::SourcePicture;
 use super::guard::guarded;
 use crate::diag::{FileId, Finding, Findings, Place, Sources, Span};
 use std::collections::BTreeMap;
@@ -83,11 +83,11 @@ fn refused(error: std::io::Error) -> ReadError {
 
 /// Files in memory, for tests.
 #[derive(Clone, Debug, Default)]
-pub struct Memory {
+pub struct FilesInMemory {
     files: BTreeMap<PathBuf, Vec<u8>>,
 }
 
-impl Memory {
+impl FilesInMemory {
     /// Adds or replaces a file.
     pub fn with(mut self, path: impl Into<PathBuf>, content: impl Into<Vec<u8>>) -> Self {
         self.files.insert(tidy(&path.into()), content.into());
@@ -95,7 +95,7 @@ impl Memory {
     }
 }
 
-impl Files for Memory {
+impl Files for FilesInMemory {
     fn read(&self, path: &Path, limit: usize) -> Result<Vec<u8>, ReadError> {
         let bytes = self.files.get(&tidy(path)).ok_or(ReadError::Absent)?;
         if bytes.len() > limit { Err(ReadError::TooLong) } else { Ok(bytes.clone()) }
@@ -103,9 +103,9 @@ impl Files for Memory {
 }
 
 /// Makes a picture of a file's bytes within limits; `Err` says why not.
-type Decode = fn(&[u8], Limits) -> Result<Picture, String>;
-const PNG: (&str, Decode) = ("PNG", Picture::from_png);
-const GIF: (&str, Decode) = ("GIF", Picture::from_gif);
+type Decode = fn(&[u8], Limits) -> Result<SourcePicture, String>;
+const PNG: (&str, Decode) = ("PNG", SourcePicture::from_png);
+const GIF: (&str, Decode) = ("GIF", SourcePicture::from_gif);
 
 /// Reads files, remembers each text for quoting, and reports what cannot be read at the place that asked for it.
 pub struct Reader<'a> {
@@ -148,16 +148,16 @@ impl<'a> Reader<'a> {
     }
 
     /// Reads a PNG picture or an animated GIF, whose pictures stand side by side; faults are reported at `asker`.
-    pub fn animation(&mut self, path: &Path, asker: Place, findings: &mut Findings) -> Option<Picture> {
+    pub fn animation(&mut self, path: &Path, asker: Place, findings: &mut Findings) -> Option<SourcePicture> {
         let bytes = self.bytes(path, LIMITS.picture_bytes, asker.clone(), findings)?;
-        if !Picture::is_gif(&bytes) {
+        if !SourcePicture::is_gif(&bytes) {
             return self.decoded(path, &bytes, PNG, asker, findings).map(|(_, picture)| picture);
         }
         self.decoded(path, &bytes, GIF, asker, findings).map(|(_, picture)| picture)
     }
 
     /// Reads a PNG picture; faults are reported at `asker`.
-    pub fn picture(&mut self, path: &Path, asker: Place, findings: &mut Findings) -> Option<(FileId, Picture)> {
+    pub fn picture(&mut self, path: &Path, asker: Place, findings: &mut Findings) -> Option<(FileId, SourcePicture)> {
         let bytes = self.bytes(path, LIMITS.picture_bytes, asker.clone(), findings)?;
         self.decoded(path, &bytes, PNG, asker, findings)
     }
@@ -169,7 +169,7 @@ impl<'a> Reader<'a> {
         (kind, decode): (&str, Decode),
         asker: Place,
         findings: &mut Findings,
-    ) -> Option<(FileId, Picture)> {
+    ) -> Option<(FileId, SourcePicture)> {
         let limits = Limits { all_pixels: LIMITS.all_pixels.saturating_sub(self.pixels_read), ..LIMITS };
         match guarded(|| decode(bytes, limits)) {
             Ok(picture) => {

@@ -13,10 +13,10 @@ mod tree;
 
 pub use bdf::{Bdf, BdfGlyph, parse_bdf};
 pub(crate) use csv::csv_rows;
-pub use files::{Disk, Files, LIMITS, Memory, ReadError, Reader};
+pub use files::{Disk, Files, FilesInMemory, LIMITS, ReadError, Reader};
 pub(crate) use files::{Limits, beside};
-pub(crate) use picture::Ink;
-pub use picture::Picture;
+pub(crate) use picture::PixelInk;
+pub use picture::SourcePicture;
 pub(crate) use quoted::quoted_ranges;
-pub(crate) use read::{Fields, FromNode, Label, Pair, Placed, Record, out_of_range, report_wrong};
+pub(crate) use read::{Fields, FromNode, Label, Pair, Placed, ReadRecord, out_of_range, report_wrong};
 pub use tree::{Node, Shape, parse};

@@ -9,7 +9,7 @@ const MOST_DECODING_BYTES: u64 = 160 << 20;
 
 /// One pixel of a picture, as a drawing for a display that knows only lit and dark.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Ink {
+pub struct PixelInk {
     /// Lightness from 0 (black) to 255 (white), rounded from 0.2126 R + 0.7152 G + 0.0722 B (ITU-R BT.709 weights).
     pub lightness: u8,
     /// Opacity from 0 (clear) to 255.
@@ -20,15 +20,15 @@ pub struct Ink {
 
 /// A picture as read; rows from the top, pixels from the left.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Picture {
+pub struct SourcePicture {
     width: u32,
     height: u32,
-    inks: Vec<Ink>,
+    inks: Vec<PixelInk>,
     /// Milliseconds of each picture of an animation, which stand side by side from the left; one 0 for a still picture.
     delays: Vec<u32>,
 }
 
-impl Picture {
+impl SourcePicture {
     /// Reads a PNG of any colour type and depth (1-bit, grey, palette, RGB, RGBA); `Err` says why not, in words.
     pub fn from_png(bytes: &[u8], limits: Limits) -> Result<Self, String> {
         let mut of_decoder = image::Limits::default();
@@ -61,7 +61,7 @@ impl Picture {
 
     /// A picture from rows of red, green, blue, opacity; missing bytes count as clear black.
     pub fn from_rgba(width: u32, height: u32, rgba: &[u8]) -> Self {
-        let mut inks: Vec<Ink> =
+        let mut inks: Vec<PixelInk> =
             rgba.chunks_exact(4).map(|pixel| ink(pixel[0], pixel[1], pixel[2], pixel[3])).collect();
         inks.resize(width as usize * height as usize, ink(0, 0, 0, 0));
         Self { width, height, inks, delays: vec![0] }
@@ -98,21 +98,21 @@ impl Picture {
         self.width / crate::units::count(self.delays.len()).max(1)
     }
     /// The pixel at column `x`, row `y`; `None` outside.
-    pub fn ink(&self, x: u32, y: u32) -> Option<Ink> {
+    pub fn ink(&self, x: u32, y: u32) -> Option<PixelInk> {
         (x < self.width && y < self.height).then(|| self.inks[(y * self.width + x) as usize])
     }
 }
 
-impl Ink {
+impl PixelInk {
     /// The ink of red, green, blue and opacity.
     pub fn of([red, green, blue, opacity]: [u8; 4]) -> Self {
         let weighted = 2126 * u32::from(red) + 7152 * u32::from(green) + 722 * u32::from(blue);
         // The weights add up to 10,000, so that the mean is a byte.
         let lightness = u8::try_from((weighted + 5000) / 10_000).unwrap_or(u8::MAX);
-        Ink { lightness, opacity, colour: [red, green, blue] }
+        PixelInk { lightness, opacity, colour: [red, green, blue] }
     }
 }
 
-fn ink(red: u8, green: u8, blue: u8, opacity: u8) -> Ink {
-    Ink::of([red, green, blue, opacity])
+fn ink(red: u8, green: u8, blue: u8, opacity: u8) -> PixelInk {
+    PixelInk::of([red, green, blue, opacity])
 }

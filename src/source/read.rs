@@ -9,7 +9,7 @@ pub trait FromNode: Sized {
 }
 
 /// A value with named fields whose fields are taken one by one.
-pub trait Record: Sized {
+pub trait ReadRecord: Sized {
     /// The name before the bracket, also used in messages.
     const NAME: &'static str;
     /// Takes every field; called only on `NAME(…)` or `(…)` with named fields.
@@ -128,7 +128,7 @@ impl<'a> Fields<'a> {
     }
 }
 
-impl<T: Record> FromNode for T {
+impl<T: ReadRecord> FromNode for T {
     fn from_node(node: &Node, findings: &mut Findings) -> Option<Self> {
         if let Shape::Record(Some(name), _) | Shape::Tuple(Some(name), _) | Shape::Word(name) = &node.shape
             && name != T::NAME

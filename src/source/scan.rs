@@ -10,10 +10,10 @@ const DEEPEST: usize = 64;
 const CURLY: &[char] = &['“', '”', '„', '‟', '‘', '’', '«', '»', '″'];
 
 /// A byte range of the text, what is wrong there, and how to fix it.
-pub type Fault = ((usize, usize), String, String);
+pub type ScanFault = ((usize, usize), String, String);
 
 /// The first fault outside of texts and comments.
-pub fn scan(text: &str) -> Option<Fault> {
+pub fn scan(text: &str) -> Option<ScanFault> {
     let mut letters = text.char_indices().peekable();
     let mut depth = 0usize;
     while let Some((at, letter)) = letters.next() {

@@ -102,7 +102,7 @@ pub fn parse(text: &str, file: FileId, findings: &mut Findings) -> Option<Node> 
 }
 
 /// Where, what is wrong, and how to fix it.
-type Fault = (Span, String, &'static str);
+type ParseFault = (Span, String, &'static str);
 
 const SHAPES: &str = "write a number, a text in quotes, [a list], {a map} or Name(field: value)";
 
@@ -133,7 +133,7 @@ impl<'a> Whole<'a> {
         Span { file: self.file, start, end: end.max(start) }
     }
 
-    fn node(&self, raw: &'a str) -> Result<Node, Fault> {
+    fn node(&self, raw: &'a str) -> Result<Node, ParseFault> {
         let text = trim(raw);
         let span = self.span(text);
         let shape = match text.chars().next() {
@@ -147,7 +147,7 @@ impl<'a> Whole<'a> {
     }
 
     /// A text; characters that would hide or reorder what is read are refused.
-    fn text(&self, text: &'a str) -> Result<String, Fault> {
+    fn text(&self, text: &'a str) -> Result<String, ParseFault> {
         let value: String = self.leaf(text)?;
         // The cells of a font file may well be for such characters.
         let in_font = trim(self.text).starts_with("Font(");
@@ -165,7 +165,7 @@ impl<'a> Whole<'a> {
     }
 
     /// A number, whole ones also in hexadecimal, octal or binary.
-    fn number(&self, text: &'a str) -> Result<f64, Fault> {
+    fn number(&self, text: &'a str) -> Result<f64, ParseFault> {
         let digits = text.trim_start_matches(['+', '-']);
         if ["0x", "0o", "0b"].iter().any(|prefix| digits.starts_with(prefix)) {
             return self.leaf::<i32>(text).map(f64::from);
@@ -173,7 +173,7 @@ impl<'a> Whole<'a> {
         self.leaf(text)
     }
 
-    fn leaf<T: Deserialize<'a>>(&self, text: &'a str) -> Result<T, Fault> {
+    fn leaf<T: Deserialize<'a>>(&self, text: &'a str) -> Result<T, ParseFault> {
         ron::from_str(text).map_err(|error| {
             (
                 self.span_of(&error, self.offset(text)),
@@ -183,7 +183,7 @@ impl<'a> Whole<'a> {
         })
     }
 
-    fn word(&self, text: &'a str) -> Result<Shape, Fault> {
+    fn word(&self, text: &'a str) -> Result<Shape, ParseFault> {
         let end = text.find(|letter: char| !letter.is_alphanumeric() && letter != '_').unwrap_or(text.len());
         let (word, rest) = text.split_at(end);
         let rest = trim(rest);
@@ -196,7 +196,7 @@ impl<'a> Whole<'a> {
         }
     }
 
-    fn group(&self, name: Option<String>, text: &'a str) -> Result<Shape, Fault> {
+    fn group(&self, name: Option<String>, text: &'a str) -> Result<Shape, ParseFault> {
         let fault = |error: ron::error::SpannedError| {
             (
                 self.span_of(&error, self.offset(text)),
@@ -215,11 +215,11 @@ impl<'a> Whole<'a> {
             }
             Parts::Fields(fields) => {
                 let field = |(key, value): (&'a str, &'a str)| Ok((key.to_owned(), self.span(key), self.node(value)?));
-                Shape::Record(name, fields.into_iter().map(field).collect::<Result<_, Fault>>()?)
+                Shape::Record(name, fields.into_iter().map(field).collect::<Result<_, ParseFault>>()?)
             }
             Parts::Map(pairs) => {
                 let pair = |(key, value): (&'a str, &'a str)| Ok((self.node(key)?, self.node(value)?));
-                Shape::Map(pairs.into_iter().map(pair).collect::<Result<_, Fault>>()?)
+                Shape::Map(pairs.into_iter().map(pair).collect::<Result<_, ParseFault>>()?)
             }
         })
     }

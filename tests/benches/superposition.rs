@@ -10,7 +10,7 @@ use pageloom::panel::{PlayerParts, player_costs};
 use pageloom::reel::LONGEST_REEL;
 use pageloom::render::{Bitmap, layer_ink, render};
 use pageloom::show::{KINDS, Kind, Mode, Show, load};
-use pageloom::source::{Disk, Files, Memory, ReadError, Reader};
+use pageloom::source::{Disk, Files, FilesInMemory, ReadError, Reader};
 use rayon::prelude::*;
 use std::path::Path;
 
@@ -21,7 +21,7 @@ const PROFILES: [&str; 2] = ["Lean", "Dense"];
 const PART: &str = "ATmega328P";
 const QUICK: &str = "SUPERPOSITION_QUICK";
 
-struct Beside(Memory);
+struct Beside(FilesInMemory);
 
 impl Files for Beside {
     fn read(&self, path: &Path, limit: usize) -> Result<Vec<u8>, ReadError> {
@@ -41,7 +41,7 @@ fn script(panel: &str, profile: &str, layers: &str) -> String {
 
 fn drawn(panel: &str, profile: &str, layers: &str) -> (Show, Vec<Vec<Bitmap>>) {
     let path = concat!(env!("CARGO_MANIFEST_DIR"), "/scenes/pair.ron");
-    let files = Beside(Memory::default().with(path, script(panel, profile, layers)));
+    let files = Beside(FilesInMemory::default().with(path, script(panel, profile, layers)));
     let mut findings = Findings::default();
     let show = load(&mut Reader::new(&files), Path::new(path), &mut findings);
     let show = show.unwrap_or_else(|| panic!("{layers}: {findings:?}"));

@@ -3,7 +3,7 @@
 
 use pageloom::diag::{Findings, Place, render};
 use pageloom::font::{Font, SHIPPED, from_bdf, sheet, to_bdf};
-use pageloom::source::{Bdf, Disk, Memory, Reader};
+use pageloom::source::{Bdf, Disk, FilesInMemory, Reader};
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::process::Command;
@@ -109,7 +109,7 @@ fn compiled_fonts_turned_into_bdf_are_read_as_pillow_reads_the_compiled_ones() {
     let mut findings = Findings::default();
     let font = from_bdf(&bdf, &mut findings).expect("a font");
     let made = sheet::sheet_of(&font, "f.png", None, None).expect("a sheet");
-    let files = Memory::default().with("f.ron", made.ron).with("f.png", made.png);
+    let files = FilesInMemory::default().with("f.ron", made.ron).with("f.png", made.png);
     let back = Font::load(&mut Reader::new(&files), Path::new("f.ron"), Place::Nowhere, &mut findings).expect("a font");
     assert!(font.glyphs().len() > 800, "{}", font.glyphs().len());
     for (_, symbol, glyph) in font.glyphs() {

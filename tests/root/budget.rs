@@ -6,7 +6,7 @@ use pageloom::panel::set_up_commands;
 use pageloom::reel::{Options, Reel, joined};
 use pageloom::render::render;
 use pageloom::show::{Show, load};
-use pageloom::source::{Memory, Reader};
+use pageloom::source::{FilesInMemory, Reader};
 use std::path::Path;
 
 /// The demo with some of its text changed.
@@ -19,7 +19,7 @@ fn demo(changes: &[(&str, &str)]) -> (Option<(Show, Reel)>, Vec<Budget>, String,
     }
     // The demo's reel is the lean one; a dense one need not be looked for each time.
     let script = script.replacen("Show(", "Show(profile: Lean, ", 1);
-    let mut files = Memory::default().with("scenes/helm.ron", script);
+    let mut files = FilesInMemory::default().with("scenes/helm.ron", script);
     for name in ["fonts/cleat", "fonts/binnacle", "fonts/chandlery"] {
         for ending in ["ron", "png"] {
             let name = format!("{name}.{ending}");

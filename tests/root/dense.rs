@@ -5,7 +5,7 @@ use pageloom::diag::Findings;
 use pageloom::reel::{Options, compile_densely};
 use pageloom::render::render;
 use pageloom::show::load;
-use pageloom::source::{Disk, Memory, Reader};
+use pageloom::source::{Disk, FilesInMemory, Reader};
 use std::path::Path;
 
 /// The films of the bench at fifteen frames a second on an ATmega328P: what a general compressor makes of them, all orders and with
@@ -34,7 +34,7 @@ fn a_beam_is_foreseen_on_a_glass_that_is_mounted_in_any_way() {
     let script = std::fs::read_to_string(&path).expect("the script is there").replace("../../fonts", "fonts");
     let bytes = |mounting: &str| {
         let mounted = script.replace("    bus: I2c", &format!("    mounting: {mounting},\n    bus: I2c"));
-        let mut files = Memory::default().with("show.ron", mounted);
+        let mut files = FilesInMemory::default().with("show.ron", mounted);
         for name in FONTS.iter().flat_map(|font| ["ron", "png"].map(|ending| format!("fonts/{font}.{ending}"))) {
             let font = std::fs::read(Path::new(env!("CARGO_MANIFEST_DIR")).join(&name)).expect("a font");
             files = files.with(name, font);

@@ -5,7 +5,7 @@ use embedded_graphics::prelude::*;
 use embedded_graphics::primitives::{Circle, Line, PrimitiveStyle};
 use embedded_hal::i2c::{ErrorKind, ErrorType, I2c, Operation};
 use pageloom::emulator::{Emulator, FaultKind};
-use pageloom::panel::{Mounting, Panel, Turn, find, panels};
+use pageloom::panel::{Mounting, MountingTurn, Panel, find, panels};
 use pageloom::render::Bitmap;
 use proptest::prelude::*;
 use ssd1306::mode::DisplayConfig;
@@ -79,7 +79,12 @@ fn draw<Target: DrawTarget<Color = BinaryColor>>(target: &mut Target) -> Result<
 }
 
 /// Draws through the driver crate and compares what the viewer of the turned display sees.
-fn the_driver_shows_what_it_drew<SIZE: DisplaySize>(panel: &Panel, size: SIZE, rotation: DisplayRotation, turn: Turn) {
+fn the_driver_shows_what_it_drew<SIZE: DisplaySize>(
+    panel: &Panel,
+    size: SIZE,
+    rotation: DisplayRotation,
+    turn: MountingTurn,
+) {
     let wire = Wire(Rc::new(RefCell::new(Emulator::new(panel))));
     let interface = I2CDisplayInterface::new(wire.clone());
     let mut driver = Ssd1306::new(interface, size, rotation).into_buffered_graphics_mode();
@@ -103,10 +108,10 @@ fn in_every_rotation<SIZE: DisplaySize + Copy>(name: &str, size: SIZE) {
     // The driver's upright is A1, C8; the 0.42 inch specification's is A0, C0, half a turn away.
     let turned = !panel.wiring.segments_reversed;
     let turns = [
-        (DisplayRotation::Rotate0, Turn::Upright, Turn::Half),
-        (DisplayRotation::Rotate90, Turn::Left, Turn::Right),
-        (DisplayRotation::Rotate180, Turn::Half, Turn::Upright),
-        (DisplayRotation::Rotate270, Turn::Right, Turn::Left),
+        (DisplayRotation::Rotate0, MountingTurn::Upright, MountingTurn::Half),
+        (DisplayRotation::Rotate90, MountingTurn::Left, MountingTurn::Right),
+        (DisplayRotation::Rotate180, MountingTurn::Half, MountingTurn::Upright),
+        (DisplayRotation::Rotate270, MountingTurn::Right, MountingTurn::Left),
     ];
     for (rotation, turn, opposite) in turns {
         the_driver_shows_what_it_drew(&panel, size, rotation, if turned { opposite } else { turn });
@@ -129,10 +134,10 @@ fn an_independent_driver_shows_its_picture_on_the_page_only_controller() {
     use sh1106::displayrotation::DisplayRotation;
     let panel = find("1.3in-128x64-sh1106").expect("a row of the table");
     let turns = [
-        (DisplayRotation::Rotate0, Turn::Upright),
-        (DisplayRotation::Rotate90, Turn::Left),
-        (DisplayRotation::Rotate180, Turn::Half),
-        (DisplayRotation::Rotate270, Turn::Right),
+        (DisplayRotation::Rotate0, MountingTurn::Upright),
+        (DisplayRotation::Rotate90, MountingTurn::Left),
+        (DisplayRotation::Rotate180, MountingTurn::Half),
+        (DisplayRotation::Rotate270, MountingTurn::Right),
     ];
     for (rotation, turn) in turns {
         let wire = Wire(Rc::new(RefCell::new(Emulator::new(panel))));

@@ -12,7 +12,7 @@ use pageloom::player::{Bus, Field, Player, Status};
 use pageloom::reel::{FieldTable, Options, Reel};
 use pageloom::render::{Bitmap, write_live};
 use pageloom::show::{Show, load};
-use pageloom::source::{Disk, Memory, Reader};
+use pageloom::source::{Disk, FilesInMemory, Reader};
 use std::path::Path;
 
 const SCRIPT: &str = "tests/cases/good/fields.ron";
@@ -283,7 +283,7 @@ fn told(from: &str, to: &str) -> String {
 fn changed(from: &str, to: &str) -> (String, bool) {
     let script = std::fs::read_to_string(SCRIPT).expect("the script");
     assert!(script.contains(from), "{from}");
-    let mut files = Memory::default().with(SCRIPT, script.replace(from, to));
+    let mut files = FilesInMemory::default().with(SCRIPT, script.replace(from, to));
     for entry in std::fs::read_dir("fonts").expect("the fonts") {
         let path = entry.expect("readable").path();
         if path.is_file() {

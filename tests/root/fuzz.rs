@@ -7,7 +7,7 @@ use super::chance::{Chance, NUMBERS};
 use super::readers::{Input, under_mutation};
 use pageloom::diag::{Findings, Place, Sources, render};
 use pageloom::font::{Font, from_bdf, sheet, to_bdf};
-use pageloom::source::{Memory, Reader, parse_bdf};
+use pageloom::source::{FilesInMemory, Reader, parse_bdf};
 use std::path::Path;
 
 /// The text with a few words, lines or characters changed, doubled, moved or taken away.
@@ -84,7 +84,7 @@ fn use_font(font: &Font) {
     assert_eq!(line.sets.len(), 6);
     let _ = line.pixels().count();
     if let Ok(made) = sheet::sheet_of(font, "f.png", None, None) {
-        let files = Memory::default().with("f.ron", made.ron).with("f.png", made.png);
+        let files = FilesInMemory::default().with("f.ron", made.ron).with("f.png", made.png);
         let mut findings = Findings::default();
         let back = Font::load(&mut Reader::new(&files), Path::new("f.ron"), Place::Nowhere, &mut findings);
         let back = back.unwrap_or_else(|| panic!("a sheet made here does not load: {findings:?}"));
@@ -115,7 +115,7 @@ fn try_bdf(text: &str) {
 }
 
 fn try_sheet(ron: &str, png: &[u8]) {
-    let files = Memory::default().with("f.ron", ron).with("f.png", png);
+    let files = FilesInMemory::default().with("f.ron", ron).with("f.png", png);
     let mut reader = Reader::new(&files);
     let mut findings = Findings::default();
     let font = Font::load(&mut reader, Path::new("f.ron"), Place::Nowhere, &mut findings);

@@ -6,7 +6,7 @@ use pageloom::diag::{Findings, Severity, render as told};
 use pageloom::preview::{Events, Rehearsal, check_scenes, rehearse_events};
 use pageloom::render::render;
 use pageloom::show::{Show, TriggerId, load};
-use pageloom::source::{Memory, Reader};
+use pageloom::source::{FilesInMemory, Reader};
 use std::path::Path;
 
 /// The head of every script here: ten frames a second.
@@ -15,7 +15,7 @@ const HEAD: &str = r#"name: "t", frame_rate: 10, panel: "0.42in-72x40-ssd1306", 
 
 /// A show whose script goes on so, with further files; `Err` holds the findings.
 pub fn read(script: &str, files: &[(&str, &str)]) -> Result<Show, String> {
-    let mut memory = Memory::default().with("show.ron", format!("Show({HEAD} {script})"));
+    let mut memory = FilesInMemory::default().with("show.ron", format!("Show({HEAD} {script})"));
     for (path, text) in files {
         memory = memory.with(*path, *text);
     }

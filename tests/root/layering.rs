@@ -242,3 +242,54 @@ fn functions_are_short() {
     }
     told(faults);
 }
+
+/// Names that two types still share: those of the shipped player, which its users read, and of the parts that turn a show into a reel.
+const SHARED: &[&str] = &[
+    "Bus",
+    "Display",
+    "DisplayError",
+    "Drawing",
+    "Drawn",
+    "Film",
+    "Ink",
+    "Largest",
+    "Place",
+    "Rows",
+    "Sample",
+    "Sampler",
+    // One of them is in the text of a sketch.
+    "Show",
+    "Span",
+    "Turning",
+];
+
+/// The name of the type that a line declares.
+fn declared(line: &str) -> Option<&str> {
+    let line = line.trim_start();
+    let line = line.strip_prefix("pub(crate) ").or_else(|| line.strip_prefix("pub(super) ")).unwrap_or(line);
+    let line = line.strip_prefix("pub ").unwrap_or(line);
+    let rest = ["struct ", "enum ", "trait "].iter().find_map(|word| line.strip_prefix(word))?;
+    // Two braces are those of a text that becomes a source of the firmware.
+    let name = rest.split(|letter: char| !letter.is_alphanumeric()).next()?;
+    (!rest.contains("{{") && name.starts_with(|first: char| first.is_ascii_uppercase())).then_some(name)
+}
+
+#[test]
+fn each_type_has_a_name_of_its_own() {
+    assert_eq!(declared("    pub(crate) struct Kept<'a> {"), Some("Kept"));
+    assert_eq!(declared("             pub struct CueTime {{"), None);
+    let mut places: BTreeMap<String, Vec<String>> = BTreeMap::new();
+    for file in read("src") {
+        for (number, line) in file.code.iter().enumerate() {
+            if let Some(name) = declared(line) {
+                places.entry(name.to_owned()).or_default().push(format!("{}:{}", file.path, number + 1));
+            }
+        }
+    }
+    let shared: Vec<&String> = places.iter().filter(|(_, places)| places.len() > 1).map(|(name, _)| name).collect();
+    let new = shared.iter().filter(|name| !SHARED.contains(&name.as_str()));
+    let gone = SHARED.iter().filter(|name| !shared.iter().any(|shared| shared == *name));
+    let words = |name: &&&String| format!("{name} is the name of several types: {}", places[**name].join(", "));
+    let faults = new.map(|name| words(&name));
+    told(faults.chain(gone.map(|name| format!("{name} is shared no more: take it out of the list"))).collect());
+}

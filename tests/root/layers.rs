@@ -4,14 +4,14 @@
 use pageloom::diag::{FileId, Findings, Sources, render};
 use pageloom::render::draw;
 use pageloom::show::{KINDS, Kind, Show, load};
-use pageloom::source::{Disk, Files, Memory, Node, ReadError, Reader, Shape, parse};
+use pageloom::source::{Disk, Files, FilesInMemory, Node, ReadError, Reader, Shape, parse};
 use std::fs;
 use std::path::{Path, PathBuf};
 
 const FOLDER: &str = "tests/cases/layers";
 
 /// A show held in memory whose other files lie on the disk.
-struct Beside(Memory);
+struct Beside(FilesInMemory);
 
 impl Files for Beside {
     fn read(&self, path: &Path, limit: usize) -> Result<Vec<u8>, ReadError> {
@@ -35,7 +35,7 @@ fn show(layers: &str, (width, height): (u32, u32)) -> Result<Show, String> {
         )"#
     );
     let path = Path::new(FOLDER).join("case.ron");
-    let files = Beside(Memory::default().with(&path, script));
+    let files = Beside(FilesInMemory::default().with(&path, script));
     let mut reader = Reader::new(&files);
     let mut findings = Findings::default();
     let show = load(&mut reader, &path, &mut findings);

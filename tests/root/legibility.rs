@@ -5,7 +5,7 @@ use pageloom::diag::{Findings, Severity, render as told};
 use pageloom::reel::Options;
 use pageloom::render::render;
 use pageloom::show::load;
-use pageloom::source::{Memory, Reader};
+use pageloom::source::{FilesInMemory, Reader};
 use std::path::Path;
 
 /// The figures of the demo with some of its text changed, and what is told.
@@ -16,7 +16,7 @@ fn demo(changes: &[(&str, &str)]) -> (Vec<Figure>, String, Findings) {
         assert!(script.contains(from), "the demo has no `{from}`");
         script = script.replace(from, to);
     }
-    let mut files = Memory::default().with("scenes/helm.ron", script);
+    let mut files = FilesInMemory::default().with("scenes/helm.ron", script);
     for name in [
         "fonts/cleat.ron",
         "fonts/cleat.png",

@@ -8,7 +8,7 @@ use pageloom::preview::{Events, Look, Shown, check_scenes, filmstrip, rehearse_e
 use pageloom::reel::Options;
 use pageloom::render::draw;
 use pageloom::show::{COMMON, Ease, FieldRow, KINDS, Kind, Mode, Show, load};
-use pageloom::source::{Disk, Files, Memory, ReadError, Reader};
+use pageloom::source::{Disk, Files, FilesInMemory, ReadError, Reader};
 use pageloom::units::Nanoseconds;
 use std::fs;
 use std::path::Path;
@@ -21,7 +21,7 @@ const MARK: &str = "<!-- made by tests/root/manual.rs from here on -->\n";
 const STILLS: u32 = 6;
 const STEP: u32 = 7;
 
-struct Beside(Memory);
+struct Beside(FilesInMemory);
 
 impl Files for Beside {
     fn read(&self, path: &Path, limit: usize) -> Result<Vec<u8>, ReadError> {
@@ -49,7 +49,7 @@ fn show(kind: &Kind) -> Show {
         below(kind),
         kind.example
     );
-    let files = Beside(Memory::default().with("scenes/manual.ron", script));
+    let files = Beside(FilesInMemory::default().with("scenes/manual.ron", script));
     let mut reader = Reader::new(&files);
     let mut findings = Findings::default();
     let show = load(&mut reader, Path::new("scenes/manual.ron"), &mut findings);
@@ -115,7 +115,7 @@ fn effect_picture(field: &str) -> Vec<u8> {
             microcontroller: "ATmega328P", fonts: {{"large": Shipped("binnacle")}}, scenes: [{}])"#,
         effect_scene(field)
     );
-    let files = Memory::default().with("manual.ron", script);
+    let files = FilesInMemory::default().with("manual.ron", script);
     let (mut reader, mut findings) = (Reader::new(&files), Findings::default());
     let show = load(&mut reader, Path::new("manual.ron"), &mut findings);
     let show = show.unwrap_or_else(|| panic!("{}", render(&findings, &reader.sources, false)));

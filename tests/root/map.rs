@@ -69,7 +69,7 @@ fn lost_scenes_and_traps_are_marked_and_told() {
             Scene(name: "pit", seconds: 1, then: Repeat, triggers: {"x": Ignore}, layers: [Border()]),
             Scene(name: "lost", seconds: 1, then: Go("a"), triggers: {"x": Ignore}, layers: [Border()]),
         ])"#;
-    let files = pageloom::source::Memory::default().with("show.ron", script);
+    let files = pageloom::source::FilesInMemory::default().with("show.ron", script);
     let (mut reader, mut findings) = (Reader::new(&files), Findings::default());
     let show = load(&mut reader, Path::new("show.ron"), &mut findings).expect("a show");
     let found = read(&map(&show));

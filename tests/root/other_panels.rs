@@ -8,7 +8,7 @@ use pageloom::emulator::Emulator;
 use pageloom::panel::{Family, Panel, panels};
 use pageloom::render::render;
 use pageloom::show::load;
-use pageloom::source::{Memory, Reader};
+use pageloom::source::{FilesInMemory, Reader};
 use std::path::Path;
 use std::process::Command;
 
@@ -52,7 +52,7 @@ fn others() -> impl Iterator<Item = &'static Panel> {
 
 /// A build that must come to a firmware.
 fn built(panel: &Panel, turn: &str, coder: &str) -> Built {
-    let files = Memory::default().with("show.ron", script(panel, turn, coder));
+    let files = FilesInMemory::default().with("show.ron", script(panel, turn, coder));
     let built = build("show.ron", &BuildOptions { files: &files, ..BuildOptions::default() });
     assert!(!built.findings.any_error() && built.production.is_some(), "{} {turn}:\n{}", panel.name, built.words());
     built
@@ -75,7 +75,7 @@ fn a_picture_copy_is_shown_as_drawn_on_a_panel_of_each_shape() {
 
 /// Holds what a player sent, as the harness wrote it down, against the frames drawn.
 fn assert_shown(panel: &Panel, sent: &str, who: &str) {
-    let files = Memory::default().with("show.ron", script(panel, "Upright", "Lean"));
+    let files = FilesInMemory::default().with("show.ron", script(panel, "Upright", "Lean"));
     let show = load(&mut Reader::new(&files), Path::new("show.ron"), &mut Findings::default()).expect("a show");
     let frames = render(&show);
     let mut wanted = frames[0].iter().chain(&frames[1]);

@@ -3,7 +3,7 @@
 
 use pageloom::diag::{Findings, render};
 use pageloom::show::load;
-use pageloom::source::{Disk, Files, Memory, ReadError, Reader};
+use pageloom::source::{Disk, Files, FilesInMemory, ReadError, Reader};
 use std::fs;
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -128,7 +128,7 @@ fn blocks<'a>(page: &'a str, language: &str) -> Vec<&'a str> {
     page.split(&fence).skip(1).map(|rest| rest.split("\n```").next().unwrap_or_default()).collect()
 }
 
-struct Beside(Memory);
+struct Beside(FilesInMemory);
 
 impl Files for Beside {
     fn read(&self, path: &Path, limit: usize) -> Result<Vec<u8>, ReadError> {
@@ -160,7 +160,7 @@ fn the_scripts_of_the_page_on_scripts_are_read_without_a_fault() {
     assert!(scripts.len() >= 5, "{}", scripts.len());
     for block in scripts {
         let script = if block.starts_with("Show(") { block.to_owned() } else { show_around(block) };
-        let files = Beside(Memory::default().with("scenes/page.ron", script));
+        let files = Beside(FilesInMemory::default().with("scenes/page.ron", script));
         let (mut reader, mut findings) = (Reader::new(&files), Findings::default());
         let show = load(&mut reader, Path::new("scenes/page.ron"), &mut findings);
         assert!(show.is_some(), "{block}\n{}", render(&findings, &reader.sources, false));

@@ -10,7 +10,7 @@ fn row(name: &str) -> &'static Panel {
     find(name).expect("a row of the table")
 }
 
-const TURNS: [Turn; 4] = [Turn::Upright, Turn::Half, Turn::Left, Turn::Right];
+const TURNS: [MountingTurn; 4] = [MountingTurn::Upright, MountingTurn::Half, MountingTurn::Left, MountingTurn::Right];
 
 fn mountings() -> impl Iterator<Item = Mounting> {
     TURNS.into_iter().flat_map(|turn| [false, true].map(|mirror| Mounting { turn, mirror, opening: None }))
@@ -306,14 +306,14 @@ fn an_opening_shows_only_whole_dots() {
     let panel = row("0.42in-72x40-ssd1306");
     let upright = Mounting::default();
     let pixels = |mounting: &Mounting, left, top, width, height| {
-        Opening::Millimetres { left, top, width, height }.pixels(panel, mounting)
+        PanelOpening::Millimetres { left, top, width, height }.pixels(panel, mounting)
     };
-    assert_eq!(pixels(&upright, -1.0, -1.0, 20.0, 20.0), PixelRectangle { left: 0, top: 0, width: 72, height: 40 });
+    assert_eq!(pixels(&upright, -1.0, -1.0, 20.0, 20.0), OpeningPixels { left: 0, top: 0, width: 72, height: 40 });
     // 0.128 to 0.364 mm holds dots 1 (0.128–0.236) and 2 (0.256–0.364).
-    assert_eq!(pixels(&upright, 0.128, 0.0, 0.236, 0.11), PixelRectangle { left: 1, top: 0, width: 2, height: 1 });
+    assert_eq!(pixels(&upright, 0.128, 0.0, 0.236, 0.11), OpeningPixels { left: 1, top: 0, width: 2, height: 1 });
     assert_eq!(pixels(&upright, 0.13, 0.0, 0.233, 0.11).width, 0);
-    let turned = Mounting { turn: Turn::Left, ..upright };
-    assert_eq!(pixels(&turned, 0.13, 0.128, 0.24, 0.108), PixelRectangle { left: 1, top: 1, width: 2, height: 1 });
-    let clipped = Opening::Pixels(PixelRectangle { left: 70, top: 10, width: 9, height: 4 });
-    assert_eq!(clipped.pixels(panel, &upright), PixelRectangle { left: 70, top: 10, width: 2, height: 4 });
+    let turned = Mounting { turn: MountingTurn::Left, ..upright };
+    assert_eq!(pixels(&turned, 0.13, 0.128, 0.24, 0.108), OpeningPixels { left: 1, top: 1, width: 2, height: 1 });
+    let clipped = PanelOpening::Pixels(OpeningPixels { left: 70, top: 10, width: 9, height: 4 });
+    assert_eq!(clipped.pixels(panel, &upright), OpeningPixels { left: 70, top: 10, width: 2, height: 4 });
 }

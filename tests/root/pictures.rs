@@ -2,7 +2,7 @@
 //! frame by frame with what each frame leaves or clears of the one before.
 
 use pageloom::render::diffused;
-use pageloom::source::Picture;
+use pageloom::source::SourcePicture;
 use std::process::Command;
 
 fn python(script: &str, path: &std::path::Path) -> String {
@@ -66,7 +66,8 @@ with Image.open(sys.argv[1]) as read:
     let folder = tempfile::tempdir().expect("a folder");
     let path = folder.path().join("written.gif");
     let theirs = python(WRITE, &path);
-    let picture = Picture::from_gif(&std::fs::read(&path).expect("written"), pageloom::source::LIMITS).expect("a GIF");
+    let picture =
+        SourcePicture::from_gif(&std::fs::read(&path).expect("written"), pageloom::source::LIMITS).expect("a GIF");
     let width = picture.frame_width();
     assert_eq!((width, picture.height()), (20, 12));
     let mut ours = String::new();
@@ -88,9 +89,9 @@ with Image.open(sys.argv[1]) as read:
 #[test]
 fn a_broken_gif_is_refused_with_a_reason() {
     for bytes in [&b"GIF89a"[..], b"GIF89a\x04\x00\x04\x00\x80\x00\x00", b""] {
-        assert!(Picture::from_gif(bytes, pageloom::source::LIMITS).is_err());
+        assert!(SourcePicture::from_gif(bytes, pageloom::source::LIMITS).is_err());
     }
-    assert!(Picture::sequence(Vec::new(), 100).is_err());
-    let (small, large) = (Picture::from_rgba(1, 1, &[]), Picture::from_rgba(2, 1, &[]));
-    assert!(Picture::sequence(vec![small, large], 100).expect_err("sizes differ").contains("picture 2 is 2×1"));
+    assert!(SourcePicture::sequence(Vec::new(), 100).is_err());
+    let (small, large) = (SourcePicture::from_rgba(1, 1, &[]), SourcePicture::from_rgba(2, 1, &[]));
+    assert!(SourcePicture::sequence(vec![small, large], 100).expect_err("sizes differ").contains("picture 2 is 2×1"));
 }

@@ -11,7 +11,7 @@ use pageloom::preview::{check_scenes, rehearse};
 use pageloom::reel::Options;
 use pageloom::render::render;
 use pageloom::show::{KINDS, load};
-use pageloom::source::{Memory, Reader};
+use pageloom::source::{FilesInMemory, Reader};
 use std::path::Path;
 use std::time::{Duration, Instant};
 
@@ -20,7 +20,7 @@ const PLACE: &str = "scenes/tried.ron";
 
 /// Builds a show; whether something came of it.
 fn build(script: &str) -> bool {
-    let files = Beside(Memory::default().with(PLACE, script));
+    let files = Beside(FilesInMemory::default().with(PLACE, script));
     let (mut reader, mut findings) = (Reader::new(&files), Findings::default());
     let made = load(&mut reader, Path::new(PLACE), &mut findings).and_then(|show| {
         let frames = render(&show);

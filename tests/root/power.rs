@@ -3,7 +3,7 @@
 
 use pageloom::build::{BuildOptions, build};
 use pageloom::player::{Bus, Status, Supervisor, any_player};
-use pageloom::source::Memory;
+use pageloom::source::FilesInMemory;
 use std::fmt::Write;
 use std::process::Command;
 
@@ -65,7 +65,7 @@ fn supervised(panel: &str, bus: &str) -> String {
                 Text(text: "BUOY", font: "small", at: (2, 2), blink: Blink(on: 0.5, off: 0.5)),
             ])])"#
     );
-    let files = Memory::default().with("show.ron", script);
+    let files = FilesInMemory::default().with("show.ron", script);
     let built = build("show.ron", &BuildOptions { files: &files, ..BuildOptions::default() });
     let production = built.production.as_ref().unwrap_or_else(|| panic!("{}", built.words()));
     let firmware = production.firmware();

@@ -1,7 +1,7 @@
 //! Proofs of fonts: what the command writes and says, and what the picture holds when an imaging library reads it.
 
 use pageloom::font::judge::worst_pairs;
-use pageloom::font::proof::{Proof, ProofPanel, Screen, specimen};
+use pageloom::font::proof::{Proof, ProofPanel, ProofScreen, specimen};
 use pageloom::font::{Dot, Font, GlyphId};
 use std::path::Path;
 use std::process::Command;
@@ -29,7 +29,7 @@ fn each_deciding_pixel_of_the_worst_pairs_is_drawn_once() {
         dot_millimetres: (0.11, 0.11),
         lit: [235, 243, 255],
     };
-    let screen = Screen::new(254.0).expect("a density");
+    let screen = ProofScreen::new(254.0).expect("a density");
     let lines = vec!["DEPTH".into()];
     let png = specimen(&Proof { font: &font, lines, among: among.clone(), panel, screen }).expect("a picture");
     let decoder = png::Decoder::new(std::io::Cursor::new(&png)).read_info().expect("a PNG");
@@ -45,7 +45,7 @@ fn each_deciding_pixel_of_the_worst_pairs_is_drawn_once() {
     // Glyphs of 4×5 pixels in tiles of at most 48×56 are enlarged eightfold.
     let dot = Dot::with_gap(8).lit as usize;
     let first_only =
-        |(pair, (x, row)): &(&pageloom::font::judge::Pair, (i32, u32))| font.by_id(pair.first).lit(*x, *row);
+        |(pair, (x, row)): &(&pageloom::font::judge::GlyphPair, (i32, u32))| font.by_id(pair.first).lit(*x, *row);
     let deciding = || pairs.iter().flat_map(|pair| pair.deciding.iter().map(move |pixel| (pair, *pixel)));
     let first = deciding().filter(first_only).count();
     let second = deciding().count() - first;

@@ -10,7 +10,7 @@ use super::grown::{grown, script_of};
 use pageloom::diag::{Findings, Place, render};
 use pageloom::preview::Events;
 use pageloom::show::load;
-use pageloom::source::{Disk, Files, Memory, ReadError, Reader};
+use pageloom::source::{Disk, Files, FilesInMemory, ReadError, Reader};
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
@@ -23,7 +23,7 @@ const TOGETHER: u64 = 25;
 const ORDER: &str = "PAGELOOM_FUZZ_ORDER";
 
 /// Files in memory before those on disk.
-pub struct Beside(pub Memory);
+pub struct Beside(pub FilesInMemory);
 
 impl Files for Beside {
     fn read(&self, path: &Path, limit: usize) -> Result<Vec<u8>, ReadError> {
@@ -72,7 +72,7 @@ fn script(chance: &mut Chance) -> Input {
 
 fn read_script(input: &Input) {
     let (path, bytes) = &input[0];
-    let files = Beside(Memory::default().with(path, bytes.as_slice()));
+    let files = Beside(FilesInMemory::default().with(path, bytes.as_slice()));
     let (mut reader, mut findings) = (Reader::new(&files), Findings::default());
     let show = load(&mut reader, Path::new(path), &mut findings);
     assert_eq!(show.is_none(), findings.any_error(), "a show comes of a script without errors and of no other");
@@ -88,7 +88,7 @@ fn events(chance: &mut Chance) -> Input {
 
 fn read_events(input: &Input) {
     let (path, bytes) = &input[0];
-    let files = Beside(Memory::default().with(path, bytes.as_slice()));
+    let files = Beside(FilesInMemory::default().with(path, bytes.as_slice()));
     let (mut reader, mut findings) = (Reader::new(&files), Findings::default());
     let show = load(&mut reader, Path::new("scenes/helm.ron"), &mut findings).expect("a show");
     let read = Events::load(&mut reader, Path::new(path), &show, &mut findings);
@@ -122,7 +122,7 @@ fn picture(chance: &mut Chance) -> Input {
 
 fn read_picture(input: &Input) {
     let (path, bytes) = &input[0];
-    let files = Memory::default().with(path, bytes.as_slice());
+    let files = FilesInMemory::default().with(path, bytes.as_slice());
     let (mut reader, mut findings) = (Reader::new(&files), Findings::default());
     let read = reader.animation(Path::new(path), Place::Nowhere, &mut findings);
     assert_eq!(read.is_none(), findings.any_error());

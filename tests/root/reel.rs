@@ -2,7 +2,7 @@
 //! frame asked for, on every display, however it is mounted, however few bytes a tick may send.
 
 use pageloom::emulator::Emulator;
-use pageloom::panel::{Bus as Wire, Mounting, Panel, Turn, Wires, panels, set_up_commands};
+use pageloom::panel::{Bus as Wire, Mounting, MountingTurn, Panel, Wires, panels, set_up_commands};
 use pageloom::player::{Bus, Player, Status};
 use pageloom::reel::{self, Header, Next, Planned, Planner, SceneFrames};
 use pageloom::render::Bitmap;
@@ -87,7 +87,12 @@ fn course(most: usize) -> impl Strategy<Value = Vec<Change>> {
 }
 
 fn turns() -> impl Strategy<Value = Mounting> {
-    let turn = prop_oneof![Just(Turn::Upright), Just(Turn::Half), Just(Turn::Left), Just(Turn::Right)];
+    let turn = prop_oneof![
+        Just(MountingTurn::Upright),
+        Just(MountingTurn::Half),
+        Just(MountingTurn::Left),
+        Just(MountingTurn::Right)
+    ];
     (turn, any::<bool>()).prop_map(|(turn, mirror)| Mounting { turn, mirror, opening: None })
 }
 

@@ -4,11 +4,11 @@ use pageloom::diag::{Finding, Findings, Place, render};
 use pageloom::font::Font;
 use pageloom::preview::Events;
 use pageloom::show::{Construction, KINDS, Show, construction, construction_names, constructions, load};
-use pageloom::source::{Disk, Files, Memory, ReadError, Reader};
+use pageloom::source::{Disk, Files, FilesInMemory, ReadError, Reader};
 use std::path::Path;
 
 /// Files in memory before those on disk.
-struct Beside(Memory);
+struct Beside(FilesInMemory);
 
 impl Files for Beside {
     fn read(&self, path: &Path, limit: usize) -> Result<Vec<u8>, ReadError> {
@@ -125,7 +125,7 @@ fn read(name: &str, text: &str) -> (Vec<Finding>, bool, String) {
     let mut sheet = std::io::Cursor::new(Vec::new());
     // Eight cells in two rows, as the font file's example has them; nothing is drawn in them yet.
     image::RgbaImage::new(24, 10).write_to(&mut sheet, image::ImageFormat::Png).expect("memory can be written");
-    let memory = Memory::default()
+    let memory = FilesInMemory::default()
         .with("scenes/tide.csv", "level\n1\n2\n")
         .with("scenes/small.png", sheet.into_inner())
         .with("scenes/log.txt", "HELM\n")
@@ -152,7 +152,7 @@ fn read(name: &str, text: &str) -> (Vec<Finding>, bool, String) {
 
 fn plain_show() -> Show {
     let level = "Bar(at: Centre, size: (40, 5), value: Live(name: \"level\", from: 0, to: 100, steps: 9))";
-    let files = Beside(Memory::default().with("scenes/made", scene_with(&format!("layers: [{level}]"))));
+    let files = Beside(FilesInMemory::default().with("scenes/made", scene_with(&format!("layers: [{level}]"))));
     let (mut reader, mut findings) = (Reader::new(&files), Findings::default());
     let show = load(&mut reader, Path::new("scenes/made"), &mut findings);
     show.unwrap_or_else(|| panic!("{}", render(&findings, &reader.sources, false)))

@@ -1,6 +1,6 @@
 //! Glyph sheets read by Pillow and by us: every pixel the same, in every colour type that a paint program may write.
 
-use pageloom::source::Picture;
+use pageloom::source::SourcePicture;
 use std::path::Path;
 use std::process::Command;
 
@@ -12,13 +12,13 @@ fn pillow(arguments: &[&str]) -> String {
     String::from_utf8(output.stdout).expect("text")
 }
 
-fn ours(path: &Path) -> Picture {
+fn ours(path: &Path) -> SourcePicture {
     let bytes = std::fs::read(path).expect("a picture");
-    Picture::from_png(&bytes, pageloom::source::LIMITS).unwrap_or_else(|why| panic!("{}: {why}", path.display()))
+    SourcePicture::from_png(&bytes, pageloom::source::LIMITS).unwrap_or_else(|why| panic!("{}: {why}", path.display()))
 }
 
 /// Colour and opacity as `sheets.py read` prints them; clear pixels too keep their colour.
-fn printed(picture: &Picture) -> String {
+fn printed(picture: &SourcePicture) -> String {
     let mut text = format!("{} {}\n", picture.width(), picture.height());
     for y in 0..picture.height() {
         for x in 0..picture.width() {
@@ -52,13 +52,13 @@ fn a_sheet_means_the_same_in_every_colour_type() {
     let folder = tempfile::tempdir().expect("a folder");
     let sheet = &shipped_sheets()[0];
     let listed = pillow(&["modes", &sheet.display().to_string(), &folder.path().display().to_string()]);
-    let lit = |picture: &Picture| -> Vec<bool> {
+    let lit = |picture: &SourcePicture| -> Vec<bool> {
         let pixels = (0..picture.height()).flat_map(|y| (0..picture.width()).map(move |x| (x, y)));
         pixels.map(|(x, y)| picture.ink(x, y).is_some_and(|ink| ink.lightness > 127)).collect()
     };
     let names: Vec<&str> = listed.lines().collect();
     assert_eq!(names.len(), 8, "{listed}");
-    let pictures: Vec<Picture> = names.iter().map(|name| ours(&folder.path().join(name))).collect();
+    let pictures: Vec<SourcePicture> = names.iter().map(|name| ours(&folder.path().join(name))).collect();
     assert!(lit(&pictures[0]).contains(&true));
     for (name, picture) in names.iter().zip(&pictures) {
         assert!(lit(picture) == lit(&pictures[0]), "{name} differs from {}", names[0]);

@@ -4,7 +4,7 @@ use super::language::{bad, course, good, played};
 use pageloom::build::{BuildOptions, build};
 use pageloom::player::Thresholds;
 use pageloom::show::{LiveId, Threshold, ThresholdSide, TriggerId, threshold_table};
-use pageloom::source::Memory;
+use pageloom::source::FilesInMemory;
 use proptest::prelude::*;
 use std::process::Command;
 
@@ -113,7 +113,7 @@ fn emitted_c_follows_thresholds_as_written() {
         microcontroller: "ATmega328P", fonts: {{"small": Shipped("cleat")}}, {})"#,
         script(BOTH)
     );
-    let files = Memory::default().with("show.ron", text);
+    let files = FilesInMemory::default().with("show.ron", text);
     let built = build("show.ron", &BuildOptions { files: &files, ..BuildOptions::default() });
     let folder = tempfile::tempdir().expect("a folder");
     let files = built.files().unwrap_or_else(|| panic!("{}", built.words())).iter().filter(|file| file.firmware);

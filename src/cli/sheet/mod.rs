@@ -17,28 +17,28 @@ use std::path::{Path, PathBuf};
 
 /// What is done with a glyph sheet.
 #[derive(Debug, Subcommand)]
-pub enum Sheet {
+pub enum SheetCommand {
     /// Create a sheet to draw in, with the RON file that describes it.
     New(new::New),
     /// Add cells for missing characters to a sheet; drawn cells stay as they are.
     Extend(extend::Extend),
     /// Show all glyphs, lines of a show and similar pairs, as a picture and in the terminal.
-    Proof(proof::Proof),
+    Proof(proof::ProofCommand),
     /// Create a sheet from a BDF font.
     Import(bdf::Import),
     /// Write a font as BDF, for other font programs.
     Export(bdf::Export),
 }
 
-impl Sheet {
+impl SheetCommand {
     /// Runs the command.
     pub fn run(&self, session: &mut Session<'_>) -> Checked<Made> {
         match self {
-            Sheet::New(new) => new.run(session),
-            Sheet::Extend(extend) => extend.run(session),
-            Sheet::Proof(proof) => proof.run(session),
-            Sheet::Import(import) => import.run(session),
-            Sheet::Export(export) => export.run(session),
+            SheetCommand::New(new) => new.run(session),
+            SheetCommand::Extend(extend) => extend.run(session),
+            SheetCommand::Proof(proof) => proof.run(session),
+            SheetCommand::Import(import) => import.run(session),
+            SheetCommand::Export(export) => export.run(session),
         }
     }
 }

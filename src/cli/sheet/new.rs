@@ -4,7 +4,7 @@ use super::{Session, asked_for, load, names, said};
 use crate::cli::made::Made;
 use crate::diag::Checked;
 use crate::font::Symbol;
-use crate::font::sheet::{Blank, Sheet, new_sheet, sheet_of, wanted};
+use crate::font::sheet::{Blank, GlyphSheet, new_sheet, sheet_of, wanted};
 use clap::Args;
 use std::path::{Path, PathBuf};
 
@@ -61,7 +61,7 @@ fn redrawn(
     only: Option<&[Symbol]>,
     cell: Option<(u32, u32)>,
     session: &mut Session<'_>,
-) -> Checked<Sheet> {
+) -> Checked<GlyphSheet> {
     let font = load(like, session)?;
     let name = png.file_name().unwrap_or_default().to_string_lossy();
     said(sheet_of(&font, &name, only, cell), session)

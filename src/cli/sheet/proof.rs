@@ -5,7 +5,7 @@ use super::{Session, load, said};
 use crate::cli::made::Made;
 use crate::cli::script::Script;
 use crate::diag::{Checked, Finding, Findings, Place, nearest, number};
-use crate::font::proof::{self, ProofPanel, Screen, specimen};
+use crate::font::proof::{self, ProofPanel, ProofScreen, specimen};
 use crate::font::{Font, GlyphId, symbols};
 use crate::panel::{Mounting, Panel, Tint, panels};
 use crate::show::{Show, load as load_show};
@@ -14,7 +14,7 @@ use std::path::{Path, PathBuf};
 
 /// What is proved.
 #[derive(Debug, Args)]
-pub struct Proof {
+pub struct ProofCommand {
     /// RON file of the font.
     font: PathBuf,
     /// Show whose texts in this font are drawn for its panel.
@@ -24,20 +24,20 @@ pub struct Proof {
     #[arg(long, value_name = "NAME", default_value = "0.42in-72x40-ssd1306", conflicts_with = "show")]
     panel: String,
     /// Pixels per inch of your screen, for the lines at real size.
-    #[arg(long, value_name = "PIXELS_PER_INCH", default_value_t = Screen::USUAL)]
+    #[arg(long, value_name = "PIXELS_PER_INCH", default_value_t = ProofScreen::USUAL)]
     density: f64,
     /// Picture to write; default: out/NAME-proof.png.
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
 }
 
-impl Proof {
+impl ProofCommand {
     /// Runs the command.
     pub fn run(&self, session: &mut Session<'_>) -> Checked<Made> {
-        let (lowest, highest) = Screen::DENSITIES;
+        let (lowest, highest) = ProofScreen::DENSITIES;
         let density =
             || format!("a screen has {} to {} pixels per inch, not {}", number(lowest), number(highest), self.density);
-        let screen = said(Screen::new(self.density).ok_or_else(density), session);
+        let screen = said(ProofScreen::new(self.density).ok_or_else(density), session);
         let panel = self.panel(session);
         let font = load(&self.font, session);
         let (lines, room) = match &self.show {

@@ -1,6 +1,6 @@
 //! A proof in the terminal: the font's measures, every glyph with its code and name, lines and how they fit, look-alikes.
 
-use crate::cli::table::Table;
+use crate::cli::table::TerminalTable;
 use crate::cli::terminal;
 use crate::diag::number;
 use crate::font::judge::{
@@ -99,7 +99,7 @@ fn glyphs(font: &Font) -> Vec<String> {
 fn set_lines(proof: &Proof<'_>, room: &LineRoom) -> Vec<String> {
     let (font, columns) = (proof.font, room.columns as i32);
     let mut lines = Vec::new();
-    let mut table = Table::new(&["line", ">pixels", "on the display"], terminal::columns());
+    let mut table = TerminalTable::new(&["line", ">pixels", "on the display"], terminal::columns());
     for line in &proof.lines {
         let set = font.layout(line);
         if set.width > 0 && set.width as usize <= WIDTH {

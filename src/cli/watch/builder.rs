@@ -1,16 +1,16 @@
 //! Builds the show again whenever one of its files is saved, vanishes or comes back; a fault of ours ends that one build alone.
 
 use super::Shared;
-use super::board::Watched;
+use super::board::WatchedFile;
 use super::drafter::Due;
 use super::follow::Followed;
 use crate::budget::verdict;
 use crate::build::{Drawn, Production, Session, Steps, produce, report};
-use crate::cli::progress::Progress;
+use crate::cli::progress::ProgressLine;
 use crate::cli::terminal::columns;
 use crate::diag::{Checked, Finding, Place, Severity, number_of, wrapped};
 use crate::font::Font;
-use crate::report::Live;
+use crate::report::LivePage;
 use std::any::Any;
 use std::io::Write;
 use std::panic::{AssertUnwindSafe, catch_unwind};
@@ -27,7 +27,7 @@ type Produce = fn(&Path, bool, &dyn Steps, &mut Session<'_>) -> Checked<Producti
 
 /// Builds the show again and again.
 pub struct Builder {
-    watched: Watched,
+    watched: WatchedFile,
     quick: bool,
     shared: Arc<Shared>,
     files: Arc<Followed>,
@@ -53,8 +53,10 @@ impl Builder {
         let drawn = self.shared.drafts().count;
         let mut session = Session::new(&*self.files);
         let made = match &self.watched {
-            Watched::Show(script) => guarded(|| (self.produce)(script, self.quick, &Progress::new(), &mut session)),
-            Watched::Font(path) => {
+            WatchedFile::Show(script) => {
+                guarded(|| (self.produce)(script, self.quick, &ProgressLine::new(), &mut session))
+            }
+            WatchedFile::Font(path) => {
                 let font = guarded(|| Font::load(&mut session.reader, path, Place::Nowhere, &mut session.findings));
                 font.map(|font| {
                     self.font = font.map(|font| font.name().to_owned()).or_else(|| self.font.take());
@@ -114,7 +116,7 @@ impl Builder {
         let script = self.watched.path().display().to_string();
         let known = (&session.findings, &session.reader.sources);
         let (build, token) = (self.shared.build() + 1, self.shared.board.token());
-        let live = Live { build, token, font: self.font.as_deref() };
+        let live = LivePage { build, token, font: self.font.as_deref() };
         let page = guarded(|| report(good, &script, known, Some(live)))?;
         page.map_err(|why| Finding::error(Place::Nowhere, why))
     }
@@ -181,7 +183,7 @@ mod tests {
 
     #[test]
     fn a_panic_is_told_as_ours_on_a_page_that_follows_the_next_build() {
-        let board = Board::new(Watched::Show("scenes/helm.ron".into()), true).expect("random numbers");
+        let board = Board::new(WatchedFile::Show("scenes/helm.ron".into()), true).expect("random numbers");
         let (files, _) = Followed::new().expect("files can be followed");
         let mut builder = Builder::new(true, Arc::new(Shared::new(board)), files);
         let line = builder.build();
@@ -198,7 +200,7 @@ mod tests {
         builder.produce = produce;
         builder.build();
         assert!(!page(&builder).contains("the build crashed"));
-        builder.watched = Watched::Show("scenes/absent.ron".into());
+        builder.watched = WatchedFile::Show("scenes/absent.ron".into());
         let line = builder.build();
         assert!(line.starts_with("build 4: failed: there is no file"), "{line}");
     }

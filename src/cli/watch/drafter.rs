@@ -1,7 +1,7 @@
 //! Shows the pictures of each save at once; the whole build follows it.
 
 use super::Shared;
-use super::board::Watched;
+use super::board::WatchedFile;
 use super::builder::guarded;
 use super::follow::{Followed, Saves};
 use crate::build::{Drawn, Session};
@@ -53,8 +53,8 @@ impl Drafter {
         let drawn = self.shared.board.changes();
         let by_page = std::mem::replace(&mut self.drawn, drawn) != drawn;
         let shown = match self.shared.board.watched() {
-            Watched::Show(script) => self.draft(script),
-            Watched::Font(_) => false,
+            WatchedFile::Show(script) => self.draft(script),
+            WatchedFile::Font(_) => false,
         };
         if by_page && shown { Due::AfterPause } else { Due::Now }
     }

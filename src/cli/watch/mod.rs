@@ -12,7 +12,7 @@ use super::made::Made;
 use crate::build::Session;
 use crate::diag::{Checked, Finding, Findings, Place, Sources};
 use crate::source::{Disk, Files, LIMITS, parse};
-use board::{Board, Watched};
+use board::{Board, WatchedFile};
 use builder::{Builder, tell};
 use clap::Args;
 use drafter::Drafter;
@@ -65,7 +65,7 @@ impl Watch {
         let listener = runtime.block_on(TcpListener::bind((Ipv4Addr::LOCALHOST, self.port)));
         let listener = listener.map_err(|why| self.refused(&why))?;
         let port = listener.local_addr().map_or(self.port, |address| address.port());
-        let watched = if is_font(&self.show) { Watched::Font } else { Watched::Show }(self.show.clone());
+        let watched = if is_font(&self.show) { WatchedFile::Font } else { WatchedFile::Show }(self.show.clone());
         let board = Board::new(watched, self.read_only).map_err(|why| Finding::error(Place::Nowhere, why))?;
         let shared = Arc::new(Shared::new(board));
         let unwatched =

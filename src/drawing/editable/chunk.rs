@@ -9,22 +9,22 @@ const OF_PIXELS: [&[u8; 4]; 4] = [b"IHDR", b"PLTE", b"tRNS", b"IDAT"];
 
 /// One chunk: its kind and all its bytes.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Chunk {
+pub struct PngChunk {
     kind: [u8; 4],
     bytes: Vec<u8>,
 }
 
 /// The chunks of a PNG in their order, with all `IDAT` as one entry. Bytes behind the last chunk are left out.
-pub fn chunks(png: &[u8]) -> Result<Vec<Chunk>, String> {
+pub fn chunks(png: &[u8]) -> Result<Vec<PngChunk>, String> {
     let mut rest = png.strip_prefix(&SIGNATURE).ok_or("it does not begin as a PNG does")?;
-    let mut found: Vec<Chunk> = Vec::new();
+    let mut found: Vec<PngChunk> = Vec::new();
     while let Some((length, _)) = rest.split_first_chunk::<4>() {
         let length = u32::from_be_bytes(*length) as usize + FRAME;
         let (whole, after) = rest.split_at_checked(length).ok_or("its last chunk is cut off")?;
         let kind = [whole[4], whole[5], whole[6], whole[7]];
         match found.last_mut() {
             Some(last) if kind == *b"IDAT" && last.kind == kind => last.bytes.extend(whole),
-            _ => found.push(Chunk { kind, bytes: whole.to_vec() }),
+            _ => found.push(PngChunk { kind, bytes: whole.to_vec() }),
         }
         if kind == *b"IEND" {
             return Ok(found);
@@ -35,7 +35,7 @@ pub fn chunks(png: &[u8]) -> Result<Vec<Chunk>, String> {
 }
 
 /// A PNG of the chunks of `old`, with those that belong to the pixels from `fresh`.
-pub fn joined(old: &[Chunk], fresh: &[Chunk], palette_grew: bool) -> Vec<u8> {
+pub fn joined(old: &[PngChunk], fresh: &[PngChunk], palette_grew: bool) -> Vec<u8> {
     let made = |kind: &[u8; 4]| fresh.iter().find(|chunk| chunk.kind == *kind);
     let mut png = SIGNATURE.to_vec();
     for chunk in old {

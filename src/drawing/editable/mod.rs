@@ -4,7 +4,7 @@ mod chunk;
 mod sample;
 
 use crate::source::LIMITS;
-use chunk::{Chunk, chunks};
+use chunk::{PngChunk, chunks};
 use sample::Samples;
 use std::io::Cursor;
 
@@ -17,7 +17,7 @@ pub struct EditablePng {
     width: u32,
     height: u32,
     /// The chunks in their order, one `IDAT` in place of all.
-    chunks: Vec<Chunk>,
+    chunks: Vec<PngChunk>,
     samples: Samples,
 }
 

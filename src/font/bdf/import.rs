@@ -18,7 +18,7 @@ pub fn from_bdf(bdf: &Bdf, findings: &mut Findings) -> Option<Font> {
     let mut own = Findings::default();
     check_character_set(bdf, &mut own);
     let found = symbols(bdf, &mut own);
-    let lines = Lines::of(bdf, &found);
+    let lines = LineHeights::of(bdf, &found);
     check_sizes(bdf, &lines, &found, &mut own);
     let sound = !own.any_error();
     findings.append(own);
@@ -97,12 +97,12 @@ fn symbols<'a>(bdf: &'a Bdf, findings: &mut Findings) -> Vec<(Symbol, &'a BdfGly
 }
 
 /// The rows of a line: above and below the baseline, with room for every glyph.
-struct Lines {
+struct LineHeights {
     ascent: i64,
     descent: i64,
 }
 
-impl Lines {
+impl LineHeights {
     fn of(bdf: &Bdf, found: &[(Symbol, &BdfGlyph)]) -> Self {
         let inked =
             found.iter().map(|(_, glyph)| glyph.bounds.value).filter(|bounds| bounds.width > 0 && bounds.height > 0);
@@ -111,11 +111,11 @@ impl Lines {
         let whole = bdf.bounds.value;
         let number = |name: &str, usual: i64| bdf.number(name).map_or(usual, i64::from).max(0);
         let ascent = number("FONT_ASCENT", i64::from(whole.y) + i64::from(whole.height)).max(above);
-        Lines { ascent, descent: number("FONT_DESCENT", -i64::from(whole.y)).max(below) }
+        LineHeights { ascent, descent: number("FONT_DESCENT", -i64::from(whole.y)).max(below) }
     }
 }
 
-fn check_sizes(bdf: &Bdf, lines: &Lines, found: &[(Symbol, &BdfGlyph)], findings: &mut Findings) {
+fn check_sizes(bdf: &Bdf, lines: &LineHeights, found: &[(Symbol, &BdfGlyph)], findings: &mut Findings) {
     let height = lines.ascent + lines.descent;
     if height > i64::from(TALLEST) || height < 1 {
         let message = format!("lines of {height} rows ({} above the baseline, {} below)", lines.ascent, lines.descent);
@@ -141,7 +141,7 @@ fn check_sizes(bdf: &Bdf, lines: &Lines, found: &[(Symbol, &BdfGlyph)], findings
     }
 }
 
-fn assemble(bdf: &Bdf, lines: &Lines, found: &[(Symbol, &BdfGlyph)]) -> Font {
+fn assemble(bdf: &Bdf, lines: &LineHeights, found: &[(Symbol, &BdfGlyph)]) -> Font {
     let ascent = lines.ascent as u32;
     let shape = |symbol: &Symbol, glyph: &BdfGlyph| match symbol {
         Symbol::Char(' ') => Glyph::new(&[], glyph.advance.value),

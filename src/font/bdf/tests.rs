@@ -2,9 +2,9 @@
 
 use super::*;
 use crate::diag::{Findings, Place, Sources, render};
-use crate::font::sheet::{Sheet, sheet_of};
+use crate::font::sheet::{GlyphSheet, sheet_of};
 use crate::font::{Fallback, Font, Glyph, Metrics, Symbol};
-use crate::source::{Memory, Reader, parse_bdf};
+use crate::source::{FilesInMemory, Reader, parse_bdf};
 use proptest::prelude::*;
 use std::path::Path;
 
@@ -19,8 +19,8 @@ fn read(text: &str) -> (Option<Font>, String) {
 }
 
 fn sheet(font: &Font) -> Font {
-    let Sheet { png, ron } = sheet_of(font, "f.png", None, None).expect("a sheet");
-    let files = Memory::default().with("f.ron", ron).with("f.png", png);
+    let GlyphSheet { png, ron } = sheet_of(font, "f.png", None, None).expect("a sheet");
+    let files = FilesInMemory::default().with("f.ron", ron).with("f.png", png);
     let loaded = Font::load(&mut Reader::new(&files), Path::new("f.ron"), Place::Nowhere, &mut Findings::default());
     loaded.expect("a font")
 }

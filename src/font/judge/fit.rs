@@ -4,7 +4,7 @@ use crate::font::{Font, Symbol, symbols};
 
 /// A line against a width.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Fit {
+pub struct LineFit {
     /// Width of the line in pixels.
     pub width: i32,
     /// Pixels beyond the width; 0 when it fits.
@@ -14,11 +14,11 @@ pub struct Fit {
 }
 
 /// Holds one line of text against a width in pixels.
-pub fn fit(font: &Font, text: &str, width: i32) -> Fit {
+pub fn fit(font: &Font, text: &str, width: i32) -> LineFit {
     let line = font.layout(text);
     let fitting = line.sets.iter().take_while(|set| set.x + set.glyph.right() <= width).count();
     let excess = (line.width - width).max(0);
-    Fit { width: line.width, excess, fitting: if excess == 0 { line.sets.len() } else { fitting } }
+    LineFit { width: line.width, excess, fitting: if excess == 0 { line.sets.len() } else { fitting } }
 }
 
 /// How many characters of a text's own mix fit a width: the mean advance of its visible characters decides. `None` for a text
@@ -44,8 +44,8 @@ mod tests {
     fn a_mono_line_of_72_pixels_holds_18_characters_of_cleat() {
         let font = Font::shipped("cleat");
         assert_eq!(roomiest(&font, "DEPTH 128 M", 72), Some(18));
-        assert_eq!(fit(&font, "ABCDEFGHIJKLMNOPQR", 72), Fit { width: 71, excess: 0, fitting: 18 });
-        assert_eq!(fit(&font, "ABCDEFGHIJKLMNOPQRS", 72), Fit { width: 75, excess: 3, fitting: 18 });
+        assert_eq!(fit(&font, "ABCDEFGHIJKLMNOPQR", 72), LineFit { width: 71, excess: 0, fitting: 18 });
+        assert_eq!(fit(&font, "ABCDEFGHIJKLMNOPQRS", 72), LineFit { width: 75, excess: 3, fitting: 18 });
         assert_eq!(roomiest(&font, "", 72), None);
     }
 }

@@ -36,7 +36,7 @@ pub const WELL_READ: EyeRule = EyeRule {
 
 /// How well a size is read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Size {
+pub enum ReadingSize {
     /// Below the 20/20 line: normal vision cannot tell the letters apart.
     TooSmall,
     /// Resolved, but only a careful look reads it.
@@ -57,7 +57,7 @@ pub struct Legibility {
     /// The angle it subtends.
     pub arcminutes: f64,
     /// How it compares with the limits.
-    pub size: Size,
+    pub size: ReadingSize,
 }
 
 /// The angle under which a height is seen: 2·atan(h / 2D), in minutes of arc.
@@ -80,14 +80,14 @@ pub fn legibility(rows: u32, pitch_millimetres: f64, distance_millimetres: f64) 
     let millimetres = f64::from(rows) * pitch_millimetres;
     let angle = arcminutes(millimetres, distance_millimetres);
     let size = [
-        (WELL_READ, Size::Comfortable),
-        (LEAST_READING, Size::Readable),
-        (USABLE, Size::Usable),
-        (ACUITY, Size::Resolved),
+        (WELL_READ, ReadingSize::Comfortable),
+        (LEAST_READING, ReadingSize::Readable),
+        (USABLE, ReadingSize::Usable),
+        (ACUITY, ReadingSize::Resolved),
     ]
     .into_iter()
     .find(|(rule, _)| angle >= rule.arcminutes)
-    .map_or(Size::TooSmall, |(_, size)| size);
+    .map_or(ReadingSize::TooSmall, |(_, size)| size);
     Legibility { millimetres, arcminutes: angle, size }
 }
 
@@ -116,9 +116,9 @@ mod tests {
     fn worked_figures_are_met() {
         let five_rows = legibility(5, 0.13, 250.0);
         assert!((five_rows.millimetres - 0.65).abs() < 1e-9 && (five_rows.arcminutes - 8.9).abs() < 0.05);
-        assert_eq!(five_rows.size, Size::Resolved);
+        assert_eq!(five_rows.size, ReadingSize::Resolved);
         assert!((furthest_millimetres(0.91, LEAST_READING.arcminutes) - 195.5).abs() < 0.5);
-        assert_eq!(legibility(7, 0.13, 190.0).size, Size::Readable);
-        assert_eq!(legibility(7, 0.13, 200.0).size, Size::Usable);
+        assert_eq!(legibility(7, 0.13, 190.0).size, ReadingSize::Readable);
+        assert_eq!(legibility(7, 0.13, 200.0).size, ReadingSize::Usable);
     }
 }

@@ -7,13 +7,13 @@ mod legibility;
 mod pairs;
 
 pub use counters::{holes, odd_counters};
-pub use fit::{Fit, fit, roomiest};
+pub use fit::{LineFit, fit, roomiest};
 pub use kerning::{Suggestion, suggest_kerning};
 pub use legibility::{
-    ACUITY, EyeRule, LEAST_READING, Legibility, Size, USABLE, WELL_READ, arcminutes, furthest_millimetres,
+    ACUITY, EyeRule, LEAST_READING, Legibility, ReadingSize, USABLE, WELL_READ, arcminutes, furthest_millimetres,
     height_millimetres, legibility,
 };
-pub use pairs::{MOST_COMPARED, Pair, blurred_distance, worst_pairs};
+pub use pairs::{GlyphPair, MOST_COMPARED, blurred_distance, worst_pairs};
 
 use crate::diag::{FileId, Finding, Findings, Place};
 use crate::font::Font;

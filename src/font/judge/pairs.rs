@@ -11,7 +11,7 @@ const BLUR: [[i32; 3]; 3] = [[1, 2, 1], [2, 4, 2], [1, 2, 1]];
 
 /// Two glyphs and how far they are apart.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Pair {
+pub struct GlyphPair {
     /// One glyph.
     pub first: GlyphId,
     /// The other one.
@@ -22,7 +22,7 @@ pub struct Pair {
     pub blurred_sixteenths: u32,
 }
 
-impl Pair {
+impl GlyphPair {
     /// The Hamming distance: how many pixels differ.
     pub fn distance(&self) -> usize {
         self.deciding.len()
@@ -35,7 +35,7 @@ impl Pair {
 
 /// The `count` nearest pairs among the glyphs in `among`, nearest first: by the blurred distance, then by the pixels that differ.
 /// Blank glyphs are left out.
-pub fn worst_pairs(font: &Font, among: impl IntoIterator<Item = GlyphId>, count: usize) -> Vec<Pair> {
+pub fn worst_pairs(font: &Font, among: impl IntoIterator<Item = GlyphId>, count: usize) -> Vec<GlyphPair> {
     let ids: Vec<GlyphId> = among.into_iter().filter(|id| !font.by_id(*id).is_blank()).take(MOST_COMPARED).collect();
     let blurs: Vec<Blurred> = ids.iter().map(|id| Blurred::of(font.by_id(*id), font.height())).collect();
     let mut ranked: Vec<(u32, u32, usize, usize)> = Vec::new();
@@ -46,7 +46,7 @@ pub fn worst_pairs(font: &Font, among: impl IntoIterator<Item = GlyphId>, count:
         }
     }
     ranked.sort_unstable();
-    let pair = |(blurred_sixteenths, _, first, second): (u32, u32, usize, usize)| Pair {
+    let pair = |(blurred_sixteenths, _, first, second): (u32, u32, usize, usize)| GlyphPair {
         first: ids[first],
         second: ids[second],
         deciding: likeness(font.by_id(ids[first]), font.by_id(ids[second])).deciding,

@@ -8,10 +8,10 @@ mod pairs;
 mod real;
 mod summary;
 
-pub use real::Screen;
+pub use real::ProofScreen;
 pub use summary::{alphabet, description};
 
-use super::canvas::Colour;
+use super::canvas::RgbColour;
 use super::face::{Font, GlyphId};
 use page::Page;
 
@@ -27,7 +27,7 @@ pub struct Proof<'a> {
     /// The display.
     pub panel: ProofPanel,
     /// The screen on which the proof is looked at.
-    pub screen: Screen,
+    pub screen: ProofScreen,
 }
 
 /// The display on which the font is to be read.
@@ -40,7 +40,7 @@ pub struct ProofPanel {
     /// Millimetres of the lit part of a pixel, across and down.
     pub dot_millimetres: (f64, f64),
     /// The colour of a lit pixel.
-    pub lit: Colour,
+    pub lit: RgbColour,
 }
 
 /// Glyphs beyond this many are left out of the picture, with a word about it.
@@ -79,7 +79,7 @@ mod tests {
             dot_millimetres: (0.11, 0.11),
             lit: [255; 3],
         };
-        let screen = Screen::new(96.0).expect("a density");
+        let screen = ProofScreen::new(96.0).expect("a density");
         Proof { font, lines: vec!["DEPTH 128 M".into()], among, panel, screen }
     }
 

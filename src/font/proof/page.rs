@@ -1,20 +1,20 @@
 //! The page of a proof: its colours, its fonts for words, and how far down it is filled.
 
-use crate::font::canvas::{Canvas, Colour, Dot};
+use crate::font::canvas::{Dot, RgbColour, SheetCanvas};
 use crate::font::names::wrapped;
 use crate::font::{Font, Glyph};
 
 /// Colours of the page: around the tiles, in them, their frames, lines of the font's measures, words, and ink.
-pub const PAPER: Colour = [0x1c, 0x1e, 0x22];
-pub const TILE: Colour = [0x04, 0x05, 0x06];
-pub const MEASURE: Colour = [0x2c, 0x3c, 0x58];
-pub const WORDS: Colour = [0xc8, 0xc8, 0xc8];
-pub const FAINT: Colour = [0x84, 0x8a, 0x94];
-pub const INK: Colour = [0xeb, 0xf3, 0xff];
+pub const PAPER: RgbColour = [0x1c, 0x1e, 0x22];
+pub const TILE: RgbColour = [0x04, 0x05, 0x06];
+pub const MEASURE: RgbColour = [0x2c, 0x3c, 0x58];
+pub const WORDS: RgbColour = [0xc8, 0xc8, 0xc8];
+pub const FAINT: RgbColour = [0x84, 0x8a, 0x94];
+pub const INK: RgbColour = [0xeb, 0xf3, 0xff];
 /// Of a pair: what both light, what only the first lights, what only the second lights.
-pub const BOTH: Colour = [0x50, 0x58, 0x64];
-pub const FIRST: Colour = [0xff, 0xa0, 0x30];
-pub const SECOND: Colour = [0x40, 0xc0, 0xff];
+pub const BOTH: RgbColour = [0x50, 0x58, 0x64];
+pub const FIRST: RgbColour = [0xff, 0xa0, 0x30];
+pub const SECOND: RgbColour = [0x40, 0xc0, 0xff];
 
 /// Width of the page and the room around and between things, in pixels.
 pub const WIDTH: u32 = 880;
@@ -27,7 +27,7 @@ const SENTENCE_LINES: usize = 4;
 
 /// The page and the row down to which it is filled.
 pub struct Page {
-    pub canvas: Canvas,
+    pub canvas: SheetCanvas,
     /// The fonts of words: small for captions, large for headings.
     pub small: Font,
     pub large: Font,
@@ -38,7 +38,7 @@ pub struct Page {
 impl Page {
     /// An empty page.
     pub fn new(height: u32) -> Self {
-        let canvas = Canvas::new(WIDTH, height.max(1), PAPER);
+        let canvas = SheetCanvas::new(WIDTH, height.max(1), PAPER);
         Self { canvas, small: Font::shipped("thole"), large: Font::shipped("binnacle"), top: MARGIN }
     }
     /// Rows that are taken, the lower margin counted.
@@ -73,7 +73,7 @@ impl Page {
         }
     }
     /// Small words anywhere.
-    pub fn small_words(&mut self, words: &str, at: (i64, i64), colour: Colour) {
+    pub fn small_words(&mut self, words: &str, at: (i64, i64), colour: RgbColour) {
         self.canvas.text(&self.small, &plain(words), at, WORD_DOT, colour);
     }
 

@@ -3,7 +3,7 @@
 use super::page::{BOTH, FAINT, FIRST, GAP, MARGIN, MEASURE, Page, SECOND, TILE, Tile, WORDS};
 use super::{PAIRS, Proof, real};
 use crate::font::canvas::Dot;
-use crate::font::judge::{Pair, worst_pairs};
+use crate::font::judge::{GlyphPair, worst_pairs};
 use crate::font::{Font, GlyphId, Symbol, code, name};
 
 /// Pairs in a row, where their captions have room.
@@ -40,7 +40,7 @@ pub fn draw(proof: &Proof<'_>, page: &mut Page) {
     page.top += page.word_height() + GAP;
 }
 
-fn draw_pair(proof: &Proof<'_>, page: &mut Page, pair: &Pair, tile: Tile, (left, top): (i64, i64)) {
+fn draw_pair(proof: &Proof<'_>, page: &mut Page, pair: &GlyphPair, tile: Tile, (left, top): (i64, i64)) {
     let font = proof.font;
     let (first, second) = (font.by_id(pair.first), font.by_id(pair.second));
     let step = i64::from(tile.size().0) + GAP;
@@ -66,12 +66,12 @@ fn draw_pair(proof: &Proof<'_>, page: &mut Page, pair: &Pair, tile: Tile, (left,
 }
 
 /// The two, how many pixels differ, and what a blur leaves of that.
-fn caption(font: &Font, pair: &Pair) -> String {
+fn caption(font: &Font, pair: &GlyphPair) -> String {
     format!("{}: {} px, {:.1}", pair_name(font, pair), pair.distance(), pair.blurred())
 }
 
 /// The two in words: characters themselves where the captions can show them, else codes or names.
-fn pair_name(font: &Font, pair: &Pair) -> String {
+fn pair_name(font: &Font, pair: &GlyphPair) -> String {
     let one = |id: GlyphId| match font.symbol(id) {
         Some(Symbol::Char(letter)) if letter.is_ascii_graphic() => letter.to_string(),
         Some(symbol @ Symbol::Char(_)) => code(symbol),

@@ -3,23 +3,23 @@
 
 use super::ProofPanel;
 use crate::font::Font;
-use crate::font::canvas::{Canvas, Colour};
+use crate::font::canvas::{RgbColour, SheetCanvas};
 
 /// A screen by its pixels to the inch.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Screen {
+pub struct ProofScreen {
     pixels_an_inch: f64,
 }
 
 const MILLIMETRES_AN_INCH: f64 = 25.4;
 
-impl Screen {
+impl ProofScreen {
     /// The lowest and highest density that is taken: a coarse old screen, and beyond any that a hand-held has.
     pub const DENSITIES: (f64, f64) = (40.0, 1200.0);
     /// The reference pixel of CSS: 1/96 inch (W3C CSS Values and Units).
     pub const USUAL: f64 = 96.0;
 
-    /// A screen of this density; `None` beyond [`Screen::DENSITIES`].
+    /// A screen of this density; `None` beyond [`ProofScreen::DENSITIES`].
     pub fn new(pixels_an_inch: f64) -> Option<Self> {
         (Self::DENSITIES.0..=Self::DENSITIES.1).contains(&pixels_an_inch).then_some(Self { pixels_an_inch })
     }
@@ -38,7 +38,7 @@ impl Screen {
 }
 
 /// The width and height in pixels of the screen of a line so many pixels of the display wide, rounded up.
-pub fn size(font: &Font, width: i32, panel: &ProofPanel, screen: Screen) -> (u32, u32) {
+pub fn size(font: &Font, width: i32, panel: &ProofPanel, screen: ProofScreen) -> (u32, u32) {
     let (across, down) = panel.pitch_millimetres;
     let side = |count: f64, pitch: f64| screen.pixels(count * pitch).ceil().max(1.0) as u32;
     (side(f64::from(width), across), side(f64::from(font.height()), down))
@@ -46,12 +46,12 @@ pub fn size(font: &Font, width: i32, panel: &ProofPanel, screen: Screen) -> (u32
 
 /// Draws a line of text as large as it is on the display.
 pub fn draw(
-    canvas: &mut Canvas,
+    canvas: &mut SheetCanvas,
     font: &Font,
     text: &str,
     at: (i64, i64),
-    (panel, screen): (&ProofPanel, Screen),
-    dark: Colour,
+    (panel, screen): (&ProofPanel, ProofScreen),
+    dark: RgbColour,
 ) {
     let line = font.layout(text);
     let (width, height) = size(font, line.width, panel, screen);
@@ -86,7 +86,7 @@ const STEPS: f64 = 15.0;
 
 /// A colour so far between two by the share of light; a screen's value is taken as the square root of its light (a gamma of 2,
 /// near the 2.2 of sRGB).
-fn mixed(dark: Colour, lit: Colour, share: f64) -> Colour {
+fn mixed(dark: RgbColour, lit: RgbColour, share: f64) -> RgbColour {
     let share = (share.clamp(0.0, 1.0).sqrt() * STEPS).round() / STEPS;
     std::array::from_fn(|channel| {
         let (dark, lit) = (f64::from(dark[channel]), f64::from(lit[channel]));
@@ -108,20 +108,20 @@ mod tests {
     #[test]
     fn a_pixel_is_as_large_and_as_bright_as_it_is() {
         let font = Font::shipped("cleat");
-        let screen = |density: f64| Screen::new(density).expect("a density");
+        let screen = |density: f64| ProofScreen::new(density).expect("a density");
         assert_eq!(size(&font, 72, &panel(GLASS), screen(200.0)), (72, 5));
         assert_eq!(size(&font, 72, &panel(GLASS), screen(100.0)), (36, 3));
         assert_eq!(screen(254.0).pixels_a_metre(), 10_000);
-        let mut canvas = Canvas::new(8, 5, [0; 3]);
+        let mut canvas = SheetCanvas::new(8, 5, [0; 3]);
         draw(&mut canvas, &font, "I", (0, 0), (&panel(GLASS), screen(200.0)), [0; 3]);
         for (x, y) in (0..3).flat_map(|x| (0..5).map(move |y| (x, y))) {
             let lit = font.glyph('I').expect("there").lit(x, y);
             assert_eq!(canvas.get(x as u32, y), Some(if lit { [255; 3] } else { [0; 3] }));
         }
         // A block of lit pixels with dots of half the pitch gives a quarter of the light: half the value at a gamma of 2.
-        let mut canvas = Canvas::new(8, 5, [0; 3]);
+        let mut canvas = SheetCanvas::new(8, 5, [0; 3]);
         draw(&mut canvas, &font, "█", (0, 0), (&panel(GLASS / 2.0), screen(200.0)), [0; 3]);
         assert_eq!(canvas.get(1, 1), Some([136; 3]), "8/15 of 255");
-        assert_eq!(Screen::new(10.0), None);
+        assert_eq!(ProofScreen::new(10.0), None);
     }
 }

@@ -3,11 +3,11 @@
 use super::guides::{CAPTION_GAP, CAPTIONS, Guides, TICK_REACH};
 use super::{GUIDE, PAPER, text};
 use crate::diag::{Sources, Span};
-use crate::font::canvas::Canvas;
+use crate::font::canvas::SheetCanvas;
 use crate::font::describe::{Advance, Description, Fallback};
 use crate::font::grid::Grid;
 use crate::font::ink::{InkRule, Polarity};
-use crate::font::{Font, Row, Symbol};
+use crate::font::{CellRow, Font, Symbol};
 use crate::source::{LIMITS, Placed};
 
 /// What a blank sheet is to be like.
@@ -33,7 +33,7 @@ pub struct Blank {
 
 /// A sheet and its description, ready to be written.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Sheet {
+pub struct GlyphSheet {
     /// The bytes of the PNG.
     pub png: Vec<u8>,
     /// The text of the description.
@@ -60,18 +60,18 @@ impl Blank {
 }
 
 /// Lays out a blank sheet; `Err` says in words what cannot be laid out.
-pub fn new_sheet(blank: &Blank) -> Result<Sheet, String> {
+pub fn new_sheet(blank: &Blank) -> Result<GlyphSheet, String> {
     check(blank)?;
     let captions = Font::shipped(CAPTIONS);
     let description = describe(blank, roomy_grid(blank, &captions));
     let canvas = guided(&description, &captions)?;
     let comment = "Draw in white on the PNG, in the framed cells; pixels of the guide colour are ignored.";
     let png = canvas.to_png().ok_or("the sheet cannot be written as PNG")?;
-    Ok(Sheet { png, ron: text::description(comment, &description) })
+    Ok(GlyphSheet { png, ron: text::description(comment, &description) })
 }
 
 /// A canvas with the guides of every named cell of a description.
-pub(super) fn guided(description: &Description, captions: &Font) -> Result<Canvas, String> {
+pub(super) fn guided(description: &Description, captions: &Font) -> Result<SheetCanvas, String> {
     let columns = description.cells.iter().map(|row| row.cells.len() as u32).max().unwrap_or(1);
     let (width, height) = description.grid.size(columns, description.cells.len() as u32);
     if width.max(height) > LIMITS.picture_side {
@@ -80,7 +80,7 @@ pub(super) fn guided(description: &Description, captions: &Font) -> Result<Canva
             "the sheet would be {width}×{height} pixels; the limit is {limit}×{limit}: make several sheets"
         ));
     }
-    let mut canvas = Canvas::new(width, height, PAPER);
+    let mut canvas = SheetCanvas::new(width, height, PAPER);
     let guides = Guides {
         grid: description.grid,
         baseline: description.baseline,
@@ -126,7 +126,7 @@ pub(super) fn describe(blank: &Blank, grid: Grid) -> Description {
     let nowhere = Span { file: Sources::default().add("", ""), start: 0, end: 0 };
     let row = |symbols: &[Symbol]| {
         let cell = |symbol: &Symbol| ((*symbol != Symbol::Char(' ')).then(|| symbol.clone()), nowhere);
-        Row { span: nowhere, cells: symbols.iter().map(cell).collect() }
+        CellRow { span: nowhere, cells: symbols.iter().map(cell).collect() }
     };
     let space = match blank.advance {
         Advance::Mono(advance) => advance,

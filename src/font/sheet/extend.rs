@@ -1,12 +1,12 @@
 //! Adds cells for characters that a sheet lacks, below the others; what was drawn and the rest of the RON text stay as they are.
 
-use super::blank::Sheet;
+use super::blank::GlyphSheet;
 use super::guides::{CAPTIONS, Guides};
 use super::text;
 use crate::diag::{Findings, Sources};
-use crate::font::canvas::Canvas;
+use crate::font::canvas::SheetCanvas;
 use crate::font::{Description, Font, Polarity, Symbol};
-use crate::source::{LIMITS, Node, Picture, Shape, parse};
+use crate::source::{LIMITS, Node, Shape, SourcePicture, parse};
 use std::collections::BTreeSet;
 
 /// The sheet and its RON text with a cell for each of `symbols` that has none; `Ok(None)` when nothing is lacking, `Err`
@@ -14,9 +14,9 @@ use std::collections::BTreeSet;
 pub fn extend(
     ron: &str,
     description: &Description,
-    picture: &Picture,
+    picture: &SourcePicture,
     symbols: &[Symbol],
-) -> Result<Option<Sheet>, String> {
+) -> Result<Option<GlyphSheet>, String> {
     let lacking = lacking(description, symbols);
     if lacking.is_empty() {
         return Ok(None);
@@ -39,7 +39,7 @@ pub fn extend(
     let written = new_rows.iter().map(|row| text::row(&row.iter().map(Some).collect::<Vec<_>>()));
     let ron = insert_rows(ron, &padding.chain(written).collect::<Vec<_>>())?;
     let png = canvas.to_png().ok_or("the sheet cannot be written as PNG")?;
-    Ok(Some(Sheet { png, ron }))
+    Ok(Some(GlyphSheet { png, ron }))
 }
 
 fn lacking(description: &Description, symbols: &[Symbol]) -> Vec<Symbol> {
@@ -50,11 +50,11 @@ fn lacking(description: &Description, symbols: &[Symbol]) -> Vec<Symbol> {
 }
 
 /// The old picture with room for more rows below. Its lower margin, which holds no cell, is drawn anew.
-fn copied(description: &Description, picture: &Picture, height: u32) -> Canvas {
+fn copied(description: &Description, picture: &SourcePicture, height: u32) -> SheetCanvas {
     let mut canvas = match description.ink.polarity {
-        Polarity::Light => Canvas::new(picture.width(), height, [0; 3]),
-        Polarity::Dark => Canvas::new(picture.width(), height, [u8::MAX; 3]),
-        Polarity::Opaque => Canvas::clear(picture.width(), height),
+        Polarity::Light => SheetCanvas::new(picture.width(), height, [0; 3]),
+        Polarity::Dark => SheetCanvas::new(picture.width(), height, [u8::MAX; 3]),
+        Polarity::Opaque => SheetCanvas::clear(picture.width(), height),
     };
     // The frame and marks of the last row reach one pixel into the margin below it.
     let kept = picture.height() - description.grid.margin.1.saturating_sub(1).min(picture.height());
@@ -69,7 +69,7 @@ fn copied(description: &Description, picture: &Picture, height: u32) -> Canvas {
     canvas
 }
 
-fn draw_guides(description: &Description, canvas: &mut Canvas, first_row: u32, rows: &[&[Symbol]]) {
+fn draw_guides(description: &Description, canvas: &mut SheetCanvas, first_row: u32, rows: &[&[Symbol]]) {
     let Some(colour) = description.ink.guide else { return };
     let captions = Font::shipped(CAPTIONS);
     let guides = Guides {

@@ -1,6 +1,6 @@
 //! A sheet made from a font, so that one that was imported can be redrawn: every glyph in its cell, advances marked where they differ.
 
-use super::blank::{self, Blank, Sheet};
+use super::blank::{self, Blank, GlyphSheet};
 use super::guides::CAPTIONS;
 use super::{INK, MARK, text};
 use crate::diag::Span;
@@ -12,7 +12,12 @@ const MOST_IN_SIXTEENS: usize = 512;
 
 /// A sheet of a font's glyphs, or of those named in `only`, in cells of this size, or of the size that they need; `Err` says in
 /// words what a sheet cannot hold.
-pub fn sheet_of(font: &Font, sheet: &str, only: Option<&[Symbol]>, cell: Option<(u32, u32)>) -> Result<Sheet, String> {
+pub fn sheet_of(
+    font: &Font,
+    sheet: &str,
+    only: Option<&[Symbol]>,
+    cell: Option<(u32, u32)>,
+) -> Result<GlyphSheet, String> {
     let glyphs: Vec<(&Symbol, &Glyph)> = font
         .glyphs()
         .map(|(_, symbol, glyph)| (symbol, glyph))
@@ -59,7 +64,7 @@ pub fn sheet_of(font: &Font, sheet: &str, only: Option<&[Symbol]>, cell: Option<
     let comment =
         "Made from a font. Draw in white on the PNG, in the framed cells; pixels of the guide colour are ignored.";
     let png = canvas.to_png().ok_or("the sheet cannot be written as PNG")?;
-    Ok(Sheet { png, ron: text::description(comment, &description) })
+    Ok(GlyphSheet { png, ron: text::description(comment, &description) })
 }
 
 /// How glyphs stand in their cells.

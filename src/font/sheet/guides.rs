@@ -1,6 +1,6 @@
 //! Guides around a cell, in the colour that the reader takes as paper: a frame, ticks at baseline and cap line, a caption.
 
-use crate::font::canvas::{Canvas, Colour, Dot};
+use crate::font::canvas::{Dot, RgbColour, SheetCanvas};
 use crate::font::grid::Grid;
 use crate::font::{Font, Symbol};
 
@@ -19,7 +19,7 @@ pub struct Guides<'a> {
     pub grid: Grid,
     pub baseline: u32,
     pub cap_height: u32,
-    pub colour: Colour,
+    pub colour: RgbColour,
     /// The font of the captions.
     pub captions: &'a Font,
 }
@@ -36,7 +36,7 @@ impl Guides<'_> {
     }
 
     /// Draws the guides of one cell, as far as margin and spacing leave room for them; never inside a cell.
-    pub fn draw(&self, canvas: &mut Canvas, column: u32, row: u32, symbol: Option<&Symbol>) {
+    pub fn draw(&self, canvas: &mut SheetCanvas, column: u32, row: u32, symbol: Option<&Symbol>) {
         let (left, top) = self.grid.corner(column, row);
         let (left, top) = (i64::from(left), i64::from(top));
         let (width, height) = self.grid.cell;

@@ -9,19 +9,19 @@ mod tests;
 mod text;
 mod wanted;
 
-pub use blank::{Blank, Sheet, new_sheet};
+pub use blank::{Blank, GlyphSheet, new_sheet};
 pub use extend::extend;
 pub use from_font::sheet_of;
 pub use text::quoted;
 pub use wanted::wanted;
 
-use super::canvas::Colour;
+use super::canvas::RgbColour;
 
 /// The colour of guides on sheets that are made here; the reader takes it as paper.
-pub const GUIDE: Colour = [0x30, 0x50, 0x80];
+pub const GUIDE: RgbColour = [0x30, 0x50, 0x80];
 /// The colour of the marks that end an advance on sheets that are made here.
-pub const MARK: Colour = [0xd0, 0x30, 0x30];
+pub const MARK: RgbColour = [0xd0, 0x30, 0x30];
 /// Paper and ink of sheets that are made here.
-pub const PAPER: Colour = [0, 0, 0];
+pub const PAPER: RgbColour = [0, 0, 0];
 /// Ink of sheets that are made here.
-pub const INK: Colour = [255, 255, 255];
+pub const INK: RgbColour = [255, 255, 255];

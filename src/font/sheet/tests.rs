@@ -3,37 +3,37 @@
 use super::*;
 use crate::diag::{Findings, Place, Severity};
 use crate::font::{Description, Fallback, Font, Glyph, Metrics, Symbol};
-use crate::source::{Memory, Picture, Reader};
+use crate::source::{FilesInMemory, Reader, SourcePicture};
 use proptest::prelude::*;
 use std::path::Path;
 
-fn load(sheet: &Sheet) -> (Font, Findings) {
-    let files = Memory::default().with("f.ron", sheet.ron.as_str()).with("f.png", sheet.png.as_slice());
+fn load(sheet: &GlyphSheet) -> (Font, Findings) {
+    let files = FilesInMemory::default().with("f.ron", sheet.ron.as_str()).with("f.png", sheet.png.as_slice());
     let mut findings = Findings::default();
     let font = Font::load(&mut Reader::new(&files), Path::new("f.ron"), Place::Nowhere, &mut findings);
     let messages: Vec<_> = findings.iter().map(|finding| finding.message.clone()).collect();
     (font.unwrap_or_else(|| panic!("{messages:?}\n{}", sheet.ron)), findings)
 }
 
-fn describe(sheet: &Sheet) -> (Description, Picture) {
-    let files = Memory::default().with("f.ron", sheet.ron.as_str()).with("f.png", sheet.png.as_slice());
+fn describe(sheet: &GlyphSheet) -> (Description, SourcePicture) {
+    let files = FilesInMemory::default().with("f.ron", sheet.ron.as_str()).with("f.png", sheet.png.as_slice());
     let read =
         Description::load(&mut Reader::new(&files), Path::new("f.ron"), Place::Nowhere, &mut Findings::default());
     let (description, _, picture) = read.expect("a description");
     (description, picture)
 }
 
-fn blank(characters: &str, cell: (u32, u32)) -> Sheet {
+fn blank(characters: &str, cell: (u32, u32)) -> GlyphSheet {
     let symbols = wanted(characters).expect("characters");
     let blank = Blank { sheet: "f.png".into(), ..Blank::usual("trial", cell, symbols) };
     new_sheet(&blank).expect("a sheet")
 }
 
 /// A cell of the grid, or a pixel of a cell.
-type At = (u32, u32);
+type SheetAt = (u32, u32);
 
 /// Draws white pixels on a sheet as a person would: cell, then the pixel in it.
-fn drawn_on(sheet: &Sheet, pixels: &[(At, At)]) -> Sheet {
+fn drawn_on(sheet: &GlyphSheet, pixels: &[(SheetAt, SheetAt)]) -> GlyphSheet {
     let grid = describe(sheet).0.grid;
     let mut image = image::load_from_memory(&sheet.png).expect("a PNG").into_rgb8();
     for ((column, row), (x, y)) in pixels {
@@ -42,7 +42,7 @@ fn drawn_on(sheet: &Sheet, pixels: &[(At, At)]) -> Sheet {
     }
     let mut bytes = std::io::Cursor::new(Vec::new());
     image.write_to(&mut bytes, image::ImageFormat::Png).expect("memory can be written");
-    Sheet { png: bytes.into_inner(), ron: sheet.ron.clone() }
+    GlyphSheet { png: bytes.into_inner(), ron: sheet.ron.clone() }
 }
 
 #[test]

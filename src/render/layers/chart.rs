@@ -2,13 +2,13 @@
 
 use crate::render::chance::wander;
 use crate::render::ink::Ink;
-use crate::render::place::Moment;
+use crate::render::place::LayerMoment;
 use crate::render::shape;
 use crate::render::track::{remainder, steps, value_at};
 use crate::show::{Chart, ChartStyle, Signal, WaveForm};
 
 /// Marks the chart.
-pub fn chart(layer: &Chart, moment: Moment, ink: &mut Ink) {
+pub fn chart(layer: &Chart, moment: LayerMoment, ink: &mut Ink) {
     let area = moment.sized(&layer.at, &layer.size);
     if area.width <= 0 || area.height <= 0 {
         return;

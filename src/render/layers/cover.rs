@@ -3,19 +3,19 @@
 use super::figure::filled;
 use crate::render::dither::dithered;
 use crate::render::ink::{Area, Ink};
-use crate::render::place::Moment;
+use crate::render::place::LayerMoment;
 use crate::render::shape;
 use crate::render::track::{pixels_at, value_at};
 use crate::show::{Dissolve, Iris, Shutter, Side, Wipe};
 
 /// A cover from one side on.
-pub fn wipe(layer: &Wipe, moment: Moment, ink: &mut Ink) {
+pub fn wipe(layer: &Wipe, moment: LayerMoment, ink: &mut Ink) {
     let share = value_at(&layer.share, moment.seconds).clamp(0.0, 1.0);
     shape::fill(ink, filled(moment.sized(&layer.at, &layer.size), layer.from_side, share));
 }
 
 /// A cover of scattered grains.
-pub fn dissolve(layer: &Dissolve, moment: Moment, ink: &mut Ink) {
+pub fn dissolve(layer: &Dissolve, moment: LayerMoment, ink: &mut Ink) {
     let area = moment.sized(&layer.at, &layer.size);
     let share = value_at(&layer.share, moment.seconds).clamp(0.0, 1.0);
     let grain = layer.grain.max(1) as i32;
@@ -29,7 +29,7 @@ pub fn dissolve(layer: &Dissolve, moment: Moment, ink: &mut Ink) {
 }
 
 /// A cover of slats; rows that do not divide evenly go to the first slats.
-pub fn shutter(layer: &Shutter, moment: Moment, ink: &mut Ink) {
+pub fn shutter(layer: &Shutter, moment: LayerMoment, ink: &mut Ink) {
     let area = moment.sized(&layer.at, &layer.size);
     let share = value_at(&layer.share, moment.seconds).clamp(0.0, 1.0);
     let (length, slats) = (if layer.upright { area.width } else { area.height }, layer.slats.max(1) as i32);
@@ -47,7 +47,7 @@ pub fn shutter(layer: &Shutter, moment: Moment, ink: &mut Ink) {
 }
 
 /// Everything of the view outside a disc.
-pub fn iris(layer: &Iris, moment: Moment, ink: &mut Ink) {
+pub fn iris(layer: &Iris, moment: LayerMoment, ink: &mut Ink) {
     let (centre_x, centre_y) = moment.point(&layer.at);
     let radius = pixels_at(&layer.radius, moment.seconds).max(0);
     for y in 0..moment.height {

@@ -1,7 +1,7 @@
 //! Plain figures: rectangle, line, circle, bar.
 
 use crate::render::ink::{Area, Ink};
-use crate::render::place::Moment;
+use crate::render::place::LayerMoment;
 use crate::render::shape;
 use crate::render::track::{pixels_at, value_at};
 use crate::show::{Bar, Circle, Line, Rectangle, Side};
@@ -11,24 +11,24 @@ const BAR_FRAME: i32 = 1;
 const BAR_GAP: i32 = 1;
 
 /// A rectangle.
-pub fn rectangle(layer: &Rectangle, moment: Moment, ink: &mut Ink) {
+pub fn rectangle(layer: &Rectangle, moment: LayerMoment, ink: &mut Ink) {
     let area = moment.sized(&layer.at, &layer.size);
     if layer.fill { shape::fill(ink, area) } else { shape::outline(ink, area, layer.stroke) }
 }
 
 /// A straight line.
-pub fn line(layer: &Line, moment: Moment, ink: &mut Ink) {
+pub fn line(layer: &Line, moment: LayerMoment, ink: &mut Ink) {
     shape::line(ink, moment.point(&layer.start), moment.point(&layer.end), layer.stroke);
 }
 
 /// A circle.
-pub fn circle(layer: &Circle, moment: Moment, ink: &mut Ink) {
+pub fn circle(layer: &Circle, moment: LayerMoment, ink: &mut Ink) {
     let radius = pixels_at(&layer.radius, moment.seconds).max(0);
     shape::circle(ink, moment.point(&layer.at), radius, layer.fill, layer.stroke);
 }
 
 /// A bar filled from one side.
-pub fn bar(layer: &Bar, moment: Moment, ink: &mut Ink) {
+pub fn bar(layer: &Bar, moment: LayerMoment, ink: &mut Ink) {
     let area = moment.sized(&layer.at, &layer.size);
     let room = if layer.frame {
         shape::outline(ink, area, BAR_FRAME as u32);

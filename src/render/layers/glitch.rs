@@ -2,12 +2,12 @@
 
 use crate::render::Bitmap;
 use crate::render::chance::chance;
-use crate::render::place::Moment;
+use crate::render::place::LayerMoment;
 use crate::render::track::{pixels_at, steps, value_at};
 use crate::show::Glitch;
 
 /// The picture with bands of an area moved sideways; what leaves the area on one side comes in on the other.
-pub fn glitch(layer: &Glitch, moment: Moment, below: &Bitmap) -> Bitmap {
+pub fn glitch(layer: &Glitch, moment: LayerMoment, below: &Bitmap) -> Bitmap {
     let area = moment.sized(&layer.at, &layer.size);
     let share = value_at(&layer.share, moment.seconds);
     let most = pixels_at(&layer.pixels, moment.seconds).max(0);

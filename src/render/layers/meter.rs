@@ -2,7 +2,7 @@
 
 use super::figure::filled;
 use crate::render::ink::{Area, Ink};
-use crate::render::place::Moment;
+use crate::render::place::LayerMoment;
 use crate::render::shape;
 use crate::render::track::value_at;
 use crate::show::{Meter, Side, Steps, Track};
@@ -11,7 +11,7 @@ use crate::show::{Meter, Side, Steps, Track};
 const LOOKS_A_SECOND: f64 = 50.0;
 
 /// A level meter.
-pub fn meter(layer: &Meter, moment: Moment, ink: &mut Ink) {
+pub fn meter(layer: &Meter, moment: LayerMoment, ink: &mut Ink) {
     let area = moment.sized(&layer.at, &layer.size);
     let value = value_at(&layer.value, moment.seconds).clamp(0.0, 1.0);
     let level = if layer.segments > 0 { rounded(value, layer.segments) } else { value };
@@ -63,7 +63,7 @@ fn peak(value: &Track, seconds: f64, hold: f64, fall: f64) -> f64 {
 }
 
 /// A row of boxes that fill one after another.
-pub fn steps(layer: &Steps, moment: Moment, ink: &mut Ink) {
+pub fn steps(layer: &Steps, moment: LayerMoment, ink: &mut Ink) {
     let area = moment.sized(&layer.at, &layer.size);
     let (count, gap) = (layer.count.max(1) as i32, layer.gap as i32);
     let upright = matches!(layer.from_side, Side::Top | Side::Bottom);

@@ -18,11 +18,11 @@ mod text;
 
 use super::Bitmap;
 use super::ink::Ink;
-use super::place::Moment;
+use super::place::LayerMoment;
 use crate::show::{Drawing, Show};
 
 /// Marks what a layer draws at a moment.
-pub fn mark(show: &Show, drawing: &Drawing, moment: Moment, ink: &mut Ink) {
+pub fn mark(show: &Show, drawing: &Drawing, moment: LayerMoment, ink: &mut Ink) {
     match drawing {
         Drawing::Text(layer) => text::text(show, layer, moment, ink),
         Drawing::Typed(layer) => text::typed(show, layer, moment, ink),
@@ -62,7 +62,7 @@ pub fn mark(show: &Show, drawing: &Drawing, moment: Moment, ink: &mut Ink) {
 }
 
 /// What becomes of the picture below a layer that bends it; `None` for a layer that has ink instead.
-pub fn bend(drawing: &Drawing, moment: Moment, below: &Bitmap) -> Option<Bitmap> {
+pub fn bend(drawing: &Drawing, moment: LayerMoment, below: &Bitmap) -> Option<Bitmap> {
     match drawing {
         Drawing::Glitch(layer) => Some(glitch::glitch(layer, moment, below)),
         _ => None,

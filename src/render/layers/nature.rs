@@ -3,7 +3,7 @@
 use crate::player::grain::hash;
 use crate::render::chance::{chance, start, wander};
 use crate::render::ink::{Area, Ink};
-use crate::render::place::Moment;
+use crate::render::place::LayerMoment;
 use crate::render::shape;
 use crate::render::track::{steps, value_at};
 use crate::show::{Noise, Side, Stars, Terrain};
@@ -12,7 +12,7 @@ use crate::show::{Noise, Side, Stars, Terrain};
 const TWINKLES_A_SECOND: f64 = 3.0;
 
 /// A field of stars.
-pub fn stars(layer: &Stars, moment: Moment, ink: &mut Ink) {
+pub fn stars(layer: &Stars, moment: LayerMoment, ink: &mut Ink) {
     let area = moment.sized(&layer.at, &layer.size);
     if area.width <= 0 || area.height <= 0 {
         return;
@@ -38,7 +38,7 @@ pub fn stars(layer: &Stars, moment: Moment, ink: &mut Ink) {
 }
 
 /// A line of hills: a smooth course with a finer one on it.
-pub fn terrain(layer: &Terrain, moment: Moment, ink: &mut Ink) {
+pub fn terrain(layer: &Terrain, moment: LayerMoment, ink: &mut Ink) {
     const FINER: f64 = 2.7;
     const FINE_SHARE: f64 = 0.25;
     let area = moment.sized(&layer.at, &layer.size);
@@ -70,7 +70,7 @@ pub fn grains(layer: &Noise, seconds: f64) -> (u16, u32) {
 }
 
 /// Flickering grains.
-pub fn noise(layer: &Noise, moment: Moment, ink: &mut Ink) {
+pub fn noise(layer: &Noise, moment: LayerMoment, ink: &mut Ink) {
     let area = moment.sized(&layer.at, &layer.size);
     let (seed, density) = grains(layer, moment.seconds);
     let grain = layer.grain.max(1) as i32;

@@ -2,13 +2,13 @@
 
 use crate::font::Font;
 use crate::render::ink::{Area, Ink};
-use crate::render::place::Moment;
+use crate::render::place::LayerMoment;
 use crate::render::shape;
 use crate::render::track::value_at;
 use crate::show::{ClockForm, Countdown, Counter, FontId, Odometer, Position, Show};
 
 /// A number in digits.
-pub fn counter(show: &Show, layer: &Counter, moment: Moment, ink: &mut Ink) {
+pub fn counter(show: &Show, layer: &Counter, moment: LayerMoment, ink: &mut Ink) {
     let value = value_at(&layer.value, moment.seconds);
     let decimals = layer.decimals as usize;
     // Halves round upwards, as positions do; the small addition keeps 0.3 × 10 from becoming 2.
@@ -23,7 +23,7 @@ pub fn counter(show: &Show, layer: &Counter, moment: Moment, ink: &mut Ink) {
 }
 
 /// A clock that runs down or up.
-pub fn countdown(show: &Show, layer: &Countdown, moment: Moment, ink: &mut Ink) {
+pub fn countdown(show: &Show, layer: &Countdown, moment: LayerMoment, ink: &mut Ink) {
     let passed = moment.seconds.min(layer.seconds);
     let tenths = if layer.up {
         (passed * 10.0 + 1e-6).floor() as u64
@@ -41,7 +41,7 @@ pub fn countdown(show: &Show, layer: &Countdown, moment: Moment, ink: &mut Ink) 
     write(show, layer.font, &text, &layer.at, moment, ink);
 }
 
-fn write(show: &Show, font: FontId, text: &str, at: &Position, moment: Moment, ink: &mut Ink) {
+fn write(show: &Show, font: FontId, text: &str, at: &Position, moment: LayerMoment, ink: &mut Ink) {
     let Some(font) = show.fonts().get(font.0) else { return };
     let line = font.layout(text);
     let area = moment.area(at, line.width, font.height() as i32);
@@ -56,7 +56,7 @@ fn write(show: &Show, font: FontId, text: &str, at: &Position, moment: Moment, i
 const WHEEL_ROOM: i32 = 1;
 
 /// A counter of wheels.
-pub fn odometer(show: &Show, layer: &Odometer, moment: Moment, ink: &mut Ink) {
+pub fn odometer(show: &Show, layer: &Odometer, moment: LayerMoment, ink: &mut Ink) {
     let Some(font) = show.fonts().get(layer.font.0) else { return };
     let value = value_at(&layer.value, moment.seconds).max(0.0);
     let digits = ('0'..='9').filter_map(|digit| font.glyph(digit));

@@ -2,13 +2,13 @@
 
 use crate::render::dither::dithered;
 use crate::render::ink::{Area, Ink};
-use crate::render::place::Moment;
+use crate::render::place::LayerMoment;
 use crate::render::shape;
 use crate::render::track::{pixels_at, remainder, steps};
 use crate::show::{Border, Grid, ScanLine, Side, Stripes};
 
 /// A frame, solid or of running dashes.
-pub fn border(layer: &Border, moment: Moment, ink: &mut Ink) {
+pub fn border(layer: &Border, moment: LayerMoment, ink: &mut Ink) {
     let area = moment.sized(&layer.at, &layer.size);
     if layer.dash == 0 {
         shape::outline(ink, area, layer.stroke);
@@ -47,7 +47,7 @@ fn round(area: Area) -> impl Iterator<Item = (i32, i32)> {
 }
 
 /// Slanting stripes.
-pub fn stripes(layer: &Stripes, moment: Moment, ink: &mut Ink) {
+pub fn stripes(layer: &Stripes, moment: LayerMoment, ink: &mut Ink) {
     let area = moment.sized(&layer.at, &layer.size);
     let width = layer.width.max(1) as i64;
     let moved = steps(moment.seconds, layer.pixels_a_second.abs()) * layer.pixels_a_second.signum() as i64;
@@ -62,7 +62,7 @@ pub fn stripes(layer: &Stripes, moment: Moment, ink: &mut Ink) {
 }
 
 /// A grid of upright and level lines.
-pub fn grid(layer: &Grid, moment: Moment, ink: &mut Ink) {
+pub fn grid(layer: &Grid, moment: LayerMoment, ink: &mut Ink) {
     let area = moment.sized(&layer.at, &layer.size);
     let (columns, rows, dots) = (layer.columns as i32, layer.rows as i32, layer.dots.max(1) as i32);
     let (across, down) = (pixels_at(&layer.x, moment.seconds), pixels_at(&layer.y, moment.seconds));
@@ -79,7 +79,7 @@ pub fn grid(layer: &Grid, moment: Moment, ink: &mut Ink) {
 }
 
 /// A line that passes over an area with a fading trail.
-pub fn scan_line(layer: &ScanLine, moment: Moment, ink: &mut Ink) {
+pub fn scan_line(layer: &ScanLine, moment: LayerMoment, ink: &mut Ink) {
     let area = moment.sized(&layer.at, &layer.size);
     let upright = matches!(layer.from_side, Side::Left | Side::Right);
     let length = if upright { area.width } else { area.height };

@@ -2,7 +2,7 @@
 
 use crate::render::dither::{diffused, ordered};
 use crate::render::ink::Ink;
-use crate::render::place::Moment;
+use crate::render::place::LayerMoment;
 use crate::show::{Dither, Picture, Show};
 use crate::source;
 
@@ -10,7 +10,7 @@ const OPAQUE: u32 = 255;
 const MILLISECONDS: f64 = 1000.0;
 
 /// Marks the picture whose time it is.
-pub fn picture(show: &Show, layer: &Picture, moment: Moment, ink: &mut Ink) {
+pub fn picture(show: &Show, layer: &Picture, moment: LayerMoment, ink: &mut Ink) {
     let Some(picture) = show.pictures().get(layer.picture.0) else { return };
     let (width, height) = (picture.frame_width(), picture.height());
     let left = frame_at(picture.delays(), moment.seconds, layer.repeat) as u32 * width;
@@ -31,7 +31,7 @@ fn pixels(width: u32, height: u32) -> impl Iterator<Item = (u32, u32)> {
 }
 
 /// Lightness weighed by opacity, rounded to the nearest.
-fn weighed(ink: source::Ink) -> u8 {
+fn weighed(ink: source::PixelInk) -> u8 {
     ((u32::from(ink.lightness) * u32::from(ink.opacity) + OPAQUE / 2) / OPAQUE) as u8
 }
 

@@ -1,7 +1,7 @@
 //! Round things: arcs, range rings, dials.
 
 use crate::render::ink::Ink;
-use crate::render::place::Moment;
+use crate::render::place::LayerMoment;
 use crate::render::shape::{self, WHOLE_TURN, bearing, polar};
 use crate::render::track::{pixels_at, value_at};
 use crate::show::{Arc, Dial, Rings};
@@ -10,7 +10,7 @@ use crate::show::{Arc, Dial, Rings};
 const DEGREES_TOLERANCE: f64 = 1e-6;
 
 /// A part of a circle.
-pub fn arc(layer: &Arc, moment: Moment, ink: &mut Ink) {
+pub fn arc(layer: &Arc, moment: LayerMoment, ink: &mut Ink) {
     let radius = pixels_at(&layer.radius, moment.seconds).max(0);
     let start = value_at(&layer.start_degrees, moment.seconds);
     let extent = value_at(&layer.arc_degrees, moment.seconds);
@@ -25,7 +25,7 @@ fn within(start: f64, extent: f64, x: i32, y: i32) -> bool {
 }
 
 /// Rings about a centre, with spokes.
-pub fn rings(layer: &Rings, moment: Moment, ink: &mut Ink) {
+pub fn rings(layer: &Rings, moment: LayerMoment, ink: &mut Ink) {
     let (centre, radius) = (moment.point(&layer.at), pixels_at(&layer.radius, moment.seconds).max(0));
     let (count, dots) = (layer.count.max(1) as i32, layer.dots.max(1) as i32);
     let kept = |x: i32, y: i32| dots == 1 || (x + y).rem_euclid(dots) == 0;
@@ -44,7 +44,7 @@ pub fn rings(layer: &Rings, moment: Moment, ink: &mut Ink) {
 }
 
 /// A dial with its scale and needle.
-pub fn dial(layer: &Dial, moment: Moment, ink: &mut Ink) {
+pub fn dial(layer: &Dial, moment: LayerMoment, ink: &mut Ink) {
     let (centre, radius) = (moment.point(&layer.at), pixels_at(&layer.radius, moment.seconds).max(1));
     let (start, extent) = (layer.start_degrees, layer.arc_degrees);
     if layer.rim {

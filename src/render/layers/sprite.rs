@@ -1,7 +1,7 @@
 //! Pictures cut from a strip, shown in turn.
 
 use crate::render::ink::Ink;
-use crate::render::place::Moment;
+use crate::render::place::LayerMoment;
 use crate::render::track::{steps, value_at};
 use crate::show::{Show, Sprite};
 
@@ -10,7 +10,7 @@ const OPAQUE: u32 = 255;
 const WHOLE_TOLERANCE: f64 = 1e-9;
 
 /// Marks the picture whose turn it is.
-pub fn sprite(show: &Show, layer: &Sprite, moment: Moment, ink: &mut Ink) {
+pub fn sprite(show: &Show, layer: &Sprite, moment: LayerMoment, ink: &mut Ink) {
     let Some(picture) = show.pictures().get(layer.picture.0) else { return };
     let turn = steps(moment.seconds, layer.pictures_a_second).rem_euclid(i64::from(layer.count.max(1))) as u32;
     let shows = |track| (value_at(track, moment.seconds) + WHOLE_TOLERANCE).floor().max(0.0) as u32;

@@ -3,7 +3,7 @@
 use crate::player::beam::Beam;
 use crate::render::dither::dithered;
 use crate::render::ink::{Area, Ink};
-use crate::render::place::Moment;
+use crate::render::place::LayerMoment;
 use crate::render::shape::{WHOLE_TURN, bearing, polar};
 use crate::render::track::{pixels_at, remainder};
 use crate::show::{Echo, Sweep};
@@ -22,7 +22,7 @@ struct BeamPointer {
 }
 
 /// Marks the beam with its trail, and the echoes.
-pub fn sweep(layer: &Sweep, moment: Moment, ink: &mut Ink) {
+pub fn sweep(layer: &Sweep, moment: LayerMoment, ink: &mut Ink) {
     let centre = moment.point(&layer.at);
     let radius = pixels_at(&layer.radius, moment.seconds).max(0);
     turn(layer, moment.seconds, centre, radius, ink);

@@ -2,7 +2,7 @@
 
 use super::lettering::set;
 use crate::render::ink::{Area, Ink};
-use crate::render::place::Moment;
+use crate::render::place::LayerMoment;
 use crate::render::shape;
 use crate::render::track::{pixels_at, remainder, steps};
 use crate::show::{Marquee, Roll, Show, Text, Typed};
@@ -13,14 +13,14 @@ const CURSOR_HALF_PERIOD_SECONDS: f64 = 0.5;
 const CURSOR_WIDTH: i32 = 3;
 
 /// A text that does not move.
-pub fn text(show: &Show, layer: &Text, moment: Moment, ink: &mut Ink) {
+pub fn text(show: &Show, layer: &Text, moment: LayerMoment, ink: &mut Ink) {
     let block = set(show, &layer.lettering, layer.at.anchor);
     let area = moment.area(&layer.at, block.width, block.height);
     block.mark(ink, area.left, area.top, usize::MAX);
 }
 
 /// A text that appears letter by letter where the whole text will stand.
-pub fn typed(show: &Show, layer: &Typed, moment: Moment, ink: &mut Ink) {
+pub fn typed(show: &Show, layer: &Typed, moment: LayerMoment, ink: &mut Ink) {
     let block = set(show, &layer.lettering, layer.at.anchor);
     let area = moment.area(&layer.at, block.width, block.height);
     let count = usize::try_from(steps(moment.seconds, layer.letters_a_second)).unwrap_or(0);
@@ -44,7 +44,7 @@ pub fn typed(show: &Show, layer: &Typed, moment: Moment, ink: &mut Ink) {
 }
 
 /// Lines that roll up through an area, entering at its lower edge.
-pub fn roll(show: &Show, layer: &Roll, moment: Moment, ink: &mut Ink) {
+pub fn roll(show: &Show, layer: &Roll, moment: LayerMoment, ink: &mut Ink) {
     let block = set(show, &layer.lettering, layer.at.anchor);
     let area = moment.sized(&layer.at, &layer.size);
     let step = i64::from(layer.step.max(1));
@@ -58,7 +58,7 @@ pub fn roll(show: &Show, layer: &Roll, moment: Moment, ink: &mut Ink) {
 }
 
 /// A line of text that moves to the left through an area and repeats.
-pub fn marquee(show: &Show, layer: &Marquee, moment: Moment, ink: &mut Ink) {
+pub fn marquee(show: &Show, layer: &Marquee, moment: LayerMoment, ink: &mut Ink) {
     let block = set(show, &layer.lettering, layer.at.anchor);
     let width = pixels_at(&layer.width, moment.seconds);
     let area = moment.area(&layer.at, width, block.height);

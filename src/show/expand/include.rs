@@ -1,6 +1,6 @@
 //! `Include("file.ron")`: another file's value in its place; in a list, a list's items one by one.
 
-use super::room::Room;
+use super::room::ScriptRoom;
 use super::{DEEPEST, children, splice};
 use crate::diag::{Finding, Findings};
 use crate::source::{FromNode, Node, Placed, Reader, Shape, beside, parse};
@@ -9,7 +9,7 @@ use std::path::PathBuf;
 /// Takes in every file named in a node; `within` are the files around it, the innermost last.
 pub fn take_in(
     node: &mut Node,
-    (reader, room): (&mut Reader<'_>, &mut Room),
+    (reader, room): (&mut Reader<'_>, &mut ScriptRoom),
     within: &[PathBuf],
     findings: &mut Findings,
 ) {
@@ -32,7 +32,7 @@ pub fn take_in(
 
 fn read(
     named: &Placed<String>,
-    (reader, room): (&mut Reader<'_>, &mut Room),
+    (reader, room): (&mut Reader<'_>, &mut ScriptRoom),
     within: &[PathBuf],
     findings: &mut Findings,
 ) -> Option<Node> {

@@ -1,13 +1,13 @@
 //! `Scene(like: "other", …)`: a scene with the fields of another where it does not give them itself; its layers lie above the
 //! other's, its triggers go before the other's. `bases` holds scenes that are only there to be like.
 
-use super::room::Room;
+use super::room::ScriptRoom;
 use super::{DEEPEST, field, fields, take_field};
 use crate::diag::{Finding, Findings, nearest};
 use crate::source::{Node, Shape, report_wrong};
 
 /// Completes every scene that is like another.
-pub fn inherit(script: &mut Node, room: &mut Room, findings: &mut Findings) {
+pub fn inherit(script: &mut Node, room: &mut ScriptRoom, findings: &mut Findings) {
     let bases = take_field(script, "bases");
     let list = |node: Option<&Node>| node.map_or(Vec::new(), |node| node.items().to_vec());
     let mut known = list(bases.as_ref());
@@ -20,7 +20,7 @@ pub fn inherit(script: &mut Node, room: &mut Room, findings: &mut Findings) {
     }
 }
 
-fn complete(scene: &mut Node, known: &[Node], room: &mut Room, findings: &mut Findings) {
+fn complete(scene: &mut Node, known: &[Node], room: &mut ScriptRoom, findings: &mut Findings) {
     let mut followed: Vec<String> = field(scene, "name").and_then(text).map(str::to_owned).into_iter().collect();
     while let Some(like) = take_field(scene, "like") {
         let Shape::Text(name) = &like.shape else {

@@ -16,7 +16,7 @@ pub use variant::Variant;
 
 use crate::diag::Findings;
 use crate::source::{Node, Reader, Shape};
-use room::Room;
+use room::ScriptRoom;
 use std::path::Path;
 
 /// How deep includes, templates and likenesses may be nested.
@@ -25,7 +25,7 @@ const DEEPEST: usize = 8;
 /// The script with everything put in its place; what cannot be is reported and left out. `None` when it would grow beyond all
 /// bounds, or holds more of something than any show may.
 pub fn expand(mut script: Node, reader: &mut Reader<'_>, path: &Path, findings: &mut Findings) -> Option<Node> {
-    let mut room = Room::new();
+    let mut room = ScriptRoom::new();
     include::take_in(&mut script, (reader, &mut room), &[path.to_owned()], findings);
     if !room.holds(&script, findings) || count::too_many(&script, findings) {
         return None;

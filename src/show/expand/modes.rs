@@ -6,7 +6,7 @@
 //! anew; `Count("knocks", Go("sleep"))` goes on to the next value and, behind the last, back to the first and to the scene.
 //! `Back` leads to the scene that a trigger left as the modes are by now: what has changed meanwhile is not taken back.
 
-use super::room::Room;
+use super::room::ScriptRoom;
 use super::variant::Variant;
 use super::way_back::{Ways, kept, pairs};
 use super::{children, field, splice, take_field};
@@ -18,25 +18,25 @@ use std::collections::{BTreeMap, BTreeSet, VecDeque};
 const MOST_SCENES: usize = 250;
 
 /// A mode and its values.
-struct Mode {
+struct ScriptMode {
     name: String,
     values: Vec<String>,
 }
 
 /// The place of each mode's value in its list, in the order of the modes.
-type State = Vec<usize>;
+type ModeState = Vec<usize>;
 
 /// A scene by its place, the state that it is in, and the scene that its way back leads to where that must be known.
-type Key = (usize, State, Option<usize>);
+type SceneKey = (usize, ModeState, Option<usize>);
 
 /// Multiplies the scenes by the states that can be reached.
-pub fn multiply(script: &mut Node, room: &mut Room, findings: &mut Findings) {
+pub fn multiply(script: &mut Node, room: &mut ScriptRoom, findings: &mut Findings) {
     let Some(node) = take_field(script, "modes") else { return };
     let Some(modes) = read_modes(&node, findings) else { return };
     let usual = pairs(script, "triggers").to_vec();
     let scenes = field(script, "scenes").map_or(Vec::new(), |node| node.items().to_vec());
     let Some(Node { shape: Shape::Text(start), .. }) = field(script, "start") else { return };
-    let mut work = Work::new(&modes, &usual, &scenes);
+    let mut work = ModeWork::new(&modes, &usual, &scenes);
     if let Some(scene) = work.find(start) {
         work.reach(scene, vec![0; modes.len()], Some(scene));
     }
@@ -88,7 +88,7 @@ fn inner(node: &Node) -> &Node {
     if node.head() == Some("Trigger") { field(node, "does").unwrap_or(node) } else { node }
 }
 
-fn read_modes(node: &Node, findings: &mut Findings) -> Option<Vec<Mode>> {
+fn read_modes(node: &Node, findings: &mut Findings) -> Option<Vec<ScriptMode>> {
     let Shape::Map(pairs) = &node.shape else {
         report_wrong(node, "a map {\"mode\": [\"value\", …], …}", findings);
         return None;
@@ -99,7 +99,7 @@ fn read_modes(node: &Node, findings: &mut Findings) -> Option<Vec<Mode>> {
         let values: Vec<String> = value.items().iter().filter_map(one_line).collect();
         match text(key) {
             Some(name) if !values.is_empty() && values.len() == value.items().len() => {
-                modes.push(Mode { name, values })
+                modes.push(ScriptMode { name, values })
             }
             _ => {
                 report_wrong(value, "a mode's name with the list of its values, all in quotes", findings);
@@ -122,22 +122,22 @@ fn text(node: &Node) -> Option<String> {
     if let Shape::Text(text) = &node.shape { Some(text.clone()) } else { None }
 }
 
-struct Work<'a> {
-    modes: &'a [Mode],
+struct ModeWork<'a> {
+    modes: &'a [ScriptMode],
     usual: &'a [(Node, Node)],
     scenes: &'a [Node],
     /// For each scene whether its way back is known when it is made.
     kept: Vec<bool>,
     /// Scenes in states that are reached and not made yet.
-    open: VecDeque<Key>,
+    open: VecDeque<SceneKey>,
     /// What is made of each is called.
-    names: BTreeMap<Key, String>,
+    names: BTreeMap<SceneKey, String>,
     /// Whether all that can be reached is made: what is left leads to scenes that there are.
     closed: bool,
 }
 
-impl<'a> Work<'a> {
-    fn new(modes: &'a [Mode], usual: &'a [(Node, Node)], scenes: &'a [Node]) -> Self {
+impl<'a> ModeWork<'a> {
+    fn new(modes: &'a [ScriptMode], usual: &'a [(Node, Node)], scenes: &'a [Node]) -> Self {
         let (open, names) = (VecDeque::new(), BTreeMap::new());
         let mut work = Self { modes, usual, scenes, kept: Vec::new(), open, names, closed: false };
         let ways = |scene: &'a Node| {
@@ -159,7 +159,7 @@ impl<'a> Work<'a> {
 
     /// Notes that a scene is reached in a state, with the scene that its way back would lead to, and returns the name of
     /// what is made of it.
-    fn reach(&mut self, scene: usize, state: State, back: Option<usize>) -> String {
+    fn reach(&mut self, scene: usize, state: ModeState, back: Option<usize>) -> String {
         let key = (scene, state, back.filter(|_| self.kept[scene]));
         if let Some(name) = self.names.get(&key) {
             return name.clone();
@@ -174,14 +174,14 @@ impl<'a> Work<'a> {
     }
 
     /// What is made of a scene in a state, or in another one if there is none in this; its own name if it is not reached.
-    fn made(&self, scene: usize, state: &State) -> String {
+    fn made(&self, scene: usize, state: &ModeState) -> String {
         let of_scene = || self.names.iter().filter(|((known, ..), _)| *known == scene);
         let found = of_scene().find(|((_, known, _), _)| known == state).or_else(|| of_scene().next());
         found.map_or_else(|| self.own_name(scene), |(_, name)| name.clone())
     }
 
     /// A name that neither the script nor anything made of it has yet.
-    fn free_name(&self, (scene, state, back): &Key) -> String {
+    fn free_name(&self, (scene, state, back): &SceneKey) -> String {
         let own = self.own_name(*scene);
         let taken = |name: &String| {
             let by_script = *name != own && self.find(name).is_some();
@@ -199,10 +199,10 @@ impl<'a> Work<'a> {
     }
 
     /// The first state keeps the scene's name; others add in brackets the values that differ from it.
-    fn name(&self, scene: usize, state: &State) -> String {
+    fn name(&self, scene: usize, state: &ModeState) -> String {
         let differing = self.modes.iter().zip(state).filter(|(_, value)| **value > 0);
         let shared = |value: &String| self.modes.iter().filter(|mode| mode.values.contains(value)).count() > 1;
-        let called = |(mode, value): (&Mode, &usize)| {
+        let called = |(mode, value): (&ScriptMode, &usize)| {
             let value = &mode.values[*value];
             if shared(value) { format!("{} {value}", mode.name) } else { value.clone() }
         };
@@ -212,7 +212,7 @@ impl<'a> Work<'a> {
     }
 
     /// The scene in a state.
-    fn variant(&mut self, key: &Key, findings: &mut Findings) -> Node {
+    fn variant(&mut self, key: &SceneKey, findings: &mut Findings) -> Node {
         let (scene, state, _) = key;
         let mut variant = self.scenes[*scene].clone();
         self.choose(&mut variant, state, findings);
@@ -258,7 +258,7 @@ impl<'a> Work<'a> {
 
     /// Makes a reaction of the script lead to the scene in the state that it means; `by_trigger` if a trigger leads there,
     /// and not the scene's end.
-    fn lead(&mut self, reaction: &mut Node, key: &Key, by_trigger: bool, findings: &mut Findings) {
+    fn lead(&mut self, reaction: &mut Node, key: &SceneKey, by_trigger: bool, findings: &mut Findings) {
         let span = reaction.span;
         let to = |name: String| Shape::Tuple(Some("Go".into()), vec![Node { span, shape: Shape::Text(name) }]);
         let (scene, state, back) = key;
@@ -318,7 +318,7 @@ impl<'a> Work<'a> {
     }
 
     /// Puts the value of the state in the place of each `By("mode", {…})`; in a list, a list's items one by one.
-    fn choose(&self, node: &mut Node, state: &State, findings: &mut Findings) {
+    fn choose(&self, node: &mut Node, state: &ModeState, findings: &mut Findings) {
         if let Shape::Tuple(Some(head), items) = &node.shape
             && head == "By"
             && let [mode, Node { shape: Shape::Map(pairs), .. }] = items.as_slice()

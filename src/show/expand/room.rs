@@ -11,13 +11,13 @@ const MOST_VALUES: usize = 250_000;
 const DEEPEST: usize = 64;
 
 /// What is left of the budget.
-pub struct Room {
+pub struct ScriptRoom {
     left: usize,
     /// Whether something did not fit, which is reported; the script is not read any further then.
     pub spent: bool,
 }
 
-impl Room {
+impl ScriptRoom {
     /// The whole budget.
     pub fn new() -> Self {
         Self { left: MOST_VALUES, spent: false }

@@ -1,14 +1,14 @@
 //! `style: "title"`, or a list of styles: the fields of a named style where a record does not give them itself.
 
 use super::named::Named;
-use super::room::Room;
+use super::room::ScriptRoom;
 use super::{DEEPEST, children, fields, take_field};
 use crate::diag::{Finding, Findings, Span};
 use crate::source::{FromNode, Node, Placed, Shape, report_wrong};
 
 /// Dresses every record that names a style; of several styles the first that has a field counts. `within` are the styles whose
 /// own values are being dressed, the innermost last.
-pub fn dress(node: &mut Node, styles: &Named, within: &[&str], room: &mut Room, findings: &mut Findings) {
+pub fn dress(node: &mut Node, styles: &Named, within: &[&str], room: &mut ScriptRoom, findings: &mut Findings) {
     let named = take_styles(node);
     for child in children(node) {
         dress(child, styles, within, room, findings);
@@ -57,7 +57,7 @@ fn add(
     (style, asker): (&Node, Span),
     styles: &Named,
     within: &[&str],
-    room: &mut Room,
+    room: &mut ScriptRoom,
     findings: &mut Findings,
 ) {
     if !matches!(style.shape, Shape::Record(..)) {

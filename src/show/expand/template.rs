@@ -1,7 +1,7 @@
 //! `Use(template: "gauge", label: "TRIM")`: a template's layers as a group, with what is given in the place of `Given("label")`.
 
 use super::named::Named;
-use super::room::Room;
+use super::room::ScriptRoom;
 use super::{DEEPEST, children, field, fields};
 use crate::diag::{Finding, Findings, Span, nearest};
 use crate::source::{Node, Shape, report_wrong};
@@ -11,7 +11,7 @@ const OF_GROUP: &[&str] =
     &["name", "from", "until", "mode", "blink", "clip", "x", "y", "stagger_seconds", "repeat_seconds", "mask", "style"];
 
 /// Puts templates in the place of their uses; `within` are the templates around the node, the innermost last.
-pub fn put_in(node: &mut Node, templates: &Named, within: &[String], room: &mut Room, findings: &mut Findings) {
+pub fn put_in(node: &mut Node, templates: &Named, within: &[String], room: &mut ScriptRoom, findings: &mut Findings) {
     if node.head() == Some("Use") && field(node, "template").is_some() {
         let made = if sound(node, within, findings) { made(node, templates, room, findings) } else { None };
         // What could not be made is reported; an empty group harms nothing else.
@@ -50,14 +50,14 @@ fn sound(node: &Node, within: &[String], findings: &mut Findings) -> bool {
     true
 }
 
-type Entry = (String, Span, Node);
+type TemplateEntry = (String, Span, Node);
 
-fn group(span: Span, mut entries: Vec<Entry>, layers: Node) -> Node {
+fn group(span: Span, mut entries: Vec<TemplateEntry>, layers: Node) -> Node {
     entries.push(("layers".to_owned(), span, layers));
     Node { span, shape: Shape::Record(Some("Group".to_owned()), entries) }
 }
 
-fn made(node: &Node, templates: &Named, room: &mut Room, findings: &mut Findings) -> Option<Node> {
+fn made(node: &Node, templates: &Named, room: &mut ScriptRoom, findings: &mut Findings) -> Option<Node> {
     let Shape::Text(name) = &field(node, "template")?.shape else {
         report_wrong(field(node, "template")?, "the name of a template, in quotes", findings);
         return None;
@@ -69,7 +69,7 @@ fn made(node: &Node, templates: &Named, room: &mut Room, findings: &mut Findings
         findings.push(Finding::error(template.span, message).hint("add `layers: […]`"));
         None
     })?;
-    let mut of_group: Vec<Entry> = Vec::new();
+    let mut of_group: Vec<TemplateEntry> = Vec::new();
     let mut given: Vec<(&str, &Node)> = Vec::new();
     for entry @ (field, span, value) in fields(node).iter().filter(|(field, ..)| field != "template") {
         if parameters.iter().any(|(known, _)| known == field) {
@@ -131,7 +131,7 @@ fn parameters(template: &Node, findings: &mut Findings) -> Option<Vec<(String, N
 }
 
 /// Puts what is given in the place of each `Given("name")`.
-fn fill(node: &mut Node, given: &[(&str, &Node)], room: &mut Room, findings: &mut Findings) {
+fn fill(node: &mut Node, given: &[(&str, &Node)], room: &mut ScriptRoom, findings: &mut Findings) {
     if let Shape::Tuple(Some(head), items) = &node.shape
         && head == "Given"
         && let [Node { shape: Shape::Text(name), span }] = items.as_slice()

@@ -3,7 +3,7 @@
 use crate::diag::{Finding, Findings};
 use crate::show::Layer;
 use crate::show::Track;
-use crate::show::read::{Context, Field, Slot, layer, read_layers};
+use crate::show::read::{Context, FieldSlot, ReadField, layer, read_layers};
 use crate::source::Node;
 
 layer! {
@@ -27,11 +27,11 @@ layer! {
 /// Groups within groups.
 const DEEPEST: u32 = 4;
 
-impl Field for Vec<Layer> {
+impl ReadField for Vec<Layer> {
     const FORM: &'static str = "a list of layers";
     type Usual = Self;
 
-    fn read(node: &Node, _: &Slot, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Self> {
+    fn read(node: &Node, _: &FieldSlot, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Self> {
         if context.depth >= DEEPEST {
             let message = format!("groups are nested more than {DEEPEST} levels deep");
             findings.push(Finding::error(node.span, message).hint("move its layers to the group around it"));

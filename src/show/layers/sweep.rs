@@ -1,7 +1,7 @@
 //! A turning beam with a fading trail, and what it finds.
 
 use crate::diag::{Finding, Findings};
-use crate::show::read::{Context, Field, Numeric, Slot, layer};
+use crate::show::read::{Context, FieldSlot, Numeric, ReadField, layer};
 use crate::show::{Position, Track};
 use crate::source::{Fields, Node, Shape, report_wrong};
 
@@ -40,11 +40,11 @@ pub struct Echo {
 /// The most echoes of one sweep.
 const MOST_ECHOES: usize = 64;
 
-impl Field for Vec<Echo> {
+impl ReadField for Vec<Echo> {
     const FORM: &'static str = "a list of `Echo(degrees: …, distance: …, size: 1, fade_seconds: 2)`";
     type Usual = Self;
 
-    fn read(node: &Node, _: &Slot, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Self> {
+    fn read(node: &Node, _: &FieldSlot, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Self> {
         let Shape::List(items) = &node.shape else {
             report_wrong(node, "a list of echoes [Echo(…), …]", findings);
             return None;
@@ -70,7 +70,8 @@ fn echo(node: &Node, context: &mut Context<'_, '_>, findings: &mut Findings) -> 
     let mut fields = Fields::open(node, "Echo", findings)?;
     let degrees = Numeric::plain("degrees", -360.0, 360.0).take(&mut fields, None, context, findings);
     let distance = Numeric::plain("distance", 0.0, 1.0).take(&mut fields, None, context, findings);
-    let size = <u32 as Field>::take(&mut fields, &Slot::new("size", "").range(1.0, 16.0), Some(1), context, findings);
+    let size =
+        <u32 as ReadField>::take(&mut fields, &FieldSlot::new("size", "").range(1.0, 16.0), Some(1), context, findings);
     let fade = Numeric::plain("fade_seconds", 0.0, 600.0).take(&mut fields, Some(2.0), context, findings);
     fields.close(findings);
     Some(Echo { degrees: degrees?, distance: distance?, size: size?, fade_seconds: fade? })

@@ -5,9 +5,9 @@ use super::number::Axis;
 use crate::diag::{Finding, Findings, Span};
 use crate::font::{Font, Symbol};
 use crate::show::expand::Variant;
-use crate::show::natural::End;
+use crate::show::natural::LayerEnd;
 use crate::show::{FontId, LiveValue, PictureId, SceneId};
-use crate::source::{Picture, Placed, Reader};
+use crate::source::{Placed, Reader, SourcePicture};
 use crate::units::FrameRate;
 use std::cell::RefCell;
 
@@ -24,14 +24,14 @@ pub struct Context<'r, 'f> {
     pub loaded_fonts: Vec<Option<Font>>,
     pub pictures: Names,
     /// By [`PictureId`]; `None` for a picture that could not be loaded, which is reported already.
-    pub loaded_pictures: Vec<Option<Picture>>,
+    pub loaded_pictures: Vec<Option<SourcePicture>>,
     pub scenes: Names,
     /// What modes made of which scene of the script, in the order of the scenes.
     pub variants: Vec<Variant>,
     pub triggers: Names,
     pub cues: Names,
     /// The layers read so far of the scene or group, and when each is through.
-    pub ends: Vec<(String, End)>,
+    pub ends: Vec<(String, LayerEnd)>,
     /// The file of each font, as the script names it; `None` for one that ships. By [`FontId`].
     pub font_files: Vec<Option<String>>,
     /// The live values mentioned so far; any number that may move may mention one.
@@ -118,7 +118,7 @@ impl Context<'_, '_> {
         self.loaded_fonts.get(id.0)?.as_ref()
     }
     /// The picture, if it could be loaded.
-    pub fn picture(&self, id: PictureId) -> Option<&Picture> {
+    pub fn picture(&self, id: PictureId) -> Option<&SourcePicture> {
         self.loaded_pictures.get(id.0)?.as_ref()
     }
 }

@@ -3,12 +3,12 @@
 use super::Context;
 use crate::diag::Findings;
 use crate::show::Track;
-use crate::show::natural::End;
+use crate::show::natural::LayerEnd;
 use crate::source::{Fields, FromNode, Node};
 
 /// A row of a layer's table: what the field is called, what it means, which numbers it takes.
 #[derive(Clone, Copy, Debug)]
-pub struct Slot {
+pub struct FieldSlot {
     pub name: &'static str,
     pub meaning: &'static str,
     /// The lowest and the highest number.
@@ -33,14 +33,14 @@ pub struct FieldRow {
 }
 
 /// A type that a field of a layer may have.
-pub trait Field: Sized {
+pub trait ReadField: Sized {
     /// What is written for it, for the manual and for messages.
     const FORM: &'static str;
     /// How the table writes its usual value.
     type Usual;
 
     /// Reads it from its node.
-    fn read(node: &Node, slot: &Slot, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Self>;
+    fn read(node: &Node, slot: &FieldSlot, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Self>;
 
     /// The usual value of the table as this type.
     fn usual(value: Self::Usual) -> Self;
@@ -48,7 +48,7 @@ pub trait Field: Sized {
     /// Takes it from the fields of a layer; types that are spread over several fields do more than take one.
     fn take(
         fields: &mut Fields<'_>,
-        slot: &Slot,
+        slot: &FieldSlot,
         usual: Option<Self::Usual>,
         context: &mut Context<'_, '_>,
         findings: &mut Findings,
@@ -64,20 +64,20 @@ pub trait Field: Sized {
     }
 
     /// When it comes to rest.
-    fn end(&self) -> End {
-        End::Still
+    fn end(&self) -> LayerEnd {
+        LayerEnd::Still
     }
 
     /// Calls for each of its numbers that may move.
     fn tracks(&mut self, _visit: &mut dyn FnMut(&mut Track)) {}
 
     /// Adds its rows to the manual.
-    fn describe(slot: &Slot, rows: &mut Vec<FieldRow>) {
+    fn describe(slot: &FieldSlot, rows: &mut Vec<FieldRow>) {
         rows.push(slot.row(Self::FORM));
     }
 }
 
-impl Slot {
+impl FieldSlot {
     /// A row without a range and without a usual value.
     pub const fn new(name: &'static str, meaning: &'static str) -> Self {
         Self { name, meaning, range: None, usual: None }
@@ -111,11 +111,11 @@ fn script_form(code: &str) -> String {
     }
 }
 
-impl Field for String {
+impl ReadField for String {
     const FORM: &'static str = "a text in quotes";
     type Usual = String;
 
-    fn read(node: &Node, _: &Slot, _: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Self> {
+    fn read(node: &Node, _: &FieldSlot, _: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Self> {
         String::from_node(node, findings)
     }
     fn usual(value: String) -> Self {
@@ -123,11 +123,11 @@ impl Field for String {
     }
 }
 
-impl Field for bool {
+impl ReadField for bool {
     const FORM: &'static str = "`true` or `false`";
     type Usual = bool;
 
-    fn read(node: &Node, _: &Slot, _: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Self> {
+    fn read(node: &Node, _: &FieldSlot, _: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Self> {
         bool::from_node(node, findings)
     }
     fn usual(value: bool) -> Self {

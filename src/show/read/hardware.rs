@@ -6,7 +6,7 @@ use super::words::word;
 use super::{Context, Names, Numeric};
 use crate::diag::{Finding, Findings, Span};
 use crate::panel::{
-    Bus, Core, DataCommand, Microcontroller, Mounting, Opening, Panel, PixelRectangle, Turn, Wires, find,
+    Bus, Core, DataCommand, Microcontroller, Mounting, MountingTurn, OpeningPixels, Panel, PanelOpening, Wires, find,
     find_microcontroller, microcontrollers, panels,
 };
 use crate::show::{Device, Room};
@@ -58,8 +58,12 @@ fn known_names(kind: &'static str, known: impl Iterator<Item = String>, asked: &
 
 /// Reads `mounting: Mounting(turn: Half, mirror: false, opening: …)`.
 pub fn read_mounting(node: Option<&Node>, findings: &mut Findings) -> Option<Mounting> {
-    const TURNS: &[(&str, Turn)] =
-        &[("Upright", Turn::Upright), ("Half", Turn::Half), ("Left", Turn::Left), ("Right", Turn::Right)];
+    const TURNS: &[(&str, MountingTurn)] = &[
+        ("Upright", MountingTurn::Upright),
+        ("Half", MountingTurn::Half),
+        ("Left", MountingTurn::Left),
+        ("Right", MountingTurn::Right),
+    ];
     let Some(node) = node else { return Some(Mounting::default()) };
     if node.head().is_some_and(|head| head != "Mounting") {
         report_wrong(node, "Mounting(turn: …, mirror: …, opening: …)", findings);
@@ -68,7 +72,7 @@ pub fn read_mounting(node: Option<&Node>, findings: &mut Findings) -> Option<Mou
     let mut fields = Fields::open(node, "Mounting", findings)?;
     let turn = match fields.node("turn") {
         Some(node) => word(node, "turn", TURNS, findings),
-        None => Some(Turn::Upright),
+        None => Some(MountingTurn::Upright),
     };
     let mirror = fields.or("mirror", false, findings);
     let opening = match fields.node("opening") {
@@ -79,27 +83,24 @@ pub fn read_mounting(node: Option<&Node>, findings: &mut Findings) -> Option<Mou
     Some(Mounting { turn: turn?, mirror: mirror?, opening: opening? })
 }
 
-fn read_opening(node: &Node, findings: &mut Findings) -> Option<Opening> {
+fn read_opening(node: &Node, findings: &mut Findings) -> Option<PanelOpening> {
     let Some(unit @ ("Pixels" | "Millimetres")) = node.head() else {
         report_wrong(node, "Millimetres(left: …, top: …, width: …, height: …) or Pixels(…)", findings);
         return None;
     };
     let mut fields = Fields::open(node, unit, findings)?;
-    let opening = if unit == "Pixels" {
-        let sides = ["left", "top", "width", "height"].map(|side| fields.required::<u32>(side, findings));
-        let [left, top, width, height] = sides;
-        Option::zip(left.zip(top), width.zip(height))
-            .map(|((left, top), (width, height))| Opening::Pixels(PixelRectangle { left, top, width, height }))
-    } else {
-        let sides = ["left", "top", "width", "height"].map(|side| millimetres(&mut fields, side, findings));
-        let [left, top, width, height] = sides;
-        Option::zip(left.zip(top), width.zip(height)).map(|((left, top), (width, height))| Opening::Millimetres {
-            left,
-            top,
-            width,
-            height,
-        })
-    };
+    let opening =
+        if unit == "Pixels" {
+            let sides = ["left", "top", "width", "height"].map(|side| fields.required::<u32>(side, findings));
+            let [left, top, width, height] = sides;
+            Option::zip(left.zip(top), width.zip(height))
+                .map(|((left, top), (width, height))| PanelOpening::Pixels(OpeningPixels { left, top, width, height }))
+        } else {
+            let sides = ["left", "top", "width", "height"].map(|side| millimetres(&mut fields, side, findings));
+            let [left, top, width, height] = sides;
+            Option::zip(left.zip(top), width.zip(height))
+                .map(|((left, top), (width, height))| PanelOpening::Millimetres { left, top, width, height })
+        };
     fields.close(findings);
     opening
 }

@@ -51,20 +51,20 @@ macro_rules! layer {
                 read: Self::read,
             };
 
-            pub(in crate::show) fn numbers_end(&self) -> crate::show::natural::End {
-                crate::show::natural::End::latest([$(crate::show::read::Field::end(&self.$field)),+])
+            pub(in crate::show) fn numbers_end(&self) -> crate::show::natural::LayerEnd {
+                crate::show::natural::LayerEnd::latest([$(crate::show::read::ReadField::end(&self.$field)),+])
             }
 
             pub(in crate::show) fn tracks(&mut self, visit: &mut dyn FnMut(&mut crate::show::Track)) {
-                $(crate::show::read::Field::tracks(&mut self.$field, visit);)+
+                $(crate::show::read::ReadField::tracks(&mut self.$field, visit);)+
             }
 
             fn rows() -> Vec<crate::show::read::FieldRow> {
                 let mut rows = Vec::new();
                 $({
-                    let slot = crate::show::read::Slot::new(stringify!($field), concat!($($meaning),+))
+                    let slot = crate::show::read::FieldSlot::new(stringify!($field), concat!($($meaning),+))
                         $(.range($low, $high))? $(.usual(stringify!($usual)))?;
-                    <$type as crate::show::read::Field>::describe(&slot, &mut rows);
+                    <$type as crate::show::read::ReadField>::describe(&slot, &mut rows);
                 })+
                 rows
             }
@@ -75,10 +75,10 @@ macro_rules! layer {
                 findings: &mut crate::diag::Findings,
             ) -> Option<crate::show::Drawing> {
                 $(
-                    let slot = crate::show::read::Slot::new(stringify!($field), concat!($($meaning),+))
+                    let slot = crate::show::read::FieldSlot::new(stringify!($field), concat!($($meaning),+))
                         $(.range($low, $high))?;
-                    let usual = None::<<$type as crate::show::read::Field>::Usual>$(.or(Some($usual)))?;
-                    let $field = <$type as crate::show::read::Field>::take(fields, &slot, usual, context, findings);
+                    let usual = None::<<$type as crate::show::read::ReadField>::Usual>$(.or(Some($usual)))?;
+                    let $field = <$type as crate::show::read::ReadField>::take(fields, &slot, usual, context, findings);
                 )+
                 let layer = Self { $($field: $field?),+ };
                 $(let layer = $finish(layer, fields.span(), context, findings)?;)?

@@ -1,11 +1,11 @@
 //! Reading a layer: the fields that all layers share, then those of its kind.
 
 use super::words::word;
-use super::{Context, Field, Numeric, Slot};
+use super::{Context, FieldSlot, Numeric, ReadField};
 use crate::diag::{Finding, Findings, Span, nearest, visible};
-use crate::show::natural::{self, End};
+use crate::show::natural::{self, LayerEnd};
 use crate::show::{Anchor, Blink, Clip, KINDS, Layer, Mode, Position, Size, Track};
-use crate::source::{Fields, FromNode, Label, Node, Placed, Record, Shape, out_of_range, report_wrong};
+use crate::source::{Fields, FromNode, Label, Node, Placed, ReadRecord, Shape, out_of_range, report_wrong};
 
 /// The fields that every layer has: name, what is written, meaning, usual value.
 pub const COMMON: &[(&str, &str, &str, &str)] = &[
@@ -54,8 +54,8 @@ pub fn read_layers(node: Option<&Node>, context: &mut Context<'_, '_>, findings:
         .map(|(index, item)| {
             let (layer, called) = read_layer(item, index + 1, context, findings)?;
             let end = natural::end(&layer, context);
-            let layer = Layer { still: layer.still && end == End::Still, ..layer };
-            context.ends.push((called, if end == End::Still { End::At(layer.from) } else { end }));
+            let layer = Layer { still: layer.still && end == LayerEnd::Still, ..layer };
+            context.ends.push((called, if end == LayerEnd::Still { LayerEnd::At(layer.from) } else { end }));
             Some(layer)
         })
         .collect();
@@ -154,19 +154,19 @@ fn beginning(layer: &Node) -> Option<String> {
 /// Reads `Window(at: …, size: …)` or `Disc(at: …, radius: …)`.
 fn read_clip(node: &Node, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Clip> {
     const LONGEST: f64 = 1000.0;
-    let slot = |name| Slot::new(name, "").range(0.0, LONGEST);
+    let slot = |name| FieldSlot::new(name, "").range(0.0, LONGEST);
     match node.head() {
         Some("Window") => {
             let mut fields = Fields::open(node, "Window", findings)?;
-            let at = <Position as Field>::take(&mut fields, &slot("at"), Some(Anchor::Centre), context, findings);
-            let size = <Size as Field>::take(&mut fields, &slot("size"), None, context, findings);
+            let at = <Position as ReadField>::take(&mut fields, &slot("at"), Some(Anchor::Centre), context, findings);
+            let size = <Size as ReadField>::take(&mut fields, &slot("size"), None, context, findings);
             fields.close(findings);
             Some(Clip::Window { at: at?, size: size? })
         }
         Some("Disc") => {
             let mut fields = Fields::open(node, "Disc", findings)?;
-            let at = <Position as Field>::take(&mut fields, &slot("at"), Some(Anchor::Centre), context, findings);
-            let radius = <Track as Field>::take(&mut fields, &slot("radius"), None, context, findings);
+            let at = <Position as ReadField>::take(&mut fields, &slot("at"), Some(Anchor::Centre), context, findings);
+            let radius = <Track as ReadField>::take(&mut fields, &slot("radius"), None, context, findings);
             fields.close(findings);
             Some(Clip::Disc { at: at?, radius: radius? })
         }
@@ -198,9 +198,9 @@ pub fn read_instant(node: &Node, number: &Numeric, context: &Context<'_, '_>, fi
     let name = Placed::<String>::from_node(name, findings)?;
     let known = context.ends.iter().rev().find(|(known, _)| *known == name.value);
     match known {
-        Some((_, End::At(seconds))) => Some(seconds + more),
-        Some((_, End::Still)) => Some(more),
-        Some((_, End::Never)) => {
+        Some((_, LayerEnd::At(seconds))) => Some(seconds + more),
+        Some((_, LayerEnd::Still)) => Some(more),
+        Some((_, LayerEnd::Never)) => {
             let message = format!("`{}` never ends, so `After` cannot refer to it", name.value);
             findings.push(Finding::error(name.span, message).hint("add `until` to it, or write seconds here"));
             None
@@ -226,7 +226,7 @@ fn unknown_kind(head: &str, span: Span) -> Finding {
     }
 }
 
-impl Record for Blink {
+impl ReadRecord for Blink {
     const NAME: &'static str = "Blink";
 
     fn from_fields(fields: &mut Fields<'_>, findings: &mut Findings) -> Option<Self> {

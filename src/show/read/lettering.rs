@@ -1,6 +1,6 @@
 //! Reading texts: in quotes, as a list of lines, or from a file; each character that the font lacks is pointed at.
 
-use super::{Context, Field, FieldRow, Slot};
+use super::{Context, FieldRow, FieldSlot, ReadField};
 use crate::diag::{Finding, Findings, Span, nearest};
 use crate::font::{Font, Symbol};
 use crate::show::{FontId, Lettering};
@@ -9,17 +9,17 @@ use crate::source::{Fields, FromNode, Node, Placed, Shape, quoted_ranges, report
 /// The longest text of one layer in characters: more than half an hour of reading on a thumbnail-sized display.
 const LONGEST_TEXT: usize = 10_000;
 
-const TEXT: Slot =
-    Slot::new("text", "The text. Icons are written in braces: `{anchor}`. Each entry of a list is one line.");
-const FONT: Slot = Slot::new("font", "Its font.");
-const LINE_GAP: Slot = Slot::new("line_gap", "Empty rows between lines.").range(-64.0, 64.0).usual("1");
+const TEXT: FieldSlot =
+    FieldSlot::new("text", "The text. Icons are written in braces: `{anchor}`. Each entry of a list is one line.");
+const FONT: FieldSlot = FieldSlot::new("font", "Its font.");
+const LINE_GAP: FieldSlot = FieldSlot::new("line_gap", "Empty rows between lines.").range(-64.0, 64.0).usual("1");
 
-impl Field for Lettering {
+impl ReadField for Lettering {
     const FORM: &'static str = "a text in quotes, a list of lines, or `File(\"…\")`";
     /// It has none.
     type Usual = std::convert::Infallible;
 
-    fn read(node: &Node, _: &Slot, _: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Self> {
+    fn read(node: &Node, _: &FieldSlot, _: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Self> {
         report_wrong(node, "the fields `text` and `font`", findings);
         None
     }
@@ -29,7 +29,7 @@ impl Field for Lettering {
 
     fn take(
         fields: &mut Fields<'_>,
-        _: &Slot,
+        _: &FieldSlot,
         _: Option<Self::Usual>,
         context: &mut Context<'_, '_>,
         findings: &mut Findings,
@@ -41,31 +41,31 @@ impl Field for Lettering {
                 None
             }
         };
-        let font = <FontId as Field>::take(fields, &FONT, None, context, findings);
-        let line_gap = <i32 as Field>::take(fields, &LINE_GAP, Some(1), context, findings);
+        let font = <FontId as ReadField>::take(fields, &FONT, None, context, findings);
+        let line_gap = <i32 as ReadField>::take(fields, &LINE_GAP, Some(1), context, findings);
         let (words, font) = (words?, font?);
         note_missing(&words, font, context, findings);
         Some(Self { text: words.text(), font, line_gap: line_gap?, span: words.span })
     }
 
-    fn describe(_: &Slot, rows: &mut Vec<FieldRow>) {
-        rows.extend([TEXT.row(Self::FORM), FONT.row(FontId::FORM), LINE_GAP.row(<i32 as Field>::FORM)]);
+    fn describe(_: &FieldSlot, rows: &mut Vec<FieldRow>) {
+        rows.extend([TEXT.row(Self::FORM), FONT.row(FontId::FORM), LINE_GAP.row(<i32 as ReadField>::FORM)]);
     }
 }
 
 /// A text as written: its lines, each with the place of every character.
-struct Words {
+struct TextWords {
     span: Span,
     lines: Vec<(String, Vec<Span>)>,
 }
 
-impl Words {
+impl TextWords {
     fn text(&self) -> String {
         self.lines.iter().map(|(line, _)| line.as_str()).collect::<Vec<_>>().join("\n")
     }
 }
 
-fn words(node: &Node, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Words> {
+fn words(node: &Node, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<TextWords> {
     let lines = match (&node.shape, node.items()) {
         (Shape::Text(text), _) => vec![(text.clone(), places(text, node.span, context))],
         (Shape::List(_), items) => {
@@ -86,7 +86,7 @@ fn words(node: &Node, context: &mut Context<'_, '_>, findings: &mut Findings) ->
             return None;
         }
     };
-    let words = Words { span: node.span, lines };
+    let words = TextWords { span: node.span, lines };
     let length = words.lines.iter().map(|(line, _)| line.chars().count() + 1).sum::<usize>().saturating_sub(1);
     if length > LONGEST_TEXT {
         let message = format!("this text has {length} characters; the limit is {LONGEST_TEXT}");
@@ -130,7 +130,7 @@ pub fn note_lacking(text: &str, font: FontId, span: Span, context: &mut Context<
 }
 
 /// Notes each symbol of a text that the font lacks, at its first place; an icon is reported at once, with the nearest one.
-fn note_missing(words: &Words, id: FontId, context: &mut Context<'_, '_>, findings: &mut Findings) {
+fn note_missing(words: &TextWords, id: FontId, context: &mut Context<'_, '_>, findings: &mut Findings) {
     let Some(font) = context.font(id) else { return };
     let mut noted: Vec<(FontId, Symbol, Span)> = Vec::new();
     for (line, places) in &words.lines {

@@ -1,7 +1,7 @@
 //! Reading the live fields of a scene.
 
 use super::words::word;
-use super::{Context, Field, Names, Numeric, Slot};
+use super::{Context, FieldSlot, Names, Numeric, ReadField};
 use crate::diag::{Finding, Findings};
 use crate::show::{Align, FontId, LiveField, Position};
 use crate::source::{Fields, FromNode, Node, Placed, Shape, report_wrong};
@@ -14,7 +14,7 @@ const CELLS: (f64, f64) = (1.0, 32.0);
 const MOST_CHARACTERS: usize = 200;
 /// Seconds of the latest sample.
 const LATEST_SAMPLE: f64 = 600.0;
-const AT: Slot = Slot::new("at", "Its position.");
+const AT: FieldSlot = FieldSlot::new("at", "Its position.");
 const ALIGNS: &[(&str, Align)] = &[("Left", Align::Left), ("Centre", Align::Centre), ("Right", Align::Right)];
 
 /// Reads `fields: [Field(…), …]` of a scene.

@@ -25,7 +25,7 @@ mod track;
 mod words;
 
 pub use context::{Context, View};
-pub use field::{Field, FieldRow, Slot};
+pub use field::{FieldRow, FieldSlot, ReadField};
 pub use hardware::{check_wires, read_bus, read_microcontroller, read_mounting, read_panel};
 pub use kind::Kind;
 pub(super) use kind::layer;

@@ -1,6 +1,6 @@
 //! Numbers in their range and in their unit: pixels, a share of the view, or millimetres of the display.
 
-use super::{Context, Field, Slot};
+use super::{Context, FieldSlot, ReadField};
 use crate::diag::{Finding, Findings};
 use crate::source::{Fields, Node, Shape, out_of_range, report_wrong};
 
@@ -35,7 +35,7 @@ impl Numeric {
     }
 
     /// What a field's row says of its numbers.
-    pub fn of(slot: &Slot, axis: Option<Axis>) -> Self {
+    pub fn of(slot: &FieldSlot, axis: Option<Axis>) -> Self {
         Self { name: slot.name, range: slot.range.unwrap_or((f64::MIN, f64::MAX)), axis }
     }
 
@@ -133,11 +133,11 @@ fn not_whole(node: &Node, name: &str, value: f64, (lowest, highest): (f64, f64))
     Finding::error(node.span, format!("`{name}` must be a whole number, not {value}")).hint(format!("use {nearest}"))
 }
 
-impl Field for f64 {
+impl ReadField for f64 {
     const FORM: &'static str = "a number";
     type Usual = f64;
 
-    fn read(node: &Node, slot: &Slot, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Self> {
+    fn read(node: &Node, slot: &FieldSlot, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Self> {
         Numeric::of(slot, None).read(node, context, findings)
     }
     fn usual(value: f64) -> Self {
@@ -148,11 +148,11 @@ impl Field for f64 {
 /// Whole numbers; the range in the table lies within the type's own.
 macro_rules! whole {
     ($($type:ty),*) => {$(
-        impl Field for $type {
+        impl ReadField for $type {
             const FORM: &'static str = "a whole number";
             type Usual = $type;
 
-            fn read(node: &Node, slot: &Slot, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Self> {
+            fn read(node: &Node, slot: &FieldSlot, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Self> {
                 let own = (f64::from(<$type>::MIN), f64::from(<$type>::MAX));
                 let range = slot.range.unwrap_or(own);
                 let value = Numeric { name: slot.name, range, axis: None }.read(node, context, findings)?;

@@ -1,9 +1,9 @@
 //! Reading positions and sizes.
 
 use super::words::word;
-use super::{Axis, Context, Field, Numeric, Slot};
+use super::{Axis, Context, FieldSlot, Numeric, ReadField};
 use crate::diag::Findings;
-use crate::show::natural::{End, track_end};
+use crate::show::natural::{LayerEnd, track_end};
 use crate::show::place::FULL;
 use crate::show::{Anchor, Position, Size, Track};
 use crate::source::{Fields, Node, Shape, report_wrong};
@@ -11,12 +11,12 @@ use crate::source::{Fields, Node, Shape, report_wrong};
 /// The furthest offset from an anchor in pixels, far beyond any display.
 const FURTHEST: f64 = 2000.0;
 
-impl Field for Position {
+impl ReadField for Position {
     const FORM: &'static str =
         "an anchor such as `Centre`, an anchor with an offset `Right(-2, 8)`, or `(x, y)` from the top left";
     type Usual = Anchor;
 
-    fn read(node: &Node, slot: &Slot, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Self> {
+    fn read(node: &Node, slot: &FieldSlot, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Self> {
         match &node.shape {
             Shape::Word(_) => word(node, slot.name, Anchor::WORDS, findings).map(Self::usual),
             Shape::Tuple(name, items) if items.len() == 2 => {
@@ -45,8 +45,8 @@ impl Field for Position {
     fn usual(anchor: Anchor) -> Self {
         Self { anchor, x: Track::still(0.0), y: Track::still(0.0) }
     }
-    fn end(&self) -> End {
-        End::latest([track_end(&self.x), track_end(&self.y)])
+    fn end(&self) -> LayerEnd {
+        LayerEnd::latest([track_end(&self.x), track_end(&self.y)])
     }
     fn tracks(&mut self, visit: &mut dyn FnMut(&mut Track)) {
         visit(&mut self.x);
@@ -65,11 +65,11 @@ impl Size {
     }
 }
 
-impl Field for Size {
+impl ReadField for Size {
     const FORM: &'static str = "`(width, height)`, or `Full` for the whole view";
     type Usual = (f64, f64);
 
-    fn read(node: &Node, slot: &Slot, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Self> {
+    fn read(node: &Node, slot: &FieldSlot, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Self> {
         match &node.shape {
             Shape::Word(word) if word == "Full" => Some(Self::full(context)),
             Shape::Tuple(None, items) if items.len() == 2 => {
@@ -88,8 +88,8 @@ impl Field for Size {
     fn usual((width, height): (f64, f64)) -> Self {
         Self { width: Track::still(width), height: Track::still(height) }
     }
-    fn end(&self) -> End {
-        End::latest([track_end(&self.width), track_end(&self.height)])
+    fn end(&self) -> LayerEnd {
+        LayerEnd::latest([track_end(&self.width), track_end(&self.height)])
     }
     fn tracks(&mut self, visit: &mut dyn FnMut(&mut Track)) {
         visit(&mut self.width);
@@ -98,7 +98,7 @@ impl Field for Size {
 
     fn take(
         fields: &mut Fields<'_>,
-        slot: &Slot,
+        slot: &FieldSlot,
         usual: Option<Self::Usual>,
         context: &mut Context<'_, '_>,
         findings: &mut Findings,

@@ -3,7 +3,7 @@
 use super::Names;
 use crate::diag::{Finding, Findings};
 use crate::font::Font;
-use crate::source::{Fields, FromNode, Node, Picture, Placed, Reader, Shape, report_wrong};
+use crate::source::{Fields, FromNode, Node, Placed, Reader, Shape, SourcePicture, report_wrong};
 
 /// The most fonts and the most pictures of a show.
 pub const MOST_FILES: usize = 64;
@@ -57,7 +57,7 @@ pub fn read_pictures(
     fields: &mut Fields<'_>,
     reader: &mut Reader<'_>,
     findings: &mut Findings,
-) -> (Names, Vec<Option<Picture>>) {
+) -> (Names, Vec<Option<SourcePicture>>) {
     let mut names = Names::new("picture");
     let mut pictures = Vec::new();
     for (key, value) in entries(fields, "pictures", "a map {\"name\": \"path.png\", …}", findings) {
@@ -68,7 +68,7 @@ pub fn read_pictures(
     (names, pictures)
 }
 
-fn read_picture(node: &Node, reader: &mut Reader<'_>, findings: &mut Findings) -> Option<Picture> {
+fn read_picture(node: &Node, reader: &mut Reader<'_>, findings: &mut Findings) -> Option<SourcePicture> {
     if !matches!(node.shape, Shape::Record(..)) {
         let named = Placed::<String>::from_node(node, findings)?;
         return reader.animation(&reader.beside(named.span, &named.value), named.span.into(), findings);
@@ -81,11 +81,11 @@ fn read_picture(node: &Node, reader: &mut Reader<'_>, findings: &mut Findings) -
     let files = fields.required::<Vec<Placed<String>>>("files", findings);
     let milliseconds = fields.or("milliseconds", USUAL_MILLISECONDS, findings);
     fields.close(findings);
-    let read: Vec<Option<Picture>> = files?
+    let read: Vec<Option<SourcePicture>> = files?
         .iter()
         .map(|named| reader.animation(&reader.beside(named.span, &named.value), named.span.into(), findings))
         .collect();
-    match Picture::sequence(read.into_iter().collect::<Option<_>>()?, milliseconds?.into()) {
+    match SourcePicture::sequence(read.into_iter().collect::<Option<_>>()?, milliseconds?.into()) {
         Ok(picture) => Some(picture),
         Err(why) => {
             let finding = Finding::error(node.span, format!("these pictures are not an animation: {why}"));

@@ -248,18 +248,20 @@ fn length_of_content(
     findings: &mut Findings,
 ) -> Option<Frames> {
     let ends = layers.iter().map(|layer| natural::end(layer, context));
-    let ends: Vec<natural::End> = ends
+    let ends: Vec<natural::LayerEnd> = ends
         .chain([natural::track_end(contrast)])
-        .chain(cues.iter().map(|cue| natural::End::At(cue.value.0)))
-        .chain(off.iter().map(|(from, until)| natural::End::At(if until.is_finite() { *until } else { *from })))
+        .chain(cues.iter().map(|cue| natural::LayerEnd::At(cue.value.0)))
+        .chain(off.iter().map(|(from, until)| natural::LayerEnd::At(if until.is_finite() { *until } else { *from })))
         .collect();
-    if ends.contains(&natural::End::Never) {
+    if ends.contains(&natural::LayerEnd::Never) {
         let message = format!("the scene `{}` needs `seconds`, because one of its layers never ends", name.value);
         findings.push(Finding::error(name.span, message).hint("add `seconds: …`"));
         return None;
     }
-    let latest =
-        ends.iter().map(|end| if let natural::End::At(seconds) = end { *seconds } else { 0.0 }).fold(0.0, f64::max);
+    let latest = ends
+        .iter()
+        .map(|end| if let natural::LayerEnd::At(seconds) = end { *seconds } else { 0.0 })
+        .fold(0.0, f64::max);
     if latest <= 0.0 && then != Then::Hold {
         let message = format!("the scene `{}` needs `seconds`, because nothing in it moves", name.value);
         findings.push(Finding::error(name.span, message).hint("add `seconds: …`, or `then: Hold`"));

@@ -1,8 +1,8 @@
 //! Reading signals: a wave by formula, a course drawn from a seed, a column of a table, or a number that may move.
 
-use super::{Context, Field, Numeric, Slot};
+use super::{Context, FieldSlot, Numeric, ReadField};
 use crate::diag::{Finding, Findings, Span};
-use crate::show::natural::{End, track_end};
+use crate::show::natural::{LayerEnd, track_end};
 use crate::show::{Signal, Track, WaveForm};
 use crate::source::{Fields, FromNode, Node, Placed, Shape, csv_rows, report_wrong};
 
@@ -11,12 +11,12 @@ const MOST_VALUES: usize = 20_000;
 /// Seconds of a wave or of a value.
 const PERIODS: (f64, f64) = (0.01, 3600.0);
 
-impl Field for Signal {
+impl ReadField for Signal {
     const FORM: &'static str = "`Sine(seconds: 2)`, `Square(…)`, `Triangle(…)`, `Saw(…)`, `Beat(…)`, `Wander(seed: 1, seconds: 2)`, \
                                 `Data(file: \"….csv\", column: \"…\", every: 0.1)`, or a number that may move";
     type Usual = std::convert::Infallible;
 
-    fn read(node: &Node, slot: &Slot, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Self> {
+    fn read(node: &Node, slot: &FieldSlot, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Self> {
         let form = match node.head() {
             Some("Sine") => WaveForm::Sine,
             Some("Square") => WaveForm::Square,
@@ -39,10 +39,10 @@ impl Field for Signal {
     fn usual(value: Self::Usual) -> Self {
         match value {}
     }
-    fn end(&self) -> End {
+    fn end(&self) -> LayerEnd {
         match self {
             Signal::Moving(track) => track_end(track),
-            _ => End::Still,
+            _ => LayerEnd::Still,
         }
     }
 }

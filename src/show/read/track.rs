@@ -1,9 +1,9 @@
 //! Reading numbers that may move: a still number, a ramp, key frames, a swing to and fro, or jumps drawn from a seed.
 
 use super::words::word;
-use super::{Axis, Context, Field, Numeric, Slot};
+use super::{Axis, Context, FieldSlot, Numeric, ReadField};
 use crate::diag::{Finding, Findings, nearest};
-use crate::show::natural::{End, track_end};
+use crate::show::natural::{LayerEnd, track_end};
 use crate::show::{Ease, Key, Track};
 use crate::source::{Fields, Node, Shape, report_wrong};
 
@@ -13,11 +13,11 @@ const MOST_KEYS: usize = 1000;
 /// The forms of a moving number.
 const MOVES: &[&str] = &["Ramp", "Keys", "Swing", "Random", "Live"];
 
-impl Field for Track {
+impl ReadField for Track {
     const FORM: &'static str = "a number that may move";
     type Usual = f64;
 
-    fn read(node: &Node, slot: &Slot, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Self> {
+    fn read(node: &Node, slot: &FieldSlot, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Self> {
         let axis = match slot.name {
             "width" | "x" => Some(Axis::X),
             "height" | "radius" | "y" => Some(Axis::Y),
@@ -28,7 +28,7 @@ impl Field for Track {
     fn usual(value: f64) -> Self {
         Self::still(value)
     }
-    fn end(&self) -> End {
+    fn end(&self) -> LayerEnd {
         track_end(self)
     }
     fn tracks(&mut self, visit: &mut dyn FnMut(&mut Track)) {
@@ -37,18 +37,18 @@ impl Field for Track {
 }
 
 /// A number that may be left out altogether.
-impl Field for Option<Track> {
+impl ReadField for Option<Track> {
     const FORM: &'static str = Track::FORM;
     type Usual = Option<f64>;
 
-    fn read(node: &Node, slot: &Slot, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Self> {
+    fn read(node: &Node, slot: &FieldSlot, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Self> {
         Track::read(node, slot, context, findings).map(Some)
     }
     fn usual(value: Option<f64>) -> Self {
         value.map(Track::still)
     }
-    fn end(&self) -> End {
-        self.as_ref().map_or(End::Still, track_end)
+    fn end(&self) -> LayerEnd {
+        self.as_ref().map_or(LayerEnd::Still, track_end)
     }
     fn tracks(&mut self, visit: &mut dyn FnMut(&mut Track)) {
         self.iter_mut().for_each(visit);

@@ -1,6 +1,6 @@
 //! Values that are one of a few words, and names of things that the show declares.
 
-use super::{Context, Field, Slot};
+use super::{Context, FieldSlot, ReadField};
 use crate::diag::{Finding, Findings, nearest};
 use crate::show::{Anchor, ChartStyle, ClockForm, Curve, Dither, Ease, FontId, Mode, PictureId, Profile, Side, Slow};
 use crate::source::{FromNode, Node, Placed, Shape};
@@ -36,11 +36,11 @@ macro_rules! words {
             /// Every word of a script for it.
             pub const WORDS: &[(&'static str, Self)] = &[$((stringify!($word), Self::$word)),+];
         }
-        impl Field for $type {
+        impl ReadField for $type {
             const FORM: &'static str = $form;
             type Usual = Self;
 
-            fn read(node: &Node, slot: &Slot, _: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Self> {
+            fn read(node: &Node, slot: &FieldSlot, _: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Self> {
                 word(node, slot.name, Self::WORDS, findings)
             }
             fn usual(value: Self) -> Self {
@@ -104,11 +104,11 @@ impl Ease {
 /// A name of the show in quotes; it has no usual value.
 macro_rules! named {
     ($($type:ident, $list:ident, $form:literal;)*) => {$(
-        impl Field for $type {
+        impl ReadField for $type {
             const FORM: &'static str = $form;
             type Usual = Self;
 
-            fn read(node: &Node, _: &Slot, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Self> {
+            fn read(node: &Node, _: &FieldSlot, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Self> {
                 let name = Placed::<String>::from_node(node, findings)?;
                 context.$list.find(&name, findings).map($type)
             }

@@ -2,7 +2,7 @@
 
 use pageloom::diag::Findings;
 use pageloom::show::{Show, load};
-use pageloom::source::{Disk, Files, Memory, Reader};
+use pageloom::source::{Disk, Files, FilesInMemory, Reader};
 use std::path::Path;
 
 /// Panels that a random show may have, with their sizes.
@@ -85,7 +85,7 @@ pub fn random_show(seed: u64, bus: &str, frame_rate: u32) -> (Show, String) {
 }
 
 fn load_script(script: &str) -> Show {
-    let (files, mut findings) = (Memory::default().with("show.ron", script.to_owned()), Findings::default());
+    let (files, mut findings) = (FilesInMemory::default().with("show.ron", script.to_owned()), Findings::default());
     let files: &dyn Files = &files;
     let show = load(&mut Reader::new(files), Path::new("show.ron"), &mut findings);
     show.unwrap_or_else(|| panic!("{script}\n{findings:?}"))

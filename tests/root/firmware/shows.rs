@@ -4,7 +4,7 @@ use super::tools::root;
 use pageloom::diag::Findings;
 use pageloom::emit::{Firmware, FirmwareField, FirmwareLamp, SourceFile, firmware_sources};
 use pageloom::emulator::Emulator;
-use pageloom::panel::{self, Bus, Mounting, Panel, PlayerParts, Turn, Wires, set_up_commands};
+use pageloom::panel::{self, Bus, Mounting, MountingTurn, Panel, PlayerParts, Wires, set_up_commands};
 use pageloom::reel::{self, BACK, FieldTable, Header, IGNORED, LampTable, Next, Reel, SceneFrames};
 use pageloom::render::{self, Bitmap};
 use pageloom::show::{self, Lamp, Reaction, Scene, Show, Then};
@@ -94,9 +94,14 @@ pub fn all() -> Vec<TestShow> {
     let small =
         |name, turn, limit| drawn(name, "0.42in-72x40-ssd1306", Mounting { turn, ..Mounting::default() }, limit);
     vec![
-        small("drawn", Turn::Upright, 32),
-        small("turned", Turn::Left, 255),
-        drawn("paged", "1.3in-128x64-sh1106", Mounting { turn: Turn::Half, mirror: true, ..Mounting::default() }, 17),
+        small("drawn", MountingTurn::Upright, 32),
+        small("turned", MountingTurn::Left, 255),
+        drawn(
+            "paged",
+            "1.3in-128x64-sh1106",
+            Mounting { turn: MountingTurn::Half, mirror: true, ..Mounting::default() },
+            17,
+        ),
     ]
 }
 

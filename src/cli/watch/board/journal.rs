@@ -9,16 +9,16 @@ const MOST_PAGES: usize = 32;
 
 /// One step of a page: the parts of one sheet that it changed. Changes of one stroke are one step.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Step {
+pub struct JournalStep {
     pub sheet: String,
     pub stroke: u64,
     pub parts: Vec<Part>,
 }
 
 #[derive(Default)]
-struct History {
-    done: Vec<Step>,
-    undone: Vec<Step>,
+struct DrawingHistory {
+    done: Vec<JournalStep>,
+    undone: Vec<JournalStep>,
     /// When the page last did something, in steps of all pages.
     last: u64,
 }
@@ -26,22 +26,22 @@ struct History {
 /// The steps of all pages.
 #[derive(Default)]
 pub struct Journal {
-    pages: BTreeMap<String, History>,
+    pages: BTreeMap<String, DrawingHistory>,
     count: u64,
 }
 
 impl Journal {
     /// The step that an undo takes back.
-    pub fn last_done(&self, page: &str) -> Option<&Step> {
+    pub fn last_done(&self, page: &str) -> Option<&JournalStep> {
         self.pages.get(page)?.done.last()
     }
     /// The step that a redo does again.
-    pub fn last_undone(&self, page: &str) -> Option<&Step> {
+    pub fn last_undone(&self, page: &str) -> Option<&JournalStep> {
         self.pages.get(page)?.undone.last()
     }
 
     /// Notes a step; one that changed nothing is left out.
-    pub fn done(&mut self, page: &str, step: Step) {
+    pub fn done(&mut self, page: &str, step: JournalStep) {
         if step.parts.is_empty() {
             return;
         }
@@ -67,7 +67,7 @@ impl Journal {
         history.done.extend(history.undone.pop());
     }
 
-    fn history(&mut self, page: &str) -> &mut History {
+    fn history(&mut self, page: &str) -> &mut DrawingHistory {
         self.count += 1;
         if !self.pages.contains_key(page) && self.pages.len() >= MOST_PAGES {
             let oldest = self.pages.iter().min_by_key(|(_, history)| history.last).map(|(page, _)| page.clone());

@@ -13,7 +13,7 @@ use crate::build::OutputFile;
 use crate::cli::write::write_all;
 use crate::drawing::{DrawingSheet, Papers, Part, SheetFiles, backwards, changed, is_ink, state};
 use crate::source::{Disk, Files};
-use journal::{Journal, Step};
+use journal::{Journal, JournalStep};
 use places::{SheetPlace, places};
 use request::Deed;
 use serde_json::{Value, json};
@@ -32,23 +32,23 @@ const TRIES: u32 = 5;
 
 /// What is watched.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Watched {
+pub enum WatchedFile {
     Show(PathBuf),
     Font(PathBuf),
 }
 
-impl Watched {
+impl WatchedFile {
     /// The file that was named.
     pub fn path(&self) -> &Path {
         match self {
-            Watched::Show(path) | Watched::Font(path) => path,
+            WatchedFile::Show(path) | WatchedFile::Font(path) => path,
         }
     }
 }
 
 /// The sheets, and who may change them.
 pub struct Board {
-    watched: Watched,
+    watched: WatchedFile,
     read_only: bool,
     /// What a page shows to prove that this process served it.
     token: String,
@@ -60,12 +60,12 @@ pub struct Board {
 
 #[derive(Default)]
 struct Sheets {
-    all: Vec<Entry>,
+    all: Vec<BoardEntry>,
     journal: Journal,
 }
 
 /// One sheet as it was last read.
-struct Entry {
+struct BoardEntry {
     place: SheetPlace,
     /// The last one that could be read.
     sheet: Option<DrawingSheet>,
@@ -84,7 +84,7 @@ pub struct Refusal(pub String);
 
 impl Board {
     /// A board with no sheets yet; `Err` when the system has no random numbers to give.
-    pub fn new(watched: Watched, read_only: bool) -> Result<Self, String> {
+    pub fn new(watched: WatchedFile, read_only: bool) -> Result<Self, String> {
         let mut random = [0; 20];
         getrandom::fill(&mut random).map_err(|why| format!("no random numbers for the page's token: {why}"))?;
         let token = random[..16].iter().map(|byte| format!("{byte:02x}")).collect();
@@ -112,7 +112,7 @@ impl Board {
         self.changes.load(Ordering::Relaxed)
     }
     /// What is watched.
-    pub fn watched(&self) -> &Watched {
+    pub fn watched(&self) -> &WatchedFile {
         &self.watched
     }
 
@@ -130,7 +130,7 @@ impl Board {
             let mut old = std::mem::take(&mut sheets.all);
             for place in places {
                 let known = old.iter().position(|entry| entry.place.id == place.id).map(|at| old.swap_remove(at));
-                let fresh = || Entry {
+                let fresh = || BoardEntry {
                     place: place.clone(),
                     sheet: None,
                     fault: None,
@@ -175,7 +175,7 @@ impl Board {
     }
 
     /// Why a sheet cannot be changed.
-    fn locked(&self, entry: &Entry) -> Option<String> {
+    fn locked(&self, entry: &BoardEntry) -> Option<String> {
         if self.read_only {
             return Some("This page is read-only: `watch` was started with --read-only.".into());
         }
@@ -203,7 +203,7 @@ impl Board {
         let next = *self.version.borrow() + 1;
         let parts = self.change(entry, &request.deed, journal, &request.page, next).map_err(Refusal)?;
         match &request.deed {
-            Deed::Do { stroke, .. } => journal.done(&request.page, Step { sheet: id, stroke: *stroke, parts }),
+            Deed::Do { stroke, .. } => journal.done(&request.page, JournalStep { sheet: id, stroke: *stroke, parts }),
             Deed::Undo => journal.undo(&request.page),
             Deed::Redo => journal.redo(&request.page),
         }
@@ -217,7 +217,7 @@ impl Board {
     /// Changes the files of a sheet; once more from the start when another program saved it meanwhile.
     fn change(
         &self,
-        entry: &mut Entry,
+        entry: &mut BoardEntry,
         deed: &Deed,
         journal: &Journal,
         page: &str,
@@ -254,7 +254,7 @@ impl Board {
         Err("another program keeps saving this sheet; try again".into())
     }
 
-    fn write(&self, entry: &Entry, files: &SheetFiles) -> Result<(), String> {
+    fn write(&self, entry: &BoardEntry, files: &SheetFiles) -> Result<(), String> {
         let folder = self.watched.path().parent().unwrap_or(Path::new(""));
         let old = entry.sheet.as_ref().map(|sheet| &sheet.files);
         let mut out = Vec::new();
@@ -274,7 +274,7 @@ impl Board {
     }
 }
 
-impl Entry {
+impl BoardEntry {
     /// Reads the sheet; a version of its own where it differs from what is known.
     fn read(&mut self, files: &dyn Files, next: u64) {
         if self.place.shipped.is_some() && self.sheet.is_some() {

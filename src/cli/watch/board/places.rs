@@ -1,11 +1,11 @@
 //! Which sheets and pictures there are, those that ship with the program too, where their files are, and how they are read.
 
-use super::Watched;
+use super::WatchedFile;
 use crate::cli::script::{Script, ScriptFont, ScriptPicture};
 use crate::diag::Findings;
 use crate::drawing::{DrawingSheet, SheetFiles, sheet_path};
 use crate::font::{SHIPPED, Shipped};
-use crate::source::{Disk, Files, LIMITS, Memory, ReadError, Reader};
+use crate::source::{Disk, Files, FilesInMemory, LIMITS, ReadError, Reader};
 use std::path::{Path, PathBuf};
 
 /// A sheet's files, and what the show says of it.
@@ -92,7 +92,7 @@ impl SheetPlace {
     pub fn read(&self, files: &dyn Files) -> Result<DrawingSheet, String> {
         if let (Some(font), Some(ron)) = (self.shipped.and_then(|number| SHIPPED.get(number)), &self.ron) {
             return DrawingSheet::font(
-                &Memory::default().with(ron, font.ron).with(&self.png, font.png),
+                &FilesInMemory::default().with(ron, font.ron).with(&self.png, font.png),
                 ron,
                 &self.png,
             );
@@ -139,13 +139,13 @@ impl Files for Over<'_> {
 }
 
 /// The sheets of what is watched; `None` when a script cannot be read, so that what is known stays.
-pub fn places(watched: &Watched, files: &dyn Files) -> Option<Vec<SheetPlace>> {
+pub fn places(watched: &WatchedFile, files: &dyn Files) -> Option<Vec<SheetPlace>> {
     let path = match watched {
-        Watched::Font(path) => {
+        WatchedFile::Font(path) => {
             let font = ScriptFont { name: String::new(), path: path.clone(), lines: Vec::new() };
             return Some([SheetPlace::font(font, files)].into_iter().chain(shipped()).collect());
         }
-        Watched::Show(path) => path,
+        WatchedFile::Show(path) => path,
     };
     let script = Script::parsed(path, &mut Reader::new(files), &mut Findings::default())?;
     let fonts = script.fonts().into_iter().map(|font| SheetPlace::font(font, files));

@@ -1,6 +1,6 @@
 //! The board without a server: requests as they are written, steps as they are taken back, and which files may be written.
 
-use super::journal::{Journal, Step};
+use super::journal::{Journal, JournalStep};
 use super::safety::real;
 use super::*;
 use crate::drawing::Action;
@@ -21,9 +21,9 @@ fn requests_are_read_as_the_page_writes_them() {
     assert_eq!(read(&long), None);
 }
 
-fn step(stroke: u64) -> Step {
+fn step(stroke: u64) -> JournalStep {
     let part = Part::Pixel { at: (1, 1), before: [0; 4], after: [1; 4] };
-    Step { sheet: "s".into(), stroke, parts: vec![part] }
+    JournalStep { sheet: "s".into(), stroke, parts: vec![part] }
 }
 
 #[test]
@@ -79,7 +79,7 @@ fn links_are_followed_within_the_folder_of_the_show_alone() {
 
 #[test]
 fn tokens_differ_and_are_compared_whole() {
-    let board = || Board::new(Watched::Show("a.ron".into()), false).expect("random numbers");
+    let board = || Board::new(WatchedFile::Show("a.ron".into()), false).expect("random numbers");
     let (one, other) = (board(), board());
     assert!(one.is_own(one.token()) && !one.is_own(other.token()) && !one.is_own("") && one.token().len() == 32);
 }
