@@ -19,6 +19,7 @@ need chromium chromium
 need chromedriver chromium-driver
 need hunspell hunspell
 need tmux tmux
+need pdftotext poppler-utils
 have_file() { [ -e "$1" ] || missing="$missing $2"; }
 have_file /usr/lib/avr/include/avr/io.h avr-libc
 have_file /usr/include/simavr/sim_avr.h "simavr libsimavr-dev"

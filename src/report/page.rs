@@ -146,7 +146,7 @@ fn content(subject: &Subject<'_>, state: &PageState<'_>) -> Result<Markup, Strin
         }
         section #map aria-labelledby="map-title" {
             h2 #map-title { "Scenes" }
-            (map::drawn(subject.show))
+            div .scroll tabindex="0" role="region" aria-label="Map of the scenes" { (map::drawn(subject.show)) }
         }
         (lamps::lamps(subject))
         section #flash-and-wear .beside aria-label="Flash and wear" {

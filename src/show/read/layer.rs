@@ -142,12 +142,16 @@ fn beginning(layer: &Node) -> Option<String> {
     const LETTERS: usize = 16;
     let Shape::Record(_, fields) = &layer.shape else { return None };
     let of = |wanted: &str| fields.iter().find(|(name, ..)| name == wanted).map(|(.., value)| &value.shape);
-    let text = match (of("name"), of("text")) {
-        (None, Some(Shape::Text(text))) => text.lines().next()?,
+    let (text, further) = match (of("name"), of("text")) {
+        (None, Some(Shape::Text(text))) => (text.lines().next()?, false),
+        (None, Some(Shape::List(lines))) => match &lines.first()?.shape {
+            Shape::Text(text) => (text.lines().next()?, lines.len() > 1),
+            _ => return None,
+        },
         _ => return None,
     };
     let letters: String = text.chars().take(LETTERS).collect();
-    let more = if letters.len() < text.len() { "…" } else { "" };
+    let more = if further || letters.len() < text.len() { "…" } else { "" };
     (!letters.is_empty()).then(|| format!("“{}{more}”", visible(letters.trim_end())))
 }
 

@@ -99,6 +99,18 @@ fn texts_and_controls_stand_out_in_light_and_in_dark() {
     }
 }
 
+#[test]
+fn texts_stand_out_in_forced_colours() {
+    let (browser, _folder) = at_the_helm(1200, 900);
+    for scheme in ["light", "dark"] {
+        browser.force_colours(scheme);
+        browser.wait_for("matchMedia('(forced-colors: active)').matches");
+        browser.wait_for(&format!("matchMedia('(prefers-color-scheme: {scheme})').matches"));
+        let faint = browser.value(TOO_FAINT);
+        assert_eq!(faint, serde_json::json!([]), "{scheme}");
+    }
+}
+
 /// The check itself, on a page with one text of a known contrast: #777777 on white is 4.48 to 1 (a usual worked example).
 #[test]
 fn the_check_of_contrast_finds_a_text_that_is_too_faint() {

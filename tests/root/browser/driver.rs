@@ -169,6 +169,14 @@ impl Browser {
         let features = json!([{"name": "prefers-color-scheme", "value": scheme}]);
         self.chrome("Emulation.setEmulatedMedia", &json!({"features": features}));
     }
+    /// The same in the few colours that the person's system forces on pages (CSS Color Adjustment Module Level 1 §3).
+    pub fn force_colours(&self, scheme: &str) {
+        let features = json!([
+            {"name": "forced-colors", "value": "active"},
+            {"name": "prefers-color-scheme", "value": scheme},
+        ]);
+        self.chrome("Emulation.setEmulatedMedia", &json!({"features": features}));
+    }
     /// A window of another size.
     pub fn resize(&self, width: u32, height: u32) {
         let metrics = json!({"width": width, "height": height, "deviceScaleFactor": 1, "mobile": false});

@@ -206,6 +206,28 @@ fn pages(pdf: &[u8]) -> usize {
     text.match_indices("/Type /Page").filter(|(at, name)| !text[at + name.len()..].starts_with('s')).count()
 }
 
+/// Words of 7 points are this high with their ascent and descent, in usual sans-serif fonts (DejaVu Sans 1.16, Liberation Sans 1.12).
+const SMALLEST_WORD: f64 = 7.7;
+
+/// How high the smallest word of a PDF is, in points, and the text of each page in its lines, as Poppler reads them.
+fn printed(pdf: &[u8]) -> (f64, Vec<String>) {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("page.pdf");
+    std::fs::write(&path, pdf).expect("written");
+    let run = |option: &str| {
+        let output = std::process::Command::new("pdftotext").arg(option).arg(&path).arg("-").output();
+        String::from_utf8(output.expect("pdftotext of poppler-utils runs").stdout).expect("text")
+    };
+    let boxes = run("-bbox");
+    let number = |word: &str, name: &str| -> f64 {
+        let value = word.split(&format!("{name}=\"")).nth(1).and_then(|rest| rest.split('"').next());
+        value.and_then(|value| value.parse().ok()).expect("a number")
+    };
+    let heights = boxes.split("<word ").skip(1).map(|word| number(word, "yMax") - number(word, "yMin"));
+    let pages = run("-layout").split('\u{c}').filter(|page| !page.trim().is_empty()).map(str::to_owned).collect();
+    (heights.fold(f64::INFINITY, f64::min), pages)
+}
+
 #[test]
 fn it_prints_on_two_pages_of_a4() {
     let folder = tempfile::tempdir().expect("a folder");
@@ -215,6 +237,24 @@ fn it_prints_on_two_pages_of_a4() {
         let pdf = browser.print();
         keep(&format!("{name}.pdf"), &pdf);
         assert!(pdf.starts_with(b"%PDF") && pages(&pdf) == 2, "{name}: {} pages", pages(&pdf));
+        let (labels, texts) = printed(&pdf);
+        assert!(labels >= SMALLEST_WORD, "{name}: a word is {labels} pt high");
+        // The last line of a page is no heading: what follows it is on the same page.
+        let headings =
+            browser.text("[...document.querySelectorAll('h2, h3')].map((head) => head.textContent).join('\\n')");
+        for text in texts {
+            let last = text.trim_end().lines().last().unwrap_or_default().trim();
+            assert!(!headings.lines().any(|heading| heading == last), "{name}: {last} ends a page");
+        }
+        // Nor is a table cut from its head.
+        let table = |text: &&String| text.contains("others wait");
+        if name == "helm" {
+            let found: Vec<String> = printed(&pdf).1.into_iter().filter(|text| table(&text)).collect();
+            assert!(
+                found.len() == 1 && found[0].contains("boot  ") && found[0].contains("A frame has 50 ms"),
+                "{found:?}"
+            );
+        }
     }
 }
 
