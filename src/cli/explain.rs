@@ -51,7 +51,7 @@ pub fn cheaper(production: &Production, places: &[CheaperPlace], sources: &Sourc
     if places.is_empty() {
         return "No layer would take less flash a few pixels away.".into();
     }
-    let mut table = Table::new(&["less flash with one layer moved", ">spares", "script"], columns);
+    let mut table = TerminalTable::new(&["less flash with one layer moved", ">spares", "script"], columns);
     for place in places {
         let scene = &production.show.scenes()[place.scene.0];
         let layer = &scene.layers[place.layer];
