@@ -53,7 +53,8 @@ pub fn power_up_steps(panel: &Panel) -> Vec<PowerStep> {
     }
 }
 
-/// What is sent before the supply is cut, and how long that must wait.
+/// What is sent before the supply is cut, and how long that must wait. The memory of a PCD8544 is not cleared, as its sheet asks for
+/// the rated current of a part that stays powered: here the supply is cut.
 pub fn power_down_steps(panel: &Panel) -> Vec<PowerStep> {
     let controller = panel.controller;
     match (panel.drive.supply, controller.pump) {

@@ -5,11 +5,12 @@ use maud::{Markup, html};
 /// How the board looks.
 pub const STYLE: &str = include_str!("board/board.css");
 /// What it does, in the order in which the parts need each other.
-pub const SCRIPTS: [&str; 9] = [
+pub const SCRIPTS: [&str; 10] = [
     include_str!("board/glyphs.js"),
     include_str!("board/edits.js"),
     include_str!("board/store.js"),
     include_str!("board/sight.js"),
+    include_str!("board/part.js"),
     include_str!("board/easel.js"),
     include_str!("board/keys.js"),
     include_str!("board/cells.js"),
@@ -31,10 +32,11 @@ const TOOLS: [(&str, &str, Option<&str>); 8] = [
     ("shift", "→", Some("1 0")),
 ];
 const WAYS: [(&str, &str); 4] = [("←", "left"), ("↑", "up"), ("↓", "down"), ("→", "right")];
-const KEYS: [(&str, &str); 6] = [
+const KEYS: [(&str, &str); 7] = [
     ("← ↑ ↓ →", "move"),
     ("Space", "set or clear"),
     ("Shift + arrow", "shift"),
+    ("S", "choose a part, which arrows stretch and Shift + arrow moves"),
     ("M F I", "mirror, flip, invert"),
     ("Ctrl + Z, Ctrl + Y", "undo, redo"),
     ("Page ↑ ↓", "other glyph"),
@@ -89,6 +91,7 @@ fn easel() -> Markup {
                     @let label = WAYS.iter().find(|(arrow, _)| *arrow == words).map(|(_, way)| format!("Shift {way}"));
                     button type="button" data-tool=(tool) data-way=[way] aria-label=[label] { (words) }
                 }
+                button #part type="button" aria-pressed="false" { "Part" }
                 span .copy { label { "Copy from " select #from-sheet {} } " " select #from-cell aria-label="Cell to copy from" {} " " button #copy type="button" { "Copy" } }
             }
             (measures())

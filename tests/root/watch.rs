@@ -130,7 +130,7 @@ fn is_good(page: &str) -> bool {
 
 #[test]
 fn of_ten_saves_one_after_another_the_last_one_stands() {
-    let watched = Watched::new();
+    let watched = Watched::with(&["beacon.ron", "--quick"], |_| {});
     assert!(shows(&watched.page(), "first"));
     for number in 0..10 {
         watched.save(&script(&format!("take{number}")));

@@ -19,7 +19,7 @@ use std::sync::Arc;
 use std::sync::mpsc::{Receiver, RecvTimeoutError};
 use std::time::Duration;
 
-/// How long a person who draws must pause until the show is built.
+/// How long a person who draws must pause until the show is built, and one who saves until it is built in full.
 const PAUSE: Duration = Duration::from_millis(400);
 
 /// How a show is produced: [`produce`], but for tests.
@@ -46,15 +46,27 @@ impl Builder {
         Self { watched, quick, shared, files, good: None, font: None, count: 0, produce }
     }
 
-    /// Builds once; the last good show stays where this one fails. What came of it, in a line.
+    /// Builds once; what came of it, in a line.
     pub fn build(&mut self) -> String {
+        let outcome = self.make(self.quick);
+        self.line(&outcome)
+    }
+
+    /// Counts a build, and names its outcome by its number.
+    fn line(&mut self, outcome: &str) -> String {
+        self.count += 1;
+        format!("build {}: {outcome}", self.count)
+    }
+
+    /// Makes the page; the last good show stays where this one fails. What came of it, in words.
+    fn make(&mut self, quickly: bool) -> String {
         // First, so that a page sees its pixels before the show is built with them.
         let refreshed = guarded(|| self.shared.board.refresh(&*self.files));
         let drawn = self.shared.drafts().count;
         let mut session = Session::new(&*self.files);
         let made = match &self.watched {
             WatchedFile::Show(script) => {
-                guarded(|| (self.produce)(script, self.quick, &ProgressLine::new(), &mut session))
+                guarded(|| (self.produce)(script, quickly, &ProgressLine::new(), &mut session))
             }
             WatchedFile::Font(path) => {
                 let font = guarded(|| Font::load(&mut session.reader, path, Place::Nowhere, &mut session.findings));
@@ -80,8 +92,7 @@ impl Builder {
             self.page(&session, None)
         });
         self.put(page.unwrap_or_else(|fault| fault.message), drawn);
-        self.count += 1;
-        format!("build {}: {}", self.count, self.outcome(&session))
+        self.outcome(&session)
     }
 
     /// What came of a build: the verdict, or how many errors there are with the first of them and its place.
@@ -131,20 +142,36 @@ impl Builder {
         self.shared.put(page, scenes.as_deref());
     }
 
-    /// Builds whenever that is due, for ever.
+    /// Builds whenever that is due, for ever: at first quickly, so that the page soon has what was saved, and in full once nothing is
+    /// saved for a while.
     pub fn follow(&mut self, dues: &Receiver<Due>) {
-        while let Ok(mut due) = dues.recv() {
-            loop {
-                let wait = if due == Due::Now { Duration::ZERO } else { PAUSE };
-                match dues.recv_timeout(wait) {
-                    Ok(Due::Now) => due = Due::Now,
-                    Ok(Due::AfterPause) => {}
-                    Err(RecvTimeoutError::Timeout) => break,
-                    Err(RecvTimeoutError::Disconnected) => return,
-                }
+        let mut next = dues.recv().ok();
+        while let Some(due) = next {
+            if !gathered(due, dues) {
+                return;
             }
-            let line = self.build();
+            let in_full = !self.quick && matches!(self.watched, WatchedFile::Show(_));
+            let mut outcome = self.make(in_full || self.quick);
+            next = if in_full { dues.recv_timeout(PAUSE).ok() } else { None };
+            if in_full && next.is_none() {
+                outcome = self.make(false);
+            }
+            let line = self.line(&outcome);
             tell(&line);
+            next = next.or_else(|| dues.recv().ok());
+        }
+    }
+}
+
+/// Waits until nothing more is due at once, or until a person who draws pauses; false when nothing can come any more.
+fn gathered(mut due: Due, dues: &Receiver<Due>) -> bool {
+    loop {
+        let wait = if due == Due::Now { Duration::ZERO } else { PAUSE };
+        match dues.recv_timeout(wait) {
+            Ok(Due::Now) => due = Due::Now,
+            Ok(Due::AfterPause) => {}
+            Err(RecvTimeoutError::Timeout) => return true,
+            Err(RecvTimeoutError::Disconnected) => return false,
         }
     }
 }

@@ -40,7 +40,7 @@ pub struct Watch {
     /// Port at 127.0.0.1; 0 takes any free port.
     #[arg(long, value_name = "PORT", default_value_t = 8733)]
     port: u16,
-    /// Build faster at each save: no search for a dense reel.
+    /// Build only quickly at each save: no search for a dense reel afterwards.
     #[arg(long)]
     quick: bool,
     /// Let no page change a font or a picture.

@@ -25,13 +25,26 @@ const Board = (() => {
   };
   desk.tool = (name, way) => {
     Store.begin();
+    if (name === "shift" && Part.frame()) {
+      desk.redraw((rows) => Part.moved(rows, way));
+      desk.say(Part.words());
+      return show();
+    }
     desk.redraw((rows) => (name === "shift" ? Edits.shift(rows, ...way) : Edits[name](rows)));
     desk.say(name === "shift" ? "Shifted" : { mirror: "Mirrored", flip: "Flipped", invert: "Inverted", clear: "Cleared" }[name]);
+  };
+  // Begins to choose a part at the cursor, or ends that.
+  desk.turnPart = () => {
+    Part.turn();
+    if (Part.on()) Part.choose(desk.cursor, desk.cursor);
+    desk.say(Part.on() ? Part.words() : "No part");
+    show();
   };
   desk.choose = (number) => {
     const sheet = desk.sheet();
     desk.number = Math.max(0, Math.min(number, (sheet ? sheet.cells.length : 1) - 1));
     desk.cursor = [0, 0];
+    Part.drop();
     wordAt = 0;
     show();
   };
@@ -99,6 +112,7 @@ const Board = (() => {
     if (!cell) return find("no-sheet").textContent = sheet.fault || "This sheet has no cells.";
     for (const tool of document.querySelectorAll("#tools button, #tools select, #measures input, #extend")) tool.disabled = Boolean(sheet.locked);
     desk.cursor = desk.cursor.map((at, way) => Math.min(at, sheet.cell[way] - 1));
+    find("part").setAttribute("aria-pressed", String(Part.on()));
     shownCells.show(sheet);
     easel.show(sheet, cell);
     find("pixels").setAttribute("aria-label", `${sheet.font ? `Glyph ${cell.name || cell.symbol}` : cell.name}, ${sheet.cell[0]} by ${sheet.cell[1]} pixels`);
@@ -149,6 +163,7 @@ const Board = (() => {
   function turnTo(hash) {
     view = hash === "#fonts" || hash === "#pictures" ? hash.slice(1) : document.body.dataset.font === undefined ? "show" : "fonts";
     desk.number = 0;
+    Part.drop();
     show();
     // A show that was not looked at yet begins with nothing, so that a scene in its course says more.
     if (bench && view !== "show" && bench.fresh()) bench.visit(bench.now());
@@ -167,6 +182,7 @@ const Board = (() => {
     const press = (id, deed) => find(id).addEventListener("click", deed);
     press("undo", Store.undo);
     press("redo", Store.redo);
+    press("part", desk.turnPart);
     press("copy", copy);
     press("board-play", () => bench && bench.play());
     press("next-word", () => ((wordAt += 1), show()));

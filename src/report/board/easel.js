@@ -2,7 +2,7 @@
 function Easel(canvas, desk) {
   const AROUND = 7, MOST = 40, LEAST = 5, HANDLE = 12, TOP = 26, LETTERS = "600 11px system-ui, sans-serif";
   const paper = canvas.getContext("2d");
-  let view = null, grip = null, pen = null;
+  let view = null, grip = null, pen = null, part = false;
 
   const colour = (name) => getComputedStyle(document.documentElement).getPropertyValue(`--${name}`).trim();
 
@@ -106,6 +106,16 @@ function Easel(canvas, desk) {
     paper.strokeRect(left + x * pitch + 1.5, top + y * pitch + 1.5, pitch - 2, pitch - 2);
   }
 
+  function chosen() {
+    const frame = Part.frame(), { pitch, left, top } = view;
+    if (!frame) return;
+    paper.lineWidth = 2;
+    paper.strokeStyle = colour("limit");
+    paper.setLineDash([6, 4]);
+    paper.strokeRect(left + frame[0] * pitch, top + frame[1] * pitch, (frame[2] - frame[0] + 1) * pitch, (frame[3] - frame[1] + 1) * pitch);
+    paper.setLineDash([]);
+  }
+
   function show(sheet, cell) {
     view = measured(sheet, cell);
     const ratio = devicePixelRatio || 1;
@@ -115,6 +125,7 @@ function Easel(canvas, desk) {
     paper.setTransform(ratio, 0, 0, ratio, 0, 0);
     cells();
     drawLines();
+    chosen();
     cursor();
   }
 
@@ -159,7 +170,12 @@ function Easel(canvas, desk) {
       // A pointer that is gone already needs no capture.
     }
     Store.begin();
-    if (!grip) {
+    part = !grip && Part.on();
+    if (part) {
+      desk.cursor = at;
+      Part.grab(at);
+      desk.show();
+    } else if (!grip) {
       pen = { at, on: !Glyphs.lit(view.cell.rows, ...at) };
       desk.cursor = at;
       stroke(at);
@@ -168,11 +184,12 @@ function Easel(canvas, desk) {
   });
   canvas.addEventListener("pointermove", (event) => {
     if (!view) return;
-    if (pen) stroke(place(event));
+    if (part) Part.drag(place(event), desk);
+    else if (pen) stroke(place(event));
     else if (grip) desk.drag(grip.name, dragged(event), view);
     else canvas.style.cursor = !inside(place(event)) && gripped(event) ? "grab" : "crosshair";
   });
-  for (const end of ["pointerup", "pointercancel"]) canvas.addEventListener(end, () => ([pen, grip] = [null, null]));
+  for (const end of ["pointerup", "pointercancel"]) canvas.addEventListener(end, () => ([pen, grip, part] = [null, null, false]));
   for (const change of ["focus", "blur"]) canvas.addEventListener(change, () => desk.show());
   return { show };
 }

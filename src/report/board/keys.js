@@ -20,9 +20,11 @@ const Keys = (() => {
       } else if (way && event.shiftKey) desk.tool("shift", way);
       else if (way) {
         desk.cursor = desk.cursor.map((at, axis) => (at + way[axis] + sheet.cell[axis]) % sheet.cell[axis]);
-        desk.say(place(cell, desk.cursor));
+        if (Part.on()) Part.stretch(desk.cursor);
+        desk.say(Part.frame() ? Part.words() : place(cell, desk.cursor));
         desk.show();
-      } else if (event.key === " " || event.key === "Enter") {
+      } else if (letter === "s" || (event.key === "Escape" && Part.on())) desk.turnPart();
+      else if (event.key === " " || event.key === "Enter") {
         Store.begin();
         desk.paint([desk.cursor], !Glyphs.lit(cell.rows, ...desk.cursor));
         desk.say(place(desk.cell(desk.sheet()), desk.cursor));

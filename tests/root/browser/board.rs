@@ -14,6 +14,7 @@ const RIGHT: &str = "\u{E014}";
 const LEFT: &str = "\u{E012}";
 const DOWN: &str = "\u{E015}";
 const CONTROL: &str = "\u{E009}";
+const SHIFT: &str = "\u{E008}";
 const SETTLED: &str = "document.body.dataset.settled === 'yes'";
 
 /// Letters of four columns and five rows, drawn for this test.
@@ -138,7 +139,7 @@ fn tools_and_undo_work_by_keyboard_and_a_change_from_outside_is_taken_in() {
     browser.keys(&[&[CONTROL, "z"], &[CONTROL, "z"], &[CONTROL, "z"], &[CONTROL, "z"], &[CONTROL, "y"]]);
     browser.wait_for(SETTLED);
     assert_eq!(rows(&watched, 0), drawn);
-    browser.keys(&[&["\u{E008}", LEFT]]);
+    browser.keys(&[&[SHIFT, LEFT]]);
     browser.wait_for(SETTLED);
     assert_eq!(rows(&watched, 0), ["#..#", "#...", "....", "....", "...."]);
 
@@ -155,6 +156,77 @@ fn tools_and_undo_work_by_keyboard_and_a_change_from_outside_is_taken_in() {
     browser.keys(&[&[SPACE]]);
     browser.wait_for(SETTLED);
     assert_eq!(rows(&watched, 0)[4], "..#.", "both changes are there");
+}
+
+/// A part of a glyph by pointer and by keyboard; what it passes over stays.
+#[test]
+fn a_part_of_a_glyph_is_dragged_by_pixels() {
+    let (watched, browser) = at_an_empty_sheet();
+    let middle = middles(&browser);
+    let dot = |x, y| vec![middle(x, y), middle(x, y)];
+    browser.strokes(&[dot(0, 0), dot(1, 1), dot(2, 1)], "mouse");
+    browser.wait_for(SETTLED);
+    assert_eq!(rows(&watched, 0), ["#...", ".##.", "....", "....", "...."]);
+    browser.click("#part");
+    let middle = middles(&browser);
+    // A frame around the first two columns; then over the pixel beside it, and on.
+    browser.strokes(&[vec![middle(0, 0), middle(1, 1)], vec![middle(0, 1), middle(1, 1)]], "mouse");
+    browser.wait_for(SETTLED);
+    assert_eq!(rows(&watched, 0), [".#..", "..#.", "....", "....", "...."]);
+    browser.strokes(&[vec![middle(1, 1), middle(1, 3)]], "touch");
+    browser.wait_for(SETTLED);
+    assert_eq!(rows(&watched, 0), ["....", "..#.", ".#..", "..#.", "...."]);
+    // One drag is one step back.
+    browser.value("document.getElementById('pixels').focus()");
+    browser.keys(&[&[CONTROL, "z"]]);
+    browser.wait_for(SETTLED);
+    assert_eq!(rows(&watched, 0), [".#..", "..#.", "....", "....", "...."]);
+    // By keyboard: the pixel to the right of where the pointer went down.
+    browser.keys(&[&["s"], &[RIGHT], &["s"]]);
+    let said = browser.text("document.getElementById('pixel-said').textContent");
+    assert_eq!(said, "Part: columns 3 to 3, rows 2 to 2");
+    browser.keys(&[&[SHIFT, DOWN], &[SHIFT, DOWN]]);
+    browser.wait_for(SETTLED);
+    assert_eq!(rows(&watched, 0), [".#..", "....", "....", "..#.", "...."]);
+}
+
+/// The lines across the large cell are dragged by their handles: baseline, advance, kerning.
+#[test]
+fn baseline_advance_and_kerning_are_dragged() {
+    let (watched, browser) = at_an_empty_sheet();
+    // Only glyphs that are drawn can be kerned: `L`, which follows `B` in the word of the show.
+    for cell in ["#cell-2", "#cell-0"] {
+        browser.click(cell);
+        let dot = middles(&browser)(0, 0);
+        browser.strokes(&[vec![dot, dot]], "mouse");
+        browser.wait_for(SETTLED);
+    }
+    let places = browser.text("document.getElementById('pixels').dataset.places");
+    let places: Vec<f64> = places.split(' ').map(|number| number.parse().expect("a number")).collect();
+    let (left, top, pitch) = (places[0], places[1], places[2]);
+    let number = |field: &str| -> f64 {
+        browser.text(&format!("document.getElementById('m-{field}').value")).parse().expect("a number")
+    };
+    let drag = |from: (f64, f64), right: f64, down: f64| {
+        let (x, y) = middles(&browser)(0, 0);
+        let start = (x - left - pitch / 2.0 + from.0, y - top - pitch / 2.0 + from.1);
+        browser.strokes(&[vec![start, (start.0 + right * pitch, start.1 + down * pitch)]], "mouse");
+        browser.wait_for(SETTLED);
+    };
+    browser.value("(() => { const field = document.getElementById('m-capHeight'); field.value = 3; field.dispatchEvent(new Event('input')); })()");
+    browser.wait_for(SETTLED);
+    let (baseline, advance, kerning) = (number("baseline"), number("advance"), number("kerning"));
+    drag((12.0, top + baseline * pitch), 0.0, -1.0);
+    assert_eq!(number("baseline"), baseline - 1.0);
+    let height = browser.value("document.getElementById('pixels').clientHeight").as_f64().expect("a number");
+    drag((left + (advance + kerning) * pitch, height - 10.0), -1.0, 0.0);
+    assert_eq!(number("kerning"), kerning - 1.0);
+    drag((left + advance * pitch, 10.0), 2.0, 0.0);
+    assert_eq!(number("advance"), advance + 2.0);
+    let ron = std::fs::read_to_string(watched.path("deck.ron")).expect("a font");
+    for words in [format!("baseline: {}", baseline - 1.0), "\"BL\": -1".into(), format!("\"B\": {}", advance + 2.0)] {
+        assert!(ron.contains(&words), "{words}:\n{ron}");
+    }
 }
 
 /// Fifty changes within a second, from the page's own functions, with the show built anew all the while.
