@@ -2,7 +2,7 @@
 
 use super::commons::Scan;
 use super::{Emulator, FaultKind};
-use crate::panel::{Panel, find};
+use crate::panel::{Mounting, MovedByShow, Panel, PanelState, find, panels, refresh_commands, set_up_commands};
 
 fn scan(reversed: bool, multiplex: u8, display_offset: u8, start_line: u8) -> Scan {
     Scan { commons: 64, reversed, multiplex, display_offset, start_line, common_pins: 0x02, zoomed: false }
@@ -231,4 +231,29 @@ fn memory_is_noise_at_power_up_and_the_same_noise_again() {
     };
     assert_eq!(lit(1), lit(1));
     assert_ne!(lit(1), lit(2));
+}
+
+/// On every panel, after each byte of the set-up that is sent again; in the midst of a command's parameters nothing has changed yet.
+#[test]
+fn the_set_up_that_is_sent_again_is_never_seen() {
+    for panel in panels() {
+        let (mounting, contrast) = (Mounting::default(), panel.drive.contrast);
+        let mut display = Emulator::new(panel).with_noise(21);
+        let state = PanelState { on: true, inverted: false, contrast };
+        let mut groups = set_up_commands(panel, &mounting, contrast);
+        groups.push(panel.controller.state_commands(None, state));
+        groups.concat().iter().for_each(|byte| display.byte_on_spi(*byte, false));
+        let before = display.as_mounted(&mounting);
+        assert!(display.is_on() && before.lit() > 100, "{}", panel.name);
+        let moved = MovedByShow { power: false, contrast: false, start_line: false, inversion: false };
+        for (number, byte) in refresh_commands(panel, &mounting, contrast, moved).concat().iter().enumerate() {
+            display.byte_on_spi(*byte, false);
+            assert!(
+                display.is_on() && display.as_mounted(&mounting) == before,
+                "{}: {byte:02X} at {number}",
+                panel.name
+            );
+        }
+        assert_eq!(display.faults(), [], "{}", panel.name);
+    }
 }

@@ -58,7 +58,7 @@ fn anchors(page: &str) -> Vec<String> {
 const TERMS: &[&str] = &[
     "AVCC", "AVR", "BDF", "COM", "FPGA", "GND", "Penner", "QEMU", "InOut", "MOSI", "README's", "RES", "SCK", "SCL",
     "ScanLine", "VCOMH", "SDA", "SPI", "Spi", "VCC", "WCAG", "bringup", "hal", "kΩ", "nF", "pF", "pageloom", "ron",
-    "rs", "simavr", "spi", "µF",
+    "rs", "simavr", "spi", "tmux", "µF",
 ];
 
 /// The words of a page, without scripts, names of the code and addresses.
