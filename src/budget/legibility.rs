@@ -4,7 +4,7 @@
 use super::alphabet::alphabets;
 use super::texts::{ShownText, texts};
 use super::{Budget, Figure};
-use crate::diag::{Finding, Findings, number};
+use crate::diag::{Finding, Findings, number, number_of};
 use crate::font::judge::{
     ACUITY, LEAST_READING, Legibility, ReadingSize, fit, furthest_millimetres, legibility as judged, worst_pairs,
 };
@@ -148,10 +148,10 @@ fn report_cut_lines(all: &[ShownText<'_>], findings: &mut Findings) {
         let cut: Vec<_> = lines.filter(|(_, fit)| fit.excess > 0).collect();
         if let Some((line, fit)) = cut.iter().max_by_key(|(_, fit)| fit.excess) {
             let message = format!(
-                "{} lines are wider than the {columns} columns of `{}`; the widest, `{line}`, by {} pixels",
-                cut.len(),
+                "{} than the {columns} columns of `{}`; the widest, `{line}`, by {}",
+                if cut.len() == 1 { "1 line is wider".to_owned() } else { format!("{} lines are wider", cut.len()) },
                 text.name,
-                fit.excess
+                number_of(fit.excess as usize, "pixel")
             );
             let hint = format!("the first {} characters fit; split the line, or make the area wider", fit.fitting);
             findings.push(Finding::warning(text.span, message).hint(hint));

@@ -252,9 +252,7 @@ const SHARED: &[&str] = &[
     "Drawn",
     "Film",
     "Ink",
-    "Largest",
     "Place",
-    "Rows",
     "Sample",
     "Sampler",
     // One of them is in the text of a sketch.

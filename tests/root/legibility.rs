@@ -81,6 +81,6 @@ fn lines_that_a_roll_cuts_off_are_told_with_what_fits() {
     let (_, text, _) = demo(&[("REACTOR   NONE", "ABCDEFGHIJKLMNOPQR")]);
     assert!(!text.contains("are wider than"), "{text}");
     let (_, text, _) = demo(&[("REACTOR   NONE", "ABCDEFGHIJKLMNOPQRS")]);
-    assert!(text.contains("1 lines are wider than the 72 columns of `Roll 2`"), "{text}");
+    assert!(text.contains("1 line is wider than the 72 columns of `Roll 2 “ABCDEFGHIJKLMNOP…”`"), "{text}");
     assert!(text.contains("by 3 pixels") && text.contains("first 18 characters fit"), "{text}");
 }

@@ -150,6 +150,8 @@ fn beginning(layer: &Node) -> Option<String> {
         },
         _ => return None,
     };
+    // Blanks that set columns apart tell nothing here.
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
     let letters: String = text.chars().take(LETTERS).collect();
     let more = if further || letters.len() < text.len() { "…" } else { "" };
     (!letters.is_empty()).then(|| format!("“{}{more}”", visible(letters.trim_end())))
