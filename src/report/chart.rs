@@ -17,7 +17,7 @@ const MOST_POINTS: usize = 700;
 /// Bars stand in half the page's width.
 const BARS_WIDTH: f64 = 400.0;
 const BAR_HEIGHT: f64 = 22.0;
-const BAR_LEFT: f64 = 110.0;
+const BAR_LEFT: f64 = 128.0;
 /// Room for the amount behind the longest bar.
 const BAR_RIGHT: f64 = 56.0;
 
@@ -49,7 +49,7 @@ pub fn plot(plot: &Plot<'_>) -> Markup {
             svg .plot role="img" aria-label=(label) viewBox={"0 0 " (WIDTH) " " (HEIGHT)} data-left=(LEFT) data-width=(WIDTH) {
                 @for value in [0.0, top / 2.0, top] {
                     line .grid x1=(LEFT) x2=(WIDTH) y1=(point(y(value))) y2=(point(y(value))) {}
-                    text x=(LEFT - 6.0) y=(point(y(value) + 4.0)) text-anchor="end" { (number(value)) }
+                    text x=(LEFT - 6.0) y=(point(y(value) + 4.0)) text-anchor="end" { (tick(value)) }
                 }
                 @for (number, (frame, name)) in plot.scenes.iter().enumerate() {
                     @let begin = x(*frame as f64);
@@ -63,7 +63,7 @@ pub fn plot(plot: &Plot<'_>) -> Markup {
                 @for seconds in ticks(plot.seconds) {
                     @let at = x(count * seconds / plot.seconds);
                     line .grid x1=(point(at)) x2=(point(at)) y1=(bottom) y2=(bottom + TICK) {}
-                    text x=(point(at)) y=(HEIGHT - 6.0) text-anchor=(if at > WIDTH - LAST { "end" } else { "middle" }) { (number(seconds)) " s" }
+                    text x=(point(at)) y=(HEIGHT - 6.0) text-anchor=(if at > WIDTH - LAST { "end" } else { "middle" }) { (tick(seconds)) " s" }
                 }
                 line .now x1=(LEFT) x2=(LEFT) y1=(TOP) y2=(bottom) {}
             }
@@ -100,6 +100,12 @@ fn steps(values: &[f64], x: impl Fn(f64) -> f64, y: impl Fn(f64) -> f64, bottom:
     }
     path.push_str(&format!("V{}Z", point(bottom)));
     path
+}
+
+/// A number beside an axis; such numbers are round, so noughts at their end tell nothing.
+fn tick(value: f64) -> String {
+    let text = number(value);
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
 }
 
 /// A length with a tenth of a unit.
@@ -175,6 +181,11 @@ mod tests {
     #[test]
     fn the_axis_ends_at_a_round_number() {
         assert_eq!([435.0, 0.91, 20.0, 0.0, 94.9].map(rounded_up), [500.0, 1.0, 20.0, 1.0, 100.0]);
+    }
+
+    #[test]
+    fn numbers_beside_an_axis_have_no_noughts_at_their_end() {
+        assert_eq!([0.2, 0.25, 1.0, 1000.0, 0.0].map(tick), ["0.2", "0.25", "1", "1,000", "0"]);
     }
 
     #[test]
