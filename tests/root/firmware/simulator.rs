@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Something that happened on the simulated part.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -95,7 +96,10 @@ pub fn build_atmega328p(show: &TestShow, name: &str, defines: &str) -> PathBuf {
 
 /// Builds an example of `examples/` with a show under the name that its sources include.
 pub fn build_example(example: &str, show: &TestShow, stem: &str, options: &str) -> PathBuf {
-    let (folder, example) = (workshop(&format!("example-{example}")), root().join("examples").join(example));
+    // Tests that build the same example at once do not share a folder.
+    static BUILT: AtomicUsize = AtomicUsize::new(0);
+    let folder = workshop(&format!("example-{example}-{}", BUILT.fetch_add(1, Ordering::Relaxed)));
+    let example = root().join("examples").join(example);
     show.write_c(&folder, stem);
     let files = std::fs::read_dir(&example).unwrap_or_else(|error| panic!("{}: {error}", example.display()));
     let mut sources: Vec<PathBuf> = files.map(|file| file.expect("a folder that can be read").path()).collect();
