@@ -228,6 +228,11 @@ static APART_IF_DENSE uint8_t step(pageloom_player *player)
     if (operation == OP_COMMANDS) {
         return commands(player, operand);
     }
+#if defined PAGELOOM_GRAINS || defined PAGELOOM_TURNS || defined PAGELOOM_ROLLS
+    if (operation >= OP_OPEN_BEAM && operation <= OP_ROLL && player->phase != SENDING) {
+        return PAGELOOM_FAULT; /* a round keeps its waits where these keep what they need */
+    }
+#endif
 #ifdef PAGELOOM_GRAINS
     if (IS_GRAINS(operation)) {
         return begin_grains(player, operation);

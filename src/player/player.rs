@@ -329,9 +329,9 @@ impl<'r, K: Extension> Player<'r, K> {
         Ok(())
     }
 
-    /// Takes up what is drawn, from a stream or by what the player makes; beams and areas only in a scene, outside its round.
+    /// Takes up what is drawn, from a stream or by what the player makes, which is only in a scene, outside its round.
     fn open(&mut self, operation: u8) -> Result<(), End> {
-        if matches!(operation, op::OPEN_BEAM | op::TURN | op::OPEN_AREAS) && self.phase != Phase::Sending {
+        if matches!(operation, op::OPEN_BEAM..=op::OPEN_AREAS) && self.phase != Phase::Sending {
             return Err(End::Fault);
         }
         let Some(behind) = self.keeps.open(self.reel, operation, self.at) else { return Err(End::Fault) };

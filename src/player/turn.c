@@ -46,7 +46,7 @@ static APART uint8_t next_row(pageloom_player *player)
 
 /*
  * A beam opens with the record that follows, pointing in a direction; or it turns by so much. Where it pointed before is kept in
- * `waits`, which is of no use until the frame ends; in a round it is, so that there beams are faults.
+ * `waits`, which is of no use until the frame ends.
  */
 static uint8_t begin_turn(pageloom_player *player, uint8_t operation, uint8_t operand)
 {
@@ -68,7 +68,7 @@ static uint8_t begin_turn(pageloom_player *player, uint8_t operation, uint8_t op
     player->page = (uint8_t)(byte_at(player, (uint16_t)(player->beam + RECORD_PAGE)) - 1);
     operand = next_row(player);
     record = player->reel + player->beam; /* it is in the reel in whole if a row comes after it */
-    if (player->phase != SENDING || player->data_left == 0 || PAGELOOM_READ(record + RECORD_REACH_HIGH) >= TOO_LONG) {
+    if (player->data_left == 0 || PAGELOOM_READ(record + RECORD_REACH_HIGH) >= TOO_LONG) {
         return PAGELOOM_FAULT;
     }
     return operand;
