@@ -3,6 +3,14 @@
 set -eu
 cd "$(dirname "$0")/.."
 
+# The options of the cross compilers are parted at blanks.
+case "$PWD" in
+*[[:space:]]*)
+    echo "the tests cannot run here: the path of this folder has a blank in it; move the clone" >&2
+    exit 1
+    ;;
+esac
+
 # What the tests run, and the Debian package that holds it.
 missing=
 need() { command -v "$1" >/dev/null 2>&1 || missing="$missing $2"; }

@@ -9,9 +9,9 @@ use crate::render::{Bitmap, draw, layer_ink};
 use crate::show::{SceneId, Show};
 use rayon::prelude::*;
 
-/// Layers are tried at up to so many pixels from their places: half a page, beyond which a layer meets the next page.
+/// Layers are tried at up to so many pixels from their places. Half a page brings each row to the edge of a page, up or down.
 const FARTHEST_PIXELS: i32 = 4;
-/// A place that spares less than this is not worth a change.
+/// A place that spares less than this is not worth a change. Our own choice.
 const LEAST_SPARED_BYTES: usize = 24;
 /// Rows of a page.
 const PAGE_ROWS: u32 = 8;

@@ -194,7 +194,7 @@ fn watch_tells_each_build_fault_and_fix_in_a_line() {
         terminal.once("build 2: ");
         terminal.write("buoy.ron", &good);
         // The last line is whole once its last sentence is.
-        let text = terminal.when("build 3 is told", |text| {
+        let text = terminal.when("the line of build 3 is there", |text| {
             text.split_once("build 3: ").is_some_and(|(_, verdict)| verdict.ends_with("."))
         });
         // Any free port was taken.
