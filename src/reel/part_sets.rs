@@ -118,8 +118,16 @@ impl Plans {
     }
 }
 
-/// The cheapest plan with areas, and where that needs windows too, the cheapest without any; or why there is none.
+/// The cheapest plan with areas, and where that needs windows too, the cheapest without any; or why there is none. Layers that are taken
+/// apart may need too many areas.
 fn with_areas(scene_frames: &SceneFrames, ink: &SceneInk, planner: &Planner) -> Result<Vec<Planned>, NoAreas> {
+    match with_areas_of(scene_frames, ink, planner) {
+        Err(NoAreas::TooMany) => with_areas_of(scene_frames, &ink.in_one_piece(), planner),
+        planned => planned,
+    }
+}
+
+fn with_areas_of(scene_frames: &SceneFrames, ink: &SceneInk, planner: &Planner) -> Result<Vec<Planned>, NoAreas> {
     let proposals = Proposals::of(ink);
     let cheapest = cheapest_with_areas(scene_frames, (ink, &proposals), planner, Extent::Moving)?;
     let panel = Extent::Panel(scene_frames.pictures[0].rows().div_ceil(PAGE_ROWS) as usize);

@@ -59,7 +59,7 @@ pub fn layer_ink(show: &Show, layer: &Layer, frame: u32) -> Option<Ink> {
 pub fn layer_ink_at_steps(show: &Show, layer: &Layer, frame: u32, steps: &[u8]) -> Option<Ink> {
     let (width, height) = show.view_size();
     let layer = &at_steps(layer, steps);
-    ink(show, layer, own_moment(layer, moment(show, frame))?, &Ink::new(width, height))
+    Some(ink(show, layer, own_moment(layer, moment(show, frame))?, &Ink::new(width, height)))
 }
 
 /// The layer where each live value is at a step.
@@ -74,7 +74,7 @@ pub fn lay(show: &Show, layer: &Layer, moment: LayerMoment, picture: &mut Ink) {
         picture.inside = bent;
         return;
     }
-    let Some(ink) = ink(show, layer, moment, picture) else { return };
+    let ink = ink(show, layer, moment, picture);
     match layer.mode {
         Mode::Paint => picture.inside.unite(&ink.inside),
         Mode::Erase => picture.inside.clear(&ink.inside),
@@ -104,13 +104,19 @@ pub(super) fn own_moment(layer: &Layer, moment: LayerMoment) -> Option<LayerMome
 }
 
 /// The ink of a layer by its own clock, within the clips of what it is laid on and its own.
-fn ink(show: &Show, layer: &Layer, moment: LayerMoment, on: &Ink) -> Option<Ink> {
+pub(super) fn ink(show: &Show, layer: &Layer, moment: LayerMoment, on: &Ink) -> Ink {
+    let mut ink = clipped(layer, moment, on);
+    mark(show, &layer.drawing, moment, &mut ink);
+    ink
+}
+
+/// No ink yet, within the clips of what a layer is laid on and its own.
+pub(super) fn clipped(layer: &Layer, moment: LayerMoment, on: &Ink) -> Ink {
     let mut ink = on.fresh();
     match &layer.clip {
         Some(Clip::Window { at, size }) => ink.clip(moment.sized(at, size)),
         Some(Clip::Disc { at, radius }) => ink.clip_disc(moment.point(at), pixels_at(radius, moment.seconds)),
         None => {}
     }
-    mark(show, &layer.drawing, moment, &mut ink);
-    Some(ink)
+    ink
 }

@@ -1,6 +1,5 @@
 //! What carries each layer of a lean scene, or why areas do not: words for `check --explain`.
 
-use super::layers::LayerInk;
 use super::stack::SheetArea;
 use crate::diag::Finding;
 use crate::player::area::{ACROSS, DOWN, PICTURES};
@@ -65,11 +64,10 @@ impl Carriage {
 }
 
 impl Carrier {
-    /// What carries a layer of a scene that has these areas.
-    pub fn of(layer: usize, ink: &LayerInk, areas: &[SheetArea]) -> Self {
-        let mut own = areas.iter().filter(|area| area.layer == Some(layer));
+    /// What carries a layer of a scene that has these areas, by the numbers under which its parts have theirs.
+    pub fn of(parts: &[usize], moves: bool, areas: &[SheetArea]) -> Self {
+        let mut own = areas.iter().filter(|area| area.layer.is_some_and(|part| parts.contains(&part)));
         let Some(first) = own.next() else {
-            let moves = ink.frames.windows(2).any(|pair| pair[0] != pair[1]);
             return if moves { Self::Windows } else { Self::Lowest };
         };
         Self::Areas { count: 1 + own.count(), motion: first.sheet.motion }

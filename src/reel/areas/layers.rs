@@ -5,8 +5,8 @@ use super::live::{LiveInk, MOST_DRAWN, MOST_PICTURES, combinations, steps_at};
 use crate::panel::{Mounting, Panel};
 use crate::reel::compile::columns;
 use crate::reel::memory::Rows;
-use crate::render::{Bitmap, layer_ink, layer_ink_at_steps};
-use crate::show::{Drawing, Layer, Mode, Scene, Show};
+use crate::render::{Bitmap, Ink, layer_ink, layer_ink_at_steps, layer_parts};
+use crate::show::{Drawing, Mode, Scene, Show};
 use rayon::prelude::*;
 
 /// A picture of ink in memory order: for each visible column its rows, the top one in bit 0.
@@ -20,6 +20,8 @@ pub struct LayerInk {
     pub frames: Vec<InkColumns>,
     /// All of it, where it follows live values.
     pub live: Option<LiveInk>,
+    /// The same taken apart, where parts of it move on their own; none where it is one.
+    pub parts: Vec<LayerInk>,
 }
 
 impl LayerInk {
@@ -27,7 +29,12 @@ impl LayerInk {
     pub fn joined_with(&self, other: &Self) -> Self {
         let both = |(one, other): (&InkColumns, &InkColumns)| one.iter().zip(other).map(|(a, b)| a | b).collect();
         let frames = self.frames.iter().zip(&other.frames).map(both).collect();
-        Self { mode: self.mode, frames, live: None }
+        Self { frames, ..Self::one(self.mode) }
+    }
+
+    /// One in one piece, without frames yet.
+    pub fn one(mode: Mode) -> Self {
+        Self { mode, frames: Vec::new(), live: None, parts: Vec::new() }
     }
 }
 
@@ -49,17 +56,19 @@ impl SceneInk {
         let (panel, mounting) = (show.panel(), show.mounting());
         let (width, height) = show.view_size();
         let blank = Bitmap::new(width, height);
-        let ink = |layer: &Layer, frame: &usize| {
-            let ink = layer_ink(show, layer, *frame as u32);
-            in_memory(panel, mounting, ink.as_ref().map_or(&blank, |ink| &ink.inside))
-        };
-        let layer = |layer: usize| {
-            let live = (!scene.layers[layer].follows.is_empty()).then(|| live_ink(show, (scene, layer), kept));
-            Ok(LayerInk {
-                mode: scene.layers[layer].mode,
-                frames: kept.iter().map(|frame| ink(&scene.layers[layer], frame)).collect(),
-                live: live.transpose()?,
-            })
+        let seen = |ink: Option<Ink>| in_memory(panel, mounting, ink.as_ref().map_or(&blank, |ink| &ink.inside));
+        let layer = |number: usize| {
+            let layer = &scene.layers[number];
+            let live = (!layer.follows.is_empty()).then(|| live_ink(show, (scene, number), kept));
+            let frames = kept.iter().map(|frame| seen(layer_ink(show, layer, *frame as u32))).collect();
+            let mut parts: Vec<LayerInk> = Vec::new();
+            for frame in kept {
+                let inks = layer_parts(show, layer, *frame as u32);
+                parts.resize(inks.len(), LayerInk::one(layer.mode));
+                parts.iter_mut().zip(inks).for_each(|(part, ink)| part.frames.push(seen(ink)));
+            }
+            parts.truncate(if parts.len() > 1 { parts.len() } else { 0 });
+            Ok(LayerInk { mode: layer.mode, frames, live: live.transpose()?, parts })
         };
         let layers: Vec<Result<LayerInk, NoAreas>> = (0..scene.layers.len()).into_par_iter().map(layer).collect();
         let mut layers: Vec<LayerInk> = layers.into_iter().collect::<Result<_, _>>()?;
@@ -76,6 +85,13 @@ impl SceneInk {
             layers.pop();
         }
         Ok(Self { layers, inverted })
+    }
+
+    /// The same with no layer taken apart.
+    pub fn in_one_piece(&self) -> Self {
+        let mut whole = self.clone();
+        whole.layers.iter_mut().for_each(|layer| layer.parts.clear());
+        whole
     }
 }
 

@@ -48,7 +48,7 @@ mod tests {
                     }
                     ink
                 };
-                LayerInk { mode, frames: (0..frames).map(frame).collect(), live: None }
+                LayerInk { frames: (0..frames).map(frame).collect(), ..LayerInk::one(mode) }
             },
         )
     }

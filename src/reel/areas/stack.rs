@@ -31,7 +31,7 @@ const COMPOSED_CELLS_A_BYTE: usize = 2;
 /// An area of a scene.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct SheetArea {
-    /// The layer that it carries; `None` for what lies beneath all areas.
+    /// What it carries, by the number among the layers that the areas are made of; `None` for what lies beneath all areas.
     pub layer: Option<usize>,
     pub rectangle: PixelRectangle,
     /// What its ink does to what lies beneath.
@@ -58,6 +58,7 @@ pub enum Extent {
 
 /// A layer that moves, as areas; and about what its changes take of a reel.
 struct Proposal {
+    /// Its number among those that the areas are made of.
     layer: usize,
     areas: Vec<SheetArea>,
     bytes: usize,
@@ -66,13 +67,30 @@ struct Proposal {
     is_live: bool,
 }
 
+impl Proposal {
+    /// The same for another number.
+    fn numbered(mut self, layer: usize) -> Self {
+        self.layer = layer;
+        self.areas.iter_mut().for_each(|area| area.layer = Some(layer));
+        self
+    }
+
+    /// Its bytes, and what composing it is worth.
+    fn price(&self) -> usize {
+        price(self.bytes, &self.areas)
+    }
+}
+
+/// A layer, or a part of one, and its areas if it moves.
+type Part = (LayerInk, Option<Proposal>);
+
 /// The layers of a scene that move, as areas.
 pub struct Proposals {
-    /// Those that take turns in the same cells are joined in the upper one.
+    /// Those that take turns in the same cells are joined in the upper one; one that costs less in parts is taken apart.
     layers: Vec<LayerInk>,
     moving: Vec<Proposal>,
-    /// For each layer the one that it is joined in, or itself.
-    joined_in: Vec<usize>,
+    /// For each layer of the scene those that carry it.
+    carried_by: Vec<Vec<usize>>,
     /// Why a layer that follows live values cannot be areas.
     refused: Option<NoAreas>,
 }
@@ -80,32 +98,42 @@ pub struct Proposals {
 impl Proposals {
     /// All of a scene.
     pub fn of(scene: &SceneInk) -> Self {
-        let mut layers = scene.layers.clone();
-        let mut joined_in: Vec<usize> = (0..layers.len()).collect();
-        let all = layers.par_iter().enumerate().map(|(layer, ink)| proposal(layer, ink));
-        let all: Vec<Result<Option<Proposal>, NoAreas>> = all.collect();
-        let refused = all.iter().find_map(|found| found.as_ref().err().copied());
-        let mut moving: Vec<Option<Proposal>> = all.into_iter().map(|found| found.ok().flatten()).collect();
-        for upper in 0..layers.len() {
-            for lower in 0..upper {
-                let (Some(one), Some(other)) = (&moving[lower], &moving[upper]) else { continue };
-                if !may_join(&layers[lower..=upper], one, other) {
-                    continue;
-                }
-                let joined = layers[lower].joined_with(&layers[upper]);
-                let Some(less) =
-                    proposal(upper, &joined).ok().flatten().filter(|joined| joined.bytes < one.bytes + other.bytes)
-                else {
-                    continue;
-                };
-                (moving[lower], moving[upper]) = (None, Some(less));
-                layers[lower] =
-                    LayerInk { mode: joined.mode, frames: vec![vec![0; joined.frames[0].len()]], live: None };
-                layers[upper] = joined;
-                joined_in.iter_mut().filter(|layer| **layer == lower).for_each(|layer| *layer = upper);
+        let apart = scene.layers.par_iter().enumerate().map(|(layer, ink)| cheapest_parts(layer, ink));
+        let apart: Vec<Result<Vec<Part>, NoAreas>> = apart.collect();
+        let refused = apart.iter().find_map(|found| found.as_ref().err().copied());
+        let mut all = Self { layers: Vec::new(), moving: Vec::new(), carried_by: Vec::new(), refused };
+        for parts in apart {
+            let (parts, first) = (parts.unwrap_or_default(), all.layers.len());
+            all.carried_by.push((first..first + parts.len()).collect());
+            for (ink, proposal) in parts {
+                all.moving.extend(proposal.map(|proposal| proposal.numbered(all.layers.len())));
+                all.layers.push(ink);
             }
         }
-        Self { layers, moving: moving.into_iter().flatten().collect(), joined_in, refused }
+        all.join();
+        all
+    }
+
+    /// Joins those that take turns in the same cells, where that costs less.
+    fn join(&mut self) {
+        let lower_and_upper = (0..self.layers.len()).flat_map(|upper| (0..upper).map(move |lower| (lower, upper)));
+        for (lower, upper) in lower_and_upper {
+            let of = |layer: usize| self.moving.iter().find(|proposal| proposal.layer == layer);
+            let (Some(one), Some(other)) = (of(lower), of(upper)) else { continue };
+            if !may_join(&self.layers[lower..=upper], one, other) {
+                continue;
+            }
+            let joined = self.layers[lower].joined_with(&self.layers[upper]);
+            let less = proposal(upper, &joined).ok().flatten();
+            let Some(less) = less.filter(|joined| joined.bytes < one.bytes + other.bytes) else { continue };
+            self.moving.retain(|proposal| proposal.layer != lower && proposal.layer != upper);
+            self.moving.push(less);
+            let blank = vec![vec![0; joined.frames[0].len()]];
+            self.layers[lower] = LayerInk { frames: blank, ..LayerInk::one(joined.mode) };
+            self.layers[upper] = joined;
+            self.carried_by.iter_mut().flatten().filter(|layer| **layer == lower).for_each(|layer| *layer = upper);
+        }
+        self.moving.sort_by_key(|proposal| proposal.layer);
     }
 
     /// Of each layer that follows live values these, by number, and the bytes of its areas.
@@ -119,8 +147,8 @@ impl Proposals {
 
     /// What carries each layer of the scene, which has these areas.
     pub fn carriers(&self, areas: &[SheetArea]) -> Vec<Carrier> {
-        let of = |layer: &usize| Carrier::of(*layer, &self.layers[*layer], areas);
-        self.joined_in.iter().map(of).collect()
+        let moves = |layer: &usize| self.layers[*layer].frames.windows(2).any(|pair| pair[0] != pair[1]);
+        self.carried_by.iter().map(|by| Carrier::of(by, by.iter().any(moves), areas)).collect()
     }
 
     /// The areas of the scene, the lowest first; `first` is what memory holds at the first frame, `owned` the cells of live fields. An
@@ -298,11 +326,8 @@ fn proposal(layer: usize, ink: &LayerInk) -> Result<Option<Proposal>, NoAreas> {
         let areas: Option<Vec<SheetArea>> = rectangles.iter().map(|one| cheapest(layer, ink, one)).collect();
         areas.map(|areas| (Block::of(&areas, 0).len(), areas))
     };
-    let price = |(bytes, areas): &(usize, Vec<SheetArea>)| {
-        bytes + areas.iter().map(composed_cells).sum::<usize>() / COMPOSED_CELLS_A_BYTE
-    };
     let is_live = ink.live.is_some();
-    match cuts.into_iter().filter_map(of).min_by_key(price) {
+    match cuts.into_iter().filter_map(of).min_by_key(|(bytes, areas)| price(*bytes, areas)) {
         Some((bytes, _)) if is_live && bytes > MOST_LIVE_BYTES => Err(NoAreas::LiveTooLong { layer, bytes }),
         Some((bytes, areas)) => Ok(Some(Proposal { layer, areas, bytes, changes: changes(&ink.frames), is_live })),
         None if is_live => {
@@ -310,6 +335,27 @@ fn proposal(layer: usize, ink: &LayerInk) -> Result<Option<Proposal>, NoAreas> {
         }
         None => Ok(None),
     }
+}
+
+/// A layer of a scene, as one or taken apart, whichever costs less.
+fn cheapest_parts(layer: usize, ink: &LayerInk) -> Result<Vec<Part>, NoAreas> {
+    let whole = proposal(layer, ink)?;
+    let mut parts = Vec::new();
+    for part in &ink.parts {
+        parts.push((part.clone(), proposal(layer, part)?));
+    }
+    let proposals = || parts.iter().filter_map(|(_, proposal)| proposal.as_ref());
+    let areas: usize = proposals().map(|proposal| proposal.areas.len()).sum();
+    let less = |whole: &Proposal| proposals().map(Proposal::price).sum::<usize>() < whole.price();
+    if (1..=MOST_PARTS).contains(&areas) && whole.as_ref().is_none_or(less) {
+        return Ok(parts);
+    }
+    Ok(vec![(ink.clone(), whole)])
+}
+
+/// Bytes of areas, and what composing them is worth.
+fn price(bytes: usize, areas: &[SheetArea]) -> usize {
+    bytes + areas.iter().map(composed_cells).sum::<usize>() / COMPOSED_CELLS_A_BYTE
 }
 
 /// How many cells of an area are composed in a mean frame.

@@ -4,7 +4,7 @@ mod chart;
 mod cover;
 mod figure;
 mod glitch;
-mod group;
+pub mod group;
 mod lettering;
 mod meter;
 pub mod nature;

@@ -13,15 +13,24 @@ const TWINKLES_A_SECOND: f64 = 3.0;
 
 /// A field of stars.
 pub fn stars(layer: &Stars, moment: LayerMoment, ink: &mut Ink) {
+    (1..=distances(layer)).for_each(|distance| stars_at(layer, distance, moment, ink));
+}
+
+/// How many distances the stars have.
+pub fn distances(layer: &Stars) -> usize {
+    layer.distances.max(1) as usize
+}
+
+/// The stars at one of the distances, which count from 1; they move together.
+pub fn stars_at(layer: &Stars, distance: usize, moment: LayerMoment, ink: &mut Ink) {
     let area = moment.sized(&layer.at, &layer.size);
     if area.width <= 0 || area.height <= 0 {
         return;
     }
     let twinkle = steps(moment.seconds, TWINKLES_A_SECOND);
-    for star in 0..i64::from(layer.count) {
+    let moved = steps(moment.seconds, layer.pixels_a_second / distance as f64);
+    for star in (distance as i64 - 1..i64::from(layer.count)).step_by(distances(layer)) {
         let place = |axis: i64, length: i32| (chance(layer.seed, star, axis) * f64::from(length)).floor() as i64;
-        let distance = star % i64::from(layer.distances.max(1)) + 1;
-        let moved = steps(moment.seconds, layer.pixels_a_second / distance as f64);
         let (mut x, mut y) = (place(0, area.width), place(1, area.height));
         match layer.towards {
             Side::Left => x -= moved,
