@@ -159,7 +159,6 @@ impl<'a> Config<'a> {
         };
         let lean = [
             ("BEAM", "turn::Turning", "turn::Turning"),
-            ("GRAINS", "grain::Grains", "grain::Grains"),
             ("ROLLS", "roll::Rolls", "roll::Rolls"),
             (AREAS, &areas, "area::Areas"),
         ]

@@ -30,7 +30,7 @@ static WORK: [WorkCycles; KINDS_OF_WORK] = [
     row(Work::PassedCell, 90, 58),
     row(Work::BeamCell, 98, 64),
     row(Work::BeamPixel, 216, 140),
-    row(Work::NoiseCell, 964, 627),
+    row(Work::NoiseCell, 470, 305),
     row(Work::PassedLine, 77, 50),
     row(Work::RolledCell, 486, 316),
     row(Work::InkPiece, 127, 83),

@@ -74,7 +74,7 @@ pub struct PlayerParts {
     pub beam: bool,
     /// It sends only the changed cells of moving strips; lean reels only.
     pub changes: bool,
-    /// It makes noise; lean reels only.
+    /// Its areas may be noise.
     pub grains: bool,
     /// It writes rows that roll into view; lean reels only.
     pub rolls: bool,
@@ -138,10 +138,10 @@ static TURNS: [PartCost; 2] = [
     PartCost { code: FlashBytes(1361), state: RamBytes(4), stack: RamBytes(72) },
 ];
 
-/// Noise in lean reels, measured in the same way; its state is that of a beam, but for the direction.
+/// Noise of areas, measured in the same way.
 static GRAINS: [PartCost; 2] = [
-    PartCost { code: FlashBytes(966), state: RamBytes(4), stack: RamBytes(25) },
-    PartCost { code: FlashBytes(770), state: RamBytes(4), stack: RamBytes(50) },
+    PartCost { code: FlashBytes(258), state: RamBytes(0), stack: RamBytes(0) },
+    PartCost { code: FlashBytes(240), state: RamBytes(0), stack: RamBytes(0) },
 ];
 
 /// Rows that roll in lean reels, measured in the same way.

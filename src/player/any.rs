@@ -4,7 +4,6 @@ use super::area::{Areas, OPEN_AREAS, RESTART_AREAS};
 use super::bus::{Burst, End};
 use super::dense::Picture;
 use super::film::{FILM, Film};
-use super::grain::{AREA, GRAINS, Grains};
 use super::live::{Values, Watched};
 use super::operation::MODEL;
 use super::roll::{OPEN_ROLL, ROLL, Rolls};
@@ -44,10 +43,9 @@ impl AnyAreas {
     }
 }
 
-/// What a player of any lean reel keeps: a beam, noise, what rolls, and areas.
+/// What a player of any lean reel keeps: a beam, what rolls, and areas.
 pub struct AnyLean {
     turning: Turning,
-    grains: Grains,
     rolls: Rolls,
     areas: AnyAreas,
     operation: u8,
@@ -55,8 +53,8 @@ pub struct AnyLean {
 
 impl Default for AnyLean {
     fn default() -> Self {
-        let (turning, grains, rolls) = Default::default();
-        Self { turning, grains, rolls, areas: AnyAreas::any(), operation: 0 }
+        let (turning, rolls) = Default::default();
+        Self { turning, rolls, areas: AnyAreas::any(), operation: 0 }
     }
 }
 
@@ -75,12 +73,11 @@ impl Extension for AnyLean {
         }
         self.operation = operation;
         let (behind, record) = match operation {
-            AREA | GRAINS => (self.grains.open(reel, operation, at), self.grains.record),
             OPEN_ROLL | ROLL => (self.rolls.open(reel, operation, at), self.rolls.record),
             _ => (self.turning.open(reel, operation, at), self.turning.record),
         };
         // As in C, one record serves all.
-        (self.turning.record, self.grains.record, self.rolls.record) = (record, record, record);
+        (self.turning.record, self.rolls.record) = (record, record);
         behind
     }
     fn advance<B: Bus>(&mut self, reel: &[u8], bus: &mut B) -> bool {
@@ -97,7 +94,6 @@ impl Extension for AnyLean {
     fn draw<B: Bus>(&mut self, reel: &[u8], scene: u8, burst: &mut Burst<'_, B>) -> Result<bool, End> {
         match self.operation {
             OPEN_AREAS => self.areas.draw(reel, scene, burst),
-            AREA | GRAINS => self.grains.draw(reel, scene, burst),
             OPEN_ROLL | ROLL => self.rolls.draw(reel, scene, burst),
             _ => self.turning.draw(reel, scene, burst),
         }
@@ -131,8 +127,7 @@ impl<const C: usize, const M: usize> Any<C, M> {
 
 impl<const C: usize, const M: usize> Extension for Any<C, M> {
     fn open(&mut self, reel: &[u8], operation: u8, at: u16) -> Option<u16> {
-        self.makes =
-            matches!(operation, OPEN_BEAM | TURN | AREA | GRAINS | OPEN_ROLL | ROLL | OPEN_AREAS | RESTART_AREAS);
+        self.makes = matches!(operation, OPEN_BEAM | TURN | OPEN_ROLL | ROLL | OPEN_AREAS | RESTART_AREAS);
         if self.makes {
             return self.lean.open(reel, operation, at);
         }

@@ -9,7 +9,7 @@ enum { PLACE_PAGE = 2, PLACE_COLUMN = 2, PLACE_KIND = 6, PLACE_BYTES = 11 };
 
 /*
  * Kinds. The phase moves the sheet by columns, by rows of pixels, or by whole pictures; where by columns and by one of the others,
- * the columns are its low byte. Ink then darkens, and then it changes over; both light it. The phase follows live values too; before
+ * the columns are its low byte; where by none of them, the area is noise (grain.c). Ink then darkens, and then it changes over; both light it. The phase follows live values too; before
  * the course stand those (live.c).
  */
 enum { ACROSS = 1, DOWN = 2, PICTURES = 4, CLEARS = 8, INKS = 16, FOLLOWS_LIVE = 32 };
@@ -202,6 +202,23 @@ static APART uint8_t find_span(const pageloom_player *player, uint8_t area, page
     return 1;
 }
 
+/* Lays ink on a cell as the span says. */
+static void lay(const pageloom_span *span, uint8_t ink, uint8_t *to)
+{
+    uint8_t cell = *to;
+
+    ink &= span->own;
+    if (span->kind & CLEARS) {
+        cell &= (uint8_t)~ink;
+    }
+    if (span->kind & INKS) {
+        cell ^= ink;
+    }
+    *to = cell;
+}
+
+#include "grain.c"
+
 /* Lays a row of a sheet, from one of its cells on, as the span says; `at` is the player's place in it meanwhile. */
 static void lay_row(pageloom_player *player, uint16_t table, uint16_t skip, const pageloom_span *span, uint8_t *cells)
 {
@@ -242,16 +259,8 @@ static void lay_row(pageloom_player *player, uint16_t table, uint16_t skip, cons
         do {
             if (item >= CELLS_FOLLOW) {
                 uint16_t wide = (uint16_t)((uint16_t)(byte_at(player, from) << 8) >> span->step);
-                uint8_t ink = (uint8_t)(span->is_lower ? wide : wide >> 8), cell = *cells;
 
-                ink &= span->own;
-                if (span->kind & CLEARS) {
-                    cell &= (uint8_t)~ink;
-                }
-                if (span->kind & INKS) {
-                    cell ^= ink;
-                }
-                *cells = cell;
+                lay(span, (uint8_t)(span->is_lower ? wide : wide >> 8), cells);
                 if (item & CELLS_FOLLOW) {
                     from++;
                 }
@@ -280,6 +289,12 @@ static void paint(pageloom_player *player, uint8_t area, uint16_t phase, uint8_t
     if (span.last == 0) {
         span.own &= span.last_own;
     }
+#ifdef PAGELOOM_GRAINS
+    if (!(span.kind & (ACROSS | DOWN | PICTURES))) {
+        lay_noise(player, &span, phase, cells);
+        return;
+    }
+#endif
     if (span.kind & ACROSS) {
         across = phase;
         phase = 0;

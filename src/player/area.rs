@@ -2,6 +2,7 @@
 // before and after a frame, and sent where that differs.
 
 use super::bus::{Burst, Bus, End, Work};
+use super::grain::noise;
 use super::live::{Live, Still};
 pub use super::operation::{OPEN_AREAS, RESTART_AREAS};
 use super::player::Extension;
@@ -20,7 +21,7 @@ const LAST_PIXELS: u16 = 8;
 const ROWS: u16 = 9;
 
 /// Kinds. The phase moves the sheet by columns, by rows of pixels, or by whole pictures; where by columns and by one of the others,
-/// the columns are its low byte. Ink then darkens, and then it changes over; both light it.
+/// the columns are its low byte; where by none of them, the area is noise (`grain.rs`). Ink then darkens, and then it changes over; both light it.
 pub const ACROSS: u8 = 1;
 /// By rows of pixels.
 pub const DOWN: u8 = 2;
@@ -93,9 +94,14 @@ struct Ink {
 }
 
 impl Ink {
-    fn lay(&self, sheet: u8, cell: &mut u8) {
+    /// What of a cell of the sheet lies in the cell at hand.
+    fn moved(&self, sheet: u8) -> u8 {
         let moved = (sheet as u16) << 8 >> self.step;
-        let ink = (if self.is_lower { moved } else { moved >> 8 }) as u8 & self.own;
+        (if self.is_lower { moved } else { moved >> 8 }) as u8
+    }
+
+    fn lay(&self, ink: u8, cell: &mut u8) {
+        let ink = ink & self.own;
         if self.kind & CLEARS != 0 {
             *cell &= !ink;
         }
@@ -288,7 +294,7 @@ impl<const N: usize, L: Live> Areas<N, L> {
                 bus.work(Work::AreaShift, count as u16 * ink.step as u16);
                 for (on, cell) in (skip..).zip(these) {
                     let on = if item & CELLS_FOLLOW != 0 { on } else { 0 };
-                    ink.lay(byte(reel, from.wrapping_add(on)), cell);
+                    ink.lay(ink.moved(byte(reel, from.wrapping_add(on))), cell);
                 }
             }
             (cells, skip) = (rest, 0);
@@ -317,10 +323,18 @@ impl<const N: usize, L: Live> Areas<N, L> {
         if kind & PICTURES != 0 {
             down = down.wrapping_mul(8).wrapping_mul(last as u16 + 1);
         }
-        across = across.wrapping_add(span.column as u16);
-        let table = word(reel, self.record(area).wrapping_add(ROWS)).wrapping_add(((down >> 3) + rows as u16) * 2);
+        let table = word(reel, self.record(area).wrapping_add(ROWS));
         let cells = &mut cells[span.at..span.at + span.count as usize];
         let mut ink = Ink { kind, own, step: (down & 7) as u8, is_lower: false };
+        if kind & (ACROSS | DOWN | PICTURES) == 0 {
+            bus.work(Work::NoiseCell, span.count as u16);
+            for (column, cell) in (span.column..).zip(cells) {
+                ink.lay(noise(reel, table, phase, (rows, column)), cell);
+            }
+            return;
+        }
+        across = across.wrapping_add(span.column as u16);
+        let table = table.wrapping_add(((down >> 3) + rows as u16) * 2);
         Self::lay_row(reel, table, across, &ink, cells, bus);
         if ink.step > 0 {
             ink.is_lower = true;

@@ -91,11 +91,6 @@ static uint8_t send_data(pageloom_player *player)
         return roll(player);
     }
 #endif
-#ifdef PAGELOOM_GRAINS
-    if (player->filling == FLICKERING) {
-        return flicker(player);
-    }
-#endif
 #ifdef PAGELOOM_TURNS
     if (player->filling >= OPENING) {
         return turn(player);

@@ -13,7 +13,6 @@ typedef char pageloom_state_is_small[sizeof(pageloom_player) <= (sizeof(void *) 
 #include "beam.c"
 #include "change.c"
 #include "turn.c"
-#include "grain.c"
 #include "roll.c"
 #include "live.c"
 #include "area.c"
@@ -187,7 +186,7 @@ static APART_IF_DENSE uint8_t step(pageloom_player *player)
     }
 #endif
 #ifdef PAGELOOM_LEAN
-    if (operation > OP_REPEAT && !IS_CHANGES(operation) && !IS_TURN(operation) && !IS_GRAINS(operation)
+    if (operation > OP_REPEAT && !IS_CHANGES(operation) && !IS_TURN(operation)
         && !IS_ROLL(operation)) {
         return short_form(player, operation);
     }
@@ -228,14 +227,9 @@ static APART_IF_DENSE uint8_t step(pageloom_player *player)
     if (operation == OP_COMMANDS) {
         return commands(player, operand);
     }
-#if defined PAGELOOM_GRAINS || defined PAGELOOM_TURNS || defined PAGELOOM_ROLLS
+#if defined PAGELOOM_TURNS || defined PAGELOOM_ROLLS
     if (operation >= OP_OPEN_BEAM && operation <= OP_ROLL && player->phase != SENDING) {
         return PAGELOOM_FAULT; /* a round keeps its waits where these keep what they need */
-    }
-#endif
-#ifdef PAGELOOM_GRAINS
-    if (IS_GRAINS(operation)) {
-        return begin_grains(player, operation);
     }
 #endif
 #ifdef PAGELOOM_TURNS

@@ -106,12 +106,10 @@ enum {
 #define PAGELOOM_TURNS
 #endif
 #ifndef PAGELOOM_LEAN
-#undef PAGELOOM_GRAINS
 #undef PAGELOOM_ROLLS
 #undef PAGELOOM_ROUNDS
 #endif
-#if defined PAGELOOM_CHANGES || defined PAGELOOM_TURNS || defined PAGELOOM_GRAINS || defined PAGELOOM_ROLLS \
-    || defined PAGELOOM_AREAS
+#if defined PAGELOOM_CHANGES || defined PAGELOOM_TURNS || defined PAGELOOM_ROLLS || defined PAGELOOM_AREAS
 #define PAGELOOM_SKIPS
 #endif
 
@@ -274,8 +272,8 @@ typedef struct {
     uint16_t strip;                    /* where the last stretch taken from a strip began */
     uint16_t returns[PAGELOOM_LEVELS]; /* where to go on behind the stretches being played again */
     uint16_t ends[PAGELOOM_LEVELS];    /* where those stretches end */
-#if defined PAGELOOM_TURNS || defined PAGELOOM_GRAINS || defined PAGELOOM_ROLLS
-    uint16_t beam;                     /* offset of the record of the beam that turns, of the area of noise, or of the roll */
+#if defined PAGELOOM_TURNS || defined PAGELOOM_ROLLS
+    uint16_t beam;                     /* offset of the record of the beam that turns, or of the roll */
 #endif
 #ifdef PAGELOOM_ROLLS
     uint16_t row;                      /* the row of the roll that is written next */
@@ -294,7 +292,7 @@ typedef struct {
     uint8_t laps;                      /* laps done of the stretch being repeated */
     uint8_t line;                      /* the start line, as the reel last set it */
 #endif
-#if defined PAGELOOM_CHANGES || defined PAGELOOM_TURNS || defined PAGELOOM_GRAINS || defined PAGELOOM_AREAS
+#if defined PAGELOOM_CHANGES || defined PAGELOOM_TURNS || defined PAGELOOM_AREAS
     uint8_t page;                      /* the page of the data bytes */
     uint8_t end;                       /* the column behind them */
 #endif

@@ -321,7 +321,7 @@ impl<'r, K: Extension> Player<'r, K> {
                 let length = self.next_word();
                 (self.round, self.waits, self.phase) = (self.at.wrapping_add(length), 0, Phase::InRound);
             }
-            op::DRAW..=op::CLEARED | op::BEAM..=op::GRAINS | op::OPEN_ROLL..=op::RESTART_AREAS | op::FILM => {
+            op::DRAW..=op::CLEARED | op::BEAM..=op::TURN | op::OPEN_ROLL..=op::RESTART_AREAS | op::FILM => {
                 return self.open(operation);
             }
             _ => return Err(End::Fault),
@@ -337,7 +337,7 @@ impl<'r, K: Extension> Player<'r, K> {
         let Some(behind) = self.keeps.open(self.reel, operation, self.at) else { return Err(End::Fault) };
         self.draws = match operation {
             op::DRAW => self.next(),
-            op::OPEN_BEAM | op::TURN | op::GRAINS | op::ROLL | op::OPEN_AREAS => 1,
+            op::OPEN_BEAM | op::TURN | op::ROLL | op::OPEN_AREAS => 1,
             _ => 0,
         };
         self.at = behind;

@@ -86,8 +86,6 @@ enum {
     OP_POINT = 0x16,
     OP_OPEN_BEAM = 0x17,
     OP_TURN = 0x18,
-    OP_AREA = 0x19,
-    OP_GRAINS = 0x1A,
     OP_ROUND = 0x1B,
     OP_OPEN_ROLL = 0x1C,
     OP_ROLL = 0x1D,
@@ -167,11 +165,6 @@ enum {
 #define IS_TURN(operation) ((operation) == OP_OPEN_BEAM || (operation) == OP_TURN)
 #else
 #define IS_TURN(operation) 0
-#endif
-#ifdef PAGELOOM_GRAINS
-#define IS_GRAINS(operation) ((operation) == OP_AREA || (operation) == OP_GRAINS)
-#else
-#define IS_GRAINS(operation) 0
 #endif
 
 #ifdef PAGELOOM_ROLLS

@@ -8,7 +8,6 @@ use super::fields::{FieldTable, field_tables, owned_cells};
 use super::lamps::{LampTable, lamp_tables};
 use super::listing::list;
 use super::memory::{PageBitmap, Rows};
-use super::noise::Noise;
 use super::part_sets::{Plans, code, parts, price, shows};
 use super::scene::{Next, Planned, SceneFrames};
 use super::step::Planner;
@@ -16,7 +15,7 @@ use super::sweep::Sweep;
 use crate::diag::{Finding, Findings};
 use crate::panel::{Bus, Controller, Mounting, Panel, PlayerParts, set_up_commands};
 use crate::player::operation as op;
-use crate::render::{Bitmap, flicker, turning};
+use crate::render::{Bitmap, turning};
 use crate::show::{LiveValue, Reaction, Scene, SceneId, Show, Then};
 use crate::units::Nanoseconds;
 use rayon::prelude::*;
@@ -163,13 +162,12 @@ fn areas_send_all(reel: &[u8], layout: &Layout) -> bool {
     operations.all(needs_none)
 }
 
-/// A scene's scene_frames, with the sweep and the noise that a player can make by itself.
+/// A scene's scene_frames, with the sweep that a player can make by itself.
 fn lean_footage(show: &Show, scene: &Scene, pictures: &[Bitmap], planner: &Planner) -> SceneFrames {
     let scene_frames = footage_of(show, scene, pictures);
     let seen = turning(show, scene).and_then(|turning| seen_beam(&turning, show.panel(), show.mounting()));
     let sweep = seen.and_then(|seen| Sweep::of(&seen, &scene_frames, planner.first_column));
-    let noise = flicker(show, scene).and_then(|noise| Noise::of(&noise, &scene_frames, show.panel(), show.mounting()));
-    SceneFrames { sweep, noise, ..scene_frames }
+    SceneFrames { sweep, ..scene_frames }
 }
 
 /// The reels that the player's offsets reach in whole; `None` when there is none, which is said of the shortest.
@@ -277,7 +275,7 @@ pub(super) fn footage_of(show: &Show, scene: &Scene, pictures: &[Bitmap]) -> Sce
     };
     let owned = if scene.fields.is_empty() { Vec::new() } else { owned_cells(show, scene) };
     let live = if scene.is_live() { live_frames(show, scene, pictures.len()) } else { LiveFrames::default() };
-    SceneFrames { pictures, cues, contrast, off, then, owned, live, sweep: None, noise: None }
+    SceneFrames { pictures, cues, contrast, off, then, owned, live, sweep: None }
 }
 
 /// The show's live values, at their samples for each frame of a scene.

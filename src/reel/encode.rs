@@ -223,15 +223,6 @@ pub fn encode_instruction(instruction: &Instruction, reel: &mut Vec<u8>, starts:
             reel.extend(record);
         }
         Instruction::Turn(turn) => reel.extend([op::TURN, *turn]),
-        Instruction::Area(area) => {
-            reel.push(op::AREA);
-            reel.extend(area);
-        }
-        Instruction::Grains { seed, density } => {
-            reel.push(op::GRAINS);
-            reel.extend(seed.to_le_bytes());
-            reel.push(*density);
-        }
         Instruction::OpenRoll(record) => {
             reel.push(op::OPEN_ROLL);
             reel.extend((record.len() as u16).to_le_bytes());

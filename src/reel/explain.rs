@@ -80,7 +80,6 @@ mod tests {
             owned: vec![],
             live: Default::default(),
             sweep: None,
-            noise: None,
         };
         let frame_rate = FrameRate::new(20).expect("in range");
         let (reactions, set_up) = (vec![vec![]], vec![vec![0xAE]]);

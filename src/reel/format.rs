@@ -67,14 +67,6 @@ pub(super) const INSTRUCTIONS: &[Row] = &[
         "The beam turns by v 256ths of a turn; changed cells are sent, and gaps of up to seven cells between them.",
     ),
     (
-        0x19,
-        0x19,
-        "page rows column cells x y t …",
-        "A noise area opens. x, y: place of its first pixel; t: 1 exchanges across and down, 2 and 4 reverse them. Then the picture \
-         beneath, as runs of count, page, column and cells; a count of 0 ends it.",
-    ),
-    (0x1A, 0x1A, "seed16 density", "Fill the noise area: pixels whose hash is below the density are ink."),
-    (
         0x1B,
         0x1B,
         "length16 …",
@@ -133,10 +125,15 @@ const AREA: &[(&str, &str)] = &[
     (
         "6",
         "kind: 01 the phase moves the sheet by columns, 02 by rows of pixels, 04 by whole pictures (with 01 and another one, the \
-           columns are the low byte); 08 ink darkens, 10 ink inverts, both: ink lights; 20 the phase follows live values too",
+           columns are the low byte), by none of them noise; 08 ink darkens, 10 ink inverts, both: ink lights; 20 the phase follows live values too",
     ),
     ("7, 8", "pixels of the first and of the last page that belong to the area"),
-    ("9–10", "offset of a table with an offset for each row of the sheet"),
+    (
+        "9–10",
+        "offset of a table with an offset for each row of the sheet; of noise, whose phase is the share of ink in 1/128 and a number of \
+           pictures, of four words: a seed, the place of the first pixel of the first page, and how much places go on by from row to row \
+           and from column to column",
+    ),
 ];
 
 const LIVE_VALUE: &[(&str, &str)] = &[

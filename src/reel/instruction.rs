@@ -22,10 +22,6 @@ pub enum Instruction {
     OpenBeam { direction: u8, record: Vec<u8> },
     /// The beam turns by so much, in 1/256 of a turn; the cells that it changes are sent.
     Turn(u8),
-    /// States the area of noise that [`Instruction::Grains`] speaks of, with the picture beneath.
-    Area(Vec<u8>),
-    /// Fills the area with noise of a seed, with this density of ink in 1/256.
-    Grains { seed: u16, density: u8 },
     /// A roll opens with this record.
     OpenRoll(Vec<u8>),
     /// Rows of the roll are written: one, or the rest of its page, and all cells or those that change (`player::roll`).

@@ -33,7 +33,6 @@ mod lines;
 mod listing;
 mod memory;
 mod motion;
-mod noise;
 pub(crate) mod operations;
 mod part_sets;
 mod prefetch;

@@ -23,7 +23,7 @@ pub struct PartSet(u8);
 impl PartSet {
     /// It sends only the changed cells of moving strips.
     pub const CHANGES: PartSet = PartSet(1);
-    /// It makes noise.
+    /// Its areas may be noise.
     pub const GRAINS: PartSet = PartSet(2);
     /// It computes a turning beam.
     pub const BEAM: PartSet = PartSet(4);
@@ -35,9 +35,6 @@ impl PartSet {
     pub const AREAS: PartSet = PartSet(32);
     /// It sends windows of cells.
     pub const WINDOWS: PartSet = PartSet(64);
-
-    /// Parts that no player has side by side.
-    const EITHER: PartSet = PartSet(Self::GRAINS.0 | Self::BEAM.0);
 
     /// The parts of either.
     pub fn with(self, other: PartSet) -> PartSet {
@@ -54,10 +51,9 @@ impl PartSet {
         other.0 & !self.0 == 0
     }
 
-    /// All sets of these parts that a player can have, those of fewer parts before those that hold them.
+    /// All sets of these parts, those of fewer parts before those that hold them.
     fn choices(self) -> impl Iterator<Item = PartSet> {
-        let can_be = |set: &PartSet| !set.has(Self::EITHER);
-        (0..=self.0).map(PartSet).filter(move |set| self.has(*set)).filter(can_be)
+        (0..=self.0).map(PartSet).filter(move |set| self.has(*set))
     }
 
     /// What a planned scene makes use of.
@@ -85,13 +81,11 @@ impl Plans {
             let composed = with_areas(scene_frames, ink?, planner)?;
             return Ok(Self(composed.into_iter().map(|planned| (PartSet::used(&planned), planned)).collect()));
         }
-        let noise = PartSet::GRAINS.where_it(scene_frames.noise.is_some());
         let round = PartSet::ROUNDS.where_it(Round::of(scene_frames, &planner.cost).is_some());
-        let offered = PartSet::BEAM.where_it(scene_frames.sweep.is_some()).with(noise).with(round);
+        let offered = PartSet::BEAM.where_it(scene_frames.sweep.is_some()).with(round);
         let plan = |set: PartSet| {
             let sweep = scene_frames.sweep.clone().filter(|_| set.has(PartSet::BEAM));
-            let noise = scene_frames.noise.clone().filter(|_| set.has(PartSet::GRAINS));
-            let scene_frames = SceneFrames { sweep, noise, ..scene_frames.clone() };
+            let scene_frames = SceneFrames { sweep, ..scene_frames.clone() };
             let (rolls, rounds) = (set.has(PartSet::ROLLS), set.has(PartSet::ROUNDS));
             let planner = Planner { rolls, rounds, ..planner.clone() };
             let changes = plan_scene(&scene_frames, &Planner { changes: true, ..planner.clone() });

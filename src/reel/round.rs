@@ -45,7 +45,7 @@ impl Round {
     /// with a stretch of it, nor one that does not repeat with a whole number of laps.
     pub fn of(scene_frames: &SceneFrames, cost: &Cost) -> Option<Self> {
         let (pictures, repeats) = (scene_frames.pictures.as_slice(), scene_frames.then == Next::Repeat);
-        let is_alone = scene_frames.owned.is_empty() && scene_frames.sweep.is_none() && scene_frames.noise.is_none();
+        let is_alone = scene_frames.owned.is_empty() && scene_frames.sweep.is_none();
         if !is_alone || !(repeats || scene_frames.then == Next::Hold) {
             return None;
         }
@@ -145,7 +145,6 @@ mod tests {
             owned: vec![],
             live: Default::default(),
             sweep: None,
-            noise: None,
         }
     }
 

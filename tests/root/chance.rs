@@ -64,10 +64,18 @@ pub const NUMBERS: &[&str] = &[
     "",
 ];
 
-/// Seeds of cases: `count` of them, or other ones for as many seconds as `PAGELOOM_FUZZ_SECONDS` says.
+/// Seeds of cases: `count` of them, or other ones for as many seconds as `PAGELOOM_FUZZ_SECONDS` says, and then prints how many.
 pub fn seeds(count: u64) -> impl Iterator<Item = u64> {
     let seconds = std::env::var("PAGELOOM_FUZZ_SECONDS").ok().and_then(|seconds| seconds.parse().ok());
     let end = seconds.map(|seconds| Instant::now() + Duration::from_secs(seconds));
     let first = if end.is_some() { 1_000_000 } else { 0 };
-    (first..).take_while(move |seed| end.map_or(*seed < count, |end| Instant::now() < end))
+    (first..).take_while(move |seed| {
+        let Some(end) = end else { return *seed < count };
+        let goes_on = Instant::now() < end;
+        if !goes_on {
+            let name = std::thread::current().name().unwrap_or_default().to_owned();
+            println!("{name}: {} seeds", seed - first);
+        }
+        goes_on
+    })
 }

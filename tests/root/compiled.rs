@@ -47,7 +47,6 @@ fn scene_frames(count: u32, seed: u64, then: Next) -> SceneFrames {
         off: vec![],
         owned: vec![],
         sweep: None,
-        noise: None,
     }
 }
 
@@ -287,7 +286,7 @@ fn a_lean_show_with_a_round_is_clean_in_c_and_rust_and_sends_what_the_library_se
 #[test]
 fn a_lean_show_built_for_all_parts_is_clean_in_c_and_rust_and_sends_what_the_library_sends() {
     let firmware = lean_firmware("sweep.ron");
-    let parts = PlayerParts { rolls: true, rounds: true, grains: true, changes: true, ..firmware.parts };
+    let parts = PlayerParts { rolls: true, rounds: true, areas: 2, grains: true, changes: true, ..firmware.parts };
     require_clean(&Firmware { parts, ..firmware });
 }
 

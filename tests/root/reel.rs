@@ -126,7 +126,6 @@ fn plan(
             off: vec![],
             owned: vec![],
             sweep: None,
-            noise: None,
         };
         reel::plan_scene(&scene_frames, &planner)
     };

@@ -16,6 +16,8 @@ const TABLE: usize = 9;
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Block {
     pub count: u8,
+    /// Whether one of them is noise.
+    pub flickers: bool,
     bytes: Vec<u8>,
     /// Where addresses stand.
     addresses: Vec<usize>,
@@ -51,6 +53,8 @@ impl Block {
             }
             let table = block.bytes.len();
             block.address(record + TABLE, table);
+            block.flickers |= area.sheet.noise.is_some();
+            block.bytes.extend(area.sheet.noise.iter().flatten().flat_map(|word| word.to_le_bytes()));
             for row in &area.sheet.rows {
                 of_rows.push((block.bytes.len(), rows.place(row)));
                 block.bytes.extend([0, 0]);

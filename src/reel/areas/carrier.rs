@@ -84,6 +84,7 @@ impl std::fmt::Display for Carrier {
                     ACROSS => "a sheet that moves sideways",
                     DOWN => "a sheet that moves up or down",
                     PICTURES => "pictures in turn",
+                    0 => "noise that the player makes",
                     motion if motion == both => "a sheet that moves both ways",
                     _ => "a sheet",
                 };

@@ -2,10 +2,11 @@
 
 use super::carrier::NoAreas;
 use super::live::{LiveInk, MOST_DRAWN, MOST_PICTURES, combinations, steps_at};
+use super::noise::NoiseInk;
 use crate::panel::{Mounting, Panel};
 use crate::reel::compile::columns;
 use crate::reel::memory::Rows;
-use crate::render::{Bitmap, Ink, layer_ink, layer_ink_at_steps, layer_parts};
+use crate::render::{Bitmap, Ink, flicker, layer_ink, layer_ink_at_steps, layer_parts};
 use crate::show::{Drawing, Mode, Scene, Show};
 use rayon::prelude::*;
 
@@ -20,6 +21,8 @@ pub struct LayerInk {
     pub frames: Vec<InkColumns>,
     /// All of it, where it follows live values.
     pub live: Option<LiveInk>,
+    /// What makes it, if it is noise.
+    pub noise: Option<NoiseInk>,
     /// The same taken apart, where parts of it move on their own; none where it is one.
     pub parts: Vec<LayerInk>,
 }
@@ -34,7 +37,7 @@ impl LayerInk {
 
     /// One in one piece, without frames yet.
     pub fn one(mode: Mode) -> Self {
-        Self { mode, frames: Vec::new(), live: None, parts: Vec::new() }
+        Self { mode, frames: Vec::new(), live: None, noise: None, parts: Vec::new() }
     }
 }
 
@@ -68,7 +71,8 @@ impl SceneInk {
                 parts.iter_mut().zip(inks).for_each(|(part, ink)| part.frames.push(seen(ink)));
             }
             parts.truncate(if parts.len() > 1 { parts.len() } else { 0 });
-            Ok(LayerInk { mode: layer.mode, frames, live: live.transpose()?, parts })
+            let noise = flicker(show, layer, kept).and_then(|noise| NoiseInk::of(&noise, panel, mounting));
+            Ok(LayerInk { mode: layer.mode, frames, live: live.transpose()?, noise, parts })
         };
         let layers: Vec<Result<LayerInk, NoAreas>> = (0..scene.layers.len()).into_par_iter().map(layer).collect();
         let mut layers: Vec<LayerInk> = layers.into_iter().collect::<Result<_, _>>()?;

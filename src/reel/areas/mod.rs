@@ -7,6 +7,7 @@ mod cut;
 mod film;
 mod layers;
 mod live;
+mod noise;
 mod play;
 mod row;
 mod sheet;

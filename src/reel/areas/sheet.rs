@@ -4,6 +4,7 @@ use super::cut::PixelRectangle;
 use super::film::film;
 use super::layers::InkColumns;
 use super::live::LivePart;
+use super::noise::NoiseRecord;
 use crate::player::area::{ACROSS, DOWN, PICTURES};
 use crate::reel::memory::Rows;
 use std::collections::HashSet;
@@ -15,7 +16,7 @@ const MOST_ROWS: usize = 2_000;
 const MOST_CELLS: usize = 12_000;
 
 /// A sheet: rows of cells eight pixels high, and the phase of each frame.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Sheet {
     /// By what the phase moves it.
     pub motion: u8,
@@ -23,6 +24,8 @@ pub struct Sheet {
     pub phases: Vec<u16>,
     /// What live values add to the phase.
     pub parts: Vec<LivePart>,
+    /// What makes noise, in place of rows.
+    pub noise: Option<NoiseRecord>,
 }
 
 impl Sheet {
@@ -64,21 +67,21 @@ fn pictures(seen: &[Vec<Rows>], rectangle: &PixelRectangle) -> Option<Sheet> {
         phases.push(number as u16);
     }
     let rows = different.iter().flat_map(|picture| cells(picture, rectangle.pages().len())).collect();
-    Some(Sheet { motion: PICTURES, rows, phases, parts: Vec::new() })
+    Some(Sheet { motion: PICTURES, rows, phases, ..Sheet::default() })
 }
 
 /// Every picture, one after the other.
 pub fn all_pictures(frames: &[InkColumns], rectangle: &PixelRectangle) -> Sheet {
     let pages = rectangle.pages().len();
     let rows = frames.iter().flat_map(|ink| cells(&window(ink, rectangle), pages)).collect();
-    Sheet { motion: PICTURES, rows, phases: (0..frames.len()).map(|at| at as u16).collect(), parts: Vec::new() }
+    Sheet { motion: PICTURES, rows, phases: (0..frames.len()).map(|at| at as u16).collect(), ..Sheet::default() }
 }
 
 /// A strip that moves sideways.
 fn across(seen: &[Vec<Rows>], rectangle: &PixelRectangle) -> Option<Sheet> {
     let film = film(seen)?;
     let phases = film.places.iter().map(|place| *place as u16).collect();
-    Some(Sheet { motion: ACROSS, rows: cells(&film.strip, rectangle.pages().len()), phases, parts: Vec::new() })
+    Some(Sheet { motion: ACROSS, rows: cells(&film.strip, rectangle.pages().len()), phases, ..Sheet::default() })
 }
 
 /// A strip that moves up or down.
@@ -102,7 +105,7 @@ fn down(seen: &[Vec<Rows>], rectangle: &PixelRectangle) -> Option<Sheet> {
         (0..width).map(|column| (0..PAGE_ROWS).fold(0, |cell, row| cell | u8::from(bit(row, column)) << row)).collect()
     });
     let phases = film.places.iter().map(|place| *place as u16).collect();
-    Some(Sheet { motion: DOWN, rows: rows.collect(), phases, parts: Vec::new() })
+    Some(Sheet { motion: DOWN, rows: rows.collect(), phases, ..Sheet::default() })
 }
 
 /// Few pictures that move in both directions.
@@ -145,5 +148,5 @@ fn sprite(seen: &[Vec<Rows>], rectangle: &PixelRectangle) -> Option<Sheet> {
             }
         }
     }
-    Some(Sheet { motion: ACROSS | DOWN, rows, phases: places.iter().map(phase).collect(), parts: Vec::new() })
+    Some(Sheet { motion: ACROSS | DOWN, rows, phases: places.iter().map(phase).collect(), ..Sheet::default() })
 }

@@ -327,7 +327,12 @@ fn proposal(layer: usize, ink: &LayerInk) -> Result<Option<Proposal>, NoAreas> {
         areas.map(|areas| (Block::of(&areas, 0).len(), areas))
     };
     let is_live = ink.live.is_some();
-    match cuts.into_iter().filter_map(of).min_by_key(|(bytes, areas)| price(*bytes, areas)) {
+    let noise = ink.noise.iter().map(|noise| {
+        let (rectangle, sheet, blend) = (noise.rectangle.clone(), noise.sheet.clone(), blend(ink.mode));
+        let areas = vec![SheetArea { layer: Some(layer), rectangle, blend, sheet }];
+        (Block::of(&areas, 0).len(), areas)
+    });
+    match cuts.into_iter().filter_map(of).chain(noise).min_by_key(|(bytes, areas)| price(*bytes, areas)) {
         Some((bytes, _)) if is_live && bytes > MOST_LIVE_BYTES => Err(NoAreas::LiveTooLong { layer, bytes }),
         Some((bytes, areas)) => Ok(Some(Proposal { layer, areas, bytes, changes: changes(&ink.frames), is_live })),
         None if is_live => {

@@ -1,6 +1,6 @@
 //! Stars, hills and noise, all drawn from a seed.
 
-use crate::player::grain::hash;
+use crate::player::grain::{PLACES_A_ROW, is_ink};
 use crate::render::chance::{chance, start, wander};
 use crate::render::ink::{Area, Ink};
 use crate::render::place::LayerMoment;
@@ -71,22 +71,28 @@ pub fn terrain(layer: &Terrain, moment: LayerMoment, ink: &mut Ink) {
     }
 }
 
-/// The number that the grains come of at a time by the layer's own clock, and their share in 1/256.
-pub fn grains(layer: &Noise, seconds: f64) -> (u16, u32) {
-    const WHOLE: f64 = 256.0;
-    let tick = steps(seconds, layer.times_a_second);
-    (start(layer.seed, tick), (value_at(&layer.share, seconds).clamp(0.0, 1.0) * WHOLE).round() as u32)
+/// The seed that the grains come of.
+pub fn noise_seed(layer: &Noise) -> u16 {
+    start(layer.seed, 0)
+}
+
+/// The phase of noise at a time by the layer's own clock: the share of ink in 1/128, and a number of pictures, which come round.
+pub fn noise_phase(layer: &Noise, seconds: f64) -> u16 {
+    const WHOLE: f64 = 128.0;
+    let share = (value_at(&layer.share, seconds).clamp(0.0, 1.0) * WHOLE).round() as u16;
+    share << 8 | steps(seconds, layer.times_a_second) as u16 & 0xFF
 }
 
 /// Flickering grains.
 pub fn noise(layer: &Noise, moment: LayerMoment, ink: &mut Ink) {
     let area = moment.sized(&layer.at, &layer.size);
-    let (seed, density) = grains(layer, moment.seconds);
+    let (seed, phase) = (noise_seed(layer), noise_phase(layer, moment.seconds));
     let grain = layer.grain.max(1) as i32;
     ink.clip(area);
     for down in 0..(area.height.max(0) + grain - 1) / grain {
         for across in 0..(area.width.max(0) + grain - 1) / grain {
-            if u32::from(hash(seed, across as u8, down as u8)) < density {
+            let place = (down as u16).wrapping_mul(PLACES_A_ROW).wrapping_add(across as u16);
+            if is_ink(seed, phase, place) {
                 let (left, top) = (area.left + across * grain, area.top + down * grain);
                 if grain == 1 {
                     ink.mark(left, top);

@@ -20,12 +20,10 @@ const MOST_CALL_CYCLES: u64 = 9_600; // 0.6 ms at 16 MHz
 const MOST_CHANGES_CALL_CYCLES: u64 = 11_200; // 0.7 ms at 16 MHz
 const MOST_TURNS_CALL_CYCLES: u64 = 80_000; // 5 ms at 16 MHz
 const MOST_ROLLS_CALL_CYCLES: u64 = 56_000; // 3.5 ms at 16 MHz
-const MOST_GRAINS_CALL_CYCLES: u64 = 24_000; // 1.5 ms at 16 MHz
 const CHANGES: PlayerParts = PlayerParts { changes: true, ..PlayerParts::NONE };
 const TURNS: PlayerParts = PlayerParts { beam: true, ..PlayerParts::NONE };
 const ROLLS: PlayerParts = PlayerParts { rolls: true, ..PlayerParts::NONE };
 const ROUNDS: PlayerParts = PlayerParts { rounds: true, ..PlayerParts::NONE };
-const GRAINS: PlayerParts = PlayerParts { grains: true, ..PlayerParts::NONE };
 /// A call that composes areas, and the state of each of them.
 const MOST_AREAS_CALL_CYCLES: u64 = 48_000; // 3 ms at 16 MHz
 const MOST_STATE_OF_AN_AREA: u64 = 8;
@@ -146,8 +144,10 @@ fn a_player_that_reckons_a_beam_costs_what_is_predicted() {
 #[test]
 fn a_player_that_makes_noise_costs_what_is_predicted() {
     let show = shows::flickering();
-    assert!(show.parts.grains && !show.parts.beam && !show.parts.changes, "its player makes noise");
-    require_costs(&show, GRAINS, "-DPAGELOOM_GRAINS", MOST_GRAINS_CALL_CYCLES);
+    let areas = show.parts.areas;
+    assert_eq!(show.parts, PlayerParts { grains: true, areas, areas_alone: true, ..PlayerParts::NONE });
+    let define = format!("-DPAGELOOM_AREAS={areas} -DPAGELOOM_AREAS_ALONE -DPAGELOOM_GRAINS");
+    require_costs(&show, show.parts, &define, MOST_AREAS_CALL_CYCLES);
 }
 
 #[test]

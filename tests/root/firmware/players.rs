@@ -236,9 +236,9 @@ fn the_player_builds_without_a_warning_for_every_kind_of_part() {
         ("avr-gcc", "-Os -mmcu=atmega328p -DPAGELOOM_BEAM"),
         ("arm-none-eabi-gcc", "-Os -mcpu=cortex-m0plus -mthumb -DPAGELOOM_BEAM -DPAGELOOM_CHANGES"),
         ("clang", "-O2 -Wconversion -DPAGELOOM_BEAM"),
-        ("avr-gcc", "-Os -mmcu=atmega328p -DPAGELOOM_GRAINS"),
-        ("arm-none-eabi-gcc", "-Os -mcpu=cortex-m0plus -mthumb -DPAGELOOM_BEAM -DPAGELOOM_CHANGES -DPAGELOOM_GRAINS"),
-        ("clang", "-O2 -Wconversion -DPAGELOOM_GRAINS"),
+        ("avr-gcc", "-Os -mmcu=atmega328p -DPAGELOOM_AREAS=2 -DPAGELOOM_AREAS_ALONE -DPAGELOOM_GRAINS"),
+        ("arm-none-eabi-gcc", "-Os -mcpu=cortex-m0plus -mthumb -DPAGELOOM_BEAM -DPAGELOOM_AREAS=2 -DPAGELOOM_GRAINS"),
+        ("clang", "-O2 -Wconversion -DPAGELOOM_AREAS=2 -DPAGELOOM_GRAINS"),
         ("avr-gcc", "-Os -mmcu=atmega328p -DPAGELOOM_ROLLS"),
         ("arm-none-eabi-gcc", "-Os -mcpu=cortex-m0plus -mthumb -DPAGELOOM_ROLLS -DPAGELOOM_BEAM -DPAGELOOM_CHANGES"),
         ("clang", "-O2 -Wconversion -DPAGELOOM_ROLLS"),
@@ -249,7 +249,6 @@ fn the_player_builds_without_a_warning_for_every_kind_of_part() {
         ("avr-gcc", "-Os -mmcu=atmega328p -DPAGELOOM_AREAS=4 -DPAGELOOM_AREAS_ALONE"),
         ("avr-gcc", "-Os -mmcu=atmega328p -DPAGELOOM_AREAS=4 -DPAGELOOM_BEAM -DPAGELOOM_CHANGES -DPAGELOOM_ROLLS"),
         ("clang", "-O2 -Wconversion -DPAGELOOM_AREAS=4"),
-        ("clang", "-O2 -Wconversion -DPAGELOOM_GRAINS -DPAGELOOM_BEAM -DPAGELOOM_CHANGES"),
         ("clang", "-O2 -Wconversion -DPAGELOOM_BEAM -DPAGELOOM_CHANGES"),
     ] {
         compile(compiler, &format!("{options} {strict}"), &[&folder.join("player.o"), &player]);

@@ -294,7 +294,6 @@ pub fn compiled(
                 off: vec![],
                 owned: vec![],
                 sweep: None,
-                noise: None,
             },
             &planner,
         )
