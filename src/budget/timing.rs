@@ -10,6 +10,9 @@ pub struct SceneTiming {
     /// The share of the time that bus and CPU take: of the mean frame behind the opening one, and of the one that takes longest.
     pub mean_share: f64,
     pub worst_share: f64,
+    /// The same of what a person may notice: of frames behind the opening one as they are, of the opening against the time in which a
+    /// display seems to answer at once, or the time between frames if that is longer.
+    pub noticed_share: f64,
     /// The frame that takes longest, and how long that is.
     pub worst_frame: usize,
     pub worst: Nanoseconds,
@@ -20,6 +23,10 @@ pub struct SceneTiming {
     /// Whether it falls behind for good: its loop, or its whole length without the opening, takes longer than it lasts.
     pub falls_behind: bool,
 }
+
+/// Up to which a display seems to answer at once: 0.1 s (R. B. Miller, Response time in man-computer conversational transactions, 1968;
+/// from memory).
+const AT_ONCE: Nanoseconds = Nanoseconds(100_000_000);
 
 /// How every scene keeps time.
 pub fn timings(show: &Show, loads: &[SceneLoad]) -> Vec<SceneTiming> {
@@ -44,6 +51,8 @@ fn timing(load: &SceneLoad, repeats: bool, period: Nanoseconds) -> SceneTiming {
     SceneTiming {
         mean_share: share(work as f64 / steady.len() as f64),
         worst_share: share(worst as f64),
+        noticed_share: share(steady.iter().copied().max().unwrap_or(0) as f64)
+            .max(times[0] as f64 / period.0.max(AT_ONCE.0) as f64),
         worst_frame,
         worst: Nanoseconds(worst),
         late_frames,
@@ -89,6 +98,8 @@ mod tests {
         assert_eq!((timing.late_frames, timing.latest_frame, timing.latest.0), (2, 0, 70_000_000));
         assert!(!timing.falls_behind);
         assert_eq!((timing.worst_frame, timing.worst_share, timing.mean_share), (0, 2.4, 0.2));
+        // 120 ms against a tenth of a second.
+        assert_eq!(timing.noticed_share, 1.2);
     }
 
     #[test]

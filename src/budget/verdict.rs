@@ -51,6 +51,7 @@ mod tests {
             ram_bytes: 0,
             mean_time_share: 0.1,
             worst_time_share: 0.47,
+            noticed_time_share: 0.47,
             flash_share: 0.48,
             ram_share: 0.12,
             late_frames: 0,
