@@ -6,12 +6,15 @@ use crate::render::place::LayerMoment;
 use crate::render::track::{pixels_at, steps, value_at};
 use crate::show::Glitch;
 
+/// After so many changes the shifts come round: nobody counts them, and a reel of a still picture holds each once.
+const SHIFTS: i64 = 16;
+
 /// The picture with bands of an area moved sideways; what leaves the area on one side comes in on the other.
 pub fn glitch(layer: &Glitch, moment: LayerMoment, below: &Bitmap) -> Bitmap {
     let area = moment.sized(&layer.at, &layer.size);
     let share = value_at(&layer.share, moment.seconds);
     let most = pixels_at(&layer.pixels, moment.seconds).max(0);
-    let tick = steps(moment.seconds, layer.times_a_second);
+    let tick = steps(moment.seconds, layer.times_a_second).rem_euclid(SHIFTS);
     let moved = |y: i32| {
         let band = i64::from((y - area.top) / layer.rows.max(1) as i32);
         let torn = chance(layer.seed, tick, 2 * band) < share;

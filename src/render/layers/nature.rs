@@ -10,6 +10,8 @@ use crate::show::{Noise, Side, Stars, Terrain};
 
 /// How often twinkling stars change, in times a second.
 const TWINKLES_A_SECOND: f64 = 3.0;
+/// After so many changes they come round: nobody counts them, and a reel holds each once.
+const TWINKLES: i64 = 8;
 
 /// A field of stars.
 pub fn stars(layer: &Stars, moment: LayerMoment, ink: &mut Ink) {
@@ -27,7 +29,7 @@ pub fn stars_at(layer: &Stars, distance: usize, moment: LayerMoment, ink: &mut I
     if area.width <= 0 || area.height <= 0 {
         return;
     }
-    let twinkle = steps(moment.seconds, TWINKLES_A_SECOND);
+    let twinkle = steps(moment.seconds, TWINKLES_A_SECOND).rem_euclid(TWINKLES);
     let moved = steps(moment.seconds, layer.pixels_a_second / distance as f64);
     for star in (distance as i64 - 1..i64::from(layer.count)).step_by(distances(layer)) {
         let place = |axis: i64, length: i32| (chance(layer.seed, star, axis) * f64::from(length)).floor() as i64;

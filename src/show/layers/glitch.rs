@@ -17,7 +17,7 @@ layer! {
         share: Track [0.0, 1.0] = 0.4;
         /// Rows of a band.
         rows: u32 [1.0, 64.0] = 3;
-        /// How often the shifts change.
+        /// How often the shifts change. After 16 changes they repeat.
         times_a_second: f64 [0.1, 100.0] = 8.0;
         /// Start value of the random numbers.
         seed: u32 = 1;

@@ -19,7 +19,7 @@ layer! {
         towards: Side = Side::Left;
         /// Number of distances. Stars at the second distance move at half the speed, at the third at a third of it.
         distances: u32 [1.0, 8.0] = 3;
-        /// The share of stars that are dark at a time; it changes three times a second.
+        /// The share of stars that are dark at a time; it changes three times a second, and after eight changes it repeats.
         twinkle: f64 [0.0, 1.0] = 0.0;
         /// Start value of the random numbers.
         seed: u32 = 1;
