@@ -290,7 +290,7 @@ static void paint(pageloom_player *player, uint8_t area, uint16_t phase, uint8_t
         span.own &= span.last_own;
     }
 #ifdef PAGELOOM_GRAINS
-    if (!(span.kind & (ACROSS | DOWN | PICTURES))) {
+    if (IS_NOISE(span.kind)) {
         lay_noise(player, &span, phase, cells);
         return;
     }
@@ -360,37 +360,50 @@ static uint8_t send_composed(pageloom_player *player, uint8_t cell)
     return pageloom_bus_write(cell) ? GO_ON : PAGELOOM_FAULT;
 }
 
-/* Whether an area that covers some of the chunk at hand moves, or all is sent. */
+/* What becomes of a chunk: it stays, what changes of it is sent, or all of it. */
+enum { STAYS, COMPARED, ALL_SENT };
+
+/* Whether an area that covers some of the chunk at hand moves; all is sent while areas open, and of noise that hardly leaves a cell. */
 static uint8_t is_to_be_composed(const pageloom_player *player)
 {
     const pageloom_area *area = player->slots;
     pageloom_span span;
-    uint8_t on = 0;
+    uint8_t on = 0, found = STAYS;
 
     do {
-        if (player->phase == OPENING_AREAS || (has_moved(area) && find_span(player, on, &span))) {
-            return 1;
+        if (player->phase == OPENING_AREAS) {
+            return ALL_SENT;
+        }
+        if (has_moved(area) && find_span(player, on, &span)) {
+            found = COMPARED;
+#ifdef PAGELOOM_GRAINS
+            if (IS_NOISE(span.kind) && area->phase >> 8 >= DENSE_NOISE) {
+                return ALL_SENT;
+            }
+#else
+            break;
+#endif
         }
         area++;
     } while (++on < player->count);
-    return 0;
+    return found;
 }
 
-/* Composes the chunk at hand and sends what changes of it, with short gaps before it. */
-static uint8_t send_changes(pageloom_player *player, uint8_t count)
+/* Composes the chunk at hand and sends what changes of it, with short gaps before it, or all. */
+static uint8_t send_changes(pageloom_player *player, uint8_t count, uint8_t all)
 {
     uint8_t now[CHUNK], before[CHUNK], on, first = player->column;
     uint16_t back = player->at;
 
     compose(player, 0, now);
-    if (player->phase != OPENING_AREAS) {
+    if (!all) {
         compose(player, 1, before);
     }
     player->at = back;
     for (on = 0; on < count; on++) {
         uint8_t gap = (uint8_t)(first + on - player->pointer), from = on, status;
 
-        if (player->phase != OPENING_AREAS && now[on] == before[on]) {
+        if (!all && now[on] == before[on]) {
             continue;
         }
         if (gap < FAR_CELLS) {
@@ -422,7 +435,7 @@ static uint8_t look(pageloom_player *player, uint8_t count)
         player->room = player->allowed;
     }
     if (is_composed) {
-        return send_changes(player, count);
+        return send_changes(player, count, is_composed == ALL_SENT);
     }
     player->column = (uint8_t)(player->column + count);
     return GO_ON;

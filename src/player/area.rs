@@ -2,7 +2,7 @@
 // before and after a frame, and sent where that differs.
 
 use super::bus::{Burst, Bus, End, Work};
-use super::grain::noise;
+use super::grain::{DENSE_NOISE, noise};
 use super::live::{Live, Still};
 pub use super::operation::{OPEN_AREAS, RESTART_AREAS};
 use super::player::Extension;
@@ -64,6 +64,11 @@ const LOOK_BYTES: u8 = 4;
 const LEAST_FOR_A_LOOK: u8 = 12;
 /// So many cells from the display's pointer it is set anew.
 const FAR_CELLS: u8 = 8;
+
+/// Whether an area of a kind is noise.
+fn is_noise(kind: u8) -> bool {
+    kind & (ACROSS | DOWN | PICTURES) == 0
+}
 
 type Chunk = [u8; CHUNK];
 
@@ -236,6 +241,11 @@ impl<const N: usize, L: Live> Areas<N, L> {
         slot.phase != slot.former
     }
 
+    /// Whether an area is noise of which hardly a cell stays as it is, so that all of it is sent.
+    fn is_dense_noise(&self, reel: &[u8], area: u8) -> bool {
+        is_noise(self.field(reel, area, KIND)) && self.slots[area as usize].phase >> 8 >= DENSE_NOISE
+    }
+
     /// What of the chunk at hand an area covers.
     fn span(&self, reel: &[u8], area: u8) -> Option<Span> {
         let rows = self.page.wrapping_sub(self.field(reel, area, PAGE));
@@ -326,7 +336,7 @@ impl<const N: usize, L: Live> Areas<N, L> {
         let table = word(reel, self.record(area).wrapping_add(ROWS));
         let cells = &mut cells[span.at..span.at + span.count as usize];
         let mut ink = Ink { kind, own, step: (down & 7) as u8, is_lower: false };
-        if kind & (ACROSS | DOWN | PICTURES) == 0 {
+        if is_noise(kind) {
             bus.work(Work::NoiseCell, span.count as u16);
             for (column, cell) in (span.column..).zip(cells) {
                 ink.lay(noise(reel, table, phase, (rows, column)), cell);
@@ -378,10 +388,11 @@ impl<const N: usize, L: Live> Areas<N, L> {
             return Ok(());
         }
         burst.spend(LOOK_BYTES);
+        let all = self.opens || (0..self.count).any(|area| moves(area) && self.is_dense_noise(reel, area));
         let now = self.compose(reel, false, burst.bus);
-        let before = if self.opens { now } else { self.compose(reel, true, burst.bus) };
+        let before = if all { now } else { self.compose(reel, true, burst.bus) };
         for on in 0..count {
-            if !self.opens && now[on as usize] == before[on as usize] {
+            if !all && now[on as usize] == before[on as usize] {
                 continue;
             }
             let gap = first.wrapping_add(on).wrapping_sub(self.pointer);

@@ -139,8 +139,20 @@ fn line(trace: &Trace, given: &Given, role: Role) -> Result<Option<usize>, Findi
 
 fn listed(trace: &Trace) -> String {
     let edges = |at: usize| trace.edges(at).len().saturating_sub(1);
-    let lines: Vec<String> =
-        trace.names.iter().enumerate().map(|(at, name)| format!("`{name}` ({} changes)", edges(at))).collect();
+    let lines: Vec<String> = trace
+        .names
+        .iter()
+        .enumerate()
+        .map(|(at, name)| {
+            format!(
+                "`{name}` ({})",
+                match edges(at) {
+                    1 => "1 change".to_owned(),
+                    many => format!("{many} changes"),
+                }
+            )
+        })
+        .collect();
     lines.join(", ")
 }
 
