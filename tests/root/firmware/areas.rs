@@ -62,7 +62,7 @@ pub fn live_reel((limit, values, tables): (u8, &[[u16; 4]], &[u8]), areas: &[Are
 /// Cells 10 to 13 of page 1 hold 01 02 03 04; a strip FF 00 FF passes over the middle two, one column a frame, and comes round.
 fn passing(kind: u8) -> [Area; 2] {
     let still = Area {
-        place: [1, 0, 10, 4, 16, 0xFF, 0xFF],
+        place: [1, 0, 10, 4, 4 | 16, 0xFF, 0xFF],
         parts: vec![],
         course: vec![0x81, 0, 0, 255],
         rows: vec![vec![0x43, 1, 2, 3, 4]],
