@@ -11,6 +11,9 @@ use crate::units::Nanoseconds;
 const VALUE_BYTES: f64 = 3.0;
 const SOURCE: &str = "played by the player on modelled time";
 
+/// The title of this budget.
+pub const LIVE_VALUES: &str = "live values";
+
 /// A bus that nothing listens to.
 struct NoLiveValues;
 
@@ -47,7 +50,7 @@ pub fn live(show: &Show, reel: &Reel) -> Budget {
                 .from("the longer frame from its lowest to its highest value or back", SOURCE),
         ]
     };
-    Budget { title: "live values", figures: show.live().iter().enumerate().flat_map(of).collect() }
+    Budget { title: LIVE_VALUES, figures: show.live().iter().enumerate().flat_map(of).collect() }
 }
 
 /// The longest frame in which a value moves by a step, and from end to end, in any scene whose layers follow it.
