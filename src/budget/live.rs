@@ -7,8 +7,8 @@ use crate::reel::{Planned, Reel, period, starting_with};
 use crate::show::{LiveId, LiveValue, SceneId, Show};
 use crate::units::Nanoseconds;
 
-/// State of the player for each value: two bytes of it and its step.
-const VALUE_BYTES: f64 = 3.0;
+/// State of the player for each value: two bytes of it, its step, and the step that is drawn.
+const VALUE_BYTES: f64 = 4.0;
 const SOURCE: &str = "played by the player on modelled time";
 
 /// The title of this budget.
@@ -41,7 +41,7 @@ pub fn live(show: &Show, reel: &Reel) -> Budget {
         [
             Figure::new(format!("flash of {name}"), flash as f64, "B")
                 .from("areas of the layers that follow it, each as if it stood alone", "the planner"),
-            Figure::new(format!("RAM of {name}"), VALUE_BYTES, "B").from("the value and its step", "player.h"),
+            Figure::new(format!("RAM of {name}"), VALUE_BYTES, "B").from("the value, its step, and the step that is drawn", "player.h"),
             Figure::new(format!("a step of {name}"), step.milliseconds(), "ms")
                 .limit(limit)
                 .from("the longest frame in which it moves by a step, with what else moves", SOURCE),

@@ -37,7 +37,7 @@ pub struct Header {
     pub start: u8,
     /// For each scene what each trigger leads to: a scene, [`IGNORED`] or [`BACK`].
     pub reactions: Vec<Vec<u8>>,
-    /// The live values: lowest, range, factor, how far the start is above the lowest.
+    /// The live values: start, highest, lowest, factor.
     pub live: Vec<[u16; 4]>,
     /// The command groups that set the display up.
     pub set_up: Vec<Vec<u8>>,

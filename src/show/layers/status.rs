@@ -36,9 +36,8 @@ impl Status {
 }
 
 /// Checks that the font has the words' letters, and that each word can be shown.
-fn finish(status: Status, span: Span, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Status> {
-    let written: String = status.words.iter().map(|word| word.text.as_str()).collect();
-    note_lacking(&written, status.font, span, context);
+fn finish(status: Status, _: Span, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<Status> {
+    status.words.iter().for_each(|word| note_lacking(&word.text, status.font, word.span, context));
     if let Some(highest) = status.value.live.map(|live| live.low.max(live.high)) {
         for word in status.words.iter().filter(|word| word.least > highest) {
             let message =
