@@ -73,7 +73,10 @@ pub fn produce(script: &Path, quick: bool, steps: &dyn Steps, session: &mut Sess
     );
     [checked, rehearsed, computed].into_iter().for_each(|found| session.findings.append(found));
     let live = live?.figures();
-    budgets.iter_mut().filter(|budget| budget.title == LIVE_VALUES).for_each(|budget| budget.figures.extend(live.clone()));
+    budgets
+        .iter_mut()
+        .filter(|budget| budget.title == LIVE_VALUES)
+        .for_each(|budget| budget.figures.extend(live.clone()));
     Some(Production { rehearsal: rehearsal?, show, frames, choice, budgets })
 }
 

@@ -145,17 +145,15 @@ impl<'r, K: Extension> Player<'r, K> {
                         return Status::Idle;
                     }
                 }
-                Phase::SetUp | Phase::InRound | Phase::Walking | Phase::Sending => {
-                    match self.send(&mut burst) {
-                        Ok(()) => {}
-                        Err(End::Phase) => {
-                            if burst.close().is_err() {
-                                self.phase = Phase::Fault;
-                            }
+                Phase::SetUp | Phase::InRound | Phase::Walking | Phase::Sending => match self.send(&mut burst) {
+                    Ok(()) => {}
+                    Err(End::Phase) => {
+                        if burst.close().is_err() {
+                            self.phase = Phase::Fault;
                         }
-                        Err(end) => return self.ended(&mut burst, end),
                     }
-                }
+                    Err(end) => return self.ended(&mut burst, end),
+                },
             }
         }
         self.ended(&mut burst, End::Allowance)

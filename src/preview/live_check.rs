@@ -79,9 +79,8 @@ pub fn check_live(
 
 /// The live values that a scene follows.
 fn followed(show: &Show, scene: SceneId) -> Vec<usize> {
-    let follows = |number: &usize| {
-        show.scenes()[scene.0].layers.iter().any(|layer| layer.follows.contains(&LiveId(*number)))
-    };
+    let follows =
+        |number: &usize| show.scenes()[scene.0].layers.iter().any(|layer| layer.follows.contains(&LiveId(*number)));
     (0..show.live().len()).filter(follows).collect()
 }
 
@@ -133,7 +132,8 @@ fn together(show: &Show, values: &[usize]) -> (Vec<Setting>, usize) {
 /// The steps of a value at its ends, its middle, its start and its samples.
 fn representative(live: &LiveValue) -> Vec<u8> {
     let samples = live.samples.keys.iter().map(|key| live.step(live.sample(key.seconds)));
-    let mut steps: Vec<u8> = [0, live.steps / 2, live.steps, live.step(live.start)].into_iter().chain(samples).collect();
+    let mut steps: Vec<u8> =
+        [0, live.steps / 2, live.steps, live.step(live.start)].into_iter().chain(samples).collect();
     steps.sort_unstable();
     steps.dedup();
     steps

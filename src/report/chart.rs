@@ -203,7 +203,8 @@ mod tests {
     #[test]
     fn a_range_below_nought_fills_the_height() {
         let (title, values, scenes) = ("depth", &[-40.0, 85.0, 22.5][..], &[][..]);
-        let drawn = plot(&Plot { title, unit: "", values, limit: None, range: Some((-40.0, 85.0)), seconds: 3.0, scenes });
+        let drawn =
+            plot(&Plot { title, unit: "", values, limit: None, range: Some((-40.0, 85.0)), seconds: 3.0, scenes });
         let text = drawn.into_string();
         assert!(text.contains("M56.0 128.0L56.0 128.0H290.7L290.7 10.0H525.3L525.3 69.0H760.0V128.0Z"), "{text}");
         assert!(text.contains("<figcaption>depth</figcaption>") && text.contains("highest 85"), "{text}");

@@ -62,7 +62,8 @@ fn what_cannot_be_made_is_told_with_what_it_would_take() {
     let mut differing = Vec::new();
     for case in files(UNFIT, "ron") {
         let (mut reader, mut findings) = (Reader::new(&Disk), Findings::default());
-        let show = load(&mut reader, &case, &mut findings).unwrap_or_else(|| panic!("{}: {findings:?}", case.display()));
+        let show =
+            load(&mut reader, &case, &mut findings).unwrap_or_else(|| panic!("{}: {findings:?}", case.display()));
         assert!(compile(&show, &pageloom::render::render(&show), &mut findings).is_none(), "{}", case.display());
         assert!(findings.iter().all(|finding| !finding.hints.is_empty()), "{}", case.display());
         differing.extend(differs(&case, render(&findings, &reader.sources, false)));

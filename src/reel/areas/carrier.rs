@@ -132,16 +132,17 @@ pub fn no_live(show: &Show, scene: &Scene, why: NoAreas) -> Finding {
     let live = scene.layers.iter().position(|layer| !layer.follows.is_empty()).unwrap_or(0);
     let bends = scene.layers.iter().position(|layer| matches!(layer.drawing, Drawing::Glitch(_)));
     let (layer, message, hint) = match why {
-        NoAreas::ManyValues { layer, values } => (
-            layer,
-            format!("follows {values} live values; the limit is {MOST_PARTS}"),
-            "use several layers".into(),
-        ),
+        NoAreas::ManyValues { layer, values } => {
+            (layer, format!("follows {values} live values; the limit is {MOST_PARTS}"), "use several layers".into())
+        }
         NoAreas::ManySteps { layer, pictures, frames, bytes } => (
             layer,
             format!(
-                "would have {} pictures at all steps of its live values, up to {} bytes of flash in each of {}; the limit is {} pictures, and {} in all frames",
-                amount(pictures), amount(bytes), number_of(frames, "frame"), amount(MOST_PICTURES), amount(MOST_DRAWN),
+                "would have {} pictures at all steps of its live values{}, up to {} bytes of flash; the limit is {}",
+                amount(pictures),
+                if frames > 1 { format!(" in each of {}", number_of(frames, "frame")) } else { String::new() },
+                amount(bytes.saturating_mul(frames)),
+                if frames > 1 { format!("{} in all", amount(MOST_DRAWN)) } else { amount(MOST_PICTURES) },
             ),
             fewer_steps(show, &scene.layers[layer], share_of_pictures(pictures, frames))
                 + if frames > 1 { ", or let it not move by itself" } else { ", or one live value" },
@@ -182,9 +183,9 @@ pub fn no_live(show: &Show, scene: &Scene, why: NoAreas) -> Finding {
     let layer = &scene.layers[layer];
     let finding = Finding::error(layer.span, format!("`{}` of scene `{}` {message}", layer.name, scene.name));
     let most = layer.follows.iter().map(|value| &show.live()[value.0]).max_by_key(|live| live.steps);
-    let finding = most
-        .into_iter()
-        .fold(finding, |finding, live| finding.also(live.span, format!("{} steps are given here", live.steps)));
+    let finding = most.into_iter().fold(finding, |finding, live| {
+        finding.also(live.span, format!("it has {} here", number_of(usize::from(live.steps), "step")))
+    });
     finding.hint(hint)
 }
 

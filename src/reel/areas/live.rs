@@ -106,8 +106,8 @@ impl LiveInk {
             parts.iter().zip(steps).fold(0u16, |sum, (part, step)| sum.wrapping_add(part.steps[step]))
         };
         let base = |time: usize| sheet.phases[time * all];
-        let fits =
-            entries(&parts).len() <= MOST_PARTS && sheet.phases.iter().enumerate().all(|(at, phase)| *phase == base(at / all).wrapping_add(sum(at % all)));
+        let fits = entries(&parts).len() <= MOST_PARTS
+            && sheet.phases.iter().enumerate().all(|(at, phase)| *phase == base(at / all).wrapping_add(sum(at % all)));
         let phases = self.times.iter().map(|time| base(*time)).collect();
         fits.then_some(Sheet { phases, parts, ..sheet })
     }

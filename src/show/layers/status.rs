@@ -40,8 +40,10 @@ fn finish(status: Status, _: Span, context: &mut Context<'_, '_>, findings: &mut
     status.words.iter().for_each(|word| note_lacking(&word.text, status.font, word.span, context));
     if let Some(highest) = status.value.live.map(|live| live.low.max(live.high)) {
         for word in status.words.iter().filter(|word| word.least > highest) {
-            let message =
-                format!("`{}` is never shown: it needs {}, but the live value is {highest} at most", word.text, word.least);
+            let message = format!(
+                "`{}` is never shown: it needs {}, but the live value is {highest} at most",
+                word.text, word.least
+            );
             findings.push(Finding::warning(word.span, message).hint("use a smaller number, or remove the word"));
         }
     }

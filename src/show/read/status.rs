@@ -9,7 +9,7 @@ use crate::source::{FromNode, Node, Placed, Shape, report_wrong};
 const MOST_WORDS: usize = 32;
 /// The longest of them.
 const LONGEST_WORD: usize = 100;
-/// What numbers may stand before the words.
+/// Numbers from which on words are shown.
 const NUMBERS: (f64, f64) = (-999_999_999.0, 999_999_999.0);
 
 impl ReadField for Vec<StatusWord> {
@@ -30,7 +30,8 @@ impl ReadField for Vec<StatusWord> {
         let read: Vec<_> = items.iter().map(|item| read_word(item, context, findings)).collect();
         let words: Vec<StatusWord> = read.into_iter().collect::<Option<_>>()?;
         if let Some(pair) = words.windows(2).find(|pair| pair[1].least <= pair[0].least) {
-            let message = format!("the numbers of words must increase, but {} follows {}", pair[1].least, pair[0].least);
+            let message =
+                format!("the numbers of words must increase, but {} follows {}", pair[1].least, pair[0].least);
             findings.push(Finding::error(pair[1].span, message).hint("write the word of the smallest number first"));
             return None;
         }

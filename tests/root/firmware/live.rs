@@ -83,9 +83,8 @@ fn action() -> impl Strategy<Value = Action> {
 /// A live value within its limits.
 fn value() -> impl Strategy<Value = [u16; 4]> {
     let limits = (any::<i16>(), any::<i16>()).prop_map(|(one, other)| (one.min(other), one.max(other)));
-    (limits, any::<u16>(), any::<i16>()).prop_map(|((lowest, highest), factor, start)| {
-        [start as u16, highest as u16, lowest as u16, factor]
-    })
+    (limits, any::<u16>(), any::<i16>())
+        .prop_map(|((lowest, highest), factor, start)| [start as u16, highest as u16, lowest as u16, factor])
 }
 
 /// An area of any kind, which may follow live values.
