@@ -191,8 +191,8 @@ mod tests {
             r#"Show(name: "two", frame_rate: 10, panel: "0.42in-72x40-ssd1306", bus: I2c(clock: 400_000),
             microcontroller: "ATmega328P", fonts: {{"small": Shipped("cleat")}}, start: "only",
             scenes: [Scene(name: "only", seconds: 1, then: Repeat, layers: [
-                Bar(at: TopLeft, size: (12, 8), value: Live(name: "one", from: 0, to: 5, steps: 5)),
-                Bar(at: TopLeft, size: (12, 6), mode: {mode}, value: Live(name: "other", from: 0, to: 3, steps: 3)),
+                Rectangle(at: TopLeft, size: (Live(name: "one", from: 0, to: 5, steps: 5), 8), fill: true),
+                Rectangle(at: TopLeft, size: (Live(name: "other", from: 0, to: 3, steps: 3), 6), fill: true, mode: {mode}),
             ])])"#
         )
     }
@@ -214,7 +214,7 @@ mod tests {
         assert_eq!(quickly, Some(LiveCheck { pictures: 13 + 9, scenes: vec![] }));
     }
 
-    /// Two bars that paint, and a reel in which the upper one inverts: they differ only where both values are above their lowest.
+    /// Two rectangles that paint, and a reel in which the upper one inverts: they differ only where both values are above their lowest.
     #[test]
     fn what_differs_only_where_two_values_meet_is_found() {
         let (painted, inverted) = (show("Paint"), show("Invert"));
