@@ -7,9 +7,12 @@ use crate::reel::{Planned, Reel, period, starting_with};
 use crate::show::{LiveId, LiveValue, SceneId, Show};
 use crate::units::Nanoseconds;
 
-/// State of the player for each value: two bytes of it and its step.
-const VALUE_BYTES: f64 = 3.0;
+/// State of the player for each value: two bytes of it, its step, and the step that is drawn.
+const VALUE_BYTES: f64 = 4.0;
 const SOURCE: &str = "played by the player on modelled time";
+
+/// The title of this budget.
+pub const LIVE_VALUES: &str = "live values";
 
 /// A bus that nothing listens to.
 struct NoLiveValues;
@@ -38,7 +41,8 @@ pub fn live(show: &Show, reel: &Reel) -> Budget {
         [
             Figure::new(format!("flash of {name}"), flash as f64, "B")
                 .from("areas of the layers that follow it, each as if it stood alone", "the planner"),
-            Figure::new(format!("RAM of {name}"), VALUE_BYTES, "B").from("the value and its step", "player.h"),
+            Figure::new(format!("RAM of {name}"), VALUE_BYTES, "B")
+                .from("the value, its step, and the step that is drawn", "player.h"),
             Figure::new(format!("a step of {name}"), step.milliseconds(), "ms")
                 .limit(limit)
                 .from("the longest frame in which it moves by a step, with what else moves", SOURCE),
@@ -47,7 +51,7 @@ pub fn live(show: &Show, reel: &Reel) -> Budget {
                 .from("the longer frame from its lowest to its highest value or back", SOURCE),
         ]
     };
-    Budget { title: "live values", figures: show.live().iter().enumerate().flat_map(of).collect() }
+    Budget { title: LIVE_VALUES, figures: show.live().iter().enumerate().flat_map(of).collect() }
 }
 
 /// The longest frame in which a value moves by a step, and from end to end, in any scene whose layers follow it.
@@ -63,16 +67,29 @@ fn times_in(show: &Show, reel: &Reel, (scene, number): (usize, usize)) -> (Nanos
     let bytes = starting_with(&reel.bytes, SceneId(scene));
     let (milliseconds, fraction) = period(show.frame_rate());
     let period = u64::from(milliseconds) << 8 | u64::from(fraction);
-    let mut playback = Playback::new(&bytes, NoLiveValues, period, show.bus(), show.microcontroller());
+    let begin = || Playback::new(&bytes, NoLiveValues, period, show.bus(), show.microcontroller());
+    let mut playback = begin();
     let live = &show.live()[number];
     let mut values: Vec<i16> = show.live().iter().map(|live| live.start).collect();
-    let mut frame_at = |value: i16| {
+    let mut play = |playback: &mut Playback<'_, NoLiveValues>, value: i16| {
         values[number] = value;
         playback.set_live(&values);
         // A reel that the player refuses is found where it is compared with what was drawn.
-        playback.frame().map_or(Nanoseconds(0), |frame| frame.time.taken())
+        let taken = playback.frame().map_or(Nanoseconds(0), |frame| frame.time.taken());
+        (usize::from(playback.player().scene()) == scene).then_some(taken)
     };
-    frame_at(live.from);
+    let mut before = live.from;
+    play(&mut playback, before);
+    // Where another scene follows, this one begins again with the value before.
+    let mut frame_at = |value: i16| {
+        let taken = play(&mut playback, value).or_else(|| {
+            playback = begin();
+            play(&mut playback, before);
+            play(&mut playback, value)
+        });
+        before = value;
+        taken.unwrap_or_default()
+    };
     let steps = (1..=live.steps).chain((0..live.steps).rev());
     let step = steps.map(|step| frame_at(live.value_at(step))).max().unwrap_or_default();
     let jump = frame_at(live.to).max(frame_at(live.from));

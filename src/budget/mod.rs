@@ -41,6 +41,7 @@ pub(crate) use fields::{field_code_bytes_on, shared_fields_cost_on};
 pub use figure::{Budget, Figure};
 pub(crate) use flashing::preview_pitch;
 pub use lamps::lamp_code_bytes;
+pub(crate) use live::LIVE_VALUES;
 pub use measure::measure;
 pub(crate) use measure::{FrameLoad, SceneLoad};
 pub use power::{display_milliamperes, display_off_milliamperes, scene_currents};

@@ -88,6 +88,11 @@ fn collect<'a>(show: &'a Show, scene: &'a Scene, layer: &'a Layer, found: &mut V
         }
         Drawing::Counter(counter) => add(counter.font, number(&counter.before, &counter.after), layer.span, None),
         Drawing::Odometer(odometer) => add(odometer.font, number("", ""), layer.span, None),
+        Drawing::Status(status) => {
+            for word in &status.words {
+                add(status.font, word.text.clone(), word.span, None);
+            }
+        }
         Drawing::Countdown(countdown) => add(countdown.font, number("", ":"), layer.span, None),
         Drawing::Group(group) => {
             for inner in group.layers.iter().chain(&group.mask) {

@@ -1,7 +1,7 @@
 //! The way from a script to everything made of it: read, drawn, compiled, rehearsed; shared by the commands.
 
 use super::{Session, Steps};
-use crate::budget::{Budget, Choice, budgets, choose};
+use crate::budget::{Budget, Choice, LIVE_VALUES, budgets, choose};
 use crate::diag::{Checked, Finding, Findings, Place};
 use crate::emit::Record;
 use crate::preview::{Rehearsal, check_live, check_scenes_with_progress, rehearse};
@@ -63,16 +63,21 @@ pub fn produce(script: &Path, quick: bool, steps: &dyn Steps, session: &mut Sess
     let slower = if behind { slower_rate(script, &show, &mut session.reader) } else { None };
     steps.stage("playing scenes");
     let [mut checked, mut rehearsed, mut computed] = [(); 3].map(|()| Findings::default());
-    let ((same, rehearsal), budgets) = rayon::join(
+    let ((live, rehearsal), mut budgets) = rayon::join(
         || {
-            let same = check_scenes_with_progress(&show, reel, &frames, &mut checked, &|all| steps.done(all))
-                && check_live(&show, reel, &frames, &mut checked);
-            (same, rehearse(&show, reel, &frames, &mut rehearsed))
+            let same = check_scenes_with_progress(&show, reel, &frames, &mut checked, &|all| steps.done(all));
+            let live = if same { check_live(&show, reel, &frames, quick, &mut checked) } else { None };
+            (live, rehearse(&show, reel, &frames, &mut rehearsed))
         },
         || budgets(&show, &choice, &frames, slower, &mut computed),
     );
     [checked, rehearsed, computed].into_iter().for_each(|found| session.findings.append(found));
-    Some(Production { rehearsal: rehearsal.filter(|_| same)?, show, frames, choice, budgets })
+    let live = live?.figures();
+    budgets
+        .iter_mut()
+        .filter(|budget| budget.title == LIVE_VALUES)
+        .for_each(|budget| budget.figures.extend(live.clone()));
+    Some(Production { rehearsal: rehearsal?, show, frames, choice, budgets })
 }
 
 /// Frame rates to try, the fastest first.

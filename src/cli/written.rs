@@ -17,6 +17,10 @@ pub fn written(node: &Node, reader: &mut Reader<'_>, findings: &mut Findings) ->
             vec![format!("{}{sign}{DIGITS}{point}{}", text("before"), text("after"))]
         }
         Some("Odometer") => vec![DIGITS.to_owned()],
+        Some("Status") => {
+            let words = node.field("words").map_or(&[][..], Node::items);
+            words.iter().filter_map(|word| quoted(word.items().get(1)?)).collect()
+        }
         Some("Countdown") => {
             let mark = match node.field("form").and_then(Node::head) {
                 Some("Seconds") => "",
@@ -69,6 +73,7 @@ mod tests {
             (r#"Text(text: ["A", "B\nC"], font: "f")"#, &["A", "B", "C"]),
             (r#"Counter(value: 3, before: "T ", after: " m", font: "f")"#, &["T 0123456789 m"]),
             (r#"Counter(value: Ramp(from: -2, to: 3), decimals: 1, font: "f")"#, &["-0123456789."]),
+            (r#"Status(value: 3, words: [(0, "LOW"), (9, "OK")], font: "f")"#, &["LOW", "OK"]),
             (r#"Odometer(value: 3, font: "f")"#, &["0123456789"]),
             (r#"Countdown(seconds: 9, font: "f")"#, &["0123456789:"]),
             (r#"Countdown(seconds: 9, font: "f", form: Seconds)"#, &["0123456789"]),

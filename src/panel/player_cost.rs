@@ -140,8 +140,8 @@ static TURNS: [PartCost; 2] = [
 
 /// Noise of areas, measured in the same way.
 static GRAINS: [PartCost; 2] = [
-    PartCost { code: FlashBytes(258), state: RamBytes(0), stack: RamBytes(0) },
-    PartCost { code: FlashBytes(240), state: RamBytes(0), stack: RamBytes(0) },
+    PartCost { code: FlashBytes(284), state: RamBytes(0), stack: RamBytes(0) },
+    PartCost { code: FlashBytes(260), state: RamBytes(0), stack: RamBytes(0) },
 ];
 
 /// Rows that roll in lean reels, measured in the same way.
@@ -164,8 +164,8 @@ static ROUNDS: [PartCost; 2] = [
 
 /// Areas, measured in the same way, with the place of one of them.
 static AREAS: [PartCost; 2] = [
-    PartCost { code: FlashBytes(2130), state: RamBytes(15), stack: RamBytes(85) },
-    PartCost { code: FlashBytes(1664), state: RamBytes(16), stack: RamBytes(170) },
+    PartCost { code: FlashBytes(2136), state: RamBytes(15), stack: RamBytes(85) },
+    PartCost { code: FlashBytes(1672), state: RamBytes(16), stack: RamBytes(170) },
 ];
 
 /// What every lean player has to send windows, and one whose areas send all cells has not; measured in the same way.
@@ -176,10 +176,10 @@ static WINDOWS: [PartCost; 2] = [
 
 /// Live values, measured in the same way: their code, what each of them takes of the state, and what each area takes more.
 static LIVE: [PartCost; 2] = [
-    PartCost { code: FlashBytes(742), state: RamBytes(0), stack: RamBytes(8) },
-    PartCost { code: FlashBytes(500), state: RamBytes(0), stack: RamBytes(16) },
+    PartCost { code: FlashBytes(504), state: RamBytes(2), stack: RamBytes(8) },
+    PartCost { code: FlashBytes(312), state: RamBytes(2), stack: RamBytes(16) },
 ];
-const LIVE_STATE: u32 = 3;
+const LIVE_STATE: u32 = 4;
 const LIVE_AREA_STATE: u32 = 2;
 
 /// State of each further area.

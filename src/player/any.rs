@@ -84,10 +84,6 @@ impl Extension for AnyLean {
         self.operation = OPEN_AREAS;
         self.areas.advance(reel, bus)
     }
-    fn advance_held<B: Bus>(&mut self, reel: &[u8], bus: &mut B) -> bool {
-        self.operation = OPEN_AREAS;
-        self.areas.advance_held(reel, bus)
-    }
     fn leave(&mut self) {
         self.areas.leave();
     }
@@ -139,10 +135,6 @@ impl<const C: usize, const M: usize> Extension for Any<C, M> {
     fn advance<B: Bus>(&mut self, reel: &[u8], bus: &mut B) -> bool {
         self.makes = true;
         self.lean.advance(reel, bus)
-    }
-    fn advance_held<B: Bus>(&mut self, reel: &[u8], bus: &mut B) -> bool {
-        self.makes = true;
-        self.lean.advance_held(reel, bus)
     }
     fn leave(&mut self) {
         self.lean.leave();

@@ -8,11 +8,11 @@
 enum { PLACE_PAGE = 2, PLACE_COLUMN = 2, PLACE_KIND = 6, PLACE_BYTES = 11 };
 
 /*
- * Kinds. The phase moves the sheet by columns, by rows of pixels, or by whole pictures; where by columns and by one of the others,
- * the columns are its low byte; where by none of them, the area is noise (grain.c). Ink then darkens, and then it changes over; both light it. The phase follows live values too; before
- * the course stand those (live.c).
+ * Kinds; the bits above them say how many parts of the phase follow live values (live.c). The phase moves the sheet by columns, by rows
+ * of pixels, or by whole pictures; where by columns and by one of the others, the columns are its low byte; where by none of them, the
+ * area is noise (grain.c). Ink then darkens, and then it changes over; both light it.
  */
-enum { ACROSS = 1, DOWN = 2, PICTURES = 4, CLEARS = 8, INKS = 16, FOLLOWS_LIVE = 32 };
+enum { ACROSS = 1, DOWN = 2, PICTURES = 4, CLEARS = 8, INKS = 16 };
 
 /*
  * A row of a sheet: up to 3D so many blank cells and one; 3E blank from here on; 3F d on at d bytes behind the row's start; from
@@ -32,6 +32,13 @@ enum { CHUNK = 16, LOOK_BYTES = 4, LEAST_FOR_A_LOOK = 12 };
 
 /* So many cells from the display's pointer it is set anew. */
 enum { FAR_CELLS = 8 };
+
+/* The phase that an area shows: that of its course, and what live values add. */
+#ifdef PAGELOOM_LIVE
+#define SHOWN(area) (area)->shown
+#else
+#define SHOWN(area) (area)->phase
+#endif
 
 /* The record of an area behind its course, and the part of a row of cells that it covers. */
 typedef struct {
@@ -79,7 +86,7 @@ static void go_on_with(pageloom_player *player, pageloom_area *area)
     uint16_t wide;
     uint8_t item;
 
-    area->former = area->phase;
+    area->former = SHOWN(area);
     if (area->wait > 0) {
         area->wait--;
         return;
@@ -113,27 +120,9 @@ static void go_on_with(pageloom_player *player, pageloom_area *area)
     }
 }
 
-#ifdef PAGELOOM_LIVE
-/* The same with what live values add; in a scene that is held those alone move it. */
-static void go_on_live(pageloom_player *player, pageloom_area *area, uint16_t record)
-{
-    uint16_t shown = area->phase;
-
-    area->phase = area->base;
-    if (player->phase != HELD) {
-        go_on_with(player, area);
-    }
-    area->base = area->phase;
-    area->former = shown;
-    if (byte_at(player, (uint16_t)(record + PLACE_KIND)) & FOLLOWS_LIVE) {
-        area->phase = (uint16_t)(area->base + live_part(player, record));
-    }
-}
-#endif
-
 static uint8_t has_moved(const pageloom_area *area)
 {
-    return area->phase != area->former;
+    return SHOWN(area) != area->former;
 }
 
 /* The first area's cells are to be looked at, from those of a page on. */
@@ -160,11 +149,10 @@ static APART uint8_t advance_areas(pageloom_player *player)
 #endif
 
     for (left = player->count; left > 0; left--) {
-#ifdef PAGELOOM_LIVE
-        go_on_live(player, area, record);
-        record = (uint16_t)(record + PLACE_BYTES);
-#else
         go_on_with(player, area);
+#ifdef PAGELOOM_LIVE
+        add_live_parts(player, area, record);
+        record = (uint16_t)(record + PLACE_BYTES);
 #endif
         moves |= has_moved(area);
         area++;
@@ -330,7 +318,7 @@ static APART void compose(pageloom_player *player, uint8_t former, uint8_t *cell
         cells[i] = 0;
     }
     for (i = 0; i < player->count; i++) {
-        paint(player, i, former ? area->former : area->phase, cells);
+        paint(player, i, former ? area->former : SHOWN(area), cells);
         area++;
     }
 }

@@ -20,8 +20,9 @@ const FIRST_PIXELS: u16 = 7;
 const LAST_PIXELS: u16 = 8;
 const ROWS: u16 = 9;
 
-/// Kinds. The phase moves the sheet by columns, by rows of pixels, or by whole pictures; where by columns and by one of the others,
-/// the columns are its low byte; where by none of them, the area is noise (`grain.rs`). Ink then darkens, and then it changes over; both light it.
+/// Kinds; the bits above them say how many parts of the phase follow live values (`live.rs`). The phase moves the sheet by columns,
+/// by rows of pixels, or by whole pictures; where by columns and by one of the others, the columns are its low byte; where by none of
+/// them, the area is noise (`grain.rs`). Ink then darkens, and then it changes over; both light it.
 pub const ACROSS: u8 = 1;
 /// By rows of pixels.
 pub const DOWN: u8 = 2;
@@ -31,8 +32,6 @@ pub const PICTURES: u8 = 4;
 pub const CLEARS: u8 = 8;
 /// Ink changes over; with `CLEARS` it lights.
 pub const INKS: u8 = 16;
-/// The phase follows live values too; before the course stand those (`live.rs`).
-pub const FOLLOWS_LIVE: u8 = 32;
 
 /// A row of a sheet: up to 3D so many blank cells and one; 3E blank from here on; 3F d on at d bytes behind the row's start; from
 /// 40 on 1 to 64 cells: 40 they follow; 80 v all are v; C0 lo hi they stand at an offset in the reel.
@@ -208,8 +207,8 @@ impl<const N: usize, L: Live> Areas<N, L> {
         }
     }
 
-    /// All areas go on by a frame, or where the scene is held by their live values alone; whether one of them moves.
-    fn go_on_all(&mut self, reel: &[u8], held: bool, mut worked: impl FnMut(Work)) -> bool {
+    /// All areas go on by a frame; whether one of them moves.
+    fn go_on_all(&mut self, reel: &[u8], mut worked: impl FnMut(Work)) -> bool {
         let mut moves = false;
         self.live.take(reel, &mut worked);
         for area in 0..self.count {
@@ -217,14 +216,11 @@ impl<const N: usize, L: Live> Areas<N, L> {
             let shown = slot.phase;
             let base = self.live.base(area as usize).map(|base| *base);
             slot.phase = base.unwrap_or(shown);
-            if !held {
-                Self::go_on(slot, reel);
-            }
+            Self::go_on(slot, reel);
             if let Some(base) = self.live.base(area as usize) {
                 *base = slot.phase;
-                if byte(reel, record.wrapping_add(KIND)) & FOLLOWS_LIVE != 0 {
-                    slot.phase = self.live.phase(reel, word(reel, record), slot.phase, &mut worked);
-                }
+                let kind = byte(reel, record.wrapping_add(KIND));
+                slot.phase = self.live.phase(reel, (kind, word(reel, record)), slot.phase, &mut worked);
             }
             slot.former = shown;
             moves |= slot.phase != shown;
@@ -428,7 +424,7 @@ impl<const N: usize, L: Live> Extension for Areas<N, L> {
                 }
                 self.restart(reel);
                 self.opens = true;
-                let _ = self.go_on_all(reel, false, |_| {});
+                let _ = self.go_on_all(reel, |_| {});
                 Some(at.wrapping_add(3))
             }
             RESTART_AREAS => {
@@ -440,11 +436,7 @@ impl<const N: usize, L: Live> Extension for Areas<N, L> {
     }
 
     fn advance<B: Bus>(&mut self, reel: &[u8], bus: &mut B) -> bool {
-        self.go_on_all(reel, false, |work| bus.work(work, 1))
-    }
-
-    fn advance_held<B: Bus>(&mut self, reel: &[u8], bus: &mut B) -> bool {
-        L::ANY && self.count > 0 && self.go_on_all(reel, true, |work| bus.work(work, 1))
+        self.go_on_all(reel, |work| bus.work(work, 1))
     }
 
     fn leave(&mut self) {

@@ -258,10 +258,6 @@ pub trait Extension {
     fn advance<B: Bus>(&mut self, _reel: &[u8], _bus: &mut B) -> bool {
         false
     }
-    /// The same while the scene is held, of what firmware moves.
-    fn advance_held<B: Bus>(&mut self, _reel: &[u8], _bus: &mut B) -> bool {
-        false
-    }
     /// A scene is entered.
     fn leave(&mut self) {}
     /// Draws and sends a part of a frame; whether the frame is whole.
@@ -304,11 +300,6 @@ impl<A: Extension, B: Extension> Extension for Chain<A, B> {
         let one = self.one.advance(reel, bus);
         self.draws_other = !one;
         one || self.other.advance(reel, bus)
-    }
-    fn advance_held<C: Bus>(&mut self, reel: &[u8], bus: &mut C) -> bool {
-        let one = self.one.advance_held(reel, bus);
-        self.draws_other = !one;
-        one || self.other.advance_held(reel, bus)
     }
     fn leave(&mut self) {
         self.one.leave();

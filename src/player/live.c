@@ -2,117 +2,121 @@
 
 #ifdef PAGELOOM_LIVE
 /*
- * In a reel the live values stand before the set-up, the first one last: lowest value, range, factor, and how far the first value is
- * above the lowest. A step is so many 1/65536 of a value above the lowest as the factor says, rounded.
+ * In a reel the live values stand before the set-up, the first one last: its start, highest and lowest value, and factor. A step is so
+ * many 1/65536 of a value above the lowest as the factor says, rounded.
  */
-enum { LIVE_RANGE = 2, LIVE_FACTOR = 4, LIVE_START = 6, LIVE_BYTES = 8 };
+enum { LIVE_HIGHEST = 2, LIVE_BYTES = 8, LIVE_HALF = 0x8000 };
 
 /*
- * Before the course of an area whose kind says so stand the parts of its phase, and how many there are: number of the live value and
- * form, operand. The operand is the part of each step, or where the parts of all steps stand, as bytes or as words.
+ * Before the course of an area stand the parts that live values have in its phase, as many as the upper bits of its kind say: number of
+ * the live value and form, operand. The operand is the part of each step, or where a byte for each step stands, a low or a high one.
  */
-enum { PART_BYTES = 3, PART_NUMBER = 0x3F, PART_OF_BYTES = 0x40, PART_OF_EACH_STEP = 0x80 };
+enum { LIVE_KIND = 6, PARTS_SHIFT = 5, PART_BYTES = 3, PART_NUMBER = 0x3F, PART_HIGH = 0x40, PART_OF_EACH_STEP = 0x80 };
 
-/* A word of the reel; nothing of the player changes, so that it may be read in an interrupt. */
-static APART uint16_t word_at(const pageloom_player *player, uint16_t at)
-{
-    return (uint16_t)(byte_at(player, at) | (uint16_t)byte_at(player, (uint16_t)(at + 1)) << 8);
-}
-
-/* What the reel says of a live value. */
-static uint16_t live_word(const pageloom_player *player, uint8_t live, uint8_t which)
-{
-    uint16_t at = (uint16_t)(which - LIVE_BYTES * (live + 1));
-
-    return word_at(player, (uint16_t)(word_at(player, SET_UP_OFFSET) + at));
-}
-
-/* How far a value is above the lowest; an interrupt may set it between two readings of its bytes. */
-static uint16_t live_above(const pageloom_player *player, uint8_t live)
-{
-    uint16_t above;
-
-    do {
-        above = player->live[live];
-    } while (above != player->live[live]);
-    return above;
-}
-
-/* All values begin as the show says. */
-static void start_live(pageloom_player *player)
-{
-    uint8_t live;
-
-    for (live = 0; live < PAGELOOM_LIVE; live++) {
-        player->live[live] = live_word(player, live, LIVE_START);
-    }
-}
+/* Reads a word of a constant, and on to the next. */
+#define NEXT_WORD(word, from) \
+    do { \
+        (word) = PAGELOOM_NEXT(from); \
+        (word) |= (uint16_t)((uint16_t)PAGELOOM_NEXT(from) << 8); \
+    } while (0)
 
 /* Takes up the values for a frame. */
 static void take_live(pageloom_player *player)
 {
-    uint8_t live;
+    pageloom_live *own = player->live;
+    uint8_t left = PAGELOOM_LIVE;
 
-    for (live = 0; live < PAGELOOM_LIVE; live++) {
-        uint32_t product = (uint32_t)live_above(player, live) * live_word(player, live, LIVE_FACTOR);
-
-        player->steps[live] = (uint8_t)((product + 0x8000u) >> 16);
-    }
+    do {
+        own->drawn = own->step;
+        own++;
+    } while (--left > 0);
 }
 
-/* What live values add to the phase of an area whose record is at an offset; `at` is the player's place in the parts meanwhile. */
-static APART uint16_t live_part(pageloom_player *player, uint16_t record)
+/* Adds what live values make of the phase of an area whose record is at an offset; `at` is the player's place meanwhile. */
+static void add_live_parts(pageloom_player *player, pageloom_area *area, uint16_t record)
 {
-    uint16_t all = 0;
-    uint8_t left;
+    uint8_t left = byte_at(player, (uint16_t)(record + LIVE_KIND)) >> PARTS_SHIFT;
 
+    area->shown = area->phase;
     player->at = record;
-    record = (uint16_t)(next_word(player) - 1);
-    left = byte_at(player, record);
-    player->at = (uint16_t)(record - (uint16_t)(PART_BYTES * left));
+    player->at = (uint16_t)(next_word(player) - PART_BYTES * left);
     for (; left > 0; left--) {
-        uint8_t form = next_byte(player), live = form & PART_NUMBER;
-        uint16_t part = next_word(player), step = 0;
+        uint8_t form = next_byte(player), live = form & PART_NUMBER, step = 0;
+        uint16_t part = next_word(player);
 
         if (live < PAGELOOM_LIVE) {
-            step = player->steps[live];
+            step = player->live[live].drawn;
         }
         if (form & PART_OF_EACH_STEP) {
             part = (uint16_t)(part * step);
-        } else if (form & PART_OF_BYTES) {
-            part = byte_at(player, (uint16_t)(part + step));
         } else {
-            part = word_at(player, (uint16_t)(part + 2u * step));
+            part = byte_at(player, (uint16_t)(part + step));
+            if (form & PART_HIGH) {
+                part = (uint16_t)(part << 8);
+            }
         }
-        all = (uint16_t)(all + part);
+        area->shown = (uint16_t)(area->shown + part);
     }
-    return all;
 }
 
 void pageloom_set(pageloom_player *player, uint8_t live, int16_t value)
 {
-    uint16_t lowest, range, above;
+    const uint8_t *from;
+    pageloom_live *own;
+    uint16_t word, factor;
+    uint32_t product;
 
     if (live >= PAGELOOM_LIVE) {
         return;
     }
-    lowest = live_word(player, live, 0);
-    range = live_word(player, live, LIVE_RANGE);
-    above = (uint16_t)((uint16_t)value - lowest);
-    if (value < (int16_t)lowest) {
-        above = 0;
+    word = (uint16_t)(player->set_up - LIVE_BYTES * (live + 1));
+    if (word >= player->set_up || player->set_up > player->reel_size) {
+        return; /* in this reel there are fewer */
     }
-    if (above > range) {
-        above = range;
+    from = player->reel + word + LIVE_HIGHEST;
+    NEXT_WORD(word, from);
+    if (value > (int16_t)word) {
+        value = (int16_t)word;
     }
-    player->live[live] = above;
+    NEXT_WORD(word, from);
+    if (value < (int16_t)word) {
+        value = (int16_t)word;
+    }
+    own = player->live + live;
+    own->value = value;
+    word = (uint16_t)((uint16_t)value - word);
+    NEXT_WORD(factor, from);
+    product = (uint32_t)word * factor;
+    own->step = (uint8_t)((uint8_t)(product >> 16) + ((uint16_t)product >= LIVE_HALF));
 }
 
 int16_t pageloom_get(const pageloom_player *player, uint8_t live)
 {
+    const pageloom_live *own = player->live + live;
+    int16_t value;
+
     if (live >= PAGELOOM_LIVE) {
         return 0;
     }
-    return (int16_t)(uint16_t)(live_word(player, live, 0) + live_above(player, live));
+    do { /* an interrupt may set it between two readings of its bytes */
+        value = own->value;
+    } while (value != own->value);
+    return value;
+}
+
+/* All values begin as the show says; `at` is the player's place in them meanwhile. */
+static void start_live(pageloom_player *player)
+{
+    uint16_t at;
+    uint8_t live;
+
+    player->at = SET_UP_OFFSET;
+    at = next_word(player);
+    player->set_up = at;
+    for (live = 0; live < PAGELOOM_LIVE; live++) {
+        at = (uint16_t)(at - LIVE_BYTES);
+        player->at = at;
+        pageloom_set(player, live, (int16_t)next_word(player));
+    }
 }
 #endif

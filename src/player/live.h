@@ -4,8 +4,8 @@
  *     pageloom_set(&player, HELM_LIVE_LEVEL, 42);
  *
  * A value takes effect with the next frame, also in a scene that is held. Values stay as they are while scenes change and when the
- * player is restarted; one set between pageloom_start and the first tick counts. May be called from an interrupt: the player reads a
- * value until it reads the same twice. Set each value from the main loop or from an interrupt, not from both.
+ * player is restarted; one set between pageloom_start and the first tick counts. May be called from an interrupt, as the player
+ * takes up a value in one piece. Set each value from the main loop or from an interrupt, not from both.
  */
 
 /* Sets a live value; one beyond its limits counts as the nearest. */

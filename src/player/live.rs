@@ -5,21 +5,25 @@ use super::bus::Work;
 use super::reel::{HEADER_SCENES, HEADER_SET_UP, HEADER_TABLES, HEADER_TRIGGERS, byte, word};
 use core::sync::atomic::{AtomicI16, Ordering};
 
-/// In a reel the live values stand before the set-up, the first one last: 0–1 lowest value, 2–3 range, 4–5 factor, 6–7 how far the
-/// first value is above the lowest. A step is so many 2⁻¹⁶ of a value above the lowest as the factor says, rounded.
+/// In a reel the live values stand before the set-up, the first one last: 0–1 its start, 2–3 highest and 4–5 lowest value, 6–7 factor.
+/// A step is so many 2⁻¹⁶ of a value above the lowest as the factor says, rounded.
 pub const VALUE_BYTES: u16 = 8;
-const RANGE: u16 = 2;
-const FACTOR: u16 = 4;
-const START: u16 = 6;
+const HIGHEST: u16 = 2;
+const LOWEST: u16 = 4;
+const FACTOR: u16 = 6;
 const HALF: u32 = 0x8000;
 
-/// Before the course of an area whose kind says so stand the parts of its phase, and how many there are: number of the live value and
-/// form, operand. The operand is the part of each step, or where the parts of all steps stand, as bytes or as words.
+/// Before the course of an area stand the parts that live values have in its phase, as many as the upper bits of its kind say: number
+/// of the live value and form, operand. The operand is the part of each step, or where a byte for each step stands.
 const PART_BYTES: u16 = 3;
-/// The operand is where the parts of all steps stand.
+/// The bits of a kind below that number, and the most parts.
+pub const PARTS_SHIFT: u32 = 5;
+/// The most parts of a phase.
+pub const MOST_PARTS: usize = 7;
+/// The operand is the part of each step.
 pub const EACH_STEP: u8 = 0x80;
-/// They stand there as bytes.
-pub const BYTES: u8 = 0x40;
+/// The bytes are high ones.
+pub const HIGH: u8 = 0x40;
 /// The bits of the value's number.
 pub const NUMBER: u8 = 0x3F;
 
@@ -76,8 +80,6 @@ impl<const N: usize> Values for Option<&LiveValues<N>> {
 
 /// What areas know of live values.
 pub trait Live {
-    /// Whether there may be any.
-    const ANY: bool;
     /// Takes up the values for a frame; `worked` counts the work.
     fn take(&mut self, reel: &[u8], worked: &mut impl FnMut(Work));
     /// The phase of an area by its course alone.
@@ -85,21 +87,18 @@ pub trait Live {
     /// The step of a value.
     fn step(&self, number: u8) -> u8;
 
-    /// The phase of an area whose course is at an offset, by its live values too.
-    fn phase(&self, reel: &[u8], course: u16, base: u16, worked: &mut impl FnMut(Work)) -> u16 {
-        let end = course.wrapping_sub(1);
-        let (mut phase, mut left) = (base, byte(reel, end));
-        let mut at = end.wrapping_sub(PART_BYTES * left as u16);
+    /// The phase of an area of a kind, whose course is at an offset, by its live values too.
+    fn phase(&self, reel: &[u8], (kind, course): (u8, u16), base: u16, worked: &mut impl FnMut(Work)) -> u16 {
+        let (mut phase, mut left) = (base, kind >> PARTS_SHIFT);
+        let mut at = course.wrapping_sub(PART_BYTES * left as u16);
         while left > 0 {
             worked(Work::LivePart);
             let (form, operand) = (byte(reel, at), word(reel, at.wrapping_add(1)));
             let step = self.step(form & NUMBER) as u16;
             phase = phase.wrapping_add(if form & EACH_STEP != 0 {
                 operand.wrapping_mul(step)
-            } else if form & BYTES != 0 {
-                byte(reel, operand.wrapping_add(step)) as u16
             } else {
-                word(reel, operand.wrapping_add(2 * step))
+                (byte(reel, operand.wrapping_add(step)) as u16) << if form & HIGH != 0 { 8 } else { 0 }
             });
             at = at.wrapping_add(PART_BYTES);
             left -= 1;
@@ -119,7 +118,6 @@ fn values_of(reel: &[u8]) -> usize {
 pub struct Still;
 
 impl Live for Still {
-    const ANY: bool = false;
     fn take(&mut self, _: &[u8], _: &mut impl FnMut(Work)) {}
     fn base(&mut self, _: usize) -> Option<&mut u16> {
         None
@@ -145,23 +143,22 @@ impl<V, const AREAS: usize, const N: usize> Watched<V, AREAS, N> {
 }
 
 impl<V: Values, const AREAS: usize, const N: usize> Live for Watched<V, AREAS, N> {
-    const ANY: bool = true;
-
     fn take(&mut self, reel: &[u8], worked: &mut impl FnMut(Work)) {
-        let mut at = word(reel, HEADER_SET_UP);
+        let set_up = word(reel, HEADER_SET_UP);
+        let mut at = set_up;
         for number in 0..N {
             // A player built for several shows has room for more than this one may have; no area follows those.
             if number < values_of(reel) {
                 worked(Work::LiveValue);
             }
             at = at.wrapping_sub(VALUE_BYTES);
-            let (lowest, range) = (word(reel, at), word(reel, at.wrapping_add(RANGE)));
-            let above = match self.values.value(number) {
-                None => word(reel, at.wrapping_add(START)),
-                Some(value) if value < lowest as i16 => 0,
-                Some(value) => range.min((value as u16).wrapping_sub(lowest)),
-            };
-            self.steps[number] = step(above, word(reel, at.wrapping_add(FACTOR)));
+            self.steps[number] = 0;
+            if at < set_up && set_up as usize <= reel.len() {
+                let word = |offset: u16| word(reel, at.wrapping_add(offset));
+                let (value, lowest) = (self.values.value(number).unwrap_or(word(0) as i16), word(LOWEST) as i16);
+                let value = value.min(word(HIGHEST) as i16).max(lowest);
+                self.steps[number] = step(value.wrapping_sub(lowest) as u16, word(FACTOR));
+            }
         }
     }
 

@@ -45,12 +45,6 @@ static uint8_t leave_walk(pageloom_player *player)
 {
     uint8_t opened = player->phase == OPENING_AREAS;
 
-#ifdef PAGELOOM_LIVE
-    if (player->phase == HELD_WALKING) {
-        player->phase = HELD;
-        return close_transaction(player);
-    }
-#endif
     player->phase = SENDING;
     return opened || player->waits == 0 ? GO_ON : frame_ends(player, WAITING, (uint8_t)(player->waits - 1));
 }
@@ -272,22 +266,6 @@ static uint8_t react(pageloom_player *player)
     return 1;
 }
 
-#ifdef PAGELOOM_LIVE
-/* In a scene that is held, firmware may move something by live values: whether there is something to send for a frame. */
-static uint8_t move_held(pageloom_player *player)
-{
-    if (player->count == 0) {
-        return 0;
-    }
-    next_due(player);
-    if (!advance_areas(player)) {
-        return 0;
-    }
-    player->phase = HELD_WALKING;
-    return 1;
-}
-#endif
-
 /* Between frames: whether something is to be done now. */
 static uint8_t ready(pageloom_player *player, uint16_t now)
 {
@@ -301,23 +279,12 @@ static uint8_t ready(pageloom_player *player, uint16_t now)
         return 1;
     }
     late = (uint16_t)(now - player->due);
-#ifdef PAGELOOM_LIVE
-    if (late >= 0x8000u) {
-        return 0;
-    }
-#else
     if (player->phase == HELD || late >= 0x8000u) {
         return 0;
     }
-#endif
     if (late > LATEST_MILLISECONDS) {
         player->due = now;
     }
-#ifdef PAGELOOM_LIVE
-    if (player->phase == HELD) {
-        return move_held(player);
-    }
-#endif
 #ifdef PAGELOOM_ROUNDS
     if (player->round > 0) {
         enter_round(player);

@@ -248,9 +248,18 @@ typedef struct {
     uint8_t wait;    /* frames that it stays */
     uint8_t again;   /* how often the item comes again */
 #ifdef PAGELOOM_LIVE
-    uint16_t base;   /* the phase by the course alone */
+    uint16_t shown;  /* with what live values add */
 #endif
 } pageloom_area;
+#endif
+
+#ifdef PAGELOOM_LIVE
+/* A live value as it is set, its step, and the step at which this frame is drawn. */
+typedef struct {
+    volatile int16_t value;
+    volatile uint8_t step;
+    uint8_t drawn;
+} pageloom_live;
 #endif
 
 /* One player of one reel. Read `scene` and `cue`; leave the other fields to the player. */
@@ -310,8 +319,8 @@ typedef struct {
     pageloom_area slots[PAGELOOM_AREAS];
 #endif
 #ifdef PAGELOOM_LIVE
-    uint8_t steps[PAGELOOM_LIVE];          /* the step at which each live value is drawn */
-    volatile uint16_t live[PAGELOOM_LIVE]; /* how far each live value is above its lowest */
+    uint16_t set_up; /* its offset; the live values stand before it */
+    pageloom_live live[PAGELOOM_LIVE];
 #endif
 #ifdef PAGELOOM_DRAWS
     uint8_t draws;      /* frames still to draw of this instruction */

@@ -145,17 +145,15 @@ impl<'r, K: Extension> Player<'r, K> {
                         return Status::Idle;
                     }
                 }
-                Phase::SetUp | Phase::InRound | Phase::Walking | Phase::HeldWalking | Phase::Sending => {
-                    match self.send(&mut burst) {
-                        Ok(()) => {}
-                        Err(End::Phase) => {
-                            if burst.close().is_err() {
-                                self.phase = Phase::Fault;
-                            }
+                Phase::SetUp | Phase::InRound | Phase::Walking | Phase::Sending => match self.send(&mut burst) {
+                    Ok(()) => {}
+                    Err(End::Phase) => {
+                        if burst.close().is_err() {
+                            self.phase = Phase::Fault;
                         }
-                        Err(end) => return self.ended(&mut burst, end),
                     }
-                }
+                    Err(end) => return self.ended(&mut burst, end),
+                },
             }
         }
         self.ended(&mut burst, End::Allowance)
@@ -181,13 +179,10 @@ impl<'r, K: Extension> Player<'r, K> {
             return true;
         }
         let late = now.wrapping_sub(self.due);
-        if late >= 0x8000 {
+        if self.phase == Phase::Held || late >= 0x8000 {
             return false;
         }
         self.due = if late > LATEST_MILLISECONDS { now } else { self.due };
-        if self.phase == Phase::Held {
-            return self.areas && self.move_held(bus);
-        }
         if self.round > 0 {
             self.change_over(Phase::InRound);
         } else if self.areas && self.draws == 0 && self.keeps.advance(self.reel, bus) {
@@ -199,14 +194,6 @@ impl<'r, K: Extension> Player<'r, K> {
             self.phase = Phase::Sending;
         }
         true
-    }
-
-    /// In a scene that is held, firmware may move something by live values: whether there is something to send for a frame.
-    fn move_held<B: Bus>(&mut self, bus: &mut B) -> bool {
-        self.next_due();
-        let moves = self.keeps.advance_held(self.reel, bus);
-        self.phase = if moves { Phase::HeldWalking } else { Phase::Held };
-        moves
     }
 
     /// Takes up the trigger last raised; whether there was one.
@@ -259,7 +246,7 @@ impl<'r, K: Extension> Player<'r, K> {
 
     /// One instruction, or as much of its data as is allowed.
     fn send<B: Bus>(&mut self, burst: &mut Burst<'_, B>) -> Result<(), End> {
-        if matches!(self.phase, Phase::Walking | Phase::HeldWalking) {
+        if self.phase == Phase::Walking {
             return self.walk(burst);
         }
         if self.data_left > 0 {
@@ -365,10 +352,6 @@ impl<'r, K: Extension> Player<'r, K> {
     fn walk<B: Bus>(&mut self, burst: &mut Burst<'_, B>) -> Result<(), End> {
         if !self.keeps.draw(self.reel, self.scene, burst)? {
             return Ok(());
-        }
-        if self.phase == Phase::HeldWalking {
-            self.phase = Phase::Held;
-            return Err(End::Phase);
         }
         self.phase = Phase::Sending;
         self.rest_of_frame()

@@ -9,9 +9,6 @@ enum {
 #ifdef PAGELOOM_AREAS
     OPENING_AREAS,
     WALKING,
-#ifdef PAGELOOM_LIVE
-    HELD_WALKING,
-#endif
 #endif
     SENDING,
     READY,
@@ -129,11 +126,7 @@ enum {
 
 /* Whether the cells of areas are looked at. */
 #ifdef PAGELOOM_AREAS
-#ifdef PAGELOOM_LIVE
-#define WALKS(player) ((player)->phase <= HELD_WALKING && (player)->phase >= OPENING_AREAS)
-#else
 #define WALKS(player) ((player)->phase == WALKING || (player)->phase == OPENING_AREAS)
-#endif
 #define IS_AREAS(operation) ((operation) == OP_OPEN_AREAS || (operation) == OP_RESTART_AREAS)
 #define END_AREAS(player) (player)->count = 0
 #else

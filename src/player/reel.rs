@@ -9,7 +9,6 @@ pub enum Phase {
     SetUp,
     InRound,
     Walking,
-    HeldWalking,
     Sending,
     Ready,
     Waiting,

@@ -286,8 +286,7 @@ fn live_frames(show: &Show, scene: &Scene, frames: usize) -> LiveFrames {
 
 /// The live values as a reel has them.
 fn live_words(show: &Show) -> Vec<[u16; 4]> {
-    let words =
-        |live: &LiveValue| [live.from as u16, live.range(), live.factor(), live.start.wrapping_sub(live.from) as u16];
+    let words = |live: &LiveValue| [live.start as u16, live.to as u16, live.from as u16, live.factor()];
     show.live().iter().map(words).collect()
 }
 

@@ -37,7 +37,7 @@ pub struct Header {
     pub start: u8,
     /// For each scene what each trigger leads to: a scene, [`IGNORED`] or [`BACK`].
     pub reactions: Vec<Vec<u8>>,
-    /// The live values: lowest, range, factor, how far the start is above the lowest.
+    /// The live values: start, highest, lowest, factor.
     pub live: Vec<[u16; 4]>,
     /// The command groups that set the display up.
     pub set_up: Vec<Vec<u8>>,
@@ -106,20 +106,25 @@ pub fn encode(header: &Header, scenes: &[Planned]) -> (Vec<u8>, Layout) {
     for (number, (scene, starts)) in scenes.iter().zip(&starts).enumerate() {
         let offset = starts[0];
         put_scene_offset(&mut reel, number, offset);
-        let elsewhere = strip_parts[number] + scene.areas.as_ref().map_or(0, Block::len);
+        let own_areas = areas[..number].iter().all(|other| *other != areas[number]);
+        let elsewhere = strip_parts[number] + scene.areas.as_ref().filter(|_| own_areas).map_or(0, Block::len);
         layout.scenes.push(scene_layout(scene, offset, starts, elsewhere));
     }
     (reel, layout)
 }
 
-/// Puts the areas of all scenes into the reel; for each scene where its own stand.
+/// Puts the areas of all scenes into the reel, equal ones once; for each scene where its own stand.
 fn put_areas(reel: &mut Vec<u8>, scenes: &[Planned]) -> Vec<usize> {
-    let put = |scene: &Planned| {
-        let offset = reel.len();
-        reel.extend(scene.areas.as_ref().map_or(Vec::new(), |areas| areas.placed(offset)));
-        offset
-    };
-    scenes.iter().map(put).collect()
+    let mut offsets: Vec<usize> = Vec::new();
+    for (number, scene) in scenes.iter().enumerate() {
+        let same = scenes[..number].iter().position(|other| other.areas.is_some() && other.areas == scene.areas);
+        let offset = same.map_or(reel.len(), |same| offsets[same]);
+        if same.is_none() {
+            reel.extend(scene.areas.as_ref().map_or(Vec::new(), |areas| areas.placed(offset)));
+        }
+        offsets.push(offset);
+    }
+    offsets
 }
 
 /// The scenes behind what stands in the reel, and for each where its instructions start; the shortest of some attempts, each

@@ -125,7 +125,7 @@ const AREA: &[(&str, &str)] = &[
     (
         "6",
         "kind: 01 the phase moves the sheet by columns, 02 by rows of pixels, 04 by whole pictures (with 01 and another one, the \
-           columns are the low byte), by none of them noise; 08 ink darkens, 10 ink inverts, both: ink lights; 20 the phase follows live values too",
+           columns are the low byte), by none of them noise; 08 ink darkens, 10 ink inverts, both: ink lights; the upper three bits: how many live values it follows",
     ),
     ("7, 8", "pixels of the first and of the last page that belong to the area"),
     (
@@ -137,16 +137,16 @@ const AREA: &[(&str, &str)] = &[
 ];
 
 const LIVE_VALUE: &[(&str, &str)] = &[
-    ("0–1", "lowest value, signed"),
-    ("2–3", "range: the highest value less the lowest"),
-    ("4–5", "factor: (value − lowest) × factor / 65,536, rounded, is the step"),
-    ("6–7", "first value less the lowest"),
+    ("0–1", "value at the start, signed"),
+    ("2–3", "highest value"),
+    ("4–5", "lowest value"),
+    ("6–7", "factor: (value − lowest) × factor / 65,536, rounded, is the step"),
 ];
 
 const LIVE_PARTS: &str = "\
-They stand before the set-up sequence, the first one last. Before the course of an area whose kind has 20 stand what live values add to \
-its phase, three bytes each, and then a byte with their number: number of the value plus 80, 40 or 00; operand of 16 bits. 80: the \
-operand for each step. 40: the byte of the step in the table at the operand. 00: the word of the step there.\n";
+They stand before the set-up sequence, the first one last. Before the course of an area stands what live values add to its \
+phase, three bytes for each that its kind counts: number of the value plus 80, 40 or 00; operand of 16 bits. 80: the operand for each \
+step. 00: the byte of the step in the table at the operand. 40: the same times 256.\n";
 
 const MODEL: &str = "\
 A model has: width, pages, first column; eight leaves that pairs are made of; five offsets (frame, cell, predicted cell, pixel, eight \

@@ -146,7 +146,13 @@ fn cheapest_with_areas(
     let mut blocks: Vec<(Block, DirtyMask, Vec<Carrier>)> = found
         .iter()
         .flatten()
-        .map(|areas| (Block::of(areas, planner.first_column), live_cells(areas, width), proposals.carriers(areas)))
+        .map(|areas| {
+            (
+                Block::of(areas, planner.first_column, scene_frames.holds_live()),
+                live_cells(areas, width),
+                proposals.carriers(areas),
+            )
+        })
         .filter(|(areas, ..)| areas.len() < LONGEST_REEL / 2)
         .collect();
     blocks.dedup();

@@ -39,6 +39,11 @@ impl SceneFrames {
         self.owned.get(column).is_some_and(|pages| pages >> page & 1 == 1)
     }
 
+    /// Whether its last picture stays, and live values still move in it.
+    pub fn holds_live(&self) -> bool {
+        self.then == Next::Hold && !self.live.words.is_empty()
+    }
+
     /// Whether the display is on at a frame.
     pub fn is_on(&self, frame: usize) -> bool {
         !self.off.get(frame).copied().unwrap_or(false)
@@ -354,7 +359,11 @@ fn plan_under(
             }
         }
     }
-    follow(&mut writer.out.instructions, scene_frames.then, after_key, goes_round);
+    if scene_frames.holds_live() {
+        wait_for_ever(&mut writer.out.instructions);
+    } else {
+        follow(&mut writer.out.instructions, scene_frames.then, after_key, goes_round);
+    }
     writer.out
 }
 
@@ -369,6 +378,13 @@ fn bands(motions: &[Motion], frames: usize) -> Vec<Vec<Band>> {
         }
     }
     bands
+}
+
+/// Frames without end, in which live values move what follows them.
+fn wait_for_ever(instructions: &mut Vec<Instruction>) {
+    const LONGEST_WAIT: u32 = 255;
+    let start = instructions.len();
+    instructions.extend([Instruction::Frame { more: LONGEST_WAIT }, Instruction::Jump(start)]);
 }
 
 /// What comes behind the last frame, which a round goes on to even where nothing else changes.

@@ -28,6 +28,8 @@ pub struct Plot<'a> {
     /// One value for each frame.
     pub values: &'a [f64],
     pub limit: Option<f64>,
+    /// The lowest and the highest number of the axis; from 0 to a round one where it is left open.
+    pub range: Option<(f64, f64)>,
     /// Seconds of the whole.
     pub seconds: f64,
     /// Where scenes begin: frame and name.
@@ -37,17 +39,19 @@ pub struct Plot<'a> {
 /// Draws steps over time; the script moves its `.now` line with the preview.
 pub fn plot(plot: &Plot<'_>) -> Markup {
     let count = plot.values.len().max(1) as f64;
-    let highest = plot.values.iter().copied().fold(0.0, f64::max);
-    let top = rounded_up(plot.limit.filter(|limit| *limit < highest * 2.5).unwrap_or(0.0).max(highest));
+    let highest = plot.values.iter().copied().fold(plot.range.map_or(0.0, |(low, _)| low), f64::max);
+    let open = || (0.0, rounded_up(plot.limit.filter(|limit| *limit < highest * 2.5).unwrap_or(0.0).max(highest)));
+    let (low, top) = plot.range.unwrap_or_else(open);
     let x = |frame: f64| LEFT + frame / count * (WIDTH - LEFT);
-    let y = |value: f64| TOP + (1.0 - value / top) * (HEIGHT - TOP - BELOW);
-    let label = format!("{}: highest {} {}", plot.title, number(highest), plot.unit);
+    let y = |value: f64| TOP + (top - value) / (top - low) * (HEIGHT - TOP - BELOW);
+    let unit = if plot.unit.is_empty() { String::new() } else { format!(" {}", plot.unit) };
+    let label = format!("{}: highest {}{unit}", plot.title, number(highest));
     let bottom = HEIGHT - BELOW;
     html! {
         figure {
-            figcaption { (plot.title) ", " (plot.unit) @if let Some(limit) = plot.limit { "; limit " (number(limit)) " " (plot.unit) } }
+            figcaption { (plot.title) @if !plot.unit.is_empty() { "," (unit) } @if let Some(limit) = plot.limit { "; limit " (number(limit)) (unit) } }
             svg .plot role="img" aria-label=(label) viewBox={"0 0 " (WIDTH) " " (HEIGHT)} data-left=(LEFT) data-width=(WIDTH) {
-                @for value in [0.0, top / 2.0, top] {
+                @for value in [low, f64::midpoint(low, top), top] {
                     line .grid x1=(LEFT) x2=(WIDTH) y1=(point(y(value))) y2=(point(y(value))) {}
                     text x=(LEFT - 6.0) y=(point(y(value) + 4.0)) text-anchor="end" { (tick(value)) }
                 }
@@ -89,7 +93,7 @@ fn steps(values: &[f64], x: impl Fn(f64) -> f64, y: impl Fn(f64) -> f64, bottom:
     let stretch = values.len().div_ceil(MOST_POINTS).max(1);
     let mut path = format!("M{} {}", point(x(0.0)), point(bottom));
     for (number, part) in values.chunks(stretch).enumerate() {
-        let highest = part.iter().copied().fold(0.0, f64::max);
+        let highest = part.iter().copied().fold(f64::NEG_INFINITY, f64::max);
         let from = number * stretch;
         path.push_str(&format!(
             "L{} {}H{}",
@@ -193,6 +197,17 @@ mod tests {
         assert_eq!(ticks(69.0), [0.0, 10.0, 20.0, 30.0, 40.0, 50.0, 60.0]);
         assert_eq!(ticks(0.6), [0.0, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6]);
         assert_eq!(ticks(240.0), [0.0, 30.0, 60.0, 90.0, 120.0, 150.0, 180.0, 210.0, 240.0]);
+    }
+
+    /// By hand: the lowest number of the range lies on the axis at 128 rows, the highest at 10, the middle between.
+    #[test]
+    fn a_range_below_nought_fills_the_height() {
+        let (title, values, scenes) = ("depth", &[-40.0, 85.0, 22.5][..], &[][..]);
+        let drawn =
+            plot(&Plot { title, unit: "", values, limit: None, range: Some((-40.0, 85.0)), seconds: 3.0, scenes });
+        let text = drawn.into_string();
+        assert!(text.contains("M56.0 128.0L56.0 128.0H290.7L290.7 10.0H525.3L525.3 69.0H760.0V128.0Z"), "{text}");
+        assert!(text.contains("<figcaption>depth</figcaption>") && text.contains("highest 85"), "{text}");
     }
 
     #[test]

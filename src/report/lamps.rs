@@ -41,6 +41,7 @@ fn level(show: &Show, lamp: &Lamp, table: &LampTable) -> Markup {
         title: &title,
         unit: "% of full",
         values: &values,
+        range: None,
         limit: None,
         seconds: f64::from(length) / MILLISECONDS,
         scenes: &[],

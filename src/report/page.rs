@@ -142,6 +142,7 @@ fn content(subject: &Subject<'_>, state: &PageState<'_>) -> Result<Markup, Strin
             (plots::timeline(subject))
             (plots::frame_times(subject))
             (plots::current(subject, &frames))
+            (plots::live_values(subject))
             (shared::shared(subject))
         }
         section #map aria-labelledby="map-title" {

@@ -5,7 +5,7 @@ use super::chart::{Bar, Plot, bars, plot};
 use crate::budget::{display_milliamperes, display_off_milliamperes, layers_by_flash, scene_currents};
 use crate::diag::{moment, number};
 use crate::render::Bitmap;
-use crate::show::Layer;
+use crate::show::{Layer, LiveValue};
 use maud::{Markup, html};
 
 /// Where scenes begin on the way: frame and name.
@@ -64,9 +64,29 @@ pub fn frame_times(subject: &Subject<'_>) -> Markup {
         unit: "ms",
         values: &values,
         limit: Some(rate.period().milliseconds()),
+        range: None,
         seconds: rate.seconds_at(values.len() as u32),
         scenes: &beginnings(subject),
     })
+}
+
+/// What the preview sets each live value to, over time.
+pub fn live_values(subject: &Subject<'_>) -> Markup {
+    let rate = subject.show.frame_rate();
+    let drawn = |live: &LiveValue| {
+        let values: Vec<f64> =
+            subject.tour.frames.iter().map(|(_, frame)| f64::from(live.sample(rate.seconds_at(*frame)))).collect();
+        plot(&Plot {
+            title: &format!("Live value “{}” as the preview sets it", live.name),
+            unit: "",
+            values: &values,
+            limit: None,
+            range: Some((f64::from(live.from), f64::from(live.to))),
+            seconds: rate.seconds_at(values.len() as u32),
+            scenes: &beginnings(subject),
+        })
+    };
+    html! { @for live in subject.show.live() { (drawn(live)) } }
 }
 
 /// Current over time.
@@ -86,6 +106,7 @@ pub fn current(subject: &Subject<'_>, frames: &[Vec<Bitmap>]) -> Markup {
         unit: "mA",
         values: &values,
         limit: None,
+        range: None,
         seconds: show.frame_rate().seconds_at(values.len() as u32),
         scenes: &beginnings(subject),
     })

@@ -111,7 +111,7 @@ macro_rules! drawings {
     };
 }
 drawings! {
-    Text Typed Roll Marquee Counter Odometer Countdown
+    Text Typed Roll Marquee Counter Odometer Countdown Status
     Rectangle Line Circle Arc Border Stripes Grid Rings
     Bar Meter Steps Dial Chart Sweep
     Stars Terrain Noise ScanLine Glitch

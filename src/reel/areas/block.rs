@@ -1,11 +1,11 @@
 //! The areas of a scene as the bytes that the player reads: records, tables of rows, courses, and the code of the rows.
 
 use super::course::course;
-use super::live::LivePart;
+use super::live::{LivePart, PartOperand, entries};
 use super::row::RowCode;
 use super::stack::SheetArea;
-use crate::player::area::{FOLLOWS_LIVE, RECORD_BYTES};
-use crate::player::live::{BYTES, EACH_STEP};
+use crate::player::area::RECORD_BYTES;
+use crate::player::live::PARTS_SHIFT;
 
 /// Where in a record its course, its first page and the table of its rows stand.
 const COURSE: usize = 0;
@@ -24,8 +24,8 @@ pub struct Block {
 }
 
 impl Block {
-    /// The block of areas, the lowest first.
-    pub fn of(areas: &[SheetArea], first_column: u8) -> Self {
+    /// The block of areas, the lowest first, which stay as they are behind their last frame, or go round.
+    pub fn of(areas: &[SheetArea], first_column: u8, stay: bool) -> Self {
         let mut rows = RowCode::default();
         let mut block = Self { count: areas.len() as u8, ..Self::default() };
         block.bytes.resize(areas.len() * usize::from(RECORD_BYTES), 0);
@@ -49,7 +49,7 @@ impl Block {
             block.address(record + COURSE, start);
             starts.push(start);
             if alike.is_none() {
-                block.course(&area.sheet.phases, start);
+                block.course(&area.sheet.phases, start, stay);
             }
             let table = block.bytes.len();
             block.address(record + TABLE, table);
@@ -72,25 +72,22 @@ impl Block {
 
     /// What live values add to a phase, before its course; `tables` are those that stand in the block, with their places.
     fn parts(&mut self, parts: &[LivePart], tables: &mut Vec<(Vec<u8>, usize)>) {
-        let mut entries = Vec::new();
-        for LivePart { value, steps } in parts {
-            let each = steps.get(1).copied().unwrap_or(0);
-            if (0u16..).zip(steps).all(|(step, phase)| *phase == step.wrapping_mul(each)) {
-                entries.push((*value as u8 | EACH_STEP, each, false));
-                continue;
-            }
-            let narrow = steps.iter().all(|phase| *phase <= u16::from(u8::MAX));
-            let wide = || steps.iter().flat_map(|phase| phase.to_le_bytes()).collect();
-            let table: Vec<u8> = if narrow { steps.iter().map(|phase| *phase as u8).collect() } else { wide() };
-            let known = tables.iter().find(|(known, _)| *known == table).map(|(_, place)| *place);
-            let place = known.unwrap_or_else(|| {
-                tables.push((table.clone(), self.bytes.len()));
-                self.bytes.extend(&table);
-                self.bytes.len() - table.len()
+        let mut placed = Vec::new();
+        for (form, operand) in entries(parts) {
+            placed.push(match operand {
+                PartOperand::EachStep(part) => (form, part, false),
+                PartOperand::Steps(table) => {
+                    let known = tables.iter().find(|(known, _)| *known == table).map(|(_, place)| *place);
+                    let place = known.unwrap_or_else(|| {
+                        tables.push((table.clone(), self.bytes.len()));
+                        self.bytes.extend(&table);
+                        self.bytes.len() - table.len()
+                    });
+                    (form, place as u16, true)
+                }
             });
-            entries.push((*value as u8 | if narrow { BYTES } else { 0 }, place as u16, true));
         }
-        for (form, operand, is_place) in entries {
+        for (form, operand, is_place) in placed {
             let at = self.bytes.len() + 1;
             self.bytes.push(form);
             self.bytes.extend(operand.to_le_bytes());
@@ -98,17 +95,14 @@ impl Block {
                 self.addresses.push(at);
             }
         }
-        if !parts.is_empty() {
-            self.bytes.push(parts.len() as u8);
-        }
     }
 
-    fn course(&mut self, phases: &[u16], start: usize) {
-        let course = course(phases);
+    fn course(&mut self, phases: &[u16], start: usize, stays: bool) {
+        let course = course(phases, stays);
         self.bytes.extend(course.code);
-        if course.loops {
+        if let Some(round) = course.round {
             let at = self.bytes.len() - 2;
-            self.address(at, start);
+            self.address(at, start + round);
         }
     }
 
@@ -125,7 +119,7 @@ impl Block {
             (pages.len() - 1) as u8,
             first_column + rectangle.columns.start as u8,
             rectangle.columns.len() as u8,
-            area.sheet.motion | area.blend | if area.sheet.parts.is_empty() { 0 } else { FOLLOWS_LIVE },
+            area.sheet.motion | area.blend | (entries(&area.sheet.parts).len() as u8) << PARTS_SHIFT,
             pixels(pages.start),
             pixels(pages.end - 1),
         ];

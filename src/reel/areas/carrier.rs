@@ -1,9 +1,11 @@
 //! What carries each layer of a lean scene, or why areas do not: words for `check --explain`.
 
-use super::stack::SheetArea;
-use crate::diag::Finding;
+use super::live::{MOST_DRAWN, MOST_PICTURES};
+use super::stack::{MOST_LIVE_BYTES, SheetArea};
+use crate::diag::{Finding, number, number_of};
 use crate::player::area::{ACROSS, DOWN, PICTURES};
-use crate::show::{Drawing, Scene, Show};
+use crate::player::live::MOST_PARTS;
+use crate::show::{Drawing, Layer, LiveValue, Scene, Show};
 
 /// What carries a layer of a scene with areas.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -29,8 +31,10 @@ pub enum NoAreas {
     Field,
     /// A layer bends what lies below it.
     Bends,
+    /// A layer follows so many live values.
+    ManyValues { layer: usize, values: usize },
     /// A layer follows live values, and has too many pictures at all of their steps.
-    ManySteps { layer: usize, pictures: usize },
+    ManySteps { layer: usize, pictures: usize, frames: usize, bytes: usize },
     /// A layer that follows live values would take so many bytes.
     LiveTooLong { layer: usize, bytes: usize },
     /// They would take more of the reel than it may have.
@@ -104,6 +108,7 @@ impl std::fmt::Display for NoAreas {
             Self::TooMany => write!(text, "it would need more areas than a player has"),
             Self::Field => write!(text, "a live field lies where an area would move"),
             Self::Bends => write!(text, "a layer of the scene bends what lies below it"),
+            Self::ManyValues { values, .. } => write!(text, "a layer follows {values} live values"),
             Self::ManySteps { pictures, .. } => {
                 write!(text, "a layer would have {pictures} pictures at all steps of its live values")
             }
@@ -126,45 +131,79 @@ pub fn no_live(show: &Show, scene: &Scene, why: NoAreas) -> Finding {
     let live = scene.layers.iter().position(|layer| !layer.follows.is_empty()).unwrap_or(0);
     let bends = scene.layers.iter().position(|layer| matches!(layer.drawing, Drawing::Glitch(_)));
     let (layer, message, hint) = match why {
-        NoAreas::ManySteps { layer, pictures } => (
+        NoAreas::ManyValues { layer, values } => {
+            (layer, format!("follows {values} live values; the limit is {MOST_PARTS}"), "use several layers".into())
+        }
+        NoAreas::ManySteps { layer, pictures, frames, bytes } => (
             layer,
-            format!("follows live values and would have {pictures} pictures or more"),
-            "use fewer `steps`, or one live value, or let it not move by itself",
+            format!(
+                "would have {} pictures at all steps of its live values{}, up to {} bytes of flash; the limit is {}",
+                amount(pictures),
+                if frames > 1 { format!(" in each of {}", number_of(frames, "frame")) } else { String::new() },
+                amount(bytes.saturating_mul(frames)),
+                if frames > 1 { format!("{} in all", amount(MOST_DRAWN)) } else { amount(MOST_PICTURES) },
+            ),
+            fewer_steps(show, &scene.layers[layer], share_of_pictures(pictures, frames))
+                + if frames > 1 { ", or let it not move by itself" } else { ", or one live value" },
         ),
         NoAreas::LiveTooLong { layer, bytes } => (
             layer,
-            format!("follows live values and would take {bytes} bytes of flash"),
-            "use fewer `steps`, or a smaller layer",
+            format!(
+                "follows live values and would take {} bytes of flash; the limit is {}",
+                amount(bytes),
+                amount(MOST_LIVE_BYTES)
+            ),
+            fewer_steps(show, &scene.layers[layer], MOST_LIVE_BYTES as f64 / bytes as f64),
         ),
         NoAreas::TooMany => {
-            (live, "needs more moving parts than a player has".into(), "let fewer layers of the scene move")
+            (live, "needs more moving parts than a player has".into(), "let fewer layers of the scene move".into())
         }
         NoAreas::Field => (
             live,
             "lies beside a live field, which cannot be".into(),
-            "leave eight columns between them, or use other rows",
+            "leave eight columns between them, or use other rows".into(),
         ),
         NoAreas::Bends => (
             bends.unwrap_or(live),
             "bends layers that follow live values, which cannot be".into(),
-            "put them into scenes of their own",
+            "put them into scenes of their own".into(),
         ),
         NoAreas::Still => (
             live,
             "follows live values, but looks the same at all their steps".into(),
-            "use more `steps`, or write a number",
+            "use more `steps`, or write a number".into(),
         ),
         _ => (
             live,
             "follows live values and takes more than a reel can have".into(),
-            "use fewer `steps`, or a smaller layer",
+            "use fewer `steps`, or a smaller layer".into(),
         ),
     };
     let layer = &scene.layers[layer];
     let finding = Finding::error(layer.span, format!("`{}` of scene `{}` {message}", layer.name, scene.name));
     let most = layer.follows.iter().map(|value| &show.live()[value.0]).max_by_key(|live| live.steps);
-    let finding = most
-        .into_iter()
-        .fold(finding, |finding, live| finding.also(live.span, format!("{} steps are given here", live.steps)));
+    let finding = most.into_iter().fold(finding, |finding, live| {
+        finding.also(live.span, format!("it has {} here", number_of(usize::from(live.steps), "step")))
+    });
     finding.hint(hint)
+}
+
+/// What share of its pictures a layer may have that has so many in each frame.
+fn share_of_pictures(pictures: usize, frames: usize) -> f64 {
+    let pictures = pictures as f64;
+    (MOST_PICTURES as f64 / pictures).min(MOST_DRAWN as f64 / pictures / frames as f64)
+}
+
+/// With how many steps of its finest live value a layer would keep to this share of its pictures or bytes, in words.
+fn fewer_steps(show: &Show, layer: &Layer, share: f64) -> String {
+    let finest = layer.follows.iter().map(|value| &show.live()[value.0]).max_by_key(|live| live.steps);
+    let fitting = |live: &LiveValue| ((f64::from(live.steps) + 1.0) * share).floor() as u32;
+    match finest.map(|live| (&live.name, fitting(live))) {
+        Some((name, pictures @ 2..)) => format!("use up to {} `steps` for `{name}`, or a smaller layer", pictures - 1),
+        _ => "use a smaller layer".into(),
+    }
+}
+
+fn amount(count: usize) -> String {
+    number(count as f64)
 }

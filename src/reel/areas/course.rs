@@ -9,17 +9,18 @@ const LONG_STAY: usize = 255;
 const SHORT_STEP: u16 = 7;
 const MOST_TIMES: usize = 255;
 
-/// The items of a course, and whether it goes on at its start.
+/// The items of a course, and from which of its bytes on it goes round.
 pub struct PhaseCourse {
     pub code: Vec<u8>,
-    pub loops: bool,
+    pub round: Option<usize>,
 }
 
-/// The course through phases, frame by frame, from a frame before which there is none.
-pub fn course(phases: &[u16]) -> PhaseCourse {
-    let period = (1..=phases.len() / 2).find(|period| phases[*period..] == phases[..phases.len() - period]);
+/// The course through phases, frame by frame, from a frame before which there is none; one that `stays` keeps its last phase for ever.
+pub fn course(phases: &[u16], stays: bool) -> PhaseCourse {
+    let comes_round = |period: &usize| phases[*period..] == phases[..phases.len() - period];
+    let longest = if stays { 1 } else { phases.len() / 2 };
     // What stands still goes round, too.
-    let period = period.or((phases.len() == 1).then_some(1));
+    let period = (1..=longest).find(comes_round).or((phases.len() == 1).then_some(1));
     let phases = &phases[..period.unwrap_or(phases.len())];
     let mut items: Vec<Vec<u8>> = Vec::new();
     let mut former: Option<u16> = None;
@@ -39,10 +40,15 @@ pub fn course(phases: &[u16]) -> PhaseCourse {
             }
         }
     }
-    if period.is_some() {
+    let mut round = period.map(|_| 0);
+    if round.is_none() && stays {
+        round = Some(code.len());
+        code.push(SHORT_STAY as u8);
+    }
+    if round.is_some() {
         code.extend([GO_TO, 0, 0]);
     }
-    PhaseCourse { code, loops: period.is_some() }
+    PhaseCourse { code, round }
 }
 
 /// To a phase, where it stays so many frames more.

@@ -1,9 +1,11 @@
 //! The layers of a scene, each drawn alone, in memory order.
 
 use super::carrier::NoAreas;
+use super::cut::PixelRectangle;
 use super::live::{LiveInk, MOST_DRAWN, MOST_PICTURES, combinations, steps_at};
 use super::noise::NoiseInk;
 use crate::panel::{Mounting, Panel};
+use crate::player::live::MOST_PARTS;
 use crate::reel::compile::columns;
 use crate::reel::memory::Rows;
 use crate::render::{Bitmap, Ink, flicker, layer_ink, layer_ink_at_steps, layer_parts};
@@ -105,8 +107,8 @@ fn live_ink(show: &Show, (scene, number): (&Scene, usize), kept: &[usize]) -> Re
     let values: Vec<(usize, usize)> =
         layer.follows.iter().map(|value| (value.0, usize::from(show.live()[value.0].steps))).collect();
     let (all, times) = (combinations(&values), if layer.still { 1 } else { kept.len() });
-    if all > MOST_PICTURES || all.saturating_mul(times) > MOST_DRAWN {
-        return Err(NoAreas::ManySteps { layer: number, pictures: all });
+    if values.len() > MOST_PARTS {
+        return Err(NoAreas::ManyValues { layer: number, values: values.len() });
     }
     let (panel, mounting) = (show.panel(), show.mounting());
     let (width, height) = show.view_size();
@@ -119,6 +121,11 @@ fn live_ink(show: &Show, (scene, number): (&Scene, usize), kept: &[usize]) -> Re
         let ink = layer_ink_at_steps(show, layer, frame as u32, &steps);
         in_memory(panel, mounting, ink.as_ref().map_or(&blank, |ink| &ink.inside))
     };
+    if all > MOST_PICTURES || all.saturating_mul(times) > MOST_DRAWN {
+        let ends = [0, all / 2, all - 1].map(|at| picture(kept[0], at));
+        let bytes = cells(&ends).saturating_mul(all);
+        return Err(NoAreas::ManySteps { layer: number, pictures: all, frames: times, bytes });
+    }
     let frame = |frame: &usize| (0..all).into_par_iter().map(|at| picture(*frame, at)).collect::<Vec<_>>();
     if layer.still {
         let pictures = kept.first().map_or(Vec::new(), frame);
@@ -126,6 +133,13 @@ fn live_ink(show: &Show, (scene, number): (&Scene, usize), kept: &[usize]) -> Re
     }
     let frames = kept.iter().map(frame).collect();
     Ok(LiveInk::of(values, frames))
+}
+
+/// The cells of the rectangle around the ink of pictures.
+fn cells(pictures: &[InkColumns]) -> usize {
+    let mut ink = pictures.first().cloned().unwrap_or_default();
+    pictures.iter().for_each(|picture| ink.iter_mut().zip(picture).for_each(|(all, bits)| *all |= bits));
+    PixelRectangle::around(&ink).map_or(0, |around| around.columns.len() * around.pages().len())
 }
 
 fn in_memory(panel: &Panel, mounting: &Mounting, picture: &Bitmap) -> InkColumns {

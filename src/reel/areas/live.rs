@@ -3,6 +3,7 @@
 use super::cut::PixelRectangle;
 use super::layers::InkColumns;
 use super::sheet::{Sheet, all_pictures, sheets};
+use crate::player::live::{EACH_STEP, HIGH, MOST_PARTS};
 use std::collections::HashMap;
 
 /// A live layer is not drawn at more steps and frames than this.
@@ -26,6 +27,29 @@ pub struct LiveInk {
 pub struct LivePart {
     pub value: usize,
     pub steps: Vec<u16>,
+}
+
+/// What the player reads of a part: what each step adds, or a byte for each step.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum PartOperand {
+    EachStep(u16),
+    Steps(Vec<u8>),
+}
+
+/// The parts of a phase as the player reads them: number of the live value and form, operand. Where not each step adds the same, low
+/// and high bytes are parts of their own.
+pub fn entries(parts: &[LivePart]) -> Vec<(u8, PartOperand)> {
+    let of = |LivePart { value, steps }: &LivePart| {
+        let (number, each) = (*value as u8, steps.get(1).copied().unwrap_or(0));
+        if (0u16..).zip(steps).all(|(step, phase)| *phase == step.wrapping_mul(each)) {
+            return vec![(number | EACH_STEP, PartOperand::EachStep(each))];
+        }
+        let bytes = |at: usize| steps.iter().map(|phase| phase.to_le_bytes()[at]).collect::<Vec<u8>>();
+        let both = [(number, bytes(0)), (number | HIGH, bytes(1))].into_iter();
+        let used = both.filter(|(_, table)| table.iter().any(|byte| *byte != 0));
+        used.map(|(form, table)| (form, PartOperand::Steps(table))).collect()
+    };
+    parts.iter().flat_map(of).collect()
 }
 
 /// How many pictures a layer has at all steps of these values.
@@ -82,8 +106,8 @@ impl LiveInk {
             parts.iter().zip(steps).fold(0u16, |sum, (part, step)| sum.wrapping_add(part.steps[step]))
         };
         let base = |time: usize| sheet.phases[time * all];
-        let fits =
-            sheet.phases.iter().enumerate().all(|(at, phase)| *phase == base(at / all).wrapping_add(sum(at % all)));
+        let fits = entries(&parts).len() <= MOST_PARTS
+            && sheet.phases.iter().enumerate().all(|(at, phase)| *phase == base(at / all).wrapping_add(sum(at % all)));
         let phases = self.times.iter().map(|time| base(*time)).collect();
         fits.then_some(Sheet { phases, parts, ..sheet })
     }

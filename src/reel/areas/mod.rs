@@ -80,7 +80,7 @@ mod tests {
             let areas = proposals.areas(&picture(0), &vec![], AreaChoice::All, extent);
             let Ok(areas) = areas else { return Ok(()) };
             let beneath = areas[0].rectangle.clone();
-            let mut play = Play::new(Block::of(&areas, 28), Some(frames - 1), &LiveFrames::default());
+            let mut play = Play::new(Block::of(&areas, 28, false), Some(frames - 1), &LiveFrames::default());
             let cost = Cost::new(Nanoseconds(22_500), Nanoseconds(47_500), 32, true);
             let mut memory = Memory::unknown(WIDTH, ROWS);
             for frame in 0..frames + 2 {

@@ -21,7 +21,7 @@ const HEADER_BYTES: usize = HEADER_TABLES as usize;
 /// The live values of a show, and what each is at the frames of a scene.
 #[derive(Clone, Debug, Default)]
 pub struct LiveFrames {
-    /// As the reel has them: lowest value, range, factor, and how far the start is above the lowest.
+    /// As the reel has them: start, highest and lowest value, factor.
     pub words: Vec<[u16; 4]>,
     /// For each frame all values.
     pub values: Vec<Vec<i16>>,

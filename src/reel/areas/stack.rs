@@ -20,7 +20,7 @@ const MOST_PARTS: usize = 5;
 /// So many cells beside an area may be sent with it, in a gap between two that change.
 const GAP: usize = 7;
 /// The most bytes that a layer which follows live values may take: half of what a reel can have.
-const MOST_LIVE_BYTES: usize = LONGEST_REEL / 2;
+pub const MOST_LIVE_BYTES: usize = LONGEST_REEL / 2;
 /// What a run of cells takes of a reel beside them.
 const RUN_BYTES: usize = 3;
 
@@ -319,24 +319,26 @@ fn proposal(layer: usize, ink: &LayerInk) -> Result<Option<Proposal>, NoAreas> {
         changing.iter_mut().zip(frame.iter().zip(first)).for_each(|(changing, (now, first))| *changing |= now ^ first);
     }
     let Some(whole) = PixelRectangle::around(&changing) else { return Ok(None) };
+    let cells = whole.columns.len() * whole.pages().len();
     let mut cuts = vec![whole.parts(&changing), whole.bands(&changing), vec![whole]];
     cuts.retain(|rectangles| rectangles.len() <= MOST_PARTS);
     cuts.dedup();
     let of = |rectangles: Vec<PixelRectangle>| {
         let areas: Option<Vec<SheetArea>> = rectangles.iter().map(|one| cheapest(layer, ink, one)).collect();
-        areas.map(|areas| (Block::of(&areas, 0).len(), areas))
+        areas.map(|areas| (Block::of(&areas, 0, false).len(), areas))
     };
     let is_live = ink.live.is_some();
     let noise = ink.noise.iter().map(|noise| {
         let (rectangle, sheet, blend) = (noise.rectangle.clone(), noise.sheet.clone(), blend(ink.mode));
         let areas = vec![SheetArea { layer: Some(layer), rectangle, blend, sheet }];
-        (Block::of(&areas, 0).len(), areas)
+        (Block::of(&areas, 0, false).len(), areas)
     });
     match cuts.into_iter().filter_map(of).chain(noise).min_by_key(|(bytes, areas)| price(*bytes, areas)) {
         Some((bytes, _)) if is_live && bytes > MOST_LIVE_BYTES => Err(NoAreas::LiveTooLong { layer, bytes }),
         Some((bytes, areas)) => Ok(Some(Proposal { layer, areas, bytes, changes: changes(&ink.frames), is_live })),
         None if is_live => {
-            Err(NoAreas::ManySteps { layer, pictures: ink.live.as_ref().map_or(0, |live| live.pictures.len()) })
+            let pictures = ink.live.as_ref().map_or(0, |live| live.pictures.len());
+            Err(NoAreas::ManySteps { layer, pictures, frames: 1, bytes: pictures * cells })
         }
         None => Ok(None),
     }
@@ -373,7 +375,7 @@ fn composed_cells(area: &SheetArea) -> usize {
 fn cheapest(layer: usize, ink: &LayerInk, rectangle: &PixelRectangle) -> Option<SheetArea> {
     let area = |sheet| SheetArea { layer: Some(layer), rectangle: rectangle.clone(), blend: blend(ink.mode), sheet };
     let found = ink.live.as_ref().map_or_else(|| sheets(&ink.frames, rectangle), |live| live.sheets(rectangle));
-    found.into_iter().map(area).min_by_key(|area| Block::of(std::slice::from_ref(area), 0).len())
+    found.into_iter().map(area).min_by_key(|area| Block::of(std::slice::from_ref(area), 0, false).len())
 }
 
 /// About what the changes of a layer take of a reel: those between the same two pictures once.

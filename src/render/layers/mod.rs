@@ -38,6 +38,7 @@ pub fn mark(show: &Show, drawing: &Drawing, moment: LayerMoment, ink: &mut Ink) 
         Drawing::Counter(layer) => number::counter(show, layer, moment, ink),
         Drawing::Odometer(layer) => number::odometer(show, layer, moment, ink),
         Drawing::Countdown(layer) => number::countdown(show, layer, moment, ink),
+        Drawing::Status(layer) => number::status(show, layer, moment, ink),
         Drawing::Arc(layer) => ring::arc(layer, moment, ink),
         Drawing::Rings(layer) => ring::rings(layer, moment, ink),
         Drawing::Dial(layer) => ring::dial(layer, moment, ink),

@@ -1,11 +1,11 @@
-//! Numbers in digits: counters, odometers and clocks.
+//! Numbers in digits: counters, odometers and clocks; and words chosen by a number.
 
 use crate::font::Font;
 use crate::render::ink::{Area, Ink};
 use crate::render::place::LayerMoment;
 use crate::render::shape;
 use crate::render::track::value_at;
-use crate::show::{ClockForm, Countdown, Counter, FontId, Odometer, Position, Show};
+use crate::show::{ClockForm, Countdown, Counter, FontId, Odometer, Position, Show, Status};
 
 /// A number in digits.
 pub fn counter(show: &Show, layer: &Counter, moment: LayerMoment, ink: &mut Ink) {
@@ -20,6 +20,12 @@ pub fn counter(show: &Show, layer: &Counter, moment: LayerMoment, ink: &mut Ink)
     let point = if decimals > 0 { "." } else { "" };
     let text = format!("{}{sign}{front}{point}{behind}{}", layer.before, layer.after);
     write(show, layer.font, &text, &layer.at, moment, ink);
+}
+
+/// The word that a value chooses.
+pub fn status(show: &Show, layer: &Status, moment: LayerMoment, ink: &mut Ink) {
+    let word = layer.word(value_at(&layer.value, moment.seconds)).unwrap_or_default();
+    write(show, layer.font, word, &layer.at, moment, ink);
 }
 
 /// A clock that runs down or up.

@@ -29,7 +29,9 @@ layer! {
 /// A peak comes from what was before; a live value has no past.
 fn finish(meter: Meter, span: Span, _: &Context<'_, '_>, findings: &mut Findings) -> Option<Meter> {
     if meter.peak && meter.value.live.is_some() {
-        let message = "a meter that follows a live value cannot hold its peak".to_owned();
+        let message =
+            "a meter that follows a live value cannot hold its peak, as the player does not keep what was before"
+                .to_owned();
         findings.push(Finding::error(span, message).hint("add `peak: false`"));
         return None;
     }

@@ -5,6 +5,9 @@ use crate::diag::{Finding, Findings};
 use crate::show::{CueId, Lamp, SceneId};
 use crate::source::{Fields, FromNode, Node, Placed, Shape, report_wrong};
 
+/// What to do in place of a live value.
+const BY_FIRMWARE: &str =
+    "the firmware that sets the value can set the lamp from it too, as examples/atmega328p-level does";
 /// The most lamps of a show.
 const MOST_LAMPS: usize = 64;
 /// The level of a lamp that is full on.
@@ -50,7 +53,7 @@ fn read_lamp(
     let mut fields = Fields::open(node, "Lamp", findings)?;
     let numeric = Numeric { axis: Some(Axis::Level), ..Numeric::plain("level", 0.0, FULL) };
     let level = match fields.node("level") {
-        Some(node) => numeric.own_track(node, context, findings),
+        Some(node) => numeric.own_track(node, BY_FIRMWARE, context, findings),
         None => {
             fields.report_lack("level", findings);
             None

@@ -20,6 +20,7 @@ mod power;
 mod resources;
 mod scene;
 mod signal;
+mod status;
 mod thresholds;
 mod track;
 mod words;

@@ -115,7 +115,8 @@ impl Numeric {
         }
         if node.head() == Some("Live") {
             let message = format!("`{}` cannot move, so it cannot follow a live value", self.name);
-            findings.push(Finding::error(node.span, message).hint("use a fixed number"));
+            let hint = "use a fixed number; `shown: Live(…)` can choose among layers that differ in it";
+            findings.push(Finding::error(node.span, message).hint(hint));
             return None;
         }
         let wanted = match self.axis {

@@ -10,6 +10,8 @@ use crate::show::{CueId, CueMark, Layer, Reaction, Scene, SceneId, Then, Track, 
 use crate::source::{Fields, FromNode, Node, Placed, Shape, report_wrong};
 use crate::units::Frames;
 
+/// What to do in place of a live contrast.
+const BY_SCENES: &str = "make scenes of different contrast, and a threshold that leads from one to the other";
 /// The most cues given in one scene.
 const MOST_CUES: usize = 250;
 /// Seconds that one scene may last.
@@ -48,7 +50,7 @@ pub fn read_scene(node: &Node, usual: &Usual, context: &mut Context<'_, '_>, fin
         None => Some(None),
     };
     let contrast = match fields.node("contrast") {
-        Some(node) => Numeric::plain("contrast", 0.0, 255.0).own_track(node, context, findings),
+        Some(node) => Numeric::plain("contrast", 0.0, 255.0).own_track(node, BY_SCENES, context, findings),
         None => Some(Track::still(f64::from(usual.contrast))),
     };
     let priority = fields.or("priority", 0, findings);

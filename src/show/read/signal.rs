@@ -6,6 +6,8 @@ use crate::show::natural::{LayerEnd, track_end};
 use crate::show::{Signal, Track, WaveForm};
 use crate::source::{Fields, FromNode, Node, Placed, Shape, csv_rows, report_wrong};
 
+/// A chart shows what was before.
+const NO_PAST: &str = "the player does not keep what was before; use a bar or a meter with `peak: false`";
 /// The most values of a signal.
 const MOST_VALUES: usize = 20_000;
 /// Seconds of a wave or of a value.
@@ -27,7 +29,7 @@ impl ReadField for Signal {
             Some("Data") => return data(node, context, findings),
             _ => {
                 let number = Numeric::plain(slot.name, 0.0, 1.0);
-                return number.own_track(node, context, findings).map(Signal::Moving);
+                return number.own_track(node, NO_PAST, context, findings).map(Signal::Moving);
             }
         };
         let mut fields = Fields::open(node, node.head().unwrap_or("Sine"), findings)?;

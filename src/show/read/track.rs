@@ -80,11 +80,16 @@ impl Numeric {
         }
     }
 
-    /// Reads a number that may move by itself, but not by a live value.
-    pub fn own_track(&self, node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> Option<Track> {
+    /// Reads a number that may move by itself, but not by a live value; the hint says what to do instead.
+    pub fn own_track(
+        &self,
+        node: &Node,
+        hint: &str,
+        context: &Context<'_, '_>,
+        findings: &mut Findings,
+    ) -> Option<Track> {
         if node.head() == Some("Live") {
             let message = format!("`{}` cannot follow a live value", self.name);
-            let hint = "layers can: their positions, sizes and values, and whether they are shown";
             findings.push(Finding::error(node.span, message).hint(hint));
             return None;
         }

@@ -35,13 +35,11 @@ pub fn live_reel((limit, values, tables): (u8, &[[u16; 4]], &[u8]), areas: &[Are
     for (number, area) in areas.iter().enumerate() {
         let record = number * RECORD_BYTES;
         block[record + 2..record + 9].copy_from_slice(&area.place);
+        block[record + 6] |= (area.parts.len() as u8) << 5;
         for (form, operand) in &area.parts {
             let counts = if form & 0x80 == 0 { start + areas.len() * RECORD_BYTES } else { 0 };
             block.push(*form);
             block.extend((counts as u16 + operand).to_le_bytes());
-        }
-        if area.place[4] & 32 != 0 {
-            block.push(area.parts.len() as u8);
         }
         let at = block.len();
         put(&mut block, record, at);

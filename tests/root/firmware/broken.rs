@@ -50,9 +50,6 @@ impl Extension for OnePanel {
     fn advance<B: Bus>(&mut self, reel: &[u8], bus: &mut B) -> bool {
         self.0.advance(reel, bus)
     }
-    fn advance_held<B: Bus>(&mut self, reel: &[u8], bus: &mut B) -> bool {
-        self.0.advance_held(reel, bus)
-    }
     fn leave(&mut self) {
         self.0.leave();
     }

@@ -65,7 +65,8 @@ fn compiled(build: Build) -> PathBuf {
         stem.push_str("_both");
     }
     if build == Build::AreasAlone {
-        (words, stem) = ("-DPAGELOOM_AREAS=12 -DPAGELOOM_AREAS_ALONE -DPAGELOOM_GRAINS".to_owned(), "host_areas".to_owned());
+        (words, stem) =
+            ("-DPAGELOOM_AREAS=12 -DPAGELOOM_AREAS_ALONE -DPAGELOOM_GRAINS".to_owned(), "host_areas".to_owned());
     }
     let folder = workshop(&stem);
     let program = folder.join(&stem);

@@ -1,10 +1,14 @@
 //! Examples with live values: the level that follows a button on the simulated part, and the depth gauge in Rust.
 
+use super::shows::write_sources;
 use super::simulator::{Event, build_avr, simulate};
 use super::tools::{root, run, workshop};
+use pageloom::budget::{budgets, choose};
 use pageloom::diag::Findings;
+use pageloom::emit::Firmware;
 use pageloom::emulator::Emulator;
-use pageloom::render::draw_at_steps;
+use pageloom::reel::{Options, Reel};
+use pageloom::render::{draw_at_steps, render};
 use pageloom::show::{Show, load};
 use pageloom::source::{Disk, Reader};
 use std::path::Path;
@@ -61,4 +65,69 @@ fn the_depth_gauge_warns_by_itself() {
         let wanted = draw_at_steps(&show, &show.scenes()[scene], 0, &[step]).to_string();
         assert_eq!(seen[at].1, wanted, "second {at}");
     }
+}
+
+/// A frame of the run below: whether the show begins with it, the live value that is set, and to what.
+type SetFrame = (bool, usize, i16);
+
+/// The budget's times of a step and of the farthest jump against the cycles of the same frames on the simulated part.
+#[test]
+fn the_times_in_the_budget_are_those_of_the_part() {
+    // As for frames with areas in general; see tests/root/firmware/timing.rs.
+    const NEAR: (f64, f64) = (0.92, 1.20);
+    const CYCLES_A_MILLISECOND: f64 = 16_000.0;
+    let show = loaded("examples/atmega328p-level/tank.ron");
+    let (frames, mut findings) = (render(&show), Findings::default());
+    let options = Options { quickly: true, ..Options::default() };
+    let choice = choose(options, &show, &frames, &mut findings).expect("a reel");
+    let budgets = budgets(&show, &choice, &frames, None, &mut findings);
+    let figures = || budgets.iter().flat_map(|budget| &budget.figures);
+    let mut played: Vec<SetFrame> = Vec::new();
+    for (number, live) in show.live().iter().enumerate() {
+        let steps = (0..=live.steps).chain((0..live.steps).rev()).chain([live.steps, 0]);
+        played.extend(steps.enumerate().map(|(at, step)| (at == 0, number, live.value_at(step))));
+    }
+    let times = times_of(&show, &choice.fitted.reel, &played);
+    for (number, live) in show.live().iter().enumerate() {
+        let own = |(frame, _): &(&SetFrame, &u64)| frame.1 == number;
+        let times: Vec<u64> = played.iter().zip(&times).filter(own).map(|(_, time)| *time).collect();
+        // The first frame sets the display up, and the last two go from end to end.
+        let (steps, jumps) = times[1..].split_at(times.len() - 3);
+        for (name, times) in [("a step", steps), ("farthest jump", jumps)] {
+            let name = format!("{name} of {}", live.name);
+            let figure = figures().find(|figure| figure.name == name).unwrap_or_else(|| panic!("no {name}"));
+            let measured = *times.iter().max().expect("frames") as f64 / CYCLES_A_MILLISECOND;
+            println!("{name}: predicted {:.3} ms, measured {measured:.3} ms", figure.value);
+            assert!((NEAR.0..NEAR.1).contains(&(figure.value / measured)), "{name}");
+        }
+    }
+}
+
+/// The cycles that each of these frames takes on the simulated part, calls of the player alone.
+fn times_of(show: &Show, reel: &Reel, played: &[SetFrame]) -> Vec<u64> {
+    let folder = workshop("live-times");
+    let firmware = Firmware { name: "helm".into(), reel: reel.bytes.clone(), parts: reel.parts, ..Firmware::default() };
+    write_sources(&[firmware], &folder);
+    let row = |(begins, live, value): &SetFrame| format!("{{{}, {live}, {value}}},\n", u8::from(*begins));
+    std::fs::write(folder.join("values.h"), played.iter().map(row).collect::<String>()).expect("written");
+    let example = root().join("examples/atmega328p");
+    let test = root().join("tests/firmware/live_times.c");
+    let sources = [test, example.join("bus.c"), folder.join("helm.c"), folder.join("pageloom_player.c")];
+    let period = 1000 / show.frame_rate().frames_per_second();
+    let options = format!(
+        "-mmcu=atmega328p -DF_CPU=16000000UL -DPER_CALL={} -DPERIOD={period} -I{}",
+        show.bus().per_call,
+        example.display()
+    );
+    let run = simulate(&build_avr(&folder, &options, &sources), "-g 3E -c -e -p pageloom_tick").good();
+    let mut times: Vec<u64> = Vec::new();
+    for (_, event) in &run.events {
+        match (event, times.last_mut()) {
+            (Event::Mark(..), _) => times.push(0),
+            (Event::Call(cycles, _), Some(time)) => *time += u64::from(*cycles),
+            _ => {}
+        }
+    }
+    assert_eq!(times.len(), played.len());
+    times
 }

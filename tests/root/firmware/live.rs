@@ -5,11 +5,12 @@ use super::host::Action::{self, FailStop, Refuse, Restart, Set, Tick, Trigger};
 use super::turning::alike;
 use proptest::prelude::*;
 
-/// From −10 to 90 in 20 steps, first at 30.
-const LEVEL: [u16; 4] = [(-10i16) as u16, 100, 13_107, 40];
+/// First at 30, up to 90, from −10, in 20 steps.
+const LEVEL: [u16; 4] = [30, 90, (-10i16) as u16, 13_107];
 
-/// Cells 10 to 13 of page 1 are blank; cell 11 shows the step of the live value number `live` and form, as its table makes it a phase.
-fn gauge(form: u8, operand: u16) -> [Area; 2] {
+/// Cells 10 to 13 of page 1 are blank; cell 11 shows the step of the live value number `live` and form, as its table makes it a phase,
+/// of which the low byte alone says the picture, or with `across` the high one.
+fn gauge(form: u8, operand: u16, across: u8) -> [Area; 2] {
     let still = Area {
         place: [1, 0, 10, 4, 16, 0xFF, 0xFF],
         parts: vec![],
@@ -18,9 +19,9 @@ fn gauge(form: u8, operand: u16) -> [Area; 2] {
     };
     let steps = (0..=20).map(|step| vec![0x40, step, 0x3E]).collect();
     let gauge = Area {
-        place: [1, 0, 11, 1, 4 | 16 | 32, 0xFF, 0xFF],
+        place: [1, 0, 11, 1, 4 | 16 | across, 0xFF, 0xFF],
         parts: vec![(form, operand)],
-        course: vec![0x81, 0, 0, 0, 0x82, 0, 0],
+        course: vec![0x81, 0, 0, 255],
         rows: steps,
     };
     [still, gauge]
@@ -37,14 +38,14 @@ fn frame(number: u16) -> Action {
     Tick(51 * number, 60)
 }
 
-/// A value is clamped, rounded to its step, drawn with the next frame, in a scene that is held too; a restart keeps it.
+/// A value is clamped, rounded to its step, drawn with the next frame; a restart keeps it.
 #[test]
 fn values_move_what_follows_them() {
-    let areas = gauge(0x80, 1);
-    let hold = [0x02];
+    let areas = gauge(0x80, 1, 0);
+    let wait = [0x01, 99, 0x02];
     let (first, then) = ([frame(0), frame(1), Set(0, 44), frame(2)], [Set(0, 500), frame(3), frame(4)]);
     let actions = [&first[..], &then, &[Set(0, -500), frame(5), Restart, frame(6)]].concat();
-    let lines = shown(&areas, &hold, &[], &actions);
+    let lines = shown(&areas, &wait, &[], &actions);
     assert_eq!(lines, ["00 08 00 00", "0B", "14", "00", "00 00 00 00"]);
 }
 
@@ -53,19 +54,18 @@ fn values_move_what_follows_them() {
 fn a_value_set_before_the_first_frame_counts() {
     for hold in [[0x02], [0x00]] {
         let code = [&hold[..], &[0x02]].concat();
-        let lines = shown(&gauge(0x80, 1), &code, &[], &[Set(0, 90), frame(0), frame(1)]);
+        let lines = shown(&gauge(0x80, 1, 0), &code, &[], &[Set(0, 90), frame(0), frame(1)]);
         assert_eq!(lines, ["00 14 00 00"]);
     }
 }
 
-/// The phase of a step stands in a table of bytes or of words.
+/// The phase of a step stands in a table of low or of high bytes.
 #[test]
 fn parts_of_phases_stand_in_tables() {
-    let bytes: Vec<u8> = (0..=20).map(|step| 20 - step).collect();
-    let words: Vec<u8> = (0..=20u16).flat_map(|step| (step / 2).to_le_bytes()).collect();
-    for (form, table, lines) in [(0x40, bytes, ["00 0C 00 00", "00"]), (0, words, ["00 04 00 00", "0A"])] {
-        let actions = [frame(0), Set(0, 90), frame(1)];
-        assert_eq!(shown(&gauge(form, 0), &[0x00, 0x02], &table, &actions), lines, "form {form:02X}");
+    let table: Vec<u8> = (0..=20).map(|step| 20 - step).collect();
+    for (form, across) in [(0, 0), (0x40, 1)] {
+        let (areas, actions) = (gauge(form, 0, across), [frame(0), Set(0, 90), frame(1)]);
+        assert_eq!(shown(&areas, &[0x00, 0x02], &table, &actions), ["00 0C 00 00", "00"], "form {form:02X}");
     }
 }
 
@@ -83,20 +83,15 @@ fn action() -> impl Strategy<Value = Action> {
 /// A live value within its limits.
 fn value() -> impl Strategy<Value = [u16; 4]> {
     let limits = (any::<i16>(), any::<i16>()).prop_map(|(one, other)| (one.min(other), one.max(other)));
-    (limits, any::<u16>(), any::<u16>()).prop_map(|((lowest, highest), factor, start)| {
-        let range = highest.wrapping_sub(lowest) as u16;
-        [lowest as u16, range, factor, start.checked_rem(range).unwrap_or(0)]
-    })
+    (limits, any::<u16>(), any::<i16>())
+        .prop_map(|((lowest, highest), factor, start)| [start as u16, highest as u16, lowest as u16, factor])
 }
 
 /// An area of any kind, which may follow live values.
 fn live_area() -> impl Strategy<Value = Area> {
     let part = (prop::sample::select(vec![0x80u8, 0x40, 0]), 0u8..17, 0u16..60);
     let parts = prop::collection::vec(part.prop_map(|(form, live, operand)| (form | live, operand)), 0..4);
-    (area(), parts).prop_map(|(mut area, parts)| {
-        area.place[4] |= 32;
-        Area { parts, ..area }
-    })
+    (area(), parts).prop_map(|(area, parts)| Area { parts, ..area })
 }
 
 proptest! {

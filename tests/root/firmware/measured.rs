@@ -178,6 +178,27 @@ fn a_player_of_areas_costs_what_is_predicted() {
     require_near("code", row("ATmega328P").flash_with(PlayerParts { areas_alone: false, ..show.parts }).0, code as f64);
 }
 
+/// What live values take of code, within a twentieth of their own row; no more than so many bytes on an AVR for two of them.
+#[test]
+fn live_values_cost_what_is_predicted() {
+    const MOST_LIVE_CODE: u64 = 512;
+    let areas = PlayerParts { areas: 3, areas_alone: true, ..PlayerParts::NONE };
+    for (part, compiler, sizer, options) in [
+        ("ATmega328P", "avr-gcc", "avr-size", "-mmcu=atmega328p"),
+        ("Cortex-M3", "arm-none-eabi-gcc", "arm-none-eabi-size", "-mcpu=cortex-m3 -mthumb"),
+    ] {
+        let code = |live: &str| {
+            let define = format!("{options} -DPAGELOOM_AREAS=3 -DPAGELOOM_AREAS_ALONE{live}");
+            player_size(compiler, sizer, &define).0
+        };
+        let measured = code(" -DPAGELOOM_LIVE=2") - code("");
+        let predicted = row(part).flash_with(PlayerParts { live: 2, ..areas }).0 - row(part).flash_with(areas).0;
+        println!("{part}, two live values:");
+        require_near("code", predicted, measured as f64);
+        assert!(measured <= MOST_LIVE_CODE);
+    }
+}
+
 /// Holds what a player with some part more costs to its rows; cycles a byte beyond the wire.
 fn require_costs(show: &TestShow, parts: PlayerParts, define: &str, most_call: u64) -> f64 {
     let (part, name) = (row("ATmega328P"), format!("measured-{}", show.name));

@@ -21,7 +21,7 @@ impl Maker {
         bytes[9..11].copy_from_slice(&set_up.to_le_bytes());
         Self { bytes, scenes: 0 }
     }
-    /// Live values, before the set-up: lowest value, range, factor, start above the lowest.
+    /// Live values, before the set-up: start, highest and lowest value, factor.
     pub fn live(mut self, values: &[[u16; 4]]) -> Self {
         let words = values.iter().rev().flatten();
         self.bytes.extend(words.flat_map(|word| word.to_le_bytes()));
