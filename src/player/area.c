@@ -349,14 +349,14 @@ static uint8_t send_composed(pageloom_player *player, uint8_t cell)
 }
 
 /* What becomes of a chunk: it stays, what changes of it is sent, or all of it. */
-enum { STAYS, COMPARED, ALL_SENT };
+enum { NOT_SENT, COMPARED, ALL_SENT };
 
 /* Whether an area that covers some of the chunk at hand moves; all is sent while areas open, and of noise that hardly leaves a cell. */
 static uint8_t is_to_be_composed(const pageloom_player *player)
 {
     const pageloom_area *area = player->slots;
     pageloom_span span;
-    uint8_t on = 0, found = STAYS;
+    uint8_t on = 0, found = NOT_SENT;
 
     do {
         if (player->phase == OPENING_AREAS) {
