@@ -140,8 +140,8 @@ static TURNS: [PartCost; 2] = [
 
 /// Noise of areas, measured in the same way.
 static GRAINS: [PartCost; 2] = [
-    PartCost { code: FlashBytes(284), state: RamBytes(0), stack: RamBytes(0) },
-    PartCost { code: FlashBytes(260), state: RamBytes(0), stack: RamBytes(0) },
+    PartCost { code: FlashBytes(262), state: RamBytes(0), stack: RamBytes(0) },
+    PartCost { code: FlashBytes(252), state: RamBytes(0), stack: RamBytes(0) },
 ];
 
 /// Rows that roll in lean reels, measured in the same way.

@@ -351,7 +351,7 @@ static uint8_t send_composed(pageloom_player *player, uint8_t cell)
 /* What becomes of a chunk: it stays, what changes of it is sent, or all of it. */
 enum { NOT_SENT, COMPARED, ALL_SENT };
 
-/* Whether an area that covers some of the chunk at hand moves; all is sent while areas open, and of noise that hardly leaves a cell. */
+/* What becomes of the chunk at hand: all is sent while areas open, and of noise, which takes longer to compare. */
 static uint8_t is_to_be_composed(const pageloom_player *player)
 {
     const pageloom_area *area = player->slots;
@@ -365,7 +365,7 @@ static uint8_t is_to_be_composed(const pageloom_player *player)
         if (has_moved(area) && find_span(player, on, &span)) {
             found = COMPARED;
 #ifdef PAGELOOM_GRAINS
-            if (IS_NOISE(span.kind) && area->phase >> 8 >= DENSE_NOISE) {
+            if (IS_NOISE(span.kind)) {
                 return ALL_SENT;
             }
 #else

@@ -2,7 +2,7 @@
 // before and after a frame, and sent where that differs.
 
 use super::bus::{Burst, Bus, End, Work};
-use super::grain::{DENSE_NOISE, noise};
+use super::grain::noise;
 use super::live::{Live, Still};
 pub use super::operation::{OPEN_AREAS, RESTART_AREAS};
 use super::player::Extension;
@@ -237,11 +237,6 @@ impl<const N: usize, L: Live> Areas<N, L> {
         slot.phase != slot.former
     }
 
-    /// Whether an area is noise of which hardly a cell stays as it is, so that all of it is sent.
-    fn is_dense_noise(&self, reel: &[u8], area: u8) -> bool {
-        is_noise(self.field(reel, area, KIND)) && self.slots[area as usize].phase >> 8 >= DENSE_NOISE
-    }
-
     /// What of the chunk at hand an area covers.
     fn span(&self, reel: &[u8], area: u8) -> Option<Span> {
         let rows = self.page.wrapping_sub(self.field(reel, area, PAGE));
@@ -384,7 +379,9 @@ impl<const N: usize, L: Live> Areas<N, L> {
             return Ok(());
         }
         burst.spend(LOOK_BYTES);
-        let all = self.opens || (0..self.count).any(|area| moves(area) && self.is_dense_noise(reel, area));
+        // To compare noise would take longer than to send it.
+        let is_noise = |area: u8| is_noise(self.field(reel, area, KIND));
+        let all = self.opens || (0..self.count).any(|area| moves(area) && is_noise(area));
         let now = self.compose(reel, false, burst.bus);
         let before = if all { now } else { self.compose(reel, true, burst.bus) };
         for on in 0..count {

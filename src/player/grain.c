@@ -4,9 +4,6 @@
 #define FIRST_FACTOR 0x9E3Bu
 #define SECOND_FACTOR 0x6D2Bu
 
-/* Of so large a share, in 1/128, hardly a cell stays as it is. */
-enum { DENSE_NOISE = 16 };
-
 #define IS_NOISE(kind) (!((kind) & (ACROSS | DOWN | PICTURES)))
 
 /* The hash of a place, even over places and seeds. */

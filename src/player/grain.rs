@@ -5,9 +5,6 @@ use super::reel::word;
 /// How far a pixel's place is from that of the pixel above it, in the viewer's space; one to the right is 1.
 pub const PLACES_A_ROW: u16 = 256;
 
-/// Of so large a share, in 1/128, hardly a cell stays as it is.
-pub const DENSE_NOISE: u16 = 16;
-
 const FIRST_FACTOR: u16 = 0x9E3B;
 const SECOND_FACTOR: u16 = 0x6D2B;
 
