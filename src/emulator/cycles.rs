@@ -41,7 +41,7 @@ static WORK: [WorkCycles; KINDS_OF_WORK] = [
     row(Work::AreaItem, 90, 58),
     row(Work::AreaCell, 95, 62),
     row(Work::AreaShift, 6, 4),
-    row(Work::AreaBlank, 22, 14),
+    row(Work::AreaBlank, 13, 8),
     row(Work::LiveValue, 150, 98),
     row(Work::LivePart, 150, 98),
     row(Work::Page, 940, 611),
