@@ -187,15 +187,20 @@ fn live_values_cost_what_is_predicted() {
         ("ATmega328P", "avr-gcc", "avr-size", "-mmcu=atmega328p"),
         ("Cortex-M3", "arm-none-eabi-gcc", "arm-none-eabi-size", "-mcpu=cortex-m3 -mthumb"),
     ] {
-        let code = |live: &str| {
-            let define = format!("{options} -DPAGELOOM_AREAS=3 -DPAGELOOM_AREAS_ALONE{live}");
-            player_size(compiler, sizer, &define).0
-        };
+        let define = |live: &str| format!("{options} -DPAGELOOM_AREAS=3 -DPAGELOOM_AREAS_ALONE{live}");
+        let code = |live: &str| player_size(compiler, sizer, &define(live)).0;
         let measured = code(" -DPAGELOOM_LIVE=2") - code("");
         let predicted = row(part).flash_with(PlayerParts { live: 2, ..areas }).0 - row(part).flash_with(areas).0;
         println!("{part}, two live values:");
         require_near("code", predicted, measured as f64);
         assert!(measured <= MOST_LIVE_CODE);
+        let folder = workshop(&format!("live-state-{part}"));
+        let (source, object) = (folder.join("state.c"), folder.join("state.o"));
+        std::fs::write(&source, "#include \"player.h\"\npageloom_player player;\n").expect("written");
+        let include = format!("-I{} -std=c99 -fno-common -c -o", root().join("src/player").display());
+        compile(compiler, &format!("{} {include}", define(" -DPAGELOOM_LIVE=2")), &[&object, &source]);
+        let predicted = row(part).state_with(PlayerParts { live: 2, ..areas }).0;
+        require_near("state", predicted, sizes(sizer, &object).1 as f64);
     }
 }
 
