@@ -76,7 +76,7 @@ struct Slot {
 }
 
 /// The part of a row of cells that an area covers: its place in the chunk and in the area.
-struct Span {
+struct CoveredCells {
     at: usize,
     column: u8,
     count: u8,
@@ -84,14 +84,14 @@ struct Span {
 
 /// How the cells of a row are laid: moved up by so many pixels, where two rows meet in one; as the kind of the area says, and its
 /// own pixels alone.
-struct Ink {
+struct LaidInk {
     kind: u8,
     own: u8,
     step: u8,
     is_lower: bool,
 }
 
-impl Ink {
+impl LaidInk {
     fn lay(&self, sheet: u8, cell: &mut u8) {
         let moved = (sheet as u16) << 8 >> self.step;
         let ink = (if self.is_lower { moved } else { moved >> 8 }) as u8 & self.own;
@@ -227,7 +227,7 @@ impl<const N: usize, L: Live> Areas<N, L> {
     }
 
     /// What of the chunk at hand an area covers.
-    fn span(&self, reel: &[u8], area: u8) -> Option<Span> {
+    fn span(&self, reel: &[u8], area: u8) -> Option<CoveredCells> {
         let rows = self.page.wrapping_sub(self.field(reel, area, PAGE));
         let last = self.field(reel, area, LAST_PAGE).wrapping_sub(rows);
         let mut column = self.column.wrapping_sub(self.field(reel, area, COLUMN));
@@ -241,11 +241,11 @@ impl<const N: usize, L: Live> Areas<N, L> {
             return None;
         }
         let (left, room) = (cells - column, CHUNK as u8 - at);
-        Some(Span { at: at as usize, column, count: if left < room { left } else { room } })
+        Some(CoveredCells { at: at as usize, column, count: if left < room { left } else { room } })
     }
 
     /// Lays a row of a sheet, from one of its cells on, on cells of the chunk at hand.
-    fn lay_row<B: Bus>(reel: &[u8], table: u16, skip: u16, ink: &Ink, cells: &mut [u8], bus: &mut B) {
+    fn lay_row<B: Bus>(reel: &[u8], table: u16, skip: u16, ink: &LaidInk, cells: &mut [u8], bus: &mut B) {
         let row = word(reel, table);
         let (mut at, mut skip, mut cells) = (row, skip, cells);
         while !cells.is_empty() {
@@ -316,7 +316,7 @@ impl<const N: usize, L: Live> Areas<N, L> {
         across = across.wrapping_add(span.column as u16);
         let table = word(reel, self.record(area).wrapping_add(ROWS)).wrapping_add(((down >> 3) + rows as u16) * 2);
         let cells = &mut cells[span.at..span.at + span.count as usize];
-        let mut ink = Ink { kind, own, step: (down & 7) as u8, is_lower: false };
+        let mut ink = LaidInk { kind, own, step: (down & 7) as u8, is_lower: false };
         Self::lay_row(reel, table, across, &ink, cells, bus);
         if ink.step > 0 {
             ink.is_lower = true;

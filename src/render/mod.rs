@@ -27,4 +27,4 @@ pub(crate) use frames::{layer_ink_at_steps, render_with_progress};
 pub(crate) use ink::{Area, Ink};
 pub use live::write_live;
 pub(crate) use live::{Cells, glyph, with_samples};
-pub(crate) use turning::{Turning, turning};
+pub(crate) use turning::{TurningSweep, turning};
