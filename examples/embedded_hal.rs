@@ -36,7 +36,7 @@ mod pageloom_player {
 mod pageloom_i2c;
 
 /// The display on an I²C bus.
-pub type Display<I> = pageloom_i2c::Display<I, WRITE_LIMIT>;
+pub type Display<I> = pageloom_i2c::I2cDisplay<I, WRITE_LIMIT>;
 
 /// A model with a display, the red lamp of its alert, and a button that closes to ground.
 pub struct Model<'a, I, L, B> {

@@ -34,14 +34,14 @@ const RETRY_MILLISECONDS: u16 = 100;
 /// A display with its show.
 pub struct Console<'a, I> {
     player: Player<'a>,
-    display: pageloom_i2c::Display<I, WRITE_LIMIT>,
+    display: pageloom_i2c::I2cDisplay<I, WRITE_LIMIT>,
     failed_at: Option<u16>,
 }
 
 impl<'a, I: I2c> Console<'a, I> {
     /// A display of `bus` that plays `reel`.
     pub fn new(reel: &'a [u8], bus: I) -> Self {
-        Self { player: Player::new(reel), display: pageloom_i2c::Display::new(bus), failed_at: None }
+        Self { player: Player::new(reel), display: pageloom_i2c::I2cDisplay::new(bus), failed_at: None }
     }
 
     /// Raises a trigger of the show.

@@ -1,7 +1,7 @@
 //! Plays every scene with the shipped player on modelled time, call by call, as the firmware's main loop would.
 
 use crate::emulator::{Clocked, FrameTime, Playback, Traffic};
-use crate::panel::{Bus as Wire, set_up_commands};
+use crate::panel::{BusSettings, set_up_commands};
 use crate::player::{Bus, Work};
 use crate::reel::{joined, period, starting_with};
 use crate::show::{SceneId, Show, Then};
@@ -47,11 +47,11 @@ impl Bus for Nothing {
 }
 
 /// What every scene takes, played from its key frame on a bus such as this; the set-up counts in the first frame of the start scene.
-pub fn measure(show: &Show, reel: &[u8], wire: &Wire) -> Vec<SceneLoad> {
+pub fn measure(show: &Show, reel: &[u8], wire: &BusSettings) -> Vec<SceneLoad> {
     (0..show.scenes().len()).map(|scene| measure_scene(show, reel, wire, SceneId(scene))).collect()
 }
 
-fn measure_scene(show: &Show, reel: &[u8], wire: &Wire, scene: SceneId) -> SceneLoad {
+fn measure_scene(show: &Show, reel: &[u8], wire: &BusSettings, scene: SceneId) -> SceneLoad {
     let reel = starting_with(reel, scene);
     let (milliseconds, fraction) = period(show.frame_rate());
     let period = u64::from(milliseconds) << 8 | u64::from(fraction);
@@ -86,7 +86,7 @@ fn load(time: FrameTime, traffic: Traffic) -> FrameLoad {
 }
 
 /// What the set-up alone takes.
-fn set_up(show: &Show, wire: &Wire) -> FrameLoad {
+fn set_up(show: &Show, wire: &BusSettings) -> FrameLoad {
     let groups = set_up_commands(show.panel(), show.mounting(), 0);
     let limit = usize::from(wire.write_limit) - 1;
     let mut bus = Clocked::new(Nothing, wire, show.microcontroller());

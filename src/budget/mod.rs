@@ -48,7 +48,7 @@ pub use power::{display_milliamperes, display_off_milliamperes, scene_currents};
 pub(crate) use running::{Running, running};
 pub(crate) use shared::{SceneShare, scene_shares};
 pub(crate) use verdict::verdict;
-pub(crate) use wear::{STANDS, WearMap, light_left, wear_map};
+pub(crate) use wear::{STANDS, WearMap, halvings_an_hour, light_left, wear_map};
 
 use crate::diag::Findings;
 use crate::render::Bitmap;

@@ -2,7 +2,7 @@
 
 use super::{Budget, Figure, SceneLoad};
 use crate::diag::{Finding, Findings, number};
-use crate::panel::Bus;
+use crate::panel::BusSettings;
 use crate::player::SMALLEST_ALLOWANCE;
 use crate::show::{Device, Scene, SceneId, Show};
 use crate::units::{Hertz, Nanoseconds, grouped};
@@ -226,7 +226,7 @@ fn with_fix(show: &Show, finding: Finding, scene: &Scene, times: f64) -> Finding
 }
 
 /// The slowest usual clock above the show's own at which so much bus time would fit.
-fn fitting_clock(bus: &Bus, time: Nanoseconds, period: Nanoseconds) -> Option<Hertz> {
+fn fitting_clock(bus: &BusSettings, time: Nanoseconds, period: Nanoseconds) -> Option<Hertz> {
     let mut faster = bus.usual_clocks().iter().copied().filter(|clock| *clock > bus.clock);
     let fits = |clock: &Hertz| time.0 as f64 * f64::from(bus.clock.0) / f64::from(clock.0) <= period.0 as f64;
     faster.find(fits)

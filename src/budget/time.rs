@@ -5,7 +5,7 @@ use super::timing::{SceneTiming, timings};
 use super::wire::{bus_formula, bus_source, frame_formula};
 use super::{Budget, Figure, SceneLoad, measure};
 use crate::diag::{Finding, Findings, number, number_of, percent};
-use crate::panel::{Bus, Core};
+use crate::panel::{BusSettings, Core};
 use crate::show::{Scene, Show};
 use crate::units::{FrameRate, Hertz, Nanoseconds, grouped};
 
@@ -155,13 +155,13 @@ fn against(fit: &ProfileFit, other: &ProfileFit) -> String {
 
 /// Each change that was tried and keeps time.
 fn what_keeps_time(show: &Show, choice: &Choice, slower: Option<FrameRate>) -> Vec<String> {
-    let keeps = |wire: &Bus| {
+    let keeps = |wire: &BusSettings| {
         !timings(show, &measure(show, &choice.fitted.reel.bytes, wire)).iter().any(|timing| timing.falls_behind)
     };
     let mut fixes: Vec<String> = other_profile(choice).into_iter().collect();
     fixes.extend(faster_clock(show, keeps).map(clock_word));
     let larger = BYTE_BUDGETS.into_iter().filter(|budget| *budget > show.bus().per_call);
-    let larger = larger.map(|per_call| Bus { per_call, ..*show.bus() }).find(|wire| keeps(wire));
+    let larger = larger.map(|per_call| BusSettings { per_call, ..*show.bus() }).find(|wire| keeps(wire));
     fixes.extend(larger.map(|wire| format!("`per_call: {}` keeps time, with longer calls", wire.per_call)));
     fixes.extend(slower.map(|rate| format!("`frame_rate: {}` keeps time", rate.frames_per_second())));
     fixes.push("or change less of the picture in each frame of this scene".to_owned());
@@ -170,7 +170,7 @@ fn what_keeps_time(show: &Show, choice: &Choice, slower: Option<FrameRate>) -> V
 
 /// The clock at which no frame is late, if there is one.
 fn without_lateness(show: &Show, choice: &Choice) -> Vec<String> {
-    let none_late = |wire: &Bus| {
+    let none_late = |wire: &BusSettings| {
         timings(show, &measure(show, &choice.fitted.reel.bytes, wire)).iter().all(|timing| timing.late_frames == 0)
     };
     let clock = faster_clock(show, none_late).map(|clock| format!("{}: then no frame is late", clock_word(clock)));
@@ -180,12 +180,12 @@ fn without_lateness(show: &Show, choice: &Choice) -> Vec<String> {
         .collect()
 }
 
-fn faster_clock(show: &Show, keeps: impl Fn(&Bus) -> bool) -> Option<Hertz> {
+fn faster_clock(show: &Show, keeps: impl Fn(&BusSettings) -> bool) -> Option<Hertz> {
     let controller = show.panel().controller;
     let highest = if show.bus().is_spi() { controller.highest_spi_clock } else { None };
     let bears = |clock: &Hertz| *clock > show.bus().clock && highest.is_none_or(|highest| *clock <= highest);
     let faster = show.bus().usual_clocks().iter().copied().filter(bears);
-    faster.map(|clock| Bus { clock, ..*show.bus() }).find(keeps).map(|wire| wire.clock)
+    faster.map(|clock| BusSettings { clock, ..*show.bus() }).find(keeps).map(|wire| wire.clock)
 }
 
 fn clock_word(clock: Hertz) -> String {

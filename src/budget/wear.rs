@@ -57,8 +57,13 @@ pub fn wear_map(show: &Show, frames: &[Vec<Bitmap>]) -> WearMap {
 /// The share of its light that each pixel still gives after so many hours of the show, row by row; `None` where the panel's lifetime
 /// is not known. Light halves within the lifetime (as the hours to a visible difference are computed).
 pub fn light_left(show: &Show, frames: &[Vec<Bitmap>], hours: f64) -> Option<Vec<f64>> {
-    let life = f64::from(show.panel().lifetimes.first()?.hours);
-    Some(wear_map(show, frames).wear.iter().map(|wear| libm::exp2(-hours * wear / life)).collect())
+    let halvings = halvings_an_hour(show.panel(), 1.0)?;
+    Some(wear_map(show, frames).wear.iter().map(|wear| libm::exp2(-hours * wear * halvings)).collect())
+}
+
+/// How often the light of a pixel of this wear halves in an hour of the show; `None` where the panel's lifetime is not known.
+pub fn halvings_an_hour(panel: &Panel, wear: f64) -> Option<f64> {
+    panel.lifetimes.first().map(|life| wear / f64::from(life.hours))
 }
 
 fn light(show: &Show, contrast: u8) -> f64 {

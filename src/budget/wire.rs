@@ -1,9 +1,9 @@
 //! How times on the display's wires come about, in words for the figures: formulas and their sources, for I²C and for SPI.
 
-use crate::panel::{Bus, DataCommand, Wires};
+use crate::panel::{BusSettings, DataCommand, Wires};
 
 /// How the time of a frame, bus and CPU together, is computed.
-pub fn frame_formula(bus: &Bus) -> &'static str {
+pub fn frame_formula(bus: &BusSettings) -> &'static str {
     match bus.wires {
         Wires::I2c { .. } => {
             "each byte: wait for the byte before, then 9 bus clocks while the player prepares the next byte"
@@ -16,7 +16,7 @@ pub fn frame_formula(bus: &Bus) -> &'static str {
 }
 
 /// How the time on the bus alone is computed.
-pub fn bus_formula(bus: &Bus) -> &'static str {
+pub fn bus_formula(bus: &BusSettings) -> &'static str {
     match bus.wires {
         Wires::I2c { .. } => {
             "9 clocks a byte, address counted, with start hold, stop set-up and bus free for each transaction"
@@ -31,7 +31,7 @@ pub fn bus_formula(bus: &Bus) -> &'static str {
 }
 
 /// Where the times on the bus come from.
-pub fn bus_source(bus: &Bus) -> &'static str {
+pub fn bus_source(bus: &BusSettings) -> &'static str {
     match bus.wires {
         Wires::I2c { .. } => "UM10204 Rev 7.0 §3.1 and Table 11, played by the player at per_call bytes a call",
         Wires::Spi { .. } => {

@@ -11,7 +11,9 @@ use crate::report::draft_data;
 use crate::show::{Scene, SceneId, Show, load};
 use rayon::prelude::*;
 use std::borrow::Cow;
+use std::collections::BTreeMap;
 use std::path::Path;
+use std::sync::Arc;
 
 /// A show as it is drawn, one list a scene, in viewer space.
 #[derive(Clone, Debug)]
@@ -20,11 +22,23 @@ pub struct Drawn {
     pub frames: Vec<Vec<Bitmap>>,
 }
 
-/// The pictures that a page of the last build takes in: all frames of each scene that looks different.
+/// The pictures that a page of the last build takes in: each scene that looks different.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Draft {
-    pub scenes: Vec<(SceneId, Vec<Bitmap>)>,
+    pub scenes: Vec<(SceneId, Arc<DraftScene>)>,
 }
+
+/// A scene that was played as drawn.
+#[derive(Debug, PartialEq, Eq)]
+pub struct DraftScene {
+    frames: Vec<Bitmap>,
+    /// As a page reads them.
+    data: String,
+}
+
+/// The scenes of the drafts before: one that looks the same still is not played again.
+#[derive(Debug, Default)]
+pub struct DraftMemory(BTreeMap<usize, Arc<DraftScene>>);
 
 impl Drawn {
     /// Reads and draws a show; `None` when it has faults, which a build reports.
@@ -35,14 +49,26 @@ impl Drawn {
     }
 
     /// What a page of `built` is to show; `None` when more than its pictures differs, or they cannot be played in time.
-    pub fn draft(&self, built: &Self) -> Option<Draft> {
+    pub fn draft(&self, built: &Self, memory: &mut DraftMemory) -> Option<Draft> {
         if !same_outline(&self.show, &built.show) {
             return None;
         }
         let scenes = (0..self.frames.len()).map(SceneId);
         let scenes: Vec<SceneId> = scenes.filter(|scene| self.expected(*scene) != built.expected(*scene)).collect();
-        let scenes = scenes.into_par_iter().map(|scene| Some((scene, self.shown(scene)?)));
-        Some(Draft { scenes: scenes.collect::<Option<_>>()? })
+        let scenes = scenes.into_par_iter().map(|scene| Some((scene, self.played(scene, memory.0.get(&scene.0))?)));
+        let draft = Draft { scenes: scenes.collect::<Option<_>>()? };
+        memory.0.extend(draft.scenes.iter().map(|(scene, played)| (scene.0, Arc::clone(played))));
+        Some(draft)
+    }
+
+    /// A scene played, or as it was before where it looks the same.
+    fn played(&self, scene: SceneId, before: Option<&Arc<DraftScene>>) -> Option<Arc<DraftScene>> {
+        if let Some(before) = before.filter(|before| *self.expected(scene) == before.frames) {
+            return Some(Arc::clone(before));
+        }
+        let frames = self.shown(scene)?;
+        let data = draft_data(scene, &frames).ok()?;
+        Some(Arc::new(DraftScene { frames, data }))
     }
 
     /// A scene as the player shows it on the display, which must be as drawn.
@@ -64,9 +90,10 @@ impl Drawn {
 }
 
 impl Draft {
-    /// The draft as a page reads it; `Err` says in words why there is none.
-    pub fn data(&self) -> Result<String, String> {
-        draft_data(&self.scenes)
+    /// The draft as a page reads it: a JSON list of its scenes.
+    pub fn data(&self) -> String {
+        let scenes: Vec<&str> = self.scenes.iter().map(|(_, played)| played.data.as_str()).collect();
+        format!("[{}]", scenes.join(","))
     }
 }
 
@@ -94,12 +121,21 @@ mod tests {
         for show in ["cookbook/12-live-voltage", "cookbook/15-live-gauges", "helm"] {
             let script = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("scenes/{show}.ron"));
             let now = Drawn::read(&script, &mut Session::new(&Disk)).expect("a show");
-            assert_eq!(now.draft(&now), Some(Draft::default()), "{show}");
+            let mut memory = DraftMemory::default();
+            assert_eq!(now.draft(&now, &mut memory), Some(Draft::default()), "{show}");
             let blank =
                 |frames: &Vec<Bitmap>| frames.iter().map(|one| Bitmap::new(one.width(), one.height())).collect();
             let before = Drawn { frames: now.frames.iter().map(blank).collect(), ..now.clone() };
-            let draft = now.draft(&before).expect("a draft");
+            let draft = now.draft(&before, &mut memory).expect("a draft");
             assert_eq!(draft.scenes.len(), now.show.scenes().len(), "{show}");
+            let again = now.draft(&before, &mut memory).expect("a draft");
+            assert!(draft.scenes.iter().zip(&again.scenes).all(|(one, other)| Arc::ptr_eq(&one.1, &other.1)), "{show}");
+            // A scene that looks different is played anew, the others are not.
+            let mut changed = now.clone();
+            changed.frames[0][0].set(0, 0, !now.frames[0][0].get(0, 0));
+            let newer = changed.draft(&before, &mut memory).expect("a draft");
+            let kept = draft.scenes.iter().zip(&newer.scenes).filter(|(one, other)| Arc::ptr_eq(&one.1, &other.1));
+            assert_eq!(kept.count(), draft.scenes.len() - 1, "{show}");
         }
     }
 }

@@ -24,7 +24,7 @@ mod sources;
 mod steps;
 
 pub use built::{BuildOptions, Built, build};
-pub(crate) use draft::{Draft, Drawn};
+pub(crate) use draft::{Draft, DraftMemory, Drawn};
 pub use output::OutputFile;
 pub(crate) use page::report;
 pub(crate) use pictures::{LONGEST_SECONDS, Moment, Style, filmstrip_png, opening, photo_png, preview_gif};

@@ -52,7 +52,9 @@ pub fn preview_gif(
 /// The filmstrip of a rehearsal.
 pub fn filmstrip_png(show: &Show, rehearsal: &Rehearsal, style: Style, session: &mut Session<'_>) -> Checked<Vec<u8>> {
     let look = look(show, style, Some(STRIP_PITCH));
-    session.checked(filmstrip(&rehearsal.shown, &look, &Font::shipped(CAPTIONS)))
+    let modes = show.scenes().iter().map(|scene| (scene.name.as_str(), scene.script_name.as_str()));
+    let modes: Vec<(&str, &str)> = modes.filter(|(name, in_script)| name != in_script).collect();
+    session.checked(filmstrip(&rehearsal.shown, &look, &Font::shipped(CAPTIONS), &modes))
 }
 
 /// A moment of the show, and how many hours the display has run.

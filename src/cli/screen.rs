@@ -1,6 +1,6 @@
 //! The terminal while a show plays in it: its own screen, put back when dropped, and what is drawn there in what room there is.
 
-use crate::diag::number;
+use crate::diag::{number, wrapped};
 use crate::preview::{Played, eight_dots, half_blocks};
 use crate::render::Bitmap;
 use crate::units::Nanoseconds;
@@ -41,13 +41,16 @@ impl Screen {
         }
         queue!(out, cursor::MoveTo(0, 0))?;
         let picture = &played.shown.picture;
-        let lines = match way(picture.width(), picture.height(), size) {
+        let lines: Vec<String> = match way(picture.width(), picture.height(), size) {
             Some(way) => {
                 let dark = !played.shown.on;
                 let row = |row: String| if dark { String::new() } else { format!(" {row}") };
                 way(picture).into_iter().map(row).chain(below).collect()
             }
-            None => vec![too_small(picture.width(), picture.height(), size)],
+            None => {
+                let words = too_small(picture.width(), picture.height(), size);
+                wrapped(&words, usize::from(size.0), 0).lines().map(str::to_owned).collect()
+            }
         };
         for line in lines {
             queue!(

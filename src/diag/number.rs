@@ -36,9 +36,13 @@ fn digits(value: f64) -> String {
     if rounded == 0.0 { text } else { format!("{value:.*}", places(rounded)) }
 }
 
+/// Units of angles, which stand at their number without a space (The International System of Units, 9th edition, §5.4.3).
+const AT_THE_NUMBER: [&str; 3] = ["°", "′", "″"];
+
 /// A number with its unit behind it; a number alone where there is no unit.
 pub fn with_unit(value: f64, unit: &str) -> String {
-    format!("{} {unit}", number(value)).trim_end().to_owned()
+    let space = if unit.is_empty() || AT_THE_NUMBER.contains(&unit) { "" } else { " " };
+    number(value) + space + unit
 }
 
 /// A share of 1 in whole per cent.
@@ -60,6 +64,7 @@ mod tests {
         assert_eq!([9866.0, 1234.5, 12.345, 0.01234, 0.0].map(number), ["9,866", "1,234", "12.3", "0.0123", "0"]);
         assert_eq!([1_234_567.0, -10_000.4, 999.0].map(number), ["1,234,567", "-10,000", "999"]);
         assert_eq!([with_unit(1024.0, "B"), with_unit(0.125, "ms"), with_unit(3.0, "")], ["1,024 B", "0.125 ms", "3"]);
+        assert_eq!(with_unit(8.941, "′"), "8.94′");
         assert_eq!([99.96, 9.996, 0.9996, 999.7, -0.0].map(number), ["100", "10.0", "1.00", "1,000", "0"]);
         assert_eq!([percent(0.4567), percent(12.0), moment(3.5)], ["46 %", "1,200 %", "3.50 s"]);
     }

@@ -227,13 +227,13 @@ const uint8_t REFRESH_SECONDS = 10;
 const uint8_t LOOKS = 4;
 const uint8_t LOOK_MILLISECONDS = 5;
 
-struct Show {
+struct ShowEntry {
   const uint8_t *reel;
   uint16_t size;
   const uint8_t *display;
 };
 
-static const Show shows[] = {
+static const ShowEntry shows[] = {
 {rows}};
 
 pageloom_player player;

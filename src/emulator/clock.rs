@@ -1,7 +1,7 @@
 //! A bus with a clock: it knows how long the wire and the player's work take, as the two go side by side on the chip.
 
 use super::cycles::{BusCycles, bus_cycles, cycles_of};
-use crate::panel::{Bus as Wire, Core, Microcontroller};
+use crate::panel::{BusSettings, Core, Microcontroller};
 use crate::player::{Bus, Work};
 use crate::units::{BusBytes, Nanoseconds};
 
@@ -38,7 +38,7 @@ impl std::ops::AddAssign for Traffic {
 #[derive(Clone, Debug)]
 pub struct Clocked<G> {
     pub far_end: G,
-    wire: Wire,
+    wire: BusSettings,
     core: Core,
     cycles: BusCycles,
     cycle_picoseconds: u64,
@@ -54,7 +54,7 @@ pub struct Clocked<G> {
 
 impl<G> Clocked<G> {
     /// A bus at time 0.
-    pub fn new(far_end: G, wire: &Wire, part: &Microcontroller) -> Self {
+    pub fn new(far_end: G, wire: &BusSettings, part: &Microcontroller) -> Self {
         Self {
             far_end,
             wire: *wire,

@@ -1,7 +1,7 @@
 //! A reel played frame by frame by the shipped player on modelled time: when each frame is due, begins and is whole.
 
 use super::clock::{Clocked, Traffic};
-use crate::panel::{Bus as Wire, Microcontroller};
+use crate::panel::{BusSettings, Microcontroller};
 use crate::player::{AnyPlayer, Bus, SMALLEST_ALLOWANCE, Status, any_player};
 use crate::units::Nanoseconds;
 
@@ -68,7 +68,7 @@ pub struct Playback<'r, G> {
 
 impl<'r, G: Bus> Playback<'r, G> {
     /// A player at the start of a reel whose frames last `period` (in 1/256 ms), with `far_end` at the other end of the wire.
-    pub fn new(reel: &'r [u8], far_end: G, period: u64, wire: &Wire, part: &Microcontroller) -> Self {
+    pub fn new(reel: &'r [u8], far_end: G, period: u64, wire: &BusSettings, part: &Microcontroller) -> Self {
         Self {
             player: any_player(reel),
             bus: Clocked::new(far_end, wire, part),

@@ -30,7 +30,7 @@ pub enum DataCommand {
 
 /// The bus with the display on it. A transaction carries commands or display data; on I²C a control byte says which.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Bus {
+pub struct BusSettings {
     /// How the display is wired.
     pub wires: Wires,
     /// Clock.
@@ -99,7 +99,7 @@ const I2C_BYTES_AROUND: u32 = 2;
 const SPI_SELECT: Nanoseconds = Nanoseconds(120 + 60 + 150);
 const NANOSECONDS_PER_SECOND: u128 = 1_000_000_000;
 
-impl Bus {
+impl BusSettings {
     /// The highest I²C clock that these controllers are specified for (SSD1306 data sheet Rev 1.5 Table 13-6: 2.5 µs a cycle; SH1106
     /// V2.2, SH1107 V2.1 and ST7567A Ver 1.2a give 400 kHz too).
     pub const HIGHEST_I2C_CLOCK: Hertz = Hertz(400_000);
@@ -158,7 +158,7 @@ impl Bus {
     /// How long a transaction with the display takes on the wire, from its beginning to when the next one may begin, with so many
     /// commands or so much display data.
     ///
-    /// I²C: as [`Bus::exchange_time`] with the control byte. SPI: 8 × n / clock, 9 × n / clock without a D/C line, and chip select with D/C around them.
+    /// I²C: as [`BusSettings::exchange_time`] with the control byte. SPI: 8 × n / clock, 9 × n / clock without a D/C line, and chip select with D/C around them.
     pub fn display_time(&self, payload: u32) -> Nanoseconds {
         match self.wires {
             Wires::I2c { .. } => self.transaction_time(payload + 1),

@@ -19,7 +19,7 @@ mod player_cost;
 mod power_order;
 mod setup;
 
-pub use bus::{Bus, DataCommand, Wires};
+pub use bus::{BusSettings, DataCommand, Wires};
 pub(crate) use certainty::{Certainty, Source};
 pub use companion_code::{CompanionCode, lamp_code_on, supervisor_code_on, threshold_code_on};
 pub(crate) use controller::{Addressing, Controller, FrameClock, PumpCommand, RowEnd, controllers};

@@ -1,6 +1,6 @@
 //! The commands that show, hide and invert the picture and set its contrast, as each command set has them.
 
-use super::{Bus, CommandSet, Controller, Panel};
+use super::{BusSettings, CommandSet, Controller, Panel};
 
 /// What replaces the I²C address in the reel of a display whose pointer is set by bank and column (40, 80): it has no I²C.
 pub const BANKED_POINTER: u8 = 1;
@@ -82,7 +82,7 @@ impl Controller {
 
 impl Panel {
     /// What a reel gives for the display's address: on SPI none, but how the pointer is set where that is another way.
-    pub fn address_on(&self, bus: &Bus) -> u8 {
+    pub fn address_on(&self, bus: &BusSettings) -> u8 {
         if self.controller.command_set == CommandSet::Banked { BANKED_POINTER } else { bus.address() }
     }
 }

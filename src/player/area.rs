@@ -82,7 +82,7 @@ struct Slot {
 }
 
 /// The part of a row of cells that an area covers: its place in the chunk and in the area.
-struct Span {
+struct CoveredCells {
     at: usize,
     column: u8,
     count: u8,
@@ -90,14 +90,14 @@ struct Span {
 
 /// How the cells of a row are laid: moved up by so many pixels, where two rows meet in one; as the kind of the area says, and its
 /// own pixels alone.
-struct Ink {
+struct LaidInk {
     kind: u8,
     own: u8,
     step: u8,
     is_lower: bool,
 }
 
-impl Ink {
+impl LaidInk {
     /// What of a cell of the sheet lies in the cell at hand.
     fn moved(&self, sheet: u8) -> u8 {
         let moved = (sheet as u16) << 8 >> self.step;
@@ -238,7 +238,7 @@ impl<const N: usize, L: Live> Areas<N, L> {
     }
 
     /// What of the chunk at hand an area covers.
-    fn span(&self, reel: &[u8], area: u8) -> Option<Span> {
+    fn span(&self, reel: &[u8], area: u8) -> Option<CoveredCells> {
         let rows = self.page.wrapping_sub(self.field(reel, area, PAGE));
         let last = self.field(reel, area, LAST_PAGE).wrapping_sub(rows);
         let mut column = self.column.wrapping_sub(self.field(reel, area, COLUMN));
@@ -252,11 +252,11 @@ impl<const N: usize, L: Live> Areas<N, L> {
             return None;
         }
         let (left, room) = (cells - column, CHUNK as u8 - at);
-        Some(Span { at: at as usize, column, count: if left < room { left } else { room } })
+        Some(CoveredCells { at: at as usize, column, count: if left < room { left } else { room } })
     }
 
     /// Lays a row of a sheet, from one of its cells on, on cells of the chunk at hand.
-    fn lay_row<B: Bus>(reel: &[u8], table: u16, skip: u16, ink: &Ink, cells: &mut [u8], bus: &mut B) {
+    fn lay_row<B: Bus>(reel: &[u8], table: u16, skip: u16, ink: &LaidInk, cells: &mut [u8], bus: &mut B) {
         let row = word(reel, table);
         let (mut at, mut skip, mut cells) = (row, skip, cells);
         while !cells.is_empty() {
@@ -326,7 +326,7 @@ impl<const N: usize, L: Live> Areas<N, L> {
         }
         let table = word(reel, self.record(area).wrapping_add(ROWS));
         let cells = &mut cells[span.at..span.at + span.count as usize];
-        let mut ink = Ink { kind, own, step: (down & 7) as u8, is_lower: false };
+        let mut ink = LaidInk { kind, own, step: (down & 7) as u8, is_lower: false };
         if is_noise(kind) {
             bus.work(Work::NoiseCell, span.count as u16);
             for (column, cell) in (span.column..).zip(cells) {

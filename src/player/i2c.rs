@@ -2,7 +2,7 @@
 //
 //     mod helm; mod pageloom_config; mod pageloom_i2c; mod pageloom_player;
 //
-//     let mut display = pageloom_i2c::Display::<_, 32>::new(i2c); // 32: the write limit of the show's script
+//     let mut display = pageloom_i2c::I2cDisplay::<_, 32>::new(i2c); // 32: the write limit of the show's script
 //     let mut player = helm::show_player();
 //     player.tick(&mut display, now, 16);
 
@@ -10,7 +10,7 @@ use super::pageloom_player::player::Bus;
 use embedded_hal::i2c::I2c;
 
 /// A display on an I2C bus; `LIMIT` is the most bytes after the address in one transaction.
-pub struct Display<I, const LIMIT: usize> {
+pub struct I2cDisplay<I, const LIMIT: usize> {
     bus: I,
     address: u8,
     gathered: [u8; LIMIT],
@@ -19,14 +19,14 @@ pub struct Display<I, const LIMIT: usize> {
 
 /// Why a transaction came to nothing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum DisplayError<E> {
+pub enum I2cDisplayError<E> {
     /// The bus says so.
     Bus(E),
     /// The script's write limit is larger than `LIMIT`.
     TooLong,
 }
 
-impl<I, const LIMIT: usize> Display<I, LIMIT> {
+impl<I, const LIMIT: usize> I2cDisplay<I, LIMIT> {
     /// A display on a bus, which it keeps; give it a shared bus device where others are on it.
     pub const fn new(bus: I) -> Self {
         Self {
@@ -43,8 +43,8 @@ impl<I, const LIMIT: usize> Display<I, LIMIT> {
     }
 }
 
-impl<I: I2c, const LIMIT: usize> Bus for Display<I, LIMIT> {
-    type Error = DisplayError<I::Error>;
+impl<I: I2c, const LIMIT: usize> Bus for I2cDisplay<I, LIMIT> {
+    type Error = I2cDisplayError<I::Error>;
 
     fn start(&mut self, address: u8) -> Result<(), Self::Error> {
         self.address = address;
@@ -54,7 +54,7 @@ impl<I: I2c, const LIMIT: usize> Bus for Display<I, LIMIT> {
 
     fn write(&mut self, byte: u8) -> Result<(), Self::Error> {
         let place = self.gathered.get_mut(self.count);
-        *place.ok_or(DisplayError::TooLong)? = byte;
+        *place.ok_or(I2cDisplayError::TooLong)? = byte;
         self.count += 1;
         Ok(())
     }
@@ -63,6 +63,6 @@ impl<I: I2c, const LIMIT: usize> Bus for Display<I, LIMIT> {
         let bytes = &self.gathered[..self.count];
         self.bus
             .write(self.address, bytes)
-            .map_err(DisplayError::Bus)
+            .map_err(I2cDisplayError::Bus)
     }
 }

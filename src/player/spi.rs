@@ -2,7 +2,7 @@
 //
 //     mod helm; mod pageloom_config; mod pageloom_player; mod pageloom_spi;
 //
-//     let mut display = pageloom_spi::Display::<_, _, 32>::new(spi, data_command); // 32: per_call of the show's script
+//     let mut display = pageloom_spi::SpiDisplay::<_, _, 32>::new(spi, data_command); // 32: per_call of the show's script
 //     let mut player = helm::show_player();
 //     player.tick(&mut display, now, 32);
 
@@ -14,7 +14,7 @@ use embedded_hal::spi::SpiDevice;
 const DATA: u8 = 0x40;
 
 /// A display on SPI; `LIMIT` is the most bytes in one call of the player.
-pub struct Display<S, P, const LIMIT: usize> {
+pub struct SpiDisplay<S, P, const LIMIT: usize> {
     device: S,
     data_command: P,
     gathered: [u8; LIMIT],
@@ -24,7 +24,7 @@ pub struct Display<S, P, const LIMIT: usize> {
 
 /// Why a transaction came to nothing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum DisplayError<S, P> {
+pub enum SpiDisplayError<S, P> {
     /// The SPI device says so.
     Device(S),
     /// The D/C pin says so.
@@ -33,7 +33,7 @@ pub enum DisplayError<S, P> {
     TooLong,
 }
 
-impl<S, P, const LIMIT: usize> Display<S, P, LIMIT> {
+impl<S, P, const LIMIT: usize> SpiDisplay<S, P, LIMIT> {
     /// A display on a device, whose chip select it moves, and the pin on the display's D/C line.
     pub const fn new(device: S, data_command: P) -> Self {
         Self {
@@ -50,8 +50,8 @@ impl<S, P, const LIMIT: usize> Display<S, P, LIMIT> {
     }
 }
 
-impl<S: SpiDevice, P: OutputPin, const LIMIT: usize> Bus for Display<S, P, LIMIT> {
-    type Error = DisplayError<S::Error, P::Error>;
+impl<S: SpiDevice, P: OutputPin, const LIMIT: usize> Bus for SpiDisplay<S, P, LIMIT> {
+    type Error = SpiDisplayError<S::Error, P::Error>;
 
     fn start(&mut self, _address: u8) -> Result<(), Self::Error> {
         self.count = 0;
@@ -63,10 +63,10 @@ impl<S: SpiDevice, P: OutputPin, const LIMIT: usize> Bus for Display<S, P, LIMIT
             let level = (byte == DATA).into();
             self.data_command
                 .set_state(level)
-                .map_err(DisplayError::Pin)?;
+                .map_err(SpiDisplayError::Pin)?;
         } else {
             let place = self.gathered.get_mut(self.count - 1);
-            *place.ok_or(DisplayError::TooLong)? = byte;
+            *place.ok_or(SpiDisplayError::TooLong)? = byte;
         }
         self.count += 1;
         Ok(())
@@ -74,6 +74,6 @@ impl<S: SpiDevice, P: OutputPin, const LIMIT: usize> Bus for Display<S, P, LIMIT
 
     fn stop(&mut self) -> Result<(), Self::Error> {
         let bytes = &self.gathered[..self.count.saturating_sub(1)];
-        self.device.write(bytes).map_err(DisplayError::Device)
+        self.device.write(bytes).map_err(SpiDisplayError::Device)
     }
 }

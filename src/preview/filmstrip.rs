@@ -1,5 +1,5 @@
 //! The filmstrip: for each scene its most telling frames side by side, the time below each, as a palette PNG; a scene that
-//! comes again is one frame.
+//! comes again, or in another mode, is one frame.
 
 use super::look::{Look, PAPER, Painter, WORDS};
 use super::raster::Raster;
@@ -23,26 +23,25 @@ struct StripStill<'a> {
     from: Nanoseconds,
 }
 
-/// The filmstrip of a show, captions set in `font`; `Err` says in words why there is none.
-pub fn filmstrip(shown: &[Shown], look: &Look, font: &Font) -> Result<Vec<u8>, String> {
+/// The filmstrip of a show, captions set in `font`; `Err` says in words why there is none. The scenes of `modes` are those that modes
+/// made of another: name, and name in the script.
+pub fn filmstrip(shown: &[Shown], look: &Look, font: &Font, modes: &[(&str, &str)]) -> Result<Vec<u8>, String> {
     let runs = merged(shown);
-    let scenes = scenes(&runs);
+    let scenes = scenes(&runs, modes);
     let painter = Painter::new(look, &runs);
     let strip = Strip { painter, font };
-    let height = GAP + scenes.iter().map(|stills| strip.scene_height(stills.len())).sum::<u32>();
+    let (places, height) = strip.places(&scenes);
     let width = GAP + IN_A_ROW as u32 * (strip.painter.whole().width + GAP);
     let mut raster = Raster::new(width, height, PAPER);
-    let mut top = GAP;
-    for stills in &scenes {
-        strip.draw_scene(&mut raster, top, stills);
-        top += strip.scene_height(stills.len());
+    for (stills, place) in scenes.iter().zip(places) {
+        strip.draw_scene(&mut raster, place, stills);
     }
     raster.to_png(&strip.painter.palette())
 }
 
 /// The stills of each stretch of one scene, spread evenly over its changes, the first and the last among them; of a
-/// scene that was shown before, the first one only.
-fn scenes(runs: &[Shown]) -> Vec<Vec<StripStill<'_>>> {
+/// scene that was shown before, in this mode or another, the first one only.
+fn scenes<'a>(runs: &'a [Shown], modes: &[(&'a str, &'a str)]) -> Vec<Vec<StripStill<'a>>> {
     let mut scenes: Vec<Vec<StripStill<'_>>> = Vec::new();
     let mut from = Nanoseconds(0);
     for (index, shown) in runs.iter().enumerate() {
@@ -56,6 +55,7 @@ fn scenes(runs: &[Shown]) -> Vec<Vec<StripStill<'_>>> {
     let mut seen: Vec<&str> = Vec::new();
     for stills in &mut scenes {
         let Some(name) = stills.first().map(|still| still.shown.scene.as_str()) else { continue };
+        let name = modes.iter().find(|(mode, _)| *mode == name).map_or(name, |(_, in_script)| in_script);
         if seen.contains(&name) {
             stills.truncate(1);
         } else {
@@ -91,13 +91,34 @@ impl Strip<'_> {
         self.word_height() + WORD_GAP + stills.div_ceil(IN_A_ROW) as u32 * self.row_height() + GAP
     }
 
-    fn draw_scene(&self, raster: &mut Raster, top: u32, stills: &[StripStill<'_>]) {
+    /// Where each scene begins: its top, and how many frames stand left of it; and the height of the whole. Scenes of one frame stand
+    /// side by side as far as their names have room.
+    fn places(&self, scenes: &[Vec<StripStill<'_>>]) -> (Vec<(u32, usize)>, u32) {
+        let (mut places, mut top, mut beside) = (Vec::new(), GAP, 0);
+        for stills in scenes {
+            let width = |still: &StripStill<'_>| self.font.width(&still.shown.scene).unsigned_abs() * WORD_SIZE;
+            let alone = stills.len() == 1 && stills.iter().all(|still| width(still) <= self.painter.whole().width);
+            if beside > 0 && (!alone || beside == IN_A_ROW) {
+                (top, beside) = (top + self.scene_height(1), 0);
+            }
+            places.push((top, beside));
+            if alone {
+                beside += 1;
+            } else {
+                top += self.scene_height(stills.len());
+            }
+        }
+        (places, if beside > 0 { top + self.scene_height(1) } else { top })
+    }
+
+    fn draw_scene(&self, raster: &mut Raster, (top, beside): (u32, usize), stills: &[StripStill<'_>]) {
         let whole = self.painter.whole();
+        let left_of = |number: usize| GAP + ((beside + number) % IN_A_ROW) as u32 * (whole.width + GAP);
         if let Some(first) = stills.first() {
-            self.word(raster, &first.shown.scene, GAP, top);
+            self.word(raster, &first.shown.scene, left_of(0), top);
         }
         for (number, still) in stills.iter().enumerate() {
-            let left = GAP + (number % IN_A_ROW) as u32 * (whole.width + GAP);
+            let left = left_of(number);
             let down = top + self.word_height() + WORD_GAP + (number / IN_A_ROW) as u32 * self.row_height();
             self.painter.paint_onto(raster, (left, down), still.shown, whole);
             let caption = moment(still.from.milliseconds() / 1e3);
@@ -123,7 +144,7 @@ mod tests {
             Shown { picture, frames: 2, stays: Nanoseconds(2), contrast: 255, on: true, scene, changing: None }
         };
         let runs: Vec<Shown> = (0..93).map(picture).collect();
-        let scenes = scenes(&runs);
+        let scenes = scenes(&runs, &[]);
         let from: Vec<Vec<u64>> =
             scenes.iter().map(|stills| stills.iter().map(|still| still.from.0).collect()).collect();
         assert_eq!((from[0].len(), from[0][0], from[0].last()), (MOST_OF_A_SCENE, 0, Some(&178)));
@@ -147,7 +168,9 @@ mod tests {
             }
         };
         let runs: Vec<Shown> = (0..9).map(shown).collect();
-        let counts: Vec<usize> = scenes(&runs).iter().map(Vec::len).collect();
+        let counts: Vec<usize> = scenes(&runs, &[]).iter().map(Vec::len).collect();
         assert_eq!(counts, [3, 3, 1]);
+        let modes: Vec<usize> = scenes(&runs, &[("b", "a")]).iter().map(Vec::len).collect();
+        assert_eq!(modes, [3, 1, 1]);
     }
 }

@@ -1,14 +1,17 @@
 //! The way a preview takes through a show: every scene that can be reached, each for its length, triggers raised where nothing else leads on.
+//! A scene that comes again, or in another mode, stays for a moment if a trigger leads on.
 
 use super::course::ShowPosition;
 use crate::diag::Finding;
 use crate::show::{Reaction, SceneId, Show, Then, TriggerId};
 use crate::units::FrameRate;
-use std::collections::VecDeque;
+use std::collections::{BTreeSet, VecDeque};
 
 /// Seconds that a held picture stays, and that a repeating scene plays at least.
 const HOLD_SECONDS: f64 = 2.0;
 const REPEAT_SECONDS: f64 = 4.0;
+/// Seconds that a scene stays, of itself or in another mode, that was shown in whole before: long enough to see that it is there.
+const AGAIN_SECONDS: f64 = 1.0;
 /// Seconds of the longest preview.
 const MOST_SECONDS: f64 = 180.0;
 
@@ -25,6 +28,8 @@ pub enum Move {
 pub struct PlayRoute<'a> {
     show: &'a Show,
     visited: Vec<bool>,
+    /// The scenes, by their names in the script, that were shown in whole.
+    shown_in_whole: BTreeSet<&'a str>,
     /// Frames shown in all, and since the present scene was entered.
     shown: u32,
     stay: u32,
@@ -33,7 +38,7 @@ pub struct PlayRoute<'a> {
 impl<'a> PlayRoute<'a> {
     /// A way that has gone nowhere yet.
     pub fn new(show: &'a Show) -> Self {
-        Self { show, visited: vec![false; show.scenes().len()], shown: 0, stay: 0 }
+        Self { show, visited: vec![false; show.scenes().len()], shown_in_whole: BTreeSet::new(), shown: 0, stay: 0 }
     }
 
     /// Notes the frame that was shown, then says what to do before the next.
@@ -45,7 +50,15 @@ impl<'a> PlayRoute<'a> {
         if self.shown >= rate.frames_in(MOST_SECONDS).0 {
             return Move::End;
         }
-        if !self.has_stayed(course, rate) { Move::GoOn } else { self.onward(course) }
+        let name = self.show.scenes()[course.scene.0].script_name.as_str();
+        if self.has_stayed(course, rate) {
+            self.shown_in_whole.insert(name);
+            return self.onward(course);
+        }
+        let again = self.shown_in_whole.contains(name) && self.stay >= rate.frames_in(AGAIN_SECONDS).0;
+        let onward = if again { self.onward(course) } else { Move::GoOn };
+        // What follows a scene by itself follows its end.
+        if matches!(onward, Move::Raise(_)) { onward } else { Move::GoOn }
     }
 
     /// The scenes that can be reached and were not shown, and why.

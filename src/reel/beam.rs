@@ -2,7 +2,7 @@
 
 use crate::panel::{Mounting, Panel};
 use crate::player::beam::{Beam, bearing};
-use crate::render::Turning;
+use crate::render::TurningSweep;
 
 /// A beam in visible columns of memory, and its direction at each frame; `None` while it is not shown.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -12,7 +12,7 @@ pub struct SeenBeam {
 }
 
 /// The beam as memory holds it; `None` when its centre is off the display.
-pub fn seen_beam(turning: &Turning, panel: &Panel, mounting: &Mounting) -> Option<SeenBeam> {
+pub fn seen_beam(turning: &TurningSweep, panel: &Panel, mounting: &Mounting) -> Option<SeenBeam> {
     let (x, y) = turning.centre;
     let (width, height) = mounting.view_size(panel);
     if !(0..width as i32 - 1).contains(&x) || !(0..height as i32 - 1).contains(&y) {

@@ -1,7 +1,7 @@
 //! Tests of scenes as code: they do what they did as instructions, and no way of writing plain data is shorter.
 
 use super::encode::encode_instruction;
-use super::instruction::{Instruction, Place};
+use super::instruction::{CellPlace, Instruction};
 use super::scene_code::{CostToGo, Memories, encode_scene};
 use proptest::prelude::*;
 
@@ -75,7 +75,7 @@ fn meant(instructions: &[Instruction]) -> Vec<Vec<u8>> {
 
 fn instruction() -> impl Strategy<Value = Instruction> {
     prop_oneof![
-        (0u8..2, 0u8..3).prop_map(|(page, column)| Instruction::Seek(Place { page, column })),
+        (0u8..2, 0u8..3).prop_map(|(page, column)| Instruction::Seek(CellPlace { page, column })),
         prop::collection::vec(0u8..3, 1..40).prop_map(Instruction::Data),
         Just(Instruction::Data(vec![1, 1, 2, 0, 1, 2, 2])),
         Just(Instruction::Commands(vec![0x40, 0xA6, 0x81, 9])),

@@ -13,7 +13,7 @@ use super::scene::{Next, Planned, SceneFrames};
 use super::step::Planner;
 use super::sweep::Sweep;
 use crate::diag::{Finding, Findings};
-use crate::panel::{Bus, Controller, Mounting, Panel, PlayerParts, set_up_commands};
+use crate::panel::{BusSettings, Controller, Mounting, Panel, PlayerParts, set_up_commands};
 use crate::player::operation as op;
 use crate::render::{Bitmap, turning};
 use crate::show::{LiveValue, Reaction, Scene, SceneId, Show, Then};
@@ -219,7 +219,7 @@ fn kept_frames(show: &Show, scene: &Scene, frames: usize) -> Vec<usize> {
 }
 
 /// The planner for a panel as mounted, on a bus.
-pub fn planner(panel: &Panel, mounting: &Mounting, bus: &Bus) -> Planner {
+pub fn planner(panel: &Panel, mounting: &Mounting, bus: &BusSettings) -> Planner {
     let window = mounting.memory_window(panel);
     Planner {
         cost: cost(bus, panel.controller),
@@ -235,7 +235,7 @@ pub fn planner(panel: &Panel, mounting: &Mounting, bus: &Bus) -> Planner {
     }
 }
 
-fn cost(bus: &Bus, controller: &Controller) -> Cost {
+fn cost(bus: &BusSettings, controller: &Controller) -> Cost {
     let (none, one) = (bus.display_time(0), bus.display_time(1));
     Cost::new(Nanoseconds(one.0.saturating_sub(none.0)), none, bus.write_limit, controller.has_windows())
         .with_seek(u64::from(controller.seek_bytes()))

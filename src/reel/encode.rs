@@ -1,7 +1,7 @@
 //! Scenes of instructions as the bytes of a reel, with a listing of where each byte goes.
 
 use super::areas::{Block, live_bytes};
-use super::instruction::{Instruction, LONGEST_GROUP, Place};
+use super::instruction::{CellPlace, Instruction, LONGEST_GROUP};
 use super::scene::Planned;
 use super::scene_code::{CostToGo, Memories, SceneCode, encode_scene};
 use super::shares::shared_out;
@@ -257,7 +257,7 @@ pub fn encode_instruction(instruction: &Instruction, reel: &mut Vec<u8>, starts:
     }
 }
 
-fn push_seek(reel: &mut Vec<u8>, place: Place) {
+fn push_seek(reel: &mut Vec<u8>, place: CellPlace) {
     reel.extend([op::SEEK | place.page, place.column]);
 }
 

@@ -6,18 +6,18 @@ use super::memory::{DisplayState, RING_ROWS};
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub enum Instruction {
     /// Sets the pointer to a cell: page, and column of controller memory.
-    Seek(Place),
+    Seek(CellPlace),
     /// Bytes of display memory from the pointer on.
     Data(Vec<u8>),
     /// So many bytes of a strip of the scene, from an offset on, which is so far on from what the place shows; `opens` where
     /// the strip begins to be shown. None at all say only where the next one goes on from.
-    Strip { place: Place, strip: usize, offset: usize, shift: i8, count: u8, opens: bool },
+    Strip { place: CellPlace, strip: usize, offset: usize, shift: i8, count: u8, opens: bool },
     /// Bytes of the reel from an address on, which the next [`Instruction::CopyRelative`] starts from; none need no place.
-    CopyAbsolute { place: Place, address: u16, count: u8 },
+    CopyAbsolute { place: CellPlace, address: u16, count: u8 },
     /// Bytes of the reel, so far on from where the last ones of a strip began.
-    CopyRelative { place: Place, step: i32, count: u8 },
+    CopyRelative { place: CellPlace, step: i32, count: u8 },
     /// The same, of which only those are sent that differ from what the place shows, the bytes so far before them in the reel.
-    CopyChanged { place: Place, step: i32, shift: i8, count: u8 },
+    CopyChanged { place: CellPlace, step: i32, shift: i8, count: u8 },
     /// A beam opens with this record, pointing in a direction; all cells that it reaches are sent.
     OpenBeam { direction: u8, record: Vec<u8> },
     /// The beam turns by so much, in 1/256 of a turn; the cells that it changes are sent.
@@ -59,7 +59,7 @@ pub enum Instruction {
 
 /// A cell: its page, and its column of controller memory.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub struct Place {
+pub struct CellPlace {
     pub page: u8,
     pub column: u8,
 }

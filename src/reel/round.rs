@@ -3,7 +3,7 @@
 use super::avoiding::plan_avoiding;
 use super::cost::{Cost, RUN_CODE_BYTES};
 use super::generated::Generated;
-use super::instruction::{Instruction, Place};
+use super::instruction::{CellPlace, Instruction};
 use super::memory::{DirtyMask, Memory, PageBitmap, Pages, Rows, pages_of};
 use super::scene::{Next, SceneFrames};
 use super::windows::Window;
@@ -69,7 +69,7 @@ impl Round {
         for turn in &self.turns {
             for (window, data) in turn.windows.iter().zip(&turn.data) {
                 let column = first_column + window.first_column as u8;
-                all.push(Instruction::Seek(Place { page: window.first_page as u8, column }));
+                all.push(Instruction::Seek(CellPlace { page: window.first_page as u8, column }));
                 all.push(Instruction::Data(data.clone()));
             }
             all.push(Instruction::RoundFrame);

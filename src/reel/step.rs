@@ -2,7 +2,7 @@
 
 use super::avoiding::plan_avoiding;
 use super::cost::Cost;
-use super::instruction::{Instruction, Place, command, line_change};
+use super::instruction::{CellPlace, Instruction, command, line_change};
 use super::memory::{DirtyMask, DisplayState, Memory, PageBitmap, RING_ROWS};
 use super::prefetch::Prefetch;
 use super::windows::{Window, changes_cost};
@@ -192,7 +192,7 @@ impl Planner {
                 bytes.extend([command::COLUMNS, first_column, last_column, command::PAGES, first_page, last_page]);
                 Instruction::Commands(bytes)
             } else {
-                Instruction::Seek(Place { page: window.first_page as u8, column: first_column })
+                Instruction::Seek(CellPlace { page: window.first_page as u8, column: first_column })
             });
             instructions.push(Instruction::Data(self.data(memory, wanted, window)));
             if rectangle {
@@ -211,14 +211,14 @@ impl Planner {
     fn bands(&self, bands: &[Band]) -> Vec<Instruction> {
         let of = |band: &Band| {
             let (first, last) = (band.first_column, band.last_column);
-            let place = Place { page: band.page as u8, column: self.first_column + first as u8 };
+            let place = CellPlace { page: band.page as u8, column: self.first_column + first as u8 };
             let (strip, offset, count) = (band.strip, band.offset, (last - first + 1) as u8);
             let opens = band.opens && !self.changes;
             Instruction::Strip { place, strip, offset, shift: band.shift, count, opens }
         };
         let before = bands.last().filter(|_| self.changes && bands.iter().any(|band| band.opens)).map(|band| {
             let offset = band.offset.wrapping_add_signed(-isize::from(band.shift));
-            let (place, strip) = (Place { page: 0, column: 0 }, band.strip);
+            let (place, strip) = (CellPlace { page: 0, column: 0 }, band.strip);
             Instruction::Strip { place, strip, offset, shift: 0, count: 0, opens: true }
         });
         before.into_iter().chain(bands.iter().map(of)).collect()

@@ -29,4 +29,4 @@ pub(crate) use ink::{Area, Ink};
 pub use live::write_live;
 pub(crate) use live::{Cells, glyph, with_samples};
 pub(crate) use parts::layer_parts;
-pub(crate) use turning::{Turning, turning};
+pub(crate) use turning::{TurningSweep, turning};

@@ -8,7 +8,7 @@ use crate::show::{Drawing, Layer, Scene, Show};
 
 /// A beam that goes round for ever, in the viewer's space.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Turning {
+pub struct TurningSweep {
     pub centre: (i32, i32),
     /// Length of the beam in pixels.
     pub radius: i32,
@@ -19,12 +19,12 @@ pub struct Turning {
 }
 
 /// The widest beam of a scene that turns about a fixed pixel with a fixed radius.
-pub fn turning(show: &Show, scene: &Scene) -> Option<Turning> {
+pub fn turning(show: &Show, scene: &Scene) -> Option<TurningSweep> {
     let beams = scene.layers.iter().filter_map(|layer| turning_layer(show, scene, layer));
     beams.max_by_key(|beam| beam.radius)
 }
 
-fn turning_layer(show: &Show, scene: &Scene, layer: &Layer) -> Option<Turning> {
+fn turning_layer(show: &Show, scene: &Scene, layer: &Layer) -> Option<TurningSweep> {
     let Drawing::Sweep(sweep) = &layer.drawing else { return None };
     if sweep.arc_degrees < WHOLE_TURN {
         return None;
@@ -38,5 +38,5 @@ fn turning_layer(show: &Show, scene: &Scene, layer: &Layer) -> Option<Turning> {
     places.dedup();
     let [(centre, radius)] = places[..] else { return None };
     let row = |y| std::array::from_fn(|x| sweep::limit(sweep, x as i32, y));
-    Some(Turning { centre, radius, limits: std::array::from_fn(|y| row(y as i32)), directions })
+    Some(TurningSweep { centre, radius, limits: std::array::from_fn(|y| row(y as i32)), directions })
 }

@@ -20,18 +20,11 @@ pub const SCRIPTS: [&str; 10] = [
 /// What puts them together.
 pub const DESK: &str = include_str!("board/desk.js");
 
-/// A tool: what the script calls it, what its button says, and the columns and rows by which it moves.
-const TOOLS: [(&str, &str, Option<&str>); 8] = [
-    ("mirror", "Mirror", None),
-    ("flip", "Flip", None),
-    ("invert", "Invert", None),
-    ("clear", "Clear", None),
-    ("shift", "←", Some("-1 0")),
-    ("shift", "↑", Some("0 -1")),
-    ("shift", "↓", Some("0 1")),
-    ("shift", "→", Some("1 0")),
-];
-const WAYS: [(&str, &str); 4] = [("←", "left"), ("↑", "up"), ("↓", "down"), ("→", "right")];
+/// A tool: what the script calls it, and what its button says.
+const TOOLS: [(&str, &str); 4] = [("mirror", "Mirror"), ("flip", "Flip"), ("invert", "Invert"), ("clear", "Clear")];
+/// A way to shift: what the button says, its name, and the columns and rows.
+const SHIFTS: [(&str, &str, &str); 4] =
+    [("←", "left", "-1 0"), ("↑", "up", "0 -1"), ("↓", "down", "0 1"), ("→", "right", "1 0")];
 const KEYS: [(&str, &str); 7] = [
     ("← ↑ ↓ →", "move"),
     ("Space", "set or clear"),
@@ -64,6 +57,7 @@ pub fn board(font_alone: bool) -> Markup {
                 button #extend type="button" hidden { "Make cells" }
             }
             p #locked .fault hidden {}
+            p #as-strip hidden { a href="#pictures" { "Save as a PNG strip" } ", which you can draw on: name it in " code { "pictures" } ", and give the layer " code {} "." }
             p #board-said role="status" {}
             p #no-sheet hidden {}
             div .board {
@@ -87,12 +81,12 @@ fn easel() -> Markup {
             div #tools .controls role="group" aria-label="Tools" {
                 button #undo type="button" { "Undo" }
                 button #redo type="button" { "Redo" }
-                @for (tool, words, way) in TOOLS {
-                    @let label = WAYS.iter().find(|(arrow, _)| *arrow == words).map(|(_, way)| format!("Shift {way}"));
-                    button type="button" data-tool=(tool) data-way=[way] aria-label=[label] { (words) }
+                @for (tool, words) in TOOLS { button type="button" data-tool=(tool) { (words) } }
+                span .together {
+                    @for (arrow, way, step) in SHIFTS { button type="button" data-tool="shift" data-way=(step) aria-label={"Shift " (way)} { (arrow) } }
                 }
                 button #part type="button" aria-pressed="false" { "Part" }
-                span .copy { label { "Copy from " select #from-sheet {} } " " select #from-cell aria-label="Cell to copy from" {} " " button #copy type="button" { "Copy" } }
+                span .copy .together { label { "Copy from " select #from-sheet {} } " " select #from-cell aria-label="Cell to copy from" {} " " button #copy type="button" { "Copy" } }
             }
             (measures())
             p #pixel-keys .keys { @for (number, (key, does)) in KEYS.iter().enumerate() { @if number > 0 { ", " } span .key { kbd { (key) } " " (does) } } "." }

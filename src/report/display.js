@@ -1,4 +1,4 @@
-// The display on a canvas: pixels with gaps between them, in their bezel, by night or by day, in true size where that is wanted.
+// The display on a canvas: pixels with gaps between them, in their bezel, by night or by day, new or worn, in true size where that is wanted.
 const Display = (() => {
   // The same rule as that of the animated preview: light goes with contrast, a screen's value with its 1/2.2nd power.
   const GAMMA = 2.2, LEAST = 1 / 6, HALO = 0.12, GLARE = 0.38, BLEACH = 0.6, MARGIN = 3;
@@ -25,8 +25,21 @@ const Display = (() => {
     return { pitch: Math.max(2, Math.round(across * ratio)), across, tall };
   }
 
-  // Draws one picture; `light` is its contrast, or -1 when the display is off.
-  function draw(canvas, show, picture, light, colours, day, size) {
+  // The colours of a lit pixel that has worn so much, 0 to 255 of the most in this show, in both colours of the display; each is mixed once.
+  function worn(show, tones, light, steady, hours) {
+    const known = [[], []], full = [tones.lit, tones.second].map((lit) => shine(lit, tones, light, show.reference, steady));
+    return (second, wear) => {
+      if (!known[second][wear]) {
+        const value = show.age ? Math.pow(2, (-hours * show.age.halvings * wear) / 255 / GAMMA) : 1;
+        known[second][wear] = { dot: css(mixed(tones.unlit, full[second].dot, value)), gap: css(mixed(tones.glass, full[second].gap, value)) };
+      }
+      return known[second][wear];
+    };
+  }
+
+  // Draws one picture; `light` is its contrast, or -1 when the display is off. `sight` says whether it is day, and for how many hours the
+  // display has run.
+  function draw(canvas, show, picture, light, colours, { day, hours }, size) {
     const { pitch, across, tall } = pitches(show, size);
     const down = Math.round(pitch * tall), dot = [pitch, down].map((way) => Math.max(1, Math.min(way - 1, Math.round(way * show.dot))));
     const width = (show.width + 2 * MARGIN) * pitch, height = (show.height + 2 * MARGIN) * down;
@@ -48,10 +61,7 @@ const Display = (() => {
     paper.clip();
     fill(css(tones.glass), 0, 0, width, height);
     const bit = (bits, x, y) => (bits[y * rowBytes + (x >> 3)] >> (7 - (x & 7))) & 1;
-    const shines = [tones.lit, tones.second].map((full) => {
-      const { dot, gap } = shine(full, tones, light, show.reference, colours.steady);
-      return { dot: css(dot), gap: css(gap) };
-    });
+    const shines = worn(show, tones, light, colours.steady, hours), wear = hours && show.age ? show.age.wear : [];
     const unlit = css(tones.unlit);
     for (let y = 0; y < show.height; y++) {
       for (let x = 0; x < show.width; x++) {
@@ -60,7 +70,7 @@ const Display = (() => {
           fill(unlit, ...at, ...dot);
           continue;
         }
-        const colour = shines[colours.mask ? bit(colours.mask, x, y) : 0];
+        const colour = shines(colours.mask ? bit(colours.mask, x, y) : 0, wear[y * show.width + x] || 0);
         fill(colour.gap, ...at, pitch, down);
         fill(colour.dot, ...at, ...dot);
       }

@@ -1,6 +1,6 @@
 // Steps through the preview's way, plays the show live when a trigger is raised, and takes in each new build of a served page.
 const HOLD = -1, IGNORE = -1, REPEAT = -2, BACK = -3;
-const KEPT = ["look", "speed", "light", "size", "density"];
+const KEPT = ["look", "speed", "light", "size", "density", "age"];
 // Width and height of a bank card in millimetres (ISO/IEC 7810 ID-1).
 const CARD = [85.6, 53.98];
 const find = (id) => document.getElementById(id);
@@ -39,6 +39,7 @@ async function unpacked(holder) {
     scene.sliders.changes = drawn.subarray(scene.count * frameBytes);
     scene.sliders.steps = scene.sliders.values.reduce((sum, value) => sum + value[1], 0);
   }
+  if (show.age) show.age.wear = await inflated(show.age.wear);
   for (const display of show.displays) display.mask = display.second && bytesOf(display.second);
   for (const one of [show, ...show.scenes]) one.lateAt = new Map(one.late);
   show.way = [];
@@ -65,9 +66,9 @@ async function redrawn(show, draft) {
 // The preview of one build: its place, its course, its controls.
 function begin(show, kept) {
   const canvas = find("display"), scrub = find("scrub"), place = find("place"), play = find("play"), cueSaid = find("cue");
-  const way = show.way;
+  const way = show.way, choices = KEPT.filter(find);
   let at = 0, live = null, playing = false, due = 0, trueSize = false;
-  const me = { keys, kept: () => ({ place: placeNow(), playing, trueSize, set, shortcuts: find("shortcuts").checked, ...Object.fromEntries(KEPT.map((id) => [id, find(id).value])) }) };
+  const me = { keys, kept: () => ({ place: placeNow(), playing, trueSize, set, shortcuts: find("shortcuts").checked, ...Object.fromEntries(choices.map((id) => [id, find(id).value])) }) };
 
   // The live values as the sliders set them; `null` where the samples count.
   const set = show.live.map(() => null);
@@ -139,9 +140,9 @@ function begin(show, kept) {
     const [scene, frame] = now(), light = lightOf(scene, frame);
     const look = show.displays.find((one) => one.value === find("look").value) || show.displays[0];
     const size = { times: Number(find("size").value), room: find("preview").clientWidth, millimetre: trueSize ? Number(find("density").value) / 25.4 / devicePixelRatio : 0 };
-    const day = find("light").value === "day", picture = pictureOf(scene, frame);
-    Display.draw(canvas, show, picture, light, look, day, size);
-    if (board) board.mirrored((mirror) => Display.draw(mirror, show, picture, light, look, day, { times: 0, room: Math.min(420, mirror.parentElement.clientWidth), millimetre: 0 }));
+    const sight = { day: find("light").value === "day", hours: find("age") ? Number(find("age").value) : 0 }, picture = pictureOf(scene, frame);
+    Display.draw(canvas, show, picture, light, look, sight, size);
+    if (board) board.mirrored((mirror) => Display.draw(mirror, show, picture, light, look, sight, { times: 0, room: Math.min(420, mirror.parentElement.clientWidth), millimetre: 0 }));
     find("true-size").setAttribute("aria-pressed", String(trueSize));
     [find("bank-card").style.width, find("bank-card").style.height] = CARD.map((side) => `${(side * Number(find("density").value)) / 25.4 / devicePixelRatio}px`);
     tell(scene, frame, light);
@@ -303,7 +304,7 @@ function begin(show, kept) {
       if (event.detail) button.blur();
     });
   for (const button of document.querySelectorAll(".timeline .scene")) button.addEventListener("click", () => still(Number(button.dataset.frame)));
-  for (const id of KEPT) {
+  for (const id of choices) {
     if (kept[id]) find(id).value = kept[id];
     find(id).addEventListener("input", draw);
   }

@@ -133,8 +133,9 @@ fn content(subject: &Subject<'_>, state: &PageState<'_>) -> Result<Markup, Strin
         .collect();
     let Running { basis, .. } = running(subject.show);
     let failed = state.findings.any_fault();
+    let worn = wear_map(subject.show, &frames);
     Ok(html! {
-        (preview::preview(subject, flashes, failed.then(|| finding::findings(state.findings, state.sources)))?)
+        (preview::preview(subject, &worn, flashes, failed.then(|| finding::findings(state.findings, state.sources)))?)
         @if !failed { (finding::findings(state.findings, state.sources)) }
         (table::headlines(subject.budgets))
         section #plots aria-labelledby="plots-title" {
@@ -152,7 +153,7 @@ fn content(subject: &Subject<'_>, state: &PageState<'_>) -> Result<Markup, Strin
         (lamps::lamps(subject))
         section #flash-and-wear .beside aria-label="Flash and wear" {
             div { h2 { "Flash" } (plots::flash(subject)) }
-            div { h2 { "Wear" } (wear::wear(&wear_map(subject.show, &frames), basis)?) (wear::standing(subject.budgets)) }
+            div { h2 { "Wear" } (wear::wear(&worn, basis)?) (wear::standing(subject.budgets)) }
         }
         (profiles::profiles(&subject.choice.profiles))
         (caution::cautions())

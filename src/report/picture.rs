@@ -31,7 +31,16 @@ pub fn differences<'a>(pictures: impl Iterator<Item = &'a Bitmap>) -> Vec<u8> {
 
 /// The bytes deflated (RFC 1951) and in base 64.
 pub fn deflated(bytes: &[u8]) -> Result<String, String> {
-    let mut encoder = DeflateEncoder::new(Vec::new(), Compression::best());
+    with_effort(bytes, Compression::best())
+}
+
+/// The same in less time, for a page that waits on the same machine.
+pub fn quickly_deflated(bytes: &[u8]) -> Result<String, String> {
+    with_effort(bytes, Compression::fast())
+}
+
+fn with_effort(bytes: &[u8], effort: Compression) -> Result<String, String> {
+    let mut encoder = DeflateEncoder::new(Vec::new(), effort);
     let packed = encoder.write_all(bytes).and_then(|()| encoder.finish());
     packed.map(|packed| STANDARD.encode(packed)).map_err(|why| format!("the frames cannot be packed: {why}"))
 }

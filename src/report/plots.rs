@@ -40,7 +40,7 @@ pub fn timeline(subject: &Subject<'_>) -> Markup {
                 span .mark .late style={"left:" (percent(frame))} title={"due at " (at(time.due)) ", whole at " (at(time.done)) ": " (number(time.late(period).milliseconds())) " ms late"} { "!" }
             }
             @for (frame, trigger) in &subject.tour.raised {
-                span .mark style={"left:" (percent(*frame))} title={"trigger " (subject.show.triggers()[trigger.0])} { "▲" }
+                span .mark .raised style={"left:" (percent(*frame))} title={"trigger " (subject.show.triggers()[trigger.0])} { "▲" }
             }
             @for (frame, cue) in &subject.tour.cues {
                 span .mark .cue style={"left:" (percent(*frame))} title={"cue " (subject.show.cues()[cue.0])} { "♪" }

@@ -1,7 +1,8 @@
 //! The preview on the page: the display, controls to play, step and scrub, buttons for triggers, and how the display looks.
 
 use super::{Subject, caution, reel_data, sliders, stills, table};
-use crate::diag::number;
+use crate::budget::{WearMap, halvings_an_hour};
+use crate::diag::{number, with_unit};
 use maud::{Markup, PreEscaped, html};
 
 /// Pixels of the page to one of the display.
@@ -9,6 +10,8 @@ const ZOOMS: [u32; 6] = [2, 4, 6, 8, 12, 16];
 const SPEEDS: [(&str, &str); 4] = [("1", "1×"), ("0.5", "0.5×"), ("0.25", "0.25×"), ("0.1", "0.1×")];
 /// Default pixels per inch: CSS pixels by definition.
 const USUAL_DENSITY: u32 = 96;
+/// Hours for which the display has run the show.
+const AGES: [f64; 5] = [500.0, 1_000.0, 2_000.0, 5_000.0, 10_000.0];
 const KEYS: [(&str, &str); 6] = [
     ("Space", "play or pause"),
     ("← →", "step"),
@@ -20,7 +23,7 @@ const KEYS: [(&str, &str); 6] = [
 
 /// The preview of a show; one that `flashes` too much says so and starts paused. `faults` of a later build stand beside the
 /// display, which they leave in its place.
-pub fn preview(subject: &Subject<'_>, flashes: bool, faults: Option<Markup>) -> Result<Markup, String> {
+pub fn preview(subject: &Subject<'_>, worn: &WearMap, flashes: bool, faults: Option<Markup>) -> Result<Markup, String> {
     let (width, height) = subject.show.view_size();
     let label = format!("The display, {width} by {height} pixels, as the controller shows it");
     Ok(html! {
@@ -37,7 +40,7 @@ pub fn preview(subject: &Subject<'_>, flashes: bool, faults: Option<Markup>) -> 
             (sliders::sliders(subject))
             (looks(subject))
             p .keys { label { input #shortcuts type="checkbox" checked; " Keys" } ": " @for (number, (key, does)) in keys(subject).iter().enumerate() { @if number > 0 { ", " } kbd { (key) } " " (does) } "." }
-            script #data type="application/json" { (PreEscaped(reel_data::data(subject, flashes)?)) }
+            script #data type="application/json" { (PreEscaped(reel_data::data(subject, worn, flashes)?)) }
         }
     })
 }
@@ -77,16 +80,21 @@ fn triggers(subject: &Subject<'_>) -> Markup {
 }
 
 fn looks(subject: &Subject<'_>) -> Markup {
+    let ages = halvings_an_hour(subject.show.panel(), 1.0).is_some();
     html! {
         details .looks {
             summary { "How the display looks" }
             div .controls {
                 label { "Display " select #look { @for display in &subject.appearance.displays { option value=(display.value) { (display.words) } } } }
                 label { "Around it " select #light { option value="night" { "night" } option value="day" { "day" } } }
+                @if ages {
+                    label { "Age " select #age aria-describedby="age-said" { option value="0" { "new" } @for hours in AGES { option value=(hours) { "after " (with_unit(hours, "h")) } } } }
+                }
                 label { "Size " select #size { option value="0" { "fit the page" } @for times in ZOOMS { option value=(times) { (times) " × pixels" } } } }
                 button #true-size type="button" aria-pressed="false" { "True size" }
                 label { "on a screen of " input #density type="number" min="40" max="800" step="1" value=(USUAL_DENSITY) aria-describedby="density-said"; " pixels per inch" }
             }
+            @if ages { p #age-said .key { "Age: hours of this show, by the lifetime that data sheets of such panels give. A pixel that is lit longer loses more of its light." } }
             p .card-frame { span #bank-card role="img" aria-label="Outline of a bank card at real size" { "85.60 × 53.98 mm" } }
             p #density-said .key { "Hold a bank card against the outline and change the pixels per inch until both have the same size (ISO/IEC 7810 ID-1). " "Or measure: a ruler on the display shows whether it is right: "
                 (number(millimetres(subject)[0])) " × " (number(millimetres(subject)[1])) " mm" " from first to last pixel." }

@@ -12,7 +12,7 @@ pub fn profiles(profiles: &[ProfileFit]) -> Markup {
                 h2 #profiles-title { "Profiles" }
                 div .scroll tabindex="0" role="region" aria-label="Table of profiles" {
                     table {
-                        thead { tr { @for head in ["profile", "reel", "player", "flash in total", "RAM", "mean time", "worst time", "verdict"] { th scope="col" .number[!["profile", "verdict"].contains(&head)] { (head) } } } }
+                        thead { tr { @for head in ["profile", "reel", "player", "flash in total", "RAM", "mean time", "worst time", "verdict"] { th scope="col" .number[!["profile", "verdict"].contains(&head)] .verdict[head == "verdict"] { (head) } } } }
                         tbody {
                             @for fit in profiles {
                                 tr {
@@ -20,7 +20,7 @@ pub fn profiles(profiles: &[ProfileFit]) -> Markup {
                                     @for bytes in [fit.reel_bytes, fit.player_bytes, fit.flash_bytes, fit.ram_bytes] { td .number { (with_unit(f64::from(bytes), "B")) } }
                                     td .number { (percent(fit.mean_time_share)) }
                                     td .number { (percent(fit.worst_time_share)) }
-                                    td { (fit.verdict()) }
+                                    td .verdict { (fit.verdict()) }
                                 }
                             }
                         }

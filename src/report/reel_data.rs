@@ -3,8 +3,8 @@
 use super::picture::{deflated, differences, packed};
 use super::sliders::{LiveData, SceneSliders, live_data, scene_sliders};
 use super::{Colours, DisplayColours, PagePicture, Subject};
-use crate::budget::FrameLoad;
-use crate::show::{Reaction, Then};
+use crate::budget::{FrameLoad, WearMap, halvings_an_hour};
+use crate::show::{Reaction, Show, Then};
 use crate::units::Nanoseconds;
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
@@ -35,6 +35,16 @@ struct ReelData<'a> {
     /// All frames of all scenes, packed; see `differences`.
     frames: String,
     paused: bool,
+    /// How its pixels age; null where that is not known.
+    age: Option<AgeData>,
+}
+
+#[derive(Serialize)]
+struct AgeData {
+    /// How often the light of the pixel that ages fastest halves in an hour.
+    halvings: f64,
+    /// What part of that each pixel ages, row by row, 0 to 255, packed.
+    wear: String,
 }
 
 #[derive(Serialize)]
@@ -69,7 +79,7 @@ const REPEAT: i32 = -2;
 const BACK: i32 = -3;
 
 /// The data as JSON that can stand inside a script element.
-pub fn data(subject: &Subject<'_>, paused: bool) -> Result<String, String> {
+pub fn data(subject: &Subject<'_>, wear: &WearMap, paused: bool) -> Result<String, String> {
     let (show, look) = (subject.show, &subject.appearance);
     let (width, height) = show.view_size();
     let bytes: Vec<u8> = subject
@@ -96,10 +106,20 @@ pub fn data(subject: &Subject<'_>, paused: bool) -> Result<String, String> {
         late: late(subject.tour.times.iter().map(|time| time.late(show.frame_rate().period()))),
         frames: deflated(&bytes)?,
         paused,
+        age: age(subject.show, wear)?,
     };
     let text = serde_json::to_string(&data).map_err(|why| format!("the preview cannot be written: {why}"))?;
     // Inside a script element only `<` could end it.
     Ok(text.replace('<', "\\u003c"))
+}
+
+fn age(show: &Show, wear: &WearMap) -> Result<Option<AgeData>, String> {
+    let most = wear.wear.iter().copied().fold(0.0, f64::max);
+    let Some(halvings) = halvings_an_hour(show.panel(), most).filter(|halvings| *halvings > 0.0) else {
+        return Ok(None);
+    };
+    let parts: Vec<u8> = wear.wear.iter().map(|wear| (wear / most * f64::from(u8::MAX)).round() as u8).collect();
+    Ok(Some(AgeData { halvings, wear: deflated(&parts)? }))
 }
 
 fn display(display: &DisplayColours) -> DisplayData<'_> {

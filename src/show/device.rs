@@ -2,7 +2,7 @@
 
 use super::SceneId;
 use crate::diag::Span;
-use crate::panel::Bus;
+use crate::panel::BusSettings;
 use crate::units::Nanoseconds;
 
 /// A device that shares the bus with the display.
@@ -30,7 +30,7 @@ impl Device {
         self.scenes.is_empty() || self.scenes.contains(&scene)
     }
     /// How long one transaction with it holds the bus.
-    pub fn transaction_time(&self, bus: &Bus) -> Nanoseconds {
+    pub fn transaction_time(&self, bus: &BusSettings) -> Nanoseconds {
         bus.exchange_time(self.writes, self.reads) + self.stretch
     }
 }

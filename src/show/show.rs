@@ -3,7 +3,7 @@
 use super::{Device, Lamp, LiveValue, Photo, Power, Scene, SceneId, Stay};
 use crate::diag::Span;
 use crate::font::Font;
-use crate::panel::{Bus, Microcontroller, Mounting, Panel};
+use crate::panel::{BusSettings, Microcontroller, Mounting, Panel};
 use crate::source::SourcePicture;
 use crate::units::{FlashBytes, FrameRate, RamBytes};
 
@@ -13,7 +13,7 @@ pub struct Show {
     pub(super) name: String,
     pub(super) panel: Panel,
     pub(super) mounting: Mounting,
-    pub(super) bus: Bus,
+    pub(super) bus: BusSettings,
     pub(super) devices: Vec<Device>,
     pub(super) microcontroller: Microcontroller,
     pub(super) room: Room,
@@ -79,7 +79,7 @@ impl Show {
         &self.mounting
     }
     /// The bus that carries the frames.
-    pub fn bus(&self) -> &Bus {
+    pub fn bus(&self) -> &BusSettings {
         &self.bus
     }
     /// The other devices on that bus.

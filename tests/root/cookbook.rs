@@ -66,7 +66,7 @@ fn built(path: &Path) -> (usize, Vec<u8>) {
     let still = |number: u32| Shown { frames: step, stays, ..by_frame[(number * step) as usize].clone() };
     let stills: Vec<Shown> = (0..STILLS).map(still).collect();
     let look = Look::of(show.panel(), show.mounting(), Some(2));
-    let picture = filmstrip(&stills, &look, &Font::shipped("thole")).expect("a PNG");
+    let picture = filmstrip(&stills, &look, &Font::shipped("thole"), &[]).expect("a PNG");
     (choice.fitted.reel.bytes.len(), picture)
 }
 

@@ -243,24 +243,6 @@ fn functions_are_short() {
     told(faults);
 }
 
-/// Names that two types still share: those of the shipped player, which its users read, and of the parts that turn a show into a reel.
-const SHARED: &[&str] = &[
-    "Bus",
-    "Display",
-    "DisplayError",
-    "Drawing",
-    "Drawn",
-    "Film",
-    "Ink",
-    "Place",
-    "Sample",
-    "Sampler",
-    // One of them is in the text of a sketch.
-    "Show",
-    "Span",
-    "Turning",
-];
-
 /// The name of the type that a line declares.
 fn declared(line: &str) -> Option<&str> {
     let line = line.trim_start();
@@ -284,10 +266,6 @@ fn each_type_has_a_name_of_its_own() {
             }
         }
     }
-    let shared: Vec<&String> = places.iter().filter(|(_, places)| places.len() > 1).map(|(name, _)| name).collect();
-    let new = shared.iter().filter(|name| !SHARED.contains(&name.as_str()));
-    let gone = SHARED.iter().filter(|name| !shared.iter().any(|shared| shared == *name));
-    let words = |name: &&&String| format!("{name} is the name of several types: {}", places[**name].join(", "));
-    let faults = new.map(|name| words(&name));
-    told(faults.chain(gone.map(|name| format!("{name} is shared no more: take it out of the list"))).collect());
+    let shared = places.iter().filter(|(_, places)| places.len() > 1);
+    told(shared.map(|(name, places)| format!("{name} is the name of several types: {}", places.join(", "))).collect());
 }

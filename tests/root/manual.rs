@@ -73,7 +73,7 @@ fn picture(kind: &Kind) -> Vec<u8> {
         scene: kind.name.to_owned(),
     };
     let shown: Vec<Shown> = (0..STILLS).map(still).collect();
-    filmstrip(&shown, &Look::plain([0xf0, 0xf6, 0xff], 2), &Font::shipped("thole")).expect("a PNG")
+    filmstrip(&shown, &Look::plain([0xf0, 0xf6, 0xff], 2), &Font::shipped("thole"), &[]).expect("a PNG")
 }
 
 /// What the controller does to the display as a whole: title, words, a scene's fields.
@@ -127,7 +127,7 @@ fn effect_picture(field: &str) -> Vec<u8> {
         |number: u32| Shown { frames: STEP, stays: stays(&show), ..played.shown[(number * STEP) as usize].clone() };
     let shown: Vec<Shown> = (0..STILLS).map(still).collect();
     let look = Look::of(show.panel(), show.mounting(), Some(2));
-    filmstrip(&shown, &look, &Font::shipped("thole")).expect("a PNG")
+    filmstrip(&shown, &look, &Font::shipped("thole"), &[]).expect("a PNG")
 }
 
 fn line(row: &FieldRow) -> String {

@@ -86,15 +86,20 @@ fn segment_currents_are_those_of_the_data_sheet() {
     assert!(bright.abs_diff(240_000) <= 1000, "{bright} nA");
 }
 
-fn bus(clock: u32, write_limit: u16) -> Bus {
-    Bus { wires: Wires::I2c { address: 0x3C, acknowledged: true }, clock: Hertz(clock), write_limit, per_call: 32 }
+fn bus(clock: u32, write_limit: u16) -> BusSettings {
+    BusSettings {
+        wires: Wires::I2c { address: 0x3C, acknowledged: true },
+        clock: Hertz(clock),
+        write_limit,
+        per_call: 32,
+    }
 }
 
 /// 9 clocks a byte (UM10204 Rev 7.0 §3.1.5) and the shortest times of its Table 11, worked by hand.
 #[test]
 fn bus_times_are_those_of_the_standard() {
-    assert_eq!(Bus::clocks(1 + 1024), 9234);
-    assert_eq!(Bus::clocks(1 + 360), 3258);
+    assert_eq!(BusSettings::clocks(1 + 1024), 9234);
+    assert_eq!(BusSettings::clocks(1 + 360), 3258);
     // 9234 clocks and 0.6 + 0.6 + 1.3 µs; at 100 kHz 4.0 + 4.0 + 4.7 µs.
     assert_eq!(bus(400_000, 255).transaction_time(1025), Nanoseconds(23_085_000 + 2_500));
     assert_eq!(bus(100_000, 255).transaction_time(1025), Nanoseconds(92_340_000 + 12_700));
@@ -106,7 +111,7 @@ fn bus_times_are_those_of_the_standard() {
 /// chip select with D/C 120 + 60 + 150 ns (SSD1305 Rev 1.8 Table 13-4).
 #[test]
 fn bus_times_on_spi_are_those_of_the_sheets() {
-    let with = |data_command, clock| Bus {
+    let with = |data_command, clock| BusSettings {
         wires: Wires::Spi { data_command },
         clock: Hertz(clock),
         write_limit: 255,

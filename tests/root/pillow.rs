@@ -91,7 +91,7 @@ fn the_gif_shows_each_picture_for_its_time() {
 fn the_filmstrip_begins_with_the_first_picture_and_has_the_next_ones_beside_it() {
     let (look, font) = (Look::plain([255; 3], PITCH), Font::shipped("thole"));
     let shown = show();
-    let bytes = filmstrip(&shown, &look, &font).expect("a PNG");
+    let bytes = filmstrip(&shown, &look, &font, &[]).expect("a PNG");
     let top = 12 + 2 * font.height() + 6 + MARGIN;
     for (place, number) in [(0, 0), (1, 1), (2, 2)] {
         let left = 12 + place * (30 * PITCH + 12) + MARGIN;

@@ -2,7 +2,7 @@
 //! frame asked for, on every display, however it is mounted, however few bytes a tick may send.
 
 use pageloom::emulator::Emulator;
-use pageloom::panel::{Bus as Wire, Mounting, MountingTurn, Panel, Wires, panels, set_up_commands};
+use pageloom::panel::{BusSettings, Mounting, MountingTurn, Panel, Wires, panels, set_up_commands};
 use pageloom::player::{Bus, Player, Status};
 use pageloom::reel::{self, Header, Next, Planned, Planner, SceneFrames};
 use pageloom::render::Bitmap;
@@ -108,7 +108,7 @@ fn pictures(panel: &Panel, mounting: &Mounting, scenes: &[Vec<Change>]) -> Vec<V
 }
 
 fn plan(
-    (panel, mounting, wire): (&Panel, &Mounting, &Wire),
+    (panel, mounting, wire): (&Panel, &Mounting, &BusSettings),
     (changes, rounds): (bool, bool),
     pictures: &[Vec<Bitmap>],
     thens: &[Next],
@@ -137,7 +137,7 @@ fn contrast(panel: &Panel) -> u8 {
 }
 
 /// Of a reel of so many scenes; a trigger leads to the first of them.
-fn header((panel, mounting, wire): (&Panel, &Mounting, &Wire), scenes: usize) -> Header {
+fn header((panel, mounting, wire): (&Panel, &Mounting, &BusSettings), scenes: usize) -> Header {
     Header {
         address: panel.address_on(wire),
         write_limit: wire.write_limit as u8,
@@ -193,7 +193,7 @@ proptest! {
         trigger_at in 0u16..20,
     ) {
         let wires = Wires::I2c { address: 0x3C, acknowledged: true };
-        let wire = Wire { wires, clock: Hertz(400_000), write_limit, per_call: u16::from(allowance) };
+        let wire = BusSettings { wires, clock: Hertz(400_000), write_limit, per_call: u16::from(allowance) };
         let pictures = pictures(&panel, &mounting, &[first, second]);
         let planned = plan((&panel, &mounting, &wire), (changes, false), &pictures, &[Next::Scene(1), Next::Repeat]);
         let (bytes, _) = reel::encode(&header((&panel, &mounting, &wire), 2), &planned);
@@ -229,7 +229,7 @@ proptest! {
         trigger_at in 0u16..40,
     ) {
         let wires = Wires::I2c { address: 0x3C, acknowledged: true };
-        let wire = Wire { wires, clock: Hertz(400_000), write_limit, per_call: u16::from(allowance) };
+        let wire = BusSettings { wires, clock: Hertz(400_000), write_limit, per_call: u16::from(allowance) };
         let pictures = with_round(&pictures(&panel, &mounting, &[course])[0], lap, seed);
         let then = if repeats { Next::Repeat } else { Next::Hold };
         let planned = plan((&panel, &mounting, &wire), (false, true), std::slice::from_ref(&pictures), &[then]);

@@ -164,11 +164,11 @@ fn display() -> Rc<RefCell<Emulator>> {
 #[test]
 fn the_adapter_shows_every_frame_as_drawn() {
     let wire = Wire { display: display(), data: Rc::default() };
-    let mut bus = pageloom_spi::Display::<_, _, BYTES_A_CALL>::new(wire.clone(), wire.clone());
+    let mut bus = pageloom_spi::SpiDisplay::<_, _, BYTES_A_CALL>::new(wire.clone(), wire.clone());
     assert_shown(&mut bus, &wire.display);
     // A buffer that is too small is an error, and nothing is sent.
     let (device, pin) = bus.into_inner();
-    let mut small = pageloom_spi::Display::<_, _, 1>::new(device, pin);
+    let mut small = pageloom_spi::SpiDisplay::<_, _, 1>::new(device, pin);
     assert_eq!(any_player(&lightship().2).tick(&mut small, 0, 32), Status::Fault);
 }
 

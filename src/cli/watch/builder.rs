@@ -138,7 +138,7 @@ impl Builder {
         let mut drafts = self.shared.drafts();
         drafts.built = built;
         let newer = (drafts.count != drawn).then(|| drafts.draft()).flatten();
-        let scenes = newer.and_then(|draft| draft.data().ok());
+        let scenes = newer.map(|draft| draft.data());
         self.shared.put(page, scenes.as_deref());
     }
 

@@ -66,9 +66,10 @@ impl Drafter {
         let mut drafts = self.shared.drafts();
         drafts.count += 1;
         drafts.now = now;
-        let draft = self.threads.install(|| drafts.draft());
-        let Some(Ok(scenes)) = draft.map(|draft| draft.data()) else { return false };
-        self.shared.put_draft(&scenes);
+        let all = &mut *drafts;
+        let draft = self.threads.install(|| all.draft());
+        let Some(draft) = draft else { return false };
+        self.shared.put_draft(&draft.data());
         true
     }
 }

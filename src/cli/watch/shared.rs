@@ -2,7 +2,7 @@
 
 use super::PATIENCE;
 use super::board::Board;
-use crate::build::{Draft, Drawn};
+use crate::build::{Draft, DraftMemory, Drawn};
 use hyper::body::Bytes;
 use std::sync::{Mutex, MutexGuard, PoisonError};
 use tokio::sync::watch::Sender;
@@ -35,12 +35,13 @@ pub struct Drafts {
     pub now: Option<Drawn>,
     /// How often it was drawn.
     pub count: u64,
+    memory: DraftMemory,
 }
 
 impl Drafts {
     /// What the page is to show instead of what it has; `None` when there is no way to say that by pictures alone.
-    pub fn draft(&self) -> Option<Draft> {
-        self.now.as_ref()?.draft(self.built.as_ref()?)
+    pub fn draft(&mut self) -> Option<Draft> {
+        self.now.as_ref()?.draft(self.built.as_ref()?, &mut self.memory)
     }
 }
 

@@ -4,7 +4,7 @@
 const MOST_ITEMS: usize = 1200;
 
 /// A strip, and for each picture where in it the window begins.
-pub struct Film<T> {
+pub struct WindowedStrip<T> {
     pub strip: Vec<T>,
     pub places: Vec<usize>,
 }
@@ -37,7 +37,7 @@ impl<T: Copy + PartialEq> Growing<T> {
 }
 
 /// The strip of pictures of one length, each a window further on or back, or put behind what there is; `None` where it gets too long.
-pub fn film<T: Copy + PartialEq>(pictures: &[Vec<T>]) -> Option<Film<T>> {
+pub fn film<T: Copy + PartialEq>(pictures: &[Vec<T>]) -> Option<WindowedStrip<T>> {
     let width = pictures.first()?.len() as isize;
     let mut growing = Growing { strip: pictures[0].clone(), first: 0 };
     let (mut place, mut step) = (0, 0);
@@ -66,7 +66,7 @@ pub fn film<T: Copy + PartialEq>(pictures: &[Vec<T>]) -> Option<Film<T>> {
         places.push(place);
     }
     let places = places.into_iter().map(|place| (place - growing.first) as usize).collect();
-    Some(Film { strip: growing.strip, places })
+    Some(WindowedStrip { strip: growing.strip, places })
 }
 
 #[cfg(test)]

@@ -1,12 +1,12 @@
 //! A show as a dense reel: choices, the model that predicts them, streams, and the instructions that draw them.
 
-use super::choices::{Choices, Drawn, choices};
+use super::choices::{Choices, FrameChoices, choices};
 use super::coder::Stream;
 use super::leaves::{PairLeaves, settle};
 use super::sampler::opened;
 use super::scene_code::{Opening, scene_code};
 use super::sequence::FrameSequence;
-use super::tree::{Sample, Tree, answer_bits, grow};
+use super::tree::{Tree, TreeDecision, answer_bits, grow};
 use super::tree_code::{VisibleWindow, model};
 use crate::player::dense::{PROBABILITY_BITS, TREES, probability};
 use crate::player::operation as op;
@@ -32,7 +32,7 @@ pub fn compile_dense(
     let (_, rough) = grown(&all);
     all.play_again(|sample| answer_bits(rough[usize::from(sample.tree)].leaf(sample).0, sample.answer));
     let (leaves, trees) = grown(&all);
-    let share = |sample: &Sample| (probability(trees[usize::from(sample.tree)].leaf(sample).0), sample.answer);
+    let share = |sample: &TreeDecision| (probability(trees[usize::from(sample.tree)].leaf(sample).0), sample.answer);
     let streams = (0..sequences.len()).map(|scene| all.stream(scene, PROBABILITY_BITS, share)).collect();
     let model = Model { operation: op::MODEL, bytes: model(visible, &leaves, &trees), streams };
     assembled(header, sequences, planner, &all.scenes, model)
@@ -52,7 +52,7 @@ pub fn assembled(
     header: &Header,
     sequences: &[FrameSequence],
     planner: &Planner,
-    drawn: &[Vec<Drawn>],
+    drawn: &[Vec<FrameChoices>],
     model: Model,
 ) -> DenseReel {
     let (mut bytes, mut layout) = begin(header, &[model.operation, 0, 0]);
@@ -85,7 +85,7 @@ fn put_word(bytes: &mut [u8], at: usize, word: usize) {
 }
 
 /// The trees for all coded choices, and the leaves of their pairs.
-fn grown(all: &Choices<Sample>) -> (PairLeaves, Vec<Tree>) {
+fn grown(all: &Choices<TreeDecision>) -> (PairLeaves, Vec<Tree>) {
     let mut samples = vec![Vec::new(); usize::from(TREES)];
     all.coded().for_each(|sample| samples[usize::from(sample.tree)].push(*sample));
     let mut trees: Vec<Tree> = samples.par_iter_mut().map(|samples| grow(samples).0).collect();

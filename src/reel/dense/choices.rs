@@ -23,7 +23,7 @@ pub enum FrameKind {
 
 /// One frame's choices.
 #[derive(Clone, Debug)]
-pub struct Drawn {
+pub struct FrameChoices {
     pub samples: Range<usize>,
     /// The player's frame counter as the frame begins.
     pub counter: u8,
@@ -35,7 +35,7 @@ pub struct Drawn {
 }
 
 /// What frames are drawn on, as the player does.
-pub trait Drawing {
+pub trait FrameCanvas {
     /// A choice that was made.
     type Sample: Copy;
     /// The player's frame counter, and where the scene's beam points.
@@ -51,11 +51,11 @@ pub trait Drawing {
 #[derive(Clone, Debug)]
 pub struct Choices<S> {
     pub samples: Vec<S>,
-    pub scenes: Vec<Vec<Drawn>>,
+    pub scenes: Vec<Vec<FrameChoices>>,
 }
 
 /// Draws every scene, on what `begin` gives for it.
-pub fn choices<D: Drawing>(
+pub fn choices<D: FrameCanvas>(
     sequences: &[FrameSequence],
     begin: impl Fn(usize, &FrameSequence) -> D,
 ) -> Choices<D::Sample> {
@@ -67,20 +67,20 @@ pub fn choices<D: Drawing>(
     all
 }
 
-fn scene<D: Drawing>(mut drawing: D, sequence: &FrameSequence, samples: &mut Vec<D::Sample>) -> Vec<Drawn> {
+fn scene<D: FrameCanvas>(mut drawing: D, sequence: &FrameSequence, samples: &mut Vec<D::Sample>) -> Vec<FrameChoices> {
     let waited = waited(&sequence.frames);
     let mut first: BTreeMap<Vec<u8>, usize> = BTreeMap::new();
     let mut drawn = Vec::with_capacity(sequence.frames.len());
     for (at, frame) in sequence.frames.iter().enumerate() {
         let (start, counter, direction) = (samples.len(), drawing.counter(), drawing.direction());
         if waited[at] {
-            drawn.push(Drawn { samples: start..start, counter, direction, way: FrameKind::Waited, like: None });
+            drawn.push(FrameChoices { samples: start..start, counter, direction, way: FrameKind::Waited, like: None });
             continue;
         }
         let earliest = *first.entry(drawing.circumstances(frame)).or_insert(at);
         drawing.draw(frame, samples);
         let like = Some(earliest).filter(|earliest| *earliest != at);
-        drawn.push(Drawn { samples: start..samples.len(), counter, direction, way: FrameKind::Coded, like });
+        drawn.push(FrameChoices { samples: start..samples.len(), counter, direction, way: FrameKind::Coded, like });
     }
     drawn
 }
@@ -104,7 +104,7 @@ impl<S> Choices<S> {
     /// Decides which frames are played again, as it pays where choices take so many bits.
     pub fn play_again(&mut self, bits: impl Fn(&S) -> f64) {
         let samples = &self.samples;
-        let bits = |frame: &Drawn| -> f64 { samples[frame.samples.clone()].iter().map(&bits).sum() };
+        let bits = |frame: &FrameChoices| -> f64 { samples[frame.samples.clone()].iter().map(&bits).sum() };
         for scene in &mut self.scenes {
             let mut at = 0;
             while at < scene.len() {
@@ -140,7 +140,7 @@ impl<S> Choices<S> {
 }
 
 /// The end of the run of frames from `at` on that are like earlier frames that also follow one another.
-fn run_end(scene: &[Drawn], at: usize) -> usize {
+fn run_end(scene: &[FrameChoices], at: usize) -> usize {
     let mut end = at;
     while let Some(like) = scene.get(end).and_then(|frame| frame.like) {
         if end > at && scene[end - 1].like.is_none_or(|before| before + 1 != like) {

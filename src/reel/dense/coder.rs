@@ -7,12 +7,12 @@ use crate::player::dense::LEAST_STATE;
 pub struct Stream {
     pub bytes: Vec<u8>,
     /// For each mark the offset in `bytes` and the coder's state there.
-    pub marks: Vec<Place>,
+    pub marks: Vec<StreamPlace>,
 }
 
 /// A place in a stream from which it can be read.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Place {
+pub struct StreamPlace {
     pub offset: usize,
     pub state: u32,
 }
@@ -31,7 +31,8 @@ pub fn code(choices: &[(u16, bool)], bits: u8, marks: &[usize]) -> Stream {
         }
     }
     let end = backwards.len();
-    let marks = places.iter().rev().map(|(written, state)| Place { offset: end - written, state: *state }).collect();
+    let marks =
+        places.iter().rev().map(|(written, state)| StreamPlace { offset: end - written, state: *state }).collect();
     backwards.reverse();
     Stream { bytes: backwards, marks }
 }
@@ -52,7 +53,7 @@ mod tests {
     use proptest::prelude::*;
 
     /// Reads choices back as the player does.
-    fn read(stream: &Stream, place: Place, shares: &[u16], bits: u8) -> Vec<bool> {
+    fn read(stream: &Stream, place: StreamPlace, shares: &[u16], bits: u8) -> Vec<bool> {
         let (mut at, mut state) = (place.offset, place.state);
         let mask = (1 << bits) - 1;
         let mut answers = Vec::new();

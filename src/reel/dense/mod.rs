@@ -12,7 +12,7 @@ mod tree;
 mod tree_code;
 
 pub use assemble::{DenseReel, Model, assembled, compile_dense};
-pub use choices::{Choices, Drawing, choices};
+pub use choices::{Choices, FrameCanvas, choices};
 pub use predictor::{Predictor, predictor};
 pub use sequence::{Frame, FrameSequence, film_sequence, sequence};
 pub use tree_code::VisibleWindow;

@@ -1,9 +1,9 @@
 //! The choices of a show: its frames drawn on the player's own canvas, each choice answered from the picture wanted and kept.
 
-use super::choices::Drawing;
+use super::choices::FrameCanvas;
 use super::predictor::Predictor;
 use super::sequence::{Frame, FrameSequence};
-use super::tree::{NUMBER_COUNT, Sample};
+use super::tree::{NUMBER_COUNT, TreeDecision};
 use super::tree_code::VisibleWindow;
 use crate::player::canvas::{ASKS_INVERSION, ASKS_STILL, CELL, Canvas, Choose, EIGHT, FRAME, PREDICTED};
 
@@ -18,13 +18,13 @@ const MOST_MARKS: usize = 17 * 16;
 pub type Largest = Canvas<MOST_CELLS, MOST_MARKS>;
 
 /// Answers from a frame.
-struct Sampler<'a> {
+struct TreeSampler<'a> {
     frame: &'a Frame,
     still: bool,
-    samples: &'a mut Vec<Sample>,
+    samples: &'a mut Vec<TreeDecision>,
 }
 
-impl Sampler<'_> {
+impl TreeSampler<'_> {
     /// Whether any of these cells of the page at hand changes.
     fn changes<const C: usize, const M: usize>(&self, canvas: &Canvas<C, M>, mut columns: Range<u8>) -> bool {
         let page = usize::from(canvas.page) * usize::from(canvas.width);
@@ -47,7 +47,7 @@ impl Sampler<'_> {
     }
 }
 
-impl Choose for Sampler<'_> {
+impl Choose for TreeSampler<'_> {
     fn choose<const C: usize, const M: usize>(&mut self, canvas: &Canvas<C, M>, tree: u8) -> bool {
         let answer = self.answer(canvas, tree);
         let mut features = 0;
@@ -55,7 +55,7 @@ impl Choose for Sampler<'_> {
             features |= u128::from(canvas.context(tree, group)) << (8 * group);
         }
         let numbers: [u8; NUMBER_COUNT] = std::array::from_fn(|which| canvas.number(tree, which as u8));
-        self.samples.push(Sample { features, numbers, tree, answer });
+        self.samples.push(TreeDecision { features, numbers, tree, answer });
         answer
     }
 }
@@ -72,8 +72,8 @@ pub fn opened(number: u8, sequence: &FrameSequence, visible: VisibleWindow) -> L
     canvas
 }
 
-impl Drawing for Largest {
-    type Sample = Sample;
+impl FrameCanvas for Largest {
+    type Sample = TreeDecision;
 
     fn counter(&self) -> u8 {
         self.frame
@@ -92,14 +92,14 @@ impl Drawing for Largest {
         all
     }
 
-    fn draw(&mut self, frame: &Frame, samples: &mut Vec<Sample>) {
+    fn draw(&mut self, frame: &Frame, samples: &mut Vec<TreeDecision>) {
         draw(self, frame, samples);
     }
 }
 
-fn draw(canvas: &mut Largest, frame: &Frame, samples: &mut Vec<Sample>) {
+fn draw(canvas: &mut Largest, frame: &Frame, samples: &mut Vec<TreeDecision>) {
     let still = !frame.inverts && !canvas.key && same(canvas, frame);
-    let mut sampler = Sampler { frame, still, samples };
+    let mut sampler = TreeSampler { frame, still, samples };
     let (changes, _) = canvas.begin(&mut sampler);
     while changes && canvas.page < canvas.pages {
         if canvas.begin_page(&mut sampler) {

@@ -1,7 +1,7 @@
 //! The instructions of a dense scene: it opens, draws runs of frames, waits, plays frames again, and goes on.
 
-use super::choices::{Drawn, FrameKind};
-use super::coder::{Place, Stream};
+use super::choices::{FrameChoices, FrameKind};
+use super::coder::{Stream, StreamPlace};
 use super::predictor::Predictor;
 use super::sequence::FrameSequence;
 use crate::player::film::COPIES;
@@ -24,7 +24,7 @@ pub struct Opening<'a> {
 
 struct Writer<'a> {
     opening: &'a Opening<'a>,
-    drawn: &'a [Drawn],
+    drawn: &'a [FrameChoices],
     predictor: Option<Predictor>,
     reel: &'a mut Vec<u8>,
     /// Where the count of the drawing instruction stands that the next frame may join.
@@ -36,7 +36,12 @@ struct Writer<'a> {
 }
 
 /// Appends the code of a scene; the reel bytes of each frame, its part of the stream counted.
-pub fn scene_code(sequence: &FrameSequence, drawn: &[Drawn], opening: &Opening<'_>, reel: &mut Vec<u8>) -> Vec<usize> {
+pub fn scene_code(
+    sequence: &FrameSequence,
+    drawn: &[FrameChoices],
+    opening: &Opening<'_>,
+    reel: &mut Vec<u8>,
+) -> Vec<usize> {
     let mut writer =
         Writer { opening, drawn, predictor: sequence.predictor, reel, count_at: None, ending: None, stands_at: None };
     let mut frames = Vec::with_capacity(drawn.len());
@@ -68,7 +73,7 @@ pub fn scene_code(sequence: &FrameSequence, drawn: &[Drawn], opening: &Opening<'
     frames
 }
 
-fn stream_bytes(stream: &Stream, drawn: &[Drawn], at: usize) -> usize {
+fn stream_bytes(stream: &Stream, drawn: &[FrameChoices], at: usize) -> usize {
     if drawn[at].way != FrameKind::Coded {
         return 0;
     }
@@ -90,7 +95,7 @@ impl Writer<'_> {
 
     /// Opens the stream at a coded frame.
     fn open(&mut self, operation: u8, frame: usize) {
-        let Place { offset, state } = self.opening.stream.marks[frame];
+        let StreamPlace { offset, state } = self.opening.stream.marks[frame];
         let [low, high] = ((self.opening.stream_offset + offset) as u16).to_le_bytes();
         let counter = self.drawn[frame].counter;
         self.reel.extend([operation, counter, low, high]);

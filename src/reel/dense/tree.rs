@@ -26,14 +26,14 @@ pub const LEAVES: u8 = 0x80;
 
 /// A choice that was made, with all that a tree may look at.
 #[derive(Clone, Copy, Debug)]
-pub struct Sample {
+pub struct TreeDecision {
     pub features: u128,
     pub numbers: [u8; NUMBER_COUNT],
     pub tree: u8,
     pub answer: bool,
 }
 
-impl Sample {
+impl TreeDecision {
     /// What a feature says: binary ones, then numbers with a threshold.
     pub fn says(&self, feature: u8, threshold: u8) -> bool {
         match feature.checked_sub(BINARY) {
@@ -62,7 +62,7 @@ pub enum Tree {
 
 impl Tree {
     /// The leaf that a sample comes to, and how many nodes are on the way.
-    pub fn leaf(&self, sample: &Sample) -> (u8, u32) {
+    pub fn leaf(&self, sample: &TreeDecision) -> (u8, u32) {
         let (mut tree, mut steps) = (self, 0);
         loop {
             match tree {
@@ -130,7 +130,7 @@ fn entropy([no, yes]: Counts) -> f64 {
     -(no * (no / all).log2() + yes * (yes / all).log2())
 }
 
-fn counted<'a>(samples: impl IntoIterator<Item = &'a Sample>) -> Counts {
+fn counted<'a>(samples: impl IntoIterator<Item = &'a TreeDecision>) -> Counts {
     let mut counts = [0, 0];
     for sample in samples {
         counts[usize::from(sample.answer)] += 1;
@@ -144,7 +144,7 @@ struct Tally {
     numbers: Vec<[Counts; 256]>,
 }
 
-fn tally(samples: &[Sample]) -> Tally {
+fn tally(samples: &[TreeDecision]) -> Tally {
     let mut tally = Tally { set: vec![[0; 2]; usize::from(BINARY)], numbers: vec![[[0; 2]; 256]; NUMBER_COUNT] };
     for sample in samples {
         let (mut left, answer) = (sample.features, usize::from(sample.answer));
@@ -164,7 +164,7 @@ fn rest(all: Counts, part: Counts) -> Counts {
 }
 
 /// The split that leaves the fewest bits: feature and threshold.
-fn best_split(samples: &[Sample], all: Counts, bits: f64) -> Option<(u8, u8)> {
+fn best_split(samples: &[TreeDecision], all: Counts, bits: f64) -> Option<(u8, u8)> {
     let tally = tally(samples);
     let mut best = (bits - LEAST_GAIN, None);
     let mut offer = |price: f64, feature: u8, threshold: u8| {
@@ -190,7 +190,7 @@ fn best_split(samples: &[Sample], all: Counts, bits: f64) -> Option<(u8, u8)> {
 }
 
 /// Sorts the samples that say no before those that say yes; how many say no.
-fn part(samples: &mut [Sample], feature: u8, threshold: u8) -> usize {
+fn part(samples: &mut [TreeDecision], feature: u8, threshold: u8) -> usize {
     let (mut first, mut end) = (0, samples.len());
     while first < end {
         if samples[first].says(feature, threshold) {
@@ -204,11 +204,11 @@ fn part(samples: &mut [Sample], feature: u8, threshold: u8) -> usize {
 }
 
 /// Grows the tree for which tree bytes and answers together take the fewest bits; the bits.
-pub fn grow(samples: &mut [Sample]) -> (Tree, f64) {
+pub fn grow(samples: &mut [TreeDecision]) -> (Tree, f64) {
     grow_at(samples, 0)
 }
 
-fn grow_at(samples: &mut [Sample], depth: usize) -> (Tree, f64) {
+fn grow_at(samples: &mut [TreeDecision], depth: usize) -> (Tree, f64) {
     let all = counted(&*samples);
     let (leaf_bits, leaf) = best_leaf(all, 0..LEAVES);
     let alone = (Tree::Leaf { leaf, counts: all }, leaf_bits);

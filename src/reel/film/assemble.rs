@@ -1,7 +1,7 @@
 //! A show as the reel of a film.
 
 use super::sampler::opened;
-use super::tables::{BIT, Sample, Tables, fit};
+use super::tables::{BIT, TableDecision, Tables, fit};
 use crate::player::film::SQUASH;
 use crate::player::film_canvas::TABLES_OF;
 use crate::player::operation as op;
@@ -24,7 +24,7 @@ pub fn compile_film(
     let rough = fitted(&all);
     all.play_again(|sample| rough[usize::from(sample.class)].bits(sample) as f64 / BIT as f64);
     let tables = fitted(&all);
-    let share = |sample: &Sample| {
+    let share = |sample: &TableDecision| {
         let sum = tables[usize::from(sample.class)].sum(&sample.contexts);
         (u16::from(SQUASH[usize::from(sum as u8)]), sample.answer)
     };
@@ -39,7 +39,7 @@ pub fn compile_film(
 }
 
 /// The tables of each class for all coded decisions.
-fn fitted(all: &Choices<Sample>) -> Vec<Tables> {
+fn fitted(all: &Choices<TableDecision>) -> Vec<Tables> {
     let mut samples = vec![Vec::new(); TABLES_OF.len()];
     all.coded().for_each(|sample| samples[usize::from(sample.class)].push(*sample));
     samples.par_iter().enumerate().map(|(class, samples)| fit(class, samples)).collect()

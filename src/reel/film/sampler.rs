@@ -1,8 +1,8 @@
 //! The decisions of a film: its frames drawn on the player's own canvas, each decision answered from the picture wanted and kept.
 
-use super::tables::Sample;
+use super::tables::TableDecision;
 use crate::player::film_canvas::{CELL, COPY, Contexts, Decide, EIGHT, FilmCanvas};
-use crate::reel::dense::{Drawing, Frame, FrameSequence, VisibleWindow};
+use crate::reel::dense::{Frame, FrameCanvas, FrameSequence, VisibleWindow};
 use std::ops::Range;
 
 /// The largest display of a film: 132 columns and 8 pages.
@@ -13,12 +13,12 @@ const MOST_COLUMN_BYTES: usize = 17;
 pub type Largest = FilmCanvas<MOST_CELLS, MOST_COLUMN_BYTES>;
 
 /// Answers from a frame.
-struct Sampler<'a> {
+struct FilmSampler<'a> {
     frame: &'a Frame,
-    samples: &'a mut Vec<Sample>,
+    samples: &'a mut Vec<TableDecision>,
 }
 
-impl Decide for Sampler<'_> {
+impl Decide for FilmSampler<'_> {
     fn decide<const C: usize, const M: usize>(
         &mut self,
         canvas: &FilmCanvas<C, M>,
@@ -35,7 +35,7 @@ impl Decide for Sampler<'_> {
             COPY => wanted == canvas.cell(page, column.wrapping_sub(1)),
             _ => wanted >> canvas.row & 1 == 1,
         };
-        self.samples.push(Sample { contexts, class, answer });
+        self.samples.push(TableDecision { contexts, class, answer });
         answer
     }
 }
@@ -47,8 +47,8 @@ pub fn opened(sequence: &FrameSequence, visible: VisibleWindow) -> Largest {
     canvas
 }
 
-impl Drawing for Largest {
-    type Sample = Sample;
+impl FrameCanvas for Largest {
+    type Sample = TableDecision;
 
     /// Nothing depends on the number of a film's frame.
     fn counter(&self) -> u8 {
@@ -67,8 +67,8 @@ impl Drawing for Largest {
         all
     }
 
-    fn draw(&mut self, frame: &Frame, samples: &mut Vec<Sample>) {
-        let mut sampler = Sampler { frame, samples };
+    fn draw(&mut self, frame: &Frame, samples: &mut Vec<TableDecision>) {
+        let mut sampler = FilmSampler { frame, samples };
         self.begin();
         while self.page < self.pages {
             while self.column < self.width {

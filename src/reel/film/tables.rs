@@ -35,7 +35,7 @@ const BYTE: i64 = 8 * BIT;
 
 /// A decision that was made, with all that its tables may look at.
 #[derive(Clone, Copy, Debug)]
-pub struct Sample {
+pub struct TableDecision {
     pub contexts: Contexts,
     pub class: u8,
     pub answer: bool,
@@ -59,7 +59,7 @@ impl Tables {
     }
 
     /// The bits that an answer takes, in parts of `BIT`.
-    pub fn bits(&self, sample: &Sample) -> i64 {
+    pub fn bits(&self, sample: &TableDecision) -> i64 {
         bits_at(self.sum(&sample.contexts).into())[usize::from(sample.answer)]
     }
 }
@@ -89,7 +89,7 @@ fn rounded(weight: i32) -> i32 {
 /// Tables while they are fitted.
 #[derive(Clone)]
 struct Fit<'a> {
-    samples: &'a [Sample],
+    samples: &'a [TableDecision],
     widths: Vec<u8>,
     weights: Vec<[i32; 256]>,
     /// For each sample the sum of its weights.
@@ -98,7 +98,7 @@ struct Fit<'a> {
 }
 
 impl<'a> Fit<'a> {
-    fn new(samples: &'a [Sample], widths: Vec<u8>) -> Self {
+    fn new(samples: &'a [TableDecision], widths: Vec<u8>) -> Self {
         let weights = vec![[0; 256]; widths.len()];
         Self { samples, weights, widths, sums: vec![0; samples.len()], farthest: FARTHEST }
     }
@@ -197,17 +197,18 @@ impl<'a> Fit<'a> {
 }
 
 /// The bits of a table's context that vary, up to the highest.
-fn varying(samples: &[Sample], table: usize) -> u8 {
-    let seen = |ones: (u8, u8), sample: &Sample| (ones.0 | sample.contexts[table], ones.1 | !sample.contexts[table]);
+fn varying(samples: &[TableDecision], table: usize) -> u8 {
+    let seen =
+        |ones: (u8, u8), sample: &TableDecision| (ones.0 | sample.contexts[table], ones.1 | !sample.contexts[table]);
     let (ones, zeros) = samples.iter().fold((0, 0), seen);
     WIDEST - (ones & zeros).leading_zeros() as u8
 }
 
 /// Fits the tables of a class to its decisions.
-pub fn fit(class: usize, samples: &[Sample]) -> Tables {
+pub fn fit(class: usize, samples: &[TableDecision]) -> Tables {
     let widths = (0..TABLES_OF[class]).map(|table| varying(samples, table)).collect();
     let each = samples.len().div_ceil(TRIED).max(1);
-    let tried: Vec<Sample> = samples.iter().step_by(each).copied().collect();
+    let tried: Vec<TableDecision> = samples.iter().step_by(each).copied().collect();
     let widths = Fit::new(&tried, widths).narrow(each as i64);
     let mut fit = Fit::new(samples, widths);
     loop {

@@ -109,6 +109,7 @@ const Board = (() => {
     const why = sheet.locked || sheet.fault;
     find("locked").hidden = !why;
     find("locked").textContent = why || "";
+    Frames.offerStrip(sheet);
     if (!cell) return find("no-sheet").textContent = sheet.fault || "This sheet has no cells.";
     for (const tool of document.querySelectorAll("#tools button, #tools select, #measures input, #extend")) tool.disabled = Boolean(sheet.locked);
     desk.cursor = desk.cursor.map((at, way) => Math.min(at, sheet.cell[way] - 1));

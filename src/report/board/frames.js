@@ -32,6 +32,25 @@ const Frames = (() => {
     find("strip-rate").textContent = all.length < 2 ? `${size} pixels` : `${all.length} pictures of ${size}, ${sheet.speed} a second`;
     if (!playing) draw(sheet, all, place);
   }
+  // The pictures of a file that is no PNG, side by side as a PNG that another file can be.
+  function asStrip(sheet) {
+    const [width, height] = sheet.cell, canvas = document.createElement("canvas");
+    [canvas.width, canvas.height] = [width * sheet.cells.length, height];
+    const paper = canvas.getContext("2d");
+    paper.fillRect(0, 0, canvas.width, height);
+    paper.fillStyle = "white";
+    sheet.cells.forEach(({ rows }, number) => rows.forEach((row, y) => [...row].forEach((dot, x) => dot === "#" && paper.fillRect(number * width + x, y, 1, 1))));
+    return canvas.toDataURL("image/png");
+  }
+  function offerStrip(sheet) {
+    const holder = find("as-strip"), link = holder.querySelector("a");
+    holder.hidden = Boolean(sheet.font) || !sheet.cells.length || /\.png$/i.test(sheet.file);
+    if (holder.hidden) return;
+    link.download = sheet.file.replace(/\.[^.]*$/, ".png");
+    link.onclick = () => (link.href = asStrip(desk.sheet()));
+    holder.querySelector("code:last-of-type").textContent = `columns: ${sheet.cell[0]}`;
+  }
+
   function tick(time) {
     const sheet = desk.sheet();
     if (!playing || !sheet || sheet.font || !sheet.cells.length) return stop();
@@ -55,5 +74,5 @@ const Frames = (() => {
       requestAnimationFrame(tick);
     });
   }
-  return { attend, beside, onion, show };
+  return { attend, beside, offerStrip, onion, show };
 })();

@@ -6,8 +6,8 @@ use super::words::word;
 use super::{Context, Names, Numeric};
 use crate::diag::{Finding, Findings, Span};
 use crate::panel::{
-    Bus, Core, DataCommand, Microcontroller, Mounting, MountingTurn, OpeningPixels, Panel, PanelOpening, Wires, find,
-    find_microcontroller, microcontrollers, panels,
+    BusSettings, Core, DataCommand, Microcontroller, Mounting, MountingTurn, OpeningPixels, Panel, PanelOpening, Wires,
+    find, find_microcontroller, microcontrollers, panels,
 };
 use crate::show::{Device, Room};
 use crate::source::{Fields, FromNode, Node, Placed, Shape, out_of_range, report_wrong};
@@ -116,7 +116,7 @@ fn millimetres(fields: &mut Fields<'_>, side: &'static str, findings: &mut Findi
 }
 
 /// Reads `bus: I2c(…)` or `bus: Spi(…)`: the bus, and what else is on it.
-pub fn read_bus(node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> Option<(Bus, Vec<Device>)> {
+pub fn read_bus(node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> Option<(BusSettings, Vec<Device>)> {
     match node.head() {
         Some("I2c") => read_i2c(node, context, findings),
         Some("Spi") => Some((read_spi(node, context, findings)?, Vec::new())),
@@ -129,7 +129,7 @@ pub fn read_bus(node: &Node, context: &Context<'_, '_>, findings: &mut Findings)
 }
 
 /// Reads `bus: Spi(clock: 8_000_000, data_command: Line, per_call: 32)`, the display on wires of its own.
-fn read_spi(node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> Option<Bus> {
+fn read_spi(node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> Option<BusSettings> {
     let mut fields = Fields::open(node, "Spi", findings)?;
     let mut number = |name, (lowest, highest): (f64, f64), usual: Option<f64>| {
         Numeric::plain(name, lowest, highest).take_whole(&mut fields, usual, context, findings)
@@ -142,11 +142,11 @@ fn read_spi(node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> 
     };
     fields.close(findings);
     let (clock, per_call, data_command) = (Hertz(clock?), per_call? as u16, data_command?);
-    Some(Bus { wires: Wires::Spi { data_command }, clock, write_limit: WRITE_LIMITS.1 as u16, per_call })
+    Some(BusSettings { wires: Wires::Spi { data_command }, clock, write_limit: WRITE_LIMITS.1 as u16, per_call })
 }
 
 /// Reads `bus: I2c(clock: 400_000, address: 0x3C, write_limit: 32, per_call: 16, others: […])`.
-fn read_i2c(node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> Option<(Bus, Vec<Device>)> {
+fn read_i2c(node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> Option<(BusSettings, Vec<Device>)> {
     let mut fields = Fields::open(node, "I2c", findings)?;
     let mut number = |name, (lowest, highest): (f64, f64), usual: Option<f64>| {
         Numeric::plain(name, lowest, highest).take_whole(&mut fields, usual, context, findings)
@@ -168,12 +168,13 @@ fn read_i2c(node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> 
     };
     fields.close(findings);
     let (clock, address, write_limit, per_call) = (clock?, address?, write_limit?, per_call?);
-    if clock > Bus::HIGHEST_I2C_CLOCK.0 {
-        let message = format!("{clock} Hz exceeds the specification of these controllers ({})", Bus::HIGHEST_I2C_CLOCK);
+    if clock > BusSettings::HIGHEST_I2C_CLOCK.0 {
+        let message =
+            format!("{clock} Hz exceeds the specification of these controllers ({})", BusSettings::HIGHEST_I2C_CLOCK);
         let hint = "it often works, but `clock: 400_000` is safe";
         findings.push(Finding::warning(node.span, message).hint(hint));
     }
-    let bus = Bus {
+    let bus = BusSettings {
         wires: Wires::I2c { address: address as u8, acknowledged: acknowledged? },
         clock: Hertz(clock),
         write_limit: write_limit as u16,
@@ -183,7 +184,7 @@ fn read_i2c(node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> 
 }
 
 /// Whether the panel's controller and the microcontroller can do what the bus asks of them.
-pub fn check_wires(span: Span, bus: &Bus, panel: &Panel, part: &Microcontroller, findings: &mut Findings) {
+pub fn check_wires(span: Span, bus: &BusSettings, panel: &Panel, part: &Microcontroller, findings: &mut Findings) {
     let controller = panel.controller;
     let (kind, other, highest) = match bus.wires {
         Wires::I2c { .. } => ("I²C", "Spi(clock: …)", controller.highest_i2c_clock),

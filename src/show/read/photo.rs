@@ -1,7 +1,7 @@
 //! Reading the photos: `photos: [Photo(lens_millimetres: 50, sensor_millimetres: 36, pixels: 6000, distance_millimetres: 500)]`.
 
 use super::{Context, Numeric};
-use crate::diag::{Finding, Findings, Span};
+use crate::diag::{Finding, Findings, Span, number as in_digits};
 use crate::show::Photo;
 use crate::source::{Fields, Label, Node, Shape, report_wrong};
 
@@ -54,8 +54,10 @@ fn read_photo(node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -
     fields.close(findings);
     let (focal_millimetres, sensor_millimetres, pixels, distance_millimetres) = (lens?, sensor?, pixels?, distance?);
     let name = name?.map(|Label(name)| name).filter(|name| !name.trim().is_empty());
-    let name =
-        name.unwrap_or_else(|| format!("{focal_millimetres} mm lens, {pixels} pixels on {sensor_millimetres} mm"));
+    let name = name.unwrap_or_else(|| {
+        let pixels = in_digits(f64::from(pixels));
+        format!("{focal_millimetres} mm lens, {pixels} pixels on {sensor_millimetres} mm")
+    });
     let pixels = f64::from(pixels);
     let span = Some(node.span);
     let photo = Photo { name, focal_millimetres, sensor_millimetres, pixels, distance_millimetres, span };

@@ -21,7 +21,7 @@ pub(super) const TABLE: &[Construct] = &[
             ),
             optional("dark", "`true` or `false`", "false", "Whether the scene is meant to be empty."),
             optional("layers", "a list of layers", "[]", "What is drawn, from bottom to top."),
-            optional("fields", "a list of `Field(…)`", "[]", "Live values that the firmware writes."),
+            optional("fields", "a list of `Field(…)`", "[]", "Live fields: texts that the firmware writes."),
             optional("cues", "a list of `Cue(…)`", "[]", "Events for the firmware."),
             optional("off", "`true`, or a list of `Off(…)`", "false", "When the display is switched off."),
             optional(

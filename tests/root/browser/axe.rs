@@ -58,6 +58,8 @@ fn no_view_of_the_served_page_breaks_a_rule() {
         browser.open(&format!("http://127.0.0.1:{}/#{view}", watched.port));
         browser.wait_for("document.body.dataset.settled === 'yes'");
         sound(&browser, &engine, view);
+        browser.resize(390, HEIGHT);
+        assert_eq!(browser.value("document.documentElement.scrollWidth <= innerWidth").as_bool(), Some(true), "{view}");
     }
     let browser = Browser::new(1200, HEIGHT);
     let alone = Watched::with(&["type/small.ron"], |_| {});

@@ -4,7 +4,7 @@ use super::tools::root;
 use pageloom::diag::Findings;
 use pageloom::emit::{Firmware, FirmwareField, FirmwareLamp, SourceFile, firmware_sources};
 use pageloom::emulator::Emulator;
-use pageloom::panel::{self, Bus, Mounting, MountingTurn, Panel, PlayerParts, Wires, set_up_commands};
+use pageloom::panel::{self, BusSettings, Mounting, MountingTurn, Panel, PlayerParts, Wires, set_up_commands};
 use pageloom::reel::{self, BACK, FieldTable, Header, IGNORED, LampTable, Next, Reel, SceneFrames};
 use pageloom::render::{self, Bitmap};
 use pageloom::show::{self, Lamp, Reaction, Scene, Show, Then};
@@ -279,7 +279,7 @@ pub fn compiled(
 ) -> TestShow {
     let usual = panel.highest_safe_contrast().min(90);
     let wires = Wires::I2c { address: 0x3C, acknowledged: true };
-    let wire = Bus { wires, clock: Hertz(400_000), write_limit: write_limit.into(), per_call: 16 };
+    let wire = BusSettings { wires, clock: Hertz(400_000), write_limit: write_limit.into(), per_call: 16 };
     let planner = reel::planner(&panel, &mounting, &wire);
     let plan = |scene: &TestScene| {
         let pictures = scene.frames.iter().map(|picture| reel::columns(&panel, &mounting, picture)).collect();

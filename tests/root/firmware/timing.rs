@@ -15,7 +15,7 @@ use super::tools::{root, workshop};
 use pageloom::diag::Findings;
 use pageloom::emit::Firmware;
 use pageloom::emulator::{KINDS_OF_WORK, Playback, bus_cycles, cycles_of, kinds_of_work};
-use pageloom::panel::{Bus, Core, find_microcontroller};
+use pageloom::panel::{BusSettings, Core, find_microcontroller};
 use pageloom::player::{Bus as PlayerBus, Status, Work, any_player};
 use pageloom::reel::{Options, Reel, candidates, compile_as_film, compile_densely, compile_lean, period};
 use pageloom::render::{Bitmap, render};
@@ -302,7 +302,7 @@ const TIMER_MILLISECONDS: f64 = 1.0;
 /// What the model predicts.
 fn predicted(case: &Case) -> Timing {
     let part = find_microcontroller("ATmega328P").expect("a row");
-    let wire = Bus { clock: Hertz(case.clock), per_call: case.budget.into(), ..*case.show.bus() };
+    let wire = BusSettings { clock: Hertz(case.clock), per_call: case.budget.into(), ..*case.show.bus() };
     let (milliseconds, fraction) = period(case.show.frame_rate());
     let period = u64::from(milliseconds) << 8 | u64::from(fraction);
     let mut playback = Playback::new(&case.reel.bytes, Nothing, period, &wire, part);
