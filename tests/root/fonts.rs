@@ -74,7 +74,7 @@ const TOO_NEAR: u32 = 24;
 const NEAR: &[(&str, &str, &str)] = &[
     (
         "cleat",
-        "BD AH DN HM MN FP BR KR NR OV HW UW",
+        "BD AH HM MN FP BR KR NR OV HW UW",
         "three columns hold no diagonal: the letters differ in one crossbar or corner",
     ),
     (
