@@ -5,7 +5,7 @@
  * In a reel the live values stand before the set-up, the first one last: its start, highest and lowest value, and factor. A step is so
  * many 1/65536 of a value above the lowest as the factor says, rounded.
  */
-enum { LIVE_HIGHEST = 2, LIVE_BYTES = 8, LIVE_HALF = 0x8000 };
+enum { LIVE_HIGHEST = 2, LIVE_BYTES = 8 };
 
 /*
  * Before the course of an area stand the parts that live values have in its phase, as many as the upper bits of its kind say: number of
@@ -39,7 +39,7 @@ static void add_live_parts(pageloom_player *player, pageloom_area *area, uint16_
 
     area->shown = area->phase;
     player->at = record;
-    player->at = (uint16_t)(next_word(player) - PART_BYTES * left);
+    player->at = (uint16_t)(next_word(player) - (uint16_t)(PART_BYTES * left));
     for (; left > 0; left--) {
         uint8_t form = next_byte(player), live = form & PART_NUMBER, step = 0;
         uint16_t part = next_word(player);
@@ -69,7 +69,7 @@ void pageloom_set(pageloom_player *player, uint8_t live, int16_t value)
     if (live >= PAGELOOM_LIVE) {
         return;
     }
-    word = (uint16_t)(player->set_up - LIVE_BYTES * (live + 1));
+    word = (uint16_t)(player->set_up - (uint16_t)(LIVE_BYTES * (live + 1)));
     if (word >= player->set_up || player->set_up > player->reel_size) {
         return; /* in this reel there are fewer */
     }
@@ -87,7 +87,7 @@ void pageloom_set(pageloom_player *player, uint8_t live, int16_t value)
     word = (uint16_t)((uint16_t)value - word);
     NEXT_WORD(factor, from);
     product = (uint32_t)word * factor;
-    own->step = (uint8_t)((uint8_t)(product >> 16) + ((uint16_t)product >= LIVE_HALF));
+    own->step = (uint8_t)((uint8_t)(product >> 16) + ((uint16_t)product >= 0x8000u));
 }
 
 int16_t pageloom_get(const pageloom_player *player, uint8_t live)
