@@ -110,7 +110,7 @@ fn a_still_shows_a_moment_of_the_preview_and_none_after_its_end() {
     let light = |picture: &image::GrayImage| picture.pixels().map(|pixel| u64::from(pixel.0[0])).sum::<u64>();
     assert!(light(&old) < light(&new), "a worn display is darker");
     let (code, words, faults) = run(&["1200"]);
-    assert!(code == 1 && words.is_empty() && faults.contains("it ends at 69.00 s"), "{faults}");
+    assert!(code == 1 && words.is_empty() && faults.contains("it ends at 60.00 s"), "{faults}");
     let (code, _, faults) = run(&["-1"]);
     assert_eq!(code, 2, "{faults}");
 }
@@ -136,8 +136,8 @@ fn a_preview_begins_where_it_is_told_and_that_of_the_readme_with_the_title() {
     let with_title = bright(&made);
     assert!(with_title > 4 * at_once, "{with_title} after {at_once}");
     assert_eq!(bright(&Path::new(root).join("scenes/gallery/helm.gif")), with_title);
-    let (code, words, faults) = run("70");
-    assert!(code == 1 && words.is_empty() && faults.contains("the preview ends at 69 s"), "{faults}");
+    let (code, words, faults) = run("61");
+    assert!(code == 1 && words.is_empty() && faults.contains("the preview ends at 60 s"), "{faults}");
 }
 
 #[test]
