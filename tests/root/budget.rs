@@ -184,8 +184,9 @@ fn a_bus_that_is_asked_for_too_much_is_told_with_what_would_mend_it() {
     );
     let (_, _, text, _) = demo(&with_others(&device("1200"), "clock: 400_000"));
     assert!(text.contains("the other devices up to 42 ms: more than the 50 ms"), "{text}");
-    let lights = device("1135");
-    let [others, clock] = with_others(&lights, "clock: 400_000");
+    // The same share of the bus, but less often than the longest call of the player lasts.
+    let lights = r#"others: [Device(name: "lights", writes: 120, times_a_second: 290)]"#;
+    let [others, clock] = with_others(lights, "clock: 400_000");
     let (_, _, text, findings) = demo(&[others, clock, ("frame_rate: 20", "frame_rate: 10")]);
     assert!(text.contains("note: in scene `sonar` the display uses") && text.contains("% are free"), "{text}");
     assert_eq!(findings.count(Severity::Error) + findings.count(Severity::Warning), 0, "{text}");
