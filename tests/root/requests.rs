@@ -13,12 +13,19 @@ const PATIENCE: Duration = Duration::from_secs(60);
 /// The most memory that serving may take.
 const MOST_KILOBYTES: u64 = 512 * 1024;
 
-/// Sends bytes and no more; what comes back until the server hangs up.
+/// Sends a request; what comes back until the server hangs up. The connection stays open for it, as a server may drop a request
+/// whose sender has closed.
 fn sent(port: u16, bytes: &[u8]) -> String {
+    exchanged(port, bytes, false)
+}
+
+/// Sends bytes, then closes for more if `ends`; what comes back until the server hangs up.
+fn exchanged(port: u16, bytes: &[u8], ends: bool) -> String {
     let mut stream = TcpStream::connect((Ipv4Addr::LOCALHOST, port)).expect("the server takes a connection");
     stream.set_read_timeout(Some(PATIENCE)).expect("a timeout");
     // It may hang up before it has taken all.
-    let _ = stream.write_all(bytes).and_then(|()| stream.shutdown(Shutdown::Write));
+    let written = stream.write_all(bytes);
+    let _ = written.and_then(|()| if ends { stream.shutdown(Shutdown::Write) } else { Ok(()) });
     let (mut answer, mut part) = (Vec::new(), [0; 4096]);
     loop {
         match stream.read(&mut part) {
@@ -180,7 +187,7 @@ fn mutated_requests_are_answered_or_hung_up_on() {
     for seed in seeds(1000) {
         let request = mutated(watched.port, &mut Chance::of(seed));
         let from = Instant::now();
-        sent(watched.port, &request);
+        exchanged(watched.port, &request, true);
         longest = longest.max(from.elapsed());
         tried += 1;
     }
