@@ -1,8 +1,8 @@
 /* grain.c - noise, for areas: grains are computed from a seed, not stored. */
 
 #ifdef PAGELOOM_GRAINS
-#define FIRST_FACTOR 0x9E3Bu
-#define SECOND_FACTOR 0x6D2Bu
+#define FIRST_FACTOR 0x426Bu
+#define SECOND_FACTOR 0x5387u
 
 #define IS_NOISE(kind) (!((kind) & (ACROSS | DOWN | PICTURES)))
 
@@ -11,17 +11,16 @@ static uint8_t hash(uint16_t seed, uint16_t place)
 {
     place = (uint16_t)((uint16_t)(place ^ seed) * FIRST_FACTOR);
     place ^= place >> 8;
-    place = (uint16_t)((uint16_t)(place + seed) * SECOND_FACTOR);
-    return (uint8_t)(place ^ place >> 8);
+    return (uint8_t)((uint16_t)((uint16_t)(place + seed) * SECOND_FACTOR) >> 8);
 }
 
 /*
  * Lays noise as the span says. In place of a table of rows stand a seed, the place of the first pixel of the area's first page, and by
- * how much places go on from row to row and from column to column. The phase is the share of ink in 1/128, and a number of pictures.
+ * how much places go on from row to row and from column to column. The phase is the density of ink in 1/128, and a number of pictures.
  */
 static void lay_noise(pageloom_player *player, const pageloom_span *span, uint16_t phase, uint8_t *cells)
 {
-    uint8_t count = span->count, share = (uint8_t)(phase >> 8);
+    uint8_t count = span->count, density = (uint8_t)(phase >> 8);
     uint16_t seed, place, by_row, by_column;
 
     player->at = (uint16_t)(span->table[0] | (uint16_t)span->table[1] << 8);
@@ -35,7 +34,7 @@ static void lay_noise(pageloom_player *player, const pageloom_span *span, uint16
         uint8_t ink = 0, bit = 1;
 
         do {
-            if (hash(seed, pixel) >> 1 < share) {
+            if (hash(seed, pixel) >> 1 < density) {
                 ink |= bit;
             }
             pixel = (uint16_t)(pixel + by_row);

@@ -130,7 +130,7 @@ const AREA: &[(&str, &str)] = &[
     ("7, 8", "pixels of the first and of the last page that belong to the area"),
     (
         "9–10",
-        "offset of a table with an offset for each row of the sheet; of noise, whose phase is the share of ink in 1/128 and a number of \
+        "offset of a table with an offset for each row of the sheet; of noise, whose phase is the density of ink in 1/128 and a number of \
            pictures, of four words: a seed, the place of the first pixel of the first page, and how much places go on by from row to row \
            and from column to column",
     ),
