@@ -3,7 +3,7 @@
 set -eu
 cd "$(dirname "$0")/.."
 
-# The options of the cross compilers are parted at blanks.
+# The tests split the options of the cross compilers at blanks.
 case "$PWD" in
 *[[:space:]]*)
     echo "the tests cannot run here: the path of this folder has a blank in it; move the clone" >&2

@@ -11,7 +11,7 @@ use crate::show::{Profile, Show};
 use rayon::prelude::*;
 use serde::Serialize;
 
-/// Shares of a limit within the same one of so many steps count as alike. Our own choice: 250 B of 8,000.
+/// A limit has so many steps; shares within one step count as equal. Our own choice: 250 B of 8,000.
 const STEPS_OF_A_LIMIT: f64 = 32.0;
 
 /// A reel, and what it takes of what the show has.
@@ -42,7 +42,7 @@ pub struct ProfileFit {
     pub mean_time_share: f64,
     /// Of the frame that takes longest; above 1 the frame is late.
     pub worst_time_share: f64,
-    /// The same with openings held against the time in which a display seems to answer at once.
+    /// The same, but an opening frame counts against the time in which a display seems to answer at once.
     #[serde(skip)]
     pub noticed_time_share: f64,
     /// Flash in use, as a part of what is left to the show: 1 is all of it.
@@ -79,8 +79,8 @@ impl ProfileFit {
         self.falls_behind || self.worst_time_share.max(self.mean_time_share) > self.flash_share.max(self.ram_share)
     }
 
-    /// Whether it breaks a limit; its tightest share, in steps; then flash in use, with the bytes of the reel twice, as a show grows by
-    /// these and the code stays; then all shares, the tightest first.
+    /// In this order: whether it breaks a limit; its tightest share, in steps; the flash in use; all shares, the tightest first. The
+    /// reel counts twice in the flash, because it grows with the show and the code does not.
     fn rank(&self) -> (bool, f64, u32, Vec<f64>) {
         let mut shares = vec![self.flash_share, self.ram_share, self.noticed_time_share, self.mean_time_share];
         shares.sort_by(|one, other| other.total_cmp(one));

@@ -10,8 +10,8 @@ pub struct SceneTiming {
     /// The share of the time that bus and CPU take: of the mean frame behind the opening one, and of the one that takes longest.
     pub mean_share: f64,
     pub worst_share: f64,
-    /// The same of what a person may notice: of frames behind the opening one as they are, of the opening against the time in which a
-    /// display seems to answer at once, or the time between frames if that is longer.
+    /// The share that a person may notice. Frames after the opening one count as above. The opening one counts against [`AT_ONCE`], or
+    /// against the time between frames if that is longer.
     pub noticed_share: f64,
     /// The frame that takes longest, and how long that is.
     pub worst_frame: usize,
@@ -24,7 +24,7 @@ pub struct SceneTiming {
     pub falls_behind: bool,
 }
 
-/// Up to which a display seems to answer at once: 0.1 s (R. B. Miller, Response time in man-computer conversational transactions, 1968;
+/// A display that answers within 0.1 s seems to answer at once (R. B. Miller, Response time in man-computer conversational transactions, 1968;
 /// from memory).
 const AT_ONCE: Nanoseconds = Nanoseconds(100_000_000);
 

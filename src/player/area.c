@@ -348,10 +348,10 @@ static uint8_t send_composed(pageloom_player *player, uint8_t cell)
     return pageloom_bus_write(cell) ? GO_ON : PAGELOOM_FAULT;
 }
 
-/* What becomes of a chunk: it stays, what changes of it is sent, or all of it. */
+/* What is sent of a chunk: nothing, the cells that differ, or all cells. */
 enum { NOT_SENT, COMPARED, ALL_SENT };
 
-/* What becomes of the chunk at hand: all is sent while areas open, and of noise, which takes longer to compare. */
+/* What is sent of the chunk at hand. All cells are sent while areas open, and of noise, which takes longer to compare than to send. */
 static uint8_t is_to_be_composed(const pageloom_player *player)
 {
     const pageloom_area *area = player->slots;
@@ -377,7 +377,7 @@ static uint8_t is_to_be_composed(const pageloom_player *player)
     return found;
 }
 
-/* Composes the chunk at hand and sends what changes of it, with short gaps before it, or all. */
+/* Composes the chunk at hand and sends its cells that differ, with short gaps between them, or all cells. */
 static uint8_t send_changes(pageloom_player *player, uint8_t count, uint8_t all)
 {
     uint8_t now[CHUNK], before[CHUNK], on, first = player->column;

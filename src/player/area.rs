@@ -98,7 +98,7 @@ struct LaidInk {
 }
 
 impl LaidInk {
-    /// What of a cell of the sheet lies in the cell at hand.
+    /// The part of a cell of the sheet that lies in the cell at hand.
     fn moved(&self, sheet: u8) -> u8 {
         let moved = (sheet as u16) << 8 >> self.step;
         (if self.is_lower { moved } else { moved >> 8 }) as u8
@@ -379,7 +379,7 @@ impl<const N: usize, L: Live> Areas<N, L> {
             return Ok(());
         }
         burst.spend(LOOK_BYTES);
-        // To compare noise would take longer than to send it.
+        // Noise takes longer to compare than to send.
         let is_noise = |area: u8| is_noise(self.field(reel, area, KIND));
         let all = self.opens || (0..self.count).any(|area| moves(area) && is_noise(area));
         let now = self.compose(reel, false, burst.bus);

@@ -1,5 +1,5 @@
 //! The filmstrip: for each scene its most telling frames side by side, the time below each, as a palette PNG; a scene that
-//! comes again, or in another mode, is one frame.
+//! was shown before, in this mode or another, is one frame.
 
 use super::look::{Look, PAPER, Painter, WORDS};
 use super::raster::Raster;
@@ -23,8 +23,8 @@ struct StripStill<'a> {
     from: Nanoseconds,
 }
 
-/// The filmstrip of a show, captions set in `font`; `Err` says in words why there is none. The scenes of `modes` are those that modes
-/// made of another: name, and name in the script.
+/// The filmstrip of a show, captions set in `font`; `Err` says in words why there is none. `modes` has the scenes that
+/// modes made of others, each with the name of the other in the script.
 pub fn filmstrip(shown: &[Shown], look: &Look, font: &Font, modes: &[(&str, &str)]) -> Result<Vec<u8>, String> {
     let runs = merged(shown);
     let scenes = scenes(&runs, modes);

@@ -1,5 +1,5 @@
 //! The way a preview takes through a show: every scene that can be reached, each for its length, triggers raised where nothing else leads on.
-//! A scene that comes again, or in another mode, stays for a moment if a trigger leads on.
+//! A scene that was shown before, in this mode or another, is left by a trigger after a moment.
 
 use super::course::ShowPosition;
 use crate::diag::Finding;
@@ -10,7 +10,7 @@ use std::collections::{BTreeSet, VecDeque};
 /// Seconds that a held picture stays, and that a repeating scene plays at least.
 const HOLD_SECONDS: f64 = 2.0;
 const REPEAT_SECONDS: f64 = 4.0;
-/// Seconds that a scene stays, of itself or in another mode, that was shown in whole before: long enough to see that it is there.
+/// Seconds after which a scene is left that was shown in whole before, in this mode or another. Our own choice.
 const AGAIN_SECONDS: f64 = 1.0;
 /// Seconds of the longest preview.
 const MOST_SECONDS: f64 = 180.0;

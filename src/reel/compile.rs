@@ -162,7 +162,7 @@ fn areas_send_all(reel: &[u8], layout: &Layout) -> bool {
     operations.all(needs_none)
 }
 
-/// A scene's scene_frames, with the sweep that a player can make by itself.
+/// The frames of a scene, with the sweep that the player can generate.
 fn lean_footage(show: &Show, scene: &Scene, pictures: &[Bitmap], planner: &Planner) -> SceneFrames {
     let scene_frames = footage_of(show, scene, pictures);
     let seen = turning(show, scene).and_then(|turning| seen_beam(&turning, show.panel(), show.mounting()));

@@ -112,8 +112,8 @@ impl Plans {
     }
 }
 
-/// The cheapest plan with areas, and where that needs windows too, the cheapest without any; or why there is none. Layers that are taken
-/// apart may need too many areas.
+/// The cheapest plan with areas, and where that needs windows too, the cheapest without any; or why there is none. If the parts of
+/// layers need too many areas, each layer is planned as a whole.
 fn with_areas(scene_frames: &SceneFrames, ink: &SceneInk, planner: &Planner) -> Result<Vec<Planned>, NoAreas> {
     match with_areas_of(scene_frames, ink, planner) {
         Err(NoAreas::TooMany) => with_areas_of(scene_frames, &ink.in_one_piece(), planner),

@@ -1,4 +1,4 @@
-//! The noise of a layer whose area stands still, so that a player can make it from the same numbers.
+//! The noise of a layer whose area does not move, as the player generates it.
 
 use super::frames::{moment, own_moment};
 use super::ink::Area;
@@ -10,7 +10,7 @@ use crate::show::{Drawing, Layer, Show};
 pub struct Flicker {
     pub area: Area,
     pub seed: u16,
-    /// For each frame the phase at which it shows the ink; 0 while there is none.
+    /// The phase of each frame; 0 while the layer is not shown.
     pub phases: Vec<u16>,
 }
 

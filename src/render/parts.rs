@@ -1,4 +1,4 @@
-//! A layer taken apart into what moves on its own: laid one after another, the parts mark what the layer marks.
+//! The parts of a layer that move on their own. Laid one after another, they mark the same pixels as the layer.
 
 use super::frames::{clipped, ink, moment, own_moment};
 use super::ink::Ink;
@@ -7,8 +7,8 @@ use super::layers::nature::{distances, stars_at};
 use super::place::LayerMoment;
 use crate::show::{Drawing, Layer, Mode, Show};
 
-/// What each part of a layer marks at a frame, live values at their samples; `None` while a part is not shown. There are as many
-/// parts at all frames, in the same order; one where the layer cannot be taken apart.
+/// What each part of a layer marks at a frame, live values at their samples; `None` while a part is not shown. All frames have the
+/// same number of parts, in the same order. A layer that has no parts of its own is one part.
 pub(crate) fn layer_parts(show: &Show, layer: &Layer, frame: u32) -> Vec<Option<Ink>> {
     let (width, height) = show.view_size();
     let mut parts = Vec::new();

@@ -25,7 +25,7 @@ const Display = (() => {
     return { pitch: Math.max(2, Math.round(across * ratio)), across, tall };
   }
 
-  // The colours of a lit pixel that has worn so much, 0 to 255 of the most in this show, in both colours of the display; each is mixed once.
+  // The colours of a lit pixel by its wear, 0 to 255 of the most in this show, in both colours of the display; each is computed once.
   function worn(show, tones, light, steady, hours) {
     const known = [[], []], full = [tones.lit, tones.second].map((lit) => shine(lit, tones, light, show.reference, steady));
     return (second, wear) => {

@@ -1,4 +1,4 @@
-//! New pictures for a page that stands: the frames of a scene that looks different from in the build that the page is of.
+//! New pictures for an open page: the frames of a scene that looks different from the page's build.
 
 use super::picture::{differences, quickly_deflated};
 use crate::render::Bitmap;

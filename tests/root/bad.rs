@@ -47,7 +47,7 @@ fn every_fault_is_told_at_its_place_and_all_at_once() {
     assert!(differing.is_empty(), "PAGELOOM_BLESS=1 accepts:\n{}", differing.join("\n"));
 }
 
-/// What is told of a case where that is not what is expected; or it is accepted.
+/// The findings of a case if they differ from the expected ones. With PAGELOOM_BLESS they become the expected ones.
 fn differs(case: &Path, told: String) -> Option<String> {
     let expected = case.with_extension("err");
     if std::env::var_os("PAGELOOM_BLESS").is_some() {

@@ -23,9 +23,9 @@ pub struct LayerInk {
     pub frames: Vec<InkColumns>,
     /// All of it, where it follows live values.
     pub live: Option<LiveInk>,
-    /// What makes it, if it is noise.
+    /// Its noise, if the player can generate it.
     pub noise: Option<NoiseInk>,
-    /// The same taken apart, where parts of it move on their own; none where it is one.
+    /// Its parts that move on their own; empty if it has none.
     pub parts: Vec<LayerInk>,
 }
 
@@ -37,7 +37,7 @@ impl LayerInk {
         Self { frames, ..Self::one(self.mode) }
     }
 
-    /// One in one piece, without frames yet.
+    /// A layer without parts, and without frames yet.
     pub fn one(mode: Mode) -> Self {
         Self { mode, frames: Vec::new(), live: None, noise: None, parts: Vec::new() }
     }
@@ -93,7 +93,7 @@ impl SceneInk {
         Ok(Self { layers, inverted })
     }
 
-    /// The same with no layer taken apart.
+    /// The same without parts of layers.
     pub fn in_one_piece(&self) -> Self {
         let mut whole = self.clone();
         whole.layers.iter_mut().for_each(|layer| layer.parts.clear());

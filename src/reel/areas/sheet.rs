@@ -24,7 +24,7 @@ pub struct Sheet {
     pub phases: Vec<u16>,
     /// What live values add to the phase.
     pub parts: Vec<LivePart>,
-    /// What makes noise, in place of rows.
+    /// Noise, in place of rows.
     pub noise: Option<NoiseRecord>,
 }
 

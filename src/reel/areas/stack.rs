@@ -86,7 +86,8 @@ type Part = (LayerInk, Option<Proposal>);
 
 /// The layers of a scene that move, as areas.
 pub struct Proposals {
-    /// Those that take turns in the same cells are joined in the upper one; one that costs less in parts is taken apart.
+    /// The layers of the scene, or the parts of a layer where these cost less. Those that take turns in the same cells are joined in the
+    /// upper one.
     layers: Vec<LayerInk>,
     moving: Vec<Proposal>,
     /// For each layer of the scene those that carry it.
@@ -344,7 +345,7 @@ fn proposal(layer: usize, ink: &LayerInk) -> Result<Option<Proposal>, NoAreas> {
     }
 }
 
-/// A layer of a scene, as one or taken apart, whichever costs less.
+/// A layer of a scene as a whole or as its parts, whichever costs less.
 fn cheapest_parts(layer: usize, ink: &LayerInk) -> Result<Vec<Part>, NoAreas> {
     let whole = proposal(layer, ink)?;
     let mut parts = Vec::new();
@@ -360,7 +361,7 @@ fn cheapest_parts(layer: usize, ink: &LayerInk) -> Result<Vec<Part>, NoAreas> {
     Ok(vec![(ink.clone(), whole)])
 }
 
-/// Bytes of areas, and what composing them is worth.
+/// The price of areas in bytes: their own, and those that composing them is worth.
 fn price(bytes: usize, areas: &[SheetArea]) -> usize {
     bytes + areas.iter().map(composed_cells).sum::<usize>() / COMPOSED_CELLS_A_BYTE
 }

@@ -10,7 +10,7 @@ use crate::show::{Noise, Side, Stars, Terrain};
 
 /// How often twinkling stars change, in times a second.
 const TWINKLES_A_SECOND: f64 = 3.0;
-/// After so many changes they come round: nobody counts them, and a reel holds each once.
+/// After so many changes they repeat, so that a reel stores each picture once. Our own choice.
 const TWINKLES: i64 = 8;
 
 /// A field of stars.
@@ -73,16 +73,17 @@ pub fn terrain(layer: &Terrain, moment: LayerMoment, ink: &mut Ink) {
     }
 }
 
-/// The seed that the grains come of.
+/// The seed of a layer's noise.
 pub fn noise_seed(layer: &Noise) -> u16 {
     start(layer.seed, 0)
 }
 
-/// The phase of noise at a time by the layer's own clock: the share of ink in 1/128, and a number of pictures, which come round.
+/// The phase of noise at a time by the layer's own clock. The upper byte is the density of ink in 1/128. The lower byte counts
+/// pictures; after 256 they repeat.
 pub fn noise_phase(layer: &Noise, seconds: f64) -> u16 {
     const WHOLE: f64 = 128.0;
-    let share = (value_at(&layer.share, seconds).clamp(0.0, 1.0) * WHOLE).round() as u16;
-    share << 8 | steps(seconds, layer.times_a_second) as u16 & 0xFF
+    let density = (value_at(&layer.share, seconds).clamp(0.0, 1.0) * WHOLE).round() as u16;
+    density << 8 | steps(seconds, layer.times_a_second) as u16 & 0xFF
 }
 
 /// Flickering grains.

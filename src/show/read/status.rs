@@ -5,7 +5,7 @@ use crate::diag::{Finding, Findings};
 use crate::show::StatusWord;
 use crate::source::{FromNode, Node, Placed, Shape, report_wrong};
 
-/// The most words of one layer; a person tells no more apart.
+/// The most words of one layer. Our own choice.
 const MOST_WORDS: usize = 32;
 /// The longest of them.
 const LONGEST_WORD: usize = 100;

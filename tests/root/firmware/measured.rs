@@ -178,7 +178,7 @@ fn a_player_of_areas_costs_what_is_predicted() {
     require_near("code", row("ATmega328P").flash_with(PlayerParts { areas_alone: false, ..show.parts }).0, code as f64);
 }
 
-/// What live values take of code, within a twentieth of their own row; no more than so many bytes on an AVR for two of them.
+/// The code of live values is within a twentieth of their row. On an AVR two of them take at most so many bytes.
 #[test]
 fn live_values_cost_what_is_predicted() {
     const MOST_LIVE_CODE: u64 = 512;
