@@ -27,8 +27,11 @@ enum { BLANK_ON = 0x3E, AGAIN = 0x3F, CELLS_FOLLOW = 0x40, ONE_VALUE = 0x80, STA
  */
 enum { TIMES = 0x80, TO_PHASE = 0x81, GO_TO = 0x82, WIDE_STEP = 0x83 };
 
-/* Cells that are composed at once; what a look at them takes of the allowance, and how much of it there must be. */
-enum { CHUNK = 16, LOOK_BYTES = 4, LEAST_FOR_A_LOOK = 12 };
+/*
+ * Cells that are composed at once, and how much of the allowance there must be for a look at them. The look itself takes a byte of
+ * it, each row of a sheet another, and as much again for each so many of its pieces: all that when the cells are sent.
+ */
+enum { CHUNK = 16, LEAST_FOR_A_LOOK = 12, PIECES_A_BYTE = 16 };
 
 /* So many cells from the display's pointer it is set anew. */
 enum { FAR_CELLS = 8 };
@@ -210,7 +213,7 @@ static void lay(const pageloom_span *span, uint8_t ink, uint8_t *to)
 /* Lays a row of a sheet, from one of its cells on, as the span says; `at` is the player's place in it meanwhile. */
 static void lay_row(pageloom_player *player, uint16_t table, uint16_t skip, const pageloom_span *span, uint8_t *cells)
 {
-    uint8_t count = span->count;
+    uint8_t count = span->count, pieces = 0;
     uint16_t row, from;
 
     player->at = table;
@@ -219,6 +222,9 @@ static void lay_row(pageloom_player *player, uint16_t table, uint16_t skip, cons
     for (;;) {
         uint8_t item = next_byte(player), left;
 
+        if (pieces++ % PIECES_A_BYTE == 0) {
+            player->owed++;
+        }
         if (item == AGAIN) {
             player->at = (uint16_t)(row + next_byte(player));
             item = next_byte(player);
@@ -416,17 +422,16 @@ static uint8_t send_changes(pageloom_player *player, uint8_t count, uint8_t all)
 /* Looks at a chunk. */
 static uint8_t look(pageloom_player *player, uint8_t count)
 {
-    uint8_t is_composed = is_to_be_composed(player);
+    uint8_t is_composed = is_to_be_composed(player), status = GO_ON;
 
-    player->allowed = (uint8_t)(player->allowed - (is_composed ? LOOK_BYTES : 1));
-    if (player->room > player->allowed) {
-        player->room = player->allowed;
-    }
+    player->owed = 1;
     if (is_composed) {
-        return send_changes(player, count, is_composed == ALL_SENT);
+        status = send_changes(player, count, is_composed == ALL_SENT);
+    } else {
+        player->column = (uint8_t)(player->column + count);
     }
-    player->column = (uint8_t)(player->column + count);
-    return GO_ON;
+    spend(player, player->owed);
+    return status;
 }
 
 /* Areas are opened: all that the first one covers is sent. Or they begin anew with the next frame. */

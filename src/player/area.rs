@@ -58,9 +58,11 @@ pub const WIDE_STEP: u8 = 0x83;
 
 /// Cells that are composed at once.
 pub const CHUNK: usize = 16;
-/// What a look at them takes of the allowance, and how much of it there must be.
-const LOOK_BYTES: u8 = 4;
+/// How much of the allowance there must be for a look at them. The look itself takes a byte of it, each row of a sheet another, and
+/// as much again for each so many of its pieces, or of noise for so many cells: all that when the cells are sent.
 const LEAST_FOR_A_LOOK: u8 = 12;
+const PIECES_A_BYTE: u8 = 16;
+const NOISE_CELLS_A_BYTE: u8 = 4;
 /// So many cells from the display's pointer it is set anew.
 const FAR_CELLS: u8 = 8;
 
@@ -256,14 +258,16 @@ impl<const N: usize, L: Live> Areas<N, L> {
     }
 
     /// Lays a row of a sheet, from one of its cells on, on cells of the chunk at hand.
-    fn lay_row<B: Bus>(reel: &[u8], table: u16, skip: u16, ink: &LaidInk, cells: &mut [u8], bus: &mut B) {
+    fn lay_row<B: Bus>(reel: &[u8], table: u16, skip: u16, ink: &LaidInk, cells: &mut [u8], burst: &mut Burst<'_, B>) {
         let row = word(reel, table);
-        let (mut at, mut skip, mut cells) = (row, skip, cells);
+        let (mut at, mut skip, mut cells, mut pieces) = (row, skip, cells, 0u8);
         while !cells.is_empty() {
             let mut item = byte(reel, at);
-            bus.work(Work::AreaItem, 1);
+            burst.owed = burst.owed.wrapping_add((pieces % PIECES_A_BYTE == 0) as u8);
+            pieces = pieces.wrapping_add(1);
+            burst.bus.work(Work::AreaItem, 1);
             if item == AGAIN {
-                bus.work(Work::AreaItem, 1);
+                burst.bus.work(Work::AreaItem, 1);
                 at = row.wrapping_add(byte(reel, at.wrapping_add(1)) as u16);
                 item = byte(reel, at);
             }
@@ -273,7 +277,7 @@ impl<const N: usize, L: Live> Areas<N, L> {
             at = at.wrapping_add(1);
             let (mut left, mut from) = ((item & 63) + 1, at);
             if item >= ELSEWHERE {
-                bus.work(Work::AreaItem, 1);
+                burst.bus.work(Work::AreaItem, 1);
                 from = word(reel, at);
                 at = at.wrapping_add(2);
             } else if item >= ONE_VALUE {
@@ -289,10 +293,10 @@ impl<const N: usize, L: Live> Areas<N, L> {
             let count = if (left as usize) < cells.len() { left as usize } else { cells.len() };
             let (these, rest) = cells.split_at_mut(count);
             if item < CELLS_FOLLOW {
-                bus.work(Work::AreaBlank, count as u16);
+                burst.bus.work(Work::AreaBlank, count as u16);
             } else {
-                bus.work(Work::AreaCell, count as u16);
-                bus.work(Work::AreaShift, count as u16 * ink.step as u16);
+                burst.bus.work(Work::AreaCell, count as u16);
+                burst.bus.work(Work::AreaShift, count as u16 * ink.step as u16);
                 for (on, cell) in (skip..).zip(these) {
                     let on = if item & CELLS_FOLLOW != 0 { on } else { 0 };
                     ink.lay(ink.moved(byte(reel, from.wrapping_add(on))), cell);
@@ -303,10 +307,10 @@ impl<const N: usize, L: Live> Areas<N, L> {
     }
 
     /// Lays what an area shows at a phase on the cells of the chunk at hand.
-    fn paint<B: Bus>(&self, reel: &[u8], area: u8, phase: u16, cells: &mut Chunk, bus: &mut B) {
-        bus.work(Work::AreaLook, 1);
+    fn paint<B: Bus>(&self, reel: &[u8], area: u8, phase: u16, cells: &mut Chunk, burst: &mut Burst<'_, B>) {
+        burst.bus.work(Work::AreaLook, 1);
         let Some(span) = self.span(reel, area) else { return };
-        bus.work(Work::AreaPaint, 1);
+        burst.bus.work(Work::AreaPaint, 1);
         let kind = self.field(reel, area, KIND);
         let rows = self.page.wrapping_sub(self.field(reel, area, PAGE));
         let last = self.field(reel, area, LAST_PAGE);
@@ -328,7 +332,8 @@ impl<const N: usize, L: Live> Areas<N, L> {
         let cells = &mut cells[span.at..span.at + span.count as usize];
         let mut ink = LaidInk { kind, own, step: (down & 7) as u8, is_lower: false };
         if is_noise(kind) {
-            bus.work(Work::NoiseCell, span.count as u16);
+            burst.bus.work(Work::NoiseCell, span.count as u16);
+            burst.owed = burst.owed.wrapping_add(span.count / NOISE_CELLS_A_BYTE);
             for (column, cell) in (span.column..).zip(cells) {
                 ink.lay(noise(reel, table, phase, (rows, column)), cell);
             }
@@ -336,19 +341,19 @@ impl<const N: usize, L: Live> Areas<N, L> {
         }
         across = across.wrapping_add(span.column as u16);
         let table = table.wrapping_add(((down >> 3) + rows as u16) * 2);
-        Self::lay_row(reel, table, across, &ink, cells, bus);
+        Self::lay_row(reel, table, across, &ink, cells, burst);
         if ink.step > 0 {
             ink.is_lower = true;
-            Self::lay_row(reel, table.wrapping_add(2), across, &ink, cells, bus);
+            Self::lay_row(reel, table.wrapping_add(2), across, &ink, cells, burst);
         }
     }
 
     /// The chunk at hand as all areas make it, in the frame before or in this one.
-    fn compose<B: Bus>(&self, reel: &[u8], former: bool, bus: &mut B) -> Chunk {
+    fn compose<B: Bus>(&self, reel: &[u8], former: bool, burst: &mut Burst<'_, B>) -> Chunk {
         let mut cells = [0; CHUNK];
         for area in 0..self.count {
             let slot = &self.slots[area as usize];
-            self.paint(reel, area, if former { slot.former } else { slot.phase }, &mut cells, bus);
+            self.paint(reel, area, if former { slot.former } else { slot.phase }, &mut cells, burst);
         }
         cells
     }
@@ -372,18 +377,17 @@ impl<const N: usize, L: Live> Areas<N, L> {
             burst.bus.work(Work::AreaAsked, 1);
             burst.bus.work(Work::AreaLook, self.moved(area) as u16);
         }
+        burst.owed = 1;
         let moves = |area: u8| self.moved(area) && self.span(reel, area).is_some();
         if !self.opens && !(0..self.count).any(moves) {
-            burst.spend(1);
             self.column = first.wrapping_add(count);
             return Ok(());
         }
-        burst.spend(LOOK_BYTES);
         // Noise takes longer to compare than to send.
         let is_noise = |area: u8| is_noise(self.field(reel, area, KIND));
         let all = self.opens || (0..self.count).any(|area| moves(area) && is_noise(area));
-        let now = self.compose(reel, false, burst.bus);
-        let before = if all { now } else { self.compose(reel, true, burst.bus) };
+        let now = self.compose(reel, false, burst);
+        let before = if all { now } else { self.compose(reel, true, burst) };
         for on in 0..count {
             if !all && now[on as usize] == before[on as usize] {
                 continue;
@@ -444,6 +448,7 @@ impl<const N: usize, L: Live> Extension for Areas<N, L> {
         while burst.allowance >= LEAST_FOR_A_LOOK {
             let left = self.end.wrapping_sub(self.column);
             self.look(reel, if left < CHUNK as u8 { left } else { CHUNK as u8 }, burst)?;
+            burst.spend(burst.owed);
             if self.column == self.end {
                 let last = self.field(reel, 0, PAGE).wrapping_add(self.field(reel, 0, LAST_PAGE));
                 self.column = self.field(reel, 0, COLUMN);

@@ -160,6 +160,7 @@ static APART uint16_t beamed(pageloom_beam *beam, uint8_t column, uint8_t row)
     if (beam->far > 0) {
         return 0;
     }
+    beam->near++;
     rest = (uint16_t)(rest - square);
     do {
         lit >>= 1;

@@ -49,6 +49,14 @@ fn on_line(x: i16, y: i16, direction: u8) -> bool {
 pub const TOO_LONG: u32 = 0x3800;
 /// A pixel of the beam's line may be so many bearings off its direction, so the longest limit is never stored as less.
 pub const SHORTEST_LONGEST: u8 = 8;
+
+/// Whether a beam that turns by so many bearings a frame reaches the end of its own trail, where the player cannot tell both apart.
+pub const fn reaches_its_trail(longest: u8, turn: u8) -> bool {
+    longest as u16 + turn as u16 + SHORTEST_LONGEST as u16 > u8::MAX as u16
+}
+/// From so many columns off the centre on the ends of a cell are less than half a turn apart.
+const OFF_CENTRE: u8 = 3;
+const HALF_TURN: u8 = 128;
 /// Limits of a 4×4 tile.
 pub const LIMITS: usize = 16;
 
@@ -71,6 +79,48 @@ pub struct Beam {
 }
 
 impl Beam {
+    /// Pixels of a cell of a page that it can reach.
+    pub fn reached_pixels(&self, column: u8, page: u8) -> u16 {
+        let x = column.wrapping_sub(self.column as u8) as i8 as i32;
+        let y = page.wrapping_mul(8).wrapping_sub(self.row as u8) as i8 as i32;
+        let mut pixels = 0;
+        for row in 0..8 {
+            pixels += ((x * x + (y + row) * (y + row)) as u32 <= self.reach) as u16;
+        }
+        pixels
+    }
+
+    /// Whether it can reach a column.
+    pub fn reaches_column(&self, column: u8) -> bool {
+        let off = (column.wrapping_sub(self.column as u8) as i8).unsigned_abs() as u32;
+        off * off <= self.reach
+    }
+
+    /// How many cells of a page from this one on the beam and its trail are far from, as far as a look at this one tells: where it
+    /// points, and where it pointed before it turned. Nothing stays lit for more than `longest` bearings.
+    pub fn far_cells(&self, longest: u8, (column, page): (u8, u8), (now, last): (u8, u8)) -> u8 {
+        let x = column.wrapping_sub(self.column as u8) as i8;
+        let x = if self.mirrored { x.wrapping_neg() } else { x };
+        let y = page.wrapping_mul(8).wrapping_sub(self.row as u8) as i8;
+        let off = x.unsigned_abs();
+        if !self.reaches_column(column) {
+            return 1;
+        }
+        if off < OFF_CENTRE {
+            return 0;
+        }
+        let from = longest.wrapping_add(now).wrapping_sub(last);
+        let behind = |y: i8| now.wrapping_sub(bearing(x as i16, y as i16));
+        let (above, below) = (behind(y), behind(y.wrapping_add(7)));
+        let (first, last) = if above > below { (below, above) } else { (above, below) };
+        if first <= from || last >= 0u8.wrapping_sub(SHORTEST_LONGEST) || last - first > HALF_TURN {
+            return 0;
+        }
+        let (to_trail, to_line) = (first - from - 1, u8::MAX - SHORTEST_LONGEST - last);
+        let nearest = if to_trail < to_line { to_trail } else { to_line };
+        1 + ((nearest as u16 * (off - OFF_CENTRE) as u16) >> 7) as u8
+    }
+
     /// Whether it lights a pixel when it points in a direction.
     pub fn lights(&self, column: i16, row: i16, direction: u8) -> bool {
         let (x, y) = self.place(column, row);

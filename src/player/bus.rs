@@ -68,15 +68,13 @@ pub enum Work {
     DenseCell,
     /// A cell of a dense frame that was looked at for a beam.
     ForeseenCell,
-    /// Such a cell that the beam lights, or lit.
-    ForeseenBeam,
     /// A pixel of a dense frame that was decided.
     Pixel,
     /// A decision of a dense frame.
     Decision,
     /// A node of a decision tree that was passed.
     Node,
-    /// A cell that was made dark where a film opens.
+    /// A cell that was made dark where a film or a dense scene opens.
     BlankedCell,
     /// A cell of a film that was looked at.
     FilmCell,
@@ -125,6 +123,8 @@ pub struct Burst<'b, B: Bus> {
     pub most: u8,
     /// Data bytes that the tick may still send.
     pub allowance: u8,
+    /// What the look at hand takes of the allowance when its cells are sent.
+    pub owed: u8,
     /// Data bytes that the open transaction may still take; 0 when none is open.
     pub room: u8,
     /// Whether a transaction is open.
@@ -176,9 +176,9 @@ impl<B: Bus> Burst<'_, B> {
         }
         Ok(())
     }
-    /// Takes as much of the allowance as so many bytes do, for work that takes time; it must be left.
+    /// Takes as much of the allowance as so many bytes do, for work that takes time: about 2,000 cycles of an AVR a byte.
     pub fn spend(&mut self, bytes: u8) {
-        self.allowance -= bytes;
+        self.allowance = self.allowance.saturating_sub(bytes);
         self.room = if self.room < self.allowance { self.room } else { self.allowance };
     }
     /// Sends one data byte; there must be room.

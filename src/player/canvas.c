@@ -190,6 +190,7 @@ static APART uint8_t begin_eight(pageloom_picture *picture)
 
 #ifdef PAGELOOM_BEAM
     picture->beam.far = 0;
+    picture->beam.near = 0;
 #endif
     if (picture->predicts) {
         for (at = 0; at < 8 && picture->numbers[COLUMN] + at < WIDTH; at++) {

@@ -47,6 +47,9 @@ pub struct Canvas<const C: usize, const M: usize> {
     pub up: u8,
     /// A beam that turns in this scene, in place of a movement; where it points, and how far it turns a frame, in 2⁻¹⁶ turns.
     pub beam: Option<Beam>,
+    /// The longest of its limits, and how many cells from the one at hand on are far from it.
+    pub longest: u8,
+    far: u8,
     pub direction: u16,
     pub turn: u16,
     pub asks: u8,
@@ -54,8 +57,10 @@ pub struct Canvas<const C: usize, const M: usize> {
     /// What movement or beam make of each of the eight cells at hand, and for which of them that is a change.
     eight: [u8; 8],
     ahead: u8,
-    /// How many of them a beam lights, or lit.
-    pub beamed_cells: u8,
+    /// How many looks at them told whether they are far from a beam, how many are near it, and how many of their pixels it can reach.
+    pub far_looks: u8,
+    pub cells_near_beam: u8,
+    pub pixels_near_beam: u16,
     /// The byte at hand: as it was, as it is predicted, as it is so far (its latest row in bit 0, then those above).
     old: u8,
     pub predicted: u8,
@@ -82,13 +87,17 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
             left: 0,
             up: 0,
             beam: None,
+            longest: 0,
+            far: 0,
             direction: 0,
             turn: 0,
             asks: 0,
             was_still: false,
             eight: [0; 8],
             ahead: 0,
-            beamed_cells: 0,
+            far_looks: 0,
+            cells_near_beam: 0,
+            pixels_near_beam: 0,
             old: 0,
             predicted: 0,
             above: 0,
@@ -168,10 +177,19 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
             return 0;
         }
         if let Some(beam) = &self.beam {
-            let last = (self.direction.wrapping_sub(self.turn) >> 8) as u8;
-            let (was, lit) = (self.beamed(beam, column, last), self.beamed(beam, column, (self.direction >> 8) as u8));
-            self.beamed_cells += (was | lit != 0) as u8;
-            return self.cell(self.page, column) & !was | lit;
+            let cell = self.cell(self.page, column);
+            let (now, last) = ((self.direction >> 8) as u8, (self.direction.wrapping_sub(self.turn) >> 8) as u8);
+            if self.far == 0 {
+                self.far_looks += beam.reaches_column(column) as u8;
+                self.far = beam.far_cells(self.longest, (column, self.page), (now, last));
+            }
+            if self.far > 0 {
+                self.far -= 1;
+                return cell;
+            }
+            self.cells_near_beam += 1;
+            self.pixels_near_beam += beam.reached_pixels(column, self.page);
+            return cell & !self.beamed(beam, column, last) | self.beamed(beam, column, now);
         }
         let from = column.wrapping_add(self.left);
         let both = self.cell(self.page, from) as u16 | (self.cell(self.page.wrapping_add(1), from) as u16) << 8;
@@ -315,7 +333,8 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
 
     /// Eight cells begin, or what is left of the page; whether any of them changes.
     pub fn begin_eight(&mut self, choose: &mut impl Choose) -> bool {
-        (self.ahead, self.beamed_cells) = (0, 0);
+        (self.ahead, self.far) = (0, 0);
+        (self.far_looks, self.cells_near_beam, self.pixels_near_beam) = (0, 0, 0);
         for at in 0..8 {
             let column = self.column + at;
             let predicted = self.predict(column);
@@ -352,6 +371,11 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
         self.mark_at(self.column, new != self.old);
         (self.former, self.kind) = (self.old, kind);
         new != self.old
+    }
+
+    /// Whether the cell drawn last was drawn pixel by pixel.
+    pub fn was_drawn(&self) -> bool {
+        self.kind == DRAWN
     }
 
     fn pixels(&mut self, choose: &mut impl Choose) -> u8 {

@@ -33,13 +33,4 @@ static uint8_t send_changed(pageloom_player *player, uint8_t page, uint8_t colum
     player->allowed--;
     return pageloom_bus_write(cell) ? GO_ON : PAGELOOM_FAULT;
 }
-
-/* A look at cells takes a byte of the allowance. */
-static void spend(pageloom_player *player)
-{
-    player->allowed--;
-    if (player->room > player->allowed) {
-        player->room = player->allowed;
-    }
-}
 #endif

@@ -6,6 +6,18 @@
 enum { LONGEST_GAP = 6, NOWHERE = 0xC0 };
 enum { NORMAL = 0xA6, INVERSE = 0xA7 };
 
+/*
+ * What is taken of the allowance for the time that it takes: for a page or eight cells that begin, one more for each of them that is
+ * near a beam, for a cell that is looked at, and for one that is drawn pixel by pixel. With a beam so much must be left for eight.
+ */
+enum { PART_SPENDS = 1, DRAWN_SPENDS = 4, LEAST_FOR_A_BEAM = 10 };
+
+#ifdef PAGELOOM_BEAM
+#define NEAR_BEAM(picture) (picture)->beam.near
+#else
+#define NEAR_BEAM(picture) 0
+#endif
+
 /* How far the drawing of a frame is; UNSENT: the cell at hand is drawn but not sent. */
 enum { BETWEEN, IN_FRAME, IN_PAGE, UNSENT };
 
@@ -148,6 +160,7 @@ static APART uint8_t find_page(pageloom_player *player)
     if (picture->page >= PAGES) {
         return end_frame(player);
     }
+    spend(player, PART_SPENDS);
     if (page_changes(picture)) {
         picture->stage = IN_PAGE;
     } else {
@@ -179,12 +192,26 @@ static APART uint8_t draw(pageloom_player *player)
             return status;
         }
     }
-    if (picture->stage == IN_PAGE && picture->bit == 1 && !begin_eight(picture)) {
-        go_on(picture, 8, 1);
-        return GO_ON;
+    if (picture->stage == IN_PAGE) {
+        if (picture->bit == 1) {
+#ifdef PAGELOOM_BEAM
+            if (picture->has_beam && player->allowed < LEAST_FOR_A_BEAM) {
+                return PAGELOOM_BUSY;
+            }
+#endif
+            status = begin_eight(picture);
+            spend(player, PART_SPENDS + NEAR_BEAM(picture));
+            if (!status) {
+                go_on(picture, 8, 1);
+                return GO_ON;
+            }
+        }
+        if (draw_cell(picture) || picture->key) {
+            picture->stage = UNSENT;
+        }
+        spend(player, picture->facts & IS_DRAWN ? DRAWN_SPENDS : PART_SPENDS);
     }
-    if (picture->stage == UNSENT || draw_cell(picture) || picture->key) {
-        picture->stage = UNSENT;
+    if (picture->stage == UNSENT) {
         status = send_cell(player);
         if (status != GO_ON) {
             return status;
@@ -235,7 +262,7 @@ static uint8_t open_model(pageloom_player *player)
 }
 
 #ifdef PAGELOOM_BEAM
-/* Takes up a beam, if it lies in the reel in whole and nothing stays lit for longer than it says. */
+/* Takes up a beam, if it lies in the reel in whole, nothing stays lit for longer than it says and it does not reach its own trail. */
 static uint8_t open_beam(pageloom_player *player, pageloom_picture *picture)
 {
     uint16_t record = player->at, behind = (uint16_t)(record + BEAM_RECORD + 4 + LIMITS), at = behind;
@@ -256,6 +283,9 @@ static uint8_t open_beam(pageloom_player *player, pageloom_picture *picture)
     player->at = (uint16_t)(player->at + BEAM_RECORD);
     picture->direction = next_word(player);
     picture->turn = next_word(player);
+    if ((uint16_t)(longest + (picture->turn >> 8)) >= 255 - LINE_BEARINGS) {
+        return PAGELOOM_FAULT;
+    }
     picture->beam.limits = player->reel + player->at;
     player->at = behind;
     return GO_ON;

@@ -1,7 +1,7 @@
 // Draws frames from a coded stream into a copy of the picture and sends what changed. Every choice is one binary symbol; how
 // likely it is, a decision tree in flash says, which looks at the picture around.
 
-use super::beam::{Beam, LIMITS, SHORTEST_LONGEST, TOO_LONG};
+use super::beam::{Beam, LIMITS, SHORTEST_LONGEST, TOO_LONG, reaches_its_trail};
 use super::bus::{Burst, Bus, End, NOWHERE, Work};
 use super::canvas::{Canvas, Choose, PIXEL};
 use super::operation as op;
@@ -39,6 +39,13 @@ const MOST_PAGES: u8 = 16;
 const LONGEST_NODE: usize = 4;
 /// Bytes of a beam's record, where it points and how far it turns, and its limits.
 const BEAM_BYTES: u16 = 26;
+/// What is taken of the allowance for the time that it takes: for a page or eight cells that begin, one more for each of them that is
+/// near a beam, and for a cell that is looked at.
+const PART_SPENDS: u8 = 1;
+/// For a cell that is drawn pixel by pixel.
+const DRAWN_SPENDS: u8 = 4;
+/// With a beam so much must be left for eight cells.
+const LEAST_FOR_A_BEAM: u8 = 10;
 
 /// How likely the choice is a yes, in 1/4096: a leaf holds the less likely answer's share as mantissa and exponent.
 pub const fn probability(leaf: u8) -> u16 {
@@ -136,6 +143,8 @@ pub struct Picture<const C: usize, const M: usize> {
     first_column: u8,
     /// The column that the display's pointer stands at, in the page at hand.
     pointer: u8,
+    /// Whether all cells were made dark since the last part of a frame.
+    blanked: bool,
     drawing: bool,
     in_page: bool,
     unsent: bool,
@@ -154,6 +163,7 @@ impl<const C: usize, const M: usize> Picture<C, M> {
             state: 0,
             first_column: 0,
             pointer: NOWHERE,
+            blanked: false,
             drawing: false,
             in_page: false,
             unsent: false,
@@ -230,9 +240,14 @@ impl<const C: usize, const M: usize> Picture<C, M> {
         if reach >= TOO_LONG || longest < SHORTEST_LONGEST || limits.iter().any(|limit| *limit > longest) {
             return None;
         }
+        self.canvas.turn = word(reel, at.wrapping_add(8));
+        let bearings = (self.canvas.turn >> 8) as u8;
+        if bearings == u8::MAX || reaches_its_trail(longest, bearings + 1) {
+            return None;
+        }
+        self.canvas.longest = longest;
         self.canvas.beam = Some(Beam { column, row, reach, mirrored, limits });
         self.canvas.direction = word(reel, at.wrapping_add(6));
-        self.canvas.turn = word(reel, at.wrapping_add(8));
         Some(behind)
     }
 
@@ -281,6 +296,7 @@ impl<const C: usize, const M: usize> Extension for Picture<C, M> {
             (self.canvas.left, self.canvas.up) = (movement & 15, movement >> 4 & 7);
             self.canvas.beam = None;
             self.canvas.clear();
+            self.blanked = true;
             self.canvas.key = true;
             self.canvas.frame = 0;
             self.inverted = false;
@@ -297,6 +313,10 @@ impl<const C: usize, const M: usize> Extension for Picture<C, M> {
     }
 
     fn draw<B: Bus>(&mut self, reel: &[u8], scene: u8, burst: &mut Burst<'_, B>) -> Result<bool, End> {
+        if self.blanked {
+            self.blanked = false;
+            burst.bus.work(Work::BlankedCell, self.canvas.width as u16 * self.canvas.pages as u16);
+        }
         if !self.drawing {
             self.canvas.scene = scene;
             self.begin(reel, burst.bus);
@@ -310,6 +330,7 @@ impl<const C: usize, const M: usize> Extension for Picture<C, M> {
             if !self.in_page {
                 self.pointer = NOWHERE;
                 burst.bus.work(Work::Page, 1);
+                burst.spend(PART_SPENDS);
                 if !self.with_choices(reel, burst.bus, |canvas, choices| canvas.begin_page(choices)) {
                     self.canvas.page += 1;
                     return Ok(false);
@@ -317,11 +338,17 @@ impl<const C: usize, const M: usize> Extension for Picture<C, M> {
                 self.in_page = true;
             }
             if self.canvas.column & 7 == 0 {
+                if self.canvas.beam.is_some() && burst.allowance < LEAST_FOR_A_BEAM {
+                    return Err(End::Allowance);
+                }
                 burst.bus.work(Work::Eight, 1);
                 burst.bus.work(Work::MovedEight, (self.canvas.left | self.canvas.up != 0) as u16);
                 burst.bus.work(Work::ForeseenCell, if self.canvas.beam.is_some() { 8 } else { 0 });
                 let changes = self.with_choices(reel, burst.bus, |canvas, choices| canvas.begin_eight(choices));
-                burst.bus.work(Work::ForeseenBeam, self.canvas.beamed_cells as u16);
+                burst.bus.work(Work::FarLook, self.canvas.far_looks as u16);
+                burst.bus.work(Work::BeamCell, self.canvas.cells_near_beam as u16);
+                burst.bus.work(Work::BeamPixel, self.canvas.pixels_near_beam);
+                burst.spend(PART_SPENDS + self.canvas.cells_near_beam);
                 if !changes {
                     self.go_on(8);
                     return Ok(false);
@@ -329,6 +356,7 @@ impl<const C: usize, const M: usize> Extension for Picture<C, M> {
             }
             burst.bus.work(Work::DenseCell, 1);
             let changed = self.with_choices(reel, burst.bus, |canvas, choices| canvas.draw(choices));
+            burst.spend(if self.canvas.was_drawn() { DRAWN_SPENDS } else { PART_SPENDS });
             self.unsent = changed || self.canvas.key;
             if self.unsent {
                 self.send(burst)?;

@@ -25,10 +25,7 @@ static APART uint8_t draw_film_cell(pageloom_player *player)
         } else {
             fresh = draw_pixels(film, likely);
             kind = IS_DRAWN_CELL;
-            player->allowed = (uint8_t)(player->allowed > PIXELS_SPEND ? player->allowed - PIXELS_SPEND : 0);
-            if (player->room > player->allowed) {
-                player->room = player->allowed;
-            }
+            spend(player, PIXELS_SPEND);
         }
     }
     *film->here = fresh;

@@ -241,7 +241,7 @@ impl<const C: usize, const M: usize> Extension for Film<C, M> {
             burst.bus.work(Work::FilmCell, 1);
             let changed = self.with_decoder(reel, burst.bus, |canvas, decoder| canvas.draw(decoder));
             if self.canvas.was_drawn() {
-                burst.spend(if burst.allowance > PIXELS_SPEND { PIXELS_SPEND } else { burst.allowance });
+                burst.spend(PIXELS_SPEND);
             }
             self.unsent = changed || self.canvas.key;
         }

@@ -4,6 +4,9 @@
 #define FIRST_FACTOR 0x426Bu
 #define SECOND_FACTOR 0x5387u
 
+/* So many cells of noise take a byte of the allowance. */
+enum { NOISE_CELLS_A_BYTE = 4 };
+
 #define IS_NOISE(kind) (!((kind) & (ACROSS | DOWN | PICTURES)))
 
 /* The hash of a place, even over places and seeds. */
@@ -28,6 +31,7 @@ static void lay_noise(pageloom_player *player, const pageloom_span *span, uint16
     place = next_word(player);
     by_row = next_word(player);
     by_column = next_word(player);
+    player->owed = (uint8_t)(player->owed + count / NOISE_CELLS_A_BYTE);
     place = (uint16_t)(place + (uint16_t)(by_row * (uint16_t)(span->page * 8u)) + (uint16_t)(by_column * span->column));
     do {
         uint16_t pixel = place;

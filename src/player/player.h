@@ -2,7 +2,7 @@
  * player.h - plays compiled shows (reels) on a page-ordered monochrome display, a few bytes at a time. It is the same for
  * every show; config.h says which parts of it the shows of a firmware need.
  *
- * C99, no heap, no picture copy. State on an 8-bit AVR: 55 bytes; with areas 70, and 8 more for each further area. It never
+ * C99, no heap, no picture copy. State on an 8-bit AVR: 55 bytes; with areas 71, and 8 more for each further area. It never
  * waits: call pageloom_tick from the main loop. It sends at most the bytes that you allow, then returns. No transaction stays
  * open between two calls.
  *
@@ -135,6 +135,7 @@ typedef struct {
     uint8_t now;           /* where it points in this frame, and did in the last one, in 1/256 of a turn */
     uint8_t last;
     uint8_t far;           /* cells from the one at hand on that it is known not to touch */
+    uint8_t near;          /* cells that were looked at and are near it */
 } pageloom_beam;
 #endif
 
@@ -316,6 +317,7 @@ typedef struct {
     uint8_t count;
     uint8_t column;                    /* the cell that comes next, and the column that the display's pointer stands at */
     uint8_t pointer;
+    uint8_t owed;                      /* what the look at hand takes of `allowed` */
     pageloom_area slots[PAGELOOM_AREAS];
 #endif
 #ifdef PAGELOOM_LIVE

@@ -134,7 +134,7 @@ impl<'r, K: Extension> Player<'r, K> {
     pub fn tick<B: Bus>(&mut self, bus: &mut B, now: u16, allowance: u8) -> Status {
         let allowance = if allowance < SMALLEST_ALLOWANCE { SMALLEST_ALLOWANCE } else { allowance };
         let (address, most) = (self.byte(HEADER_ADDRESS), self.byte(HEADER_WRITE_LIMIT).wrapping_sub(1));
-        let mut burst = Burst { bus, address, most, allowance, room: 0, open: false };
+        let mut burst = Burst { bus, address, most, allowance, owed: 0, room: 0, open: false };
         burst.bus.work(Work::Tick, 1);
         for _ in 0..allowance {
             burst.bus.work(Work::Step, 1);

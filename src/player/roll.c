@@ -21,7 +21,7 @@ enum { RING_ROWS = 64 };
 enum { REST_OF_PAGE = 1, ALL_CELLS = 2 };
 
 /* Looking at so many cells takes as much of the allowance as a byte. */
-enum { CELLS_A_BYTE = 4 };
+enum { CELLS_A_BYTE = 2 };
 
 /* A place in a line: offset of its next piece; of this one where its ink is, columns left and how many of them are blank. */
 typedef struct {
@@ -151,7 +151,7 @@ static APART uint8_t roll(pageloom_player *player)
         }
         if (--looks == 0) {
             looks = CELLS_A_BYTE;
-            spend(player);
+            spend(player, 1);
         }
         if (player->filling == ROLLING && (gap == 0 || gap >= PASSED) && !(change & fresh)) {
             if (gap != POINTS_ELSEWHERE) {

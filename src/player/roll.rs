@@ -30,7 +30,7 @@ pub const ALL_CELLS: u8 = 2;
 /// So many cells from the display's pointer it is set anew.
 const FAR_CELLS: u8 = 8;
 /// Looking at so many cells takes as much of the allowance as a byte.
-const CELLS_A_BYTE: u8 = 4;
+const CELLS_A_BYTE: u8 = 2;
 
 /// A place in a line: offset of its next piece; of this one where its ink is, columns left and how many of them are blank.
 #[derive(Clone, Copy)]

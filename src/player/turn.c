@@ -9,8 +9,8 @@ enum { OPENING = 4, TURNING = 5 };
  */
 enum { RECORD_LIMITS = 6, RECORD_PAGE = 22, RECORD_ROWS = 23 };
 
-/* So many cells that are far from the beam take as much of the allowance as one that it may touch. */
-enum { FAR_CELLS_A_BYTE = 8 };
+/* What a cell that the beam may touch takes of the allowance; and so many cells that are far from it take a byte. */
+enum { NEAR_CELL_SPENDS = 2, FAR_CELLS_A_BYTE = 4 };
 
 /* The next byte of what stands before a row's cells. */
 static APART uint8_t row_byte(pageloom_player *player)
@@ -93,20 +93,20 @@ static APART uint8_t turn(pageloom_player *player)
     beam.now = player->direction;
     beam.last = player->waits;
     beam.far = 0;
+    beam.near = 0;
     while (player->allowed > 0) {
         uint8_t column = (uint8_t)(player->end - player->data_left), under = byte_at(player, player->copy_from);
         uint16_t lit = beam.far > 0 ? 0 : beamed(&beam, column, (uint8_t)(player->page * 8));
         uint8_t cell = (uint8_t)(under | (uint8_t)lit), gap = player->fill;
 
-        if (beam.far > 0) {
-            beam.far--;
-            cells--;
+        if (beam.far == 0) {
+            spend(player, NEAR_CELL_SPENDS);
         } else {
-            cells = 0;
-        }
-        if (cells == 0) {
-            cells = FAR_CELLS_A_BYTE;
-            spend(player);
+            beam.far--;
+            if (--cells == 0) {
+                cells = FAR_CELLS_A_BYTE;
+                spend(player, 1);
+            }
         }
         if (player->filling != OPENING && (gap == 0 || gap >= PASSED) && cell == (uint8_t)(under | lit >> 8)) {
             if (gap != POINTS_ELSEWHERE) {

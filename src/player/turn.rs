@@ -1,6 +1,6 @@
 // A beam that turns over a still picture, for lean reels: its changes are computed from its bearing.
 
-use super::beam::{Beam, SHORTEST_LONGEST, TOO_LONG, bearing, near};
+use super::beam::{Beam, TOO_LONG, near};
 use super::bus::{Burst, Bus, End, Work};
 pub use super::operation::{OPEN_BEAM, TURN};
 use super::player::Extension;
@@ -14,17 +14,15 @@ const RECORD_LONGEST: u16 = 3;
 const RECORD_REACH: u16 = 4;
 const RECORD_LIMITS: u16 = 6;
 const RECORD_PAGE: u16 = 22;
-/// From so many columns off the centre on, a cell is passed over if the beam and its trail are far from both its ends and are not
-/// between them.
-const OFF_CENTRE: u8 = 3;
-const HALF_TURN: u8 = 128;
 /// So many cells from the display's pointer a cell is no longer reached by sending those between again.
 const POINTS_ELSEWHERE: u8 = 8;
 /// Rows lie in the display's memory: so many pages, and columns of them.
 const MEMORY_PAGES: u8 = 16;
 const MEMORY_COLUMNS: u16 = 132;
-/// So many cells that are far from the beam take as much of the allowance as one that it may touch.
-const FAR_CELLS_A_BYTE: u8 = 8;
+/// What a cell that the beam may touch takes of the allowance.
+const NEAR_CELL_SPENDS: u8 = 2;
+/// So many cells that are far from the beam take a byte of the allowance.
+const FAR_CELLS_A_BYTE: u8 = 4;
 
 /// The beam that turns.
 pub struct Turning {
@@ -127,42 +125,6 @@ impl Turning {
         lit
     }
 
-    /// Pixels of a cell of this page that the beam can reach.
-    fn within_reach(&self, beam: &Beam, column: u8) -> u16 {
-        let x = column.wrapping_sub(beam.column as u8) as i8 as i32;
-        let y = self.page.wrapping_mul(8).wrapping_sub(beam.row as u8) as i8 as i32;
-        let mut pixels = 0;
-        for row in 0..8 {
-            pixels += ((x * x + (y + row) * (y + row)) as u32 <= beam.reach) as u16;
-        }
-        pixels
-    }
-
-    /// How many cells from this one on the beam and its trail are far from, now and before it turned, as far as a look at this one
-    /// tells.
-    fn far_cells(&self, beam: &Beam, longest: u8, column: u8) -> u8 {
-        let x = column.wrapping_sub(beam.column as u8) as i8;
-        let x = if beam.mirrored { x.wrapping_neg() } else { x };
-        let y = self.page.wrapping_mul(8).wrapping_sub(beam.row as u8) as i8;
-        let off = x.unsigned_abs();
-        if off as u32 * off as u32 > beam.reach {
-            return 1;
-        }
-        if off < OFF_CENTRE {
-            return 0;
-        }
-        let from = longest.wrapping_add(self.direction).wrapping_sub(self.last);
-        let behind = |y: i8| self.direction.wrapping_sub(bearing(x as i16, y as i16));
-        let (above, below) = (behind(y), behind(y.wrapping_add(7)));
-        let (first, last) = if above > below { (below, above) } else { (above, below) };
-        if first <= from || last >= 0u8.wrapping_sub(SHORTEST_LONGEST) || last - first > HALF_TURN {
-            return 0;
-        }
-        let (to_trail, to_line) = (first - from - 1, u8::MAX - SHORTEST_LONGEST - last);
-        let nearest = if to_trail < to_line { to_trail } else { to_line };
-        1 + ((nearest as u16 * (off - OFF_CENTRE) as u16) >> 7) as u8
-    }
-
     /// Goes to the next cell; whether a row begins with it.
     fn pass(&mut self, reel: &[u8]) -> bool {
         self.at = self.at.wrapping_add(1);
@@ -231,20 +193,23 @@ impl Extension for Turning {
             let (column, under) = (self.end.wrapping_sub(self.left), byte(reel, self.at));
             burst.bus.work(Work::PassedCell, 1);
             if far_cells == 0 {
-                far_cells = self.far_cells(&beam, longest, column);
-                burst.bus.work(Work::FarLook, 1);
+                far_cells = beam.far_cells(longest, (column, self.page), (self.direction, self.last));
+                burst.bus.work(Work::FarLook, beam.reaches_column(column) as u16);
             }
             let far = far_cells > 0;
-            far_cells = if far { far_cells - 1 } else { 0 };
-            cells = if far { cells - 1 } else { 0 };
-            if cells == 0 {
-                cells = FAR_CELLS_A_BYTE;
-                burst.spend(1);
+            if far {
+                (far_cells, cells) = (far_cells - 1, cells - 1);
+                if cells == 0 {
+                    cells = FAR_CELLS_A_BYTE;
+                    burst.spend(1);
+                }
+            } else {
+                burst.spend(NEAR_CELL_SPENDS);
             }
             let compares = !self.opens && self.bridges == 0;
             if !far {
                 burst.bus.work(Work::BeamCell, 1);
-                burst.bus.work(Work::BeamPixel, self.within_reach(&beam, column));
+                burst.bus.work(Work::BeamPixel, beam.reached_pixels(column, self.page));
             }
             let lit = |direction| if far { 0 } else { self.lit(&beam, column, direction) };
             let cell = under | lit(self.direction);

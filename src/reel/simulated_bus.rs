@@ -29,7 +29,7 @@ impl<'a> SimulatedBus<'a> {
     /// Draws what an instruction opened; `None` where it is broken.
     pub fn draw(&mut self, drawing: &mut impl Extension, reel: &[u8]) -> Option<()> {
         let most = self.cost.most_data();
-        let mut burst = Burst { bus: self, address: 0, most, allowance: UNLIMITED, room: 0, open: false };
+        let mut burst = Burst { bus: self, address: 0, most, allowance: UNLIMITED, owed: 0, room: 0, open: false };
         loop {
             let drawn = drawing.draw(reel, 0, &mut burst);
             burst.allowance = UNLIMITED;

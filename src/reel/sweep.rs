@@ -7,7 +7,7 @@ use super::instruction::Instruction;
 use super::memory::{Memory, PageBitmap};
 use super::scene::{Next, SceneFrames};
 use super::simulated_bus::SimulatedBus;
-use crate::player::beam::{Beam, SHORTEST_LONGEST, TOO_LONG};
+use crate::player::beam::{Beam, SHORTEST_LONGEST, TOO_LONG, reaches_its_trail};
 use crate::player::bus::Extension;
 use crate::player::turn::{OPEN_BEAM, RECORD_ROWS, TURN, Turning};
 use std::collections::BTreeMap;
@@ -32,8 +32,8 @@ impl Sweep {
         let first_page = reached.iter().position(|columns| !columns.is_empty())?;
         let longest = seen.beam.limits.into_iter().fold(SHORTEST_LONGEST, u8::max);
         let turns = directions.windows(2).filter_map(|pair| Some(pair[1]?.wrapping_sub(pair[0]?)));
-        let wraps = |turn: u8| u16::from(longest) + u16::from(turn) + u16::from(SHORTEST_LONGEST) > u16::from(u8::MAX);
-        let cannot_turn = turns.clone().any(wraps) || turns.max().is_none_or(|most| most == 0);
+        let cannot_turn =
+            turns.clone().any(|turn| reaches_its_trail(longest, turn)) || turns.max().is_none_or(|most| most == 0);
         if cannot_turn || seen.beam.reach >= TOO_LONG {
             return None;
         }

@@ -1,12 +1,14 @@
 //! The beam that a scene's player predicts: what it lights, and a steady turn that comes to its directions.
 
-use crate::player::beam::{Beam, TOO_LONG};
+use crate::player::beam::{Beam, SHORTEST_LONGEST, TOO_LONG, reaches_its_trail};
 use crate::reel::beam::SeenBeam;
 
 /// A beam as the record of a scene's opening holds it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Predictor {
     pub beam: Beam,
+    /// The longest of its limits, and at least what the line takes.
+    pub longest: u8,
     /// Where it points as the scene opens, and how far it turns a frame, in 2⁻¹⁶ turns.
     pub direction: u16,
     pub turn: u16,
@@ -15,13 +17,19 @@ pub struct Predictor {
 /// Steps of a direction in 1/256 of a turn.
 const STEPS: i64 = 1 << 8;
 
-/// How the player is to predict a turning beam; `None` when its turn is not steady, or when it is too long.
+/// How the player is to predict a turning beam; `None` when its turn is not steady, when it is too long, or when it turns so fast
+/// that it reaches its own trail.
 pub fn predictor(seen: &SeenBeam) -> Option<Predictor> {
     if seen.beam.reach >= TOO_LONG {
         return None;
     }
     let (direction, turn) = steady(&seen.directions)?;
-    Some(Predictor { beam: seen.beam, direction, turn })
+    let longest = seen.beam.limits.into_iter().fold(SHORTEST_LONGEST, u8::max);
+    // A frame's turn in whole bearings is this or one more.
+    if turn >= 0xFF00 || reaches_its_trail(longest, (turn >> 8) as u8 + 1) {
+        return None;
+    }
+    Some(Predictor { beam: seen.beam, longest, direction, turn })
 }
 
 /// The start and the turn a frame, in 2⁻¹⁶ turns modulo one, that come to as many of the directions as can be.

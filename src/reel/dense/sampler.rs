@@ -65,8 +65,8 @@ pub fn opened(number: u8, sequence: &FrameSequence, visible: VisibleWindow) -> L
     let mut canvas = Largest::new();
     (canvas.width, canvas.pages, canvas.scene) = (visible.width, visible.pages, number);
     (canvas.left, canvas.up) = sequence.movement;
-    if let Some(Predictor { beam, direction, turn }) = sequence.predictor {
-        (canvas.beam, canvas.direction, canvas.turn) = (Some(beam), direction, turn);
+    if let Some(Predictor { beam, longest, direction, turn }) = sequence.predictor {
+        (canvas.beam, canvas.longest, canvas.direction, canvas.turn) = (Some(beam), longest, direction, turn);
     }
     canvas.key = true;
     canvas

@@ -11,9 +11,6 @@ use crate::reel::instruction::{Instruction, command};
 use crate::reel::scene::Next;
 use crate::reel::step::Planner;
 
-/// Bearings that a pixel of a beam's line, three columns or more from the centre, may be off its direction.
-const SHORTEST_TRAIL: u8 = 8;
-
 /// What a scene's code refers to.
 pub struct Opening<'a> {
     pub planner: &'a Planner,
@@ -112,8 +109,7 @@ impl Writer<'_> {
         let movement = self.reel.len() - 6;
         let copies = if sequence.copies { COPIES } else { 0 };
         self.reel[movement] = sequence.movement.0 | sequence.movement.1 << 4 | copies;
-        if let Some(Predictor { beam, direction, turn }) = sequence.predictor {
-            let longest = beam.limits.into_iter().fold(SHORTEST_TRAIL, u8::max);
+        if let Some(Predictor { beam, longest, direction, turn }) = sequence.predictor {
             self.reel.extend([op::BEAM, beam.column as u8, beam.row as u8, u8::from(beam.mirrored), longest]);
             self.reel.extend((beam.reach as u16).to_le_bytes());
             self.reel.extend(direction.to_le_bytes());
