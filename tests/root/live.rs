@@ -2,6 +2,7 @@
 //! Rust and from the simulated part.
 
 use super::fields::printed;
+use super::firmware::measured::row;
 use super::firmware::shows::write_sources;
 use super::firmware::simulator::{PLAYER, build_avr, simulate};
 use super::firmware::tools::{root, workshop};
@@ -245,5 +246,9 @@ fn require_same_bytes(script: &str) {
     let parted = found.lines().zip(expected.lines()).position(|(found, expected)| found != expected);
     assert!(found == expected, "the part and Rust differ at line {parted:?}");
     let figure = |name: &str| run.figure(&format!("FUNCTION pageloom_tick {name}"));
+    // The return address is not in what the simulator counts.
+    let predicted = row("ATmega328P").stack_with(reel.parts).0;
+    let measured = figure("stack") + 2;
+    assert!(measured <= predicted.into(), "{stem}: {measured} bytes of stack, but {predicted} predicted");
     println!("{stem}: longest call {} cycles, {} on the wire", figure("most"), figure("most_wire"));
 }
