@@ -43,6 +43,7 @@ mod root {
     mod outputs;
     mod pages;
     mod panels;
+    mod peak;
     mod pictures;
     mod pillow;
     mod pipeline;

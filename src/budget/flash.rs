@@ -40,8 +40,12 @@ pub fn flash(show: &Show, choice: &Choice, studies: &[Vec<Study<'_>>], findings:
     let size = if measured { size } else { size.rough() };
     let mut figures = vec![
         Figure::new("reel", reel.bytes.len() as f64, "B").headline().from("counted", "the reel itself"),
-        Figure::new("header and set-up", (reel.layout.header_bytes + reel.layout.set_up_bytes) as f64, "B")
-            .from("counted; included in the reel", "the reel itself"),
+        Figure::new(
+            "header and set-up",
+            (reel.layout.header_bytes + reel.layout.set_up_bytes + reel.layout.contrast_bytes) as f64,
+            "B",
+        )
+        .from("counted; included in the reel", "the reel itself"),
     ];
     if reel.layout.strip_bytes > 0 {
         figures.push(

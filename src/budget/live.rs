@@ -4,11 +4,12 @@ use super::{Budget, Figure};
 use crate::emulator::Playback;
 use crate::player::Bus;
 use crate::reel::{Planned, Reel, period, starting_with};
-use crate::show::{LiveId, LiveValue, SceneId, Show};
+use crate::show::{LiveId, LiveValue, Scene, SceneId, Show};
 use crate::units::Nanoseconds;
 
-/// State of the player for each value: two bytes of it, its step, and the step that is drawn.
-const VALUE_BYTES: f64 = 4.0;
+/// State of the player for each value: two bytes of it, its step, and the step at which areas are drawn.
+const VALUE_BYTES: f64 = 3.0;
+const DRAWN_BYTES: f64 = 1.0;
 const SOURCE: &str = "played by the player on modelled time";
 
 /// The title of this budget.
@@ -32,17 +33,19 @@ impl Bus for NoLiveValues {
 
 /// The figures of the live values; none without any.
 pub fn live(show: &Show, reel: &Reel) -> Budget {
+    let ram = VALUE_BYTES + if reel.parts.areas > 0 { DRAWN_BYTES } else { 0.0 };
     let of = |(number, live): (usize, &LiveValue)| {
         let name = &live.name;
         let layers = reel.scenes.iter().flat_map(|scene: &Planned| &scene.live_layers);
         let flash: usize = layers.filter(|(values, _)| values.contains(&number)).map(|(_, bytes)| bytes).sum();
+        let flash = flash + contrast_bytes(show, number);
         let (step, jump) = times(show, reel, number);
         let limit = show.frame_rate().period().milliseconds();
         [
             Figure::new(format!("flash of {name}"), flash as f64, "B")
-                .from("areas of the layers that follow it, each as if it stood alone", "the planner"),
-            Figure::new(format!("RAM of {name}"), VALUE_BYTES, "B")
-                .from("the value, its step, and the step that is drawn", "player.h"),
+                .from("areas of the layers that follow it, each as if it stood alone, and contrasts", "the planner"),
+            Figure::new(format!("RAM of {name}"), ram, "B")
+                .from("the value, its step, and the step at which areas are drawn", "player.h"),
             Figure::new(format!("a step of {name}"), step.milliseconds(), "ms")
                 .limit(limit)
                 .from("the longest frame in which it moves by a step, with what else moves", SOURCE),
@@ -54,11 +57,20 @@ pub fn live(show: &Show, reel: &Reel) -> Budget {
     Budget { title: LIVE_VALUES, figures: show.live().iter().enumerate().flat_map(of).collect() }
 }
 
+/// Bytes of the contrasts that follow a value: an instruction in each scene, and each table once.
+fn contrast_bytes(show: &Show, number: usize) -> usize {
+    const INSTRUCTION_BYTES: usize = 4;
+    let own = |scene: &Scene| scene.contrast.at_steps().filter(|(value, _)| value.0 == number).map(|(_, all)| all);
+    let mut tables: Vec<Vec<u8>> = show.scenes().iter().filter_map(own).collect();
+    let scenes = tables.len();
+    tables.sort();
+    tables.dedup();
+    scenes * INSTRUCTION_BYTES + tables.iter().map(Vec::len).sum::<usize>()
+}
+
 /// The longest frame in which a value moves by a step, and from end to end, in any scene whose layers follow it.
 fn times(show: &Show, reel: &Reel, number: usize) -> (Nanoseconds, Nanoseconds) {
-    let follows =
-        |scene: &usize| show.scenes()[*scene].layers.iter().any(|layer| layer.follows.contains(&LiveId(number)));
-    let scenes = (0..show.scenes().len()).filter(follows);
+    let scenes = (0..show.scenes().len()).filter(|scene| show.scenes()[*scene].follows(LiveId(number)));
     let times = scenes.map(|scene| times_in(show, reel, (scene, number)));
     times.fold(Default::default(), |(step, jump), one| (step.max(one.0), jump.max(one.1)))
 }

@@ -174,7 +174,11 @@ impl<'a> Config<'a> {
             (format!("player::bus::Chain<{one}, {other}>"), format!("player::bus::Chain::new({new}, {also})"))
         };
         let plain = || ("player::player::Lean".to_owned(), "player::player::Lean".to_owned());
-        picture.into_iter().chain(film).chain(lean).reduce(both).unwrap_or_else(plain)
+        let dimming = self.number(LIVE).filter(|_| self.has("DIMS")).map(|live| {
+            let values = format!("Option<&'static player::live::LiveValues<{live}>>");
+            (format!("player::dim::Dimming<{values}>"), format!("player::dim::Dimming::new({NO_VALUES})"))
+        });
+        picture.into_iter().chain(film).chain(lean).chain(dimming).reduce(both).unwrap_or_else(plain)
     }
 }
 

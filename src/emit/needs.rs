@@ -37,7 +37,7 @@ pub struct PlayerPart {
 }
 
 /// The parts in the order of the configuration.
-pub const PARTS: [PlayerPart; 17] = [
+pub const PARTS: [PlayerPart; 18] = [
     PlayerPart {
         name: "WINDOWS",
         has: "sends windows of cells",
@@ -102,6 +102,12 @@ pub const PARTS: [PlayerPart; 17] = [
             let (without, with) = (part_cost(row, areas), part_cost(row, live));
             (with.0 - without.0, with.1 - without.1)
         },
+    },
+    PlayerPart {
+        name: "DIMS",
+        has: "has a contrast that follows a live value",
+        needed: |show| show.parts.dims,
+        cost: |row| part_cost(row, PlayerParts { dims: true, ..PlayerParts::NONE }),
     },
     PlayerPart {
         name: "FIELDS",

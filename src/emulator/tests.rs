@@ -239,7 +239,7 @@ fn the_set_up_that_is_sent_again_is_never_seen() {
     for panel in panels() {
         let (mounting, contrast) = (Mounting::default(), panel.drive.contrast);
         let mut display = Emulator::new(panel).with_noise(21);
-        let state = PanelState { on: true, inverted: false, contrast };
+        let state = PanelState { on: true, inverted: false, contrast: Some(contrast) };
         let mut groups = set_up_commands(panel, &mounting, contrast);
         groups.push(panel.controller.state_commands(None, state));
         groups.concat().iter().for_each(|byte| display.byte_on_spi(*byte, false));

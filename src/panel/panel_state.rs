@@ -12,8 +12,8 @@ pub struct PanelState {
     pub on: bool,
     /// Whether it shows memory inverted.
     pub inverted: bool,
-    /// Contrast, 0 to 255.
-    pub contrast: u8,
+    /// Contrast, 0 to 255; `None` where something else sees to it.
+    pub contrast: Option<u8>,
 }
 
 const NORMAL: u8 = 0xA6;
@@ -37,22 +37,22 @@ impl Controller {
         let inverts = differs(|state| u8::from(state.inverted));
         let switches_on = state.on && differs(|state| u8::from(state.on));
         let mut bytes = Vec::new();
-        let contrast = differs(|state| state.contrast);
+        let contrast = state.contrast.filter(|contrast| former.is_none_or(|former| former.contrast != Some(*contrast)));
         match self.command_set {
             CommandSet::Paged => {
                 if inverts {
                     bytes.push(if state.inverted { INVERSE } else { NORMAL });
                 }
-                if contrast {
-                    bytes.extend([CONTRAST, state.contrast]);
+                if let Some(contrast) = contrast {
+                    bytes.extend([CONTRAST, contrast]);
                 }
                 if switches_on {
                     bytes.push(DISPLAY_ON);
                 }
             }
             CommandSet::Banked => {
-                if contrast {
-                    bytes.extend([EXTENDED, VOP | state.contrast, BASIC]);
+                if let Some(contrast) = contrast {
+                    bytes.extend([EXTENDED, VOP | contrast, BASIC]);
                 }
                 if state.on && (inverts || switches_on) {
                     bytes.push(if state.inverted { SHOWN_INVERSE } else { SHOWN });

@@ -82,8 +82,10 @@ pub struct PlayerParts {
     pub rounds: bool,
     /// How many areas of a scene it composes at most; lean reels only.
     pub areas: u8,
-    /// How many live values its areas follow.
+    /// How many live values its areas or contrasts follow.
     pub live: u8,
+    /// Whether a contrast follows a live value.
+    pub dims: bool,
     /// Whether its areas send all cells, so that it needs no windows.
     pub areas_alone: bool,
 }
@@ -100,6 +102,7 @@ impl PlayerParts {
         rounds: false,
         areas: 0,
         live: 0,
+        dims: false,
         areas_alone: false,
     };
 }
@@ -174,13 +177,25 @@ static WINDOWS: [PartCost; 2] = [
     PartCost { code: FlashBytes(676), state: RamBytes(28), stack: RamBytes(0) },
 ];
 
-/// Live values, measured in the same way: their code, what each of them takes of the state, and what each area takes more.
+/// Live values that areas follow, measured in the same way: their code, what each of them takes of the state, and what each area takes more.
 static LIVE: [PartCost; 2] = [
     PartCost { code: FlashBytes(504), state: RamBytes(2), stack: RamBytes(8) },
     PartCost { code: FlashBytes(324), state: RamBytes(2), stack: RamBytes(16) },
 ];
-const LIVE_STATE: u32 = 4;
+const LIVE_STATE: u32 = 3;
 const LIVE_AREA_STATE: u32 = 2;
+
+/// Live values that no area follows, measured in the same way: their code, and what they take of the state beside each of them.
+static LIVE_ALONE: [PartCost; 2] = [
+    PartCost { code: FlashBytes(178), state: RamBytes(2), stack: RamBytes(0) },
+    PartCost { code: FlashBytes(168), state: RamBytes(2), stack: RamBytes(0) },
+];
+
+/// A contrast that follows a live value, measured in the same way; tests/root/live.rs measures its stack again.
+static DIMS: [PartCost; 2] = [
+    PartCost { code: FlashBytes(316), state: RamBytes(4), stack: RamBytes(4) },
+    PartCost { code: FlashBytes(212), state: RamBytes(4), stack: RamBytes(8) },
+];
 
 /// State of each further area.
 const AREA_STATE: u32 = 8;
@@ -204,8 +219,16 @@ impl PlayerCost {
         let row = panel.width.div_ceil(8) + 1;
         let marks = if parts.film { 2 * row } else { row * (pages + 2) + 1 };
         let picture = if parts.dense { panel.width * pages + marks } else { 0 };
-        let lean =
-            PlayerParts { changes: false, grains: false, rolls: false, rounds: false, areas: 0, live: 0, ..parts };
+        let lean = PlayerParts {
+            changes: false,
+            grains: false,
+            rolls: false,
+            rounds: false,
+            areas: 0,
+            live: 0,
+            dims: false,
+            ..parts
+        };
         let drawing = PlayerParts { beam: parts.dense && parts.beam, ..lean };
         RamBytes(picture + self.costs(drawing).map(|cost| cost.state.0).sum::<u32>())
     }
@@ -221,8 +244,9 @@ impl PlayerCost {
     pub fn state_of(&self, parts: PlayerParts) -> RamBytes {
         let more_areas = u32::from(parts.areas.saturating_sub(1));
         let (live, areas) = (u32::from(parts.live), if parts.live > 0 { u32::from(parts.areas) } else { 0 });
+        let drawn = if areas > 0 { live } else { 0 };
         let state = self.costs(parts).map(|cost| cost.state.0).sum::<u32>();
-        RamBytes(state + AREA_STATE * more_areas + LIVE_STATE * live + LIVE_AREA_STATE * areas)
+        RamBytes(state + AREA_STATE * more_areas + LIVE_STATE * live + drawn + LIVE_AREA_STATE * areas)
     }
 
     /// What windows take in every lean player.
@@ -240,9 +264,10 @@ impl PlayerCost {
         let beam = if parts.dense { &BEAM } else { &TURNS };
         let (noise, rolls, rounds) = ((parts.grains, &GRAINS), (parts.rolls, &ROLLS), (parts.rounds, &ROUNDS));
         let drawing = if parts.film { &FILM } else { &DENSE };
-        let (areas, live) = ((parts.areas > 0, &AREAS), (parts.live > 0, &LIVE));
-        let costs =
-            [(parts.dense, drawing), (parts.beam, beam), (parts.changes, &CHANGES), noise, rolls, rounds, areas, live];
+        let live = if parts.areas > 0 { &LIVE } else { &LIVE_ALONE };
+        let (areas, live, dims) = ((parts.areas > 0, &AREAS), (parts.live > 0, live), (parts.dims, &DIMS));
+        let (drawing, beam, changes) = ((parts.dense, drawing), (parts.beam, beam), (parts.changes, &CHANGES));
+        let costs = [drawing, beam, changes, noise, rolls, rounds, areas, live, dims];
         costs.into_iter().filter(|part| part.0).map(move |part| &part.1[kind])
     }
 

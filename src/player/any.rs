@@ -3,6 +3,7 @@
 use super::area::{Areas, OPEN_AREAS, RESTART_AREAS};
 use super::bus::{Burst, End};
 use super::dense::Picture;
+use super::dim::{CONTRAST, Dimming};
 use super::film::{FILM, Film};
 use super::live::{Values, Watched};
 use super::operation::MODEL;
@@ -48,13 +49,14 @@ pub struct AnyLean {
     turning: Turning,
     rolls: Rolls,
     areas: AnyAreas,
+    dimming: Dimming<AnyValues>,
     operation: u8,
 }
 
 impl Default for AnyLean {
     fn default() -> Self {
         let (turning, rolls) = Default::default();
-        Self { turning, rolls, areas: AnyAreas::any(), operation: 0 }
+        Self { turning, rolls, areas: AnyAreas::any(), dimming: Dimming::new(AnyValues::default()), operation: 0 }
     }
 }
 
@@ -62,11 +64,17 @@ impl AnyLean {
     /// Sets a live value.
     pub fn set(&mut self, number: usize, value: i16) {
         self.areas.set(number, value);
+        if let Some(own) = self.dimming.values.0.get_mut(number) {
+            *own = Some(value);
+        }
     }
 }
 
 impl Extension for AnyLean {
     fn open(&mut self, reel: &[u8], operation: u8, at: u16) -> Option<u16> {
+        if operation == CONTRAST {
+            return self.dimming.open(reel, operation, at);
+        }
         if matches!(operation, OPEN_AREAS | RESTART_AREAS) {
             self.operation = OPEN_AREAS;
             return self.areas.open(reel, operation, at);
@@ -86,6 +94,13 @@ impl Extension for AnyLean {
     }
     fn leave(&mut self) {
         self.areas.leave();
+        self.dimming.leave();
+    }
+    fn frame_begins(&mut self) {
+        self.dimming.frame_begins();
+    }
+    fn dim<B: Bus>(&mut self, reel: &[u8], burst: &mut Burst<'_, B>) -> Option<Result<(), End>> {
+        self.dimming.dim(reel, burst)
     }
     fn draw<B: Bus>(&mut self, reel: &[u8], scene: u8, burst: &mut Burst<'_, B>) -> Result<bool, End> {
         match self.operation {
@@ -123,6 +138,9 @@ impl<const C: usize, const M: usize> Any<C, M> {
 
 impl<const C: usize, const M: usize> Extension for Any<C, M> {
     fn open(&mut self, reel: &[u8], operation: u8, at: u16) -> Option<u16> {
+        if operation == CONTRAST {
+            return self.lean.open(reel, operation, at);
+        }
         self.makes = matches!(operation, OPEN_BEAM | TURN | OPEN_ROLL | ROLL | OPEN_AREAS | RESTART_AREAS);
         if self.makes {
             return self.lean.open(reel, operation, at);
@@ -138,6 +156,12 @@ impl<const C: usize, const M: usize> Extension for Any<C, M> {
     }
     fn leave(&mut self) {
         self.lean.leave();
+    }
+    fn frame_begins(&mut self) {
+        self.lean.frame_begins();
+    }
+    fn dim<B: Bus>(&mut self, reel: &[u8], burst: &mut Burst<'_, B>) -> Option<Result<(), End>> {
+        self.lean.dim(reel, burst)
     }
     fn draw<B: Bus>(&mut self, reel: &[u8], scene: u8, burst: &mut Burst<'_, B>) -> Result<bool, End> {
         if !self.makes && self.is_film {

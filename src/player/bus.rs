@@ -260,6 +260,12 @@ pub trait Extension {
     }
     /// A scene is entered.
     fn leave(&mut self) {}
+    /// A frame is due.
+    fn frame_begins(&mut self) {}
+    /// Sends the contrast, if it follows a live value and is due to be looked at; `None` if not.
+    fn dim<B: Bus>(&mut self, _reel: &[u8], _burst: &mut Burst<'_, B>) -> Option<Result<(), End>> {
+        None
+    }
     /// Draws and sends a part of a frame; whether the frame is whole.
     fn draw<B: Bus>(&mut self, reel: &[u8], scene: u8, burst: &mut Burst<'_, B>) -> Result<bool, End>;
 }
@@ -304,6 +310,13 @@ impl<A: Extension, B: Extension> Extension for Chain<A, B> {
     fn leave(&mut self) {
         self.one.leave();
         self.other.leave();
+    }
+    fn frame_begins(&mut self) {
+        self.one.frame_begins();
+        self.other.frame_begins();
+    }
+    fn dim<C: Bus>(&mut self, reel: &[u8], burst: &mut Burst<'_, C>) -> Option<Result<(), End>> {
+        self.one.dim(reel, burst).or_else(|| self.other.dim(reel, burst))
     }
     fn draw<C: Bus>(&mut self, reel: &[u8], scene: u8, burst: &mut Burst<'_, C>) -> Result<bool, End> {
         if self.draws_other { self.other.draw(reel, scene, burst) } else { self.one.draw(reel, scene, burst) }

@@ -1,4 +1,4 @@
-/* live.c - live values: numbers that firmware sets and areas show. */
+/* live.c - live values: numbers that firmware sets, and areas or the contrast of the display follow. */
 
 #ifdef PAGELOOM_LIVE
 /*
@@ -7,11 +7,13 @@
  */
 enum { LIVE_HIGHEST = 2, LIVE_BYTES = 8 };
 
+#ifdef PAGELOOM_AREAS
 /*
  * Before the course of an area stand the parts that live values have in its phase, as many as the upper bits of its kind say: number of
  * the live value and form, operand. The operand is the part of each step, or where a byte for each step stands, a low or a high one.
  */
 enum { LIVE_KIND = 6, PARTS_SHIFT = 5, PART_BYTES = 3, PART_NUMBER = 0x3F, PART_HIGH = 0x40, PART_OF_EACH_STEP = 0x80 };
+#endif
 
 /* Reads a word of a constant, and on to the next. */
 #define NEXT_WORD(word, from) \
@@ -20,6 +22,7 @@ enum { LIVE_KIND = 6, PARTS_SHIFT = 5, PART_BYTES = 3, PART_NUMBER = 0x3F, PART_
         (word) |= (uint16_t)((uint16_t)PAGELOOM_NEXT(from) << 8); \
     } while (0)
 
+#ifdef PAGELOOM_AREAS
 /* Takes up the values for a frame. */
 static void take_live(pageloom_player *player)
 {
@@ -58,6 +61,7 @@ static void add_live_parts(pageloom_player *player, pageloom_area *area, uint16_
         area->shown = (uint16_t)(area->shown + part);
     }
 }
+#endif
 
 void pageloom_set(pageloom_player *player, uint8_t live, int16_t value)
 {

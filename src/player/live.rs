@@ -1,4 +1,4 @@
-// Live values: numbers that firmware sets and areas show. A value lies in a range and is drawn in steps; an area's phase is what its
+// Live values: numbers that firmware sets, and areas or the contrast of the display follow. A value lies in a range and is drawn in steps; an area's phase is what its
 // course says and, for each of its live values, a part that follows from the step.
 
 use super::bus::Work;
@@ -71,6 +71,34 @@ impl<const N: usize> LiveValues<N> {
     }
 }
 
+/// The peak of a value, for a live value of its own: the highest of late, held for a while, then falling evenly. It is no part of the
+/// player.
+pub struct Peak {
+    value: i16,
+    due: u16,
+}
+
+impl Peak {
+    /// No value yet.
+    #[allow(clippy::new_without_default)]
+    pub const fn new() -> Self {
+        Self { value: i16::MIN, due: 0 }
+    }
+
+    /// Takes up a value and returns the peak, which is held `hold` ms and then falls by 1 each `fall` ms, never below the value. Both
+    /// are up to 30,000. `now` is a clock in milliseconds that may wrap; call it at least every 2 seconds.
+    pub fn hold(&mut self, value: i16, now: u16, hold: u16, fall: u16) -> i16 {
+        if value >= self.value {
+            (self.value, self.due) = (value, now.wrapping_add(hold));
+        }
+        while self.value > value && now.wrapping_sub(self.due) < 0x8000 {
+            self.value -= 1;
+            self.due = self.due.wrapping_add(fall);
+        }
+        self.value
+    }
+}
+
 /// Where there are none, all are at their start.
 impl<const N: usize> Values for Option<&LiveValues<N>> {
     fn value(&self, number: usize) -> Option<i16> {
@@ -114,6 +142,19 @@ fn values_of(reel: &[u8]) -> usize {
     (word(reel, HEADER_SET_UP).wrapping_sub(tables) / VALUE_BYTES) as usize
 }
 
+/// The step of a value, by its number in a reel; 0 of one that the reel does not have.
+pub fn step_of(reel: &[u8], number: usize, value: Option<i16>) -> u8 {
+    let set_up = word(reel, HEADER_SET_UP);
+    let at = set_up.wrapping_sub(VALUE_BYTES.wrapping_mul(number as u16 + 1));
+    if at >= set_up || set_up as usize > reel.len() {
+        return 0;
+    }
+    let word = |offset: u16| word(reel, at.wrapping_add(offset));
+    let (value, lowest) = (value.unwrap_or(word(0) as i16), word(LOWEST) as i16);
+    let value = value.min(word(HIGHEST) as i16).max(lowest);
+    step(value.wrapping_sub(lowest) as u16, word(FACTOR))
+}
+
 /// No live values.
 pub struct Still;
 
@@ -144,21 +185,12 @@ impl<V, const AREAS: usize, const N: usize> Watched<V, AREAS, N> {
 
 impl<V: Values, const AREAS: usize, const N: usize> Live for Watched<V, AREAS, N> {
     fn take(&mut self, reel: &[u8], worked: &mut impl FnMut(Work)) {
-        let set_up = word(reel, HEADER_SET_UP);
-        let mut at = set_up;
         for number in 0..N {
             // A player built for several shows has room for more than this one may have; no area follows those.
             if number < values_of(reel) {
                 worked(Work::LiveValue);
             }
-            at = at.wrapping_sub(VALUE_BYTES);
-            self.steps[number] = 0;
-            if at < set_up && set_up as usize <= reel.len() {
-                let word = |offset: u16| word(reel, at.wrapping_add(offset));
-                let (value, lowest) = (self.values.value(number).unwrap_or(word(0) as i16), word(LOWEST) as i16);
-                let value = value.min(word(HIGHEST) as i16).max(lowest);
-                self.steps[number] = step(value.wrapping_sub(lowest) as u16, word(FACTOR));
-            }
+            self.steps[number] = step_of(reel, number, self.values.value(number));
         }
     }
 

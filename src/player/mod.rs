@@ -66,6 +66,11 @@ pub mod area;
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
 pub mod live;
 
+/// A contrast that follows a live value.
+#[path = "dim.rs"]
+#[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
+pub mod dim;
+
 mod any;
 
 #[path = "field.rs"]
@@ -116,6 +121,7 @@ const RUST_MODULES: &[(&str, &str, &str)] = &[
     ("roll", "Scrolling lines.", include_str!("roll.rs")),
     ("live", "Live values.", include_str!("live.rs")),
     ("area", "Moving areas.", include_str!("area.rs")),
+    ("dim", "A contrast that follows a live value.", include_str!("dim.rs")),
     ("field", "Live fields.", include_str!("field.rs")),
     ("lamp", "The level of a lamp at a time.", include_str!("lamp.rs")),
     ("threshold", "Triggers that live values raise by themselves.", include_str!("threshold.rs")),
@@ -135,6 +141,7 @@ const C_PARTS: &[(&str, &str)] = &[
     ("live.h", include_str!("live.h")),
     ("area.c", include_str!("area.c")),
     ("lean.c", include_str!("lean.c")),
+    ("dim.c", include_str!("dim.c")),
     ("round.c", include_str!("round.c")),
     ("choice.c", include_str!("choice.c")),
     ("canvas.c", include_str!("canvas.c")),

@@ -25,6 +25,8 @@ pub const BEAM: u8 = 0x15;
 pub const POINT: u8 = 0x16;
 pub const OPEN_BEAM: u8 = 0x17;
 pub const TURN: u8 = 0x18;
+/// From here on the contrast of the scene follows a live value.
+pub const CONTRAST: u8 = 0x19;
 pub const ROUND: u8 = 0x1B;
 pub const OPEN_ROLL: u8 = 0x1C;
 pub const ROLL: u8 = 0x1D;

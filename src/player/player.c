@@ -2,8 +2,8 @@
 #include "player.h"
 
 #ifndef PAGELOOM_DRAWS
-/* At most 64 bytes on 8-bit parts, and 72 on 32-bit ones with every part of it; areas take more, eight bytes each. */
-#ifndef PAGELOOM_AREAS
+/* At most 64 bytes on 8-bit parts, and 72 on 32-bit ones with every part of it; areas and live values take more, each its own. */
+#if !defined PAGELOOM_AREAS && !defined PAGELOOM_LIVE
 typedef char pageloom_state_is_small[sizeof(pageloom_player) <= (sizeof(void *) > 2 ? 72 : 64) || sizeof(void *) > 4 ? 1 : -1];
 #endif
 #endif
@@ -17,6 +17,7 @@ typedef char pageloom_state_is_small[sizeof(pageloom_player) <= (sizeof(void *) 
 #include "live.c"
 #include "area.c"
 #include "lean.c"
+#include "dim.c"
 
 static APART void next_due(pageloom_player *player)
 {
@@ -146,6 +147,7 @@ static void enter(pageloom_player *player, uint8_t scene)
 #endif
     END_ROUND(player);
     END_AREAS(player);
+    END_DIMMING(player);
     player->at = (uint16_t)(TABLES + 2 * scene);
     player->at = next_word(player);
 }
@@ -177,6 +179,11 @@ static APART_IF_DENSE uint8_t step(pageloom_player *player)
 #ifdef PAGELOOM_AREAS
     if (IS_AREAS(operation)) {
         return begin_areas(player, operation);
+    }
+#endif
+#ifdef PAGELOOM_DIMS
+    if (operation == OP_CONTRAST) {
+        return begin_dimming(player);
     }
 #endif
 #ifdef PAGELOOM_LEAN
@@ -285,6 +292,7 @@ static uint8_t ready(pageloom_player *player, uint16_t now)
     if (late > LATEST_MILLISECONDS) {
         player->due = now;
     }
+    FRAME_DIMS(player);
 #ifdef PAGELOOM_ROUNDS
     if (player->round > 0) {
         enter_round(player);
@@ -348,6 +356,7 @@ void pageloom_restart(pageloom_player *player)
 #endif
     END_ROUND(player);
     END_AREAS(player);
+    END_DIMMING(player);
     player->phase = SET_UP;
 }
 
@@ -376,6 +385,10 @@ uint8_t pageloom_tick(pageloom_player *player, uint16_t now_ms, uint8_t allowanc
     for (steps = allowance; steps > 0 && status == GO_ON; steps--) {
         if (player->phase == FAULT) {
             status = PAGELOOM_FAULT;
+#ifdef PAGELOOM_DIMS
+        } else if (player->dims != SEEN_TO) {
+            status = dim(player);
+#endif
         } else if (player->phase > SENDING) {
             if (!ready(player, now_ms)) {
                 status = PAGELOOM_IDLE;

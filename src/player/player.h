@@ -259,7 +259,9 @@ typedef struct {
 typedef struct {
     volatile int16_t value;
     volatile uint8_t step;
+#ifdef PAGELOOM_AREAS
     uint8_t drawn;
+#endif
 } pageloom_live;
 #endif
 
@@ -312,6 +314,11 @@ typedef struct {
     uint8_t allowed;                   /* bytes that this tick may still send */
     uint8_t room;                      /* data bytes that the open transaction may still take */
     uint8_t open;                      /* whether a transaction is open; never between ticks */
+#ifdef PAGELOOM_DIMS
+    uint16_t dimming;                  /* offset of what the contrast follows, 0 for nothing */
+    uint8_t dims;                      /* whether it is to be looked at, or to be sent */
+    uint8_t contrast;                  /* as it was sent last */
+#endif
 #ifdef PAGELOOM_AREAS
     uint16_t records;                  /* offset of the areas' records, and how many there are */
     uint8_t count;

@@ -138,6 +138,14 @@ impl<'r, K: Extension> Player<'r, K> {
         burst.bus.work(Work::Tick, 1);
         for _ in 0..allowance {
             burst.bus.work(Work::Step, 1);
+            // What was due before a fault is no longer.
+            if !matches!(self.phase, Phase::Fault | Phase::SetUp | Phase::Ready) {
+                match self.keeps.dim(self.reel, &mut burst) {
+                    None => {}
+                    Some(Ok(())) => continue,
+                    Some(Err(end)) => return self.ended(&mut burst, end),
+                }
+            }
             match self.phase {
                 Phase::Fault => return Status::Fault,
                 Phase::Ready | Phase::Held | Phase::Waiting => {
@@ -183,6 +191,7 @@ impl<'r, K: Extension> Player<'r, K> {
             return false;
         }
         self.due = if late > LATEST_MILLISECONDS { now } else { self.due };
+        self.keeps.frame_begins();
         if self.round > 0 {
             self.change_over(Phase::InRound);
         } else if self.areas && self.draws == 0 && self.keeps.advance(self.reel, bus) {
@@ -308,7 +317,7 @@ impl<'r, K: Extension> Player<'r, K> {
                 let length = self.next_word();
                 (self.round, self.waits, self.phase) = (self.at.wrapping_add(length), 0, Phase::InRound);
             }
-            op::DRAW..=op::CLEARED | op::BEAM..=op::TURN | op::OPEN_ROLL..=op::RESTART_AREAS | op::FILM => {
+            op::DRAW..=op::CLEARED | op::BEAM..=op::CONTRAST | op::OPEN_ROLL..=op::RESTART_AREAS | op::FILM => {
                 return self.open(operation);
             }
             _ => return Err(End::Fault),

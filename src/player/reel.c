@@ -83,6 +83,7 @@ enum {
     OP_POINT = 0x16,
     OP_OPEN_BEAM = 0x17,
     OP_TURN = 0x18,
+    OP_CONTRAST = 0x19,
     OP_ROUND = 0x1B,
     OP_OPEN_ROLL = 0x1C,
     OP_ROLL = 0x1D,

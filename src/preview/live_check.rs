@@ -79,9 +79,7 @@ pub fn check_live(
 
 /// The live values that a scene follows.
 fn followed(show: &Show, scene: SceneId) -> Vec<usize> {
-    let follows =
-        |number: &usize| show.scenes()[scene.0].layers.iter().any(|layer| layer.follows.contains(&LiveId(*number)));
-    (0..show.live().len()).filter(follows).collect()
+    (0..show.live().len()).filter(|number| show.scenes()[scene.0].follows(LiveId(*number))).collect()
 }
 
 /// For each value of a scene its steps up, down and from end to end, the others at their samples; then at their lowest and highest.
@@ -223,6 +221,36 @@ mod tests {
         assert!(check_live(&painted, &reel, &frames, true, &mut findings).is_some());
         assert_eq!(check_live(&painted, &reel, &frames, false, &mut findings), None);
         assert!(findings.any_fault());
+    }
+
+    /// Shows whose contrast follows a live value, in every profile, a scene that repeats and one that holds; by hand, 4 steps have
+    /// 5 + 4 + 2 pictures in each.
+    #[test]
+    fn a_contrast_is_played_at_all_its_steps() {
+        for profile in ["Lean", "Dense"] {
+            let scene = |name: &str, then: &str| {
+                format!(
+                    r#"Scene(name: "{name}", seconds: 1, then: {then}, contrast: Live(name: "light", from: 0, to: 40, steps: 4,
+                    low: 10, high: 210, samples: [(0, 0), (1, 40)]), layers: [Noise(at: TopLeft, size: (20, 20), seed: 4)])"#
+                )
+            };
+            let script = format!(
+                r#"Show(name: "two", frame_rate: 10, panel: "0.42in-72x40-ssd1306", bus: I2c(clock: 400_000), profile: {profile},
+                microcontroller: "ATmega328P", start: "one", scenes: [{}, {}])"#,
+                scene("one", "Repeat"),
+                scene("two", "Hold").replace("samples: [(0, 0), (1, 40)]", "start: 0"),
+            );
+            let files = FilesInMemory::default().with("two.ron", script);
+            let mut findings = Findings::default();
+            let mut reader = Reader::new(&files);
+            let show = load(&mut reader, Path::new("two.ron"), &mut findings);
+            let show = show.unwrap_or_else(|| panic!("{}", crate::diag::render(&findings, &reader.sources, false)));
+            let frames = render(&show);
+            let reel = compile(&show, &frames, &mut findings).expect("a reel");
+            assert!(reel.parts.dims && reel.parts.dense == (profile == "Dense"));
+            let checked = check_live(&show, &reel, &frames, false, &mut findings);
+            assert_eq!(checked, Some(LiveCheck { pictures: 2 * 11, scenes: vec![] }), "{profile}");
+        }
     }
 
     #[test]

@@ -130,12 +130,27 @@ impl<'a> SideBySide<'a> {
             }
             false => Cow::Borrowed(drawn),
         });
+        let contrast = self.contrast(&values);
+        if played.shown.contrast != contrast {
+            return Err(self.fault(&format!("the contrast is {}, but should be {contrast}", played.shown.contrast)));
+        }
         let expected = drawn.map(|drawn| with_samples(self.show, scene.0, frame, &drawn));
         match expected.map(|expected| difference(&expected, &played.shown.picture)) {
             Some(None) => Ok(played),
             Some(Some((x, y))) => Err(self.fault(&format!("the pixel at {x},{y} differs from the drawn frame"))),
             None => Err(self.fault("the player shows a frame that was not drawn")),
         }
+    }
+
+    /// The contrast of the frame that is due, at these live values.
+    fn contrast(&self, values: &[i16]) -> u8 {
+        let (scene, rate) = (&self.show.scenes()[self.course.scene.0], self.show.frame_rate());
+        let live = scene.contrast.at_steps().and_then(|(value, contrasts)| {
+            let step = self.show.live().get(value.0)?.step(*values.get(value.0)?);
+            contrasts.get(usize::from(step)).copied()
+        });
+        let contrast = live.unwrap_or_else(|| scene.contrast_at(rate.seconds_at(self.course.frame)));
+        contrast.max(self.show.panel().controller.contrast_lowest)
     }
 
     /// The trigger that the values of the frame played last raise by passing a threshold; of several the last one that counts.

@@ -3,6 +3,7 @@
 use super::areas::{LiveFrames, NoAreas, SceneInk, no_live};
 use super::beam::seen_beam;
 use super::cost::Cost;
+use super::dimming::LiveContrast;
 use super::encode::{BACK, Header, IGNORED, LONGEST_REEL, Layout, encode};
 use super::fields::{FieldTable, field_tables, owned_cells};
 use super::lamps::{LampTable, lamp_tables};
@@ -116,6 +117,7 @@ impl LeanPlans {
             let parts = PlayerParts {
                 areas_alone: self.fields.is_empty() && areas_send_all(&bytes, &layout),
                 live: show.live().len() as u8,
+                dims: scenes.iter().any(|scene| scene.dimming.is_some()),
                 ..parts(scenes.iter())
             };
             let (fields, lamps) = (self.fields.clone(), self.lamps.clone());
@@ -156,7 +158,9 @@ fn all_planned(show: &Show, planned: Vec<Result<Plans, NoAreas>>, findings: &mut
 
 /// Whether no instruction of the scenes but those of areas sends cells, so that their player needs no windows.
 fn areas_send_all(reel: &[u8], layout: &Layout) -> bool {
-    let needs_none = |operation: u8| matches!(operation, op::FRAME..=op::COMMANDS | op::OPEN_AREAS | op::RESTART_AREAS);
+    let needs_none = |operation: u8| {
+        matches!(operation, op::FRAME..=op::COMMANDS | op::CONTRAST | op::OPEN_AREAS | op::RESTART_AREAS)
+    };
     let lines = layout.scenes.iter().flat_map(|scene| list(reel, scene.offset, scene.offset + scene.bytes));
     let mut operations = lines.map(|line| reel[line.offset]);
     operations.all(needs_none)
@@ -275,7 +279,17 @@ pub(super) fn footage_of(show: &Show, scene: &Scene, pictures: &[Bitmap]) -> Sce
     };
     let owned = if scene.fields.is_empty() { Vec::new() } else { owned_cells(show, scene) };
     let live = if scene.is_live() { live_frames(show, scene, pictures.len()) } else { LiveFrames::default() };
-    SceneFrames { pictures, cues, contrast, off, then, owned, live, sweep: None }
+    SceneFrames {
+        pictures,
+        cues,
+        contrast,
+        off,
+        then,
+        owned,
+        live,
+        dimming: LiveContrast::of(show, scene),
+        sweep: None,
+    }
 }
 
 /// The show's live values, at their samples for each frame of a scene.

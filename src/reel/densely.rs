@@ -46,9 +46,11 @@ fn scenes_of(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Op
         findings.push(Finding::error(show.spans().whole, message).hint(hint));
         return None;
     }
-    if let Some(live) = show.live().first() {
-        let message = "a show with live values cannot be dense: its picture copy does not follow them";
-        let hint = "remove `profile`, or the live values";
+    let mut followed = show.scenes().iter().flat_map(|scene| &scene.layers).flat_map(|layer| &layer.follows);
+    if let Some(live) = followed.next().and_then(|value| show.live().get(value.0)) {
+        let message =
+            "a show with layers that follow live values cannot be dense: its picture copy does not follow them";
+        let hint = "remove `profile`, or let only contrasts follow live values";
         findings.push(Finding::error(live.span, message).hint(hint));
         return None;
     }
@@ -71,7 +73,7 @@ pub fn compile_as_film(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findi
         scene_frames.par_iter().map(|frames| film_sequence(frames, show.panel().controller)).collect();
     let planner = planner(show.panel(), show.mounting(), show.bus());
     let compiled = compile_film(&header(show), &sequences, &planner, visible(show, planner.first_column));
-    let parts = PlayerParts { dense: true, film: true, ..PlayerParts::NONE };
+    let parts = PlayerParts { dense: true, film: true, ..live_parts(show) };
     reachable(show, vec![reel(compiled, &lamps, parts)], findings)?.pop()
 }
 
@@ -91,7 +93,13 @@ fn draw_densely(
         scenes.map(|(scene_frames, predictor)| sequence(scene_frames, *predictor, show.panel().controller)).collect();
     let compiled = compile_dense(&header(show), &sequences, &planner, visible(show, planner.first_column));
     let beam = predictors.iter().any(Option::is_some);
-    reel(compiled, lamps, PlayerParts { dense: true, beam, ..PlayerParts::NONE })
+    reel(compiled, lamps, PlayerParts { dense: true, beam, ..live_parts(show) })
+}
+
+/// What a contrast that follows a live value needs, if there is one.
+fn live_parts(show: &Show) -> PlayerParts {
+    let dims = show.scenes().iter().any(|scene| scene.contrast.at_steps().is_some());
+    PlayerParts { live: show.live().len() as u8, dims, ..PlayerParts::NONE }
 }
 
 fn visible(show: &Show, first_column: u8) -> VisibleWindow {

@@ -33,8 +33,7 @@ fn moved(show: &Show, reel: &Reel) -> MovedByShow {
     MovedByShow {
         power: show.scenes().iter().any(|scene| !scene.off.is_empty()),
         contrast: show.scenes().iter().any(|scene| {
-            let seconds = (0..scene.frames.0).map(|frame| show.frame_rate().seconds_at(frame));
-            seconds.map(|seconds| scene.contrast_at(seconds)).any(|contrast| contrast != usual)
+            scene.contrast.all(scene.frames.0, show.frame_rate()).into_iter().any(|contrast| contrast != usual)
         }),
         start_line: any(|instruction| matches!(instruction, Instruction::Line(_) | Instruction::Scroll(_))),
         inversion: reel.parts.dense && !reel.parts.film || commands.any(inverts),

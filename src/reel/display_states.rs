@@ -46,15 +46,16 @@ fn along(scene_frames: &SceneFrames, planner: &Planner, moves: &[Option<u8>]) ->
     let Some(first) = scene_frames.pictures.first() else { return Vec::new() };
     let mut memory = Memory::unknown(first.width(), first.rows());
     let mut display_states: Vec<DisplayState> = Vec::with_capacity(scene_frames.pictures.len() + 1);
-    for (frame, (picture, contrast)) in scene_frames.pictures.iter().zip(&scene_frames.contrast).enumerate() {
+    for (frame, picture) in scene_frames.pictures.iter().enumerate() {
         let (former, on) = (display_states.last().copied(), scene_frames.is_on(frame));
+        let contrast = scene_frames.sent_contrast(frame);
         let step = match (moves.get(frame).copied().flatten(), former) {
             (Some(rows), Some(before)) => {
                 let start_line = (before.start_line + rows) % RING_ROWS as u8;
-                let state = DisplayState { start_line, contrast: *contrast, on, ..before };
+                let state = DisplayState { start_line, contrast, on, ..before };
                 planner.step_to(&memory, former, &Wanted::plain(picture, state))
             }
-            _ => planner.step(&memory, former, picture, (*contrast, on)),
+            _ => planner.step(&memory, former, picture, (contrast, on)),
         };
         planner.carry_out(&mut memory, &Wanted::plain(picture, step.state), &step);
         if display_states.is_empty() {
@@ -64,7 +65,7 @@ fn along(scene_frames: &SceneFrames, planner: &Planner, moves: &[Option<u8>]) ->
     }
     if scene_frames.then == Next::Repeat {
         display_states
-            .push(DisplayState { on: scene_frames.is_on(0), ..DisplayState::opening(scene_frames.contrast[0]) });
+            .push(DisplayState { on: scene_frames.is_on(0), ..DisplayState::opening(scene_frames.sent_contrast(0)) });
     }
     display_states
 }

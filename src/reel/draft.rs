@@ -15,8 +15,8 @@ pub fn draft_reel(show: &Show, scene: SceneId, frames: &[Vec<Bitmap>]) -> Option
     let fields = field_tables(show, frames, &mut Findings::default())?;
     let own = show.scenes().get(scene.0)?;
     let pictures = kept(show, own, frames.get(scene.0)?);
-    let (then, live) = (Next::Hold, LiveFrames::default());
-    let scene_frames = SceneFrames { then, live, ..footage_of(show, own, &pictures) };
+    let (then, live, dimming) = (Next::Hold, LiveFrames::default(), None);
+    let scene_frames = SceneFrames { then, live, dimming, ..footage_of(show, own, &pictures) };
     let mut scenes = vec![Planned::nothing(); show.scenes().len()];
     scenes[scene.0] = plan_at_once(&scene_frames, &planner(show.panel(), show.mounting(), show.bus()));
     let (bytes, _) = encode(&Header { start: scene.0 as u8, ..header(show) }, &scenes);

@@ -1,6 +1,7 @@
 //! Scenes of instructions as the bytes of a reel, with a listing of where each byte goes.
 
 use super::areas::{Block, live_bytes};
+use super::dimming::{LiveContrast, put_contrasts};
 use super::instruction::{CellPlace, Instruction, LONGEST_GROUP};
 use super::scene::Planned;
 use super::scene_code::{CostToGo, Memories, SceneCode, encode_scene};
@@ -52,6 +53,8 @@ pub struct Layout {
     pub set_up_bytes: usize,
     /// The strips of pictures that pass by.
     pub strip_bytes: usize,
+    /// The contrasts at the steps of live values.
+    pub contrast_bytes: usize,
     /// The trees or tables of a dense reel.
     pub model_bytes: usize,
     /// For each scene its offset and bytes, and the bytes of each of its frames.
@@ -84,16 +87,20 @@ pub fn encode(header: &Header, scenes: &[Planned]) -> (Vec<u8>, Layout) {
     let pool_offset = reel.len();
     layout.strip_bytes = pool.len();
     reel.extend(&pool);
+    let dimming: Vec<Option<&LiveContrast>> = scenes.iter().map(|scene| scene.dimming.as_ref()).collect();
+    let contrasts = put_contrasts(&mut reel, &mut layout, &dimming);
     let areas = put_areas(&mut reel, scenes);
     let resolved: Vec<Vec<Instruction>> = scenes
         .iter()
-        .zip(&areas)
-        .map(|(scene, areas)| {
+        .zip(areas.iter().zip(&contrasts))
+        .map(|(scene, (areas, contrasts))| {
             let addresses: Vec<usize> = scene.strips.iter().map(|strip| pool_offset + place(&pool, strip)).collect();
             let mut instructions = resolved(&scene.instructions, &addresses, scene.changes);
             for instruction in &mut instructions {
-                if let Instruction::OpenAreas { address, .. } = instruction {
-                    *address = *areas as u16;
+                match instruction {
+                    Instruction::OpenAreas { address, .. } => *address = *areas as u16,
+                    Instruction::Contrast { address, .. } => *address = *contrasts,
+                    _ => {}
                 }
             }
             instructions
@@ -239,6 +246,10 @@ pub fn encode_instruction(instruction: &Instruction, reel: &mut Vec<u8>, starts:
             reel.extend(address.to_le_bytes());
         }
         Instruction::RestartAreas => reel.push(op::RESTART_AREAS),
+        Instruction::Contrast { value, address } => {
+            reel.extend([op::CONTRAST, *value]);
+            reel.extend(address.to_le_bytes());
+        }
         Instruction::OpenRound => reel.extend([op::ROUND, 0, 0]),
         Instruction::RoundFrame => push_frame(reel, 0),
         Instruction::EndRound => reel.extend([op::JUMP, 0, 0]),

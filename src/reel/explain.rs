@@ -23,6 +23,7 @@ pub fn explain(reel: &[u8], layout: &Layout) -> Vec<Share> {
     let mut shares = vec![
         own("header and tables", layout.header_bytes),
         own("set-up of the display", layout.set_up_bytes),
+        own("contrasts by live values", layout.contrast_bytes),
         own("probability model", layout.model_bytes),
     ];
     let elsewhere = if layout.strip_bytes > 0 { "strips of moving pictures" } else { "entropy-coded streams" };
@@ -79,6 +80,7 @@ mod tests {
             off: vec![],
             owned: vec![],
             live: Default::default(),
+            dimming: None,
             sweep: None,
         };
         let frame_rate = FrameRate::new(20).expect("in range");

@@ -67,6 +67,13 @@ pub(super) const INSTRUCTIONS: &[Row] = &[
         "The beam turns by v 256ths of a turn; changed cells are sent, and gaps of up to seven cells between them.",
     ),
     (
+        0x19,
+        0x19,
+        "value offset16",
+        "From here on the contrast of the scene follows a live value: for each of its steps a contrast stands at the offset. It is sent \
+         at once, then at the start of each frame in which it is another one.",
+    ),
+    (
         0x1B,
         0x1B,
         "length16 …",

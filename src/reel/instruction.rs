@@ -30,6 +30,8 @@ pub enum Instruction {
     OpenAreas { count: u8, address: u16 },
     /// The areas begin their courses anew with the next frame.
     RestartAreas,
+    /// From here on the contrast follows a live value; for each of its steps a contrast stands at an address.
+    Contrast { value: u8, address: u16 },
     /// A part of the picture goes round from here on: what follows up to [`Instruction::EndRound`], frame by frame, is played beside
     /// what stands behind that.
     OpenRound,

@@ -49,8 +49,8 @@ pub struct DisplayState {
     pub start_line: u8,
     /// Whether lit and dark are changed over.
     pub inverted: bool,
-    /// Contrast, 0 to 255.
-    pub contrast: u8,
+    /// Contrast, 0 to 255; `None` where it follows a live value.
+    pub contrast: Option<u8>,
     /// Whether the display is on; off, it keeps its memory and shows nothing.
     pub on: bool,
 }
@@ -62,7 +62,7 @@ impl DisplayState {
     }
 
     /// How every scene opens, if the display is on at once.
-    pub fn opening(contrast: u8) -> Self {
+    pub fn opening(contrast: Option<u8>) -> Self {
         Self { start_line: 0, inverted: false, contrast, on: true }
     }
 }
@@ -183,7 +183,7 @@ mod tests {
     #[test]
     fn a_scroll_by_the_start_line_changes_only_the_row_that_comes_in() {
         let mut memory = Memory::unknown(1, 40);
-        let state = DisplayState::opening(0);
+        let state = DisplayState::opening(Some(0));
         let picture = PageBitmap::new(40, [0b1010]);
         assert_eq!(memory.changed(&picture, state), [0b1_1111]);
         for page in 0..5 {

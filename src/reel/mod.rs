@@ -17,6 +17,7 @@ mod cost;
 mod data;
 mod dense;
 mod densely;
+mod dimming;
 mod display;
 mod display_states;
 mod draft;

@@ -93,7 +93,7 @@ macro_rules! row {
 }
 
 /// All operations, by number.
-pub static OPERATIONS: [OperationRow; 35] = [
+pub static OPERATIONS: [OperationRow; 36] = [
     row!(FRAME, FRAMES, |_| 1, |_| "frame".into()),
     row!(WAIT, FRAMES, |_| 2, |code| format!("frame, then {} more", code.byte(1))),
     row!(HOLD, FRAMES, |_| 1, |_| "hold".into()),
@@ -135,6 +135,9 @@ pub static OPERATIONS: [OperationRow; 35] = [
         format!("beam opens, bearing {:02X}, with the picture beneath it", code.byte(1))
     }),
     row!(TURN, BEAM, |_| 2, |code| format!("beam turns by {}", code.byte(1))),
+    row!(CONTRAST, "contrasts by live values", |_| 4, |code| {
+        format!("contrast by live value {}, from {:04X} on", code.byte(1), code.word(2))
+    }),
     row!(ROUND, "parts that repeat on their own", |_| 3, |code| {
         format!("{} bytes repeat on their own", code.word(1))
     }),

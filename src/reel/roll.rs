@@ -174,7 +174,7 @@ mod tests {
             let tops = steps.iter().scan(0, |top, step| { *top += step; Some(*top) });
             let tops: Vec<usize> = std::iter::once(0).chain(tops).collect();
             let pictures: Vec<PageBitmap> = tops.iter().map(|top| seen(&tall, height, *top)).collect();
-            let state = |top: &usize| DisplayState { start_line: ((start + top) % 64) as u8, ..DisplayState::opening(9) };
+            let state = |top: &usize| DisplayState { start_line: ((start + top) % 64) as u8, ..DisplayState::opening(Some(9)) };
             let display_states: Vec<DisplayState> = tops.iter().map(state).collect();
             let come = tops[tops.len() - 1];
             let roll = Roll::of(&pictures, &display_states, 28);

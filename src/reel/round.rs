@@ -144,6 +144,7 @@ mod tests {
             then,
             owned: vec![],
             live: Default::default(),
+            dimming: None,
             sweep: None,
         }
     }

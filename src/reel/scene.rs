@@ -1,6 +1,7 @@
 //! A scene as instructions: a key frame, the steps from picture to picture, and what follows.
 
 use super::areas::{Block, Carriage, LiveFrames, Play};
+use super::dimming::LiveContrast;
 use super::display_states::display_states;
 use super::generated::Generated;
 use super::instruction::Instruction;
@@ -29,6 +30,8 @@ pub struct SceneFrames {
     pub owned: DirtyMask,
     /// The live values, as firmware sets them in previews.
     pub live: LiveFrames,
+    /// The live value that the contrast follows; that of each frame is then what previews show.
+    pub dimming: Option<LiveContrast>,
     /// The sweep that the player generates by itself.
     pub sweep: Option<Sweep>,
 }
@@ -41,7 +44,12 @@ impl SceneFrames {
 
     /// Whether its last picture stays, and live values still move in it.
     pub fn holds_live(&self) -> bool {
-        self.then == Next::Hold && !self.live.words.is_empty()
+        self.then == Next::Hold && (!self.live.words.is_empty() || self.dimming.is_some())
+    }
+
+    /// The contrast that is sent for a frame; `None` where it follows a live value.
+    pub fn sent_contrast(&self, frame: usize) -> Option<u8> {
+        if self.dimming.is_some() { None } else { self.contrast.get(frame).copied() }
     }
 
     /// Whether the display is on at a frame.
@@ -76,6 +84,8 @@ pub struct Planned {
     pub carriage: Carriage,
     /// Of each layer that follows live values these, by number, and the bytes of its areas.
     pub live_layers: Vec<(Vec<usize>, usize)>,
+    /// What `Instruction::Contrast` follows.
+    pub dimming: Option<LiveContrast>,
     /// The areas that `Instruction::OpenAreas` opens.
     pub areas: Option<Block>,
     /// For each frame where its instructions start, and its bus time in nanoseconds; a scene that repeats has one more,
@@ -124,13 +134,14 @@ impl Planned {
 
     /// Whether cells are sent beside those of areas.
     pub fn sends_windows(&self) -> bool {
-        use Instruction::{Back, Commands, Cue, Frame, Hold, Jump, OpenAreas, RestartAreas, Scene};
+        use Instruction::{Back, Commands, Contrast, Cue, Frame, Hold, Jump, OpenAreas, RestartAreas, Scene};
         let of_areas = |instruction: &Instruction| {
             matches!(
                 instruction,
                 OpenAreas { .. }
                     | RestartAreas
                     | Commands(_)
+                    | Contrast { .. }
                     | Cue(_)
                     | Frame { .. }
                     | Hold
@@ -202,6 +213,11 @@ impl SceneWriter<'_> {
         }
         let first_instruction = self.out.instructions.len();
         self.out.instructions.extend(cues.iter().map(|cue| Instruction::Cue(*cue)));
+        if number == 0
+            && let Some(LiveContrast { value, .. }) = self.out.dimming
+        {
+            self.out.instructions.push(Instruction::Contrast { value, address: 0 });
+        }
         let mut carried = self.planner.carry_out(&mut self.memory, wanted, &step);
         let mut frame = PlannedFrame {
             first_instruction,
@@ -252,7 +268,9 @@ pub fn plan_scene(scene_frames: &SceneFrames, planner: &Planner) -> Planned {
 
 /// Plans a whole scene, with what moves sideways shown from strips where they are worth it, or by windows alone.
 pub(super) fn plan(scene_frames: &SceneFrames, planner: &Planner, strips: bool) -> Planned {
-    let round = planner.rounds.then(|| Round::of(scene_frames, &planner.cost)).flatten();
+    // A round goes on as long as frames pass, and so would in a scene that holds.
+    let rounds = planner.rounds && !scene_frames.holds_live();
+    let round = rounds.then(|| Round::of(scene_frames, &planner.cost)).flatten();
     // What the player makes by itself stands in memory as it is seen.
     let is_told = scene_frames.sweep.is_none() && round.is_none();
     let operations = planner.operations && scene_frames.owned.is_empty() && is_told;
@@ -266,11 +284,11 @@ pub(super) fn plan(scene_frames: &SceneFrames, planner: &Planner, strips: bool) 
 /// Plans a scene by windows alone, with the whole picture never moved or inverted, so that nothing has to be compared.
 pub(super) fn plan_at_once(scene_frames: &SceneFrames, planner: &Planner) -> Planned {
     let planner = &Planner { operations: false, owned: scene_frames.owned.clone(), ..planner.clone() };
-    let state = |(frame, contrast): (usize, &u8)| DisplayState {
+    let state = |frame: usize| DisplayState {
         on: scene_frames.is_on(frame),
-        ..DisplayState::opening(*contrast)
+        ..DisplayState::opening(scene_frames.sent_contrast(frame))
     };
-    let mut states: Vec<DisplayState> = scene_frames.contrast.iter().enumerate().map(state).collect();
+    let mut states: Vec<DisplayState> = (0..scene_frames.pictures.len()).map(state).collect();
     if scene_frames.then == Next::Repeat {
         states.extend(states.first().copied());
     }
@@ -341,7 +359,8 @@ fn plan_under(
     let strips = motions.into_iter().map(|motion| motion.strip).collect();
     let block = areas.as_ref().map(|areas| areas.block.clone());
     let goes_round = round.is_some() || areas.is_some();
-    let out = Planned { strips, changes: planner.changes, areas: block, ..Planned::default() };
+    let dimming = scene_frames.dimming.clone();
+    let out = Planned { strips, changes: planner.changes, areas: block, dimming, ..Planned::default() };
     let (state, progress) = (None, Progress::default());
     let mut writer = SceneWriter { planner, sweep, roll, progress, round, areas, memory, state, merge_behind: 0, out };
     let mut after_key = 0;
@@ -380,9 +399,11 @@ fn bands(motions: &[Motion], frames: usize) -> Vec<Vec<Band>> {
     bands
 }
 
+/// Frames that one instruction waits beside its own.
+pub(super) const LONGEST_WAIT: u32 = 255;
+
 /// Frames without end, in which live values move what follows them.
 fn wait_for_ever(instructions: &mut Vec<Instruction>) {
-    const LONGEST_WAIT: u32 = 255;
     let start = instructions.len();
     instructions.extend([Instruction::Frame { more: LONGEST_WAIT }, Instruction::Jump(start)]);
 }

@@ -96,7 +96,7 @@ impl Planner {
         memory: &Memory,
         former: Option<DisplayState>,
         picture: &PageBitmap,
-        (contrast, on): (u8, bool),
+        (contrast, on): (Option<u8>, bool),
     ) -> Step {
         let still = DisplayState { contrast, on, ..former.unwrap_or(DisplayState::opening(contrast)) };
         let plain = |state| self.step_to(memory, former, &Wanted::plain(picture, state));

@@ -26,7 +26,7 @@ pub struct ReplayedPictures {
 
 /// The commands that switch a display on.
 pub fn shown(panel: &Panel, contrast: u8) -> Vec<u8> {
-    panel.controller.state_commands(None, PanelState { on: true, inverted: false, contrast })
+    panel.controller.state_commands(None, PanelState { on: true, inverted: false, contrast: Some(contrast) })
 }
 
 /// A display that was set up before the capture began, with nothing in its memory.

@@ -74,15 +74,20 @@ function begin(show, kept) {
   const set = show.live.map(() => null);
   let turned = 0;
 
+  // The step of one of the values that a scene follows: as it is set, or that of the samples.
+  function stepOf(sliders, index, frame) {
+    const value = sliders.values[index][0], { from, factor } = show.live[value];
+    return set[value] === null ? sliders.samples[index][frame] : Math.floor(((set[value] - from) * factor + 32768) / 65536);
+  }
+
   // A frame of a scene with the values that are set.
   function pictureOf(scene, frame) {
     const { frames, sliders } = show.scenes[scene];
     if (!sliders || sliders.values.every(([value]) => set[value] === null)) return frames[frame];
     const picture = sliders.lowest[frame].slice(), size = picture.length;
     let first = sliders.every_frame ? frame * sliders.steps : 0;
-    sliders.values.forEach(([value, steps], index) => {
-      const { from, factor } = show.live[value];
-      const step = set[value] === null ? sliders.samples[index][frame] : Math.floor(((set[value] - from) * factor + 32768) / 65536);
+    sliders.values.forEach(([, steps], index) => {
+      const step = stepOf(sliders, index, frame);
       if (step > 0) for (let byte = 0; byte < size; byte++) picture[byte] ^= sliders.changes[(first + step - 1) * size + byte];
       first += steps;
     });
@@ -129,8 +134,9 @@ function begin(show, kept) {
   const lateNow = () => (live ? show.scenes[live.scene].lateAt.get(live.frame) : show.lateAt.get(at)) || 0;
 
   function lightOf(scene, frame) {
+    const { sliders } = show.scenes[scene], at = frame;
     for (const [count, light] of show.scenes[scene].light) {
-      if (frame < count) return light;
+      if (frame < count) return light >= 0 && sliders && sliders.light ? sliders.light[1][stepOf(sliders, sliders.light[0], at)] : light;
       frame -= count;
     }
     return -1;

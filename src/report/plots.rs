@@ -115,7 +115,7 @@ pub fn current(subject: &Subject<'_>, frames: &[Vec<Bitmap>]) -> Markup {
 /// Where the flash of the reel goes: by scene, and of each scene by layer.
 pub fn flash(subject: &Subject<'_>) -> Markup {
     let layout = &subject.reel.layout;
-    let head = (layout.header_bytes + layout.set_up_bytes) as f64;
+    let head = (layout.header_bytes + layout.set_up_bytes + layout.contrast_bytes) as f64;
     let mut rows = vec![Bar { name: "head, set-up".to_owned(), amount: head, part: false }];
     if layout.model_bytes > 0 {
         rows.push(Bar { name: "probability model".to_owned(), amount: layout.model_bytes as f64, part: false });

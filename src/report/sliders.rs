@@ -27,6 +27,8 @@ pub struct SceneSliders {
     values: Vec<(usize, u8)>,
     /// For each of these values the steps of its samples, frame by frame.
     samples: Vec<Vec<u8>>,
+    /// The value among these that the contrast follows, and the contrast at each of its steps.
+    light: Option<(usize, Vec<u8>)>,
     /// Whether the changes differ from frame to frame; else those of the first frame hold for all.
     every_frame: bool,
     /// Deflated: the frames, each as its difference from the one before; then for each value and step the changes.
@@ -61,8 +63,7 @@ pub fn sliders(subject: &Subject<'_>) -> Markup {
 /// The pictures of a scene for its sliders; `None` where it follows no value, or they would take too much.
 pub fn scene_sliders(show: &Show, number: usize) -> Result<Option<SceneSliders>, String> {
     let scene = &show.scenes()[number];
-    let follows = |value: &usize| scene.layers.iter().any(|layer| layer.follows.contains(&LiveId(*value)));
-    let values: Vec<usize> = (0..show.live().len()).filter(follows).collect();
+    let values: Vec<usize> = (0..show.live().len()).filter(|value| scene.follows(LiveId(*value))).collect();
     let steps: usize = values.iter().map(|value| usize::from(show.live()[*value].steps)).sum();
     let frames = scene.frames.0 as usize;
     let drawn = frames * (steps + 1);
@@ -115,7 +116,10 @@ pub fn scene_sliders(show: &Show, number: usize) -> Result<Option<SceneSliders>,
         let step = |frame: usize| live.step(live.sample(show.frame_rate().seconds_at(frame as u32)));
         (0..frames).map(step).collect()
     });
+    let place = |value: LiveId| values.iter().position(|own| *own == value.0);
+    let light = scene.contrast.at_steps().and_then(|(value, contrasts)| Some((place(value)?, contrasts)));
     Ok(Some(SceneSliders {
+        light,
         samples: samples.collect(),
         values: values.iter().map(|value| (*value, show.live()[*value].steps)).collect(),
         every_frame: !holds,

@@ -7,6 +7,7 @@
 )]
 
 mod check;
+mod contrast;
 mod course;
 mod device;
 mod expand;
@@ -32,6 +33,7 @@ mod threshold;
 mod track;
 
 pub(crate) use check::{cannot_be_left, reachable};
+pub(crate) use contrast::Contrast;
 pub(crate) use course::remainder;
 pub use course::value_at;
 pub(crate) use device::Device;

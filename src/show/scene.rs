@@ -1,9 +1,9 @@
 //! The checked scenes: what plays for how long, what follows, and what each trigger does meanwhile.
 
-use super::course::value_at;
+use super::contrast::Contrast;
+use super::following::LiveId;
 use super::layer::Layer;
 use super::live::LiveField;
-use super::track::Track;
 use crate::diag::Span;
 use crate::units::Frames;
 
@@ -50,7 +50,7 @@ pub struct Scene {
     /// What follows its last frame.
     pub then: Then,
     /// Contrast of the display while the scene plays, 0 to 255; it may move.
-    pub contrast: Track,
+    pub contrast: Contrast,
     /// When the display is switched off, in seconds from the scene's start: from, until.
     pub off: Vec<(f64, f64)>,
     /// What each trigger of the show does while this scene plays, in the order of [`Show::triggers`](crate::show::Show::triggers).
@@ -62,9 +62,14 @@ impl Scene {
     pub fn is_live(&self) -> bool {
         self.layers.iter().any(|layer| !layer.follows.is_empty())
     }
-    /// Contrast of the display so many seconds after the scene's start, rounded to the nearest.
+    /// Whether a layer or the contrast follows a live value.
+    pub fn follows(&self, value: LiveId) -> bool {
+        let contrast = self.contrast.at_steps().is_some_and(|(own, _)| own == value);
+        contrast || self.layers.iter().any(|layer| layer.follows.contains(&value))
+    }
+    /// Contrast of the display so many seconds after the scene's start, rounded to the nearest; a live one at its samples.
     pub fn contrast_at(&self, seconds: f64) -> u8 {
-        value_at(&self.contrast, seconds).round().clamp(0.0, f64::from(u8::MAX)) as u8
+        self.contrast.at(seconds)
     }
     /// Whether the display is switched off so many seconds after the scene's start.
     pub fn is_off(&self, seconds: f64) -> bool {

@@ -40,6 +40,7 @@ fn scene_frames(count: u32, seed: u64, then: Next) -> SceneFrames {
     cues[count as usize / 2] = vec![1, 0];
     SceneFrames {
         live: Default::default(),
+        dimming: None,
         pictures: pictures(count, seed),
         cues,
         contrast: vec![seed as u8; count as usize],

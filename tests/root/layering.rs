@@ -172,6 +172,7 @@ fn files_are_short_and_open_with_what_they_are_about() {
             "roll",
             "area",
             "live",
+            "dim",
             "field",
             "lamp",
             "operation",

@@ -12,7 +12,8 @@ use pageloom::source::{FilesInMemory, Reader};
 use std::path::Path;
 use std::process::Command;
 
-/// Text that types and rolls, a sweep with a trail, bars, noise, inversion, a fade and a display that goes off.
+/// Text that types and rolls, a sweep with a trail, bars, noise, inversion, a fade, a contrast that follows a live value, and a display that
+/// goes off.
 fn script(panel: &Panel, turn: &str, coder: &str) -> String {
     let bus = if panel.controller.highest_i2c_clock.is_some() {
         "I2c(clock: 400_000, write_limit: 32, per_call: 32)"
@@ -31,7 +32,8 @@ fn script(panel: &Panel, turn: &str, coder: &str) -> String {
                 size: (32, 27), line_gap: 1, rows_a_second: 10),
             Bar(at: BottomRight(-1, -1), size: (20, 5), value: Ramp(from: 0, to: 1, seconds: 3)),
         ]),
-        Scene(name: "sweep", seconds: 4, then: Go("log"), layers: [
+        Scene(name: "sweep", seconds: 4, then: Go("log"),
+            contrast: Live(name: "light", from: 0, to: 10, steps: 10, start: 10, low: {low}, high: {high}), layers: [
             Sweep(at: Centre, radius: 13, seconds_a_turn: 2, trail_degrees: 90),
             Typed(text: "BEAM", font: "small", at: TopLeft(1, 1), letters_a_second: 4),
         ]),
@@ -73,13 +75,20 @@ fn a_picture_copy_is_shown_as_drawn_on_a_panel_of_each_shape() {
     }
 }
 
+/// The contrast of a frame: that of the ramp, or of the live value as the harness set it, held within its limits.
+fn contrast(panel: &Panel, frame: u16) -> u8 {
+    let (low, high) = (f64::from(panel.drive.contrast / 2), f64::from(panel.drive.contrast));
+    let share = if frame < 40 { f64::from(frame) / 10.0 } else { f64::from(frame % 12) / 10.0 };
+    (low + (high - low) * share.min(1.0)).round() as u8
+}
+
 /// Holds what a player sent, as the harness wrote it down, against the frames drawn.
 fn assert_shown(panel: &Panel, sent: &str, who: &str) {
     let files = FilesInMemory::default().with("show.ron", script(panel, "Upright", "Lean"));
     let show = load(&mut Reader::new(&files), Path::new("show.ron"), &mut Findings::default()).expect("a show");
     let frames = render(&show);
     let mut wanted = frames[0].iter().chain(&frames[1]);
-    let mut display = Emulator::new(panel);
+    let (mut display, mut frame) = (Emulator::new(panel), 0);
     for line in sent.lines() {
         if line != "frame" {
             send(&mut display, line);
@@ -87,6 +96,8 @@ fn assert_shown(panel: &Panel, sent: &str, who: &str) {
         }
         let (seen, wanted) = (display.as_mounted(show.mounting()), wanted.next().expect("80 frames"));
         assert!(seen == *wanted, "{who}, {}:\n{seen}\nwanted:\n{wanted}", panel.name);
+        assert_eq!(display.contrast(), contrast(panel, frame), "{who}, {}, frame {frame}", panel.name);
+        frame += 1;
     }
     assert_eq!(display.faults(), [], "{who}, {}", panel.name);
     assert!(wanted.next().is_none(), "{who}, {}: frames are missing", panel.name);

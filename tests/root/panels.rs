@@ -219,7 +219,7 @@ fn shown(panel: &Panel, mounting: &Mounting, picture: &Bitmap) -> Bitmap {
         }
         send(&mut display, 0x40, bytes);
     }
-    let state = PanelState { on: true, inverted: false, contrast: panel.drive.contrast };
+    let state = PanelState { on: true, inverted: false, contrast: Some(panel.drive.contrast) };
     send(&mut display, 0x00, &panel.controller.state_commands(None, state));
     assert_eq!(display.faults(), [], "{} {mounting:?}", panel.name);
     display.as_mounted(mounting)

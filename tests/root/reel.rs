@@ -119,6 +119,7 @@ fn plan(
         let frames = pictures.len();
         let scene_frames = SceneFrames {
             live: Default::default(),
+            dimming: None,
             pictures,
             cues: vec![vec![]; frames],
             contrast: vec![contrast(panel); frames],

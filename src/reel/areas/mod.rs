@@ -85,7 +85,7 @@ mod tests {
             let mut memory = Memory::unknown(WIDTH, ROWS);
             for frame in 0..frames + 2 {
                 prop_assert!(play.frame(frame, &mut memory, &cost, 28).is_some());
-                let wrong = memory.changed(&PageBitmap::new(ROWS, picture(frame % frames)), DisplayState::opening(9));
+                let wrong = memory.changed(&PageBitmap::new(ROWS, picture(frame % frames)), DisplayState::opening(Some(9)));
                 for column in beneath.columns.clone() {
                     let wrong = beneath.pages().filter(|page| wrong[column] >> page & 1 == 1).collect::<Vec<_>>();
                     prop_assert!(wrong.is_empty(), "frame {frame} of {frames}, column {column}, pages {wrong:?}");

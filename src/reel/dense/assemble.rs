@@ -10,6 +10,7 @@ use super::tree::{Tree, TreeDecision, answer_bits, grow};
 use super::tree_code::{VisibleWindow, model};
 use crate::player::dense::{PROBABILITY_BITS, TREES, probability};
 use crate::player::operation as op;
+use crate::reel::dimming::{LiveContrast, put_contrasts};
 use crate::reel::encode::{Header, Layout, SceneLayout, begin, put_scene_offset};
 use crate::reel::step::Planner;
 use rayon::prelude::*;
@@ -60,6 +61,8 @@ pub fn assembled(
     put_word(&mut bytes, model_offset - 3, model_offset);
     bytes.extend(model.bytes);
     layout.model_bytes = bytes.len() - model_offset;
+    let dimming: Vec<Option<&LiveContrast>> = sequences.iter().map(|sequence| sequence.dimming.as_ref()).collect();
+    let contrasts = put_contrasts(&mut bytes, &mut layout, &dimming);
     let streams: Vec<(usize, Stream)> = model
         .streams
         .into_iter()
@@ -72,7 +75,12 @@ pub fn assembled(
     for (number, sequence) in sequences.iter().enumerate() {
         let offset = bytes.len();
         put_scene_offset(&mut bytes, number, offset);
-        let opening = Opening { planner, stream: &streams[number].1, stream_offset: streams[number].0 };
+        let opening = Opening {
+            planner,
+            stream: &streams[number].1,
+            stream_offset: streams[number].0,
+            contrasts: contrasts[number],
+        };
         let frames = scene_code(sequence, &drawn[number], &opening, &mut bytes);
         let stream_bytes = streams[number].1.bytes.len();
         layout.scenes.push(SceneLayout { offset, bytes: bytes.len() - offset, stream_bytes, frames });

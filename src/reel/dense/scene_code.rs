@@ -6,17 +6,19 @@ use super::predictor::Predictor;
 use super::sequence::FrameSequence;
 use crate::player::film::COPIES;
 use crate::player::operation as op;
+use crate::reel::dimming::LiveContrast;
 use crate::reel::encode::encode_instruction;
 use crate::reel::instruction::{Instruction, command};
-use crate::reel::scene::Next;
+use crate::reel::scene::{LONGEST_WAIT, Next};
 use crate::reel::step::Planner;
 
 /// What a scene's code refers to.
 pub struct Opening<'a> {
     pub planner: &'a Planner,
     pub stream: &'a Stream,
-    /// Where the stream stands in the reel.
+    /// Where the stream stands in the reel, and the contrasts that follow a live value.
     pub stream_offset: usize,
+    pub contrasts: u16,
 }
 
 struct Writer<'a> {
@@ -57,6 +59,9 @@ pub fn scene_code(
         writer.commands(&frame.before);
         frame.cues.iter().for_each(|cue| writer.push(&Instruction::Cue(*cue)));
         if at == 0 {
+            if let Some(LiveContrast { value, .. }) = sequence.dimming {
+                writer.push(&Instruction::Contrast { value, address: opening.contrasts });
+            }
             writer.key(sequence);
         } else {
             writer.frame(at);
@@ -66,7 +71,11 @@ pub fn scene_code(
         }
         frames.push(writer.reel.len() - before + stream_bytes(opening.stream, drawn, at));
     }
-    writer.follow(sequence.then, loop_start);
+    if sequence.then == Next::Hold && sequence.dimming.is_some() {
+        writer.wait_for_ever();
+    } else {
+        writer.follow(sequence.then, loop_start);
+    }
     frames
 }
 
@@ -172,6 +181,14 @@ impl Writer<'_> {
         }
         self.ending = Some(0);
         self.stands_at = Some((source + 1, self.drawn[source].counter.wrapping_add(1)));
+    }
+
+    /// Frames without end, in which the contrast follows a live value.
+    fn wait_for_ever(&mut self) {
+        self.end_frame();
+        let [low, high] = (self.reel.len() as u16).to_le_bytes();
+        self.push(&Instruction::Frame { more: LONGEST_WAIT });
+        self.reel.extend([op::JUMP, low, high]);
     }
 
     fn follow(&mut self, then: Next, loop_start: usize) {

@@ -2,6 +2,7 @@
 
 use super::predictor::Predictor;
 use crate::panel::{CommandSet, Controller};
+use crate::reel::dimming::LiveContrast;
 use crate::reel::memory::{DisplayState, PageBitmap};
 use crate::reel::scene::{Next, SceneFrames};
 
@@ -26,6 +27,8 @@ pub struct FrameSequence {
     pub movement: (u8, u8),
     /// The beam that turns in it, in place of a movement.
     pub predictor: Option<Predictor>,
+    /// The live value that its contrast follows.
+    pub dimming: Option<LiveContrast>,
     /// Whether many cells become as the one on their left; films only, in place of movement, beam and inversion.
     pub copies: bool,
 }
@@ -40,14 +43,16 @@ pub fn sequence(scene_frames: &SceneFrames, predictor: Option<Predictor>, contro
         Some(_) => (0, 0),
         None => movement(&frames, width(scene_frames)),
     };
-    FrameSequence { frames, then: scene_frames.then, movement, predictor, copies: false }
+    let dimming = scene_frames.dimming.clone();
+    FrameSequence { frames, then: scene_frames.then, movement, predictor, dimming, copies: false }
 }
 
 /// The sequence of a scene for a film.
 pub fn film_sequence(scene_frames: &SceneFrames, controller: &Controller) -> FrameSequence {
     let frames = frames(scene_frames, controller, false);
     let copies = copies(&frames, width(scene_frames));
-    FrameSequence { frames, then: scene_frames.then, movement: (0, 0), predictor: None, copies }
+    let (then, dimming) = (scene_frames.then, scene_frames.dimming.clone());
+    FrameSequence { frames, then, movement: (0, 0), predictor: None, dimming, copies }
 }
 
 fn width(scene_frames: &SceneFrames) -> usize {
@@ -84,7 +89,7 @@ fn frames(scene_frames: &SceneFrames, controller: &Controller, may_invert: bool)
 
 /// How the display shows its memory, but for the exchange of light and dark, which the stream carries.
 fn state(scene_frames: &SceneFrames, frame: usize) -> DisplayState {
-    DisplayState { on: scene_frames.is_on(frame), ..DisplayState::opening(scene_frames.contrast[frame]) }
+    DisplayState { on: scene_frames.is_on(frame), ..DisplayState::opening(scene_frames.sent_contrast(frame)) }
 }
 
 fn shown(cell: u8, inverted: bool) -> u8 {

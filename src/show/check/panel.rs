@@ -12,8 +12,8 @@ const READABLE_PERCENT: u64 = 8;
 pub fn check_panel(span: Span, panel: &Panel, scenes: &[Scene], rate: FrameRate, findings: &mut Findings) {
     let highest = panel.highest_safe_contrast();
     for scene in scenes {
-        let contrasts = (0..scene.frames.0).map(|frame| scene.contrast_at(rate.seconds_at(frame)));
-        let most = contrasts.clone().max().unwrap_or(0);
+        let contrasts = scene.contrast.all(scene.frames.0, rate);
+        let most = contrasts.iter().copied().max().unwrap_or(0);
         if most > highest {
             let message =
                 format!("scene `{}` has contrast {most}, but the highest for this panel is {highest}", scene.name);
@@ -21,7 +21,7 @@ pub fn check_panel(span: Span, panel: &Panel, scenes: &[Scene], rate: FrameRate,
             continue;
         }
         let usual = panel.crystal_millivolts(panel.drive.contrast).unwrap_or(0);
-        let unread = contrasts.filter(|contrast| {
+        let unread = contrasts.into_iter().filter(|contrast| {
             let off = panel.crystal_millivolts(*contrast).unwrap_or(usual).abs_diff(usual);
             off * 100 > usual * READABLE_PERCENT
         });

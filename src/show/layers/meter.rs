@@ -32,7 +32,8 @@ fn finish(meter: Meter, span: Span, _: &Context<'_, '_>, findings: &mut Findings
         let message =
             "a meter that follows a live value cannot hold its peak, as the player does not keep what was before"
                 .to_owned();
-        findings.push(Finding::error(span, message).hint("add `peak: false`"));
+        let hint = "add `peak: false`; a second live value, which the firmware gets from `pageloom_hold_peak`, can move a rectangle as the mark";
+        findings.push(Finding::error(span, message).hint(hint));
         return None;
     }
     Some(meter)

@@ -115,7 +115,11 @@ impl Numeric {
         }
         if node.head() == Some("Live") {
             let message = format!("`{}` cannot move, so it cannot follow a live value", self.name);
-            let hint = "use a fixed number; `shown: Live(…)` can choose among layers that differ in it";
+            let hint = if self.name.ends_with("_a_second") {
+                "use a fixed number; or a text or picture whose position follows a live value, which the firmware moves on"
+            } else {
+                "use a fixed number; `shown: Live(…)` can choose among layers that differ in it"
+            };
             findings.push(Finding::error(node.span, message).hint(hint));
             return None;
         }

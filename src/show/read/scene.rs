@@ -6,12 +6,10 @@ use super::off::read_off;
 use super::{Context, Numeric, read_layers};
 use crate::diag::{Finding, Findings, Severity, Span, number};
 use crate::show::expand::Variant;
-use crate::show::{CueId, CueMark, Layer, Reaction, Scene, SceneId, Then, Track, TriggerId, natural};
+use crate::show::{Contrast, CueId, CueMark, Layer, Reaction, Scene, SceneId, Then, Track, TriggerId, natural};
 use crate::source::{Fields, FromNode, Node, Placed, Shape, report_wrong};
 use crate::units::Frames;
 
-/// What to do in place of a live contrast.
-const BY_SCENES: &str = "make scenes of different contrast, and a threshold that leads from one to the other";
 /// The most cues given in one scene.
 const MOST_CUES: usize = 250;
 /// Seconds that one scene may last.
@@ -50,8 +48,8 @@ pub fn read_scene(node: &Node, usual: &Usual, context: &mut Context<'_, '_>, fin
         None => Some(None),
     };
     let contrast = match fields.node("contrast") {
-        Some(node) => Numeric::plain("contrast", 0.0, 255.0).own_track(node, BY_SCENES, context, findings),
-        None => Some(Track::still(f64::from(usual.contrast))),
+        Some(node) => read_contrast(node, context, findings),
+        None => Some(Contrast::Moving(Track::still(f64::from(usual.contrast)))),
     };
     let priority = fields.or("priority", 0, findings);
     let then = match fields.node("then") {
@@ -96,6 +94,14 @@ pub fn read_scene(node: &Node, usual: &Usual, context: &mut Context<'_, '_>, fin
         off,
         reactions: reactions?,
     })
+}
+
+/// A contrast that may move, by itself or by a live value.
+fn read_contrast(node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> Option<Contrast> {
+    let track = Numeric::plain("contrast", 0.0, 255.0).track(node, context, findings)?;
+    let live =
+        track.live.and_then(|following| Some((following, context.lives.borrow().get(following.value.0)?.clone())));
+    Some(live.map_or_else(|| Contrast::Moving(track), |(following, live)| Contrast::Live(following, live)))
 }
 
 type Cue = Placed<(f64, CueId)>;
@@ -243,7 +249,7 @@ fn length_given(
 /// The length of a scene that gives none: until all layers have ended, and one frame more for the last picture.
 fn length_of_content(
     name: &Placed<String>,
-    (layers, contrast, off): (&[Layer], &Track, &[(f64, f64)]),
+    (layers, contrast, off): (&[Layer], &Contrast, &[(f64, f64)]),
     cues: &[Cue],
     then: Then,
     context: &Context<'_, '_>,
@@ -251,7 +257,10 @@ fn length_of_content(
 ) -> Option<Frames> {
     let ends = layers.iter().map(|layer| natural::end(layer, context));
     let ends: Vec<natural::LayerEnd> = ends
-        .chain([natural::track_end(contrast)])
+        .chain(match contrast {
+            Contrast::Moving(track) => Some(natural::track_end(track)),
+            Contrast::Live(..) => None,
+        })
         .chain(cues.iter().map(|cue| natural::LayerEnd::At(cue.value.0)))
         .chain(off.iter().map(|(from, until)| natural::LayerEnd::At(if until.is_finite() { *until } else { *from })))
         .collect();

@@ -10,7 +10,13 @@ pub(super) const TABLE: &[Construct] = &[
         fields: &[
             required("name", "a text in quotes", "Its name, for use in `Go`, `like` and `start`."),
             optional("seconds", "a number", "until all layers have ended", "Its length in seconds.").range(0.0, 600.0),
-            optional("contrast", "a number that may move", "the show's", "Contrast of the display.").range(0.0, 255.0),
+            optional(
+                "contrast",
+                "a number that may move",
+                "the show's",
+                "Contrast of the display. It may follow a live value.",
+            )
+            .range(0.0, 255.0),
             optional("priority", "a whole number", "0", "Triggers with a lower priority are ignored in this scene."),
             optional("then", "`Hold`, `Repeat`, `Back` or `Go(\"scene\")`", "Hold", "What follows."),
             optional(

@@ -121,7 +121,7 @@ pub(super) const TABLE: &[Construct] = &[
         about: "A trigger that is raised when a live value falls below a limit.",
         example: r#"Below(live: "cell", limit: 20, again: 25, trigger: "low")"#,
         fields: &[
-            required("live", "the name of a live value, in quotes", "A layer must have it."),
+            required("live", "the name of a live value, in quotes", "A layer or a contrast must have it."),
             required("limit", "a whole number", "The value must be below it."),
             optional(
                 "again",
@@ -137,7 +137,7 @@ pub(super) const TABLE: &[Construct] = &[
         about: "A trigger that is raised when a live value rises above a limit.",
         example: r#"Above(live: "depth", limit: 250, again: 240, trigger: "deep")"#,
         fields: &[
-            required("live", "the name of a live value, in quotes", "A layer must have it."),
+            required("live", "the name of a live value, in quotes", "A layer or a contrast must have it."),
             required("limit", "a whole number", "The value must be above it."),
             optional(
                 "again",

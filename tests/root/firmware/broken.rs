@@ -53,6 +53,12 @@ impl Extension for OnePanel {
     fn leave(&mut self) {
         self.0.leave();
     }
+    fn frame_begins(&mut self) {
+        self.0.frame_begins();
+    }
+    fn dim<B: Bus>(&mut self, reel: &[u8], burst: &mut Burst<'_, B>) -> Option<Result<(), End>> {
+        self.0.dim(reel, burst)
+    }
     fn draw<B: Bus>(&mut self, reel: &[u8], scene: u8, burst: &mut Burst<'_, B>) -> Result<bool, End> {
         self.0.draw(reel, scene, burst)
     }

@@ -48,7 +48,7 @@ fn compiled(build: Build) -> PathBuf {
     let player = root().join("src/player");
     let (mut words, mut stem) = (
         String::from(
-            "-DPAGELOOM_CHANGES -DPAGELOOM_BEAM -DPAGELOOM_GRAINS -DPAGELOOM_ROLLS -DPAGELOOM_ROUNDS -DPAGELOOM_AREAS=12 -DPAGELOOM_LIVE=16",
+            "-DPAGELOOM_CHANGES -DPAGELOOM_BEAM -DPAGELOOM_GRAINS -DPAGELOOM_ROLLS -DPAGELOOM_ROUNDS -DPAGELOOM_AREAS=12 -DPAGELOOM_LIVE=16 -DPAGELOOM_DIMS",
         ),
         "host_lean".to_owned(),
     );
@@ -61,7 +61,7 @@ fn compiled(build: Build) -> PathBuf {
         stem = format!("host_film_{columns}_{pages}");
     }
     if let Build::Chain(..) = build {
-        words.push_str(" -DPAGELOOM_FILM -DPAGELOOM_CHANGES -DPAGELOOM_GRAINS -DPAGELOOM_ROLLS -DPAGELOOM_ROUNDS -DPAGELOOM_AREAS=12 -DPAGELOOM_LIVE=16 -DPAGELOOM_BOTH");
+        words.push_str(" -DPAGELOOM_FILM -DPAGELOOM_CHANGES -DPAGELOOM_GRAINS -DPAGELOOM_ROLLS -DPAGELOOM_ROUNDS -DPAGELOOM_AREAS=12 -DPAGELOOM_LIVE=16 -DPAGELOOM_DIMS -DPAGELOOM_BOTH");
         stem.push_str("_both");
     }
     if build == Build::AreasAlone {

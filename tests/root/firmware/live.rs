@@ -2,6 +2,7 @@
 
 use super::areas::{Area, area, live_reel};
 use super::host::Action::{self, FailStop, Refuse, Restart, Set, Tick, Trigger};
+use super::reels::Maker;
 use super::turning::alike;
 use proptest::prelude::*;
 
@@ -69,6 +70,20 @@ fn parts_of_phases_stand_in_tables() {
     }
 }
 
+/// A contrast is sent when its scene opens and with the frame before which its step changed; a restart sends it anew. Expected by hand.
+#[test]
+fn a_contrast_follows_a_live_value() {
+    let maker = Maker::new(8, &[&[0]]).live(&[LEVEL]).code(&[0x09]);
+    let [low, high] = maker.at().to_le_bytes();
+    let contrasts: Vec<u8> = (0..=20).map(|step| 100 + step / 2).collect();
+    let reel = maker.code(&contrasts).scene().code(&[0x19, 0, low, high, 0x01, 99, 0x02]).reel();
+    let (first, then) = ([frame(0), Set(0, 44), frame(1)], [Set(0, 45), frame(2), Set(0, 90), Set(0, -10), frame(3)]);
+    let text = alike(&reel, &[&first[..], &then, &[frame(4), Restart, frame(5)]].concat(), "contrast by hand");
+    let sent: Vec<&str> = text.lines().filter_map(|line| line.strip_prefix("3C< 00 81 ")).collect();
+    // Step 8; 10.8, rounded to 11; the same; 0; and once more.
+    assert_eq!(sent, ["68 >", "69 >", "64 >", "64 >"]);
+}
+
 fn action() -> impl Strategy<Value = Action> {
     prop_oneof![
         12 => (any::<u16>(), 0u8..80).prop_map(|(now, allowance)| Tick(now, allowance)),
@@ -102,6 +117,7 @@ proptest! {
         values in prop::collection::vec(value(), 1..17),
         tables in prop::collection::vec(any::<u8>(), 600),
         (limit, waits, holds) in (3u8..40, 0u8..9, any::<bool>()),
+        dimming in prop::option::of((0u8..18, 0u16..900)),
         actions in prop::collection::vec(action(), 300),
     ) {
         let end: &[u8] = if holds { &[0x02] } else { &[0x01, 3, 0x04, 0] };
@@ -110,7 +126,10 @@ proptest! {
         for (form, _) in areas.iter_mut().flat_map(|area| &mut area.parts) {
             *form = *form & 0xC0 | ((*form & 63) % values.len() as u8);
         }
-        let code = [&[0x80, 3, 0x21, 1, 2, 0x01, waits, 0x80, 9, 0x20, 5, 0x1F, 0x00], end].concat();
+        // The contrasts are whatever bytes stand there.
+        let [low, high] = dimming.map_or(0, |(_, at)| at).to_le_bytes();
+        let dimming = dimming.map(|(live, _)| vec![0x19, live % values.len() as u8, low, high]).unwrap_or_default();
+        let code = [&dimming[..], &[0x80, 3, 0x21, 1, 2, 0x01, waits, 0x80, 9, 0x20, 5, 0x1F, 0x00], end].concat();
         // A clock that goes on, with the random times as steps of up to 63 ms.
         let mut clock = 0u16;
         let on = |action: &Action| match action {

@@ -204,6 +204,37 @@ fn live_values_cost_what_is_predicted() {
     }
 }
 
+/// A contrast that follows a live value: its code is within a twentieth of its row, with areas and windows beside it; so are live
+/// values that no area follows.
+#[test]
+fn a_live_contrast_costs_what_is_predicted() {
+    const MOST_CONTRAST_CODE: u64 = 320;
+    let beside = [
+        (" -DPAGELOOM_AREAS=3 -DPAGELOOM_LIVE=2", PlayerParts { areas: 3, live: 2, ..PlayerParts::NONE }),
+        (" -DPAGELOOM_LIVE=2", PlayerParts { live: 2, ..PlayerParts::NONE }),
+    ];
+    for (part, compiler, sizer, options) in [
+        ("ATmega328P", "avr-gcc", "avr-size", "-mmcu=atmega328p"),
+        ("Cortex-M3", "arm-none-eabi-gcc", "arm-none-eabi-size", "-mcpu=cortex-m3 -mthumb"),
+    ] {
+        for (define, parts) in beside {
+            let code = |more: &str| player_size(compiler, sizer, &format!("{options}{define}{more}")).0;
+            let (without, with) = (code(""), code(" -DPAGELOOM_DIMS"));
+            println!("{part}{define}: {} bytes for a contrast", with - without);
+            require_near("code", row(part).flash_with(PlayerParts { dims: true, ..parts }).0, with as f64);
+            require_near("code", row(part).flash_with(parts).0, without as f64);
+            assert!(with - without <= MOST_CONTRAST_CODE);
+            let folder = workshop(&format!("contrast-state-{part}"));
+            let (source, object) = (folder.join("state.c"), folder.join("state.o"));
+            std::fs::write(&source, "#include \"player.h\"\npageloom_player player;\n").expect("written");
+            let include = format!("-I{} -std=c99 -fno-common -c -o", root().join("src/player").display());
+            compile(compiler, &format!("{options}{define} -DPAGELOOM_DIMS {include}"), &[&object, &source]);
+            let predicted = row(part).state_with(PlayerParts { dims: true, ..parts }).0;
+            require_near("state", predicted, sizes(sizer, &object).1 as f64);
+        }
+    }
+}
+
 /// Holds what a player with some part more costs to its rows; cycles a byte beyond the wire.
 fn require_costs(show: &TestShow, parts: PlayerParts, define: &str, most_call: u64) -> f64 {
     let (part, name) = (row("ATmega328P"), format!("measured-{}", show.name));

@@ -13,7 +13,7 @@ mod host;
 mod least_squares;
 mod level;
 mod live;
-mod measured;
+pub mod measured;
 mod measured_drawing;
 mod modules;
 mod players;

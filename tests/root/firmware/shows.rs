@@ -287,6 +287,7 @@ pub fn compiled(
         reel::plan_scene(
             &SceneFrames {
                 live: Default::default(),
+                dimming: None,
                 pictures,
                 cues: scene.cues.clone(),
                 contrast,

@@ -51,6 +51,7 @@ int main(void)
     for (frame = 0; frame < 80; frame++) {
         uint8_t status;
 
+        pageloom_set(&player, LAMP_ROOM_LIVE_LIGHT, (int16_t)(frame % 12));
         do {
             status = pageloom_tick(&player, (uint16_t)(frame * 100u), 30);
         } while (status == PAGELOOM_BUSY);

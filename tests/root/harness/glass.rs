@@ -32,9 +32,12 @@ impl Bus for Recorder {
     }
 }
 
+static LIVE: pageloom_config::LiveValues = pageloom_config::LiveValues::new(&lamp_room::LIVE_LIMITS);
+
 fn main() {
-    let (mut bus, mut player) = (Recorder { is_control: false }, lamp_room::show_player());
+    let (mut bus, mut player) = (Recorder { is_control: false }, lamp_room::show_player(&LIVE));
     for frame in 0..80u16 {
+        LIVE.set(lamp_room::Live::Light as usize, (frame % 12) as i16);
         let status = loop {
             let status = player.tick(&mut bus, frame * 100, 30);
             if status != Status::Busy {

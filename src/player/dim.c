@@ -1,0 +1,65 @@
+/* dim.c - a contrast that follows a live value: looked at when the scene opens and then with each frame, and sent when it changed. */
+
+#ifdef PAGELOOM_DIMS
+/* Behind the instruction: number of the live value, where a contrast for each of its steps stands. */
+enum { DIMMING_BYTES = 3 };
+
+/* Whether the contrast is to be looked at, or is to be sent whatever it is. */
+enum { SEEN_TO, TO_BE_LOOKED_AT, TO_BE_SENT };
+
+/* The longest group that sets the contrast, with address and control byte. */
+enum { LONGEST_DIMMING = 5 };
+
+#define END_DIMMING(player) ((player)->dimming = 0, (player)->dims = SEEN_TO)
+#define FRAME_DIMS(player) ((player)->dims |= (player)->dimming != 0)
+
+/* From here on the contrast of the scene follows a live value. */
+static uint8_t begin_dimming(pageloom_player *player)
+{
+    if (player->phase != SENDING) {
+        return PAGELOOM_FAULT;
+    }
+    player->dimming = player->at;
+    player->at = (uint16_t)(player->at + DIMMING_BYTES);
+    player->dims = TO_BE_SENT;
+    return GO_ON;
+}
+
+/* Sends the contrast if it is another one than the display has. */
+static APART uint8_t dim(pageloom_player *player)
+{
+    uint16_t back = player->at;
+    uint8_t live, step = 0, contrast;
+
+    player->at = player->dimming;
+    live = next_byte(player);
+    if (live < PAGELOOM_LIVE) {
+        step = player->live[live].step;
+    }
+    contrast = byte_at(player, (uint16_t)(next_word(player) + step));
+    player->at = back;
+    if (player->dims == TO_BE_SENT || contrast != player->contrast) {
+        if (player->allowed < LONGEST_DIMMING) {
+            return PAGELOOM_BUSY;
+        }
+        if (begin(player, COMMANDS, 2) != GO_ON) {
+            return PAGELOOM_FAULT;
+        }
+        player->contrast = contrast;
+        player->allowed = (uint8_t)(player->allowed - 2);
+        if (IS_BANKED(player)) {
+            player->allowed--;
+            if (!pageloom_bus_write(0x21) || !pageloom_bus_write(0x80 | contrast) || !pageloom_bus_write(0x20)) {
+                return PAGELOOM_FAULT;
+            }
+        } else if (!pageloom_bus_write(0x81) || !pageloom_bus_write(contrast)) {
+            return PAGELOOM_FAULT;
+        }
+    }
+    player->dims = SEEN_TO;
+    return close_transaction(player);
+}
+#else
+#define END_DIMMING(player) (void)0
+#define FRAME_DIMS(player) (void)0
+#endif

@@ -1,0 +1,42 @@
+//! A contrast that follows a live value: what the player reads of it, and where that stands in a reel.
+
+use super::encode::Layout;
+use crate::show::{Scene, Show};
+
+/// The live value that a scene's contrast follows, by its number, and the contrast at each of its steps.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LiveContrast {
+    pub value: u8,
+    pub contrasts: Vec<u8>,
+}
+
+impl LiveContrast {
+    /// That of a scene; `None` where its contrast follows no live value.
+    pub fn of(show: &Show, scene: &Scene) -> Option<Self> {
+        let lowest = show.panel().controller.contrast_lowest;
+        let (value, contrasts) = scene.contrast.at_steps()?;
+        Some(Self { value: value.0 as u8, contrasts: contrasts.into_iter().map(|one| one.max(lowest)).collect() })
+    }
+}
+
+/// Puts the contrasts of scenes into a reel, equal ones once; for each scene where its own stand.
+pub fn put_contrasts(reel: &mut Vec<u8>, layout: &mut Layout, scenes: &[Option<&LiveContrast>]) -> Vec<u16> {
+    let mut known: Vec<(&[u8], u16)> = Vec::new();
+    let before = reel.len();
+    let mut places = Vec::with_capacity(scenes.len());
+    for scene in scenes {
+        let Some(contrasts) = scene.map(|dimming| dimming.contrasts.as_slice()) else {
+            places.push(0);
+            continue;
+        };
+        let place = known.iter().find(|(other, _)| *other == contrasts).map(|(_, place)| *place).unwrap_or_else(|| {
+            let place = reel.len() as u16;
+            reel.extend(contrasts);
+            known.push((contrasts, place));
+            place
+        });
+        places.push(place);
+    }
+    layout.contrast_bytes = reel.len() - before;
+    places
+}
