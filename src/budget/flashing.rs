@@ -98,7 +98,7 @@ fn red(tint: Tint) -> Figure {
         Tint::Plain(colour) => share(colour),
         Tint::Split { upper, lower, .. } => share(upper).max(share(lower)),
     };
-    Figure::new("share of red in the light", reddest, "").limit(SATURATED_RED).from("R / (R + G + B)", SOURCE).rough()
+    Figure::new("red part of the light", reddest, "").limit(SATURATED_RED).from("R / (R + G + B)", SOURCE).rough()
 }
 
 fn report(

@@ -93,7 +93,7 @@ fn report_sizes(eye: &Eye, sized: &[(&ShownText<'_>, Legibility)], findings: &mu
             let message = format!("{size}: too small to read for normal vision (20/20), which needs 5′");
             let finding = Finding::warning(text.span, message);
             findings.push(finding.hint(format!(
-                "readable up to {} mm; use a larger font or a shorter viewing distance",
+                "readable from up to {} mm; use a larger font or a shorter viewing distance",
                 number(furthest.round())
             )));
         } else {
@@ -102,8 +102,10 @@ fn report_sizes(eye: &Eye, sized: &[(&ShownText<'_>, Legibility)], findings: &mu
                 format!("{size}: readable with normal vision, but below the {least}′ that ISO 9241-303 requires");
             let finding = Finding::note(text.span, message);
             findings.push(
-                finding
-                    .hint(format!("comfortable to read up to {} mm", number(from(LEAST_READING.arcminutes).round()))),
+                finding.hint(format!(
+                    "comfortable to read from up to {} mm",
+                    number(from(LEAST_READING.arcminutes).round())
+                )),
             );
         }
     }

@@ -118,7 +118,7 @@ fn waits(shares: &[SceneShare]) -> [Figure; 4] {
         )
         .headline(),
         figure(
-            "longest wait of other devices, if the loop calls until the frame is sent",
+            "longest wait of other devices, if the main loop calls the player until the frame is sent",
             most(|share| share.worst_milliseconds),
             "worst frame",
         ),
@@ -158,7 +158,7 @@ fn of_scene(show: &Show, scene: &Scene, share: &SceneShare) -> [Figure; 4] {
         figure("left", share.left(), "%", "100 % − display − others"),
         Figure {
             limit: Some(period),
-            ..figure("worst frame, others meanwhile", share.worst_together_milliseconds, "ms", meanwhile)
+            ..figure("other devices during the worst frame", share.worst_together_milliseconds, "ms", meanwhile)
         },
     ]
 }

@@ -49,9 +49,9 @@ pub fn explained(production: &Production, sources: &Sources, columns: usize) -> 
 /// A table of places near by at which layers would take less flash; for a terminal with so many columns.
 pub fn cheaper(production: &Production, places: &[CheaperPlace], sources: &Sources, columns: usize) -> String {
     if places.is_empty() {
-        return "No layer would take less flash a few pixels away.".into();
+        return "No layer would take less flash if you moved it by a few pixels.".into();
     }
-    let mut table = TerminalTable::new(&["less flash with one layer moved", ">spares", "script"], columns);
+    let mut table = TerminalTable::new(&["a layer to move to use less flash", ">spares", "script"], columns);
     for place in places {
         let scene = &production.show.scenes()[place.scene.0];
         let layer = &scene.layers[place.layer];
@@ -67,8 +67,12 @@ fn why([before, after]: [TouchedPages; 2]) -> String {
         return format!("{} of memory instead of {}", number_of(after.own as usize, "page"), before.own);
     }
     match after.shared {
-        0 => "shares no page of memory with what moves".into(),
-        shared => format!("shares {} of memory instead of {}", number_of(shared as usize, "page"), before.shared),
+        0 => "covers no page of memory in which something moves".into(),
+        shared => format!(
+            "covers {} of memory in which something moves, instead of {}",
+            number_of(shared as usize, "page"),
+            before.shared
+        ),
     }
 }
 

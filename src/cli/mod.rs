@@ -66,7 +66,7 @@ enum Command {
     Watch(watch::Watch),
     /// List known panels, controllers and microcontrollers, with their sources.
     Panels(panels::Panels),
-    /// Compare a capture of the display's wires with the show, and draw what was really sent.
+    /// Compare a capture of the bus with the show, and draw what was really sent.
     Replay(replay::Replay),
     /// Explain a part of a script: fields, ranges, defaults and an example.
     HelpOn(help_on::HelpOn),

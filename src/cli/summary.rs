@@ -29,7 +29,7 @@ pub fn summary(production: &Production, findings: &Findings, columns: usize) -> 
     let seconds = rehearsal.seconds_at(show, rehearsal.shown.len());
     let profiles = profiles(&production.choice.profiles, columns);
     let truth = format!(
-        "  played by the shipped player on the simulated controller: every pixel as drawn, {}",
+        "  checked with the shipped player on the simulated controller: every pixel as drawn for {}",
         with_unit(seconds.round(), "s")
     );
     let budgets = &production.budgets;
@@ -109,10 +109,7 @@ pub fn all_figures(production: &Production, columns: usize) -> String {
         }
         text.push_str(&format!("{table}\n"));
     }
-    format!(
-        "{text}≈ is a rough figure: replace it with a measurement where it matters.\n\nSources\n\n{}",
-        sources.list(columns)
-    )
+    format!("{text}≈ marks an estimate: measure it where it matters.\n\nSources\n\n{}", sources.list(columns))
 }
 
 /// How much of a limit is taken, with a bar or without.

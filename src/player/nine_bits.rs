@@ -28,7 +28,7 @@ pub struct Words<S, const LIMIT: usize> {
     count: usize,
 }
 
-/// Why a transaction came to nothing.
+/// Why a transaction failed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum WordError<S> {
     /// The SPI device says so.

@@ -94,7 +94,7 @@ impl<'r, K: Extension> Player<'r, K> {
         player
     }
 
-    /// Sets the display up anew and plays the current scene from its start: after a fault, or after a loss of supply.
+    /// Sets up the display again and restarts the current scene. Call it after a fault, or after a loss of supply.
     pub const fn restart(&mut self) {
         if !playable(self.reel) {
             return;
@@ -196,7 +196,7 @@ impl<'r, K: Extension> Player<'r, K> {
         true
     }
 
-    /// Takes up the trigger last raised; whether there was one.
+    /// Handles the trigger that was raised last. Returns whether there was one.
     fn react(&mut self) -> bool {
         let target = self.pending;
         if target == NONE {
@@ -332,7 +332,7 @@ impl<'r, K: Extension> Player<'r, K> {
         Ok(())
     }
 
-    /// From the rest to the round's next stretch, or back.
+    /// Switches from the rest to the next part of the loop, or back.
     fn change_over(&mut self, phase: Phase) {
         (self.at, self.round, self.phase) = (self.round, self.at, phase);
     }

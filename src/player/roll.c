@@ -1,7 +1,7 @@
 /* roll.c - scrolling lines, for lean reels: they are stored once, as pieces of ink, and written into the ring of memory rows. */
 
 #ifdef PAGELOOM_ROLLS
-/* In place of filling: rows of the ring are written, of which the cells that change are sent, or all. */
+/* Values of `filling`: rows of the ring are written, of which the cells that change are sent, or all. */
 enum { ROLLING = 7, ROLLING_WHOLE = 8 };
 
 /*

@@ -145,7 +145,7 @@ impl Rolls {
         (self.go_on_in(reel, &mut rows.upper, columns) as u32 >> rows.above | lower) as u8
     }
 
-    /// Sends the cell at hand; the display's pointer is set to it unless it stands there.
+    /// Sends the current cell; the display's pointer is set to it unless it stands there.
     fn send<B: Bus>(&mut self, reel: &[u8], cell: u8, burst: &mut Burst<'_, B>) -> Result<(), End> {
         if self.gap > 0 {
             burst.seek((self.row >> 3 & 7) as u8, self.field(reel, ROLL_END).wrapping_sub(self.left))?;

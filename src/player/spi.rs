@@ -22,7 +22,7 @@ pub struct SpiDisplay<S, P, const LIMIT: usize> {
     count: usize,
 }
 
-/// Why a transaction came to nothing.
+/// Why a transaction failed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum SpiDisplayError<S, P> {
     /// The SPI device says so.

@@ -53,7 +53,7 @@ impl<'d> Supervisor<'d> {
         self.stops = true;
     }
 
-    /// Whether the display was switched off, and its waits are over.
+    /// Whether the display is off and its waits are over.
     #[must_use]
     pub fn is_off(&self) -> bool {
         self.state == State::Off

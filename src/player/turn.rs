@@ -28,7 +28,7 @@ const FAR_CELLS_A_BYTE: u8 = 8;
 
 /// The beam that turns.
 pub struct Turning {
-    /// Offset of its record, and of the cell at hand.
+    /// Offset of its record, and of the current cell.
     pub record: u16,
     at: u16,
     direction: u8,
@@ -174,7 +174,7 @@ impl Turning {
         ends
     }
 
-    /// Sends the cell at hand; the display's pointer is set to it unless it stands there. Whether a row begins with the next one.
+    /// Sends the current cell; the display's pointer is set to it unless it stands there. Whether a row begins with the next one.
     fn send<B: Bus>(&mut self, reel: &[u8], cell: u8, burst: &mut Burst<'_, B>) -> Result<bool, End> {
         if self.gap > 0 {
             burst.seek(self.page, self.end.wrapping_sub(self.left))?;

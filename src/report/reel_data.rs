@@ -16,7 +16,7 @@ struct ReelData<'a> {
     width: u32,
     height: u32,
     frames_a_second: u16,
-    /// Millimetres from pixel to pixel.
+    /// Millimetres from one pixel to the next.
     pitch: (f64, f64),
     displays: Vec<DisplayData<'a>>,
     reference: u8,

@@ -15,7 +15,7 @@ pub fn figures(budgets: &[Budget]) -> Markup {
     html! {
         section #figures aria-labelledby="figures-title" {
             h2 #figures-title { "Figures" }
-            p { "≈ is a rough figure: replace it with a measurement where it matters." }
+            p { "≈ marks an estimate: measure it where it matters." }
             div .tables tabindex="0" role="region" aria-label="Tables of figures" {
                 @for budget in budgets.iter().filter(|budget| !budget.figures.is_empty()) { (table(budget, &sources)) }
             }

@@ -20,7 +20,7 @@ pub struct LiveValue {
     pub steps: u8,
     /// The value that counts until the firmware sets one.
     pub start: i16,
-    /// What previews show, by the scene's clock.
+    /// What previews show, in seconds from the start of the scene.
     pub samples: Track,
 }
 

@@ -54,7 +54,7 @@ impl SourcePicture {
         }
         if pixels > limits.all_pixels {
             let all = super::LIMITS.all_pixels;
-            return Err(format!("with it the pictures of this show exceed {all} pixels in total"));
+            return Err(format!("this picture takes the pictures of the show beyond {all} pixels in total"));
         }
         Ok(())
     }
