@@ -146,14 +146,14 @@ fn look_alikes(font: &Font, texts: &[&ShownText<'_>], figures: &mut Vec<Figure>,
 fn report_cut_lines(all: &[ShownText<'_>], findings: &mut Findings) {
     for text in all {
         let Some(columns) = text.columns else { continue };
-        let lines = text.text.split('\n').map(|line| (line, fit(text.font, line, columns as i32)));
+        let lines = text.text.split('\n').map(|line| (line, fit(text.font, line, columns.cast_signed())));
         let cut: Vec<_> = lines.filter(|(_, fit)| fit.excess > 0).collect();
         if let Some((line, fit)) = cut.iter().max_by_key(|(_, fit)| fit.excess) {
             let message = format!(
                 "{} than the {columns} columns of `{}`; the widest, `{line}`, by {}",
                 if cut.len() == 1 { "1 line is wider".to_owned() } else { format!("{} lines are wider", cut.len()) },
                 text.name,
-                number_of(fit.excess as usize, "pixel")
+                number_of(fit.excess.unsigned_abs() as usize, "pixel")
             );
             let hint = format!("the first {} characters fit; split the line, or make the area wider", fit.fitting);
             findings.push(Finding::warning(text.span, message).hint(hint));

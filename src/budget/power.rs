@@ -6,6 +6,7 @@ use crate::diag::{Finding, Findings, number};
 use crate::panel::{Core, Panel, Supply};
 use crate::render::Bitmap;
 use crate::show::{Draw, Power, Regulator, SceneId, Show};
+use crate::whole::limited;
 
 /// What the controller draws without lit pixels, in milliamperes: from the high voltage, and for its logic.
 const IDLE_HIGH_VOLTAGE: f64 = 0.430;
@@ -82,7 +83,7 @@ pub fn scene_currents(show: &Show, frames: &[Vec<Bitmap>]) -> Vec<SceneCurrent> 
         let scene = &show.scenes()[number];
         let lit = frames.iter().zip(contrasts(show, scene)).enumerate();
         let display = |(at, (frame, contrast)): (usize, (&Bitmap, u8))| {
-            let off = scene.is_off(show.frame_rate().seconds_at(at as u32));
+            let off = scene.is_off(show.frame_rate().seconds_at(limited(at)));
             if off { OFF_MILLIAMPERES } else { display_milliamperes(show.panel(), frame.lit(), contrast) }
         };
         let each: Vec<f64> = lit.map(display).collect();

@@ -6,6 +6,7 @@ use crate::panel::BusSettings;
 use crate::player::SMALLEST_ALLOWANCE;
 use crate::show::{Device, Scene, SceneId, Show};
 use crate::units::{Hertz, Nanoseconds, grouped};
+use crate::whole::rounded;
 
 const PER_CENT: f64 = 100.0;
 /// The share of the bus from which on it is called nearly full (common practice: a fifth stays free).
@@ -216,7 +217,7 @@ fn with_fix(show: &Show, finding: Finding, scene: &Scene, times: f64) -> Finding
             finding = finding.hint(format!("read `{name}` less often: it alone uses {} %", number(taken)));
         }
     }
-    let needed = Nanoseconds((show.frame_rate().period().0 as f64 * times) as u64);
+    let needed = Nanoseconds(rounded((show.frame_rate().period().0 as f64 * times).floor()));
     let stretched = show.devices().iter().any(|device| device.stretch.0 > 0);
     if !stretched && let Some(clock) = fitting_clock(show.bus(), needed, show.frame_rate().period()) {
         let written = grouped(clock.0);

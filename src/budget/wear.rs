@@ -2,7 +2,7 @@
 
 use super::light::contrasts;
 use super::running::{Running, running};
-use super::study::Study;
+use super::study::{Study, index};
 use super::{Budget, Figure};
 use crate::diag::{Finding, Findings, number_of, percent};
 use crate::panel::Panel;
@@ -45,7 +45,7 @@ pub fn wear_map(show: &Show, frames: &[Vec<Bitmap>]) -> WearMap {
         for (frame, contrast) in frames.iter().zip(contrasts(show, scene)) {
             let light = light(show, contrast);
             for (x, y) in frame.lit_pixels() {
-                let pixel = y as usize * width as usize + x as usize;
+                let pixel = index(x, y, width);
                 map.lit[pixel] += part;
                 map.wear[pixel] += part * light;
             }
@@ -74,12 +74,12 @@ impl WearMap {
     /// The same when the picture orbits by one pixel.
     fn in_orbit(&self) -> Vec<f64> {
         let at = |x: i32, y: i32| {
-            let inside = x >= 0 && y >= 0 && x < self.width as i32 && y < self.height as i32;
-            if inside { self.wear[y as usize * self.width as usize + x as usize] } else { 0.0 }
+            let inside = x >= 0 && y >= 0 && x < self.width.cast_signed() && y < self.height.cast_signed();
+            if inside { self.wear[index(x, y, self.width)] } else { 0.0 }
         };
         let mean = |x: i32, y: i32| ORBIT.iter().map(|(right, down)| at(x - right, y - down)).sum::<f64>() / 4.0;
-        (0..self.height as i32)
-            .flat_map(|y| (0..self.width as i32).map(move |x| (x, y)))
+        (0..self.height.cast_signed())
+            .flat_map(|y| (0..self.width.cast_signed()).map(move |x| (x, y)))
             .map(|(x, y)| mean(x, y))
             .collect()
     }

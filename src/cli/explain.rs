@@ -6,6 +6,7 @@ use crate::budget::layers_by_flash;
 use crate::build::Production;
 use crate::diag::{Sources, Span, number, number_of, percent, with_unit};
 use crate::reel::{CheaperPlace, Share, TouchedPages, explain};
+use crate::whole::rounded;
 
 /// A scene, or what the show has once, with its kinds of bytes.
 struct ExplainedPart {
@@ -32,7 +33,7 @@ pub fn explained(production: &Production, sources: &Sources, columns: usize) -> 
                     let number = scene.layers.iter().position(|other| std::ptr::eq(other, layer));
                     let carried = planned.zip(number).map(|(planned, number)| planned.carriage.of_layer(number));
                     let name = carried.map_or(layer.name.clone(), |carried| format!("{}, {carried}", layer.name));
-                    row(format!("  layer {name}"), bytes as usize, "≈ ", line_of(layer.span, sources));
+                    row(format!("  layer {name}"), rounded(bytes.floor()), "≈ ", line_of(layer.span, sources));
                 }
             }
             None => row("whole show".to_owned(), part.bytes, "", String::new()),
@@ -84,7 +85,7 @@ fn step((right, down): (i32, i32)) -> String {
         (1.., _) => (right, "right"),
         _ => (-right, "left"),
     };
-    format!("{} {way}", number_of(pixels as usize, "pixel"))
+    format!("{} {way}", number_of(pixels.unsigned_abs() as usize, "pixel"))
 }
 
 /// The parts of the reel, the largest first.

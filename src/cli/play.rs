@@ -4,6 +4,7 @@ use super::screen::{Screen, lateness};
 use crate::preview::{Played, Stage};
 use crate::reel::Reel;
 use crate::show::{Show, TriggerId};
+use crate::whole::limited;
 use crossterm::event::{Event, KeyCode, KeyEvent, KeyEventKind, KeyModifiers, poll, read};
 use std::io::{self, IsTerminal};
 use std::time::{Duration, Instant};
@@ -60,8 +61,9 @@ impl Turned {
         let by = i32::from(live.range()) * hundredths / 100;
         let by = if by == 0 { least } else { by };
         let value = (i32::from(self.shown[self.chosen]) + by).clamp(live.from.into(), live.to.into());
-        self.set[self.chosen] = Some(value as i16);
-        self.shown[self.chosen] = value as i16;
+        let value = limited(value);
+        self.set[self.chosen] = Some(value);
+        self.shown[self.chosen] = value;
     }
 
     /// The chosen value in words; nothing where there is none.

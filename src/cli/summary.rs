@@ -6,6 +6,7 @@ use super::table::TerminalTable;
 use crate::budget::{Budget, Figure, ProfileFit, verdict};
 use crate::build::Production;
 use crate::diag::{Findings, number_of, percent, with_unit};
+use crate::whole::rounded;
 
 /// Steps of the bar that shows how much of a limit is taken.
 const BAR_STEPS: usize = 10;
@@ -114,7 +115,7 @@ pub fn all_figures(production: &Production, columns: usize) -> String {
 
 /// How much of a limit is taken, with a bar or without.
 fn bar(share: f64, drawn: bool) -> String {
-    let full = (share.clamp(0.0, 1.0) * BAR_STEPS as f64).round() as usize;
+    let full: usize = rounded(share.clamp(0.0, 1.0) * BAR_STEPS as f64);
     let steps =
         if drawn { format!("{}{} ", "█".repeat(full), "░".repeat(BAR_STEPS - full)) } else { String::new() };
     format!("{steps}{:>5}", percent(share))

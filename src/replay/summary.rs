@@ -172,7 +172,7 @@ fn name_of(show: &Show, what: What) -> String {
         What::Field => "a live field".into(),
         What::Frame { scene, frame } => {
             let scene = &show.scenes()[scene];
-            let frame = if crate::units::count(frame) >= scene.frames.0 { 0 } else { frame };
+            let frame = if crate::whole::limited::<u32, usize>(frame) >= scene.frames.0 { 0 } else { frame };
             format!("frame {frame} of scene `{}`", scene.name)
         }
     }

@@ -26,7 +26,7 @@ pub fn read(text: &str) -> Result<Trace, String> {
     for (number, line) in lines.iter().enumerate().skip(first).filter(|(_, line)| !line.trim().is_empty()) {
         let (time, levels) = row(line, between).ok_or_else(|| format!("line {} is not such a row", number + 1))?;
         let from = *start.get_or_insert(time);
-        trace.push(crate::units::rounded(((time - from) as f64) * 1e-12 * unit), levels);
+        trace.push(crate::whole::rounded(((time - from) as f64) * 1e-12 * unit), levels);
     }
     Ok(trace)
 }

@@ -42,7 +42,7 @@ pub fn read(text: &str) -> Result<Trace, String> {
                 trace.push(time, levels);
                 let count: f64 = rest.parse().map_err(|_| format!("`{token}` is not a time"))?;
                 let start = *first.get_or_insert(count);
-                time = crate::units::rounded((count - start) * header.picoseconds);
+                time = crate::whole::rounded((count - start) * header.picoseconds);
             }
             "0" | "1" | "x" | "X" | "z" | "Z" => set(&mut levels, header.variables.get(rest), sign),
             "b" | "B" => set(&mut levels, tokens.next().and_then(|name| header.variables.get(name)), rest),

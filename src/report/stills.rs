@@ -33,8 +33,9 @@ fn middle(pictures: &[PagePicture]) -> Option<&PagePicture> {
 fn address(subject: &Subject<'_>, picture: &PagePicture) -> Result<String, String> {
     let display = subject.appearance.displays.first().ok_or("the show has no display")?;
     let picture = &picture.picture;
-    let second = |x: u32, y: u32| display.second.as_ref().is_some_and(|mask| mask.get(x as i32, y as i32));
-    let index = |x: u32, y: u32| match (picture.get(x as i32, y as i32), second(x, y)) {
+    let second =
+        |x: u32, y: u32| display.second.as_ref().is_some_and(|mask| mask.get(x.cast_signed(), y.cast_signed()));
+    let index = |x: u32, y: u32| match (picture.get(x.cast_signed(), y.cast_signed()), second(x, y)) {
         (false, _) => 0,
         (true, false) => 1,
         (true, true) => 2,

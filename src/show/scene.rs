@@ -6,6 +6,7 @@ use super::live::LiveField;
 use super::track::Track;
 use crate::diag::Span;
 use crate::units::Frames;
+use crate::whole::rounded;
 
 /// Declares an index into one of the show's lists.
 macro_rules! identity {
@@ -64,7 +65,7 @@ impl Scene {
     }
     /// Contrast of the display so many seconds after the scene's start, rounded to the nearest.
     pub fn contrast_at(&self, seconds: f64) -> u8 {
-        value_at(&self.contrast, seconds).round().clamp(0.0, f64::from(u8::MAX)) as u8
+        rounded(value_at(&self.contrast, seconds))
     }
     /// Whether the display is switched off so many seconds after the scene's start.
     pub fn is_off(&self, seconds: f64) -> bool {

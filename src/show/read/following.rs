@@ -4,6 +4,7 @@ use super::{Context, Numeric};
 use crate::diag::{Finding, Findings, Span};
 use crate::show::{Following, LiveId, LiveValue, Track};
 use crate::source::{Fields, Node, Placed, Shape, report_wrong};
+use crate::whole::rounded;
 
 /// The most live values of a show; each takes state of the player.
 const MOST_VALUES: usize = 16;
@@ -171,7 +172,7 @@ fn declare(
             "let several layers follow the same value",
         );
     }
-    let ends = (from as i16, to as i16);
+    let ends = (rounded(from), rounded(to));
     let samples = match samples {
         Some(node) => read_samples(node, ends, context, findings)?,
         None => Track::still(start),
@@ -182,8 +183,8 @@ fn declare(
         span: name.span,
         from: ends.0,
         to: ends.1,
-        steps: steps as u8,
-        start: start as i16,
+        steps: rounded(steps),
+        start: rounded(start),
         samples,
     });
     Some(LiveId(lives.len() - 1))

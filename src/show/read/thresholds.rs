@@ -4,6 +4,7 @@ use super::{Context, Numeric};
 use crate::diag::{Finding, Findings};
 use crate::show::{LiveId, Threshold, ThresholdSide as Side, TriggerId};
 use crate::source::{Fields, Node, Placed, Shape, report_wrong};
+use crate::whole::rounded;
 
 /// The most thresholds of a show: the player keeps a bit of each.
 const MOST_THRESHOLDS: usize = 16;
@@ -88,8 +89,8 @@ fn read_threshold(node: &Node, context: &Context<'_, '_>, findings: &mut Finding
     Some(Threshold {
         value: LiveId(number),
         side,
-        limit: limit as i16,
-        again: again as i16,
+        limit: rounded(limit),
+        again: rounded(again),
         trigger: trigger?,
         span: node.span,
     })
