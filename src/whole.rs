@@ -1,7 +1,7 @@
 //! Checked conversions to whole numbers: a number that a type cannot hold becomes the nearest one that it can.
 
 /// A type of whole numbers.
-pub(crate) trait Whole: Copy {
+pub(crate) trait WholeNumber: Copy {
     /// The lowest number of the type.
     const LOWEST: Self;
     /// The highest number of the type.
@@ -12,7 +12,7 @@ pub(crate) trait Whole: Copy {
 
 macro_rules! whole {
     ($($type:ty),*) => {$(
-        impl Whole for $type {
+        impl WholeNumber for $type {
             const LOWEST: Self = Self::MIN;
             const HIGHEST: Self = Self::MAX;
 
@@ -26,12 +26,12 @@ macro_rules! whole {
 whole!(u8, u16, u32, u64, usize, i16, i32, i64);
 
 /// The whole number that is nearest to `value`, halves away from zero; 0 for what is not a number.
-pub(crate) fn rounded<W: Whole>(value: f64) -> W {
+pub(crate) fn rounded<W: WholeNumber>(value: f64) -> W {
     W::rounded(value)
 }
 
 /// A whole number in another type: the same number, or the end of the type's range that is nearest to it.
-pub(crate) fn limited<W: Whole + TryFrom<N>, N: Copy + PartialOrd + Default>(number: N) -> W {
+pub(crate) fn limited<W: WholeNumber + TryFrom<N>, N: Copy + PartialOrd + Default>(number: N) -> W {
     W::try_from(number).unwrap_or(if number < N::default() { W::LOWEST } else { W::HIGHEST })
 }
 

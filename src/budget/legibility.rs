@@ -93,7 +93,7 @@ fn report_sizes(eye: &Eye, sized: &[(&ShownText<'_>, Legibility)], findings: &mu
             let message = format!("{size}: too small to read for normal vision (20/20), which needs 5′");
             let finding = Finding::warning(text.span, message);
             findings.push(finding.hint(format!(
-                "readable from up to {} mm; use a larger font or a shorter viewing distance",
+                "readable at up to {} mm; use a larger font or a shorter viewing distance",
                 number(furthest.round())
             )));
         } else {
@@ -103,7 +103,7 @@ fn report_sizes(eye: &Eye, sized: &[(&ShownText<'_>, Legibility)], findings: &mu
             let finding = Finding::note(text.span, message);
             findings.push(
                 finding.hint(format!(
-                    "comfortable to read from up to {} mm",
+                    "comfortable to read at up to {} mm",
                     number(from(LEAST_READING.arcminutes).round())
                 )),
             );

@@ -11,7 +11,7 @@ use std::time::{Duration, Instant};
 
 /// Keys for triggers, in the order of the show's list; the others are in [`HELP`].
 const KEYS: &str = "123456789abcdefghijklmnop";
-const HELP: &str = " q ends   space pauses   → steps   r begins again";
+const HELP: &str = " q quits   space pauses   → steps   r restarts";
 
 /// What a person asks for with a key.
 #[derive(Clone, Copy, PartialEq, Eq)]

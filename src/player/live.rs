@@ -65,7 +65,7 @@ impl<const N: usize> LiveValues<N> {
         }
     }
 
-    /// A value as it is set; 0 if there is none.
+    /// Returns a value as it was set; 0 if there is no such value.
     pub fn get(&self, number: usize) -> i16 {
         self.values.get(number).map_or(0, |own| own.load(Ordering::Relaxed))
     }

@@ -20,7 +20,7 @@ enum { RING_ROWS = 64 };
 /* The operand: one row is written, or the rest of its page; and all of its cells are sent. */
 enum { REST_OF_PAGE = 1, ALL_CELLS = 2 };
 
-/* Looking at so many cells takes as much of the allowance as a byte. */
+/* Comparing so many cells takes as much of the allowance as a byte. */
 enum { CELLS_A_BYTE = 4 };
 
 /* A place in a line: offset of its next piece; of this one where its ink is, columns left and how many of them are blank. */

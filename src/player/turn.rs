@@ -26,7 +26,7 @@ const MEMORY_COLUMNS: u16 = 132;
 /// So many cells that are far from the beam take as much of the allowance as one that it may touch.
 const FAR_CELLS_A_BYTE: u8 = 8;
 
-/// The beam that turns.
+/// The turning beam.
 pub struct Turning {
     /// Offset of its record, and of the current cell.
     pub record: u16,
@@ -40,7 +40,7 @@ pub struct Turning {
     /// The column behind the row, and cells left in it.
     end: u8,
     left: u8,
-    /// Cells between the display's pointer and the one at hand.
+    /// Cells between the display's pointer and the current one.
     gap: u8,
     /// How many are sent because the gap was short.
     bridges: u8,

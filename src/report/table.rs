@@ -1,5 +1,6 @@
 //! The tables of figures: one for each budget, with formulas, and the numbers of their sources.
 
+use super::finding::worded;
 use crate::budget::{Budget, Figure};
 use crate::diag::{percent, with_unit};
 use maud::{Markup, html};
@@ -20,7 +21,7 @@ pub fn figures(budgets: &[Budget]) -> Markup {
                 @for budget in budgets.iter().filter(|budget| !budget.figures.is_empty()) { (table(budget, &sources)) }
             }
             h3 { "Sources" }
-            ol .sources { @for source in &sources { li { (source) } } }
+            ol .sources { @for source in &sources { li { (worded(source)) } } }
         }
     }
 }
