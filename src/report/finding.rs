@@ -45,7 +45,7 @@ fn one(finding: &Finding, sources: &Sources) -> Markup {
 /// A sentence; what stands between backticks is set as code.
 pub fn worded(sentence: &str) -> Markup {
     let parts: Vec<&str> = sentence.split('`').collect();
-    if parts.len() % 2 == 0 {
+    if parts.len().is_multiple_of(2) {
         return html! { (sentence) };
     }
     html! {
