@@ -56,7 +56,7 @@ impl<'a> Gauge<'a> {
         status
     }
 
-    /// The scene that plays.
+    /// The number of the scene that plays.
     pub fn scene(&self) -> u8 {
         self.player.scene()
     }

@@ -23,5 +23,6 @@ pub mod report;
 pub mod show;
 pub mod source;
 pub mod units;
+pub(crate) mod whole;
 
 pub use build::build;

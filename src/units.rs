@@ -1,5 +1,6 @@
 //! Quantities of the trade as types of their own, so that a page can never be taken for a pixel; conversions are named and state their rounding.
 
+use crate::whole::rounded;
 use serde::Serialize;
 
 /// Declares a transparent integer quantity with addition, subtraction, sums and display with its unit.
@@ -95,17 +96,6 @@ impl Default for FrameRate {
     }
 }
 
-/// A count in 32 bits. More than those hold, which no file within the limits has, is counted as the most.
-pub(crate) fn count(number: usize) -> u32 {
-    u32::try_from(number).unwrap_or(u32::MAX)
-}
-
-/// The nearest whole number: 0 for what is negative or no number, the highest one for what is above it.
-#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a cast of a float keeps to the range")]
-pub(crate) fn rounded(value: f64) -> u64 {
-    value.round() as u64
-}
-
 impl FrameRate {
     /// The highest frame rate accepted; beyond it no I²C bus carries a frame and no eye profits (common practice).
     pub const HIGHEST: u16 = 100;
@@ -124,7 +114,7 @@ impl FrameRate {
     }
     /// Frames that a time in seconds spans, rounded to the nearest frame.
     pub fn frames_in(self, seconds: f64) -> Frames {
-        Frames(u32::try_from(rounded(seconds * f64::from(self.0))).unwrap_or(u32::MAX))
+        Frames(rounded(seconds * f64::from(self.0)))
     }
     /// The time in seconds at which a frame is due.
     pub fn seconds_at(self, frame: u32) -> f64 {

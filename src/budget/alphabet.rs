@@ -8,6 +8,7 @@ use crate::font::GlyphId;
 use crate::font::judge::{GlyphPair, worst_pairs};
 use crate::render::Cells;
 use crate::show::{LiveField, Show};
+use crate::whole::limited;
 
 /// Characters of a field that differ in fewer pixels are reported: unlike a word, a number gives no context to guess from.
 const TOLD_APART: usize = 2;
@@ -61,7 +62,7 @@ fn report_pair(text: &ShownText<'_>, field: &LiveField, worst: &GlyphPair, findi
 
 /// One finding for each field: its longest sample shows what it cuts off.
 fn report_samples(text: &ShownText<'_>, field: &LiveField, findings: &mut Findings) {
-    let length = |sample: &str| sample.chars().count() as u32;
+    let length = |sample: &str| limited::<u32, usize>(sample.chars().count());
     let longest = field.samples.iter().map(|(_, sample)| sample).max_by_key(|sample| length(sample));
     let Some(sample) = longest.filter(|sample| length(sample) > field.cells) else { return };
     let (count, cells, name) = (length(sample), field.cells, &field.name);

@@ -8,6 +8,7 @@ use crate::diag::Findings;
 use crate::reel::{Options, Reel, candidates, compile_as_film};
 use crate::render::Bitmap;
 use crate::show::{Profile, Show};
+use crate::whole::limited;
 use rayon::prelude::*;
 use serde::Serialize;
 
@@ -141,7 +142,7 @@ pub fn fitted(show: &Show, reel: Reel) -> Fitted {
     let share = |bytes: u32, left: u32| if left == 0 { f64::INFINITY } else { f64::from(bytes) / f64::from(left) };
     let fit = ProfileFit {
         profile: if reel.parts.dense { "dense" } else { "lean" },
-        reel_bytes: reel.bytes.len() as u32,
+        reel_bytes: limited(reel.bytes.len()),
         player_bytes: show.microcontroller().player_cost().0.flash_with(reel.parts).0,
         flash_bytes: flash,
         ram_bytes: ram,

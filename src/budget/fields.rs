@@ -6,6 +6,7 @@ use crate::diag::number;
 use crate::panel::Core;
 use crate::reel::{FieldTable, Reel, shares_bytes};
 use crate::show::Show;
+use crate::whole::limited;
 
 /// Flash of the fields' C code, which firmware carries when its show has a field.
 struct CodeSize {
@@ -87,7 +88,7 @@ fn code_on(core: Core) -> &'static CodeSize {
 }
 
 fn tables(reel: &Reel) -> u32 {
-    reel.fields.iter().map(|field| field.bytes.len() as u32).sum()
+    reel.fields.iter().map(|field| limited::<u32, usize>(field.bytes.len())).sum()
 }
 
 /// The figures of the fields; none without fields.

@@ -10,13 +10,14 @@ use super::{Budget, Figure};
 use crate::diag::{Finding, Findings, number};
 use crate::reel::Reel;
 use crate::show::Show;
+use crate::whole::limited;
 
 /// The title of this budget.
 pub const TITLE: &str = "flash";
 
 /// Flash of the thresholds in all: code and table; none without any.
 fn threshold_flash(show: &Show) -> u32 {
-    let table = show.threshold_table().len() as u32;
+    let table: u32 = limited(show.threshold_table().len());
     if table == 0 { 0 } else { table + show.microcontroller().threshold_code().flash.0 }
 }
 
@@ -24,7 +25,11 @@ fn threshold_flash(show: &Show) -> u32 {
 pub fn flash_in_all(show: &Show, reel: &Reel) -> u32 {
     let part = show.microcontroller();
     let code = part.player_cost().0.flash_with(reel.parts).0 + part.supervisor_code().flash.0;
-    reel.bytes.len() as u32 + code + field_flash(show, reel) + lamp_flash(show, reel) + threshold_flash(show)
+    limited::<u32, usize>(reel.bytes.len())
+        + code
+        + field_flash(show, reel)
+        + lamp_flash(show, reel)
+        + threshold_flash(show)
 }
 
 /// Checks the flash; a reel that does not fit is an error.

@@ -7,6 +7,7 @@ use crate::diag::{Finding, Findings, number};
 use crate::panel::Tint;
 use crate::render::Bitmap;
 use crate::show::{Layer, Scene, Show};
+use crate::whole::limited;
 use rayon::prelude::*;
 
 /// Flashes in any second that are still safe.
@@ -98,7 +99,7 @@ fn red(tint: Tint) -> Figure {
         Tint::Plain(colour) => share(colour),
         Tint::Split { upper, lower, .. } => share(upper).max(share(lower)),
     };
-    Figure::new("share of red in the light", reddest, "").limit(SATURATED_RED).from("R / (R + G + B)", SOURCE).rough()
+    Figure::new("red part of the light", reddest, "").limit(SATURATED_RED).from("R / (R + G + B)", SOURCE).rough()
 }
 
 fn report(
@@ -117,7 +118,7 @@ fn report(
     let named = layer.map_or(String::new(), |layer| format!("`{}` in ", layer.name));
     let place =
         if display.most > MOST_FLASHES { "on the display and in its preview" } else { "in a preview on a screen" };
-    let seconds = show.frame_rate().seconds_at(worst.from as u32);
+    let seconds = show.frame_rate().seconds_at(limited(worst.from));
     let count = worst.most;
     if worst.most > MOST_FLASHES {
         let message = format!(

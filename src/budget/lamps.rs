@@ -103,6 +103,7 @@ fn changes(levels: impl Iterator<Item = (u32, u8)>) -> Vec<u32> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::whole::limited;
 
     /// On and off in turn, each for so many milliseconds.
     fn square(milliseconds: u16) -> LampTable {
@@ -122,8 +123,9 @@ mod tests {
 
     #[test]
     fn a_slow_fade_is_no_flash_and_a_flicker_of_light_alone_is_none() {
-        let ramp =
-            |from: u8, to: u8| (0..200).map(move |at| (at * LOOK, from + ((u32::from(to - from) * at) / 200) as u8));
+        let ramp = |from: u8, to: u8| {
+            (0..200).map(move |at| (at * LOOK, from + limited::<u8, u32>(u32::from(to - from) * at / 200)))
+        };
         assert_eq!(changes(ramp(0, 255)).len(), 1);
         let flicker = (0..200).map(|at| (at * LOOK, if at % 20 < 10 { 255 } else { 210 }));
         assert_eq!(changes(flicker).len(), 0);

@@ -93,7 +93,7 @@ fn report_sizes(eye: &Eye, sized: &[(&ShownText<'_>, Legibility)], findings: &mu
             let message = format!("{size}: too small to read for normal vision (20/20), which needs 5′");
             let finding = Finding::warning(text.span, message);
             findings.push(finding.hint(format!(
-                "readable up to {} mm; use a larger font or a shorter viewing distance",
+                "readable at up to {} mm; use a larger font or a shorter viewing distance",
                 number(furthest.round())
             )));
         } else {
@@ -102,8 +102,10 @@ fn report_sizes(eye: &Eye, sized: &[(&ShownText<'_>, Legibility)], findings: &mu
                 format!("{size}: readable with normal vision, but below the {least}′ that ISO 9241-303 requires");
             let finding = Finding::note(text.span, message);
             findings.push(
-                finding
-                    .hint(format!("comfortable to read up to {} mm", number(from(LEAST_READING.arcminutes).round()))),
+                finding.hint(format!(
+                    "comfortable to read at up to {} mm",
+                    number(from(LEAST_READING.arcminutes).round())
+                )),
             );
         }
     }
@@ -144,14 +146,14 @@ fn look_alikes(font: &Font, texts: &[&ShownText<'_>], figures: &mut Vec<Figure>,
 fn report_cut_lines(all: &[ShownText<'_>], findings: &mut Findings) {
     for text in all {
         let Some(columns) = text.columns else { continue };
-        let lines = text.text.split('\n').map(|line| (line, fit(text.font, line, columns as i32)));
+        let lines = text.text.split('\n').map(|line| (line, fit(text.font, line, columns.cast_signed())));
         let cut: Vec<_> = lines.filter(|(_, fit)| fit.excess > 0).collect();
         if let Some((line, fit)) = cut.iter().max_by_key(|(_, fit)| fit.excess) {
             let message = format!(
                 "{} than the {columns} columns of `{}`; the widest, `{line}`, by {}",
                 if cut.len() == 1 { "1 line is wider".to_owned() } else { format!("{} lines are wider", cut.len()) },
                 text.name,
-                number_of(fit.excess as usize, "pixel")
+                number_of(fit.excess.unsigned_abs() as usize, "pixel")
             );
             let hint = format!("the first {} characters fit; split the line, or make the area wider", fit.fitting);
             findings.push(Finding::warning(text.span, message).hint(hint));

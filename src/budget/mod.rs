@@ -1,11 +1,4 @@
 //! Budgets: each limit computed, with its formula and source, and findings where it is broken; one file a budget.
-#![allow(
-    clippy::cast_possible_truncation,
-    clippy::cast_possible_wrap,
-    clippy::cast_sign_loss,
-    reason = "pixels, pages, frames and bytes of small displays fit in every type"
-)]
-
 mod alphabet;
 mod by_layer;
 mod choice;

@@ -109,8 +109,10 @@ fn report(display: &DisplayPitch, photo: &Photo, texts: &[ShownText<'_>], findin
     if photo.pixels_of(display.width) > photo.pixels {
         let whole = photo.furthest_millimetres(display.width, photo.pixels);
         let message = "this photo shows only a part of the display";
-        findings
-            .push(Finding::note(span, message).hint(format!("from {} mm it shows all of it", number(whole.ceil()))));
+        findings.push(
+            Finding::note(span, message)
+                .hint(format!("from {} mm on, it shows all of the display", number(whole.ceil()))),
+        );
     }
 }
 

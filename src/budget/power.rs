@@ -6,6 +6,7 @@ use crate::diag::{Finding, Findings, number};
 use crate::panel::{Core, Panel, Supply};
 use crate::render::Bitmap;
 use crate::show::{Draw, Power, Regulator, SceneId, Show};
+use crate::whole::limited;
 
 /// What the controller draws without lit pixels, in milliamperes: from the high voltage, and for its logic.
 const IDLE_HIGH_VOLTAGE: f64 = 0.430;
@@ -18,7 +19,7 @@ const OFF_MILLIAMPERES: f64 = 0.02;
 /// An LCD, whatever it shows and without a backlight (from memory; PCD8544 data sheet of 1999-04-12: 0.24 mA typical).
 const LCD_MILLIAMPERES: f64 = 0.3;
 const LCD: (&str, &str) =
-    ("an LCD draws the same whatever it shows; its backlight is not counted", "from memory: measure it");
+    ("an LCD draws the same current for every picture; its backlight is not counted", "from memory: measure it");
 const DISPLAY: &str = "idle + pump × segment current × contrast / 256 × lit pixels / multiplex × lit part of a row's clocks, \
                        at most the sheet's highest; 0.02 mA while it is off";
 const DISPLAY_SOURCE: &str =
@@ -82,7 +83,7 @@ pub fn scene_currents(show: &Show, frames: &[Vec<Bitmap>]) -> Vec<SceneCurrent> 
         let scene = &show.scenes()[number];
         let lit = frames.iter().zip(contrasts(show, scene)).enumerate();
         let display = |(at, (frame, contrast)): (usize, (&Bitmap, u8))| {
-            let off = scene.is_off(show.frame_rate().seconds_at(at as u32));
+            let off = scene.is_off(show.frame_rate().seconds_at(limited(at)));
             if off { OFF_MILLIAMPERES } else { display_milliamperes(show.panel(), frame.lit(), contrast) }
         };
         let each: Vec<f64> = lit.map(display).collect();
@@ -141,7 +142,7 @@ pub fn power(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Bu
     let source = known.unwrap_or(
         "typical for this kind of part, from memory: measure it, and give the value in the script's `power`",
     );
-    let formula = "awake × share awake + asleep × the rest";
+    let formula = "awake current × awake part of the time + asleep current × the rest";
     figures.push(Figure::new("microcontroller", mean_draw(draw), "mA").from(formula, source).rough());
     let most = currents.iter().map(|current| current.most(draw.awake_milliamperes)).fold(0.0, f64::max);
     figures.push(most_figure(show.power(), most));
@@ -186,7 +187,7 @@ fn check_regulator(power: &Power, most: f64, findings: &mut Findings) {
 
 fn running_times(show: &Show, power: &Power, currents: &[SceneCurrent]) -> Vec<Figure> {
     let usable = power.cell.milliampere_hours * power.cell.usable;
-    let mut figures = vec![Figure::new("usable capacity", usable, "mAh").from("capacity × usable share", BY_SCRIPT)];
+    let mut figures = vec![Figure::new("usable capacity", usable, "mAh").from("capacity × usable part", BY_SCRIPT)];
     for (scene, current) in show.scenes().iter().zip(currents) {
         let name = format!("current from the cell, scene {}", scene.name);
         let formula = "display + microcontroller + loads; with a switching regulator × volts out / (cell × efficiency); + its own";

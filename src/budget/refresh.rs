@@ -81,7 +81,7 @@ pub fn refresh(show: &Show, findings: &mut Findings) -> Budget {
     if typical < STEADY_HERTZ {
         let message = format!("the display refreshes {} times a second: it may flicker visibly", number(typical));
         let finding = Finding::warning(show.spans().panel, message);
-        findings.push(finding.hint("use a higher clock code in D5, or a smaller multiplex ratio"));
+        findings.push(finding.hint("use a higher clock setting in D5, or a smaller multiplex ratio"));
     }
     Budget { title: "refresh", figures }
 }

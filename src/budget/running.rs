@@ -17,7 +17,7 @@ pub fn running(show: &Show) -> Running {
         for scene in steady(show) {
             weights[scene.0] = f64::from(show.scenes()[scene.0].frames.0);
         }
-        "the show left to itself, without triggers"
+        "the show without triggers"
     } else {
         for stay in show.day() {
             weights[stay.scene.0] += stay.hours;

@@ -6,6 +6,7 @@ use crate::panel::BusSettings;
 use crate::player::SMALLEST_ALLOWANCE;
 use crate::show::{Device, Scene, SceneId, Show};
 use crate::units::{Hertz, Nanoseconds, grouped};
+use crate::whole::rounded;
 
 const PER_CENT: f64 = 100.0;
 /// The share of the bus from which on it is called nearly full (common practice: a fifth stays free).
@@ -118,7 +119,7 @@ fn waits(shares: &[SceneShare]) -> [Figure; 4] {
         )
         .headline(),
         figure(
-            "longest wait of other devices, if the loop calls until the frame is sent",
+            "longest wait of other devices, if the main loop calls the player until the frame is sent",
             most(|share| share.worst_milliseconds),
             "worst frame",
         ),
@@ -158,7 +159,7 @@ fn of_scene(show: &Show, scene: &Scene, share: &SceneShare) -> [Figure; 4] {
         figure("left", share.left(), "%", "100 % − display − others"),
         Figure {
             limit: Some(period),
-            ..figure("worst frame, others meanwhile", share.worst_together_milliseconds, "ms", meanwhile)
+            ..figure("other devices during the worst frame", share.worst_together_milliseconds, "ms", meanwhile)
         },
     ]
 }
@@ -216,7 +217,7 @@ fn with_fix(show: &Show, finding: Finding, scene: &Scene, times: f64) -> Finding
             finding = finding.hint(format!("read `{name}` less often: it alone uses {} %", number(taken)));
         }
     }
-    let needed = Nanoseconds((show.frame_rate().period().0 as f64 * times) as u64);
+    let needed = Nanoseconds(rounded((show.frame_rate().period().0 as f64 * times).floor()));
     let stretched = show.devices().iter().any(|device| device.stretch.0 > 0);
     if !stretched && let Some(clock) = fitting_clock(show.bus(), needed, show.frame_rate().period()) {
         let written = grouped(clock.0);

@@ -34,6 +34,11 @@ pub fn studies(show: &Show) -> Vec<Vec<Study<'_>>> {
     scenes.map(|scene| scene.layers.par_iter().map(|layer| study(show, scene, layer)).collect()).collect()
 }
 
+/// The place of a pixel of a picture, row by row; neither coordinate is negative.
+pub(super) fn index(x: i32, y: i32, width: u32) -> usize {
+    y.unsigned_abs() as usize * width as usize + x.unsigned_abs() as usize
+}
+
 fn study<'a>(show: &'a Show, scene: &'a Scene, layer: &'a Layer) -> Study<'a> {
     let ((width, height), window) = (show.view_size(), show.mounting().visible(show.panel()));
     let counts = vec![0; width as usize * height as usize];
@@ -55,7 +60,7 @@ fn study<'a>(show: &'a Show, scene: &'a Scene, layer: &'a Layer) -> Study<'a> {
         let shown = ink.filter(|_| !scene.is_off(show.frame_rate().seconds_at(frame)));
         let now = shown.map_or_else(|| Bitmap::new(width, height), |ink| ink.inside);
         for (x, y) in now.lit_pixels() {
-            study.counts[y as usize * width as usize + x as usize] += 1;
+            study.counts[index(x, y, width)] += 1;
         }
         let change = study.take_change(&before, &now, height);
         if frame > 0 {
@@ -93,7 +98,7 @@ impl Study<'_> {
         let pages = height.div_ceil(ROWS_OF_A_PAGE as u32);
         let mut cells = vec![false; now.width() as usize * pages as usize];
         for (x, y) in changed.lit_pixels() {
-            cells[(y / ROWS_OF_A_PAGE) as usize * now.width() as usize + x as usize] = true;
+            cells[index(x, y / ROWS_OF_A_PAGE, now.width())] = true;
         }
         self.cells.push(cells.iter().filter(|cell| **cell).count());
         changed.mask(now);

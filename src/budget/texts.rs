@@ -3,6 +3,7 @@
 use crate::diag::Span;
 use crate::font::{Font, GlyphId, symbols};
 use crate::show::{Drawing, FontId, Layer, LiveField, Scene, Show, Track};
+use crate::whole::rounded;
 use std::collections::BTreeSet;
 
 /// One text of a show.
@@ -104,5 +105,5 @@ fn collect<'a>(show: &'a Show, scene: &'a Scene, layer: &'a Layer, found: &mut V
 }
 
 fn widest(width: &Track) -> u32 {
-    width.keys.iter().map(|key| key.value.ceil().max(0.0) as u32).max().unwrap_or(0)
+    width.keys.iter().map(|key| rounded(key.value.ceil())).max().unwrap_or(0)
 }

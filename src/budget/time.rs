@@ -33,7 +33,7 @@ pub fn time(show: &Show, choice: &Choice, slower: Option<FrameRate>, findings: &
         figures.push(milliseconds("worst frame", timing.worst).from(frame_formula(show.bus()), source));
     }
     if let Some((scene, timing)) = scenes().max_by(|one, other| one.1.mean_share.total_cmp(&other.1.mean_share)) {
-        let name = format!("mean frame, fullest scene ({})", scene.name);
+        let name = format!("mean frame, busiest scene ({})", scene.name);
         figures.push(share(name, timing.mean_share).limit(PER_CENT).from("mean of all frames after the first", source));
     }
     let late: usize = timings.iter().map(|timing| timing.late_frames).sum();
@@ -44,7 +44,8 @@ pub fn time(show: &Show, choice: &Choice, slower: Option<FrameRate>, findings: &
             .from("frames not complete when the next one is due", source),
     );
     figures.push(
-        milliseconds("most late frame, late by", latest).from("time complete − time due − time between frames", source),
+        milliseconds("delay of the latest frame", latest)
+            .from("time complete − time due − time between frames", source),
     );
     let longest = loads.iter().flat_map(|load| &load.frames).map(|frame| frame.longest_call).max().unwrap_or_default();
     let call = format!("bus and CPU of one call at {} bytes", show.bus().per_call);

@@ -14,11 +14,11 @@ pub fn visible(show: &Show, studies: &[Vec<Study<'_>>], findings: &mut Findings)
         behind += usize::from(study.behind.0 > 0);
         report(study, findings);
     }
-    let source = "each layer is drawn alone; a pixel counts as visible when its whole dot lies inside the opening";
+    let source = "each layer is drawn alone; a pixel counts as visible if its whole dot is inside the opening";
     let (width, height) = show.view_size();
     let seen = f64::from(window.width * window.height) / f64::from(width * height);
     let figures = vec![
-        Figure::new("visible share of the display", seen * 100.0, "%")
+        Figure::new("visible part of the display", seen * 100.0, "%")
             .headline()
             .from("pixels whose whole dot lies inside the opening / all", source),
         Figure::new("layers that reach outside the display", outside as f64, "").headline().from("counted", source),
@@ -32,7 +32,7 @@ fn report(study: &Study<'_>, findings: &mut Findings) {
     let name = &layer.name;
     if study.drawn && !study.seen {
         let message = format!(
-            "`{name}` in scene `{}` is never visible: all of it lies outside the display or behind the bezel",
+            "`{name}` in scene `{}` is never visible: it is completely outside the display or behind the bezel",
             scene.name
         );
         findings.push(Finding::warning(layer.span, message).hint("move it into the visible area, or remove it"));

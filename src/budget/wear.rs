@@ -2,7 +2,7 @@
 
 use super::light::contrasts;
 use super::running::{Running, running};
-use super::study::Study;
+use super::study::{Study, index};
 use super::{Budget, Figure};
 use crate::diag::{Finding, Findings, number_of, percent};
 use crate::panel::Panel;
@@ -20,7 +20,7 @@ const STANDS_STILL: (f64, f64) = (0.9, 0.6);
 /// Places of an orbit of one pixel.
 const ORBIT: [(i32, i32); 4] = [(0, 0), (1, 0), (1, 1), (0, 1)];
 const WEAR: &str =
-    "share of time lit × (contrast / default contrast)²; a pixel ages by its own light (common practice)";
+    "part of the time lit × (contrast / default contrast)²; a pixel ages by its own light (common practice)";
 const SOURCE: &str = "lifetime to half brightness, proportional to 1 / brightness²; typical figure of a panel's data sheet at 25 °C, accelerated test";
 
 /// A number for each pixel, row by row.
@@ -45,7 +45,7 @@ pub fn wear_map(show: &Show, frames: &[Vec<Bitmap>]) -> WearMap {
         for (frame, contrast) in frames.iter().zip(contrasts(show, scene)) {
             let light = light(show, contrast);
             for (x, y) in frame.lit_pixels() {
-                let pixel = y as usize * width as usize + x as usize;
+                let pixel = index(x, y, width);
                 map.lit[pixel] += part;
                 map.wear[pixel] += part * light;
             }
@@ -55,7 +55,7 @@ pub fn wear_map(show: &Show, frames: &[Vec<Bitmap>]) -> WearMap {
 }
 
 /// The share of its light that each pixel still gives after so many hours of the show, row by row; `None` where the panel's lifetime
-/// is not known. Light halves within the lifetime (as the hours to a visible difference are computed).
+/// is not known. Light halves within the lifetime (as the hours until a difference is visible are computed).
 pub fn light_left(show: &Show, frames: &[Vec<Bitmap>], hours: f64) -> Option<Vec<f64>> {
     let halvings = halvings_an_hour(show.panel(), 1.0)?;
     Some(wear_map(show, frames).wear.iter().map(|wear| libm::exp2(-hours * wear * halvings)).collect())
@@ -74,12 +74,12 @@ impl WearMap {
     /// The same when the picture orbits by one pixel.
     fn in_orbit(&self) -> Vec<f64> {
         let at = |x: i32, y: i32| {
-            let inside = x >= 0 && y >= 0 && x < self.width as i32 && y < self.height as i32;
-            if inside { self.wear[y as usize * self.width as usize + x as usize] } else { 0.0 }
+            let inside = x >= 0 && y >= 0 && x < self.width.cast_signed() && y < self.height.cast_signed();
+            if inside { self.wear[index(x, y, self.width)] } else { 0.0 }
         };
         let mean = |x: i32, y: i32| ORBIT.iter().map(|(right, down)| at(x - right, y - down)).sum::<f64>() / 4.0;
-        (0..self.height as i32)
-            .flat_map(|y| (0..self.width as i32).map(move |x| (x, y)))
+        (0..self.height.cast_signed())
+            .flat_map(|y| (0..self.width.cast_signed()).map(move |x| (x, y)))
             .map(|(x, y)| mean(x, y))
             .collect()
     }
@@ -97,7 +97,7 @@ pub fn wear(show: &Show, frames: &[Vec<Bitmap>], studies: &[Vec<Study<'_>>], fin
     let Running { shares, basis } = running(show);
     let longest = map.lit.iter().copied().fold(0.0, f64::max);
     let pixels = map.lit.len().max(1) as f64;
-    let lit = "lit frames / all frames, weighted by each scene's share of the time";
+    let lit = "lit frames / all frames, weighted by the time of each scene";
     let mut figures = vec![
         Figure::new("time lit, mean of all pixels", map.lit.iter().sum::<f64>() / pixels * 100.0, "% of the time")
             .from(lit, basis),
@@ -115,13 +115,13 @@ pub fn wear(show: &Show, frames: &[Vec<Bitmap>], studies: &[Vec<Study<'_>>], fin
             .from("mean over four places one pixel apart", basis)
             .rough(),
     );
-    figures.extend(hours(show.panel(), now, "hours to a visible difference").map(Figure::headline));
+    figures.extend(hours(show.panel(), now, "hours until a difference is visible").map(Figure::headline));
     figures.extend(hours(show.panel(), orbit, "the same with a one-pixel orbit"));
     let still = standing(studies, &shares);
     for still in still.iter().take(MOST_TOLD) {
         let name = format!("{STANDS}`{}` in scene {}", still.layer.name, still.scene.name);
         let formula = format!(
-            "share of the time that its longest-lit pixel is lit; this applies to {} of its pixels",
+            "part of the time that its longest-lit pixel is lit; {} of its pixels are lit as long",
             still.pixels
         );
         figures.push(Figure::new(name, still.share * 100.0, "% of the time").from(formula, basis).detail());
@@ -182,8 +182,7 @@ fn report(still: &StillLayer<'_>, basis: &str, findings: &mut Findings) {
         return;
     }
     let message = format!(
-        "`{}` in scene `{}` is lit without change for {} of the time ({basis}): its {} will age before \
-         the others and leave a shadow",
+        "`{}` in scene `{}` is lit without change for {} of the time ({basis}): its {} will age faster than the others and leave a shadow",
         layer.name,
         scene.name,
         percent(*share),

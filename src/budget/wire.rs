@@ -9,9 +9,9 @@ pub fn frame_formula(bus: &BusSettings) -> &'static str {
             "each byte: wait for the byte before, then 9 bus clocks while the player prepares the next byte"
         }
         Wires::Spi { data_command: DataCommand::Line } => {
-            "each byte: wait for the one before, then 8 clocks of the bus while the player works on"
+            "each byte: wait for the byte before, then 8 bus clocks while the player prepares the next byte"
         }
-        Wires::Spi { data_command: DataCommand::Bit } => "each byte: 9 clocks of the bus, moved bit by bit",
+        Wires::Spi { data_command: DataCommand::Bit } => "each byte: 9 bus clocks, sent bit by bit",
     }
 }
 

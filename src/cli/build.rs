@@ -74,7 +74,7 @@ fn cut(production: &Production) -> String {
     }
     let (name, whole) = (show.name(), rehearsal.seconds_at(show, all));
     format!(
-        "  {name}.gif shows the first {LONGEST_SECONDS} s of {} s; `pageloom preview` makes the whole\n",
+        "  {name}.gif shows the first {LONGEST_SECONDS} s of {} s; `pageloom preview` writes all of it\n",
         number(whole.round())
     )
 }

@@ -16,7 +16,7 @@ use std::path::PathBuf;
 pub struct Check {
     /// Script of the show.
     show: PathBuf,
-    /// Also list what uses the flash of the reel: by scene, layer and kind of instruction, largest first, with lines of the script; and which layer would take less flash a few pixels away.
+    /// Also list what uses the flash of the reel: by scene, layer and kind of instruction, largest first, with lines of the script; and which layers would take less flash if you moved them by a few pixels.
     #[arg(long)]
     explain: bool,
 }

@@ -27,7 +27,7 @@ pub enum Emit {
     Library(FirmwareFolder),
 }
 
-/// The language of the arrays.
+/// Language of the arrays.
 #[derive(Clone, Copy, Debug, ValueEnum)]
 enum Written {
     C,
@@ -58,13 +58,13 @@ pub struct Frames {
     /// Only this scene.
     #[arg(long, value_name = "NAME")]
     scene: Option<String>,
-    /// Only each Nth frame of a scene, from its first.
+    /// Only every Nth frame of a scene, starting with the first.
     #[arg(long, value_name = "N", default_value = "1", value_parser = clap::value_parser!(u32).range(1..))]
     every: u32,
-    /// The language of the arrays.
+    /// Language of the arrays.
     #[arg(long, value_enum, default_value = "c")]
     language: Written,
-    /// The file to write; out/NAME/NAME-frames with its ending when none is given.
+    /// File to write; default: out/NAME/NAME-frames with the extension of the language.
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
 }
@@ -74,10 +74,10 @@ pub struct Frames {
 pub struct FontTable {
     /// RON file of the font.
     font: PathBuf,
-    /// The language of the arrays.
+    /// Language of the arrays.
     #[arg(long, value_enum, default_value = "c")]
     language: Written,
-    /// The file to write; out/NAME-font with its ending when none is given.
+    /// File to write; default: out/NAME-font with the extension of the language.
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
 }
@@ -87,10 +87,10 @@ pub struct FontTable {
 pub struct Hex {
     /// Script of the show.
     show: PathBuf,
-    /// The address of the reel's first byte, as 8192 or 0x2000.
+    /// Address of the first byte of the reel, such as 8192 or 0x2000.
     #[arg(long, value_name = "ADDRESS", default_value = "0", value_parser = address)]
     address: u32,
-    /// The file to write; out/NAME/NAME.hex when none is given.
+    /// File to write; default: out/NAME/NAME.hex.
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
 }

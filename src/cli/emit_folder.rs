@@ -12,10 +12,10 @@ use std::path::{Path, PathBuf};
 /// The shows, and where their folder is made.
 #[derive(Debug, Args)]
 pub struct FirmwareFolder {
-    /// The scripts of the shows.
+    /// Scripts of the shows.
     #[arg(required = true, value_name = "SHOW")]
     shows: Vec<PathBuf>,
-    /// The folder that the new one is made in; `out` when none is given.
+    /// Folder in which the new folder is made.
     #[arg(long, value_name = "FOLDER", default_value = "out")]
     out: PathBuf,
 }

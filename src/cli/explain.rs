@@ -6,6 +6,7 @@ use crate::budget::layers_by_flash;
 use crate::build::Production;
 use crate::diag::{Sources, Span, number, number_of, percent, with_unit};
 use crate::reel::{CheaperPlace, Share, TouchedPages, explain};
+use crate::whole::rounded;
 
 /// A scene, or what the show has once, with its kinds of bytes.
 struct ExplainedPart {
@@ -32,7 +33,7 @@ pub fn explained(production: &Production, sources: &Sources, columns: usize) -> 
                     let number = scene.layers.iter().position(|other| std::ptr::eq(other, layer));
                     let carried = planned.zip(number).map(|(planned, number)| planned.carriage.of_layer(number));
                     let name = carried.map_or(layer.name.clone(), |carried| format!("{}, {carried}", layer.name));
-                    row(format!("  layer {name}"), bytes as usize, "≈ ", line_of(layer.span, sources));
+                    row(format!("  layer {name}"), rounded(bytes.floor()), "≈ ", line_of(layer.span, sources));
                 }
             }
             None => row("whole show".to_owned(), part.bytes, "", String::new()),
@@ -49,9 +50,9 @@ pub fn explained(production: &Production, sources: &Sources, columns: usize) -> 
 /// A table of places near by at which layers would take less flash; for a terminal with so many columns.
 pub fn cheaper(production: &Production, places: &[CheaperPlace], sources: &Sources, columns: usize) -> String {
     if places.is_empty() {
-        return "No layer would take less flash a few pixels away.".into();
+        return "No layer would take less flash if you moved it by a few pixels.".into();
     }
-    let mut table = TerminalTable::new(&["less flash with one layer moved", ">spares", "script"], columns);
+    let mut table = TerminalTable::new(&["a layer to move to use less flash", ">spares", "script"], columns);
     for place in places {
         let scene = &production.show.scenes()[place.scene.0];
         let layer = &scene.layers[place.layer];
@@ -67,8 +68,12 @@ fn why([before, after]: [TouchedPages; 2]) -> String {
         return format!("{} of memory instead of {}", number_of(after.own as usize, "page"), before.own);
     }
     match after.shared {
-        0 => "shares no page of memory with what moves".into(),
-        shared => format!("shares {} of memory instead of {}", number_of(shared as usize, "page"), before.shared),
+        0 => "covers no page of memory in which something moves".into(),
+        shared => format!(
+            "covers {} of memory in which something moves, instead of {}",
+            number_of(shared as usize, "page"),
+            before.shared
+        ),
     }
 }
 
@@ -80,7 +85,7 @@ fn step((right, down): (i32, i32)) -> String {
         (1.., _) => (right, "right"),
         _ => (-right, "left"),
     };
-    format!("{} {way}", number_of(pixels as usize, "pixel"))
+    format!("{} {way}", number_of(pixels.unsigned_abs() as usize, "pixel"))
 }
 
 /// The parts of the reel, the largest first.

@@ -2,13 +2,6 @@
 //!
 //! A command reads and computes, and hands back what it made; the files are written only when nothing is wrong, all of
 //! them or none. Exit codes: 0 all well, 1 something is wrong with what was given, 2 wrong usage.
-#![allow(
-    clippy::cast_possible_truncation,
-    clippy::cast_possible_wrap,
-    clippy::cast_sign_loss,
-    reason = "pixels, pages, frames and bytes of small displays fit in every type"
-)]
-
 mod build;
 mod check;
 mod emit;
@@ -35,6 +28,7 @@ mod written;
 use crate::build::Session;
 use crate::diag::{Checked, Findings, Severity};
 use crate::source::Disk;
+use crate::whole::limited;
 use clap::{Parser, Subcommand};
 use made::Made;
 use std::ffi::OsString;
@@ -66,7 +60,7 @@ enum Command {
     Watch(watch::Watch),
     /// List known panels, controllers and microcontrollers, with their sources.
     Panels(panels::Panels),
-    /// Compare a capture of the display's wires with the show, and draw what was really sent.
+    /// Compare a capture of the bus with the show, and draw what was really sent.
     Replay(replay::Replay),
     /// Explain a part of a script: fields, ranges, defaults and an example.
     HelpOn(help_on::HelpOn),
@@ -82,7 +76,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Err(usage) => {
             // Nothing can be done when even the usage cannot be printed.
             let _ = usage.print();
-            return ExitCode::from(usage.exit_code() as u8);
+            return ExitCode::from(limited::<u8, i32>(usage.exit_code()));
         }
     };
     let mut session = Session::new(&Disk);

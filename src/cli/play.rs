@@ -4,13 +4,14 @@ use super::screen::{Screen, lateness};
 use crate::preview::{Played, Stage};
 use crate::reel::Reel;
 use crate::show::{Show, TriggerId};
+use crate::whole::limited;
 use crossterm::event::{Event, KeyCode, KeyEvent, KeyEventKind, KeyModifiers, poll, read};
 use std::io::{self, IsTerminal};
 use std::time::{Duration, Instant};
 
 /// Keys for triggers, in the order of the show's list; the others are in [`HELP`].
 const KEYS: &str = "123456789abcdefghijklmnop";
-const HELP: &str = " q ends   space pauses   → steps   r begins again";
+const HELP: &str = " q quits   space pauses   → steps   r restarts";
 
 /// What a person asks for with a key.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -60,8 +61,9 @@ impl Turned {
         let by = i32::from(live.range()) * hundredths / 100;
         let by = if by == 0 { least } else { by };
         let value = (i32::from(self.shown[self.chosen]) + by).clamp(live.from.into(), live.to.into());
-        self.set[self.chosen] = Some(value as i16);
-        self.shown[self.chosen] = value as i16;
+        let value = limited(value);
+        self.set[self.chosen] = Some(value);
+        self.shown[self.chosen] = value;
     }
 
     /// The chosen value in words; nothing where there is none.

@@ -28,10 +28,10 @@ pub struct Preview {
     /// Begin the GIF at this time.
     #[arg(long, value_name = "SECONDS", conflicts_with_all = ["play", "photo"], value_parser = from_zero, default_value = "0")]
     from: f64,
-    /// Write one still instead, as a camera sees the display at this time.
+    /// Write a still picture instead: the display at this time, as a camera sees it.
     #[arg(long, value_name = "SECONDS", conflicts_with = "play", value_parser = from_zero)]
     photo: Option<f64>,
-    /// Show the still on a display that has run for so many hours.
+    /// Hours of use after which the still shows the display.
     #[arg(long, value_name = "HOURS", requires = "photo", value_parser = from_zero, default_value = "0")]
     hours: f64,
     /// GIF pixels per display pixel; default: chosen for the panel.
@@ -98,7 +98,7 @@ impl Preview {
         let shown = &rehearsal.shown[before..];
         if shown.is_empty() {
             let until = number(rehearsal.seconds_at(show, before));
-            let finding = Finding::error(Place::Nowhere, format!("the preview ends at {until} s"));
+            let finding = Finding::error(Place::Nowhere, format!("the preview is only {until} s long"));
             session.findings.push(finding.hint(format!("use a time below {until} with --from")));
             return None;
         }
@@ -115,7 +115,7 @@ impl Preview {
         match play(&compiled.show, &compiled.choice.fitted.reel) {
             Ok(()) => Some(Made::default()),
             Err(why) => {
-                let finding = Finding::error(Place::Nowhere, format!("it cannot be played here: {why}"));
+                let finding = Finding::error(Place::Nowhere, format!("the show cannot be played here: {why}"));
                 session.findings.push(finding.hint("leave out --play for a GIF"));
                 None
             }

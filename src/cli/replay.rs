@@ -19,7 +19,7 @@ const MOST_BYTES: usize = 60 << 20;
 /// A capture, and what it is of.
 #[derive(Debug, Args)]
 pub struct Replay {
-    /// The capture: VCD (IEEE 1364), or CSV with the time and one column a line.
+    /// The capture: VCD (IEEE 1364), or CSV with the time and one column per line.
     capture: PathBuf,
     /// The script of the show that was playing.
     #[arg(long, value_name = "SHOW")]
@@ -27,7 +27,7 @@ pub struct Replay {
     /// The folder to write to.
     #[arg(long, value_name = "FOLDER", default_value = "out")]
     out: PathBuf,
-    /// The line of the capture that is the I²C clock; found by its name when not given.
+    /// The line of the capture with the I²C clock; default: found by its name.
     #[arg(long, value_name = "LINE")]
     scl: Option<String>,
     /// The I²C data line.
@@ -84,7 +84,8 @@ impl Replay {
                 if session.findings.any_error() {
                     return None;
                 }
-                let words = format!("{words}\ndrawn as on {}; the controller may be {}", panel.name, alike.join(", "));
+                let words =
+                    format!("{words}\ndrawn for the panel {}; the controller may be {}", panel.name, alike.join(", "));
                 let picture = gif(&drawn.shown, &Look::of(panel, &Mounting::default(), None));
                 Some(Made::words(words).file(path, session.checked(picture)?).replacing(true))
             }

@@ -7,6 +7,7 @@ use crate::diag::{Checked, Findings};
 use crate::font::{Symbol, symbols};
 use crate::show::script_tree;
 use crate::source::{Node, Reader, Shape, beside};
+use crate::whole::rounded;
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
@@ -95,7 +96,7 @@ impl Script {
                     self.texts.push((font, written(node, reader, findings)));
                 }
                 if let (Some("Sprite"), Some(picture)) = (node.head(), field("picture").and_then(quoted)) {
-                    let columns = field("columns").and_then(number).unwrap_or(0.0) as u32;
+                    let columns = rounded(field("columns").and_then(number).unwrap_or(0.0).trunc());
                     let pictures_a_second = field("pictures_a_second").and_then(number).unwrap_or(USUAL_SPEED);
                     self.strips.push(ScriptStrip { picture, columns, pictures_a_second });
                 }

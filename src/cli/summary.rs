@@ -6,6 +6,7 @@ use super::table::TerminalTable;
 use crate::budget::{Budget, Figure, ProfileFit, verdict};
 use crate::build::Production;
 use crate::diag::{Findings, number_of, percent, with_unit};
+use crate::whole::rounded;
 
 /// Steps of the bar that shows how much of a limit is taken.
 const BAR_STEPS: usize = 10;
@@ -29,7 +30,7 @@ pub fn summary(production: &Production, findings: &Findings, columns: usize) -> 
     let seconds = rehearsal.seconds_at(show, rehearsal.shown.len());
     let profiles = profiles(&production.choice.profiles, columns);
     let truth = format!(
-        "  played by the shipped player on the simulated controller: every pixel as drawn, {}",
+        "  checked with the shipped player on the simulated controller: every pixel as drawn for {}",
         with_unit(seconds.round(), "s")
     );
     let budgets = &production.budgets;
@@ -109,15 +110,12 @@ pub fn all_figures(production: &Production, columns: usize) -> String {
         }
         text.push_str(&format!("{table}\n"));
     }
-    format!(
-        "{text}≈ is a rough figure: replace it with a measurement where it matters.\n\nSources\n\n{}",
-        sources.list(columns)
-    )
+    format!("{text}≈ marks an estimate: measure it where it matters.\n\nSources\n\n{}", sources.list(columns))
 }
 
 /// How much of a limit is taken, with a bar or without.
 fn bar(share: f64, drawn: bool) -> String {
-    let full = (share.clamp(0.0, 1.0) * BAR_STEPS as f64).round() as usize;
+    let full: usize = rounded(share.clamp(0.0, 1.0) * BAR_STEPS as f64);
     let steps =
         if drawn { format!("{}{} ", "█".repeat(full), "░".repeat(BAR_STEPS - full)) } else { String::new() };
     format!("{steps}{:>5}", percent(share))

@@ -63,7 +63,7 @@ impl Action {
             }
             Action::Extend { symbols } => {
                 let symbols: Vec<Symbol> = symbols.iter().map(|symbol| entry(symbol)).collect::<Result<_, _>>()?;
-                let after = with_cells(sheet, &symbols)?.ok_or("every character has a cell already")?;
+                let after = with_cells(sheet, &symbols)?.ok_or("every character already has a cell")?;
                 Ok(vec![Part::Whole { before: sheet.files.clone(), after }])
             }
         }
@@ -80,7 +80,7 @@ fn entry(symbol: &str) -> Result<Symbol, String> {
 
 fn draw(sheet: &DrawingSheet, papers: &Papers, set: &[(u32, u32)], clear: &[(u32, u32)]) -> Result<Vec<Part>, String> {
     if set.len() + clear.len() > MOST_PIXELS {
-        return Err("too many pixels at once".into());
+        return Err("one request cannot change so many pixels".into());
     }
     let count = sheet.count();
     let brush = Brush::of(&sheet.png, sheet.grid, &sheet.rule);
@@ -88,7 +88,7 @@ fn draw(sheet: &DrawingSheet, papers: &Papers, set: &[(u32, u32)], clear: &[(u32
     let mut seen = BTreeSet::new();
     for (at, wanted) in set.iter().map(|at| (*at, true)).chain(clear.iter().map(|at| (*at, false))) {
         let before = sheet.png.colour(at.0, at.1).filter(|_| sheet.grid.spot(at, count) != Spot::Outside);
-        let before = before.ok_or_else(|| format!("the pixel {at:?} lies in no cell"))?;
+        let before = before.ok_or_else(|| format!("the pixel {at:?} is not inside a cell"))?;
         if is_ink(&sheet.rule, before) != wanted && seen.insert(at) {
             let after = if wanted { brush.ink } else { papers.get(&at).copied().unwrap_or(brush.paper) };
             parts.push(Part::Pixel { at, before, after });
@@ -100,7 +100,9 @@ fn draw(sheet: &DrawingSheet, papers: &Papers, set: &[(u32, u32)], clear: &[(u32
 /// The mark stands in the row of pixels below the cell, or in the cell's last row where there is none.
 fn mark(sheet: &DrawingSheet, (column, row): (u32, u32), to: u32) -> Result<Vec<Part>, String> {
     let font = font_of(sheet)?;
-    let Advance::Marked(colour) = font.description.advance else { return Err("this font has no marks".into()) };
+    let Advance::Marked(colour) = font.description.advance else {
+        return Err("this font does not mark its advances".into());
+    };
     let (count, (width, height)) = (sheet.count(), sheet.grid.cell);
     if column >= count.0 || row >= count.1 || to >= width {
         return Err("there is no such column in this cell".into());
@@ -130,7 +132,9 @@ fn field_parts(sheet: &DrawingSheet, font: &FontSheet, field: BoardField, value:
         BoardField::Tracking => ("tracking", value.to_string()),
         BoardField::Space => ("space", value.to_string()),
         BoardField::Advance => {
-            let Advance::Mono(_) = font.description.advance else { return Err("the glyphs share no advance".into()) };
+            let Advance::Mono(_) = font.description.advance else {
+                return Err("the glyphs have no common advance".into());
+            };
             ("advance", format!("Mono({value})"))
         }
     };

@@ -3,6 +3,7 @@
 use super::editable::{Colour16, EditablePng};
 use crate::font::{Grid, InkRule, Mark, Polarity, Spot};
 use crate::source::PixelInk;
+use crate::whole::limited;
 use std::collections::BTreeMap;
 
 /// What a pixel is painted with.
@@ -18,7 +19,7 @@ const CLEAR: Colour16 = [0; 4];
 
 /// A colour as sheets are read: with 8 bits for each value.
 pub fn as_read(colour: Colour16) -> PixelInk {
-    PixelInk::of(colour.map(|value| ((u32::from(value) + 128) / 257) as u8))
+    PixelInk::of(colour.map(|value| limited((u32::from(value) + 128) / 257)))
 }
 
 /// Whether a colour counts as a stroke.

@@ -5,6 +5,7 @@ use super::editable::EditablePng;
 use super::sheet::{DrawingSheet, SheetFiles};
 use crate::font::Symbol;
 use crate::font::sheet::extend;
+use crate::whole::limited;
 
 /// The files with a cell for each of `symbols` that has none; `Ok(None)` when none is lacking.
 pub fn with_cells(sheet: &DrawingSheet, symbols: &[Symbol]) -> Result<Option<SheetFiles>, String> {
@@ -26,6 +27,6 @@ pub fn with_cells(sheet: &DrawingSheet, symbols: &[Symbol]) -> Result<Option<She
 }
 
 fn coarse(colour: [u16; 4]) -> [u16; 4] {
-    let [red, green, blue, opacity] = colour.map(|value| ((u32::from(value) + 128) / 257) as u16);
+    let [red, green, blue, opacity] = colour.map(|value| limited((u32::from(value) + 128) / 257));
     if opacity == 0 { [0; 4] } else { [red, green, blue, opacity] }
 }

@@ -1,11 +1,4 @@
 //! Edits of glyph sheets, pictures and font descriptions in place: whole files in, whole files out; only what changed differs.
-#![allow(
-    clippy::cast_possible_truncation,
-    clippy::cast_possible_wrap,
-    clippy::cast_sign_loss,
-    reason = "pixels, pages, frames and bytes of small displays fit in every type"
-)]
-
 mod action;
 mod brush;
 mod editable;

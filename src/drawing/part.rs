@@ -51,7 +51,7 @@ pub fn changed(sheet: &DrawingSheet, parts: &[Part]) -> Result<SheetFiles, Strin
             }
             Part::Whole { before, after } => {
                 if files != *before || png != sheet.png {
-                    return Err("the sheet was changed since, so that its cells stay".into());
+                    return Err("the sheet has changed meanwhile, so its cells stay as they are".into());
                 }
                 return Ok(after.clone());
             }

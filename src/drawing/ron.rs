@@ -105,7 +105,7 @@ fn entries(map: &Node) -> &[(Node, Node)] {
 
 fn tree(ron: &str) -> Result<Node, String> {
     let file = Sources::default().add("", "");
-    parse(ron, file, &mut Findings::default()).ok_or_else(|| "the RON file has a fault of syntax; fix it first".into())
+    parse(ron, file, &mut Findings::default()).ok_or_else(|| "the RON file has a syntax error; fix it first".into())
 }
 
 fn value_of<'a>(node: &'a Node, field: &str) -> Option<&'a Node> {

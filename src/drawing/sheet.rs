@@ -4,6 +4,7 @@ use super::editable::EditablePng;
 use crate::diag::{Findings, Place, Severity};
 use crate::font::{Description, Font, Grid, InkRule, Polarity, shipped};
 use crate::source::{Files, FromNode, LIMITS, PixelInk, ReadError, Reader, SourcePicture, beside, parse};
+use crate::whole::limited;
 use std::path::{Path, PathBuf};
 
 /// The files of a sheet: the RON text of a font, and the PNG.
@@ -138,7 +139,7 @@ fn read_png(files: &dyn Files, path: &Path) -> Result<(Vec<u8>, EditablePng, Sou
 fn strip(gif: &[u8]) -> Result<(Vec<u8>, EditablePng, SourcePicture), String> {
     let all = SourcePicture::from_gif(gif, LIMITS)?;
     let (width, height) = (all.frame_width(), all.height());
-    let count = (LIMITS.picture_side / width.max(1)).min(all.delays().len() as u32);
+    let count = (LIMITS.picture_side / width.max(1)).min(limited(all.delays().len()));
     let inks = (0..height).flat_map(|y| (0..width * count).map(move |x| (x, y))).filter_map(|(x, y)| all.ink(x, y));
     let rgba = inks.flat_map(|PixelInk { colour: [red, green, blue], opacity, .. }| [red, green, blue, opacity]);
     let rgba: Vec<u8> = rgba.collect();

@@ -3,6 +3,7 @@
 use super::sheet::{DrawingSheet, FontSheet};
 use crate::diag::{Findings, Sources};
 use crate::font::{Advance, Fallback, Glyph, Symbol, code, cut, name, symbols};
+use crate::whole::limited;
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -192,6 +193,6 @@ fn borrowed(symbol: &Symbol, glyph: &Glyph, height: u32) -> BorrowedState {
         symbol: entry(symbol),
         left,
         advance: glyph.advance(),
-        rows: rows(height, glyph.columns().len() as u32, |x, y| glyph.lit(left + x as i32, y)),
+        rows: rows(height, limited(glyph.columns().len()), |x, y| glyph.lit(left + x.cast_signed(), y)),
     }
 }

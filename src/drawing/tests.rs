@@ -4,6 +4,7 @@ use super::editable::EditablePng;
 use super::ron::RonPlace;
 use super::*;
 use crate::source::{FilesInMemory, LIMITS};
+use crate::whole::limited;
 use image::AnimationDecoder;
 use proptest::prelude::*;
 use std::path::Path;
@@ -58,8 +59,9 @@ fn any_png(kind: png::ColorType, depth: png::BitDepth, (width, height): At, seed
     encoder.set_color(kind);
     encoder.set_depth(depth);
     if kind == png::ColorType::Indexed {
-        encoder
-            .set_palette((0..(1 << (depth as usize).min(4)) * 3).map(|at| (at * 37 % 251) as u8).collect::<Vec<_>>());
+        encoder.set_palette(
+            (0..(1u32 << (depth as usize).min(4)) * 3).map(|at| limited(at * 37 % 251)).collect::<Vec<_>>(),
+        );
     }
     encoder.add_text_chunk("Title".into(), "a sheet".into()).expect("a text");
     let mut writer = encoder.write_header().expect("a head");
@@ -154,6 +156,6 @@ fn the_pictures_of_a_gif_are_cells_and_it_stays_a_gif() {
     let frames = decoder.into_frames().collect_frames().expect("frames");
     let first = frames[0].buffer();
     assert_eq!(sheet.grid.cell, first.dimensions());
-    assert_eq!(sheet.count().0, (frames.len() as u32).min(LIMITS.picture_side / first.width()));
-    assert_eq!(state(&sheet, &[]).cells.len() as u32, sheet.count().0);
+    assert_eq!(sheet.count().0, limited::<u32, usize>(frames.len()).min(LIMITS.picture_side / first.width()));
+    assert_eq!(state(&sheet, &[]).cells.len(), sheet.count().0 as usize);
 }

@@ -22,7 +22,7 @@ pub fn intel_hex(bytes: &[u8], address: u32) -> String {
         let to_wrap = 0x1_0000 - usize::from(lower);
         let (now, later) = rest.split_at(rest.len().min(IN_A_LINE).min(to_wrap));
         text.push_str(&line(lower, DATA, now));
-        at = at.wrapping_add(crate::units::count(now.len()));
+        at = at.wrapping_add(crate::whole::limited(now.len()));
         rest = later;
     }
     text.push_str(&line(0, END, &[]));

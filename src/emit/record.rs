@@ -204,7 +204,7 @@ impl<'a> Record<'a> {
             reel: ReelRecord { version: reel.bytes.first().copied().unwrap_or_default(), bytes: reel.bytes.len() },
             preview: PreviewRecord {
                 frames,
-                seconds: show.frame_rate().seconds_at(crate::units::count(frames)),
+                seconds: show.frame_rate().seconds_at(crate::whole::limited(frames)),
                 raised: raised.iter().map(trigger).collect(),
             },
             budgets,

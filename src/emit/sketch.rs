@@ -110,7 +110,7 @@ extern "C" uint8_t pageloom_bus_stop(void) {
 
 const SPI: BusText = BusText {
     wiring: "the display on the SPI pins of the board (clock and data out), chip select, D/C and reset on the pins below;\n \
-             * LCDs mostly bear no more than 3.3 V on any pin",
+             * most LCDs tolerate no more than 3.3 V on any pin",
     library: "#include <SPI.h>\n",
     pins: "const uint8_t SELECT_PIN = 10; // chip select of the display, low while it listens
 const uint8_t DATA_PIN = 9;    // D/C of the display: high for data, low for commands
@@ -155,7 +155,7 @@ static void reset_display(void) {
 
 const NINE_BITS: BusText = BusText {
     wiring: "the display on 3-wire SPI: clock, data, chip select and reset on the pins below;\n \
-             * LCDs mostly bear no more than 3.3 V on any pin",
+             * most LCDs tolerate no more than 3.3 V on any pin",
     library: "",
     pins: "const uint8_t CLOCK_PIN = 13;  // clock of the display
 const uint8_t SERIAL_PIN = 11; // data of the display: nine bits a byte, of which the first is D/C
@@ -207,7 +207,8 @@ static void reset_display(void) {
     reset: "  supervisor.reset = reset_display;\n",
 };
 
-const NEXT_PIN: &str = "const uint8_t NEXT_PIN = 3;   // closes to ground: the next show\nstatic uint8_t next_looks;\n";
+const NEXT_PIN: &str =
+    "const uint8_t NEXT_PIN = 3;   // a button to ground: starts the next show\nstatic uint8_t next_looks;\n";
 const NEXT_INPUT: &str = "  pinMode(NEXT_PIN, INPUT_PULLUP);\n";
 const NEXT_TURN: &str = "  if (was_pressed(NEXT_PIN, next_looks, looks_now)) {\n    \
     begin_show((uint8_t)((playing + 1) % (sizeof shows / sizeof shows[0])));\n  }\n";

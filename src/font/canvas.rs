@@ -2,6 +2,7 @@
 
 use super::face::Font;
 use super::glyph::Glyph;
+use crate::whole::limited;
 use image::{DynamicImage, ImageFormat, Rgba, RgbaImage};
 use std::collections::BTreeSet;
 use std::io::Cursor;
@@ -126,7 +127,7 @@ impl SheetCanvas {
             return self.to_png();
         }
         let palette: Vec<RgbColour> = colours.into_iter().collect();
-        let index = |colour: RgbColour| palette.binary_search(&colour).unwrap_or(0) as u8;
+        let index = |colour: RgbColour| limited(palette.binary_search(&colour).unwrap_or(0));
         let indices: Vec<u8> =
             self.image.pixels().map(|Rgba([red, green, blue, _])| index([*red, *green, *blue])).collect();
         let mut bytes = Vec::new();

@@ -6,6 +6,7 @@ use super::grid::Spot;
 use super::ink::Mark;
 use crate::diag::{FileId, Finding, Findings, Place, number_of};
 use crate::source::SourcePicture;
+use crate::whole::limited;
 use std::collections::BTreeMap;
 
 /// The ink of one cell.
@@ -78,8 +79,8 @@ fn counted(description: &Description, picture: &SourcePicture, findings: &mut Fi
         Err(over) => over,
     };
     let grid = description.grid;
-    let columns = description.cells.iter().map(|row| row.cells.len() as u32).max().unwrap_or(1).max(1);
-    let wanted = grid.size(columns, description.cells.len().max(1) as u32);
+    let columns = description.cells.iter().map(|row| limited::<u32, usize>(row.cells.len())).max().unwrap_or(1).max(1);
+    let wanted = grid.size(columns, limited(description.cells.len().max(1)));
     let message = format!(
         "the sheet is {width}×{height} pixels, which does not divide into cells of {}×{} with margin {:?} and spacing {:?}: \
          {over_x} columns and {over_y} rows of pixels are left over",

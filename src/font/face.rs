@@ -3,6 +3,7 @@
 use super::describe::Fallback;
 use super::glyph::{Glyph, TALLEST};
 use super::symbol::{Symbol, symbols};
+use crate::whole::limited;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Names a glyph by its place in [`Font::glyphs`].
@@ -46,7 +47,7 @@ impl Font {
         for (symbol, glyph) in glyphs {
             all.entry(symbol).or_insert(glyph);
         }
-        all.entry(Symbol::Char(' ')).or_insert_with(|| Glyph::new(&[], metrics.space as i32));
+        all.entry(Symbol::Char(' ')).or_insert_with(|| Glyph::new(&[], limited(metrics.space)));
         Self {
             name: name.into(),
             metrics,
@@ -83,7 +84,11 @@ impl Font {
         let descent = self.descent().max(below);
         self.metrics.baseline = (self.metrics.baseline + growth).min(TALLEST);
         self.metrics.cell.1 = (self.metrics.baseline + descent).min(TALLEST);
-        if self.glyphs.iter().any(|(_, glyph)| self.metrics.mono.is_some_and(|mono| glyph.advance() != mono as i32)) {
+        if self
+            .glyphs
+            .iter()
+            .any(|(_, glyph)| self.metrics.mono.is_some_and(|mono| glyph.advance() != limited::<i32, u32>(mono)))
+        {
             self.metrics.mono = None;
         }
     }
@@ -207,5 +212,5 @@ fn missing_box(metrics: Metrics) -> Glyph {
     let side: u64 = (top..metrics.baseline).fold(0, |rows, row| rows | 1 << row);
     let ends = 1 << top | 1 << metrics.baseline.saturating_sub(1);
     let columns: Vec<u64> = (0..width).map(|x| if x == 0 || x + 1 == width { side } else { ends }).collect();
-    Glyph::new(&columns, metrics.mono.map_or(width as i32 + metrics.gap, |advance| advance as i32))
+    Glyph::new(&columns, metrics.mono.map_or(width.cast_signed() + metrics.gap, limited))
 }

@@ -1,5 +1,7 @@
 //! One drawn glyph: columns of bits, the offset of its ink and its advance.
 
+use crate::whole::limited;
+
 /// The tallest cell that a column of bits can hold, in pixels.
 pub const TALLEST: u32 = 64;
 
@@ -17,7 +19,7 @@ impl Glyph {
     pub fn new(columns: &[u64], advance: i32) -> Self {
         let first = columns.iter().position(|column| *column != 0).unwrap_or(columns.len());
         let last = columns.iter().rposition(|column| *column != 0).map_or(first, |last| last + 1);
-        let left = if first == last { 0 } else { first as i32 };
+        let left = if first == last { 0 } else { limited(first) };
         Self { columns: columns[first..last].to_vec(), left, advance }
     }
 
@@ -29,7 +31,7 @@ impl Glyph {
 
     /// The same glyph so many rows lower; rows that leave the tallest cell are cut off.
     pub fn moved_down(&self, rows: i64) -> Self {
-        let shift = rows.unsigned_abs().min(u64::from(TALLEST)) as u32;
+        let shift = limited(rows.unsigned_abs().min(u64::from(TALLEST)));
         let moved = |column: &u64| match rows >= 0 {
             true => column.checked_shl(shift).unwrap_or(0),
             false => column.checked_shr(shift).unwrap_or(0),
@@ -54,7 +56,7 @@ impl Glyph {
     }
     /// Pixels from the pen to just behind the last column of ink.
     pub fn right(&self) -> i32 {
-        self.left + self.columns.len() as i32
+        self.left + limited::<i32, usize>(self.columns.len())
     }
     /// Whether nothing is drawn.
     pub fn is_blank(&self) -> bool {
@@ -76,7 +78,9 @@ impl Glyph {
     /// Every lit pixel: right of the pen, below the cell's top; column by column.
     pub fn pixels(&self) -> impl Iterator<Item = (i32, u32)> + '_ {
         self.columns.iter().enumerate().flat_map(move |(index, column)| {
-            (0..TALLEST).filter(move |row| column >> row & 1 == 1).map(move |row| (self.left + index as i32, row))
+            (0..TALLEST)
+                .filter(move |row| column >> row & 1 == 1)
+                .map(move |row| (self.left + limited::<i32, usize>(index), row))
         })
     }
 }

@@ -1,6 +1,7 @@
 //! What a pixel of a sheet means: ink, paper, half-grey, guide; by a stated threshold and stated colours.
 
 use crate::source::PixelInk;
+use crate::whole::limited;
 
 /// Which pixels are drawn strokes.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -78,7 +79,7 @@ impl InkRule {
             Polarity::Dark => 255 - pixel.lightness,
             Polarity::Opaque => 255,
         };
-        ((u32::from(shade) * u32::from(pixel.opacity) + 127) / 255) as u8
+        limited((u32::from(shade) * u32::from(pixel.opacity) + 127) / 255)
     }
 }
 

@@ -28,7 +28,7 @@ pub struct SetLine<'a> {
 impl SetLine<'_> {
     /// Every lit pixel: from the line's left edge, and below the line's top.
     pub fn pixels(&self) -> impl Iterator<Item = (i32, i32)> + '_ {
-        self.sets.iter().flat_map(|set| set.glyph.pixels().map(|(x, row)| (set.x + x, row as i32)))
+        self.sets.iter().flat_map(|set| set.glyph.pixels().map(|(x, row)| (set.x + x, row.cast_signed())))
     }
 }
 

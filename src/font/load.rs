@@ -9,6 +9,7 @@ use super::shipped::shipped;
 use super::symbol::{Symbol, symbols};
 use crate::diag::{FileId, Finding, Findings, Place, Span};
 use crate::source::{FromNode, Placed, Reader, SourcePicture, beside, parse};
+use crate::whole::limited;
 use std::collections::BTreeMap;
 use std::path::Path;
 
@@ -187,7 +188,7 @@ fn checked_metrics(description: &Description, findings: &mut Findings) -> Option
         faults.push("`advance: Mono(0)` would draw all glyphs in the same place".into());
     }
     let gap = match description.advance {
-        Advance::Mono(advance) => i64::from(advance).saturating_sub(i64::from(description.grid.cell.0)).max(0) as i32,
+        Advance::Mono(advance) => limited(i64::from(advance).saturating_sub(i64::from(description.grid.cell.0)).max(0)),
         Advance::Drawn | Advance::Marked(_) => description.tracking,
     };
     let sound = faults.is_empty();
@@ -216,7 +217,7 @@ fn cut_glyphs(description: &Description, cut: &Cut, file: FileId, findings: &mut
     for (row, cells) in description.cells.iter().enumerate() {
         for (column, (symbol, span)) in cells.cells.iter().enumerate() {
             let Some(symbol) = symbol else { continue };
-            let place = (column as u32, row as u32);
+            let place = (limited(column), limited(row));
             if let Some(first) = seen.get(symbol) {
                 let message = format!("{symbol} has two cells; the second is column {column} of row {row}");
                 let hint = "write a space in the row for an unused cell";
@@ -245,7 +246,7 @@ fn own_advances(description: &Description) -> BTreeMap<Symbol, u32> {
 }
 
 fn glyph(description: &Description, ink: &CellInk, own: Option<u32>) -> Glyph {
-    let pen = description.pen as i32;
+    let pen: i32 = limited(description.pen);
     let standing = |advance: i32| {
         let drawn = Glyph::new(&ink.columns, advance);
         let left = if drawn.is_blank() { 0 } else { drawn.left() - pen };
@@ -253,11 +254,11 @@ fn glyph(description: &Description, ink: &CellInk, own: Option<u32>) -> Glyph {
     };
     let shared = if let Advance::Mono(advance) = description.advance { Some(advance) } else { None };
     match (own.or(shared), ink.marked) {
-        (Some(advance), _) => standing(advance as i32),
-        (None, Some(column)) => standing((column as i32 + 1 - pen).saturating_add(description.tracking)),
+        (Some(advance), _) => standing(limited(advance)),
+        (None, Some(column)) => standing((limited::<i32, u32>(column) + 1 - pen).saturating_add(description.tracking)),
         (None, None) => {
             let drawn = Glyph::new(&ink.columns, 0);
-            let width = drawn.columns().len() as i32;
+            let width: i32 = limited(drawn.columns().len());
             // A tracking beyond all reason is reported with the measures, and no font comes of it.
             Glyph::new(drawn.columns(), width.saturating_add(description.tracking))
         }
@@ -266,12 +267,12 @@ fn glyph(description: &Description, ink: &CellInk, own: Option<u32>) -> Glyph {
 
 fn check_rows(description: &Description, cut: &Cut, findings: &mut Findings) {
     let (columns, rows) = cut.count;
-    if description.cells.len() as u32 > rows {
+    if description.cells.len() > rows as usize {
         let span = description.cells[rows as usize].span;
         let message = format!("the sheet has {rows} rows of cells, but `cells` lists {}", description.cells.len());
         findings.push(Finding::error(span, message).hint("remove the rows, or extend the sheet"));
     }
-    for row in description.cells.iter().take(rows as usize).filter(|row| row.cells.len() as u32 > columns) {
+    for row in description.cells.iter().take(rows as usize).filter(|row| row.cells.len() > columns as usize) {
         let message = format!("this row lists {} cells, but the sheet has {columns} per row", row.cells.len());
         findings.push(Finding::error(row.span, message));
     }

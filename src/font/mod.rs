@@ -2,13 +2,6 @@
 //!
 //! A font is a RON file beside a PNG sheet. [`Font::load`] reads both and reports every fault at
 //! its own cell and pixel; [`Font::layout`] sets a line.
-#![allow(
-    clippy::cast_possible_truncation,
-    clippy::cast_possible_wrap,
-    clippy::cast_sign_loss,
-    reason = "pixels, pages, frames and bytes of small displays fit in every type"
-)]
-
 mod bdf;
 mod canvas;
 mod compare;

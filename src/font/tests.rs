@@ -3,12 +3,13 @@
 use super::*;
 use crate::diag::{Findings, Place, render};
 use crate::source::{FilesInMemory, Reader};
+use crate::whole::limited;
 use std::path::Path;
 
 /// A PNG of a drawing: `#` white, `.` black, `+` grey 150, `-` grey 100, `g` the guide #3060a0, `h` one off it, `r` red.
 pub fn png(drawing: &str) -> Vec<u8> {
     let rows: Vec<&str> = drawing.lines().map(str::trim).filter(|row| !row.is_empty()).collect();
-    let mut image = image::RgbImage::new(rows[0].len() as u32, rows.len() as u32);
+    let mut image = image::RgbImage::new(limited(rows[0].len()), limited(rows.len()));
     for (y, row) in rows.iter().enumerate() {
         for (x, mark) in row.chars().enumerate() {
             let colour = match mark {
@@ -21,7 +22,7 @@ pub fn png(drawing: &str) -> Vec<u8> {
                 'r' => [255, 0, 0],
                 other => panic!("{other}"),
             };
-            image.put_pixel(x as u32, y as u32, image::Rgb(colour));
+            image.put_pixel(limited(x), limited(y), image::Rgb(colour));
         }
     }
     let mut bytes = std::io::Cursor::new(Vec::new());

@@ -86,5 +86,5 @@ fn whole_dots(from: f64, to: f64, pitch_micrometres: u32, dot_micrometres: u32, 
         let start = f64::from(dot) * f64::from(pitch_micrometres);
         start >= from && start + f64::from(dot_micrometres) <= to
     });
-    inside.next().map_or((0, 0), |first| (first, 1 + crate::units::count(inside.count())))
+    inside.next().map_or((0, 0), |first| (first, 1 + crate::whole::limited::<u32, usize>(inside.count())))
 }

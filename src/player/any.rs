@@ -1,4 +1,4 @@
-//! What a player of any reel keeps, as the compiler itself plays: a copy of the picture for dense ones, what lean ones make.
+//! The state of a player for any reel, which the compiler itself uses: a picture copy for dense reels, and the parts for lean reels.
 
 use super::area::{Areas, OPEN_AREAS, RESTART_AREAS};
 use super::bus::{Burst, End};

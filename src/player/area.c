@@ -1,4 +1,4 @@
-/* area.c - areas, for lean reels: rectangles of cells through which one looks at sheets of ink that move. */
+/* area.c - areas, for lean reels: rectangles of cells that show parts of moving sheets of ink. */
 
 #ifdef PAGELOOM_AREAS
 /*
@@ -139,7 +139,7 @@ static APART void begin_row(pageloom_player *player, uint8_t page)
     player->pointer = (uint8_t)(player->column - FAR_CELLS);
 }
 
-/* All areas go on by a frame; whether one of them moves. */
+/* Advances all areas by a frame. Returns whether one of them moves. */
 static APART uint8_t advance_areas(pageloom_player *player)
 {
     pageloom_area *area = player->slots;
@@ -165,7 +165,7 @@ static APART uint8_t advance_areas(pageloom_player *player)
     return moves;
 }
 
-/* What of the chunk at hand an area covers; whether any. */
+/* Finds the part of the current chunk that an area covers. Returns whether there is one. */
 static APART uint8_t find_span(const pageloom_player *player, uint8_t area, pageloom_span *span)
 {
     const uint8_t *from = place_of(player, area);
@@ -193,7 +193,7 @@ static APART uint8_t find_span(const pageloom_player *player, uint8_t area, page
     return 1;
 }
 
-/* Lays ink on a cell as the span says. */
+/* Draws ink on a cell in the mode of the span. */
 static void lay(const pageloom_span *span, uint8_t ink, uint8_t *to)
 {
     uint8_t cell = *to;
@@ -267,7 +267,7 @@ static void lay_row(pageloom_player *player, uint16_t table, uint16_t skip, cons
     }
 }
 
-/* Lays what an area shows at a phase on the cells of the chunk at hand. */
+/* Draws on the current chunk what an area shows at a phase. */
 static void paint(pageloom_player *player, uint8_t area, uint16_t phase, uint8_t *cells)
 {
     pageloom_span span;
@@ -314,7 +314,7 @@ static void paint(pageloom_player *player, uint8_t area, uint16_t phase, uint8_t
     }
 }
 
-/* The chunk at hand as all areas make it, in the frame before or in this one. */
+/* Composes the current chunk from all areas, for the previous frame or for this one. */
 static APART void compose(pageloom_player *player, uint8_t former, uint8_t *cells)
 {
     const pageloom_area *area = player->slots;
@@ -329,7 +329,7 @@ static APART void compose(pageloom_player *player, uint8_t former, uint8_t *cell
     }
 }
 
-/* Sends a cell of the page at hand; the display's pointer is set to it unless it stands there. */
+/* Sends a cell of the current page. Sets the display's pointer first if it is elsewhere. */
 static uint8_t send_composed(pageloom_player *player, uint8_t cell)
 {
     uint8_t status;
@@ -357,7 +357,7 @@ static uint8_t send_composed(pageloom_player *player, uint8_t cell)
 /* What is sent of a chunk: nothing, the cells that differ, or all cells. */
 enum { NOT_SENT, COMPARED, ALL_SENT };
 
-/* What is sent of the chunk at hand. All cells are sent while areas open, and of noise, which takes longer to compare than to send. */
+/* What is sent of the current chunk. All cells are sent while areas open, and of noise, which takes longer to compare than to send. */
 static uint8_t is_to_be_composed(const pageloom_player *player)
 {
     const pageloom_area *area = player->slots;
@@ -383,7 +383,7 @@ static uint8_t is_to_be_composed(const pageloom_player *player)
     return found;
 }
 
-/* Composes the chunk at hand and sends its cells that differ, with short gaps between them, or all cells. */
+/* Composes the current chunk and sends its cells that differ, with short gaps between them, or all cells. */
 static uint8_t send_changes(pageloom_player *player, uint8_t count, uint8_t all)
 {
     uint8_t now[CHUNK], before[CHUNK], on, first = player->column;

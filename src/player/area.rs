@@ -1,4 +1,4 @@
-// Areas: rectangles of cells through which one looks at sheets of ink that move. A cell is composed from all areas that cover it,
+// Areas: rectangles of cells that show parts of moving sheets of ink. A cell is composed from all areas that cover it,
 // before and after a frame, and sent where that differs.
 
 use super::bus::{Burst, Bus, End, Work};
@@ -100,7 +100,7 @@ struct LaidInk {
 }
 
 impl LaidInk {
-    /// The part of a cell of the sheet that lies in the cell at hand.
+    /// The part of a cell of the sheet that lies in the current cell.
     fn moved(&self, sheet: u8) -> u8 {
         let moved = (sheet as u16) << 8 >> self.step;
         (if self.is_lower { moved } else { moved >> 8 }) as u8
@@ -209,7 +209,7 @@ impl<const N: usize, L: Live> Areas<N, L> {
         }
     }
 
-    /// All areas go on by a frame; whether one of them moves.
+    /// Advances all areas by a frame. Returns whether one of them moves.
     fn go_on_all(&mut self, reel: &[u8], mut worked: impl FnMut(Work)) -> bool {
         let mut moves = false;
         self.live.take(reel, &mut worked);
@@ -239,7 +239,7 @@ impl<const N: usize, L: Live> Areas<N, L> {
         slot.phase != slot.former
     }
 
-    /// What of the chunk at hand an area covers.
+    /// What of the current chunk an area covers.
     fn span(&self, reel: &[u8], area: u8) -> Option<CoveredCells> {
         let rows = self.page.wrapping_sub(self.field(reel, area, PAGE));
         let last = self.field(reel, area, LAST_PAGE).wrapping_sub(rows);
@@ -257,7 +257,7 @@ impl<const N: usize, L: Live> Areas<N, L> {
         Some(CoveredCells { at: at as usize, column, count: if left < room { left } else { room } })
     }
 
-    /// Lays a row of a sheet, from one of its cells on, on cells of the chunk at hand.
+    /// Lays a row of a sheet, from one of its cells on, on cells of the current chunk.
     fn lay_row<B: Bus>(reel: &[u8], table: u16, skip: u16, ink: &LaidInk, cells: &mut [u8], burst: &mut Burst<'_, B>) {
         let row = word(reel, table);
         let (mut at, mut skip, mut cells, mut pieces) = (row, skip, cells, 0u8);
@@ -306,7 +306,7 @@ impl<const N: usize, L: Live> Areas<N, L> {
         }
     }
 
-    /// Lays what an area shows at a phase on the cells of the chunk at hand.
+    /// Draws on the current chunk what an area shows at a phase.
     fn paint<B: Bus>(&self, reel: &[u8], area: u8, phase: u16, cells: &mut Chunk, burst: &mut Burst<'_, B>) {
         burst.bus.work(Work::AreaLook, 1);
         let Some(span) = self.span(reel, area) else { return };
@@ -348,7 +348,7 @@ impl<const N: usize, L: Live> Areas<N, L> {
         }
     }
 
-    /// The chunk at hand as all areas make it, in the frame before or in this one.
+    /// Composes the current chunk from all areas, for the previous frame or for this one.
     fn compose<B: Bus>(&self, reel: &[u8], former: bool, burst: &mut Burst<'_, B>) -> Chunk {
         let mut cells = [0; CHUNK];
         for area in 0..self.count {
@@ -358,7 +358,7 @@ impl<const N: usize, L: Live> Areas<N, L> {
         cells
     }
 
-    /// Sends a cell of the page at hand; the display's pointer is set to it unless it stands there.
+    /// Sends a cell of the current page. Sets the display's pointer first if it is elsewhere.
     fn send<B: Bus>(&mut self, column: u8, cell: u8, burst: &mut Burst<'_, B>) -> Result<(), End> {
         if self.pointer != column {
             burst.seek(self.page, column)?;

@@ -1,6 +1,6 @@
 // What the player asks of the firmware's bus, the transactions of one tick, and what draws with them.
 
-/// The fewest bytes one tick may be allowed; a smaller allowance counts as this. It holds the longest command group.
+/// The smallest allowance of a tick. A smaller one is raised to this. It has room for the longest command group.
 pub const SMALLEST_ALLOWANCE: u8 = 12;
 
 /// In place of an address: a display on SPI whose pointer is set by bank and column.
@@ -100,10 +100,10 @@ pub trait Bus {
     fn work(&mut self, _work: Work, _units: u16) {}
 }
 
-/// What a tick came to.
+/// The result of a tick.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Status {
-    /// The picture is whole; nothing to send until the next frame is due.
+    /// The picture is complete; there is nothing to send until the next frame is due.
     Idle,
     /// The allowance is used up; there is more to send now.
     Busy,

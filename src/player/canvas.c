@@ -1,6 +1,6 @@
 /*
- * canvas.c - the copy of the picture, and the choices by which a frame is drawn on it: which pages, cells and pixels change,
- * and all that can be seen around the place at hand.
+ * canvas.c - the copy of the picture, and the decisions that draw a frame on it: which pages, cells and pixels change,
+ * and the features of the current place.
  */
 
 /* The decision trees of a model, by number. */
@@ -46,7 +46,7 @@ static APART void look_at_rows(pageloom_picture *picture, uint8_t group, int8_t 
     picture->below[group] = (uint8_t)(all >> 8);
 }
 
-/* Looks around for the first pixel of the cell at hand. */
+/* Looks around for the first pixel of the current cell. */
 static void begin_pixels(pageloom_picture *picture)
 {
     uint8_t facts = picture->cell[CELL_FACTS], over = 0, above = 0, bit;
@@ -93,7 +93,7 @@ static void next_pixel(pageloom_picture *picture, uint8_t lit)
     picture->numbers[PAGE_OR_ROW]++;
 }
 
-/* Draws the cell at hand pixel by pixel. */
+/* Draws the current cell pixel by pixel. */
 static APART uint8_t pixels(pageloom_picture *picture, uint8_t old, uint8_t moved)
 {
     uint8_t fresh = 0, count, lit, facts;
@@ -132,7 +132,7 @@ static APART uint8_t *look_at_nothing(pageloom_picture *picture)
     return now;
 }
 
-/* Takes up the marks from two columns on the left of the eight cells at hand on; where these and those near have any. */
+/* Takes up the marks from two columns on the left of the current eight cells on; where these and those near have any. */
 static uint8_t take_marks(pageloom_picture *picture)
 {
     const uint8_t *mark = picture->mark + PAGELOOM_MARKS;
@@ -223,7 +223,7 @@ static APART uint8_t begin_eight(pageloom_picture *picture)
     return 0;
 }
 
-/* Draws the cell at hand; whether it changed. */
+/* Draws the current cell; whether it changed. */
 static APART uint8_t draw_cell(pageloom_picture *picture)
 {
     uint8_t *now = picture->cell;

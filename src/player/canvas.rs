@@ -1,5 +1,5 @@
 // The copy of the picture, and the choices by which a frame is drawn on it: which pages, cells and pixels change, and all that
-// can be seen around the place at hand.
+// can be seen around the current place.
 
 use super::beam::{Beam, near};
 
@@ -54,14 +54,14 @@ pub struct Canvas<const C: usize, const M: usize> {
     pub turn: u16,
     pub asks: u8,
     pub was_still: bool,
-    /// What movement or beam make of each of the eight cells at hand, and for which of them that is a change.
+    /// What movement or beam make of each of the current eight cells, and for which of them that is a change.
     eight: [u8; 8],
     ahead: u8,
-    /// How many looks at them told whether they are far from a beam, how many are near it, and how many of their pixels it can reach.
+    /// How often the distance of one of them to a beam was computed, how many are near it, and how many of their pixels it can reach.
     pub far_looks: u8,
     pub cells_near_beam: u8,
     pub pixels_near_beam: u16,
-    /// The byte at hand: as it was, as it is predicted, as it is so far (its latest row in bit 0, then those above).
+    /// The current byte: as it was, as it is predicted, as it is so far (its latest row in bit 0, then those above).
     old: u8,
     pub predicted: u8,
     above: u16,
@@ -162,7 +162,7 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
         any != 0
     }
 
-    /// Two rows above to five rows below the row at hand, in a column.
+    /// Two rows above to five rows below the current row, in a column.
     fn rows(&self, column: u8) -> u8 {
         let page = self.page;
         let above = self.cell(page.wrapping_sub(1), column) as u32;
@@ -206,7 +206,7 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
         lit
     }
 
-    /// Eight binary features of the place at hand.
+    /// Eight binary features of the current place.
     pub fn context(&self, tree: u8, group: u8) -> u8 {
         let (page, column) = (self.page, self.column);
         let left = column.wrapping_sub(1);
@@ -289,7 +289,7 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
             | (self.key as u8) << 7
     }
 
-    /// A number of the place at hand: column, row or page, scene, frame.
+    /// A number of the current place: column, row or page, scene, frame.
     pub fn number(&self, tree: u8, which: u8) -> u8 {
         match which {
             0 => self.column,
@@ -351,7 +351,7 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
         false
     }
 
-    /// Draws the cell at hand; whether it changed.
+    /// Draws the current cell; whether it changed.
     pub fn draw(&mut self, choose: &mut impl Choose) -> bool {
         self.old = self.cell(self.page, self.column);
         self.predicted = self.eight[self.column as usize & 7];

@@ -7,7 +7,7 @@
  */
 enum { PASSED = 0x80, POINTS_ELSEWHERE = PASSED + 8 };
 
-/* Sends a cell of a page; the display's pointer is set to it unless it stands there. */
+/* Sends a cell of a page. Sets the display's pointer first if it is elsewhere. */
 static uint8_t send_changed(pageloom_player *player, uint8_t page, uint8_t column, uint8_t cell)
 {
     uint8_t status;

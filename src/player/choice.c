@@ -1,4 +1,4 @@
-/* choice.c - choices from a coded stream: each is one binary symbol, and how likely it is, a decision tree in flash says. */
+/* choice.c - decisions from a coded stream: each is one binary symbol. A decision tree in flash gives its probability. */
 
 /* Bytes of a node: feature, threshold, and the length of the tree for no. */
 enum { LONGEST_NODE = 4 };
@@ -13,7 +13,7 @@ enum { NUMBERS = 15, WHICH_SHIFT = 4 };
 /* Probabilities are in parts of this. */
 enum { WHOLE = 0x1000 };
 
-/* Walks a tree; the leaf it comes to, by what `now` shows. A node in the reel's last three bytes is taken for zeros. */
+/* Walks a tree by the features in `now`, and returns the leaf. A node in the last three bytes of the reel is read as zeros. */
 static uint8_t leaf(const pageloom_picture *picture, const uint8_t *at, const uint8_t *now)
 {
     const uint8_t *last = picture->last_node;
@@ -81,7 +81,7 @@ static APART void refill(pageloom_picture *picture)
     picture->low = (uint16_t)(picture->low << 8 | byte);
 }
 
-/* One choice that a tree predicts. A leaf holds the less likely answer's share as mantissa and exponent. */
+/* One decision that a tree predicts. A leaf holds the probability of the less likely answer as mantissa and exponent. */
 static APART uint8_t choose(pageloom_picture *picture, uint8_t tree, const uint8_t *now)
 {
     uint8_t likely = leaf(picture, picture->roots[tree], now), answer = 1;

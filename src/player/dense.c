@@ -7,8 +7,9 @@ enum { LONGEST_GAP = 6, NOWHERE = 0xC0 };
 enum { NORMAL = 0xA6, INVERSE = 0xA7 };
 
 /*
- * What is taken of the allowance for the time that it takes: for a page or eight cells that begin, one more for each of them that is
- * near a beam, for a cell that is looked at, and for one that is drawn pixel by pixel. With a beam so much must be left for eight.
+ * What parts of a frame take of the allowance, for the time that they take: a page or eight cells that begin, one more for each of
+ * them that is near a beam; a cell that is compared; a cell that is drawn pixel by pixel. Eight cells with a beam begin only if so much
+ * is left.
  */
 enum { PART_SPENDS = 1, DRAWN_SPENDS = 4, LEAST_FOR_A_BEAM = 10 };
 
@@ -18,7 +19,7 @@ enum { PART_SPENDS = 1, DRAWN_SPENDS = 4, LEAST_FOR_A_BEAM = 10 };
 #define NEAR_BEAM(picture) 0
 #endif
 
-/* How far the drawing of a frame is; UNSENT: the cell at hand is drawn but not sent. */
+/* How far the drawing of a frame is; UNSENT: the current cell is drawn but not sent. */
 enum { BETWEEN, IN_FRAME, IN_PAGE, UNSENT };
 
 /* Goes to the start of a page, which is still to be asked about. */
@@ -113,7 +114,7 @@ static uint8_t end_frame(pageloom_player *player)
     return GO_ON;
 }
 
-/* Sends the cell at hand, and before it those since the pointer if they are few. */
+/* Sends the current cell, and the cells between the pointer and it if they are few. */
 static APART uint8_t send_cell(pageloom_player *player)
 {
     pageloom_picture *picture = &player->copy.picture;
@@ -169,7 +170,7 @@ static APART uint8_t find_page(pageloom_player *player)
     return GO_ON;
 }
 
-/* Goes so many cells and bytes of marks on, to the next page at the end of this one. */
+/* Moves on by a number of cells and bytes of marks, at the end of the page to the next one. */
 static APART void go_on(pageloom_picture *picture, uint8_t cells, uint8_t marks)
 {
     picture->here += cells;
@@ -180,7 +181,7 @@ static APART void go_on(pageloom_picture *picture, uint8_t cells, uint8_t marks)
     }
 }
 
-/* A part of a frame: one cell at most, or eight that stay as they are. */
+/* Draws a part of a frame: at most one cell, or eight cells that do not change. */
 static APART uint8_t draw(pageloom_player *player)
 {
     pageloom_picture *picture = &player->copy.picture;
@@ -231,7 +232,7 @@ static APART uint8_t draw(pageloom_player *player)
 /* Bytes of a model before its trees: width, pages, first column, the leaves of pairs, where each tree begins. */
 enum { MODEL_HEADER = 3 + PAGELOOM_PAIR_LEAVES + 2 * PAGELOOM_TREES };
 
-/* Takes up the model that all streams are drawn by; without one nothing is drawn. */
+/* Reads the model of all streams. Without a model nothing is drawn. */
 static uint8_t open_model(pageloom_player *player)
 {
     pageloom_picture *picture = &player->copy.picture;

@@ -1,5 +1,5 @@
-// Draws frames from a coded stream into a copy of the picture and sends what changed. Every choice is one binary symbol; how
-// likely it is, a decision tree in flash says, which looks at the picture around.
+// Draws frames from a coded stream into a copy of the picture and sends what changed. Every decision is one binary
+// symbol. A decision tree in flash gives its probability from the picture around.
 
 use super::beam::{Beam, LIMITS, SHORTEST_LONGEST, TOO_LONG, reaches_its_trail};
 use super::bus::{Burst, Bus, End, NOWHERE, Work};
@@ -141,7 +141,7 @@ pub struct Picture<const C: usize, const M: usize> {
     stream: u16,
     state: u32,
     first_column: u8,
-    /// The column that the display's pointer stands at, in the page at hand.
+    /// The column of the display's pointer in the current page.
     pointer: u8,
     /// Whether all cells were made dark since the last part of a frame.
     blanked: bool,
@@ -187,7 +187,7 @@ impl<const C: usize, const M: usize> Picture<C, M> {
         done
     }
 
-    /// Sends the cell at hand, and before it those since the pointer if they are few.
+    /// Sends the current cell, and the cells between the pointer and it if they are few.
     fn send<B: Bus>(&mut self, burst: &mut Burst<'_, B>) -> Result<(), End> {
         let canvas = &self.canvas;
         let (page, column) = (canvas.page, canvas.column);
@@ -196,7 +196,7 @@ impl<const C: usize, const M: usize> Picture<C, M> {
         Ok(())
     }
 
-    /// Goes so many cells on, to the next page at the end of this one.
+    /// Moves on by a number of cells, at the end of the page to the next one.
     fn go_on(&mut self, cells: u8) {
         self.canvas.column += cells;
         if self.canvas.column >= self.canvas.width {

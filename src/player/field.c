@@ -160,7 +160,7 @@ static uint8_t field_send(const pageloom_field *field, const pageloom_player *pl
     return pageloom_bus_stop() && good;
 }
 
-/* A scene entered anew shows the picture behind, so all cells are empty. */
+/* A scene that starts shows only the picture behind the field, so all cells are empty. */
 static void field_notice(pageloom_field *field, const pageloom_player *player)
 {
     uint8_t count = field_byte(field, FIELD_CELLS), at;

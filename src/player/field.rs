@@ -1,5 +1,5 @@
-// Fields: places in a scene that the firmware fills while the show plays, such as a depth or a voltage. There is no copy of
-// the picture: a field knows only which characters are wanted and which are shown, and sends those that differ.
+// Fields: texts in a scene that the firmware writes while the show plays, such as a depth or a voltage. There is no copy of the
+// picture. A field stores the wanted and the shown characters, and sends those that differ.
 
 use super::bus::BANKED_POINTER;
 use super::player::{Bus, Extension, Player, Status};
@@ -38,7 +38,7 @@ impl<'f, C: AsRef<[u8]> + AsMut<[u8]>> Field<'f, C> {
         Self { table, cells, entries: 0, cell: 0, page: 0, sending: EMPTY }
     }
 
-    /// What the field is to show; what does not fit its width is cut off, what its font lacks stays empty. A character is
+    /// Sets the text of the field. Text beyond its width is cut off. Characters that its font does not have stay empty. A character is
     /// one byte: ASCII, or Latin-1 beyond it.
     pub fn set(&mut self, text: &[u8]) {
         let count = self.count();
@@ -53,7 +53,7 @@ impl<'f, C: AsRef<[u8]> + AsMut<[u8]>> Field<'f, C> {
         }
     }
 
-    /// Sends at most one piece of one character, 7 bytes and one for each of its columns: `Busy` if a piece was sent,
+    /// Sends at most one piece of one character, which takes 7 bytes and one for each of its columns: `Busy` if a piece was sent,
     /// `Idle` if there is nothing to do or a frame is being sent. Call it when the player is idle. A field that shares bytes of
     /// the display with others cannot be sent without them: it is a `Fault` here, and for `tick_beside`.
     pub fn tick<B: Bus, K: Extension>(&mut self, player: &mut Player<'_, K>, bus: &mut B) -> Status {
@@ -96,7 +96,7 @@ impl<'f, C: AsRef<[u8]> + AsMut<[u8]>> Field<'f, C> {
         Status::Busy
     }
 
-    /// A scene entered anew shows the picture behind, so all cells are empty.
+    /// A scene that starts shows only the picture behind the field, so all cells are empty.
     fn notice(&mut self, entries: u8) {
         if self.entries != entries {
             self.entries = entries;

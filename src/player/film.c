@@ -1,15 +1,15 @@
 /* film.c - draws the frames of a film from a coded stream into a copy of the picture and sends what changed. */
 #include "film_canvas.c"
 
-/* What a cell drawn pixel by pixel takes of the allowance, for the time of it. */
+/* Bytes of the allowance that a cell drawn pixel by pixel takes, because of its time. */
 enum { PIXELS_SPEND = 2 };
 
 enum { FILM_GAP = 6, FAR_POINTER = 0xC0 };
 
-/* How far the drawing of a frame is; FILM_BLANKS: all cells are to be dark first; CELL_UNSENT: the cell at hand is drawn, not sent. */
+/* How far the drawing of a frame is; FILM_BLANKS: all cells are to be dark first; CELL_UNSENT: the current cell is drawn, not sent. */
 enum { FILM_WAITS, FILM_DRAWS, CELL_UNSENT, FILM_BLANKS };
 
-/* Draws the cell at hand; whether it changed. */
+/* Draws the current cell; whether it changed. */
 static APART uint8_t draw_film_cell(pageloom_player *player)
 {
     pageloom_film *film = &player->copy.film;
@@ -54,7 +54,7 @@ static APART void begin_film_page(pageloom_film *film, uint8_t page)
     film->kind = 0;
 }
 
-/* Goes so many cells on, to the next page at the end of this one, and ends the frame behind the last. */
+/* Moves on by a number of cells, at the end of the page to the next one. Ends the frame after the last page. */
 static APART uint8_t film_goes_on(pageloom_player *player, uint8_t cells)
 {
     pageloom_film *film = &player->copy.film;
@@ -77,7 +77,7 @@ static APART uint8_t film_goes_on(pageloom_player *player, uint8_t cells)
     return player->draws > 0 ? frame_ends(player, WAITING, 0) : GO_ON;
 }
 
-/* Sends the cell at hand, and before it those since the pointer if they are few. */
+/* Sends the current cell, and the cells between the pointer and it if they are few. */
 static APART uint8_t send_film_cell(pageloom_player *player)
 {
     pageloom_film *film = &player->copy.film;
@@ -112,7 +112,7 @@ static APART uint8_t send_film_cell(pageloom_player *player)
     return GO_ON;
 }
 
-/* A part of a frame: one cell at most, or eight that stay as they are. */
+/* Draws a part of a frame: at most one cell, or eight cells that do not change. */
 static APART uint8_t draw_film(pageloom_player *player)
 {
     pageloom_film *film = &player->copy.film;
@@ -146,7 +146,7 @@ static APART uint8_t draw_film(pageloom_player *player)
     return film_goes_on(player, 1);
 }
 
-/* Takes up the model that all streams are drawn by; without one nothing is drawn. */
+/* Reads the model of all streams. Without a model nothing is drawn. */
 static uint8_t open_film_model(pageloom_player *player)
 {
     pageloom_film *film = &player->copy.film;

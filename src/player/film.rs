@@ -1,5 +1,5 @@
-// Draws films: frames from a coded stream into a copy of the picture, of which what changed is sent. How likely a decision is, a sum
-// of steps says, one from each table of its class, so that an 8-bit part can follow.
+// Draws films: frames from a coded stream into a copy of the picture, of which what changed is sent. The probability of a
+// decision is a sum of steps, one from each table of its class, which is fast enough for an 8-bit part.
 
 use super::bus::{Burst, Bus, End, NOWHERE, Work};
 use super::film_canvas::{CELL, Contexts, Decide, FilmCanvas, PIXEL, TABLES_OF};
@@ -18,9 +18,9 @@ pub const TABLES: usize = TABLES_OF[0] + TABLES_OF[1] + TABLES_OF[2] + TABLES_OF
 pub const WIDEST: u8 = 8;
 /// The decoder's state is never less than this between decisions.
 pub const LEAST_FILM_STATE: u32 = 1 << 16;
-/// Where a scene opens: whether cells may become as the one on their left.
+/// Where a scene opens: whether cells may become equal to the cell on their left.
 pub const COPIES: u8 = 0x80;
-/// What a cell drawn pixel by pixel takes of the allowance, for the time of it.
+/// Bytes of the allowance that a cell drawn pixel by pixel takes, because of its time.
 const PIXELS_SPEND: u8 = 2;
 
 /// The probability of a yes in 1/256 for each sum of steps of a tenth of a nat; sums from 128 on are negative.
@@ -100,7 +100,7 @@ pub struct Film<const C: usize, const M: usize> {
     stream: u16,
     state: u32,
     first_column: u8,
-    /// The column that the display's pointer stands at, in the page at hand.
+    /// The column of the display's pointer in the current page.
     pointer: u8,
     /// Whether all cells are to be dark first, which takes the rest of a call.
     blanks: bool,
@@ -139,7 +139,7 @@ impl<const C: usize, const M: usize> Film<C, M> {
         done
     }
 
-    /// Sends the cell at hand, and before it those since the pointer if they are few.
+    /// Sends the current cell, and the cells between the pointer and it if they are few.
     fn send<B: Bus>(&mut self, burst: &mut Burst<'_, B>) -> Result<(), End> {
         let canvas = &self.canvas;
         let (page, column) = (canvas.page, canvas.column);

@@ -1,6 +1,6 @@
 /*
- * film_canvas.c - the decisions by which a frame of a film is drawn on a copy of the picture. Each is one binary symbol; how likely it
- * is, a sum of steps says, one from each table of its class, so that an 8-bit part can follow.
+ * film_canvas.c - the decisions by which a frame of a film is drawn on a copy of the picture. Each is one binary symbol. Its
+ * probability is a sum of steps, one from each table of its class, which is fast enough for an 8-bit part.
  */
 
 /* The probability of a yes in 1/256 for each sum of steps of a tenth of a natural logarithm; sums from 128 on are negative. */
@@ -139,7 +139,7 @@ static APART void sum_rows(const pageloom_film *film, uint8_t *sums)
     }
 }
 
-/* Draws the cell at hand pixel by pixel. What the loop needs stands in registers. */
+/* Draws the current cell pixel by pixel. What the loop needs stands in registers. */
 static APART uint8_t draw_pixels(pageloom_film *film, uint8_t likely)
 {
     const pageloom_table *tables = film->tables + PIXEL_TABLE;
@@ -234,7 +234,7 @@ static APART uint8_t eight_changes(pageloom_film *film)
     return 0;
 }
 
-/* Whether the cell at hand changes. */
+/* Whether the current cell changes. */
 static APART uint8_t cell_changes(pageloom_film *film, uint8_t old)
 {
     const pageloom_table *tables = film->tables + CELL_TABLE;
@@ -334,7 +334,7 @@ static APART uint8_t cell_changes(pageloom_film *film, uint8_t old)
     return decide(film, (uint8_t)(sum + step_of(tables + 4, fifth)));
 }
 
-/* Whether the cell at hand, which changes, becomes as the one on its left. */
+/* Whether the current cell, which changes, becomes as the one on its left. */
 static uint8_t copies_left(pageloom_film *film, uint8_t old, uint8_t left)
 {
     const pageloom_table *tables = film->tables + COPY_TABLE;

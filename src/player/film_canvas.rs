@@ -44,7 +44,7 @@ pub struct FilmCanvas<const C: usize, const M: usize> {
     pub key: bool,
     /// Whether cells may become as the one on their left.
     pub copies: bool,
-    /// Which of the eight cells at hand changed in the page above.
+    /// Which of the current eight cells changed in the page above.
     above: u8,
     /// How the cell on the left changed, which cells before it did (the nearest in bit 0), and how it came to its value.
     change: u8,
@@ -84,7 +84,7 @@ impl<const C: usize, const M: usize> FilmCanvas<C, M> {
         self.cell(self.page, self.column.wrapping_add_signed(away))
     }
 
-    /// Two rows above to five rows below the row at hand, in a column so far on.
+    /// Two rows above to five rows below the current row, in a column so far on.
     fn rows(&self, away: i8) -> u8 {
         let (page, column) = (self.page, self.column.wrapping_add_signed(away));
         let above = self.cell(page.wrapping_sub(1), column) as u32;
@@ -189,7 +189,7 @@ impl<const C: usize, const M: usize> FilmCanvas<C, M> {
         [facts, differs, differs.rotate_left(4), 0, 0]
     }
 
-    /// Draws the cell at hand; whether it changed.
+    /// Draws the current cell; whether it changed.
     pub fn draw(&mut self, decide: &mut impl Decide) -> bool {
         let (old, left) = (self.near(0), self.near(-1));
         let (mut new, mut kind) = (old, 0);

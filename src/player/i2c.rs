@@ -17,10 +17,10 @@ pub struct I2cDisplay<I, const LIMIT: usize> {
     count: usize,
 }
 
-/// Why a transaction came to nothing.
+/// Why a transaction failed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum I2cDisplayError<E> {
-    /// The bus says so.
+    /// The bus reports an error.
     Bus(E),
     /// The script's write limit is larger than `LIMIT`.
     TooLong,

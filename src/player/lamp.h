@@ -1,13 +1,13 @@
 /*
- * Lamps: the level of a lamp over time as the script has it, 0 to 255, from a table in flash. A call looks one level up and
- * returns; it keeps nothing.
+ * Lamps: the level of a lamp over time, 0 to 255, from a table in flash that was made from the script. A call reads one level and
+ * returns. It needs no RAM.
  *
- *     uint32_t started = milliseconds();                                     when the pattern is to begin
+ *     uint32_t started = milliseconds();                                     when the pattern starts
  *     ...
- *     set_duty(pageloom_lamp_level(helm_lamp_beacon, milliseconds() - started));    as often as the main loop comes by
+ *     set_duty(pageloom_lamp_level(helm_lamp_beacon, milliseconds() - started));    in each pass of the main loop
  *
- * Caution: each lamp needs its series resistor, and a pin drives a few milliamperes only: the limits of each pin and of all
- * pins together are in the data sheet of the microcontroller. Anything larger needs a transistor. What flashes more than three
- * times a second can harm photosensitive people.
+ * Caution: each lamp needs its series resistor. A pin can drive only a few milliamperes: the data sheet of the microcontroller gives the
+ * limits of each pin and of all pins together. A larger load needs a transistor. Light that flashes more than three times a second
+ * can harm photosensitive people.
  */
 uint8_t pageloom_lamp_level(const uint8_t *lamp, uint32_t elapsed);

@@ -1,9 +1,9 @@
-// Lamps: the level of a lamp over time as the script has it, from a table in flash. A call looks one level up and returns;
-// it keeps nothing.
+// Lamps: the level of a lamp over time, from a table in flash that was made from the script. A call reads one level and returns.
+// It needs no RAM.
 //
-// Caution: each lamp needs its series resistor, and a pin drives a few milliamperes only: the limits of each pin and of all
-// pins together are in the data sheet of the microcontroller. Anything larger needs a transistor. What flashes more than three
-// times a second can harm photosensitive people.
+// Caution: each lamp needs its series resistor. A pin can drive only a few milliamperes: the data sheet of the microcontroller gives the
+// limits of each pin and of all pins together. A larger load needs a transistor. Light that flashes more than three times a second
+// can harm photosensitive people.
 
 /// Set in a step that is at its level at once; of no length, it is the last.
 const AT_ONCE: u8 = 0x80;

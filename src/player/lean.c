@@ -42,7 +42,7 @@ static uint8_t pour(pageloom_player *player)
 }
 
 #ifdef PAGELOOM_CHANGES
-/* In place of filling: only changes are sent, and the display's pointer is yet to be set to the next one, or stands there. */
+/* Values of `filling`: only changes are sent, and the display's pointer is yet to be set to the next one, or stands there. */
 enum { ELSEWHERE = 2, AT_CHANGE = 3 };
 
 /* Cells alike from which on the pointer is set anew: fewer are sent in less time than that takes. */
@@ -83,7 +83,7 @@ static uint8_t find_change(pageloom_player *player)
 }
 #endif
 
-/* As much data as the allowance and the write limit let through. */
+/* Sends as much data as the allowance and the write limit allow. */
 static uint8_t send_data(pageloom_player *player)
 {
 #ifdef PAGELOOM_ROLLS
@@ -116,7 +116,7 @@ static uint8_t send_data(pageloom_player *player)
     return pour(player);
 }
 
-/* What was taken or is to be filled in, as one transaction of commands that must not be split. */
+/* Sends the copied or repeated data as one transaction of commands, which must not be split. */
 static uint8_t group(pageloom_player *player, uint8_t count)
 {
     uint8_t status = begin(player, COMMANDS, count);
@@ -171,7 +171,7 @@ static uint8_t line(pageloom_player *player, uint8_t rows)
     return status;
 }
 
-/* Plays a stretch of earlier instructions, then comes back. */
+/* Plays a number of earlier instructions, then returns. */
 static uint8_t play(pageloom_player *player, uint16_t length, uint16_t target)
 {
     uint8_t level = player->depth;
@@ -242,7 +242,7 @@ static uint8_t short_form(pageloom_player *player, uint8_t operation)
     return fill(player, operation < OP_ZERO ? next_byte(player) : 0, count);
 }
 
-/* Leaves the stretches that are played to their ends. */
+/* Returns from calls that have ended. */
 static void come_back(pageloom_player *player)
 {
     uint8_t level;

@@ -23,7 +23,7 @@ enum { LIVE_KIND = 6, PARTS_SHIFT = 5, PART_BYTES = 3, PART_NUMBER = 0x3F, PART_
     } while (0)
 
 #ifdef PAGELOOM_AREAS
-/* Takes up the values for a frame. */
+/* Copies the live values for a frame. */
 static void take_live(pageloom_player *player)
 {
     pageloom_live *own = player->live;

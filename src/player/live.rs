@@ -57,7 +57,7 @@ impl<const N: usize> LiveValues<N> {
         Self { limits, values }
     }
 
-    /// Sets a value; one beyond its limits counts as the nearest. It takes effect with the next frame.
+    /// Sets a value. A value outside its range is replaced by the nearest value of the range. It takes effect with the next frame.
     pub fn set(&self, number: usize, value: i16) {
         if let (Some([lowest, highest, _]), Some(own)) = (self.limits.get(number), self.values.get(number)) {
             let value = if value > *highest { *highest } else { value };
@@ -65,7 +65,7 @@ impl<const N: usize> LiveValues<N> {
         }
     }
 
-    /// A value as it is set; 0 if there is none.
+    /// Returns a value as it was set; 0 if there is no such value.
     pub fn get(&self, number: usize) -> i16 {
         self.values.get(number).map_or(0, |own| own.load(Ordering::Relaxed))
     }

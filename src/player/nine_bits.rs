@@ -12,7 +12,7 @@ use super::pageloom_player::player::Bus;
 use embedded_hal::digital::OutputPin;
 use embedded_hal::spi::SpiDevice;
 
-/// What the player says first in a transaction for display data.
+/// The control byte that the player sends first for display data.
 const DATA: u8 = 0x40;
 /// D/C in a word of nine bits.
 const DATA_BIT: u16 = 0x100;
@@ -24,14 +24,14 @@ pub struct Words<S, const LIMIT: usize> {
     device: S,
     data_command: u16,
     gathered: [u16; LIMIT],
-    /// Bytes said so far, the first of which says what the others are.
+    /// Bytes of the transaction so far. The first one says whether commands or data follow.
     count: usize,
 }
 
-/// Why a transaction came to nothing.
+/// Why a transaction failed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum WordError<S> {
-    /// The SPI device says so.
+    /// The SPI device reports an error.
     Device(S),
     /// One call of the player sends more than `LIMIT` bytes.
     TooLong,
@@ -80,13 +80,13 @@ pub struct Pins<C, D, S, W> {
     data: D,
     select: S,
     wait: W,
-    /// D/C, once the player has said it.
+    /// D/C of the transaction, after the first byte.
     data_command: Option<u16>,
 }
 
 impl<C, D, S, W> Pins<C, D, S, W> {
-    /// A display on the pins for clock, data and chip select. `wait` is called for each half of a clock: it lasts as long as the
-    /// display asks; where the pins are slower than that, it need do nothing.
+    /// A display on the pins for clock, data and chip select. `wait` is called for each half of a clock. It
+    /// must last as long as the display requires. If the pins are slow enough, it can be empty.
     pub const fn new(clock: C, data: D, select: S, wait: W) -> Self {
         Self {
             clock,

@@ -41,7 +41,7 @@ static uint8_t frame_ends(pageloom_player *player, uint8_t phase, uint8_t waits)
 #include "round.c"
 
 #ifdef PAGELOOM_AREAS
-/* Behind the areas: what else there is of the frame, if anything is. */
+/* After the areas: the rest of the frame, if there is any. */
 static uint8_t leave_walk(pageloom_player *player)
 {
     uint8_t opened = player->phase == OPENING_AREAS;
@@ -253,7 +253,7 @@ static APART_IF_DENSE uint8_t step(pageloom_player *player)
 #endif
 }
 
-/* Takes up the trigger last raised; whether there was one. */
+/* Handles the trigger that was raised last. Returns whether there was one. */
 static uint8_t react(pageloom_player *player)
 {
     uint8_t count, target;

@@ -1,5 +1,5 @@
 // The player: interprets a reel and sends it to the display, a few bytes at a time. It needs no heap and no picture copy. State
-// on parts with 32-bit pointers: 60 bytes; with areas 76, and 8 more for each further area. It never waits: call `tick` from the
+// on parts with 32-bit pointers: 60 bytes; with one area 76, and 8 more for each further area. It never waits: call `tick` from the
 // main loop.
 
 use super::bus::{Burst, Data, End, NO_SHIFT, SHORTEST_GAP};
@@ -18,7 +18,7 @@ pub struct Player<'r, K: Extension = Lean> {
     keeps: K,
     at: u16,
     copy_from: u16,
-    /// Where the last stretch taken from a strip began.
+    /// Where the last copy of a strip began.
     strip: u16,
     /// The page of the data bytes, the column behind them, and how far on in the strip they are from those shown.
     page: u8,
@@ -26,38 +26,38 @@ pub struct Player<'r, K: Extension = Lean> {
     shift: u8,
     due: u16,
     stretches: Stretches,
-    /// Offset of the round's next stretch, 0 for none; while that is played, of the rest.
+    /// Offset of the next part of a loop, 0 for none; while that part plays, offset of the rest.
     round: u16,
     /// Whether the scene has areas.
     areas: bool,
     data: Data,
     data_left: u8,
     fill: u8,
-    /// Frames still to draw of this instruction.
+    /// Frames of this instruction that are still to be drawn.
     draws: u8,
     waits: u8,
-    /// Laps done of the stretch being repeated.
+    /// Finished repetitions of the repeated instructions.
     laps: u8,
-    /// The start line, as the reel last set it.
+    /// The start line that the reel set last.
     line: u8,
     fraction: u8,
     scene: u8,
     former: u8,
     pending: u8,
-    /// Counts the scenes entered, wrapping.
+    /// Number of scenes entered, which wraps.
     pub entries: u8,
     pub(super) phase: Phase,
 }
 
 impl<'r> Player<'r> {
-    /// A player at the start of its reel; the first tick begins to set the display up.
+    /// A player at the start of its reel. The first tick begins to set up the display.
     pub const fn new(reel: &'r [u8]) -> Self {
         Self::keeping(reel, Lean)
     }
 }
 
 impl<'r, K: Extension> Player<'r, K> {
-    /// The same for a reel that needs a copy of the picture.
+    /// A player of a reel that needs a copy of the picture, at its start.
     pub const fn keeping(reel: &'r [u8], keeps: K) -> Self {
         let mut player = Self {
             reel,
@@ -94,7 +94,7 @@ impl<'r, K: Extension> Player<'r, K> {
         player
     }
 
-    /// Sets the display up anew and plays the current scene from its start: after a fault, or after a loss of supply.
+    /// Sets up the display again and restarts the current scene. Call it after a fault, or after a loss of supply.
     pub const fn restart(&mut self) {
         if !playable(self.reel) {
             return;
@@ -107,8 +107,8 @@ impl<'r, K: Extension> Player<'r, K> {
         self.phase = Phase::SetUp;
     }
 
-    /// Raises a trigger; it takes effect when the frame being sent is whole. Of several the last one counts, and one that
-    /// the scene ignores is dropped at once, so that it cannot displace another.
+    /// Raises a trigger. It takes effect when the current frame is complete. If several are raised before that, only the last one has
+    /// an effect. A trigger that the scene ignores is dropped at once, so that it cannot replace another.
     pub fn trigger(&mut self, trigger: u8) {
         let triggers = self.byte(HEADER_TRIGGERS);
         if trigger >= triggers {
@@ -119,18 +119,18 @@ impl<'r, K: Extension> Player<'r, K> {
         self.pending = if target == NONE { self.pending } else { target };
     }
 
-    /// What it keeps beside its own state.
+    /// The parts that extend the player: picture copy, beam, scrolling lines, areas.
     pub fn keeps(&mut self) -> &mut K {
         &mut self.keeps
     }
 
-    /// The scene that plays.
+    /// The number of the scene that plays.
     pub fn scene(&self) -> u8 {
         self.scene
     }
 
-    /// Goes on: sends at most `allowance` bytes, address and control bytes counted, and says what it came to.
-    /// `now` is a clock in milliseconds that may wrap; call at least every 30 seconds.
+    /// Continues the show: sends at most `allowance` bytes, including address and control bytes, and returns the result.
+    /// `now` is a clock in milliseconds that may wrap. Call this at least every 30 seconds.
     pub fn tick<B: Bus>(&mut self, bus: &mut B, now: u16, allowance: u8) -> Status {
         let allowance = if allowance < SMALLEST_ALLOWANCE { SMALLEST_ALLOWANCE } else { allowance };
         let (address, most) = (self.byte(HEADER_ADDRESS), self.byte(HEADER_WRITE_LIMIT).wrapping_sub(1));
@@ -179,7 +179,7 @@ impl<'r, K: Extension> Player<'r, K> {
         }
     }
 
-    /// Between frames: whether something is to be sent now.
+    /// Between frames: returns whether something is to be sent now.
     fn ready<B: Bus>(&mut self, now: u16, bus: &mut B) -> bool {
         if self.phase == Phase::Ready || self.react() {
             (self.due, self.fraction, self.phase) = (now, 0, Phase::Sending);
@@ -205,7 +205,7 @@ impl<'r, K: Extension> Player<'r, K> {
         true
     }
 
-    /// Takes up the trigger last raised; whether there was one.
+    /// Handles the trigger that was raised last. Returns whether there was one.
     fn react(&mut self) -> bool {
         let target = self.pending;
         if target == NONE {
@@ -253,7 +253,7 @@ impl<'r, K: Extension> Player<'r, K> {
         self.next() as u16 | (self.next() as u16) << 8
     }
 
-    /// One instruction, or as much of its data as is allowed.
+    /// Plays one instruction, or as much of its data as the allowance permits.
     fn send<B: Bus>(&mut self, burst: &mut Burst<'_, B>) -> Result<(), End> {
         if self.phase == Phase::Walking {
             return self.walk(burst);
@@ -341,23 +341,23 @@ impl<'r, K: Extension> Player<'r, K> {
         Ok(())
     }
 
-    /// From the rest to the round's next stretch, or back.
+    /// Switches from the rest to the next part of the loop, or back.
     fn change_over(&mut self, phase: Phase) {
         (self.at, self.round, self.phase) = (self.round, self.at, phase);
     }
 
-    /// Behind a round's stretch: what else there is of the frame, if anything is.
+    /// After a part of a loop: the rest of the frame, if there is any.
     fn leave_round(&mut self) -> Result<(), End> {
         self.change_over(Phase::Sending);
         self.rest_of_frame()
     }
 
-    /// What else there is of a frame, unless nothing else changes for some more.
+    /// The rest of a frame, unless it is unchanged for some more frames.
     fn rest_of_frame(&mut self) -> Result<(), End> {
         if self.waits > 0 { self.frame_ends(Phase::Waiting, self.waits - 1) } else { Ok(()) }
     }
 
-    /// What moves by itself; behind it comes what else there is of the frame, if anything is.
+    /// What moves by itself; after it the rest of the frame, if there is any.
     fn walk<B: Bus>(&mut self, burst: &mut Burst<'_, B>) -> Result<(), End> {
         if !self.keeps.draw(self.reel, self.scene, burst)? {
             return Ok(());
@@ -387,7 +387,7 @@ impl<'r, K: Extension> Player<'r, K> {
         Ok(())
     }
 
-    /// Passes over cells that are shown already and sets the pointer to the next change; whether it stands there.
+    /// Skips cells that are already shown and sets the pointer to the next change. Returns whether the pointer is there.
     fn find_change<B: Bus>(&mut self, burst: &mut Burst<'_, B>) -> Result<bool, End> {
         let (mut now, mut alike, shift) = (self.copy_from, 0, self.shift as u16);
         let most = if self.data_left < SHORTEST_GAP { self.data_left } else { SHORTEST_GAP };
@@ -440,7 +440,7 @@ impl<'r, K: Extension> Player<'r, K> {
         Ok(())
     }
 
-    /// An instruction that did not fit the allowance is taken up once more in the next tick.
+    /// An instruction that did not fit the allowance is played again in the next tick.
     fn all_or_none(&mut self, from: u16, sent: Result<(), End>) -> Result<(), End> {
         self.at = if matches!(sent, Err(End::Allowance)) { from } else { self.at };
         sent
@@ -476,7 +476,7 @@ impl<'r, K: Extension> Player<'r, K> {
         Ok(())
     }
 
-    /// Plays `length` bytes of earlier instructions, then comes back.
+    /// Plays `length` bytes of earlier instructions, then returns.
     fn play(&mut self, length: u16) -> Result<(), End> {
         let target = self.next_word();
         let begun = self.stretches.begin(self.at, target, length);

@@ -1,6 +1,6 @@
-/* reel.c - what stands in a reel, and how its bytes are read. */
+/* reel.c - the contents of a reel, and how its bytes are read. */
 
-/* What the player is about. Up to SENDING there is something to send. */
+/* States of the player. Up to SENDING there is something to send. */
 enum {
     SET_UP,
 #ifdef PAGELOOM_ROUNDS
@@ -17,7 +17,7 @@ enum {
     FAULT
 };
 
-/* Beside the public codes: an instruction is done and the next may follow. */
+/* In addition to the public codes: an instruction is finished and the next one may follow. */
 enum { GO_ON = PAGELOOM_FAULT + 1, FOUND_ALL };
 
 enum { BACK = 0xFE, NONE = 0xFF, LATEST_MILLISECONDS = 256, MOST_COMMAND_BYTES = PAGELOOM_SMALLEST_ALLOWANCE - 2 };
@@ -167,7 +167,7 @@ enum {
 #define IS_ROLL(operation) 0
 #endif
 
-/* A byte of the reel; beyond its end an unknown instruction, so a reel that is cut short ends as a fault. */
+/* A byte of the reel. Beyond its end it is an unknown instruction, so an incomplete reel ends with a fault. */
 static APART uint8_t byte_at(const pageloom_player *player, uint16_t at)
 {
     if (at >= player->reel_size) {

@@ -1,9 +1,9 @@
-// What stands in a reel, how its bytes are read, and what a player of it is about.
+// The contents of a reel, how its bytes are read, and the states of a player.
 
 /// The version of the reel format that this player plays.
 pub const REEL_VERSION: u8 = 2;
 
-/// What the player is about: in the set-up, in a round and in what else there is of a frame there is something to send.
+/// The state of the player. In the set-up, in a loop and in the rest of a frame there is something to send.
 #[derive(Clone, Copy, PartialEq, Eq)]
 pub enum Phase {
     SetUp,
@@ -18,7 +18,7 @@ pub enum Phase {
 
 const LEVELS: usize = 4;
 
-/// Stretches of earlier instructions that are played again, one inside the other: where each ends, and where to go on behind it.
+/// Open calls of earlier instructions: where each one ends, and where the player continues after it.
 pub struct Stretches {
     returns: [u16; LEVELS],
     ends: [u16; LEVELS],
@@ -30,7 +30,7 @@ impl Stretches {
         Self { returns: [0; LEVELS], ends: [0; LEVELS], depth: 0 }
     }
 
-    /// Where to go on from a place, out of the stretches that end there.
+    /// Where the player continues, after the calls that end here.
     pub fn come_back(&mut self, at: u16) -> u16 {
         let mut at = at;
         while self.depth > 0 && at == self.ends[self.depth as usize - 1] {
@@ -40,7 +40,7 @@ impl Stretches {
         at
     }
 
-    /// Begins one of so many bytes, behind which it goes on at `at`; none where it is empty or too deep.
+    /// Opens a call of so many bytes, after which the player continues at `at`; `None` if it is empty or nested too deeply.
     pub fn begin(&mut self, at: u16, target: u16, length: u16) -> Option<()> {
         let level = self.depth as usize;
         if level >= LEVELS || length == 0 {
@@ -75,7 +75,7 @@ pub const HEADER_SET_UP: u16 = 9;
 /// Of the tables of scenes and triggers.
 pub const HEADER_TABLES: u16 = 11;
 
-/// A byte of the reel; beyond its end an unknown instruction, so that one that is cut short ends as a fault.
+/// A byte of the reel. Beyond its end it is an unknown instruction, so an incomplete reel ends with a fault.
 pub fn byte(reel: &[u8], at: u16) -> u8 {
     match reel.get(at as usize) {
         Some(byte) => *byte,

@@ -1,7 +1,7 @@
 /* roll.c - scrolling lines, for lean reels: they are stored once, as pieces of ink, and written into the ring of memory rows. */
 
 #ifdef PAGELOOM_ROLLS
-/* In place of filling: rows of the ring are written, of which the cells that change are sent, or all. */
+/* Values of `filling`: rows of the ring are written, of which the cells that change are sent, or all. */
 enum { ROLLING = 7, ROLLING_WHOLE = 8 };
 
 /*
@@ -20,7 +20,7 @@ enum { RING_ROWS = 64 };
 /* The operand: one row is written, or the rest of its page; and all of its cells are sent. */
 enum { REST_OF_PAGE = 1, ALL_CELLS = 2 };
 
-/* Looking at so many cells takes as much of the allowance as a byte. */
+/* Comparing so many cells takes as much of the allowance as a byte. */
 enum { CELLS_A_BYTE = 2 };
 
 /* A place in a line: offset of its next piece; of this one where its ink is, columns left and how many of them are blank. */

@@ -29,7 +29,7 @@ pub const REST_OF_PAGE: u8 = 1;
 pub const ALL_CELLS: u8 = 2;
 /// So many cells from the display's pointer it is set anew.
 const FAR_CELLS: u8 = 8;
-/// Looking at so many cells takes as much of the allowance as a byte.
+/// Comparing so many cells takes as much of the allowance as a byte.
 const CELLS_A_BYTE: u8 = 2;
 
 /// A place in a line: offset of its next piece; of this one where its ink is, columns left and how many of them are blank.
@@ -53,7 +53,7 @@ struct Rows {
 }
 
 impl Rows {
-    /// Tells the bus of the work done since the last call.
+    /// Reports the work since the last call to the bus.
     fn count_work<B: Bus>(&mut self, bus: &mut B) {
         for line in [&mut self.upper, &mut self.lower] {
             bus.work(Work::PassedLine, line.passed as u16);
@@ -63,7 +63,7 @@ impl Rows {
     }
 }
 
-/// What rolls.
+/// The scrolling lines.
 pub struct Rolls {
     /// Offset of its record.
     pub record: u16,
@@ -71,7 +71,7 @@ pub struct Rolls {
     row: u16,
     operand: u8,
     left: u8,
-    /// Cells between the display's pointer and the one at hand.
+    /// Cells between the display's pointer and the current one.
     gap: u8,
     /// How many are sent because the gap was short.
     between: u8,
@@ -84,7 +84,7 @@ impl Default for Rolls {
 }
 
 impl Rolls {
-    /// Nothing rolls yet.
+    /// No scrolling lines yet.
     pub const fn new() -> Self {
         Self { record: 0, row: 0, operand: 0, left: 0, gap: 0, between: 0 }
     }
@@ -145,7 +145,7 @@ impl Rolls {
         (self.go_on_in(reel, &mut rows.upper, columns) as u32 >> rows.above | lower) as u8
     }
 
-    /// Sends the cell at hand; the display's pointer is set to it unless it stands there.
+    /// Sends the current cell; the display's pointer is set to it unless it stands there.
     fn send<B: Bus>(&mut self, reel: &[u8], cell: u8, burst: &mut Burst<'_, B>) -> Result<(), End> {
         if self.gap > 0 {
             burst.seek((self.row >> 3 & 7) as u8, self.field(reel, ROLL_END).wrapping_sub(self.left))?;

@@ -1,9 +1,9 @@
-/* round.c - a part of the picture that goes round beside the rest: each frame its next stretch, then what else there is. */
+/* round.c - a part of the picture that repeats on its own: each frame plays its next part, then the rest of the frame. */
 
 #ifdef PAGELOOM_ROUNDS
 #define END_ROUND(player) ((player)->round = 0)
 
-/* A round follows, behind its length: its first stretch is of the frame at hand. */
+/* A loop beside the rest follows its length. Its first part belongs to the current frame. */
 static uint8_t begin_round(pageloom_player *player)
 {
     uint16_t length = next_word(player);
@@ -14,7 +14,7 @@ static uint8_t begin_round(pageloom_player *player)
     return GO_ON;
 }
 
-/* From the rest to the round's next stretch, or back. */
+/* Switches from the rest to the next part of the loop, or back. */
 static void change_over(pageloom_player *player)
 {
     uint16_t at = player->at;
@@ -23,14 +23,14 @@ static void change_over(pageloom_player *player)
     player->round = at;
 }
 
-/* A frame begins with the round's next stretch. */
+/* A frame begins with the next part of the loop. */
 static void enter_round(pageloom_player *player)
 {
     change_over(player);
     player->phase = IN_ROUND;
 }
 
-/* Behind its stretch: what else there is of the frame, if anything is. */
+/* After its part: the rest of the frame, if there is any. */
 static uint8_t leave_round(pageloom_player *player)
 {
     uint8_t waits = player->waits;

@@ -10,7 +10,7 @@ use super::pageloom_player::player::Bus;
 use embedded_hal::digital::OutputPin;
 use embedded_hal::spi::SpiDevice;
 
-/// What the player says first in a transaction for display data; on SPI the D/C pin says so.
+/// The control byte that the player sends first for display data. On SPI it sets the D/C pin.
 const DATA: u8 = 0x40;
 
 /// A display on SPI; `LIMIT` is the most bytes in one call of the player.
@@ -18,16 +18,16 @@ pub struct SpiDisplay<S, P, const LIMIT: usize> {
     device: S,
     data_command: P,
     gathered: [u8; LIMIT],
-    /// Bytes said so far, the first of which sets the pin.
+    /// Bytes of the transaction so far. The first one sets the pin.
     count: usize,
 }
 
-/// Why a transaction came to nothing.
+/// Why a transaction failed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum SpiDisplayError<S, P> {
-    /// The SPI device says so.
+    /// The SPI device reports an error.
     Device(S),
-    /// The D/C pin says so.
+    /// The D/C pin reports an error.
     Pin(P),
     /// One call of the player sends more than `LIMIT` bytes.
     TooLong,

@@ -1,4 +1,4 @@
-/* supervise.c - waits for a module, begins again after faults, refreshes its registers, switches it off; supervise.h says how to use it. */
+/* supervise.c - waits for a module, restarts it after faults, repeats its set-up, switches it off; supervise.h says how to use it. */
 
 /*
  * A display's table: milliseconds to wait after power-up, offsets of groups and of the last steps, steps after the reset, groups of

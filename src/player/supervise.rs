@@ -1,8 +1,8 @@
-// The supervisor: what real modules need beside the show. It waits after power-up until the module can listen, has the reset pin
-// pulsed if there is one (`Bus::reset`), switches the module on in the order of its data sheet, sets the display up, and after a fault
-// begins again from the wait, so that a display that was unplugged is found again and shows a whole picture. Every so many seconds it
-// sends the set-up again between two frames: what the show itself changes is left out, so nothing flickers. It also switches the
-// display off for good. Nothing in it blocks: call its `tick` in place of the player's.
+// The supervisor: what real modules need besides the show. It waits after power-up until the module is ready, pulses the reset pin
+// (`Bus::reset`), switches the module on in the order of its data sheet, and sets up the display. After a fault it starts again with
+// the wait, so a display that was unplugged and plugged in again shows a complete picture. At an interval of some seconds it repeats
+// the set-up between two frames. It leaves out what the show itself changes, so nothing flickers. It also switches the display off.
+// It never blocks: call its `tick` instead of the player's.
 
 use super::player::{Bus, Extension, Player, Status};
 use super::reel::{HEADER_ADDRESS, Phase};
@@ -26,40 +26,40 @@ enum State {
     Off,
 }
 
-/// Keeps a real module going; it begins with the wait.
+/// Keeps a real module running. It starts with the wait.
 pub struct Supervisor<'d> {
     display: &'d [u8],
-    /// Seconds from one set-up to the next; 0 for never.
+    /// Seconds from one set-up to the next; 0 for no repetition.
     pub every: u8,
     since: u16,
     seconds: u8,
-    /// Offset of the commands to be sent next, 0 for none.
+    /// Offset of the next commands, 0 for none.
     next: u8,
     stops: bool,
-    /// The player waits for its next frame.
+    /// Whether the player waits for its next frame.
     rests: bool,
     state: State,
 }
 
 impl<'d> Supervisor<'d> {
-    /// A supervisor of a display, by the show's table of that name.
+    /// A supervisor for the table `DISPLAY` of the show.
     pub const fn new(display: &'d [u8]) -> Self {
         Self { display, every: 0, since: 0, seconds: 0, next: 0, stops: false, rests: false, state: State::Powered }
     }
 
-    /// Switches the display off in the order of its data sheet, once the frame being sent is whole; go on calling `tick` until
-    /// [`Self::is_off`] says that the supply may be cut. A new supervisor switches it on again.
+    /// Switches the display off in the order of its data sheet, after the current frame is complete. Keep calling `tick` until
+    /// [`Self::is_off`] is true. Then you may cut the supply. A new supervisor switches the display on again.
     pub fn switch_off(&mut self) {
         self.stops = true;
     }
 
-    /// Whether the display was switched off, and its waits are over.
+    /// Whether the display is off and its waits are over.
     #[must_use]
     pub fn is_off(&self) -> bool {
         self.state == State::Off
     }
 
-    /// One call of the player, as its own `tick`. After `Status::Fault` it goes on by itself: there is nothing to be done.
+    /// Calls the player once, like its own `tick`. After `Status::Fault` it recovers by itself; you need not do anything.
     pub fn tick<B: Bus, K: Extension>(
         &mut self,
         player: &mut Player<'_, K>,

@@ -1,19 +1,19 @@
 /*
- * Thresholds: triggers that a live value raises by itself when it falls below a limit, or rises above it. A show's table in flash says
- * which; one is ready again when the value has come back far enough.
+ * Thresholds: triggers that a live value raises by itself when it falls below a limit, or rises above it. The show has a table of
+ * them in flash. A threshold can raise its trigger again after the value has come back to `again`.
  *
  *     pageloom_thresholds_start(&thresholds, helm_thresholds);
  *     ...
  *     pageloom_watch(&thresholds, &player);       before each call of pageloom_tick or pageloom_supervise
  *
- * A trigger raised takes effect as by pageloom_trigger, so raise no others from an interrupt.
+ * This calls pageloom_trigger, so do not raise other triggers from an interrupt.
  */
 typedef struct {
     const uint8_t *table; /* in flash */
-    uint16_t met;         /* a bit for each threshold: whether its value is beyond it */
+    uint16_t met;         /* a bit for each threshold: whether its value is beyond the limit */
 } pageloom_thresholds;
 
-/* None is met yet. `table` is the show's. */
+/* Starts the thresholds of `table`, the table of the show. None of them is met yet. */
 void pageloom_thresholds_start(pageloom_thresholds *thresholds, const uint8_t *table);
 
 /* Raises the trigger of each threshold that its value has passed since the last call. */

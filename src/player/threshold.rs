@@ -1,5 +1,5 @@
-// Thresholds: triggers that a live value raises by itself when it falls below a limit, or rises above it. A show's table says which;
-// one is ready again when the value has come back far enough.
+// Thresholds: triggers that a live value raises by itself when it falls below a limit, or rises above it. The show has a table of
+// them. A threshold can raise its trigger again after the value has come back to `again`.
 
 /// A table: how many thresholds, at most 16, and of each the live value, with the highest bit set where it must rise above the limit, the
 /// limit, where it is ready again, and the trigger.
@@ -12,12 +12,12 @@ const ABOVE: u8 = 0x80;
 /// The thresholds of a show, such as `Thresholds::new(&helm::THRESHOLDS)`.
 pub struct Thresholds<'t> {
     table: &'t [u8],
-    /// A bit for each threshold: whether its value is beyond it.
+    /// A bit for each threshold: whether its value is beyond the limit.
     met: u16,
 }
 
 impl<'t> Thresholds<'t> {
-    /// None is met yet.
+    /// The thresholds of a table. None of them is met yet.
     pub const fn new(table: &'t [u8]) -> Self {
         Self { table, met: 0 }
     }

@@ -1,11 +1,12 @@
 /* turn.c - a turning beam over a still picture, for lean reels: its changes are computed from its bearing. */
 
 #ifdef PAGELOOM_TURNS
-/* In place of filling: all cells that the beam reaches are sent, or those that change as it turns. */
+/* Values of `filling`: all cells that the beam reaches are sent, or those that change as it turns. */
 enum { OPENING = 4, TURNING = 5 };
 
 /*
- * Of a beam's record: its limits, the page of its first row of cells, and where the rows begin. Each is a count, the first column of the display's memory and the picture beneath; a count of 0 ends them.
+ * Parts of a beam's record: its limits, the page of its first row of cells, and where the rows begin. Each row is a count of cells,
+ * its first column in the display's memory, and the picture below the beam. A count of 0 ends the rows.
  */
 enum { RECORD_LIMITS = 6, RECORD_PAGE = 22, RECORD_ROWS = 23 };
 

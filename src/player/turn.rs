@@ -24,9 +24,9 @@ const NEAR_CELL_SPENDS: u8 = 2;
 /// So many cells that are far from the beam take a byte of the allowance.
 const FAR_CELLS_A_BYTE: u8 = 4;
 
-/// The beam that turns.
+/// The turning beam.
 pub struct Turning {
-    /// Offset of its record, and of the cell at hand.
+    /// Offset of its record, and of the current cell.
     pub record: u16,
     at: u16,
     direction: u8,
@@ -38,7 +38,7 @@ pub struct Turning {
     /// The column behind the row, and cells left in it.
     end: u8,
     left: u8,
-    /// Cells between the display's pointer and the one at hand.
+    /// Cells between the display's pointer and the current one.
     gap: u8,
     /// How many are sent because the gap was short.
     bridges: u8,
@@ -136,7 +136,7 @@ impl Turning {
         ends
     }
 
-    /// Sends the cell at hand; the display's pointer is set to it unless it stands there. Whether a row begins with the next one.
+    /// Sends the current cell; the display's pointer is set to it unless it stands there. Whether a row begins with the next one.
     fn send<B: Bus>(&mut self, reel: &[u8], cell: u8, burst: &mut Burst<'_, B>) -> Result<bool, End> {
         if self.gap > 0 {
             burst.seek(self.page, self.end.wrapping_sub(self.left))?;

@@ -3,6 +3,7 @@
 use crate::diag::{Finding, Findings, Place, nearest};
 use crate::show::{LiveId, Show, TriggerId};
 use crate::source::{Fields, Placed, ReadRecord, Reader, out_of_range, parse, report_wrong};
+use crate::whole::rounded;
 use std::path::Path;
 
 /// Seconds that a preview may last.
@@ -142,5 +143,5 @@ fn resolve_value(set: &TimedValue, show: &Show, findings: &mut Findings) -> Opti
     };
     let live = &show.live()[number];
     let value = in_range(&set.value, (f64::from(live.from), f64::from(live.to)), "value", findings)?;
-    Some((show.frame_rate().frames_in(at?).0, LiveId(number), value.round() as i16))
+    Some((show.frame_rate().frames_in(at?).0, LiveId(number), rounded(value)))
 }

@@ -7,6 +7,7 @@ use super::shown::{Shown, merged};
 use crate::diag::moment;
 use crate::font::Font;
 use crate::units::Nanoseconds;
+use crate::whole::limited;
 
 /// Frames in a row; a scene shows at most two rows of them.
 const IN_A_ROW: usize = 6;
@@ -31,7 +32,7 @@ pub fn filmstrip(shown: &[Shown], look: &Look, font: &Font, modes: &[(&str, &str
     let painter = Painter::new(look, &runs);
     let strip = Strip { painter, font };
     let (places, height) = strip.places(&scenes);
-    let width = GAP + IN_A_ROW as u32 * (strip.painter.whole().width + GAP);
+    let width = GAP + limited::<u32, usize>(IN_A_ROW) * (strip.painter.whole().width + GAP);
     let mut raster = Raster::new(width, height, PAPER);
     for (stills, place) in scenes.iter().zip(places) {
         strip.draw_scene(&mut raster, place, stills);
@@ -88,7 +89,7 @@ impl Strip<'_> {
         self.painter.whole().height + WORD_GAP + self.word_height() + GAP
     }
     fn scene_height(&self, stills: usize) -> u32 {
-        self.word_height() + WORD_GAP + stills.div_ceil(IN_A_ROW) as u32 * self.row_height() + GAP
+        self.word_height() + WORD_GAP + limited::<u32, usize>(stills.div_ceil(IN_A_ROW)) * self.row_height() + GAP
     }
 
     /// Where each scene begins: its top, and how many frames stand left of it; and the height of the whole. Scenes of one frame stand
@@ -113,13 +114,14 @@ impl Strip<'_> {
 
     fn draw_scene(&self, raster: &mut Raster, (top, beside): (u32, usize), stills: &[StripStill<'_>]) {
         let whole = self.painter.whole();
-        let left_of = |number: usize| GAP + ((beside + number) % IN_A_ROW) as u32 * (whole.width + GAP);
+        let left_of = |number: usize| GAP + limited::<u32, usize>((beside + number) % IN_A_ROW) * (whole.width + GAP);
         if let Some(first) = stills.first() {
             self.word(raster, &first.shown.scene, left_of(0), top);
         }
         for (number, still) in stills.iter().enumerate() {
             let left = left_of(number);
-            let down = top + self.word_height() + WORD_GAP + (number / IN_A_ROW) as u32 * self.row_height();
+            let down =
+                top + self.word_height() + WORD_GAP + limited::<u32, usize>(number / IN_A_ROW) * self.row_height();
             self.painter.paint_onto(raster, (left, down), still.shown, whole);
             let caption = moment(still.from.milliseconds() / 1e3);
             self.word(raster, &caption, left, down + whole.height + WORD_GAP);
@@ -139,7 +141,7 @@ mod tests {
     fn a_long_scene_is_told_by_its_first_and_last_picture_and_some_between() {
         let picture = |lit: usize| {
             let mut picture = crate::render::Bitmap::new(100, 1);
-            (0..lit as i32).for_each(|x| picture.set(x, 0, true));
+            (0..limited(lit)).for_each(|x| picture.set(x, 0, true));
             let scene = if lit < 90 { "a" } else { "b" }.into();
             Shown { picture, frames: 2, stays: Nanoseconds(2), contrast: 255, on: true, scene, changing: None }
         };
@@ -155,7 +157,7 @@ mod tests {
     fn a_scene_that_comes_again_is_one_frame() {
         let shown = |at: usize| {
             let mut picture = crate::render::Bitmap::new(9, 1);
-            (0..at as i32).for_each(|x| picture.set(x, 0, true));
+            (0..limited(at)).for_each(|x| picture.set(x, 0, true));
             let scene = if (3..6).contains(&at) { "b" } else { "a" };
             Shown {
                 picture,

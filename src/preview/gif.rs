@@ -3,6 +3,7 @@
 use super::look::{Look, Painter, PreviewArea};
 use super::shown::{Shown, merged};
 use crate::units::Nanoseconds;
+use crate::whole::limited;
 use ::gif::{DisposalMethod, Encoder, EncodingError, Frame, Repeat};
 use rayon::prelude::*;
 
@@ -80,12 +81,12 @@ fn frames(painter: &Painter<'_>, runs: &[Shown], at: usize, delay: u32) -> Vec<F
 fn frame(painter: &Painter<'_>, shown: &Shown, area: PreviewArea, delay: u32) -> Frame<'static> {
     // The whole preview is at most 65535 pixels wide and high, and so is every area of it; delays are capped above.
     let mut frame = Frame {
-        delay: delay as u16,
+        delay: limited(delay),
         dispose: DisposalMethod::Keep,
-        left: area.left as u16,
-        top: area.top as u16,
-        width: area.width as u16,
-        height: area.height as u16,
+        left: limited(area.left),
+        top: limited(area.top),
+        width: limited(area.width),
+        height: limited(area.height),
         buffer: painter.paint(shown, area).into_indices().into(),
         ..Frame::default()
     };
@@ -98,14 +99,14 @@ fn changed(painter: &Painter<'_>, before: &Shown, now: &Shown) -> PreviewArea {
     if before.contrast != now.contrast || before.on != now.on {
         return painter.whole();
     }
-    let (width, height) = (now.picture.width() as i32, now.picture.height() as i32);
+    let (width, height) = (now.picture.width().cast_signed(), now.picture.height().cast_signed());
     let mut corners: Option<((u32, u32), (u32, u32))> = None;
     for y in 0..height {
         let differs = |x: &i32| {
             before.picture.get(*x, y) != now.picture.get(*x, y) || before.is_changing(*x, y) != now.is_changing(*x, y)
         };
         for x in (0..width).filter(differs) {
-            let (x, y) = (x as u32, y as u32);
+            let (x, y) = (x.cast_unsigned(), y.cast_unsigned());
             let ((left, top), (right, _)) = corners.unwrap_or(((x, y), (x, y)));
             corners = Some(((left.min(x), top), (right.max(x), y)));
         }
@@ -123,7 +124,7 @@ pub fn delays(stays: impl IntoIterator<Item = Nanoseconds>) -> Vec<u32> {
         let due = (total + HUNDREDTH.0 / 2) / HUNDREDTH.0;
         let delay = due.saturating_sub(written).max(u64::from(SHORTEST_DELAY));
         written += delay;
-        delay as u32
+        limited(delay)
     };
     stays.into_iter().map(each).collect()
 }

@@ -6,6 +6,7 @@ use super::tone::{Material, Shine, Surroundings, Tones, shine};
 use crate::font::RgbColour;
 use crate::panel::{self, Tint};
 use crate::render::Bitmap;
+use crate::whole::{limited, rounded};
 
 /// The bezel's opening in pixels of what the viewer sees, from the top left corner of the picture; may reach beyond it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -121,7 +122,7 @@ impl<'a> Painter<'a> {
 
     /// The whole preview.
     pub fn whole(&self) -> PreviewArea {
-        PreviewArea { left: 0, top: 0, width: self.columns.len() as u32, height: self.rows.len() as u32 }
+        PreviewArea { left: 0, top: 0, width: limited(self.columns.len()), height: limited(self.rows.len()) }
     }
 
     /// The area of the preview that shows pixels `left..=right`, `top..=bottom` of the display.
@@ -153,7 +154,7 @@ impl<'a> Painter<'a> {
     /// Paints an area of a picture with its top left corner at a place of a larger one.
     pub fn paint_onto(&self, raster: &mut Raster, at: (u32, u32), shown: &Shown, area: PreviewArea) {
         let level = self.contrasts.partition_point(|contrast| *contrast < shown.contrast).min(self.contrasts.len() - 1);
-        let first_lit = (RESERVED + of_a_contrast(self.look) * level) as u8;
+        let first_lit: u8 = limited(RESERVED + of_a_contrast(self.look) * level);
         for row in 0..area.height {
             let down = self.rows[(area.top + row) as usize];
             for column in 0..area.width {
@@ -168,7 +169,7 @@ impl<'a> Painter<'a> {
                     (PreviewSpot::Dot(x) | PreviewSpot::Gap(x), PreviewSpot::Dot(y) | PreviewSpot::Gap(y))
                         if shown.shines(x, y) =>
                     {
-                        first_lit + DOTS as u8 + self.second_colour(x, y)
+                        first_lit + limited::<u8, usize>(DOTS) + self.second_colour(x, y)
                     }
                     _ => GLASS,
                 };
@@ -189,7 +190,7 @@ fn of_a_contrast(look: &Look) -> usize {
 /// What lies along one side of the preview: margin, `count` dots, margin, with the bezel over all but the opening.
 fn spots((pitch, dot): (u32, u32), count: u32, opening_from: f64, opening_size: f64) -> Vec<PreviewSpot> {
     let length = (count + 2 * MARGIN) * pitch;
-    let preview = |glass: f64| ((glass + f64::from(MARGIN)) * f64::from(pitch)).round() as i64;
+    let preview = |glass: f64| rounded::<i64>((glass + f64::from(MARGIN)) * f64::from(pitch));
     let (open, close) = (preview(opening_from), preview(opening_from + opening_size));
     (0..length)
         .map(|at| {
@@ -200,7 +201,7 @@ fn spots((pitch, dot): (u32, u32), count: u32, opening_from: f64, opening_size: 
             } else if from_opening == open - 1 || from_opening == close {
                 PreviewSpot::Edge
             } else if (0..i64::from(count)).contains(&place) {
-                if within < dot { PreviewSpot::Dot(place as i32) } else { PreviewSpot::Gap(place as i32) }
+                if within < dot { PreviewSpot::Dot(limited(place)) } else { PreviewSpot::Gap(limited(place)) }
             } else {
                 PreviewSpot::Glass
             }
@@ -212,8 +213,8 @@ fn spots((pitch, dot): (u32, u32), count: u32, opening_from: f64, opening_size: 
 fn contrasts(shown: &[Shown], most: usize) -> Vec<u8> {
     let mut step = 1u16;
     loop {
-        let rounded = |contrast: u8| (u16::from(contrast).div_ceil(step) * step).min(u16::from(u8::MAX)) as u8;
-        let mut all: Vec<u8> = shown.iter().map(|shown| rounded(shown.contrast)).collect();
+        let coarse = |contrast: u8| limited(u16::from(contrast).div_ceil(step) * step);
+        let mut all: Vec<u8> = shown.iter().map(|shown| coarse(shown.contrast)).collect();
         all.sort_unstable();
         all.dedup();
         if all.is_empty() {

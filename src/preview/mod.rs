@@ -1,15 +1,13 @@
 //! Pictures of what the display shows: an animated GIF, a PNG filmstrip, and rows of blocks for a terminal; bytes only, nothing is written here.
-#![allow(
-    clippy::cast_possible_truncation,
-    clippy::cast_possible_wrap,
-    clippy::cast_sign_loss,
-    reason = "pixels, pages, frames and bytes of small displays fit in every type"
-)]
-
 mod course;
 mod events;
 mod filmstrip;
 mod gif;
+#[allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a part of a count fits where the count does"
+)]
 mod live_check;
 mod look;
 mod of_panel;

@@ -6,6 +6,7 @@ use crate::budget::preview_pitch;
 use crate::font::RgbColour;
 use crate::panel::{self, Mounting, Panel, Tint};
 use crate::render::Bitmap;
+use crate::whole::rounded;
 
 /// A gap between pixels is shown from so many pixels to one of the display on.
 const LEAST_WITH_GAP: u32 = 4;
@@ -36,7 +37,7 @@ impl Look {
             let [dot, whole] = [panel.dot_micrometres[axis], panel.pitch_micrometres[axis]].map(f64::from);
             // A gap is shown from three pixels on, however narrow it is.
             let widest = if pitch >= LEAST_WITH_GAP { pitch - 1 } else { pitch };
-            ((f64::from(pitch) * dot / whole.max(1.0)).round() as u32).clamp(1, widest.max(1))
+            rounded::<u32>(f64::from(pitch) * dot / whole.max(1.0)).clamp(1, widest.max(1))
         };
         let (across, down) = mounting.view_pitch_millimetres(panel);
         let (dot, pitch_down, dot_down) = if (down / across - 1.0).abs() < NEARLY_SQUARE {
@@ -44,7 +45,7 @@ impl Look {
             (dot, pitch, dot)
         } else {
             let turned = usize::from(mounting.controller_turn().transposed);
-            let pitch_down = ((f64::from(pitch) * down / across).round() as u32).max(1);
+            let pitch_down = rounded::<u32>(f64::from(pitch) * down / across).max(1);
             (dot_of(pitch, turned), pitch_down, dot_of(pitch_down, 1 - turned))
         };
         let opening = mounting.opening.map(|opening| in_pixels(opening, panel, mounting));
@@ -68,8 +69,8 @@ fn halfway(one: RgbColour, other: RgbColour) -> RgbColour {
 fn lower_pixels(first_lower_row: u32, panel: &Panel, mounting: &Mounting) -> Bitmap {
     let (width, height) = mounting.view_size(panel);
     let mut pixels = Bitmap::new(width, height);
-    for y in 0..height as i32 {
-        for x in 0..width as i32 {
+    for y in 0..height.cast_signed() {
+        for x in 0..width.cast_signed() {
             let (_, row) = mounting.panel_pixel(panel, x, y);
             pixels.set(x, y, i64::from(row) >= i64::from(first_lower_row));
         }

@@ -4,6 +4,7 @@ use super::look::{Look, MARGIN, Painter, RESERVED};
 use super::shown::Shown;
 use super::tone::GAMMA;
 use crate::font::RgbColour;
+use crate::whole::rounded;
 use image::imageops::fast_blur;
 use image::{ImageBuffer, ImageFormat, Rgb, RgbImage};
 use std::io::Cursor;
@@ -69,7 +70,7 @@ pub fn photo(shown: &Shown, look: &Look, left: &[f64]) -> Result<Vec<u8>, String
 /// The share of light left in the pixel of the display that stands at a place of the still.
 fn share_left(left: &[f64], pitch: (u32, u32), width: u32, (x, y): (u32, u32)) -> f32 {
     let [across, down] = [x / pitch.0, y / pitch.1].map(|at| at.saturating_sub(MARGIN));
-    left.get((down * width + across) as usize).map_or(1.0, |share| *share as f32)
+    left.get((down * width + across) as usize).map_or(1.0, |share| single(*share))
 }
 
 /// The square of the distance from the centre, 1 in the corners.
@@ -88,13 +89,18 @@ fn sensor_noise(x: u32, y: u32) -> f32 {
     f32::from((mixed >> 16) as u16) / f32::from(u16::MAX) * 2.0 - 1.0
 }
 
+/// The rounded number in single precision, in which blurs are computed.
+#[expect(clippy::cast_possible_truncation, reason = "there is no other conversion to single precision")]
+fn single(value: f64) -> f32 {
+    value as f32
+}
+
 fn linear(colour: RgbColour) -> [f32; 3] {
-    colour.map(|part| libm::pow(f64::from(part) / f64::from(u8::MAX), GAMMA) as f32)
+    colour.map(|part| single(libm::pow(f64::from(part) / f64::from(u8::MAX), GAMMA)))
 }
 
 fn to_screen(light: f32) -> u8 {
-    // Clamped to what a byte holds.
-    (libm::pow(f64::from(light.clamp(0.0, 1.0)), 1.0 / GAMMA) * f64::from(u8::MAX)).round() as u8
+    rounded(libm::pow(f64::from(light.clamp(0.0, 1.0)), 1.0 / GAMMA) * f64::from(u8::MAX))
 }
 
 #[cfg(test)]

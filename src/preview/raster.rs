@@ -21,7 +21,8 @@ impl Raster {
     }
     /// Colours one pixel; nothing happens outside.
     pub fn set(&mut self, x: i64, y: i64, index: u8) {
-        if (0..i64::from(self.width)).contains(&x) && (0..i64::from(self.height)).contains(&y) {
+        let (Ok(x), Ok(y)) = (u32::try_from(x), u32::try_from(y)) else { return };
+        if x < self.width && y < self.height {
             self.indices[y as usize * self.width as usize + x as usize] = index;
         }
     }

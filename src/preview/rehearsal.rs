@@ -13,6 +13,7 @@ use crate::reel::{FieldTable, Reel, starting_with};
 use crate::render::{Bitmap, draw_at_steps, with_samples};
 use crate::show::{CueId, SceneId, Show, TriggerId};
 use crate::units::Nanoseconds;
+use crate::whole::limited;
 use rayon::prelude::*;
 use std::borrow::Cow;
 
@@ -190,7 +191,8 @@ fn difference(drawn: &Bitmap, shown: &Bitmap) -> Option<(i32, i32)> {
     if drawn == shown {
         return None;
     }
-    let (width, height) = (drawn.width().max(shown.width()) as i32, drawn.height().max(shown.height()) as i32);
+    let (width, height) =
+        (drawn.width().max(shown.width()).cast_signed(), drawn.height().max(shown.height()).cast_signed());
     let pixels = (0..height).flat_map(|y| (0..width).map(move |x| (x, y)));
     // Pictures that differ only in size differ behind their last pixel.
     pixels.into_iter().find(|(x, y)| drawn.get(*x, *y) != shown.get(*x, *y)).or(Some((width, height)))
@@ -228,7 +230,7 @@ pub fn rehearse_events(
     }
     follow(watch, findings, |watch, _| {
         // Frames that would have passed by now if none had come late.
-        let passed = ((watch.stage.next_begins().0 + period / 2) / period) as u32;
+        let passed: u32 = limited((watch.stage.next_begins().0 + period / 2) / period);
         while let Some((_, live, value)) = set.next_if(|(frame, ..)| *frame <= passed) {
             watch.set[live.0] = Some(*value);
         }

@@ -33,7 +33,7 @@ pub fn slowed(shown: &[Shown]) -> Vec<Shown> {
         let changes = |x: i32, y: i32| before.is_some_and(|before| before.shines(x, y) != now.shines(x, y));
         let (width, height) = (now.picture.width(), now.picture.height());
         let mut changing = Bitmap::new(width, height);
-        for (x, y) in (0..width as i32).flat_map(|x| (0..height as i32).map(move |y| (x, y))) {
+        for (x, y) in (0..width.cast_signed()).flat_map(|x| (0..height.cast_signed()).map(move |y| (x, y))) {
             changing.set(x, y, changes(x, y));
         }
         if changing.lit() == 0 {

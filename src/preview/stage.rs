@@ -7,6 +7,7 @@ use crate::reel::{FieldTable, period};
 use crate::render::Bitmap;
 use crate::show::{Reaction, Show, Then, TriggerId};
 use crate::units::Nanoseconds;
+use crate::whole::limited;
 
 /// Calls that filling one field may take, far beyond any field's pieces.
 const MOST_CALLS: u32 = 4096;
@@ -66,7 +67,7 @@ impl<'a> Stage<'a> {
     pub fn trigger(&mut self, trigger: TriggerId) {
         let scene = self.show.scenes().get(usize::from(self.playback.player().scene()));
         let reaction = scene.and_then(|scene| scene.reactions.get(trigger.0));
-        self.playback.trigger(trigger.0 as u8, reaction.is_some_and(|reaction| *reaction != Reaction::Ignore));
+        self.playback.trigger(limited(trigger.0), reaction.is_some_and(|reaction| *reaction != Reaction::Ignore));
     }
 
     /// Sets the live values to their samples at a frame of its scene.
@@ -114,7 +115,7 @@ impl<'a> Stage<'a> {
             let sampled = scene.fields.get(table.number).filter(|_| table.scene == usize::from(player.scene()));
             let Some(sampled) = sampled else { continue };
             // A field's characters are of Latin-1, so each is one byte.
-            let text: Vec<u8> = sampled.sample(seconds).chars().map(|letter| u32::from(letter) as u8).collect();
+            let text: Vec<u8> = sampled.sample(seconds).chars().map(|letter| limited(u32::from(letter))).collect();
             field.set(&text);
             let mut calls = (0..MOST_CALLS).map(|_| field.tick_beside(player, bus, &others));
             match calls.find(|status| *status != Status::Busy) {

@@ -4,14 +4,14 @@ use crate::render::Bitmap;
 
 /// Rows of text, each of two rows of pixels: `▀` upper lit, `▄` lower lit, `█` both, a space for neither.
 pub fn half_blocks(picture: &Bitmap) -> Vec<String> {
-    let width = picture.width() as i32;
+    let width = picture.width().cast_signed();
     let block = |x: i32, y: i32| match (picture.get(x, y), picture.get(x, y + 1)) {
         (true, true) => '█',
         (true, false) => '▀',
         (false, true) => '▄',
         (false, false) => ' ',
     };
-    (0..picture.height() as i32).step_by(2).map(|y| (0..width).map(|x| block(x, y)).collect()).collect()
+    (0..picture.height().cast_signed()).step_by(2).map(|y| (0..width).map(|x| block(x, y)).collect()).collect()
 }
 
 /// Rows of text, each of four rows of pixels, two columns to a letter: patterns of eight dots (The Unicode Standard, block Braille
@@ -25,7 +25,7 @@ pub fn eight_dots(picture: &Bitmap) -> Vec<String> {
         // The block has a letter for each of the 256 sums.
         char::from_u32(NO_DOTS + bits).unwrap_or(' ')
     };
-    let (width, height) = (picture.width() as i32, picture.height() as i32);
+    let (width, height) = (picture.width().cast_signed(), picture.height().cast_signed());
     (0..height).step_by(4).map(|y| (0..width).step_by(2).map(|x| letter(x, y)).collect()).collect()
 }
 

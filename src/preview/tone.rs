@@ -2,6 +2,7 @@
 
 use crate::font::RgbColour;
 use crate::panel::{self, Tint};
+use crate::whole::rounded;
 
 /// The light around the display.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -141,7 +142,7 @@ fn mixed(from: RgbColour, to: RgbColour, share: f64) -> RgbColour {
 
 fn channel(value: f64) -> u8 {
     // Clamped to what a byte holds.
-    value.round().clamp(0.0, f64::from(u8::MAX)) as u8
+    rounded(value)
 }
 
 #[cfg(test)]

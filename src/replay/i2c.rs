@@ -58,7 +58,7 @@ pub fn decode(trace: &Trace, clock: usize, data: usize) -> Decoded {
     decoded.period = usual(rises);
     let usual = median(lows.clone()).max(1);
     let held = lows.iter().filter(|low| **low > STRETCHED * usual);
-    decoded.stretched = crate::units::count(held.clone().count());
+    decoded.stretched = crate::whole::limited(held.clone().count());
     decoded.longest_stretch = held.max().map_or(0, |low| low - usual);
     decoded
 }

@@ -43,7 +43,7 @@ pub fn meaning(deviation: &Deviation, items: &[DisplayByte], controller: &Contro
     let sent = what((item.byte, item.data));
     match deviation.expected {
         Some(expected) => format!("{sent} instead of {}", what(expected)),
-        None => format!("{sent}, where nothing was due"),
+        None => format!("{sent}, where nothing was expected"),
     }
 }
 
@@ -61,7 +61,7 @@ fn command(controller: &Controller, byte: u8) -> String {
         Some(("page", _)) => format!("page {}", byte & 0x0F),
         Some((words, 0)) => format!("{words} ({byte:02X})"),
         Some((words, _)) => format!("the command {byte:02X} ({words})"),
-        None => format!("{byte:02X}, which is no command of the {}", controller.name),
+        None => format!("{byte:02X}, which is not a command of the {}", controller.name),
     }
 }
 

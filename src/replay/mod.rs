@@ -39,7 +39,7 @@ pub fn read(text: &str) -> Result<Trace, Finding> {
     let trace = if vcd::is_vcd(text) { vcd::read(text) } else { table::read(text) };
     let trace = trace.map_err(|why| {
         Finding::error(Place::Nowhere, format!("the capture cannot be read: {why}"))
-            .hint("export it as VCD (IEEE 1364), or as CSV with the time in the first column and one column a line")
+            .hint("export it as VCD (IEEE 1364), or as CSV with the time in the first column and one column per line")
     })?;
     if trace.rows.len() < 2 {
         return Err(Finding::error(Place::Nowhere, "nothing changes in the capture")

@@ -81,7 +81,7 @@ fn report_sampling(subject: &ReplaySubject<'_>, findings: &mut Findings) -> bool
     }
     if subject.decoded.broken() == 0 && !subject.items.is_empty() {
         let message = format!(
-            "the capture has {:.1} samples a clock; enough to read bytes, but not the times within a byte",
+            "the capture has {:.1} samples per clock: enough to read bytes, but not to measure times within a byte",
             PICOSECONDS_A_SECOND / clock / resolution as f64
         );
         findings.push(Finding::note(Place::Nowhere, message));
@@ -115,12 +115,12 @@ fn report_wires(subject: &ReplaySubject<'_>, findings: &mut Findings) {
         let hint = if decoded.spi {
             "check which line is which: --clk, --mosi, --dc, --cs"
         } else {
-            "check which line is which: the clock (--scl) and the data line (--sda) may be changed over"
+            "check which line is which: the clock (--scl) and the data line (--sda) may be swapped"
         };
         findings.push(Finding::error(Place::Nowhere, message).hint(hint));
     }
     if decoded.broken() > 0 {
-        let message = format!("{} times bits were left over that made no byte", decoded.broken());
+        let message = format!("{} incomplete bytes were seen", decoded.broken());
         findings.push(
             Finding::warning(Place::Nowhere, message).hint("shorten the wires, or check the pull-ups and the ground"),
         );
@@ -172,7 +172,7 @@ fn name_of(show: &Show, what: What) -> String {
         What::Field => "a live field".into(),
         What::Frame { scene, frame } => {
             let scene = &show.scenes()[scene];
-            let frame = if crate::units::count(frame) >= scene.frames.0 { 0 } else { frame };
+            let frame = if crate::whole::limited::<u32, usize>(frame) >= scene.frames.0 { 0 } else { frame };
             format!("frame {frame} of scene `{}`", scene.name)
         }
     }
@@ -183,7 +183,7 @@ fn recognised(subject: &ReplaySubject<'_>, show: &Show, comparison: &Comparison)
     let mut lines = Vec::new();
     if comparison.before > 0 {
         lines.push(format!(
-            "the capture begins within the show: {} bytes in front of the first frame recognised",
+            "the capture begins in the middle of the show: {} bytes come before the first recognised frame",
             comparison.before
         ));
     }
@@ -238,7 +238,7 @@ fn frame_times(
     let between: Vec<f64> = following.map(|pair| pair[1].2 - pair[0].2).collect();
     let late = between.iter().filter(|time| **time > period * (1.0 + LATE)).count();
     if late > 0 {
-        let message = format!("{late} frames came more than half a frame later than the show's rate asks");
+        let message = format!("{late} frames came more than half a frame later than the frame rate requires");
         findings.push(
             Finding::warning(Place::Nowhere, message)
                 .hint("call the player more often, or let one call send more (per_call)"),
@@ -250,7 +250,7 @@ fn frame_times(
     } else {
         format!("frames {mean:.2} ms apart, {period:.2} by the script; ")
     };
-    Some(format!("{mean}the longest took {:.2} ms, {predicted:.2} were predicted", done - begun))
+    Some(format!("{mean}the longest took {:.2} ms, the prediction was {predicted:.2} ms", done - begun))
 }
 
 /// How many pictures are as previewed; the first that is not, with its pixels.
@@ -296,7 +296,7 @@ fn report_set_up(show: &Show, drawn: &ReplayedPictures, comparison: &Comparison,
     (should.start_line, should.inverted, should.contrast) = (is.start_line, is.inverted, is.contrast);
     let differing = settings(is, &should);
     if !differing.is_empty() {
-        let message = format!("the display was set up in another way: {}", differing.join("; "));
+        let message = format!("the set-up of the display differs from the show's: {}", differing.join("; "));
         findings.push(
             Finding::broken_limit(Place::Nowhere, message).hint("was it flashed with the firmware of another panel?"),
         );
@@ -318,7 +318,7 @@ fn deviation_finding(subject: &ReplaySubject<'_>, show: &Show, deviation: &Devia
     let words = meaning(deviation, subject.items, show.panel().controller, &display);
     let time = subject.items.get(deviation.at).or(subject.items.last()).map_or(0, |item| item.time);
     let message = format!(
-        "at {} {} is not what the show sends: byte {} of it is {words}",
+        "at {}, {} differs from the show: its byte {} is {words}",
         seconds(time),
         name_of(show, deviation.what),
         deviation.at - deviation.from
@@ -326,6 +326,6 @@ fn deviation_finding(subject: &ReplaySubject<'_>, show: &Show, deviation: &Devia
     let finding = Finding::broken_limit(Place::Nowhere, message);
     match deviation.again.and_then(|again| subject.items.get(again)) {
         Some(item) => finding.hint(format!("the show is recognised again from {} on", seconds(item.begun))),
-        None => finding.hint("nothing behind it is recognised: was the firmware built from this very script?"),
+        None => finding.hint("nothing after it is recognised: was the firmware built from exactly this script?"),
     }
 }

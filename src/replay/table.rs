@@ -13,7 +13,7 @@ pub fn read(text: &str) -> Result<Trace, String> {
     let text = text.trim_start_matches('\u{FEFF}');
     let lines: Vec<&str> = text.lines().collect();
     let first = lines.iter().take(MOST_ROWS_BEFORE).position(|line| row(line, separator(line)).is_some());
-    let first = first.ok_or("no row of it has a time and levels of 0 and 1")?;
+    let first = first.ok_or("none of its rows has a time and levels of 0 and 1")?;
     let between = separator(lines[first]);
     let columns = fields(lines[first], between).len();
     let head: Vec<String> = match first.checked_sub(1).map(|at| fields(lines[at], between)) {
@@ -24,9 +24,9 @@ pub fn read(text: &str) -> Result<Trace, String> {
     let mut trace = Trace::new(head[1..].to_vec());
     let mut start = None;
     for (number, line) in lines.iter().enumerate().skip(first).filter(|(_, line)| !line.trim().is_empty()) {
-        let (time, levels) = row(line, between).ok_or_else(|| format!("line {} is no row of it", number + 1))?;
+        let (time, levels) = row(line, between).ok_or_else(|| format!("line {} is not such a row", number + 1))?;
         let from = *start.get_or_insert(time);
-        trace.push(crate::units::rounded(((time - from) as f64) * 1e-12 * unit), levels);
+        trace.push(crate::whole::rounded(((time - from) as f64) * 1e-12 * unit), levels);
     }
     Ok(trace)
 }

@@ -30,7 +30,7 @@ pub fn read(text: &str) -> Result<Trace, String> {
     let mut tokens = text.split_whitespace();
     let header = header(&mut tokens)?;
     if header.names.is_empty() {
-        return Err("it declares no wire ($var)".into());
+        return Err("it declares no wires ($var)".into());
     }
     let mut trace = Trace::new(header.names);
     // Lines count as high until the capture gives their level.
@@ -40,9 +40,9 @@ pub fn read(text: &str) -> Result<Trace, String> {
         match sign {
             "#" => {
                 trace.push(time, levels);
-                let count: f64 = rest.parse().map_err(|_| format!("`{token}` is no time"))?;
+                let count: f64 = rest.parse().map_err(|_| format!("`{token}` is not a time"))?;
                 let start = *first.get_or_insert(count);
-                time = crate::units::rounded((count - start) * header.picoseconds);
+                time = crate::whole::rounded((count - start) * header.picoseconds);
             }
             "0" | "1" | "x" | "X" | "z" | "Z" => set(&mut levels, header.variables.get(rest), sign),
             "b" | "B" => set(&mut levels, tokens.next().and_then(|name| header.variables.get(name)), rest),
@@ -66,7 +66,7 @@ fn header<'t>(tokens: &mut impl Iterator<Item = &'t str>) -> Result<VcdHeader<'t
             }
             "$timescale" => {
                 let words: String = tokens.by_ref().take_while(|word| *word != "$end").collect();
-                header.picoseconds = timescale(&words).ok_or_else(|| format!("`{words}` is no timescale"))?;
+                header.picoseconds = timescale(&words).ok_or_else(|| format!("`{words}` is not a timescale"))?;
             }
             "$var" => {
                 let words: Vec<&str> = tokens.by_ref().take_while(|word| *word != "$end").collect();
@@ -76,7 +76,7 @@ fn header<'t>(tokens: &mut impl Iterator<Item = &'t str>) -> Result<VcdHeader<'t
             _ => return Err(format!("`{token}` stands outside any section")),
         }
     }
-    Err("its header does not end ($enddefinitions)".into())
+    Err("its header has no end ($enddefinitions)".into())
 }
 
 fn skip<'t>(tokens: &mut impl Iterator<Item = &'t str>) {

@@ -29,7 +29,7 @@ const KEYS: [(&str, &str); 7] = [
     ("← ↑ ↓ →", "move"),
     ("Space", "set or clear"),
     ("Shift + arrow", "shift"),
-    ("S", "choose a part, which arrows stretch and Shift + arrow moves"),
+    ("S", "select a part: arrows extend it, Shift + arrow moves it"),
     ("M F I", "mirror, flip, invert"),
     ("Ctrl + Z, Ctrl + Y", "undo, redo"),
     ("Page ↑ ↓", "other glyph"),
@@ -133,7 +133,7 @@ fn sight() -> Markup {
             div .of-font {
                 label .trying { "Try a text " input #try type="text" autocomplete="off" spellcheck="false"; }
                 ul #lines aria-label="Lines in this font" {}
-                div { h3 { "Most like it" } ul #look-alikes {} }
+                div { h3 { "Similar glyphs" } ul #look-alikes {} }
                 ul #font-faults aria-label="Faults of this font" {}
             }
         }

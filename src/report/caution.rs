@@ -11,13 +11,11 @@ const CAUTIONS: [(&str, &str); 4] = [
     ),
     (
         "Currents",
-        "Stay within the limits of the regulator, of the microcontroller's pins and of the display's own sheet. Currents here \
-         are rough: measure before the hull is closed.",
+        "Stay within the limits of the regulator, of the microcontroller's pins and of the display's own sheet. Currents here are estimates: measure them before you close the hull.",
     ),
     (
         "Flashing light",
-        "It can harm photosensitive people. Keep to three flashes a second at most (WCAG 2.3.1). A preview on a big screen can be \
-         worse than the panel itself, the more so when it is enlarged.",
+        "It can harm photosensitive people. Keep to three flashes a second at most (WCAG 2.3.1). A preview on a large screen can be more harmful than the display itself, even more so if it is enlarged.",
     ),
     ("Small parts", "Keep button cells and small pieces away from children. A swallowed cell needs a doctor at once."),
 ];

@@ -1,6 +1,7 @@
 //! Plots as SVG in the page's own colours: steps over time with a limit, and bars by name.
 
 use crate::diag::number;
+use crate::whole::rounded;
 use maud::{Markup, html};
 
 const WIDTH: f64 = 760.0;
@@ -85,7 +86,9 @@ const TICK_STEPS: [f64; 15] =
 fn ticks(whole: f64) -> Vec<f64> {
     let step = TICK_STEPS.into_iter().find(|step| whole / step <= MOST_TICKS).unwrap_or(whole.max(1.0));
     // A multiple of a tenth, without the error of its sum.
-    (0..=(whole / step + 1e-9) as u32).map(|tick| (f64::from(tick) * step * 10.0).round() / 10.0).collect()
+    (0..=rounded::<u32>((whole / step + 1e-9).floor()))
+        .map(|tick| (f64::from(tick) * step * 10.0).round() / 10.0)
+        .collect()
 }
 
 /// The outline from the bottom left over all values back to the bottom; of each stretch the highest counts.

@@ -24,7 +24,7 @@ fn one(finding: &Finding, sources: &Sources) -> Markup {
     };
     html! {
         article .finding .(class) {
-            p { strong { (word) } " " (finding.message) }
+            p { strong { (word) } " " (worded(&finding.message)) }
             @match &finding.place {
                 Place::Text(span) => (quoted(*span, "", sources)),
                 Place::Picture { file, cell, pixel } => p .place {
@@ -36,8 +36,21 @@ fn one(finding: &Finding, sources: &Sources) -> Markup {
             }
             @for (span, said) in &finding.also { (quoted(*span, said, sources)) }
             @if !finding.hints.is_empty() {
-                ul { @for hint in &finding.hints { li { (hint) } } }
+                ul { @for hint in &finding.hints { li { (worded(hint)) } } }
             }
+        }
+    }
+}
+
+/// A sentence; what stands between backticks is set as code.
+pub fn worded(sentence: &str) -> Markup {
+    let parts: Vec<&str> = sentence.split('`').collect();
+    if parts.len().is_multiple_of(2) {
+        return html! { (sentence) };
+    }
+    html! {
+        @for (number, part) in parts.iter().enumerate() {
+            @if number % 2 == 1 { code { (part) } } @else { (part) }
         }
     }
 }
@@ -113,5 +126,11 @@ mod tests {
         let file = sources.add("c.ron", "    a: [\n      1,\n    ],\n");
         let inner = quoted(Span { file, start: 7, end: 23 }, "", &sources).into_string();
         assert!(inner.contains("<code>a: <mark>[\n  1,\n]</mark>,</code>"), "{inner}");
+    }
+
+    #[test]
+    fn what_stands_between_backticks_is_code() {
+        assert_eq!(worded("no `a<b` here, or `c`").into_string(), "no <code>a&lt;b</code> here, or <code>c</code>");
+        assert_eq!(worded("an odd ` stays").into_string(), "an odd ` stays");
     }
 }

@@ -32,11 +32,10 @@ fn level(show: &Show, lamp: &Lamp, table: &LampTable) -> Markup {
     let values: Vec<f64> =
         (0..PLACES).map(|place| f64::from(lamp_level(&table.bytes, length * place / PLACES)) * PER_CENT).collect();
     let scenes = lamp.scenes.iter().map(|scene| format!("scene {}", show.scenes()[scene.0].name));
-    let begun: Vec<String> = scenes.chain(lamp.cues.iter().map(|cue| format!("cue {}", show.cues()[cue.0]))).collect();
-    let begun =
-        if begun.is_empty() { "started by the firmware".into() } else { format!("begun by {}", begun.join(", ")) };
+    let starts: Vec<String> = scenes.chain(lamp.cues.iter().map(|cue| format!("cue {}", show.cues()[cue.0]))).collect();
+    let start = if starts.is_empty() { "the firmware".into() } else { starts.join(", ") };
     let again = if table.repeats { ", repeated" } else { "" };
-    let title = format!("{}, {begun}{again}", lamp.name);
+    let title = format!("{}, started by {start}{again}", lamp.name);
     plot(&Plot {
         title: &title,
         unit: "% of full",

@@ -1,11 +1,4 @@
 //! The report: one HTML page that needs nothing else, with the preview to scrub, plots, the wear map, findings and figures.
-#![allow(
-    clippy::cast_possible_truncation,
-    clippy::cast_possible_wrap,
-    clippy::cast_sign_loss,
-    reason = "pixels, pages, frames and bytes of small displays fit in every type"
-)]
-
 mod board;
 mod caution;
 mod chart;

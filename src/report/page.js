@@ -218,7 +218,7 @@ function begin(show, kept) {
     } else {
       const next = target === BACK ? live.former : target;
       if (next !== live.scene) live.former = live.scene;
-      cueSaid.textContent = `${show.triggers[trigger]}: on to scene ${show.scenes[next].name}`;
+      cueSaid.textContent = `${show.triggers[trigger]}: goes to scene ${show.scenes[next].name}`;
       enter(next);
       live.past = [];
       at = placeOf({ ...placeNow(), at });

@@ -42,7 +42,7 @@ pub fn page(state: &PageState<'_>) -> Result<String, String> {
                     h1 { (name) }
                     div .states {
                         p .state role="status" { (state_line(state)) }
-                        @if state.live.is_some() { p .older { "The picture is new. Figures, findings and plots are of the build before; the new ones follow when you pause." } }
+                        @if state.live.is_some() { p .older { "The picture is new. Figures, findings and plots are still those of the build before. They change when you pause." } }
                     }
                 }
                 @if state.live.is_some() { (board::views(font.is_some())) }

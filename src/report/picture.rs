@@ -12,7 +12,7 @@ pub fn packed(picture: &Bitmap) -> Vec<u8> {
     let row = picture.width().div_ceil(8) as usize;
     let mut bytes = vec![0; row * picture.height() as usize];
     for (x, y) in picture.lit_pixels() {
-        bytes[y as usize * row + x as usize / 8] |= 0x80 >> (x % 8);
+        bytes[y.unsigned_abs() as usize * row + x.unsigned_abs() as usize / 8] |= 0x80 >> (x % 8);
     }
     bytes
 }

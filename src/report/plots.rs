@@ -6,6 +6,7 @@ use crate::budget::{display_milliamperes, display_off_milliamperes, layers_by_fl
 use crate::diag::{moment, number};
 use crate::render::Bitmap;
 use crate::show::{Layer, LiveValue};
+use crate::whole::limited;
 use maud::{Markup, html};
 
 /// Where scenes begin on the way: frame and name.
@@ -34,7 +35,7 @@ pub fn timeline(subject: &Subject<'_>) -> Markup {
             @for (number, (frame, name)) in begin.iter().enumerate() {
                 @let end = begin.get(number + 1).map_or(count, |next| next.0);
                 button .scene .odd[number % 2 == 1] type="button" data-frame=(frame) data-end=(end) style={"left:" (percent(*frame)) ";width:" (percent(end - frame))}
-                    aria-label={(name) " from " (moment(rate.seconds_at(*frame as u32)))} { (name) }
+                    aria-label={(name) " from " (moment(rate.seconds_at(limited(*frame))))} { (name) }
             }
             @for (frame, time) in subject.tour.times.iter().enumerate().filter(|(_, time)| time.late(period).0 > 0) {
                 span .mark .late style={"left:" (percent(frame))} title={"due at " (at(time.due)) ", whole at " (at(time.done)) ": " (number(time.late(period).milliseconds())) " ms late"} { "!" }
@@ -49,7 +50,7 @@ pub fn timeline(subject: &Subject<'_>) -> Markup {
         p .key { "▲ trigger raised by the preview, ! late frame, ♪ cue for the firmware: "
             @for (number, (frame, cue)) in subject.tour.cues.iter().enumerate() {
                 @if number > 0 { ", " }
-                (subject.show.cues()[cue.0]) " at " (moment(rate.seconds_at(*frame as u32)))
+                (subject.show.cues()[cue.0]) " at " (moment(rate.seconds_at(limited(*frame))))
             }
         }
     }
@@ -65,7 +66,7 @@ pub fn frame_times(subject: &Subject<'_>) -> Markup {
         values: &values,
         limit: Some(rate.period().milliseconds()),
         range: None,
-        seconds: rate.seconds_at(values.len() as u32),
+        seconds: rate.seconds_at(limited(values.len())),
         scenes: &beginnings(subject),
     })
 }
@@ -82,7 +83,7 @@ pub fn live_values(subject: &Subject<'_>) -> Markup {
             values: &values,
             limit: None,
             range: Some((f64::from(live.from), f64::from(live.to))),
-            seconds: rate.seconds_at(values.len() as u32),
+            seconds: rate.seconds_at(limited(values.len())),
             scenes: &beginnings(subject),
         })
     };
@@ -107,7 +108,7 @@ pub fn current(subject: &Subject<'_>, frames: &[Vec<Bitmap>]) -> Markup {
         values: &values,
         limit: None,
         range: None,
-        seconds: show.frame_rate().seconds_at(values.len() as u32),
+        seconds: show.frame_rate().seconds_at(limited(values.len())),
         scenes: &beginnings(subject),
     })
 }

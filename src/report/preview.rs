@@ -17,7 +17,7 @@ const KEYS: [(&str, &str); 6] = [
     ("← →", "step"),
     ("Home End", "jump"),
     ("1–9", "raise triggers"),
-    ("0", "back to the tour"),
+    ("0", "back to the recorded preview"),
     ("↑ ↓", "turn the live value used last"),
 ];
 
@@ -73,7 +73,7 @@ fn triggers(subject: &Subject<'_>) -> Markup {
             @for (number, trigger) in triggers.iter().enumerate() {
                 button .trigger type="button" data-trigger=(number) { kbd { (number + 1) } " " (trigger) }
             }
-            button #tour type="button" { kbd { "0" } " back to the tour" }
+            button #tour type="button" { kbd { "0" } " back to the recorded preview" }
             output #cue aria-live="off" {}
         }
     }

@@ -6,6 +6,7 @@ use super::{Colours, DisplayColours, PagePicture, Subject};
 use crate::budget::{FrameLoad, WearMap, halvings_an_hour};
 use crate::show::{Reaction, Show, Then};
 use crate::units::Nanoseconds;
+use crate::whole::{limited, rounded};
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 use serde::Serialize;
@@ -16,7 +17,7 @@ struct ReelData<'a> {
     width: u32,
     height: u32,
     frames_a_second: u16,
-    /// Millimetres from pixel to pixel.
+    /// Millimetres from one pixel to the next.
     pitch: (f64, f64),
     displays: Vec<DisplayData<'a>>,
     reference: u8,
@@ -118,7 +119,7 @@ fn age(show: &Show, wear: &WearMap) -> Result<Option<AgeData>, String> {
     let Some(halvings) = halvings_an_hour(show.panel(), most).filter(|halvings| *halvings > 0.0) else {
         return Ok(None);
     };
-    let parts: Vec<u8> = wear.wear.iter().map(|wear| (wear / most * f64::from(u8::MAX)).round() as u8).collect();
+    let parts: Vec<u8> = wear.wear.iter().map(|wear| rounded(wear / most * f64::from(u8::MAX))).collect();
     Ok(Some(AgeData { halvings, wear: deflated(&parts)? }))
 }
 
@@ -137,7 +138,7 @@ fn scene<'a>(subject: &'a Subject<'_>, number: usize) -> Result<SceneData<'a>, S
     let pictures = &subject.scenes[number];
     let reaction = |reaction: &Reaction| match reaction {
         Reaction::Ignore => IGNORE,
-        Reaction::Go(scene) => scene.0 as i32,
+        Reaction::Go(scene) => limited(scene.0),
         Reaction::Back => BACK,
     };
     Ok(SceneData {
@@ -148,7 +149,7 @@ fn scene<'a>(subject: &'a Subject<'_>, number: usize) -> Result<SceneData<'a>, S
             Then::Hold => HOLD,
             Then::Repeat => REPEAT,
             Then::Back => BACK,
-            Then::Scene(next) => next.0 as i32,
+            Then::Scene(next) => limited(next.0),
         },
         reactions: scene.reactions.iter().map(reaction).collect(),
         cues: scene.cues.iter().map(|mark| (mark.frame, mark.cue.0)).collect(),

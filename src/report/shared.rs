@@ -14,12 +14,12 @@ pub fn shared(subject: &Subject<'_>) -> Markup {
     let period = subject.show.frame_rate().period().milliseconds();
     html! {
         @if !shares.is_empty() {
-            div .tables .shares-frame tabindex="0" role="region" aria-label="Shares of the bus" {
+            div .tables .shares-frame tabindex="0" role="region" aria-label="Use of the bus" {
                 table #shared-bus .shares {
                     caption { "Bus time: " span .bar-key {} " display, " span .bar-key .others {} " other devices, and free time" }
                     thead { tr {
                         th scope="col" { "scene" }
-                        th scope="col" { "share of the bus" }
+                        th scope="col" { "part of the bus time" }
                         @for head in ["display", "others", "left", "mean frame", "worst frame", "with other devices", "others wait", "player waits"] {
                             th scope="col" .number { (head) }
                         }

@@ -4,6 +4,7 @@ use super::Subject;
 use super::picture::{deflated, differences, packed};
 use crate::render::{Bitmap, draw_at_steps};
 use crate::show::{LiveId, Show};
+use crate::whole::limited;
 use maud::{Markup, html};
 use serde::Serialize;
 
@@ -71,7 +72,7 @@ pub fn scene_sliders(show: &Show, number: usize) -> Result<Option<SceneSliders>,
         return Ok(None);
     }
     let lowest = vec![0; show.live().len()];
-    let draw = |frame: usize, steps: &[u8]| draw_at_steps(show, scene, frame as u32, steps);
+    let draw = |frame: usize, steps: &[u8]| draw_at_steps(show, scene, limited(frame), steps);
     let first: Vec<Bitmap> = (0..frames).map(|frame| draw(frame, &lowest)).collect();
     let bases: Vec<Vec<u8>> = first.iter().map(packed).collect();
     let at = |value: usize, step: u8| {
@@ -113,7 +114,7 @@ pub fn scene_sliders(show: &Show, number: usize) -> Result<Option<SceneSliders>,
     }
     let samples = values.iter().map(|value| {
         let live = &show.live()[*value];
-        let step = |frame: usize| live.step(live.sample(show.frame_rate().seconds_at(frame as u32)));
+        let step = |frame: usize| live.step(live.sample(show.frame_rate().seconds_at(limited(frame))));
         (0..frames).map(step).collect()
     });
     let place = |value: LiveId| values.iter().position(|own| *own == value.0);
@@ -163,7 +164,7 @@ mod tests {
             let (mut picture, mut steps) = (base.clone(), vec![0; show.live().len()]);
             for (value, most) in &sliders.values {
                 drawn = drawn.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
-                let step = (drawn >> 16) as u8 % (most + 1);
+                let step = drawn.to_be_bytes()[1] % (most + 1);
                 steps[*value] = step;
                 if step > 0 {
                     let change = &changes[(first + usize::from(step) - 1) * size..];
@@ -171,7 +172,11 @@ mod tests {
                 }
                 first += usize::from(*most);
             }
-            assert_eq!(picture, packed(&draw_at_steps(&show, scene, frame as u32, &steps)), "frame {frame}, {steps:?}");
+            assert_eq!(
+                picture,
+                packed(&draw_at_steps(&show, scene, limited(frame), &steps)),
+                "frame {frame}, {steps:?}"
+            );
         }
     }
 

@@ -7,7 +7,7 @@ use maud::{Markup, html};
 /// Stills that stand beside the display on paper.
 const MOST: usize = 10;
 
-/// The middle picture of each scene, in the colours of the show's display at night.
+/// A picture from the middle of each scene, in the colours of the show's display at night.
 pub fn stills(subject: &Subject<'_>) -> Result<Markup, String> {
     let scenes = subject.show.scenes();
     let shown = scenes.iter().zip(&subject.scenes).take(MOST);
@@ -24,17 +24,20 @@ pub fn stills(subject: &Subject<'_>) -> Result<Markup, String> {
     })
 }
 
-/// The middle one of the pictures for which the display is on.
+/// Of the pictures for which the display is on, the middle one, or the one nearest to it on which a pixel is lit: a text may blink.
 fn middle(pictures: &[PagePicture]) -> Option<&PagePicture> {
     let on: Vec<&PagePicture> = pictures.iter().filter(|picture| picture.on).collect();
-    on.get(on.len() / 2).copied()
+    let middle = on.len() / 2;
+    let lit = (0..on.len()).filter(|at| on[*at].picture.lit_pixels().next().is_some());
+    on.get(lit.min_by_key(|at| at.abs_diff(middle)).unwrap_or(middle)).copied()
 }
 
 fn address(subject: &Subject<'_>, picture: &PagePicture) -> Result<String, String> {
     let display = subject.appearance.displays.first().ok_or("the show has no display")?;
     let picture = &picture.picture;
-    let second = |x: u32, y: u32| display.second.as_ref().is_some_and(|mask| mask.get(x as i32, y as i32));
-    let index = |x: u32, y: u32| match (picture.get(x as i32, y as i32), second(x, y)) {
+    let second =
+        |x: u32, y: u32| display.second.as_ref().is_some_and(|mask| mask.get(x.cast_signed(), y.cast_signed()));
+    let index = |x: u32, y: u32| match (picture.get(x.cast_signed(), y.cast_signed()), second(x, y)) {
         (false, _) => 0,
         (true, false) => 1,
         (true, true) => 2,
@@ -56,5 +59,17 @@ mod tests {
         let pictures = [picture(1, true), picture(2, true), picture(3, true), picture(4, false), picture(5, false)];
         assert_eq!(middle(&pictures).map(|picture| picture.contrast), Some(2));
         assert_eq!(middle(&pictures[3..]), None);
+    }
+
+    #[test]
+    fn a_blinking_scene_is_shown_while_it_is_lit() {
+        let picture = |contrast, lit| {
+            let mut picture = Bitmap::new(1, 1);
+            picture.set(0, 0, lit);
+            PagePicture { picture, contrast, on: true }
+        };
+        let pictures = [picture(1, true), picture(2, false), picture(3, false), picture(4, false), picture(5, true)];
+        assert_eq!(middle(&pictures[..4]).map(|picture| picture.contrast), Some(1));
+        assert_eq!(middle(&pictures[1..]).map(|picture| picture.contrast), Some(5));
     }
 }

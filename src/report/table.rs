@@ -1,5 +1,6 @@
 //! The tables of figures: one for each budget, with formulas, and the numbers of their sources.
 
+use super::finding::worded;
 use crate::budget::{Budget, Figure};
 use crate::diag::{percent, with_unit};
 use maud::{Markup, html};
@@ -15,12 +16,12 @@ pub fn figures(budgets: &[Budget]) -> Markup {
     html! {
         section #figures aria-labelledby="figures-title" {
             h2 #figures-title { "Figures" }
-            p { "≈ is a rough figure: replace it with a measurement where it matters." }
+            p { "≈ marks an estimate: measure it where it matters." }
             div .tables tabindex="0" role="region" aria-label="Tables of figures" {
                 @for budget in budgets.iter().filter(|budget| !budget.figures.is_empty()) { (table(budget, &sources)) }
             }
             h3 { "Sources" }
-            ol .sources { @for source in &sources { li { (source) } } }
+            ol .sources { @for source in &sources { li { (worded(source)) } } }
         }
     }
 }

@@ -5,6 +5,7 @@ use super::picture::png_address;
 use super::plots::in_short;
 use crate::budget::{Budget, STANDS, WearMap};
 use crate::diag::number;
+use crate::whole::{limited, rounded};
 use maud::{Markup, html};
 
 /// Ends and middle of the scale; its luminance rises evenly (checked in a test).
@@ -29,10 +30,10 @@ pub fn standing(budgets: &[Budget]) -> Markup {
 /// The map with its key.
 pub fn wear(map: &WearMap, basis: &str) -> Result<Markup, String> {
     let most = map.lit.iter().copied().fold(0.0, f64::max);
-    let step = |lit: &f64| if most > 0.0 { (lit / most * (STEPS - 1) as f64).round() as u8 } else { 0 };
+    let step = |lit: &f64| if most > 0.0 { rounded::<u8>(lit / most * (STEPS - 1) as f64) } else { 0 };
     let indices: Vec<u8> = map.lit.iter().map(step).collect();
     let address = png_address(map.width, map.height, &palette(), &indices)?;
-    let key = png_address(STEPS as u32, 1, &palette(), &(0..STEPS as u8).collect::<Vec<_>>())?;
+    let key = png_address(limited(STEPS), 1, &palette(), &(0..limited(STEPS)).collect::<Vec<u8>>())?;
     let percent = number(most * 100.0);
     let label = format!("Map of the display: pixels are lit from 0 to {percent} percent of the time");
     Ok(html! {
@@ -50,11 +51,11 @@ fn palette() -> Vec<[u8; 3]> {
     let parts = (SCALE.len() - 1) as f64;
     let colour = |step: usize| {
         let at = step as f64 / (STEPS - 1) as f64 * parts;
-        let from = (at.floor() as usize).min(SCALE.len() - 2);
+        let from = rounded::<usize>(at.floor()).min(SCALE.len() - 2);
         let share = at - from as f64;
         let mix = |channel: usize| {
             let (low, high) = (f64::from(SCALE[from][channel]), f64::from(SCALE[from + 1][channel]));
-            (low + (high - low) * share).round() as u8
+            rounded::<u8>(low + (high - low) * share)
         };
         [mix(0), mix(1), mix(2)]
     };

@@ -4,6 +4,7 @@ use super::course::value_at;
 use super::following::{Following, LiveId, LiveValue};
 use super::track::Track;
 use crate::units::FrameRate;
+use crate::whole::rounded;
 
 /// Contrast of the display while a scene plays.
 #[derive(Clone, Debug)]
@@ -37,8 +38,4 @@ impl Contrast {
     pub fn all(&self, frames: u32, rate: FrameRate) -> Vec<u8> {
         self.at_steps().map_or_else(|| (0..frames).map(|frame| self.at(rate.seconds_at(frame))).collect(), |all| all.1)
     }
-}
-
-fn rounded(contrast: f64) -> u8 {
-    contrast.round().clamp(0.0, f64::from(u8::MAX)) as u8
 }

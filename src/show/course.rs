@@ -148,6 +148,7 @@ mod tests {
             let (_, ease) = Ease::WORDS.iter().find(|(word, _)| *word == name).expect("a word");
             for step in 0..=100 {
                 let share = f64::from(step) / 100.0;
+                #[expect(clippy::cast_possible_truncation, reason = "the other library computes in single precision")]
                 let off = eased(*ease, share) - f64::from(theirs(share as f32));
                 assert!(off.abs() < 2e-4, "{name} at {share} is {off} off");
             }

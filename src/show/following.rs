@@ -3,6 +3,7 @@
 use super::course::value_at;
 use super::track::Track;
 use crate::diag::Span;
+use crate::whole::{limited, rounded};
 
 /// Names a live value by its place in [`Show::live`](crate::show::Show::live).
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -20,7 +21,7 @@ pub struct LiveValue {
     pub steps: u8,
     /// The value that counts until the firmware sets one.
     pub start: i16,
-    /// What previews show, by the scene's clock.
+    /// What previews show, in seconds from the start of the scene.
     pub samples: Track,
 }
 
@@ -43,32 +44,32 @@ impl Following {
 impl LiveValue {
     /// How far the highest value is above the lowest.
     pub fn range(&self) -> u16 {
-        self.to.wrapping_sub(self.from) as u16
+        self.to.abs_diff(self.from)
     }
 
     /// Steps for each value above the lowest, in 2⁻¹⁶ of a step, rounded; so no step is more than a quarter off.
     pub fn factor(&self) -> u16 {
         const WHOLE: u32 = 1 << 16;
         let range = u32::from(self.range()).max(1);
-        ((u32::from(self.steps) * WHOLE + range / 2) / range).min(u32::from(u16::MAX)) as u16
+        limited((u32::from(self.steps) * WHOLE + range / 2) / range)
     }
 
     /// The step at which a value is drawn; one beyond the limits counts as the nearest.
     pub fn step(&self, value: i16) -> u8 {
         const HALF: u32 = 1 << 15;
-        let above = value.clamp(self.from, self.to).wrapping_sub(self.from) as u16;
-        ((u32::from(above) * u32::from(self.factor()) + HALF) >> 16) as u8
+        let above = value.clamp(self.from, self.to).abs_diff(self.from);
+        limited((u32::from(above) * u32::from(self.factor()) + HALF) >> 16)
     }
 
     /// A value that is drawn at a step: the nearest to it.
     pub fn value_at(&self, step: u8) -> i16 {
         let steps = i32::from(self.steps.max(1));
-        (i32::from(self.from) + (i32::from(self.range()) * i32::from(step) + steps / 2) / steps) as i16
+        limited(i32::from(self.from) + (i32::from(self.range()) * i32::from(step) + steps / 2) / steps)
     }
 
     /// The value that previews set at a time of the scene, rounded to the nearest.
     pub fn sample(&self, seconds: f64) -> i16 {
-        value_at(&self.samples, seconds).round().clamp(f64::from(self.from), f64::from(self.to)) as i16
+        rounded::<i16>(value_at(&self.samples, seconds)).clamp(self.from, self.to)
     }
 }
 

@@ -12,6 +12,7 @@ use crate::diag::{Finding, Findings, Place, Span};
 use crate::panel::{Mounting, Panel};
 use crate::source::{Fields, FromNode, Node, Placed, Reader, parse, report_wrong};
 use crate::units::FrameRate;
+use crate::whole::rounded;
 use std::path::Path;
 
 /// Viewing distance in millimetres when the script gives none: arm's length at a bench (common practice).
@@ -222,7 +223,7 @@ fn file_stem(name: Placed<String>, findings: &mut Findings) -> Option<String> {
 
 fn read_frame_rate(node: &Node, findings: &mut Findings) -> Option<FrameRate> {
     let rate = f64::from_node(node, findings)?;
-    let read = if rate.fract() == 0.0 { FrameRate::new(rate as u16) } else { None };
+    let read = if rate.fract() == 0.0 { FrameRate::new(rounded(rate)) } else { None };
     if read.is_none() {
         let message = format!("`frame_rate` must be a whole number from 1 to {}, not {rate}", FrameRate::HIGHEST);
         findings.push(Finding::error(node.span, message).hint("20 frames per second are enough for most shows"));

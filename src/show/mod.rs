@@ -1,11 +1,4 @@
 //! The show: read from a script, checked as a whole, and from then on relied upon.
-#![allow(
-    clippy::cast_possible_truncation,
-    clippy::cast_possible_wrap,
-    clippy::cast_sign_loss,
-    reason = "pixels, pages, frames and bytes of small displays fit in every type"
-)]
-
 mod check;
 mod contrast;
 mod course;

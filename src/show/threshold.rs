@@ -2,6 +2,7 @@
 
 use super::{LiveId, TriggerId};
 use crate::diag::Span;
+use crate::whole::limited;
 
 /// On which side of its limit a threshold is met.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -38,7 +39,7 @@ impl Threshold {
     pub fn bytes(&self) -> [u8; THRESHOLD_BYTES] {
         let side = if self.side == ThresholdSide::Above { ABOVE } else { 0 };
         let ([low, high], [again_low, again_high]) = (self.limit.to_le_bytes(), self.again.to_le_bytes());
-        [self.value.0 as u8 | side, low, high, again_low, again_high, self.trigger.0 as u8]
+        [limited::<u8, usize>(self.value.0) | side, low, high, again_low, again_high, limited(self.trigger.0)]
     }
 }
 
@@ -48,5 +49,5 @@ pub fn threshold_table(thresholds: &[Threshold]) -> Vec<u8> {
         return Vec::new();
     }
     let rows = thresholds.iter().flat_map(Threshold::bytes);
-    std::iter::once(thresholds.len() as u8).chain(rows).collect()
+    std::iter::once(limited(thresholds.len())).chain(rows).collect()
 }

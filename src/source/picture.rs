@@ -54,7 +54,7 @@ impl SourcePicture {
         }
         if pixels > limits.all_pixels {
             let all = super::LIMITS.all_pixels;
-            return Err(format!("with it the pictures of this show exceed {all} pixels in total"));
+            return Err(format!("this picture takes the pictures of the show beyond {all} pixels in total"));
         }
         Ok(())
     }
@@ -95,7 +95,7 @@ impl SourcePicture {
     }
     /// Width of one picture of an animation; the whole width for a still picture.
     pub fn frame_width(&self) -> u32 {
-        self.width / crate::units::count(self.delays.len()).max(1)
+        self.width / crate::whole::limited::<u32, usize>(self.delays.len()).max(1)
     }
     /// The pixel at column `x`, row `y`; `None` outside.
     pub fn ink(&self, x: u32, y: u32) -> Option<PixelInk> {

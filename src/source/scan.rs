@@ -25,7 +25,7 @@ pub fn scan(text: &str) -> Option<ScanFault> {
             '(' | '[' | '{' => depth += 1,
             ')' | ']' | '}' => depth = depth.saturating_sub(1),
             _ if CURLY.contains(&letter) => {
-                let message = format!("`{letter}` is a quote for print; scripts take straight ones");
+                let message = format!("`{letter}` is a typographic quote; scripts use straight quotes");
                 return Some(((at, at + letter.len_utf8()), message, "write \" instead".into()));
             }
             _ => {}

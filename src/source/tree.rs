@@ -157,7 +157,7 @@ impl<'a> Whole<'a> {
                 Err((
                     self.span(text),
                     format!("this text holds the character U+{code:04X}, which cannot be seen"),
-                    "take it out",
+                    "remove it",
                 ))
             }
             None => Ok(value),

@@ -161,7 +161,7 @@ fn another_device_takes_of_the_bus_what_its_bits_take() {
     assert!((shared("others, scene depth") - 1.031).abs() < 1e-9);
     assert_eq!(shared("others, scene sonar"), 0.0, "it is asked in one scene only");
     let worst = value(&figures, "time", "worst bus time of a frame, scene depth");
-    assert!((shared("worst frame, others meanwhile, scene depth") - worst - 3.0 * 0.2062).abs() < 1e-9);
+    assert!((shared("other devices during the worst frame, scene depth") - worst - 3.0 * 0.2062).abs() < 1e-9);
     assert!((shared("left, scene depth") + shared("display, scene depth") + 1.031 - 100.0).abs() < 1e-9);
     assert_eq!(shared("longest wait of other devices"), value(&figures, "time", "longest time in one call"));
     assert!((shared("longest wait of the player for one device") - 0.2062).abs() < 1e-9);

@@ -137,7 +137,7 @@ fn a_preview_begins_where_it_is_told_and_that_of_the_readme_with_the_title() {
     assert!(with_title > 4 * at_once, "{with_title} after {at_once}");
     assert_eq!(bright(&Path::new(root).join("scenes/gallery/helm.gif")), with_title);
     let (code, words, faults) = run("61");
-    assert!(code == 1 && words.is_empty() && faults.contains("the preview ends at 60 s"), "{faults}");
+    assert!(code == 1 && words.is_empty() && faults.contains("the preview is only 60 s long"), "{faults}");
 }
 
 #[test]

@@ -16,8 +16,7 @@ const FOLDER: &str = "scenes/cookbook";
 const PAGE: &str = "scenes/cookbook.md";
 const HEAD: &str = "# Cookbook\n\nComplete small shows to copy. Each script is a file in [cookbook](cookbook), and a test builds all of \
                     them. The picture shows six moments of the first scenes, as the simulated display shows them. The size is that of the \
-                    compiled reel without the player. A show with a single scene gets a warning about wear, because nothing in it ever \
-                    rests.\n";
+                    compiled reel without the player. A show with a single scene gets a warning about wear, because its pixels never get a rest.\n";
 /// Pictures of a show, spread over its first seconds.
 const STILLS: u32 = 6;
 const SECONDS: u32 = 9;

@@ -119,5 +119,5 @@ fn a_layer_moved_as_is_said_spares_the_bytes_that_are_said() {
         .find(|line| line.starts_with("Stripes 1 of scene only, 1 pixel up: 2 pages of memory instead of 3"));
     let row = row.unwrap_or_else(|| panic!("{here}"));
     assert!(row.contains(&format!("  {spared} B  ")), "{spared}: {row}");
-    assert!(there.contains("No layer would take less flash a few pixels away."), "{there}");
+    assert!(there.contains("No layer would take less flash if you moved it by a few pixels."), "{there}");
 }

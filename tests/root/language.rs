@@ -211,7 +211,7 @@ fn a_scene_like_another_takes_over_what_it_does_not_say() {
     let told = bad(
         r#"start: "a", scenes: [Scene(name: "a", like: "a", dark: true), Scene(name: "c", like: "d", dark: true)]"#,
     );
-    assert!(told.contains("the scene `a` is like itself") && told.contains("names the scene `d`"), "{told}");
+    assert!(told.contains("the scene `a` back to itself") && told.contains("names the scene `d`"), "{told}");
 }
 
 /// A mode set by one trigger, and a counter: the third knock goes to sleep.

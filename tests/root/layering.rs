@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 /// The stages in the order of the flow; those of one rank in [`APART`] do not import each other.
 const RANKS: &[&[&str]] = &[
-    &["units", "diag", "panel"],
+    &["units", "whole", "diag", "panel"],
     &["source"],
     &["font"],
     &["drawing"],

@@ -52,7 +52,7 @@ fn the_demo_is_small_on_purpose_and_resolved() {
     assert!((value(&figures, "smallest text") - 8.94).abs() < 0.01, "{figures:?}");
     assert!((value(&figures, "`Typed 1 “MARTEN 04”` of scene boot") - 12.51).abs() < 0.01, "{figures:?}");
     assert!((value(&figures, "one pixel") - 1.76).abs() < 0.01, "{figures:?}");
-    for part in ["0.650 mm high, 8.94′ at 250 mm", "comfortable to read up to 140 mm", "scenes/helm.ron:"] {
+    for part in ["0.650 mm high, 8.94′ at 250 mm", "comfortable to read at up to 140 mm", "scenes/helm.ron:"] {
         assert!(text.contains(part), "{part}\nis not in\n{text}");
     }
     assert_eq!(text.matches("below the 16′").count(), 2, "one note for each font\n{text}");

@@ -89,7 +89,7 @@ fn a_sheet_takes_the_characters_that_a_show_sets_in_it() {
     let (good, _, faults) = run(folder.path(), &["sheet", "extend", "fonts/tiny.ron", "--show", "s.ron"]);
     assert!(good && ron().contains(r#""E","#) && !ron().contains('X'), "{faults}{}", ron());
     let (good, _, faults) = run(folder.path(), &["sheet", "new", "lone.ron", "--show", "s.ron"]);
-    assert!(!good && faults.contains("shows no text in lone.ron"), "{faults}");
+    assert!(!good && faults.contains("has no text in the font lone.ron"), "{faults}");
 }
 
 /// `PAGELOOM_BLESS=1` makes them anew.

@@ -196,7 +196,7 @@ fn a_set_up_of_another_panel_is_told_in_words() {
     set_up[at].0 = 0x3F;
     let said = errors(&played(&set_up).csv("t,scl,sda"), &Given::default());
     assert!(said.contains("multiplex ratio 64 (3F) instead of multiplex ratio 40 (27)"), "{said}");
-    assert!(said.contains("set up in another way: multiplex ratio 64 instead of 40"), "{said}");
+    assert!(said.contains("set-up of the display differs from the show's: multiplex ratio 64 instead of 40"), "{said}");
     assert!(said.contains("recognised again from"), "{said}");
 }
 
@@ -208,11 +208,11 @@ fn captures_that_cannot_be_used_say_why() {
     for (text, given, wanted) in [
         (wave.csv("Time [s],one,two"), Given::default(), "names no clock line help: its lines are `one` ("),
         (columns.clone(), given("SCK", "SDA"), "has no line `SCK` (--scl) help: its lines are `SCL` ("),
-        (columns.clone(), given("SDA", "SCL"), "the clock (--scl) and the data line (--sda) may be changed over"),
+        (columns.clone(), given("SDA", "SCL"), "the clock (--scl) and the data line (--sda) may be swapped"),
         (columns.replace(",1,", ",0,"), Given::default(), "the clock line `SCL` never changes"),
         (wave.sampled(2_000), Given::default(), "needs 0.80 million samples a second at least"),
-        ("a,b\nc,d\n".into(), Given::default(), "no row of it has a time and levels"),
-        ("$date $end $var wire 1 ! x $end".into(), Given::default(), "its header does not end"),
+        ("a,b\nc,d\n".into(), Given::default(), "none of its rows has a time and levels"),
+        ("$date $end $var wire 1 ! x $end".into(), Given::default(), "its header has no end"),
     ] {
         let said = errors(&text, &given);
         assert!(said.contains(wanted), "{wanted}:\n{said}");

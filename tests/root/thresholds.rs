@@ -45,7 +45,7 @@ fn faults_of_thresholds_are_told() {
         (r#"Below(live: "cell", limit: 20, again: 20, trigger: "low")"#, "20 is not above 20"),
         (
             r#"Below(live: "cell", limit: 30, trigger: "low"), Above(live: "cell", limit: 20, trigger: "well")"#,
-            "two thresholds chase each other: at 21 `cell` is below 30 and above 20",
+            "two thresholds lead to each other without end: at 21 `cell` is below 30 and above 20",
         ),
     ] {
         let told = bad(&script(thresholds));

@@ -187,7 +187,7 @@ fn a_port_in_use_is_told_by_its_number_with_what_to_do() {
     let output = output.expect("the program runs");
     let faults = String::from_utf8_lossy(&output.stderr);
     assert_eq!(output.status.code(), Some(1));
-    assert!(faults.contains(&format!("port {port} at 127.0.0.1 is in use")), "{faults}");
+    assert!(faults.contains(&format!("port {port} on 127.0.0.1 is in use")), "{faults}");
     assert!(faults.contains("--port; 0 takes any free port"), "{faults}");
 }
 

@@ -58,7 +58,7 @@ fn asked_for(
         let script = Script::read(show, session)?;
         let used = script.symbols(font);
         if used.is_empty() {
-            let message = format!("{} shows no text in {}", show.display(), font.display());
+            let message = format!("the show {} has no text in the font {}", show.display(), font.display());
             let hint = "list this file in `fonts` of the show, and use it in a text";
             session.findings.push(Finding::error(Place::Nowhere, message).hint(hint));
             return None;

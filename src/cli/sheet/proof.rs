@@ -75,7 +75,7 @@ impl ProofCommand {
     fn of_show(&self, path: &Path, session: &mut Session<'_>) -> Checked<(Vec<String>, Option<LineRoom>)> {
         let lines = Script::read(path, session)?.lines(&self.font);
         if lines.is_empty() {
-            let message = format!("{} shows no text in {}", path.display(), self.font.display());
+            let message = format!("the show {} has no text in the font {}", path.display(), self.font.display());
             session.findings.push(Finding::warning(Place::Nowhere, message).hint("sample lines are shown instead"));
         }
         let mut faults = Findings::default();

@@ -51,8 +51,8 @@ pub fn words(proof: &Proof<'_>, room: &LineRoom) -> String {
 fn picture(font: &Font, glyph: &Glyph) -> Bitmap {
     let left = glyph.left().min(0);
     let width = (glyph.right().max(glyph.advance() - 1) - left).max(1);
-    let mut picture = Bitmap::new(width as u32, font.height());
-    glyph.pixels().for_each(|(x, row)| picture.set(x - left, row as i32, true));
+    let mut picture = Bitmap::new(width.cast_unsigned(), font.height());
+    glyph.pixels().for_each(|(x, row)| picture.set(x - left, row.cast_signed(), true));
     picture
 }
 
@@ -97,13 +97,13 @@ fn glyphs(font: &Font) -> Vec<String> {
 
 /// Each line in blocks where it is narrow enough, and a table of how the lines fit the display.
 fn set_lines(proof: &Proof<'_>, room: &LineRoom) -> Vec<String> {
-    let (font, columns) = (proof.font, room.columns as i32);
+    let (font, columns) = (proof.font, room.columns.cast_signed());
     let mut lines = Vec::new();
     let mut table = TerminalTable::new(&["line", ">pixels", "on the display"], terminal::columns());
     for line in &proof.lines {
         let set = font.layout(line);
-        if set.width > 0 && set.width as usize <= WIDTH {
-            let mut picture = Bitmap::new(set.width as u32, font.height());
+        if set.width > 0 && set.width.unsigned_abs() as usize <= WIDTH {
+            let mut picture = Bitmap::new(set.width.cast_unsigned(), font.height());
             set.pixels().for_each(|(x, y)| picture.set(x, y, true));
             lines.extend(half_blocks(&picture).into_iter().map(|row| format!("  {row}").trim_end().to_owned()));
             lines.push(String::new());
@@ -135,11 +135,11 @@ fn pairs(proof: &Proof<'_>) -> Vec<String> {
     for pair in &pairs {
         let (first, second) = (font.by_id(pair.first), font.by_id(pair.second));
         let left = first.left().min(second.left()).min(0);
-        let width = (first.right().max(second.right()) - left).max(1) as u32;
+        let width = (first.right().max(second.right()) - left).max(1).cast_unsigned();
         let mut pictures = vec![Bitmap::new(width, font.height()); 3];
-        first.pixels().for_each(|(x, row)| pictures[0].set(x - left, row as i32, true));
-        second.pixels().for_each(|(x, row)| pictures[1].set(x - left, row as i32, true));
-        pair.deciding.iter().for_each(|(x, row)| pictures[2].set(x - left, *row as i32, true));
+        first.pixels().for_each(|(x, row)| pictures[0].set(x - left, row.cast_signed(), true));
+        second.pixels().for_each(|(x, row)| pictures[1].set(x - left, row.cast_signed(), true));
+        pair.deciding.iter().for_each(|(x, row)| pictures[2].set(x - left, row.cast_signed(), true));
         let named = |id| font.symbol(id).map_or(String::new(), ToString::to_string);
         let words = vec![
             format!("{} and {}", named(pair.first), named(pair.second)),

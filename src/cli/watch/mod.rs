@@ -37,13 +37,13 @@ pub struct Watch {
     /// Script of the show, or the RON file of a font alone.
     #[arg(value_name = "SHOW|FONT")]
     show: PathBuf,
-    /// Port at 127.0.0.1; 0 takes any free port.
+    /// Port on 127.0.0.1; 0 takes any free port.
     #[arg(long, value_name = "PORT", default_value_t = 8733)]
     port: u16,
-    /// Build only quickly at each save: no search for a dense reel afterwards.
+    /// Make only a quick build at each save, without a search for a dense reel afterwards.
     #[arg(long)]
     quick: bool,
-    /// Let no page change a font or a picture.
+    /// Do not let the page change fonts or pictures.
     #[arg(long)]
     read_only: bool,
 }
@@ -85,10 +85,10 @@ impl Watch {
 
     fn refused(&self, why: &std::io::Error) -> Finding {
         if why.kind() == ErrorKind::AddrInUse {
-            let message = format!("port {} at 127.0.0.1 is in use, perhaps by another `watch`", self.port);
+            let message = format!("port {} on 127.0.0.1 is in use, perhaps by another `watch`", self.port);
             return Finding::error(Place::Nowhere, message).hint("choose another with --port; 0 takes any free port");
         }
-        Finding::error(Place::Nowhere, format!("port {} at 127.0.0.1 cannot be served: {why}", self.port))
+        Finding::error(Place::Nowhere, format!("port {} on 127.0.0.1 cannot be used: {why}", self.port))
     }
 }
 

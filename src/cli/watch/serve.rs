@@ -41,10 +41,10 @@ where
         return change(request, shared).await;
     }
     if !is_own(&request, port) || request.method() != Method::GET {
-        return words(StatusCode::FORBIDDEN, "only this machine's own browser is served");
+        return words(StatusCode::FORBIDDEN, "only a browser on this computer can open this page");
     }
     if !request.body().is_end_stream() {
-        return words(StatusCode::PAYLOAD_TOO_LARGE, "no request here has a body");
+        return words(StatusCode::PAYLOAD_TOO_LARGE, "requests to this server must not have a body");
     }
     if target == "/" {
         return response(StatusCode::OK, PAGE, shared.page());
@@ -53,7 +53,7 @@ where
         return sheets(&request, version, shared).await;
     }
     let Some((build, draft)) = target.strip_prefix("/next?after=").and_then(known) else {
-        return words(StatusCode::NOT_FOUND, "only the report is served here");
+        return words(StatusCode::NOT_FOUND, "there is no such page here");
     };
     match shared.after(build, draft).await {
         Some(News::Page(page)) => response(StatusCode::OK, PAGE, page),
@@ -78,7 +78,7 @@ fn token<B>(request: &Request<B>) -> &str {
 /// What changed on the drawing board.
 async fn sheets<B>(request: &Request<B>, version: u64, shared: &Shared) -> Response<Full<Bytes>> {
     if !shared.board.is_own(token(request)) {
-        return words(StatusCode::FORBIDDEN, "only a page of this process is served");
+        return words(StatusCode::FORBIDDEN, "only pages that this `watch` served can ask for this");
     }
     match shared.board.after(version, PATIENCE).await {
         Some(sheets) => response(StatusCode::OK, JSON, sheets.to_string().into()),
@@ -96,13 +96,13 @@ where
     let is_json = only(request.headers(), &CONTENT_TYPE).flatten() == Some(JSON);
     let shown = token(&request).to_owned();
     if !request.headers().contains_key(ORIGIN) || !is_json || !shared.board.is_own(&shown) {
-        return words(StatusCode::FORBIDDEN, "only a page of this process may change files");
+        return words(StatusCode::FORBIDDEN, "only pages that this `watch` served can change files");
     }
     let Ok(body) = Limited::new(request.into_body(), LONGEST_BODY).collect().await else {
         return words(StatusCode::PAYLOAD_TOO_LARGE, "this request is too long");
     };
     let Some(asked) = BoardRequest::read(&body.to_bytes()) else {
-        return words(StatusCode::BAD_REQUEST, "this is no request to the drawing board");
+        return words(StatusCode::BAD_REQUEST, "this is not a valid request to the drawing board");
     };
     match shared.board.act(&asked) {
         Ok(version) => response(StatusCode::OK, JSON, json!({ "version": version }).to_string().into()),

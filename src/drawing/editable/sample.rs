@@ -1,6 +1,7 @@
 //! Pixels as a PNG packs them, by colour type and depth (W3C PNG specification §7.2), and the colours that they mean.
 
 use super::Colour16;
+use crate::whole::limited;
 use png::{BitDepth, ColorType};
 
 const OPAQUE: u16 = u16::MAX;
@@ -84,7 +85,7 @@ impl Samples {
             16 => u16::from_be_bytes([self.rows[row + index * 2], self.rows[row + index * 2 + 1]]),
             bits => {
                 let byte = self.rows[row + index * bits / 8];
-                u16::from(byte >> (8 - bits - index * bits % 8)) & self.highest() as u16
+                u16::from(byte >> (8 - bits - index * bits % 8)) & limited::<u16, u32>(self.highest())
             }
         }
     }
@@ -96,21 +97,21 @@ impl Samples {
             16 => self.rows[row + index * 2..row + index * 2 + 2].copy_from_slice(&value.to_be_bytes()),
             bits => {
                 let shift = 8 - bits - index * bits % 8;
-                let mask = (self.highest() as u8) << shift;
+                let mask = limited::<u8, u32>(self.highest()) << shift;
                 let byte = &mut self.rows[row + index * bits / 8];
-                *byte = *byte & !mask | (value as u8) << shift & mask;
+                *byte = *byte & !mask | limited::<u8, u16>(value) << shift & mask;
             }
         }
     }
 
     /// A sample spread over 16 bits (§13.12).
     fn spread(&self, value: u16) -> u16 {
-        (u32::from(value) * u32::from(u16::MAX) / self.highest()) as u16
+        limited(u32::from(value) * u32::from(u16::MAX) / self.highest())
     }
     /// The nearest sample of 16 bits.
     fn narrowed(&self, value: u16) -> u16 {
         let most = u32::from(u16::MAX);
-        ((u64::from(value) * u64::from(self.highest()) + u64::from(most / 2)) / u64::from(most)) as u16
+        limited((u64::from(value) * u64::from(self.highest()) + u64::from(most / 2)) / u64::from(most))
     }
 
     /// The colour of a pixel of the picture.
@@ -147,7 +148,7 @@ impl Samples {
             // Weights of ITU-R BT.709, as sheets are read.
             ColorType::Grayscale | ColorType::GrayscaleAlpha => {
                 let grey = 2126 * u64::from(red) + 7152 * u64::from(green) + 722 * u64::from(blue);
-                vec![((grey + 5000) / 10_000) as u16]
+                vec![limited((grey + 5000) / 10_000)]
             }
             _ => vec![red, green, blue],
         };
@@ -170,20 +171,20 @@ impl Samples {
     /// The place of a colour in the palette, which takes it in if it can, with more bits a pixel where that needs them.
     fn index_of(&mut self, (width, height): (u32, u32), colour: [u8; 4]) -> u16 {
         if let Some(known) = self.palette.iter().position(|known| *known == colour) {
-            return known as u16;
+            return limited(known);
         }
         if self.palette.len() == MOST_COLOURS {
             let far = |known: &[u8; 4]| -> u32 {
                 known.iter().zip(colour).map(|(one, other)| u32::from(one.abs_diff(other)).pow(2)).sum()
             };
             let nearest = self.palette.iter().enumerate().min_by_key(|(_, known)| far(known));
-            return nearest.map_or(0, |(index, _)| index as u16);
+            return nearest.map_or(0, |(index, _)| limited(index));
         }
         self.palette.push(colour);
         if self.palette.len() > 1 << self.bits() {
             self.deepen(width, height);
         }
-        (self.palette.len() - 1) as u16
+        limited(self.palette.len() - 1)
     }
 
     /// Packs all pixels anew with twice the bits.

@@ -2,6 +2,7 @@
 
 use super::GAP;
 use crate::font::{Font, Glyph, Symbol};
+use crate::whole::limited;
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
@@ -41,7 +42,12 @@ fn all(font: &Font) -> BTreeMap<&Symbol, &Glyph> {
 /// Width, height, and the lower left corner from the origin.
 fn bounds(font: &Font, glyph: &Glyph) -> [i32; 4] {
     let Some((top, last)) = glyph.rows() else { return [0; 4] };
-    [glyph.columns().len() as i32, (last - top + 1) as i32, glyph.left(), font.ascent() as i32 - last as i32 - 1]
+    [
+        limited(glyph.columns().len()),
+        (last - top + 1).cast_signed(),
+        glyph.left(),
+        font.ascent().cast_signed() - last.cast_signed() - 1,
+    ]
 }
 
 /// The box around two boxes; one without pixels adds nothing.
@@ -61,7 +67,7 @@ fn united(one: [i32; 4], other: [i32; 4]) -> [i32; 4] {
 fn long_name(font: &Font, glyphs: &BTreeMap<&Symbol, &Glyph>) -> String {
     const TENTHS: i32 = 10;
     let total: i32 = glyphs.values().map(|glyph| glyph.advance().abs()).sum();
-    let average = total * TENTHS / glyphs.len().max(1) as i32;
+    let average = total * TENTHS / limited::<i32, usize>(glyphs.len().max(1));
     let spacing = if font.metrics().mono.is_some() { "M" } else { "P" };
     let name: String = font.name().chars().filter(|letter| !matches!(letter, '-' | '\n' | '\r')).collect();
     let height = font.height();
@@ -97,7 +103,7 @@ fn write_glyph(text: &mut String, font: &Font, symbol: &Symbol, glyph: &Glyph) {
     let [width, height, x, y] = bounds(font, glyph);
     let advance = glyph.advance();
     // In thousandths of the size; at 72 pixels to the inch the size in points is the height in pixels.
-    let scalable = advance * 1000 / font.height().max(1) as i32;
+    let scalable = advance * 1000 / font.height().max(1).cast_signed();
     let _ = writeln!(text, "STARTCHAR {name}\nENCODING {code}\nSWIDTH {scalable} 0\nDWIDTH {advance} 0");
     let _ = writeln!(text, "BBX {width} {height} {x} {y}\nBITMAP");
     for row in glyph.rows().map_or(0..0, |(top, last)| top..last + 1) {

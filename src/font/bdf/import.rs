@@ -6,6 +6,7 @@ use crate::font::describe::Fallback;
 use crate::font::glyph::TALLEST;
 use crate::font::{Font, Glyph, Metrics, Symbol, is_name};
 use crate::source::{Bdf, BdfGlyph};
+use crate::whole::limited;
 use std::collections::BTreeMap;
 
 /// Character sets whose codes are those of Unicode: itself, its first 256, its first 128; and none stated.
@@ -131,9 +132,9 @@ fn check_sizes(bdf: &Bdf, lines: &LineHeights, found: &[(Symbol, &BdfGlyph)], fi
                 Finding::warning(glyph.code.span, message).hint("give the glyph another code to keep its pixels"),
             );
         }
-        let (left, right) = (bounds.x.min(0), bounds.x + bounds.width as i32);
+        let (left, right) = (bounds.x.min(0), bounds.x + bounds.width.cast_signed());
         let width = right.max(glyph.advance.value).max(0) - left.min(glyph.advance.value);
-        if width > TALLEST as i32 {
+        if width > TALLEST.cast_signed() {
             let message =
                 format!("{symbol} takes {width} columns from its leftmost pixel to its right edge or advance");
             findings.push(Finding::error(glyph.bounds.span, format!("{message}; a cell holds {TALLEST}")));
@@ -142,7 +143,7 @@ fn check_sizes(bdf: &Bdf, lines: &LineHeights, found: &[(Symbol, &BdfGlyph)], fi
 }
 
 fn assemble(bdf: &Bdf, lines: &LineHeights, found: &[(Symbol, &BdfGlyph)]) -> Font {
-    let ascent = lines.ascent as u32;
+    let ascent: u32 = limited(lines.ascent);
     let shape = |symbol: &Symbol, glyph: &BdfGlyph| match symbol {
         Symbol::Char(' ') => Glyph::new(&[], glyph.advance.value),
         _ => drawn(glyph, ascent),
@@ -160,15 +161,15 @@ fn assemble(bdf: &Bdf, lines: &LineHeights, found: &[(Symbol, &BdfGlyph)]) -> Fo
     let behind = |glyph: &Glyph| glyph.advance() - glyph.right();
     let usual = glyphs.iter().map(|(_, glyph)| glyph).filter(|glyph| !glyph.is_blank()).map(behind).min();
     let gap = bdf.number(GAP).or(usual).unwrap_or(0).clamp(0, right.max(0));
-    let width = (right - left).max(mono.map_or(1, |mono| mono - gap)).clamp(1, TALLEST as i32) as u32;
-    let space = of(' ').map_or(width.div_ceil(2) + 1, |space| space.advance().max(0) as u32);
+    let width = (right - left).max(mono.map_or(1, |mono| mono - gap)).clamp(1, TALLEST.cast_signed()).cast_unsigned();
+    let space = of(' ').map_or(width.div_ceil(2) + 1, |space| space.advance().max(0).cast_unsigned());
     let metrics = Metrics {
-        cell: (width, (lines.ascent + lines.descent) as u32),
+        cell: (width, limited(lines.ascent + lines.descent)),
         baseline: ascent,
         cap_height,
-        gap: mono.map_or(gap, |mono| (mono - width as i32).max(0)),
+        gap: mono.map_or(gap, |mono| (mono - width.cast_signed()).max(0)),
         space,
-        mono: mono.map(|mono| mono as u32),
+        mono: mono.map(i32::cast_unsigned),
     };
     let name = bdf.text("FAMILY_NAME").map_or(bdf.name.value.as_str(), |(name, _)| name);
     Font::new(name, metrics, Fallback::Nothing, glyphs).with_doubles_as_aliases()
@@ -180,7 +181,8 @@ fn drawn(glyph: &BdfGlyph, ascent: u32) -> Glyph {
     // Boxes with ink lie within ascent and descent, both checked to fit a cell; one without rows has no bit to place.
     let top = i64::from(ascent) - i64::from(bounds.y) - i64::from(bounds.height);
     let bit = |x: u32, row: u32| {
-        if glyph.lit(x, row) { 1u64.checked_shl((top + i64::from(row)) as u32).unwrap_or(0) } else { 0 }
+        let place = u32::try_from(top + i64::from(row)).ok().filter(|_| glyph.lit(x, row));
+        place.and_then(|place| 1u64.checked_shl(place)).unwrap_or(0)
     };
     let column = |x: u32| (0..bounds.height).fold(0, |bits, row| bits | bit(x, row));
     let columns: Vec<u64> = (0..bounds.width).map(column).collect();

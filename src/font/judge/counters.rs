@@ -2,6 +2,7 @@
 //! closed or opened by the grid of pixels.
 
 use crate::font::{Font, Glyph, Symbol};
+use crate::whole::limited;
 
 /// Letters and how many counters each must have at least and at most. Common shapes of the Latin alphabet (common practice);
 /// letters that are drawn in several ways, such as `4`, `g` and `&`, have a range or are left out.
@@ -17,7 +18,8 @@ const COUNTERS: &[(&str, usize, usize)] = &[
 /// The enclosed areas of paper in a glyph: paper joins along sides only, so a stroke that meets at a corner closes.
 pub fn holes(glyph: &Glyph, height: u32) -> usize {
     let (width, height) = (glyph.columns().len() + 2, height as usize + 2);
-    let lit = |x: usize, y: usize| x >= 1 && y >= 1 && glyph.lit(glyph.left() + x as i32 - 1, y as u32 - 1);
+    let lit =
+        |x: usize, y: usize| x >= 1 && y >= 1 && glyph.lit(glyph.left() + limited::<i32, usize>(x) - 1, limited(y - 1));
     let mut seen = vec![false; width * height];
     let mut areas = 0;
     for start in 0..width * height {

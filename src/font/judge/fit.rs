@@ -1,6 +1,7 @@
 //! Which lines fit a width, and how many characters a line can hold.
 
 use crate::font::{Font, Symbol, symbols};
+use crate::whole::limited;
 
 /// A line against a width.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -33,7 +34,7 @@ pub fn roomiest(font: &Font, text: &str, width: i32) -> Option<u32> {
     let total: i64 = advances.iter().map(|advance| i64::from(*advance)).sum();
     // The gap behind the last character does not count.
     let room = i64::from(width) + i64::from(font.metrics().gap);
-    (total > 0 && room > 0).then(|| (room * advances.len() as i64 / total) as u32)
+    (total > 0 && room > 0).then(|| limited(room * limited::<i64, usize>(advances.len()) / total))
 }
 
 #[cfg(test)]

@@ -1,6 +1,7 @@
 //! Kerning suggested by measuring the gap between two shapes: pairs that leave a visible hole or nearly touch.
 
 use crate::font::{Font, Glyph, GlyphId};
+use crate::whole::limited;
 
 /// Gaps wider than this many pixels look the same to the eye and count as this (rough figure; a glance decides).
 const WIDEST_GAP: i32 = 4;
@@ -66,7 +67,7 @@ fn mean_gap_hundredths(font: &Font, first: GlyphId, second: GlyphId) -> i32 {
         .filter(|(_, row)| right_edge(one, *row).is_some() || left_edge(other, *row).is_some())
         .map(|(gap, _)| gap.map_or(WIDEST_GAP, |gap| gap.clamp(0, WIDEST_GAP)))
         .collect();
-    100 * used.iter().sum::<i32>() / used.len().max(1) as i32
+    100 * used.iter().sum::<i32>() / limited::<i32, usize>(used.len().max(1))
 }
 
 fn nearest_gap(font: &Font, first: GlyphId, second: GlyphId) -> i32 {
@@ -109,7 +110,7 @@ mod tests {
             let pen = font.by_id(found.first).advance() + found.kerning;
             for (x, row) in font.by_id(found.first).pixels() {
                 for (other_x, other_row) in font.by_id(found.second).pixels() {
-                    let apart = (pen + other_x - x).abs().max(row.abs_diff(other_row) as i32);
+                    let apart = (pen + other_x - x).abs().max(row.abs_diff(other_row).cast_signed());
                     assert!(apart >= 2, "{found:?}");
                 }
             }

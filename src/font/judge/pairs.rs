@@ -2,6 +2,7 @@
 //! blurs it by one pixel.
 
 use crate::font::{Font, Glyph, GlyphId, likeness};
+use crate::whole::limited;
 
 /// At most so many glyphs are compared with one another; of larger fonts the first by code.
 pub const MOST_COMPARED: usize = 512;
@@ -41,7 +42,7 @@ pub fn worst_pairs(font: &Font, among: impl IntoIterator<Item = GlyphId>, count:
     let mut ranked: Vec<(u32, u32, usize, usize)> = Vec::new();
     for second in 0..ids.len() {
         for first in 0..second {
-            let distance = likeness(font.by_id(ids[first]), font.by_id(ids[second])).distance() as u32;
+            let distance = limited(likeness(font.by_id(ids[first]), font.by_id(ids[second])).distance());
             ranked.push((blurs[first].distance(&blurs[second]), distance, first, second));
         }
     }
@@ -72,7 +73,7 @@ impl Blurred {
         let rows = height as usize + 2;
         let mut columns = vec![vec![0; rows]; glyph.columns().len() + 2];
         for (x, row) in glyph.pixels().filter(|(_, row)| *row < height) {
-            let x = (x - glyph.left()) as usize;
+            let x = (x - glyph.left()).unsigned_abs() as usize;
             for (dx, weights) in BLUR.iter().enumerate() {
                 for (dy, weight) in weights.iter().enumerate() {
                     columns[x + dx][row as usize + dy] += weight;
@@ -84,7 +85,8 @@ impl Blurred {
 
     fn distance(&self, other: &Self) -> u32 {
         let from = self.left.min(other.left);
-        let to = (self.left + self.columns.len() as i32).max(other.left + other.columns.len() as i32);
+        let to = (self.left + limited::<i32, usize>(self.columns.len()))
+            .max(other.left + limited::<i32, usize>(other.columns.len()));
         (from..to).map(|x| (0..self.rows).map(|row| self.at(x, row).abs_diff(other.at(x, row))).sum::<u32>()).sum()
     }
 

@@ -3,6 +3,7 @@
 use super::page::{GAP, MARGIN, Page, Tile, WORDS};
 use super::{MOST_GLYPHS, Proof};
 use crate::font::{Symbol, code, name};
+use crate::whole::limited;
 
 /// Tiles in a row where they are not too wide.
 const IN_A_ROW: i64 = 11;
@@ -25,7 +26,7 @@ pub fn draw(proof: &Proof<'_>, page: &mut Page) {
     let widest = shown().map(|(_, symbol, _)| page.word_width(&caption(symbol))).max().unwrap_or(0);
     let width = (page.room() / IN_A_ROW).max(i64::from(tile.size().0).max(widest) + GAP);
     let columns = (page.room() / width).max(1);
-    for row in shown().collect::<Vec<_>>().chunks(columns as usize) {
+    for row in shown().collect::<Vec<_>>().chunks(limited(columns)) {
         for (column, (_, symbol, glyph)) in (0..).zip(row) {
             let at = (MARGIN + column * width, page.top);
             page.glyph_tile(font, glyph, tile, at);

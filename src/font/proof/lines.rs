@@ -3,6 +3,7 @@
 use super::page::{GAP, INK, MARGIN, Page, TILE};
 use super::{Proof, real};
 use crate::font::canvas::Dot;
+use crate::whole::limited;
 
 /// So many pixels of the picture to one of the display, where there is room.
 const SCALE: i64 = 4;
@@ -24,13 +25,15 @@ pub fn draw(proof: &Proof<'_>, page: &mut Page) {
     let (real_width, real_height) = real::size(font, widest, panel, proof.screen);
     let large_left = MARGIN + i64::from(real_width) + 4 * GAP;
     let room = (MARGIN + page.room() - large_left - 2 * GAP).max(1);
-    let scale = (room / i64::from(widest)).clamp(1, SCALE) as u32;
+    let scale = (room / i64::from(widest)).clamp(1, SCALE);
+    let scale: u32 = limited(scale);
     let large = font.height() * scale;
     let row = i64::from(real_height.max(large)) + GAP;
-    let count = proof.lines.len() as i64;
-    let tile_height = (row * count + GAP) as u32;
-    page.canvas.fill((MARGIN, page.top), (real_width + 2 * GAP as u32, tile_height), TILE);
-    page.canvas.fill((large_left, page.top), ((widest as u32) * scale + 2 * GAP as u32, tile_height), TILE);
+    let count: i64 = limited(proof.lines.len());
+    let tile_height = limited(row * count + GAP);
+    let gaps: u32 = limited(2 * GAP);
+    page.canvas.fill((MARGIN, page.top), (real_width + gaps, tile_height), TILE);
+    page.canvas.fill((large_left, page.top), (widest.cast_unsigned() * scale + gaps, tile_height), TILE);
     page.top += GAP;
     for line in &proof.lines {
         let middle = (i64::from(large) - i64::from(real_height)) / 2;

@@ -3,6 +3,7 @@
 use crate::font::canvas::{Dot, RgbColour, SheetCanvas};
 use crate::font::names::wrapped;
 use crate::font::{Font, Glyph};
+use crate::whole::limited;
 
 /// Colours of the page: around the tiles, in them, their frames, lines of the font's measures, words, and ink.
 pub const PAPER: RgbColour = [0x1c, 0x1e, 0x22];
@@ -67,7 +68,7 @@ impl Page {
     /// A sentence in small words at the first free row, in as many lines as it needs.
     pub fn line(&mut self, words: &str) {
         let widest = self.room() / (i64::from(self.small.metrics().cell.0 + 1) * i64::from(WORD_DOT.pitch));
-        for line in wrapped(words, widest as usize, SENTENCE_LINES) {
+        for line in wrapped(words, limited(widest), SENTENCE_LINES) {
             self.small_words(&line, (MARGIN, self.top), FAINT);
             self.top += self.word_height() + GAP / 2;
         }
@@ -106,7 +107,7 @@ impl Tile {
     pub fn of<'a>(font: &Font, glyphs: impl Iterator<Item = &'a Glyph> + Clone, most: (u32, u32)) -> Self {
         let left = glyphs.clone().map(Glyph::left).min().unwrap_or(0).min(0);
         let right = glyphs.map(|glyph| glyph.right().max(glyph.advance())).max().unwrap_or(1).max(1);
-        let (columns, rows) = ((right - left) as u32, font.height().max(1));
+        let (columns, rows) = ((right - left).cast_unsigned(), font.height().max(1));
         let scale = (most.0 / columns).min(most.1 / rows).clamp(1, LARGEST_SCALE);
         Self { scale, pen: -left, columns, rows }
     }

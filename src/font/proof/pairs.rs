@@ -5,6 +5,7 @@ use super::{PAIRS, Proof, real};
 use crate::font::canvas::Dot;
 use crate::font::judge::{GlyphPair, worst_pairs};
 use crate::font::{Font, GlyphId, Symbol, code, name};
+use crate::whole::limited;
 
 /// Pairs in a row, where their captions have room.
 const IN_A_ROW: i64 = 3;
@@ -60,7 +61,8 @@ fn draw_pair(proof: &Proof<'_>, page: &mut Page, pair: &GlyphPair, tile: Tile, (
     let both = format!("{}{}", written(font, pair.first), written(font, pair.second));
     let (width, height) = real::size(font, font.width(&both), &proof.panel, proof.screen);
     let place = (third + step + GAP, top + GAP);
-    page.canvas.fill((place.0 - GAP, top), (width + 2 * GAP as u32, height + 2 * GAP as u32), TILE);
+    let gaps: u32 = limited(2 * GAP);
+    page.canvas.fill((place.0 - GAP, top), (width + gaps, height + gaps), TILE);
     real::draw(&mut page.canvas, font, &both, place, (&proof.panel, proof.screen), TILE);
     page.small_words(&caption(font, pair), (left, top + i64::from(tile.size().1) + GAP / 2), WORDS);
 }

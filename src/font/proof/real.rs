@@ -4,6 +4,7 @@
 use super::ProofPanel;
 use crate::font::Font;
 use crate::font::canvas::{RgbColour, SheetCanvas};
+use crate::whole::rounded;
 
 /// A screen by its pixels to the inch.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -29,7 +30,7 @@ impl ProofScreen {
     }
     /// Pixels to the metre, as PNG states a density.
     pub fn pixels_a_metre(self) -> u32 {
-        (self.pixels_an_inch * 1000.0 / MILLIMETRES_AN_INCH).round() as u32
+        rounded(self.pixels_an_inch * 1000.0 / MILLIMETRES_AN_INCH)
     }
     /// Pixels that a length takes.
     pub fn pixels(self, millimetres: f64) -> f64 {
@@ -40,7 +41,7 @@ impl ProofScreen {
 /// The width and height in pixels of the screen of a line so many pixels of the display wide, rounded up.
 pub fn size(font: &Font, width: i32, panel: &ProofPanel, screen: ProofScreen) -> (u32, u32) {
     let (across, down) = panel.pitch_millimetres;
-    let side = |count: f64, pitch: f64| screen.pixels(count * pitch).ceil().max(1.0) as u32;
+    let side = |count: f64, pitch: f64| rounded::<u32>(screen.pixels(count * pitch).ceil()).max(1);
     (side(f64::from(width), across), side(f64::from(font.height()), down))
 }
 
@@ -77,7 +78,7 @@ pub fn draw(
 
 /// The pixels of the screen below `count` that a stretch covers, and the share of each.
 fn covered((start, end): (f64, f64), count: u32) -> impl Iterator<Item = (u32, f64)> {
-    let (first, last) = (start.floor().max(0.0) as u32, (end.ceil().max(0.0) as u32).min(count));
+    let (first, last) = (rounded::<u32>(start.floor()), rounded::<u32>(end.ceil()).min(count));
     (first..last).map(move |pixel| (pixel, (end.min(f64::from(pixel) + 1.0) - start.max(f64::from(pixel))).max(0.0)))
 }
 
@@ -90,7 +91,7 @@ fn mixed(dark: RgbColour, lit: RgbColour, share: f64) -> RgbColour {
     let share = (share.clamp(0.0, 1.0).sqrt() * STEPS).round() / STEPS;
     std::array::from_fn(|channel| {
         let (dark, lit) = (f64::from(dark[channel]), f64::from(lit[channel]));
-        (dark + (lit - dark) * share).round() as u8
+        rounded(dark + (lit - dark) * share)
     })
 }
 
@@ -116,7 +117,7 @@ mod tests {
         draw(&mut canvas, &font, "I", (0, 0), (&panel(GLASS), screen(200.0)), [0; 3]);
         for (x, y) in (0..3).flat_map(|x| (0..5).map(move |y| (x, y))) {
             let lit = font.glyph('I').expect("there").lit(x, y);
-            assert_eq!(canvas.get(x as u32, y), Some(if lit { [255; 3] } else { [0; 3] }));
+            assert_eq!(canvas.get(x.unsigned_abs(), y), Some(if lit { [255; 3] } else { [0; 3] }));
         }
         // A block of lit pixels with dots of half the pitch gives a quarter of the light: half the value at a gamma of 2.
         let mut canvas = SheetCanvas::new(8, 5, [0; 3]);

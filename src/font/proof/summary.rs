@@ -3,6 +3,7 @@
 use super::Proof;
 use super::page::Page;
 use crate::font::Font;
+use crate::whole::limited;
 
 /// A few lines on the font's measures.
 pub fn description(font: &Font) -> Vec<String> {
@@ -16,7 +17,7 @@ pub fn description(font: &Font) -> Vec<String> {
         font.descent(),
         font.cap_height(),
         metrics.mono.map_or("proportional".into(), |advance| format!("advance {advance} columns")),
-        font.glyph(' ').map_or(metrics.space as i32, |space| space.advance()),
+        font.glyph(' ').map_or(limited(metrics.space), |space| space.advance()),
     )];
     lines.push(format!(
         "{} characters, {icons} icons, {} kerned pairs, {} aliases",

@@ -9,6 +9,7 @@ use crate::font::grid::Grid;
 use crate::font::ink::{InkRule, Polarity};
 use crate::font::{CellRow, Font, Symbol};
 use crate::source::{LIMITS, Placed};
+use crate::whole::limited;
 
 /// What a blank sheet is to be like.
 #[derive(Clone, Debug)]
@@ -72,8 +73,8 @@ pub fn new_sheet(blank: &Blank) -> Result<GlyphSheet, String> {
 
 /// A canvas with the guides of every named cell of a description.
 pub(super) fn guided(description: &Description, captions: &Font) -> Result<SheetCanvas, String> {
-    let columns = description.cells.iter().map(|row| row.cells.len() as u32).max().unwrap_or(1);
-    let (width, height) = description.grid.size(columns, description.cells.len() as u32);
+    let columns = description.cells.iter().map(|row| limited::<u32, usize>(row.cells.len())).max().unwrap_or(1);
+    let (width, height) = description.grid.size(columns, limited(description.cells.len()));
     if width.max(height) > LIMITS.picture_side {
         let limit = LIMITS.picture_side;
         return Err(format!(
@@ -90,7 +91,7 @@ pub(super) fn guided(description: &Description, captions: &Font) -> Result<Sheet
     };
     for (row, cells) in description.cells.iter().enumerate() {
         for (column, (symbol, _)) in cells.cells.iter().enumerate() {
-            guides.draw(&mut canvas, column as u32, row as u32, symbol.as_ref());
+            guides.draw(&mut canvas, limited(column), limited(row), symbol.as_ref());
         }
     }
     Ok(canvas)
@@ -115,7 +116,7 @@ pub(super) fn check(blank: &Blank) -> Result<(), String> {
 /// The grid that leaves room for frame, ticks and captions around each cell.
 pub(super) fn roomy_grid(blank: &Blank, captions: &Font) -> Grid {
     let widths = blank.symbols.iter().map(|symbol| captions.width(&Guides::caption(captions, symbol)));
-    let caption = widths.max().unwrap_or(0).max(0) as u32;
+    let caption = widths.max().unwrap_or(0).max(0).cast_unsigned();
     let room_x = (2 * TICK_REACH + 1).max((caption + 2).saturating_sub(blank.cell.0));
     let room_y = captions.height() + CAPTION_GAP + 3;
     Grid { cell: blank.cell, margin: (room_x.div_ceil(2) + 1, room_y), spacing: (room_x, room_y) }

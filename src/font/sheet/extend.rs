@@ -7,6 +7,7 @@ use crate::diag::{Findings, Sources};
 use crate::font::canvas::SheetCanvas;
 use crate::font::{Description, Font, Polarity, Symbol};
 use crate::source::{LIMITS, Node, Shape, SourcePicture, parse};
+use crate::whole::limited;
 use std::collections::BTreeSet;
 
 /// The sheet and its RON text with a cell for each of `symbols` that has none; `Ok(None)` when nothing is lacking, `Err`
@@ -24,10 +25,10 @@ pub fn extend(
     let count = description.grid.count(picture.width(), picture.height());
     let (columns, drawn_rows) =
         count.map_err(|_| "the size of the sheet does not match its grid; fix this first".to_owned())?;
-    let named_rows = description.cells.len() as u32;
+    let named_rows: u32 = limited(description.cells.len());
     let first_row = drawn_rows.max(named_rows);
     let new_rows: Vec<&[Symbol]> = lacking.chunks(columns as usize).collect();
-    let rows = first_row + new_rows.len() as u32;
+    let rows = first_row + limited::<u32, usize>(new_rows.len());
     let (width, height) = description.grid.size(columns, rows);
     if height > LIMITS.picture_side {
         let limit = LIMITS.picture_side;

@@ -6,6 +6,7 @@ use super::{INK, MARK, text};
 use crate::diag::Span;
 use crate::font::{Advance, Font, Glyph, GlyphId, Symbol};
 use crate::source::Placed;
+use crate::whole::limited;
 
 /// Up to so many glyphs stand 16 in a row; more of them stand in a square.
 const MOST_IN_SIXTEENS: usize = 512;
@@ -29,7 +30,7 @@ pub fn sheet_of(
     if cell.0 < needed.0 || cell.1 < needed.1 {
         return Err(format!("the glyphs need cells of {}×{} pixels, not {}×{}", needed.0, needed.1, cell.0, cell.1));
     }
-    let columns = if glyphs.len() <= MOST_IN_SIXTEENS { 16 } else { glyphs.len().isqrt() as u32 + 1 };
+    let columns = if glyphs.len() <= MOST_IN_SIXTEENS { 16 } else { limited::<u32, usize>(glyphs.len().isqrt()) + 1 };
     let blank = Blank {
         name: font.name().to_owned(),
         sheet: sheet.to_owned(),
@@ -79,7 +80,7 @@ struct Stance {
 
 fn stance(font: &Font, glyphs: &[(&Symbol, &Glyph)]) -> Stance {
     let all = || glyphs.iter().map(|(_, glyph)| *glyph);
-    let widest = all().map(|glyph| glyph.columns().len()).max().unwrap_or(1).max(1) as u32;
+    let widest = limited(all().map(|glyph| glyph.columns().len()).max().unwrap_or(1).max(1));
     let none_blank = all().all(|glyph| !glyph.is_blank());
     let gap = all().next().map_or(1, |glyph| glyph.advance() - glyph.right());
     let even = all().all(|glyph| glyph.left() == 0 && glyph.advance() - glyph.right() == gap);
@@ -91,21 +92,21 @@ fn stance(font: &Font, glyphs: &[(&Symbol, &Glyph)]) -> Stance {
     let first = all().next().map_or(1, Glyph::advance);
     if none_blank && first > 0 && all().all(|glyph| glyph.advance() == first) {
         let pen = (-leftmost).max(0);
-        let cell = font.metrics().mono.map_or(0, |_| font.metrics().cell.0 as i32);
-        let width = (pen + right).max(cell).max(1) as u32;
-        return Stance { advance: Advance::Mono(first as u32), pen: pen as u32, width, tracking: 1 };
+        let cell = font.metrics().mono.map_or(0, |_| font.metrics().cell.0.cast_signed());
+        let width = (pen + right).max(cell).max(1).cast_unsigned();
+        return Stance { advance: Advance::Mono(first.cast_unsigned()), pen: pen.cast_unsigned(), width, tracking: 1 };
     }
     // A mark stands in the last column before the next pen, so the pen needs a column before it where an advance is 0 or less.
     let shortest = all().map(Glyph::advance).min().unwrap_or(1);
     let longest = all().map(Glyph::advance).max().unwrap_or(1);
     let tracking = font.metrics().gap;
     let pen = (-leftmost).max(1 + tracking - shortest).max(0);
-    let width = (pen + right.max(longest - tracking)).max(1) as u32;
-    Stance { advance: Advance::Marked(MARK), pen: pen as u32, width, tracking }
+    let width = (pen + right.max(longest - tracking)).max(1).cast_unsigned();
+    Stance { advance: Advance::Marked(MARK), pen: pen.cast_unsigned(), width, tracking }
 }
 
 fn space(font: &Font) -> Result<u32, String> {
-    let advance = font.glyph(' ').map_or(font.metrics().space as i32, Glyph::advance);
+    let advance = font.glyph(' ').map_or(limited(font.metrics().space), Glyph::advance);
     u32::try_from(advance)
         .map_err(|_| format!("the advance of the space is {advance} pixels; a sheet cannot store that"))
 }

@@ -57,7 +57,7 @@ fn a_blank_sheet_is_all_undrawn_and_reads_what_is_drawn_on_it() {
         let (font, findings) = load(&sheet);
         assert!(!findings.any_error(), "{findings:?}");
         let drawn: Vec<_> = font.glyph('A').expect("drawn").pixels().collect();
-        assert_eq!(drawn, [(0, 0), (far_x as i32, far_y)]);
+        assert_eq!(drawn, [(0, 0), (far_x.cast_signed(), far_y)]);
         assert_eq!(font.missing("AB{anchor}"), ['B'.into(), Symbol::Name("anchor".into())]);
     }
 }

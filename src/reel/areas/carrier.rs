@@ -94,9 +94,9 @@ impl std::fmt::Display for Carrier {
                 };
                 write!(text, "by {areas}: {how}")
             }
-            Self::Lowest => write!(text, "by the lowest area, in which it stands still"),
+            Self::Lowest => write!(text, "by the lowest area, which holds what does not move"),
             Self::Inversion => write!(text, "by the display's own command"),
-            Self::Windows => write!(text, "by windows: an area would take more"),
+            Self::Windows => write!(text, "by windows: an area would take more flash"),
         }
     }
 }
@@ -107,19 +107,19 @@ impl std::fmt::Display for NoAreas {
             Self::Still => write!(text, "nothing moves"),
             Self::TooMany => write!(text, "it would need more areas than a player has"),
             Self::Field => write!(text, "a live field lies where an area would move"),
-            Self::Bends => write!(text, "a layer of the scene bends what lies below it"),
+            Self::Bends => write!(text, "a layer of the scene shifts the layers below it"),
             Self::ManyValues { values, .. } => write!(text, "a layer follows {values} live values"),
             Self::ManySteps { pictures, .. } => {
-                write!(text, "a layer would have {pictures} pictures at all steps of its live values")
+                write!(text, "a layer would need {pictures} pictures for the steps of its live values")
             }
             Self::LiveTooLong { bytes, .. } => {
                 write!(text, "a layer that follows live values would take {bytes} bytes")
             }
-            Self::TooLong => write!(text, "areas would take more bytes than a reel may have"),
+            Self::TooLong => write!(text, "areas would take more bytes than a reel can hold"),
             Self::Dearer(bytes) => {
                 write!(
                     text,
-                    "areas would take {bytes} bytes for the scene, but leave less room with their code and time"
+                    "areas would take {bytes} bytes for the scene, but with their code and time they leave less room"
                 )
             }
         }
@@ -137,14 +137,14 @@ pub fn no_live(show: &Show, scene: &Scene, why: NoAreas) -> Finding {
         NoAreas::ManySteps { layer, pictures, frames, bytes } => (
             layer,
             format!(
-                "would have {} pictures at all steps of its live values{}, up to {} bytes of flash; the limit is {}",
+                "needs {} pictures, one for each combination of the steps of its live values{}, and up to {} bytes of flash; the limit is {}",
                 amount(pictures),
-                if frames > 1 { format!(" in each of {}", number_of(frames, "frame")) } else { String::new() },
+                if frames > 1 { format!(", in each of {}", number_of(frames, "frame")) } else { String::new() },
                 amount(bytes.saturating_mul(frames)),
                 if frames > 1 { format!("{} in all", amount(MOST_DRAWN)) } else { amount(MOST_PICTURES) },
             ),
             fewer_steps(show, &scene.layers[layer], share_of_pictures(pictures, frames))
-                + if frames > 1 { ", or let it not move by itself" } else { ", or one live value" },
+                + if frames > 1 { ", or a layer that does not move by itself" } else { ", or one live value" },
         ),
         NoAreas::LiveTooLong { layer, bytes } => (
             layer,
@@ -160,22 +160,22 @@ pub fn no_live(show: &Show, scene: &Scene, why: NoAreas) -> Finding {
         }
         NoAreas::Field => (
             live,
-            "lies beside a live field, which cannot be".into(),
+            "follows live values and is too close to a live field".into(),
             "leave eight columns between them, or use other rows".into(),
         ),
         NoAreas::Bends => (
             bends.unwrap_or(live),
-            "bends layers that follow live values, which cannot be".into(),
+            "shifts layers that follow live values, which is not possible".into(),
             "put them into scenes of their own".into(),
         ),
         NoAreas::Still => (
             live,
-            "follows live values, but looks the same at all their steps".into(),
+            "follows live values, but looks the same at each of their steps".into(),
             "use more `steps`, or write a number".into(),
         ),
         _ => (
             live,
-            "follows live values and takes more than a reel can have".into(),
+            "follows live values and takes more bytes than a reel can hold".into(),
             "use fewer `steps`, or a smaller layer".into(),
         ),
     };

@@ -105,7 +105,7 @@ const Board = (() => {
     find("built").hidden = !bench;
     find("board").classList.toggle("empty", !cell);
     find("no-sheet").hidden = Boolean(cell);
-    if (!sheet) return find("no-sheet").textContent = kind === "font" ? "This show has no font with a sheet of its own. Make one with `pageloom sheet new`, and name it in `fonts`." : "This show has no picture.";
+    if (!sheet) return find("no-sheet").textContent = kind === "font" ? "This show has no font of its own to draw on. Copy a font that ships with pageloom: pageloom sheet new my.ron --like cleat. Then name my.ron in the fonts of the show." : "This show has no picture.";
     const why = sheet.locked || sheet.fault;
     find("locked").hidden = !why;
     find("locked").textContent = why || "";
@@ -146,6 +146,7 @@ const Board = (() => {
     if (value !== undefined && value !== null) select.value = value;
   }
   function offer(sheets, kind) {
+    find("sheet").closest("label").hidden = !sheets.length;
     options(find("sheet"), sheets.map((sheet) => [sheet.id, [sheet.name, sheet.file].filter(Boolean).join(": ")]), chosen[kind]);
     const lenders = kind === "font" ? Store.sheets().filter((sheet) => sheet.kind === "shipped") : [];
     options(find("from-sheet"), [...sheets, ...lenders].map((sheet) => [sheet.id, sheet.name || sheet.file]));

@@ -44,14 +44,14 @@ pub fn check_panel(span: Span, panel: &Panel, scenes: &[Scene], rate: FrameRate,
             panel.wiring.first_column
         );
         findings.push(Finding::note(span, message).hint(
-            "flash the bring-up show first: it shows by how many columns your panel is off; then describe it with `Panel(…)`",
+            "flash the bring-up show first: it shows by how many columns the picture is shifted; then describe it with `Panel(…)`",
         ));
     }
     if panel.controller.is_lcd() {
         let message = "this panel is an LCD: below about 0 °C it changes slowly, and its contrast depends on temperature and viewing angle";
         findings.push(
             Finding::note(span, message)
-                .hint("try it in its place, and adjust `contrast` for the angle it is seen from"),
+                .hint("test it in its final place, and adjust `contrast` for the viewing angle"),
         );
     }
 }

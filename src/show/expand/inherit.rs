@@ -39,13 +39,13 @@ fn complete(scene: &mut Node, known: &[Node], room: &mut ScriptRoom, findings: &
             return;
         };
         if followed.contains(name) {
-            let message = format!("the scene `{name}` is like itself");
-            findings.push(Finding::error(like.span, message).hint("remove one `like` of the cycle"));
+            let message = format!("`like` leads from the scene `{name}` back to itself");
+            findings.push(Finding::error(like.span, message).hint("remove one of these `like`"));
             return;
         }
         if followed.len() > DEEPEST {
             let message = format!("`like` is nested more than {DEEPEST} levels deep");
-            findings.push(Finding::error(like.span, message).hint("name a scene nearer to the first one"));
+            findings.push(Finding::error(like.span, message).hint("use the fields of the innermost scene directly"));
             return;
         }
         followed.push(name.clone());

@@ -10,7 +10,7 @@ layer! {
         at: Position;
         /// Width and height, including its frame.
         size: Size [0.0, 1000.0];
-        /// The filled share, 0 to 1.
+        /// The filled part, 0 to 1.
         value: Track [0.0, 1.0];
         /// The side from which it fills.
         from_side: Side = Side::Left;

@@ -10,13 +10,13 @@ layer! {
         at: Position = Anchor::Centre;
         /// Width and height.
         size: Size [1.0, 1000.0];
-        /// What it shows: a wave, values from a table, or a number from 0 to 1.
+        /// What the chart shows: a wave, values from a table, or a number from 0 to 1.
         signal: Signal;
-        /// Speed of the strip; on a still curve, the columns that one second takes.
+        /// Speed of the strip. On a still curve, the number of columns for one second.
         columns_a_second: f64 [0.1, 500.0] = 10.0;
         /// Whether the strip moves.
         running: bool = true;
-        /// Whether a moving strip is full at the start.
+        /// Whether a moving strip is already full at the start.
         filled: bool = false;
         /// A line, single dots, or columns from the lower edge.
         style: ChartStyle = ChartStyle::Line;

@@ -13,7 +13,7 @@ layer! {
         font: FontId;
         /// Its position.
         at: Position;
-        /// Fewest digits before the decimal point, filled with zeros.
+        /// The smallest number of digits before the decimal point; zeros fill the places in front.
         digits: u32 [1.0, 9.0] = 1;
         /// Digits after the decimal point.
         decimals: u32 [0.0, 6.0] = 0;

@@ -20,7 +20,7 @@ layer! {
         ticks: u32 [0.0, 100.0] = 7;
         /// Length of a mark in pixels.
         tick_length: u32 [1.0, 64.0] = 3;
-        /// Length of the needle as a share of the radius.
+        /// Length of the needle as a part of the radius.
         needle: f64 [0.1, 1.0] = 0.8;
         /// Width of the needle in pixels.
         stroke: u32 [1.0, 16.0] = 1;

@@ -13,7 +13,7 @@ layer! {
         size: Size [0.0, 1000.0] = FULL;
         /// Largest shift of a band in pixels.
         pixels: Track [0.0, 500.0] = 4.0;
-        /// The share of bands that are shifted at a time.
+        /// The part of the bands that are shifted at a time, 0 to 1.
         share: Track [0.0, 1.0] = 0.4;
         /// Rows of a band.
         rows: u32 [1.0, 64.0] = 3;

@@ -14,7 +14,7 @@ layer! {
         width: Track [0.0, 1000.0];
         /// Speed of the line.
         columns_a_second: f64 [0.1, 1000.0] = 20.0;
-        /// Columns between the end of the text and its next start.
+        /// Columns between the end of the text and its next repetition.
         gap: u32 [0.0, 1000.0] = 12;
     }
 }

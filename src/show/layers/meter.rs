@@ -11,7 +11,7 @@ layer! {
         at: Position;
         /// Width and height.
         size: Size [1.0, 1000.0];
-        /// The filled share, 0 to 1.
+        /// The filled part, 0 to 1.
         value: Track [0.0, 1.0];
         /// The side from which it fills.
         from_side: Side = Side::Bottom;
@@ -21,7 +21,7 @@ layer! {
         peak: bool = true;
         /// How long the mark holds the peak, in seconds.
         hold_seconds: f64 [0.0, 60.0] = 1.0;
-        /// Speed at which the mark falls then: share of the full scale per second.
+        /// Speed at which the mark falls after that, as a part of the full scale per second.
         fall_a_second: f64 [0.05, 100.0] = 0.5;
     }
 }
@@ -30,7 +30,7 @@ layer! {
 fn finish(meter: Meter, span: Span, _: &Context<'_, '_>, findings: &mut Findings) -> Option<Meter> {
     if meter.peak && meter.value.live.is_some() {
         let message =
-            "a meter that follows a live value cannot hold its peak, as the player does not keep what was before"
+            "a meter that follows a live value cannot hold its peak, because the player does not keep earlier values"
                 .to_owned();
         let hint = "add `peak: false`; a second live value, which the firmware gets from `pageloom_hold_peak`, can move a rectangle as the mark";
         findings.push(Finding::error(span, message).hint(hint));

@@ -11,7 +11,7 @@ layer! {
         at: Position = Anchor::Centre;
         /// Width and height of the area.
         size: Size [0.0, 1000.0] = FULL;
-        /// The share of grains that are ink.
+        /// The part of the grains that are ink, 0 to 1.
         share: Track [0.0, 1.0] = 0.5;
         /// How often they change.
         times_a_second: f64 [0.1, 100.0] = 10.0;

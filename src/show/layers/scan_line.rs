@@ -11,7 +11,7 @@ layer! {
         at: Position = Anchor::Centre;
         /// Width and height of the area.
         size: Size [0.0, 1000.0] = FULL;
-        /// Duration of a pass in seconds.
+        /// Seconds for one pass.
         seconds: f64 [0.1, 600.0] = 2.0;
         /// The side at which it enters.
         from_side: Side = Side::Top;

@@ -17,9 +17,9 @@ layer! {
         pixels_a_second: f64 [0.0, 500.0] = 0.0;
         /// The side to which they move.
         towards: Side = Side::Left;
-        /// Number of distances. Stars at the second distance move at half the speed, at the third at a third of it.
+        /// Number of distances. Stars at the second distance move at 1/2 of the speed, at the third at 1/3, and so on.
         distances: u32 [1.0, 8.0] = 3;
-        /// The share of stars that are dark at a time; it changes three times a second, and after eight changes it repeats.
+        /// The part of the stars that are dark at a time, 0 to 1. Other stars are dark three times a second; after eight changes the pattern repeats.
         twinkle: f64 [0.0, 1.0] = 0.0;
         /// Start value of the random numbers.
         seed: u32 = 1;

@@ -13,11 +13,11 @@ pub struct StatusWord {
 }
 
 layer! {
-    /// One of several words, chosen by a value: the last word whose number the value has reached. Below the first number there is none.
+    /// One of several words, chosen by a value: the last word whose number the value has reached. Below the first number no word is shown.
     Status, r#"Status(value: Ramp(from: 0, to: 60, seconds: 4), words: [(0, "EMPTY"), (15, "LOW"), (35, "OK")], font: "large", at: Centre)"#, finish finish {
-        /// The value that chooses. A live value counts as that of its nearest step.
+        /// The value that chooses. A live value is rounded to its nearest step.
         value: Track [-999_999_999.0, 999_999_999.0];
-        /// The words, each with the number from which on it is shown, the smallest first.
+        /// The words, each with the lowest number at which it is shown. The smallest number comes first.
         words: Vec<StatusWord>;
         /// Their font.
         font: FontId;

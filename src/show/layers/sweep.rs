@@ -12,15 +12,15 @@ layer! {
         at: Position;
         /// Length of the beam in pixels.
         radius: Track [1.0, 500.0];
-        /// Seconds for a full turn, or for once there and back if the arc is less than 360.
+        /// Seconds for a full turn. If the arc is less than 360, seconds for one swing there and back.
         seconds_a_turn: f64 [0.1, 600.0] = 4.0;
         /// Where the beam starts.
         start_degrees: f64 [-360.0, 360.0] = 0.0;
-        /// The arc that the beam covers: 360 keeps turning, less swings there and back.
+        /// The arc that the beam covers. At 360 it keeps turning, below 360 it swings there and back.
         arc_degrees: f64 [1.0, 360.0] = 360.0;
         /// Length of the trail in degrees; 0 for none.
         trail_degrees: f64 [0.0, 360.0] = 60.0;
-        /// Echoes: points that light up as the beam passes.
+        /// Echoes: points that light up when the beam passes them.
         echoes: Vec<Echo> = Vec::new();
     }
 }
@@ -29,11 +29,11 @@ layer! {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Echo {
     pub degrees: f64,
-    /// Distance from the centre as a share of the radius, 0 to 1.
+    /// Distance from the centre as a part of the radius, 0 to 1.
     pub distance: f64,
     /// Side of its square in pixels.
     pub size: u32,
-    /// Seconds until it has faded.
+    /// Seconds until it is dark again.
     pub fade_seconds: f64,
 }
 

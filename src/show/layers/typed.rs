@@ -4,7 +4,7 @@ use crate::show::read::layer;
 use crate::show::{Lettering, Position};
 
 layer! {
-    /// A text that appears letter by letter, with an optional block cursor.
+    /// A text that appears letter by letter, with or without a block cursor.
     Typed, r#"Typed(text: "POWER ON", font: "small", at: TopLeft(0, 1), letters_a_second: 12)"# {
         /// The text and its font.
         lettering: Lettering;

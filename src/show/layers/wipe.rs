@@ -11,7 +11,7 @@ layer! {
         at: Position = Anchor::Centre;
         /// Width and height of the area.
         size: Size [0.0, 1000.0] = FULL;
-        /// The covered share of the area, 0 to 1.
+        /// The covered part of the area, 0 to 1.
         share: Track [0.0, 1.0];
         /// The side from which the cover grows.
         from_side: Side = Side::Left;

@@ -6,6 +6,7 @@ use crate::diag::{Finding, Findings};
 use crate::show::Device;
 use crate::source::{Fields, Node, Placed, Shape, report_wrong};
 use crate::units::Nanoseconds;
+use crate::whole::{limited, rounded};
 
 /// Bytes of one transaction, up to a whole page of a large memory chip.
 const BYTES: (f64, f64) = (0.0, 4096.0);
@@ -76,11 +77,11 @@ fn read_device(node: &Node, names: &mut Names, context: &Context<'_, '_>, findin
     }
     Some(Device {
         name: name?.value,
-        address: address?.map(|address| address as u8),
+        address: address?.map(limited),
         writes,
         reads,
         times_a_second: times_a_second?,
-        stretch: Nanoseconds((stretch? * NANOSECONDS_PER_MILLISECOND).round() as u64),
+        stretch: Nanoseconds(rounded(stretch? * NANOSECONDS_PER_MILLISECOND)),
         scenes,
         span: node.span,
     })

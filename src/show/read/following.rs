@@ -4,6 +4,7 @@ use super::{Context, Numeric};
 use crate::diag::{Finding, Findings, Span};
 use crate::show::{Following, LiveId, LiveValue, Track};
 use crate::source::{Fields, Node, Placed, Shape, report_wrong};
+use crate::whole::rounded;
 
 /// The most live values of a show; each takes state of the player.
 const MOST_VALUES: usize = 16;
@@ -43,9 +44,12 @@ impl Numeric {
         let [low, high] = bounds;
         let (low, high) = (low.unwrap_or(Some(from))?, high.unwrap_or(Some(to))?);
         if let Some(beyond) = [low, high].into_iter().find(|bound| !(self.range.0..=self.range.1).contains(bound)) {
-            let message = format!("`{}` cannot be {beyond}, as it would be at an end of the live value", self.name);
-            let hint =
-                format!("add `low` and `high`: the numbers at its ends, from {} to {}", self.range.0, self.range.1);
+            let message =
+                format!("at one end of the live value, `{}` would be {beyond}, which is out of range", self.name);
+            let hint = format!(
+                "add `low` and `high`, the numbers at the two ends of the live value: from {} to {}",
+                self.range.0, self.range.1
+            );
             findings.push(Finding::error(node.span, message).hint(hint));
             return None;
         }
@@ -63,7 +67,10 @@ fn read_said(fields: &mut Fields<'_>, context: &Context<'_, '_>, findings: &mut 
             if value.fract() != 0.0 {
                 let message =
                     format!("`{name}` must be a whole number, not {value}, as the firmware sets whole numbers");
-                findings.push(Finding::error(node.span, message).hint("use `low` and `high` for what the layer gets"));
+                findings.push(
+                    Finding::error(node.span, message)
+                        .hint("`low` and `high` can give the layer numbers with decimals"),
+                );
                 return None;
             }
             Some(Some(value))
@@ -110,16 +117,16 @@ fn agrees(
     let other = own.iter().find(|(_, said, first)| said.is_some_and(|said| said != *first));
     if let Some((field, Some(said), first_said)) = other {
         let message = format!("the live value `{}` has `{field}: {first_said}` and `{field}: {said}`", name.value);
-        let finding = Finding::error(name.span, message).also(first.span, "first mentioned here");
-        findings.push(finding.hint("say it once, at the first mention; or use another name"));
+        let finding = Finding::error(name.span, message).also(first.span, "first used here");
+        findings.push(finding.hint("write it only where the name is first used, or use another name"));
         return false;
     }
     if let Some(node) = samples
         && read_samples(node, (first.from, first.to), context, findings).is_none_or(|samples| samples != first.samples)
     {
         let message = format!("the live value `{}` has samples twice", name.value);
-        let finding = Finding::error(node.span, message).also(first.span, "first mentioned here");
-        findings.push(finding.hint("give samples once, at the first mention"));
+        let finding = Finding::error(node.span, message).also(first.span, "first used here");
+        findings.push(finding.hint("write samples only where the name is first used"));
         return false;
     }
     true
@@ -146,10 +153,10 @@ fn declare(
     };
     if to <= from {
         let message = format!("`to` must be above `from`, but {to} is not above {from}");
-        return refuse(message, "exchange them; a layer that goes the other way has `low` above `high`");
+        return refuse(message, "exchange them; to reverse a layer, make its `low` greater than its `high`");
     }
     if to - from > WIDEST {
-        return refuse(format!("from {from} to {to} are more than {WIDEST} values"), "use a coarser unit");
+        return refuse(format!("from {from} to {to} are more than {WIDEST} values"), "use a larger unit");
     }
     if steps > to - from {
         let message = format!("there are {} values above `from`, but {steps} steps", to - from);
@@ -162,10 +169,10 @@ fn declare(
     if context.lives.borrow().len() == MOST_VALUES {
         return refuse(
             format!("this is live value {}; the limit is {MOST_VALUES}", MOST_VALUES + 1),
-            "use one for several layers",
+            "let several layers follow the same value",
         );
     }
-    let ends = (from as i16, to as i16);
+    let ends = (rounded(from), rounded(to));
     let samples = match samples {
         Some(node) => read_samples(node, ends, context, findings)?,
         None => Track::still(start),
@@ -176,8 +183,8 @@ fn declare(
         span: name.span,
         from: ends.0,
         to: ends.1,
-        steps: steps as u8,
-        start: start as i16,
+        steps: rounded(steps),
+        start: rounded(start),
         samples,
     });
     Some(LiveId(lives.len() - 1))

@@ -12,6 +12,7 @@ use crate::panel::{
 use crate::show::{Device, Room};
 use crate::source::{Fields, FromNode, Node, Placed, Shape, out_of_range, report_wrong};
 use crate::units::{FlashBytes, Hertz, RamBytes, grouped};
+use crate::whole::{limited, rounded};
 
 /// The least and the most bytes of one transaction after its address: a control byte with the longest command group, and
 /// what the reel's header can hold.
@@ -141,8 +142,8 @@ fn read_spi(node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> 
         None => Some(DataCommand::Line),
     };
     fields.close(findings);
-    let (clock, per_call, data_command) = (Hertz(clock?), per_call? as u16, data_command?);
-    Some(BusSettings { wires: Wires::Spi { data_command }, clock, write_limit: WRITE_LIMITS.1 as u16, per_call })
+    let (clock, per_call, data_command) = (Hertz(clock?), limited(per_call?), data_command?);
+    Some(BusSettings { wires: Wires::Spi { data_command }, clock, write_limit: rounded(WRITE_LIMITS.1), per_call })
 }
 
 /// Reads `bus: I2c(clock: 400_000, address: 0x3C, write_limit: 32, per_call: 16, others: […])`.
@@ -175,10 +176,10 @@ fn read_i2c(node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> 
         findings.push(Finding::warning(node.span, message).hint(hint));
     }
     let bus = BusSettings {
-        wires: Wires::I2c { address: address as u8, acknowledged: acknowledged? },
+        wires: Wires::I2c { address: limited(address), acknowledged: acknowledged? },
         clock: Hertz(clock),
-        write_limit: write_limit as u16,
-        per_call: per_call as u16,
+        write_limit: limited(write_limit),
+        per_call: limited(per_call),
     };
     Some((bus, others?))
 }
@@ -226,7 +227,8 @@ pub fn read_address(node: &Node, context: &Context<'_, '_>, findings: &mut Findi
         && (lowest..=highest).contains(&(value / 2.0).floor())
         && value.fract() == 0.0
     {
-        let (eight, seven) = (value as u32, value as u32 / 2);
+        let eight: u32 = rounded(value);
+        let seven = eight / 2;
         let message = format!("{eight:#04X} is the 8-bit form of the address {seven:#04X}");
         findings.push(Finding::error(node.span, message).hint(format!("write `address: {seven:#04X}`")));
         return None;
@@ -260,7 +262,7 @@ pub fn read_microcontroller(
         let whole = whole.unwrap_or(u32::MAX);
         let Some(fields) = &mut fields else { return Some(whole) };
         let number = Numeric::plain(field, 0.0, f64::from(whole));
-        number.take(fields, Some(f64::from(whole)), context, findings).map(|value| value as u32)
+        number.take(fields, Some(f64::from(whole)), context, findings).map(|value| rounded(value.floor()))
     };
     let flash = left("flash_left", part.as_ref().map(|part| part.flash.0));
     let ram = left("ram_left", part.as_ref().map(|part| part.ram.0));

@@ -27,7 +27,7 @@ pub const COMMON: &[(&str, &str, &str, &str)] = &[
     (
         "shown",
         "a number that may move",
-        "Whether it is shown: from 0.5 on. With `Live(…)` the firmware shows and hides it.",
+        "The layer is shown while this is 0.5 or more. With `Live(…)` the firmware shows and hides it.",
         "1",
     ),
     ("blink", "`Blink(on: seconds, off: seconds)`", "Shown and hidden in turn, starting with shown.", "none"),

@@ -5,6 +5,7 @@ use super::{Context, FieldSlot, Names, Numeric, ReadField};
 use crate::diag::{Finding, Findings};
 use crate::show::{Align, FontId, LiveField, Position};
 use crate::source::{Fields, FromNode, Node, Placed, Shape, report_wrong};
+use crate::whole::rounded;
 
 /// The most fields of one scene.
 const MOST_FIELDS: usize = 16;
@@ -71,7 +72,7 @@ fn read_live_field(
         span: name.span,
         font: font?,
         characters: characters?,
-        cells: cells as u32,
+        cells: rounded(cells.floor()),
         align: align?,
         at: at?,
         samples: samples?,

@@ -3,6 +3,7 @@
 use super::{Context, FieldSlot, ReadField};
 use crate::diag::{Finding, Findings};
 use crate::source::{Fields, Node, Shape, out_of_range, report_wrong};
+use crate::whole::rounded;
 
 /// Along which side of the view a length lies.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -82,7 +83,7 @@ impl Numeric {
             if usual.is_none() {
                 fields.report_lack(self.name, findings);
             }
-            return usual.map(|usual| usual as u32);
+            return usual.map(rounded);
         };
         self.read_whole(node, context, findings)
     }
@@ -94,7 +95,7 @@ impl Numeric {
             findings.push(not_whole(node, self.name, value, self.range));
             return None;
         }
-        Some(value as u32)
+        Some(rounded(value))
     }
 
     /// The number of a node, in pixels where it is a length; `None` after a finding.
@@ -165,7 +166,7 @@ macro_rules! whole {
                     findings.push(not_whole(node, slot.name, value, range));
                     return None;
                 }
-                Some(value as $type)
+                Some(rounded(value))
             }
             fn usual(value: $type) -> Self {
                 value

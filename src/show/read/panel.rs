@@ -6,6 +6,7 @@ use crate::panel::{
     Certainty, Colour, Controller, CrystalDrive, Drive, Panel, Source, Supply, Tint, Wiring, controllers,
 };
 use crate::source::{Fields, FromNode, Label, Node, Placed, report_wrong};
+use crate::whole::rounded;
 use std::borrow::Cow;
 
 const MICROMETRES_A_MILLIMETRE: f64 = 1000.0;
@@ -32,7 +33,7 @@ pub fn read_panel_description(node: &Node, findings: &mut Findings) -> Option<Pa
     };
     let wiring = read_wiring(
         &mut fields,
-        (controller, size.map_or((0, 0), |(width, height)| (width as u8, height as u8))),
+        (controller, size.map_or((0, 0), |(width, height)| (rounded(width.floor()), rounded(height.floor())))),
         findings,
     );
     let drive = controller.and_then(|controller| read_drive(&mut fields, controller, findings));
@@ -40,13 +41,13 @@ pub fn read_panel_description(node: &Node, findings: &mut Findings) -> Option<Pa
     fields.close(findings);
     let (controller, size, pitch, dot) = (controller?, size?, pitch?, dot?);
     let micrometres =
-        |(across, down): (f64, f64)| [across, down].map(|length| (length * MICROMETRES_A_MILLIMETRE).round() as u32);
+        |(across, down): (f64, f64)| [across, down].map(|length| rounded(length * MICROMETRES_A_MILLIMETRE));
     let source = Source::new("described in the script", Certainty::CommonPractice);
     let panel = Panel {
         name: Cow::Owned(name?),
         controller,
-        width: size.0 as u32,
-        height: size.1 as u32,
+        width: rounded(size.0.floor()),
+        height: rounded(size.1.floor()),
         pitch_micrometres: micrometres(pitch),
         dot_micrometres: micrometres(dot),
         wiring: wiring?,

@@ -154,8 +154,12 @@ pub fn read_day(node: Option<&Node>, context: &mut Context<'_, '_>, findings: &m
         let hours = hours.read(value, context, findings);
         let scene = scenes.first().copied();
         if let Some((_, first)) = places.iter().find(|(known, _)| Some(*known) == scene) {
-            let message = "this scene is given twice on one day";
-            findings.push(Finding::error(key.span, message).also(*first, "first given here").hint("add the hours up"));
+            let message = "this scene is listed twice in `day`";
+            findings.push(
+                Finding::error(key.span, message)
+                    .also(*first, "first given here")
+                    .hint("write the sum of its hours once"),
+            );
         }
         places.extend(scene.map(|scene| (scene, key.span)));
         let (Some(_), Some(hours)) = (scene, hours) else {

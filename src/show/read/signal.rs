@@ -7,7 +7,7 @@ use crate::show::{Signal, Track, WaveForm};
 use crate::source::{Fields, FromNode, Node, Placed, Shape, csv_rows, report_wrong};
 
 /// A chart shows what was before.
-const NO_PAST: &str = "the player does not keep what was before; use a bar or a meter with `peak: false`";
+const NO_PAST: &str = "the player does not keep earlier values; use a bar or a meter with `peak: false`";
 /// The most values of a signal.
 const MOST_VALUES: usize = 20_000;
 /// Seconds of a wave or of a value.

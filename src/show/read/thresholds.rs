@@ -4,6 +4,7 @@ use super::{Context, Numeric};
 use crate::diag::{Finding, Findings};
 use crate::show::{LiveId, Threshold, ThresholdSide as Side, TriggerId};
 use crate::source::{Fields, Node, Placed, Shape, report_wrong};
+use crate::whole::rounded;
 
 /// The most thresholds of a show: the player keeps a bit of each.
 const MOST_THRESHOLDS: usize = 16;
@@ -23,7 +24,7 @@ pub fn read_thresholds(
     };
     if items.len() > MOST_THRESHOLDS {
         let message = format!("there are {} thresholds; the limit is {MOST_THRESHOLDS}", items.len());
-        findings.push(Finding::error(node.span, message).hint("let one trigger serve for several limits"));
+        findings.push(Finding::error(node.span, message).hint("use the same trigger for several limits"));
         return None;
     }
     let read: Vec<_> = items.iter().map(|item| read_threshold(item, context, findings)).collect();
@@ -81,15 +82,15 @@ fn read_threshold(node: &Node, context: &Context<'_, '_>, findings: &mut Finding
     if !comes_back {
         let (other, limit) = (if side == Side::Below { "above" } else { "below" }, limit);
         let message = format!("`again` must be {other} `limit`, but {again} is not {other} {limit}");
-        let hint = "a value that trembles about its limit would raise the trigger again and again";
+        let hint = "otherwise small changes near the limit would raise the trigger again and again";
         findings.push(Finding::error(node.span, message).hint(hint));
         return None;
     }
     Some(Threshold {
         value: LiveId(number),
         side,
-        limit: limit as i16,
-        again: again as i16,
+        limit: rounded(limit),
+        again: rounded(again),
         trigger: trigger?,
         span: node.span,
     })
@@ -112,12 +113,12 @@ fn report_chases(thresholds: &[Threshold], context: &Context<'_, '_>, findings: 
             }
             let name = &lives[below.value.0].name;
             let message = format!(
-                "two thresholds chase each other: at {both} `{name}` is below {} and above {}",
+                "two thresholds lead to each other without end: at {both} `{name}` is below {} and above {}",
                 below.limit, above.limit
             );
             let finding = Finding::error(one.span, message).also(other.span, "the other one");
             findings.push(finding.hint(format!(
-                "let no value meet both: `Below` with a limit up to {}, or `Above` with one from {} on",
+                "choose limits that no value meets at once: at most {} for `Below`, or at least {} for `Above`",
                 above.limit,
                 below.limit.saturating_sub(1)
             )));

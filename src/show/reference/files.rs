@@ -11,7 +11,12 @@ pub(super) const TABLE: &[Construct] = &[
             required("name", "a text in quotes", "Its name in messages."),
             required("sheet", "a path in quotes", "The PNG; its path is relative to this file."),
             required("cell", "two whole numbers `(width, height)`, 1 to 64 each", "Size of a cell in pixels."),
-            optional("margin", "two whole numbers", "(0, 0)", "Pixels before the first column and row of cells."),
+            optional(
+                "margin",
+                "two whole numbers",
+                "(0, 0)",
+                "Pixels to the left of the first column of cells, and above the first row.",
+            ),
             optional("spacing", "two whole numbers", "(0, 0)", "Pixels between cells."),
             optional(
                 "ink",
@@ -36,7 +41,12 @@ pub(super) const TABLE: &[Construct] = &[
                 "a list of texts, or of lists of characters and names",
                 "The characters in the cells, row by row.",
             ),
-            optional("kerning", "a map `{\"AV\": -1}`", "{}", "Pairs, and the pixels by which the second glyph moves."),
+            optional(
+                "kerning",
+                "a map `{\"AV\": -1}`",
+                "{}",
+                "Pairs of characters, and how many pixels the second one moves.",
+            ),
             optional("aliases", "a map `{\"a\": \"A\"}`", "{}", "Characters that use the glyph of another one."),
             optional("advances", "a map `{\"0123456789\": 4}`", "{}", "Characters with their own advance."),
             optional(
@@ -63,13 +73,13 @@ pub(super) const TABLE: &[Construct] = &[
             required(
                 "triggers",
                 "a list of `Trigger(at: 3.5, name: \"leak\")`",
-                "The triggers, each with its time in seconds from the start, and its name.",
+                "The triggers, each with its name and its time in seconds from the start.",
             ),
             optional(
                 "live",
                 "a list of `Value(at: 3.5, name: \"level\", value: 40)`",
                 "[]",
-                "Live values that are set, each with its time, its name and the value; from then on its samples do not count.",
+                "Live values that are set, each with its time, its name and the value. From that time on its samples are ignored.",
             ),
         ],
     },

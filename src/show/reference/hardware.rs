@@ -11,7 +11,7 @@ pub(super) const TABLE: &[Construct] = &[
             optional("name", "a text in quotes", "own panel", "Its name in messages."),
             required("controller", "the name of a known controller, in quotes", "`pageloom panels` lists them."),
             required("size", "two numbers `(across, down)`", "Pixels."),
-            required("pitch", "two numbers `(across, down)`", "Millimetres from pixel to pixel."),
+            required("pitch", "two numbers `(across, down)`", "Millimetres from one pixel to the next."),
             required("dot", "two numbers `(across, down)`", "Millimetres of the lit part of a pixel."),
             optional("colour", "`White`, `Blue`, `Yellow`, `Green` or `Amber`", "White", "The colour of its light."),
             optional("first_column", "a whole number", "0", "Memory column at the left edge."),
@@ -61,7 +61,7 @@ pub(super) const TABLE: &[Construct] = &[
                 "Upright",
                 "How the display is turned; `Left` is a quarter turn anticlockwise.",
             ),
-            optional("mirror", "`true` or `false`", "false", "Whether the viewer sees it in a mirror."),
+            optional("mirror", "`true` or `false`", "false", "Whether the viewer sees the display in a mirror."),
             optional("opening", "`Millimetres(…)` or `Pixels(…)`", "none", "The opening of the bezel in front of it."),
         ],
     },
@@ -97,10 +97,10 @@ pub(super) const TABLE: &[Construct] = &[
                 "write_limit",
                 "a whole number",
                 "32",
-                "Most bytes that the bus driver can send in one transaction, including the control byte.",
+                "The largest number of bytes that the bus driver can send in one transaction, including the control byte.",
             )
             .range(9.0, 255.0),
-            optional("per_call", "a whole number", "32", "Most bytes that one call of the player sends.")
+            optional("per_call", "a whole number", "32", "The largest number of bytes that one call of the player sends.")
                 .range(12.0, 255.0),
             optional("address", "a whole number", "0x3C", "The display's 7-bit address.").range(8.0, 119.0),
             optional(
@@ -114,28 +114,28 @@ pub(super) const TABLE: &[Construct] = &[
     },
     Construct {
         name: "Spi",
-        about: "The SPI bus of the display: clock, data, chip select, and a line for D/C or a bit for it in each byte. It has no other device.",
+        about: "The SPI bus of the display: clock, data, chip select, and D/C as a line or as a bit of each byte. No other device may be on it.",
         example: "Spi(clock: 8_000_000, per_call: 64)",
         fields: &[
             required(
                 "clock",
                 "a whole number",
-                "Hertz. Each controller has its own limit; an AVR reaches half of its CPU clock.",
+                "Hertz. Each controller has its own limit; an AVR can send at half of its CPU clock.",
             )
             .range(1_000.0, 40_000_000.0),
             optional(
                 "data_command",
                 "`Line` or `Bit`",
                 "Line",
-                "`Bit`: 3-wire SPI. D/C is a bit before each byte, so that a byte has nine bits. Not all controllers have it; the firmware moves the bits itself, or uses a peripheral for words of nine bits.",
+                "`Bit`: 3-wire SPI. D/C is a bit before each byte, so that a byte has nine bits. Not all controllers have it. The firmware sends the bits itself, or uses a peripheral for words of nine bits.",
             ),
-            optional("per_call", "a whole number", "32", "Most bytes that one call of the player sends.")
+            optional("per_call", "a whole number", "32", "The largest number of bytes that one call of the player sends.")
                 .range(12.0, 255.0),
         ],
     },
     Construct {
         name: "Device",
-        about: "Another device on the bus. The build checks whether both keep time.",
+        about: "Another device on the bus. The build checks that the display and the device both get enough bus time.",
         example: r#"Device(name: "depth sensor", writes: 1, reads: 6, times_a_second: 20)"#,
         fields: &[
             required("name", "a text in quotes", "Its name in messages."),
@@ -145,7 +145,7 @@ pub(super) const TABLE: &[Construct] = &[
             optional("address", "a whole number", "not known", "Its 7-bit address; used to find conflicts.")
                 .range(8.0, 119.0),
             required("times_a_second", "a number", "Transactions a second.").range(0.001, 100_000.0),
-            optional("stretch_milliseconds", "a number", "0", "How long it stretches the clock.").range(0.0, 1000.0),
+            optional("stretch_milliseconds", "a number", "0", "How long it stretches the clock in each transaction.").range(0.0, 1000.0),
             optional("scenes", "a list of names of scenes", "all scenes", "Scenes in which it is used."),
         ],
     },
@@ -182,7 +182,7 @@ pub(super) const TABLE: &[Construct] = &[
         fields: &[
             required("milliampere_hours", "a number", "Its capacity.").range(1.0, 100_000.0),
             optional("volts", "a number", "3.7", "Its mean voltage during discharge.").range(0.9, 24.0),
-            optional("usable", "a number", "0.8", "The share of the capacity that you can use.").range(0.01, 1.0),
+            optional("usable", "a number", "0.8", "The part of the capacity that you can use, 1 for all of it.").range(0.01, 1.0),
         ],
     },
     Construct {
@@ -200,7 +200,7 @@ pub(super) const TABLE: &[Construct] = &[
         example: "Switching(volts: 3.3, efficiency: 0.85)",
         fields: &[
             required("volts", "a number", "Its output voltage.").range(0.9, 24.0),
-            required("efficiency", "a number", "Its efficiency as a share.").range(0.01, 1.0),
+            required("efficiency", "a number", "Its efficiency, 1 for no losses.").range(0.01, 1.0),
             optional("own_milliamperes", "a number", "0", "Its own current.").range(0.0, 10_000.0),
             optional("most_milliamperes", "a number", "10000", "Its highest output current.").range(0.0, 10_000.0),
         ],
@@ -212,7 +212,7 @@ pub(super) const TABLE: &[Construct] = &[
         fields: &[
             required("awake_milliamperes", "a number", "Current while awake.").range(0.0, 10_000.0),
             optional("asleep_milliamperes", "a number", "0", "Current while asleep.").range(0.0, 10_000.0),
-            optional("awake", "a number", "1", "The share of the time that it is awake.").range(0.0, 1.0),
+            optional("awake", "a number", "1", "The part of the time that it is awake, 1 for always.").range(0.0, 1.0),
         ],
     },
     Construct {
@@ -222,7 +222,7 @@ pub(super) const TABLE: &[Construct] = &[
         fields: &[
             required("name", "a text in quotes", "Its name in the report."),
             required("milliamperes", "a number", "Current while on.").range(0.0, 10_000.0),
-            optional("share", "a number", "1", "The share of the time that it is on.").range(0.01, 1.0),
+            optional("share", "a number", "1", "The part of the time that it is on, 1 for always.").range(0.01, 1.0),
             optional("scenes", "a list of names of scenes", "all scenes", "Scenes in which it is on."),
         ],
     },

@@ -43,7 +43,7 @@ pub(super) const TABLE: &[Construct] = &[
         fields: &[
             required("from", "a number", "One end."),
             required("to", "a number", "The other end."),
-            required("seconds", "a number", "Seconds for once there and back.").range(0.01, 3600.0),
+            required("seconds", "a number", "Seconds for one move to the other end and back.").range(0.01, 3600.0),
             optional(
                 "ease",
                 "a word such as `Linear`, `InOut`, `BounceOut`",
@@ -83,19 +83,18 @@ pub(super) const TABLE: &[Construct] = &[
     },
     Construct {
         name: "Live",
-        about: "A number that the firmware sets while the show plays. The first mention of a name says all of it; later ones may say \
-                the name alone, so that several layers in several scenes follow one value.",
+        about: "A number that the firmware sets while the show plays. Several layers in several scenes can follow the same value: write all fields where its name is used first, and only the name after that.",
         example: r#"Live(name: "level", from: 0, to: 100, steps: 50, samples: [(0, 20), (2, 80, InOut)], start: 20)"#,
         fields: &[
             required("name", "a text in quotes", "Its name; the firmware's constant is named after it."),
-            optional("from", "a whole number", "as first mentioned", "The lowest value that the firmware may set.")
+            optional("from", "a whole number", "as in its first use", "The lowest value that the firmware may set.")
                 .range(-32_768.0, 32_767.0),
-            optional("to", "a whole number", "as first mentioned", "The highest value.").range(-32_768.0, 32_767.0),
+            optional("to", "a whole number", "as in its first use", "The highest value.").range(-32_768.0, 32_767.0),
             optional(
                 "steps",
                 "a whole number",
-                "as first mentioned",
-                "How finely it is drawn: steps from `from` to `to`.",
+                "as in its first use",
+                "The number of steps from `from` to `to` in which it is drawn.",
             )
             .range(1.0, 255.0),
             optional("start", "a whole number", "`from`", "The value until the firmware sets one.")
@@ -104,10 +103,20 @@ pub(super) const TABLE: &[Construct] = &[
                 "samples",
                 "a list of `(seconds, value)` or `(seconds, value, ease)`, or a number that moves",
                 "`start`",
-                "What previews show, by the scene's clock.",
+                "What previews show, in seconds from the start of the scene.",
             ),
-            optional("low", "a number", "0 for a share, else `from`", "What the layer gets at `from`."),
-            optional("high", "a number", "1 for a share, else `to`", "What the layer gets at `to`."),
+            optional(
+                "low",
+                "a number",
+                "0 if the layer takes 0 to 1, else `from`",
+                "The number that the layer gets at `from`.",
+            ),
+            optional(
+                "high",
+                "a number",
+                "1 if the layer takes 0 to 1, else `to`",
+                "The number that the layer gets at `to`.",
+            ),
         ],
     },
     wave!("Sine", "A sine wave."),
@@ -138,8 +147,8 @@ pub(super) const TABLE: &[Construct] = &[
             required("file", "a path in quotes", "The file."),
             optional("column", "a heading in quotes, or a whole number from 1", "the first column", "The column."),
             required("every", "a number", "Seconds from one value to the next.").range(0.01, 3600.0),
-            optional("low", "a number", "the least value", "The value drawn as 0."),
-            optional("high", "a number", "the greatest value", "The value drawn as 1."),
+            optional("low", "a number", "the lowest value", "The value drawn as 0."),
+            optional("high", "a number", "the highest value", "The value drawn as 1."),
         ],
     },
 ];

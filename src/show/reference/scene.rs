@@ -5,7 +5,7 @@ use super::{Construct, optional, required};
 pub(super) const TABLE: &[Construct] = &[
     Construct {
         name: "Scene",
-        about: "A part of the show: layers and cues over a time, and what follows.",
+        about: "A part of the show: its layers and cues, its length, and what follows it.",
         example: r#"Scene(name: "boot", seconds: 4, then: Go("boot"), layers: [Text(text: "HELM", font: "small", at: Centre)])"#,
         fields: &[
             required("name", "a text in quotes", "Its name, for use in `Go`, `like` and `start`."),
@@ -25,7 +25,7 @@ pub(super) const TABLE: &[Construct] = &[
                 "as the show says",
                 "What each trigger does in this scene.",
             ),
-            optional("dark", "`true` or `false`", "false", "Whether the scene is meant to be empty."),
+            optional("dark", "`true` or `false`", "false", "Whether the scene is empty on purpose."),
             optional("layers", "a list of layers", "[]", "What is drawn, from bottom to top."),
             optional("fields", "a list of `Field(…)`", "[]", "Live fields: texts that the firmware writes."),
             optional("cues", "a list of `Cue(…)`", "[]", "Events for the firmware."),
@@ -56,7 +56,7 @@ pub(super) const TABLE: &[Construct] = &[
     },
     Construct {
         name: "Off",
-        about: "A time in a scene during which the display is switched off.",
+        about: "A part of a scene in which the display is switched off.",
         example: "Off(from: 1, until: 2.5)",
         fields: &[
             optional("from", "a number, or `After(\"layer\", 0.5)`", "0", "Seconds from the scene's start.")
@@ -112,13 +112,13 @@ pub(super) const TABLE: &[Construct] = &[
     },
     Construct {
         name: "Echo",
-        about: "A point that lights up as the beam of a sweep passes, and fades.",
+        about: "A point that lights up when the beam of a sweep passes it, and then fades.",
         example: "Echo(degrees: 70, distance: 0.6)",
         fields: &[
             required("degrees", "a number", "Its direction, clockwise from the top.").range(-360.0, 360.0),
-            required("distance", "a number", "Distance from the centre as a share of the radius.").range(0.0, 1.0),
+            required("distance", "a number", "Distance from the centre as a part of the radius.").range(0.0, 1.0),
             optional("size", "a whole number", "1", "Side of its square in pixels.").range(1.0, 16.0),
-            optional("fade_seconds", "a number", "2", "Seconds until it has faded.").range(0.0, 600.0),
+            optional("fade_seconds", "a number", "2", "Seconds until it is dark again.").range(0.0, 600.0),
         ],
     },
 ];

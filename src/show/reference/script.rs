@@ -11,7 +11,7 @@ pub(super) const TABLE: &[Construct] = &[
             required(
                 "name",
                 "a text in quotes",
-                "Name of the files and of the generated code: letters, digits, `-` and `_`, at most 40.",
+                "Name of the files and of the generated code: at most 40 letters, digits, `-` and `_`.",
             ),
             required(
                 "panel",
@@ -96,7 +96,7 @@ pub(super) const TABLE: &[Construct] = &[
                 "templates",
                 "a map `{\"name\": Template(…)}`",
                 "{}",
-                "Layers for use in several places, with `Use(template: \"name\")`.",
+                "Layers that are used in several places, with `Use(template: \"name\")`.",
             ),
             optional(
                 "modes",
@@ -121,15 +121,15 @@ pub(super) const TABLE: &[Construct] = &[
         about: "A trigger that is raised when a live value falls below a limit.",
         example: r#"Below(live: "cell", limit: 20, again: 25, trigger: "low")"#,
         fields: &[
-            required("live", "the name of a live value, in quotes", "A layer or a contrast must have it."),
+            required("live", "the name of a live value, in quotes", "A layer or a contrast of the show must use it."),
             required("limit", "a whole number", "The value must be below it."),
             optional(
                 "again",
                 "a whole number above `limit`",
-                "a twentieth of the range above",
-                "The trigger is raised again only when the value has reached this in between.",
+                "`limit` plus 1/20 of the range",
+                "The trigger can be raised again only after the value has come back to this number.",
             ),
-            required("trigger", "the name of a trigger, in quotes", "What is raised."),
+            required("trigger", "the name of a trigger, in quotes", "The trigger that is raised."),
         ],
     },
     Construct {
@@ -137,15 +137,15 @@ pub(super) const TABLE: &[Construct] = &[
         about: "A trigger that is raised when a live value rises above a limit.",
         example: r#"Above(live: "depth", limit: 250, again: 240, trigger: "deep")"#,
         fields: &[
-            required("live", "the name of a live value, in quotes", "A layer or a contrast must have it."),
+            required("live", "the name of a live value, in quotes", "A layer or a contrast of the show must use it."),
             required("limit", "a whole number", "The value must be above it."),
             optional(
                 "again",
                 "a whole number below `limit`",
-                "a twentieth of the range below",
-                "The trigger is raised again only when the value has reached this in between.",
+                "`limit` minus 1/20 of the range",
+                "The trigger can be raised again only after the value has come back to this number.",
             ),
-            required("trigger", "the name of a trigger, in quotes", "What is raised."),
+            required("trigger", "the name of a trigger, in quotes", "The trigger that is raised."),
         ],
     },
     Construct {
@@ -158,7 +158,7 @@ pub(super) const TABLE: &[Construct] = &[
                 "starts",
                 "a list of `Scene(\"…\")` and `Cue(\"…\")`",
                 "[]",
-                "What starts the lamp from the beginning.",
+                "What starts the pattern of the lamp from its beginning.",
             ),
         ],
     },
@@ -168,7 +168,7 @@ pub(super) const TABLE: &[Construct] = &[
         example: "Photo(lens_millimetres: 50, sensor_millimetres: 36, pixels: 6000, distance_millimetres: 500)",
         fields: &[
             optional("name", "a text in quotes", "made from its values", "Its name in messages."),
-            required("lens_millimetres", "a number", "Focal length (the real one, not the equivalent).")
+            required("lens_millimetres", "a number", "The real focal length, not the 35 mm equivalent.")
                 .range(1.0, 1200.0),
             required("sensor_millimetres", "a number", "Width of the sensor.").range(1.0, 130.0),
             required("distance_millimetres", "a number", "From lens to display.").range(5.0, 100_000.0),
@@ -181,7 +181,7 @@ pub(super) const TABLE: &[Construct] = &[
         example: r#"Frames(files: ["lamp.png", "lamp.png"], milliseconds: 100)"#,
         fields: &[
             required("files", "a list of paths in quotes", "The pictures, one after another."),
-            optional("milliseconds", "a whole number", "125", "Milliseconds that each is shown."),
+            optional("milliseconds", "a whole number", "125", "How long each picture is shown, in milliseconds."),
         ],
     },
 ];

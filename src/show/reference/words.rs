@@ -8,13 +8,13 @@ const NONE: &[Entry] = &[];
 pub(super) const TABLE: &[Construct] = &[
     Construct {
         name: "Go",
-        about: "What a trigger does, or what follows a scene: continue with another scene. In brackets: the scene's name in quotes.",
+        about: "What a trigger does, or what follows a scene: another scene starts. In brackets: the scene's name in quotes.",
         example: r#"Go("alert")"#,
         fields: NONE,
     },
     Construct {
         name: "Back",
-        about: "What a trigger does, or what follows a scene: return to the scene that the last trigger left.",
+        about: "What a trigger does, or what follows a scene: the show returns to the scene that the last trigger left.",
         example: "Back",
         fields: NONE,
     },
@@ -26,7 +26,7 @@ pub(super) const TABLE: &[Construct] = &[
     },
     Construct {
         name: "Repeat",
-        about: "What follows a scene: the same scene from its beginning.",
+        about: "What follows a scene: the same scene starts again.",
         example: "Repeat",
         fields: NONE,
     },
@@ -45,19 +45,19 @@ pub(super) const TABLE: &[Construct] = &[
     },
     Construct {
         name: "By",
-        about: "A value that depends on a mode; it can stand in the place of any value of a scene. In brackets: the mode in quotes, and a map with a value for each state of the mode.",
+        about: "A value that depends on a mode. It can replace any value of a scene. In brackets: the mode in quotes, and a map with a value for each state of the mode.",
         example: r#"By("light", {"day": 200, "night": 20})"#,
         fields: NONE,
     },
     Construct {
         name: "After",
-        about: "A time: when another layer of the scene has ended, or so many seconds later. In brackets: the layer's `name` in quotes, and seconds if there are any. The layer must come earlier in the list.",
+        about: "A time: the end of another layer of the scene, or some seconds after it. In brackets: the layer's `name` in quotes, then the seconds if you need them. The layer must be earlier in the list.",
         example: r#"After("log", 0.5)"#,
         fields: NONE,
     },
     Construct {
         name: "Percent",
-        about: "A length as a part of the view's width or height, or a level as a part of 255. In brackets: a number.",
+        about: "A length in percent of the view's width or height, or a level in percent of 255. In brackets: a number.",
         example: "Percent(50)",
         fields: NONE,
     },
@@ -75,13 +75,13 @@ pub(super) const TABLE: &[Construct] = &[
     },
     Construct {
         name: "Include",
-        about: "Another file in this place. In a list, the items of the included list take its place one by one. In brackets: the path in quotes, relative to the file that names it.",
+        about: "Inserts another file here. In a list, it inserts the items of the included list one by one. In brackets: the path in quotes, relative to the file that names it.",
         example: r#"Include("alert.ron")"#,
         fields: NONE,
     },
     Construct {
         name: "Template",
-        about: "Layers for use in several places, for the map `templates`. `Use` inserts them.",
+        about: "Layers that are used in several places, for the map `templates`. `Use` inserts them.",
         example: r#"Template(parameters: {"label": Needed, "level": 0.5}, layers: [Text(text: Given("label"), font: "small", at: (0, 0)), Bar(at: (24, 0), size: (40, 5), value: Given("level"))])"#,
         fields: &[
             optional(
@@ -111,13 +111,13 @@ pub(super) const TABLE: &[Construct] = &[
     },
     Construct {
         name: "Use",
-        about: "Inserts the layers of a template as a group. Beside these fields it takes the parameters of the template, and the fields of `Group` except `layers`.",
+        about: "Inserts the layers of a template as a group. It also takes the parameters of the template, and the fields of `Group` except `layers`.",
         example: r#"Use(template: "gauge", label: "TRIM", x: 4, y: 8)"#,
         fields: &[required("template", "the name of a template, in quotes", "The template.")],
     },
     Construct {
         name: "InOut",
-        about: "An easing: how a moving number speeds up and slows down. `In` starts slowly, `Out` ends slowly, `InOut` does both; they are quadratic. `Linear` moves evenly, `Step` jumps. Put the name of another curve before `In`, `Out` or `InOut`: Sine, Cubic, Fourth, Fifth, Exponential, Circular, Back, Elastic or Bounce, as in `SineIn` and `BackOut`.",
+        about: "An easing: how a moving number speeds up and slows down. `In` starts slowly, `Out` ends slowly, `InOut` does both; they are quadratic. `Linear` moves evenly, `Step` jumps. For another curve, put its name before `In`, `Out` or `InOut`: Sine, Cubic, Fourth, Fifth, Exponential, Circular, Back, Elastic or Bounce, as in `SineIn` and `BackOut`.",
         example: "Ramp(from: 0, to: 40, seconds: 2, ease: InOut)",
         fields: NONE,
     },

@@ -78,7 +78,7 @@ impl SheetPlace {
             pictures_a_second: picture.pictures_a_second,
             series: picture.series,
             lines: Vec::new(),
-            locked: (!is_png).then(|| "This file is no PNG: it is shown, but cannot be drawn on.".to_owned()),
+            locked: (!is_png).then(|| "This file is not a PNG: it is shown, but you cannot draw on it.".to_owned()),
             shipped: None,
         }
     }
