@@ -201,7 +201,7 @@ static APART uint8_t draw(pageloom_player *player)
             }
 #endif
             status = begin_eight(picture);
-            spend(player, PART_SPENDS + NEAR_BEAM(picture));
+            spend(player, (uint8_t)(PART_SPENDS + NEAR_BEAM(picture)));
             if (!status) {
                 go_on(picture, 8, 1);
                 return GO_ON;

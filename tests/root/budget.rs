@@ -81,8 +81,8 @@ fn a_call_takes_what_its_bytes_and_the_players_work_take() {
     let (show, reel) = built.expect("the demo builds");
     let loads = measure(&show, &reel.bytes, show.bus());
     let longest = loads.iter().flat_map(|load| &load.frames).map(|frame| frame.longest_call).max().expect("frames");
-    // 16 bytes with five transactions on the wire, and the work of a turning beam: 2.75 ms were measured on an ATmega328P.
-    assert!((2_700_000..3_300_000).contains(&longest.0), "{longest}");
+    // 16 bytes, of which the work of a turning beam takes most: firmware/timing.rs holds such calls against the simulated part.
+    assert!((1_400_000..1_800_000).contains(&longest.0), "{longest}");
     for (planned, load) in reel.scenes.iter().zip(&loads) {
         for (planned, load) in planned.frames.iter().zip(&load.frames) {
             assert!(load.time.0 >= planned.bus_nanoseconds, "pieces cannot be faster than the plan");

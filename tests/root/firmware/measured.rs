@@ -208,7 +208,7 @@ fn live_values_cost_what_is_predicted() {
 /// values that no area follows.
 #[test]
 fn a_live_contrast_costs_what_is_predicted() {
-    const MOST_CONTRAST_CODE: u64 = 320;
+    const MOST_CONTRAST_CODE: u64 = 340;
     let beside = [
         (" -DPAGELOOM_AREAS=3 -DPAGELOOM_LIVE=2", PlayerParts { areas: 3, live: 2, ..PlayerParts::NONE }),
         (" -DPAGELOOM_LIVE=2", PlayerParts { live: 2, ..PlayerParts::NONE }),
