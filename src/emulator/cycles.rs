@@ -41,17 +41,18 @@ static WORK: [WorkCycles; KINDS_OF_WORK] = [
     row(Work::AreaItem, 98, 64),
     row(Work::AreaCell, 96, 62),
     row(Work::AreaShift, 6, 4),
-    row(Work::AreaBlank, 18, 12),
+    row(Work::AreaBlank, 13, 8),
     row(Work::LiveValue, 150, 98),
     row(Work::LivePart, 150, 98),
     row(Work::Page, 1000, 650),
-    row(Work::Eight, 510, 332),
-    row(Work::MovedEight, 720, 468),
+    row(Work::Eight, 360, 234),
+    row(Work::MovedEight, 400, 260),
     row(Work::DenseCell, 262, 170),
     row(Work::ForeseenCell, 200, 130),
     row(Work::Pixel, 198, 129),
     row(Work::Decision, 262, 170),
     row(Work::Node, 51, 33),
+    row(Work::SentCell, 55, 36),
     row(Work::BlankedCell, 9, 6),
     row(Work::FilmCell, 606, 394),
     row(Work::FilmDrawn, 1815, 1180),
@@ -59,7 +60,7 @@ static WORK: [WorkCycles; KINDS_OF_WORK] = [
 ];
 
 /// How many kinds of work there are.
-pub const KINDS_OF_WORK: usize = 36;
+pub const KINDS_OF_WORK: usize = 37;
 
 /// Every kind of work.
 pub fn kinds_of_work() -> [Work; KINDS_OF_WORK] {

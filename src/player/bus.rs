@@ -50,7 +50,7 @@ pub enum Work {
     AreaItem,
     /// A cell of a row that is laid; two where two rows meet in one.
     AreaCell,
-    /// A pixel by which such a cell is moved up.
+    /// A pixel by which such a cell, or one of eight cells of a dense frame, is moved up.
     AreaShift,
     /// A blank cell of a row.
     AreaBlank,
@@ -74,6 +74,8 @@ pub enum Work {
     Decision,
     /// A node of a decision tree that was passed.
     Node,
+    /// A cell of the copy of the picture that was sent.
+    SentCell,
     /// A cell that was made dark where a film or a dense scene opens.
     BlankedCell,
     /// A cell of a film that was looked at.
@@ -217,6 +219,7 @@ impl<B: Bus> Burst<'_, B> {
         }
         while *pointer <= column {
             self.make_room()?;
+            self.bus.work(Work::SentCell, 1);
             self.data(byte(*pointer))?;
             *pointer += 1;
         }

@@ -11,7 +11,7 @@ enum { NORMAL = 0xA6, INVERSE = 0xA7 };
  * them that is near a beam; a cell that is compared; a cell that is drawn pixel by pixel. Eight cells with a beam begin only if so much
  * is left.
  */
-enum { PART_SPENDS = 1, DRAWN_SPENDS = 4, LEAST_FOR_A_BEAM = 10 };
+enum { PART_SPENDS = 1, DRAWN_SPENDS = 5, LEAST_FOR_A_BEAM = 10 };
 
 #ifdef PAGELOOM_BEAM
 #define NEAR_BEAM(picture) (picture)->beam.near

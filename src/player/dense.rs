@@ -43,7 +43,7 @@ const BEAM_BYTES: u16 = 26;
 /// near a beam, and for a cell that is looked at.
 const PART_SPENDS: u8 = 1;
 /// For a cell that is drawn pixel by pixel.
-const DRAWN_SPENDS: u8 = 4;
+const DRAWN_SPENDS: u8 = 5;
 /// With a beam so much must be left for eight cells.
 const LEAST_FOR_A_BEAM: u8 = 10;
 
@@ -343,6 +343,7 @@ impl<const C: usize, const M: usize> Extension for Picture<C, M> {
                 }
                 burst.bus.work(Work::Eight, 1);
                 burst.bus.work(Work::MovedEight, (self.canvas.left | self.canvas.up != 0) as u16);
+                burst.bus.work(Work::AreaShift, 8 * self.canvas.up as u16);
                 burst.bus.work(Work::ForeseenCell, if self.canvas.beam.is_some() { 8 } else { 0 });
                 let changes = self.with_choices(reel, burst.bus, |canvas, choices| canvas.begin_eight(choices));
                 burst.bus.work(Work::FarLook, self.canvas.far_looks as u16);

@@ -13,6 +13,10 @@ const FEWEST_SPARED: usize = 4;
 /// A piece counts as so many half bytes more than it has, as the player passes over it each time that it looks further on in the row:
 /// the longest calls of the random shows of tests/root/firmware/timing.rs take 7 % less, and no bytes more. Our own choice.
 const HALF_BYTES_A_PIECE: usize = 1;
+/// A row of more pieces than this is written once more, with a higher price of a piece: the player would pass over them for too long in
+/// one call. Our own choice, as is the price.
+const MANY_PIECES: usize = 24;
+const HALF_BYTES_A_PIECE_OF_MANY: usize = 6;
 /// How many earlier places with the same first cells are tried.
 const PLACES_TRIED: usize = 32;
 
@@ -52,6 +56,31 @@ impl RowPiece {
     }
 }
 
+/// The pieces of least price that a row is made of. Of copies, at each cell, the longest and where it stands.
+fn cheapest(cells: &[u8], copies: &[Option<(usize, usize)>], half_bytes_a_piece: usize) -> Vec<RowPiece> {
+    let mut best: Vec<(usize, RowPiece)> = vec![(0, RowPiece::Blanks(0)); cells.len() + 1];
+    for at in (0..cells.len()).rev() {
+        let rest = &cells[at..];
+        let run = rest.iter().take(MOST_CELLS).take_while(|cell| **cell == rest[0]).count();
+        let blanks = if rest[0] == 0 { run.min(MOST_BLANKS) } else { 0 };
+        let copy = copies[at]
+            .iter()
+            .flat_map(|(longest, from)| (SHORTEST_COPY..=*longest).map(|cells| RowPiece::Copy(cells, *from)));
+        let pieces = (1..=rest.len().min(MOST_CELLS)).map(RowPiece::Follow);
+        let pieces = pieces.chain((1..=blanks).map(RowPiece::Blanks)).chain((1..=run).map(RowPiece::Value)).chain(copy);
+        let costs = pieces.map(|piece| (half_bytes_a_piece + 2 * piece.bytes() + best[at + piece.cells()].0, piece));
+        if let Some(least) = costs.min_by_key(|(price, _)| *price) {
+            best[at] = least;
+        }
+    }
+    let (mut pieces, mut at) = (Vec::new(), 0);
+    while at < cells.len() {
+        pieces.push(best[at].1);
+        at += best[at].1.cells();
+    }
+    pieces
+}
+
 impl RowCode {
     /// Where the code of a row stands, which is written unless it is there.
     pub fn place(&mut self, row: &[u8]) -> usize {
@@ -80,26 +109,12 @@ impl RowCode {
     fn write(&mut self, cells: &[u8]) {
         self.learn();
         let copies: Vec<Option<(usize, usize)>> = (0..cells.len()).map(|at| self.longest(&cells[at..])).collect();
-        let mut best: Vec<(usize, RowPiece)> = vec![(0, RowPiece::Blanks(0)); cells.len() + 1];
-        for at in (0..cells.len()).rev() {
-            let rest = &cells[at..];
-            let run = rest.iter().take(MOST_CELLS).take_while(|cell| **cell == rest[0]).count();
-            let blanks = if rest[0] == 0 { run.min(MOST_BLANKS) } else { 0 };
-            let copy = copies[at]
-                .iter()
-                .flat_map(|(longest, from)| (SHORTEST_COPY..=*longest).map(|cells| RowPiece::Copy(cells, *from)));
-            let pieces = (1..=rest.len().min(MOST_CELLS)).map(RowPiece::Follow);
-            let pieces =
-                pieces.chain((1..=blanks).map(RowPiece::Blanks)).chain((1..=run).map(RowPiece::Value)).chain(copy);
-            let costs =
-                pieces.map(|piece| (HALF_BYTES_A_PIECE + 2 * piece.bytes() + best[at + piece.cells()].0, piece));
-            if let Some(least) = costs.min_by_key(|(price, _)| *price) {
-                best[at] = least;
-            }
+        let mut pieces = cheapest(cells, &copies, HALF_BYTES_A_PIECE);
+        if pieces.len() > MANY_PIECES {
+            pieces = cheapest(cells, &copies, HALF_BYTES_A_PIECE_OF_MANY);
         }
         let mut at = 0;
-        while at < cells.len() {
-            let piece = best[at].1;
+        for piece in pieces {
             let count = piece.cells();
             let less = (count - 1) as u8;
             match piece {
