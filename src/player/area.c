@@ -28,8 +28,8 @@ enum { BLANK_ON = 0x3E, AGAIN = 0x3F, CELLS_FOLLOW = 0x40, ONE_VALUE = 0x80, STA
 enum { TIMES = 0x80, TO_PHASE = 0x81, GO_TO = 0x82, WIDE_STEP = 0x83 };
 
 /*
- * Cells that are composed at once, and how much of the allowance there must be for a look at them. The look itself takes a byte of
- * it, each row of a sheet another, and as much again for each so many of its pieces: all that when the cells are sent.
+ * Cells that are composed at once, and the least allowance for it. Composing takes time, so it uses up a part of the allowance: one
+ * byte for the cells, one for each row of a sheet, and one for every 16 pieces of the row. It is subtracted after the cells were sent.
  */
 enum { CHUNK = 16, LEAST_FOR_A_LOOK = 12, PIECES_A_BYTE = 16 };
 

@@ -58,8 +58,8 @@ pub const WIDE_STEP: u8 = 0x83;
 
 /// Cells that are composed at once.
 pub const CHUNK: usize = 16;
-/// How much of the allowance there must be for a look at them. The look itself takes a byte of it, each row of a sheet another, and
-/// as much again for each so many of its pieces, or of noise for so many cells: all that when the cells are sent.
+/// The least allowance for composing them. Composing takes time, so it uses up a part of the allowance: one byte for the cells, one
+/// for each row of a sheet, and one for every 16 pieces of the row or every 4 cells of noise. It is subtracted after the cells were sent.
 const LEAST_FOR_A_LOOK: u8 = 12;
 const PIECES_A_BYTE: u8 = 16;
 const NOISE_CELLS_A_BYTE: u8 = 4;

@@ -96,8 +96,8 @@ impl Beam {
         off * off <= self.reach
     }
 
-    /// How many cells of a page from this one on the beam and its trail are far from, as far as a look at this one tells: where it
-    /// points, and where it pointed before it turned. Nothing stays lit for more than `longest` bearings.
+    /// How many cells of a page, from this one to the right, the beam and its trail cannot touch, computed from this cell alone. `now`
+    /// and `last` are its directions in this frame and in the one before. No pixel stays lit for more than `longest` bearings.
     pub fn far_cells(&self, longest: u8, (column, page): (u8, u8), (now, last): (u8, u8)) -> u8 {
         let x = column.wrapping_sub(self.column as u8) as i8;
         let x = if self.mirrored { x.wrapping_neg() } else { x };

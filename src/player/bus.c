@@ -72,7 +72,7 @@ static uint8_t commands(pageloom_player *player, uint8_t count)
 #endif
 
 #if defined PAGELOOM_DRAWS || defined PAGELOOM_TURNS || defined PAGELOOM_ROLLS || defined PAGELOOM_AREAS
-/* Takes as much of the allowance as so many bytes do, for work that takes time: about 2,000 cycles of an AVR a byte. */
+/* Uses up bytes of the allowance for work that takes time: one byte for about 2,000 cycles of an AVR. */
 static APART void spend(pageloom_player *player, uint8_t bytes)
 {
     player->allowed = (uint8_t)(player->allowed > bytes ? player->allowed - bytes : 0);

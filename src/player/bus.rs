@@ -125,7 +125,7 @@ pub struct Burst<'b, B: Bus> {
     pub most: u8,
     /// Data bytes that the tick may still send.
     pub allowance: u8,
-    /// What the look at hand takes of the allowance when its cells are sent.
+    /// Bytes that composing the current cells uses up; subtracted from the allowance after the cells were sent.
     pub owed: u8,
     /// Data bytes that the open transaction may still take; 0 when none is open.
     pub room: u8,
@@ -178,7 +178,7 @@ impl<B: Bus> Burst<'_, B> {
         }
         Ok(())
     }
-    /// Takes as much of the allowance as so many bytes do, for work that takes time: about 2,000 cycles of an AVR a byte.
+    /// Uses up bytes of the allowance for work that takes time: one byte for about 2,000 cycles of an AVR.
     pub fn spend(&mut self, bytes: u8) {
         self.allowance = self.allowance.saturating_sub(bytes);
         self.room = if self.room < self.allowance { self.room } else { self.allowance };
@@ -265,7 +265,7 @@ pub trait Extension {
     fn leave(&mut self) {}
     /// A frame is due.
     fn frame_begins(&mut self) {}
-    /// Sends the contrast, if it follows a live value and is due to be looked at; `None` if not.
+    /// Sends the contrast, if it follows a live value and is due to be compared; `None` if not.
     fn dim<B: Bus>(&mut self, _reel: &[u8], _burst: &mut Burst<'_, B>) -> Option<Result<(), End>> {
         None
     }

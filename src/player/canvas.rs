@@ -47,7 +47,7 @@ pub struct Canvas<const C: usize, const M: usize> {
     pub up: u8,
     /// A beam that turns in this scene, in place of a movement; where it points, and how far it turns a frame, in 2⁻¹⁶ turns.
     pub beam: Option<Beam>,
-    /// The longest of its limits, and how many cells from the one at hand on are far from it.
+    /// The longest of its limits, and how many cells from the current one on it cannot touch.
     pub longest: u8,
     far: u8,
     pub direction: u16,

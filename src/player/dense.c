@@ -7,9 +7,9 @@ enum { LONGEST_GAP = 6, NOWHERE = 0xC0 };
 enum { NORMAL = 0xA6, INVERSE = 0xA7 };
 
 /*
- * What parts of a frame take of the allowance, for the time that they take: a page or eight cells that begin, one more for each of
- * them that is near a beam; a cell that is compared; a cell that is drawn pixel by pixel. Eight cells with a beam begin only if so much
- * is left.
+ * Bytes of the allowance that the parts of a frame use up, because they take time: a page, eight cells, or a cell that is compared;
+ * each cell near a beam adds one. A cell that is drawn pixel by pixel uses more. The last is the least allowance for eight cells of a
+ * scene with a beam.
  */
 enum { PART_SPENDS = 1, DRAWN_SPENDS = 5, LEAST_FOR_A_BEAM = 10 };
 
@@ -263,7 +263,7 @@ static uint8_t open_model(pageloom_player *player)
 }
 
 #ifdef PAGELOOM_BEAM
-/* Takes up a beam, if it lies in the reel in whole, nothing stays lit for longer than it says and it does not reach its own trail. */
+/* Reads a beam. It must lie wholly in the reel, no limit may exceed its longest one, and it must not reach its own trail. */
 static uint8_t open_beam(pageloom_player *player, pageloom_picture *picture)
 {
     uint16_t record = player->at, behind = (uint16_t)(record + BEAM_RECORD + 4 + LIMITS), at = behind;

@@ -39,12 +39,12 @@ const MOST_PAGES: u8 = 16;
 const LONGEST_NODE: usize = 4;
 /// Bytes of a beam's record, where it points and how far it turns, and its limits.
 const BEAM_BYTES: u16 = 26;
-/// What is taken of the allowance for the time that it takes: for a page or eight cells that begin, one more for each of them that is
-/// near a beam, and for a cell that is looked at.
+/// Bytes of the allowance that a page, eight cells, or a cell that is compared use up, because they take time; each cell near a beam
+/// adds one.
 const PART_SPENDS: u8 = 1;
-/// For a cell that is drawn pixel by pixel.
+/// The same for a cell that is drawn pixel by pixel.
 const DRAWN_SPENDS: u8 = 5;
-/// With a beam so much must be left for eight cells.
+/// The least allowance for eight cells of a scene with a beam.
 const LEAST_FOR_A_BEAM: u8 = 10;
 
 /// How likely the choice is a yes, in 1/4096: a leaf holds the less likely answer's share as mantissa and exponent.
@@ -143,7 +143,7 @@ pub struct Picture<const C: usize, const M: usize> {
     first_column: u8,
     /// The column of the display's pointer in the current page.
     pointer: u8,
-    /// Whether all cells were made dark since the last part of a frame.
+    /// Whether the cells were cleared and that work is not yet counted.
     blanked: bool,
     drawing: bool,
     in_page: bool,

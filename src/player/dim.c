@@ -1,17 +1,17 @@
-/* dim.c - a contrast that follows a live value: looked at when the scene opens and then with each frame, and sent when it changed. */
+/* dim.c - a contrast that follows a live value: compared when the scene opens and with each frame, and sent when it changed. */
 
 #ifdef PAGELOOM_DIMS
 /* Behind the instruction: number of the live value, where a contrast for each of its steps stands. */
 enum { DIMMING_BYTES = 3 };
 
-/* Whether the contrast is to be looked at, or is to be sent whatever it is. */
+/* Whether the contrast is up to date, is to be compared, or is to be sent in any case. */
 enum { SEEN_TO, TO_BE_LOOKED_AT, TO_BE_SENT };
 
 /* The longest group that sets the contrast, with address and control byte. */
 enum { LONGEST_DIMMING = 5 };
 
 #define END_DIMMING(player) ((player)->dimming = 0, (player)->dims = SEEN_TO)
-#define FRAME_DIMS(player) ((player)->dims |= (player)->dimming != 0)
+#define FRAME_DIMS(player) ((player)->dims = (uint8_t)((player)->dims | ((player)->dimming != 0)))
 
 /* From here on the contrast of the scene follows a live value. */
 static uint8_t begin_dimming(pageloom_player *player)

@@ -1,4 +1,4 @@
-// A contrast that follows a live value: looked at when the scene opens and then with each frame, and sent when it changed.
+// A contrast that follows a live value: compared when the scene opens and with each frame, and sent when it changed.
 
 use super::bus::{BANKED_POINTER, Burst, Bus, End, Extension, Work};
 use super::live::{Values, step_of};

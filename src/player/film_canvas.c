@@ -51,7 +51,7 @@ static INSIDE uint8_t decode(pageloom_decoder *decoder, const uint8_t *end, uint
     }
     product = (uint16_t)((uint16_t)((uint16_t)decoder->middle * yes) + low);
     decoder->low = (uint8_t)product;
-    product = (uint16_t)((uint16_t)((uint16_t)decoder->high * yes) + (uint8_t)(product >> 8));
+    product = (uint16_t)((uint16_t)((uint16_t)decoder->high * yes) + (uint16_t)(product >> 8));
     decoder->middle = (uint8_t)product;
     decoder->high = (uint8_t)(product >> 8);
     if (decoder->high == 0) {
@@ -116,7 +116,7 @@ static APART void sum_rows(const pageloom_film *film, uint8_t *sums)
     for (count = 8; count > 0; count--) {
         uint8_t before = (uint8_t)((uint8_t)here >> 1 & 7), aside = (uint8_t)left_2 & 0x1F;
 
-        before |= (uint8_t)right & 0x38;
+        before = (uint8_t)(before | (uint8_t)(right & 0x38));
         if (right_2 & 1) {
             before |= 0x40;
         }

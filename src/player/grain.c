@@ -4,7 +4,7 @@
 #define FIRST_FACTOR 0x426Bu
 #define SECOND_FACTOR 0x5387u
 
-/* So many cells of noise take a byte of the allowance. */
+/* Cells of noise that use up one byte of the allowance. */
 enum { NOISE_CELLS_A_BYTE = 4 };
 
 #define IS_NOISE(kind) (!((kind) & (ACROSS | DOWN | PICTURES)))

@@ -323,7 +323,7 @@ typedef struct {
     uint8_t count;
     uint8_t column;                    /* the next cell, and the column of the display's pointer */
     uint8_t pointer;
-    uint8_t owed;                      /* what the look at hand takes of `allowed` */
+    uint8_t owed;                      /* bytes of `allowed` that composing the current cells uses up */
     pageloom_area slots[PAGELOOM_AREAS];
 #endif
 #ifdef PAGELOOM_LIVE

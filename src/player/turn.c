@@ -10,7 +10,7 @@ enum { OPENING = 4, TURNING = 5 };
  */
 enum { RECORD_LIMITS = 6, RECORD_PAGE = 22, RECORD_ROWS = 23 };
 
-/* What a cell that the beam may touch takes of the allowance; and so many cells that are far from it take a byte. */
+/* Bytes of the allowance that a cell near the beam uses up; and how many cells far from it use up one byte. */
 enum { NEAR_CELL_SPENDS = 2, FAR_CELLS_A_BYTE = 4 };
 
 /* The next byte of what stands before a row's cells. */

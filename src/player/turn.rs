@@ -19,9 +19,9 @@ const POINTS_ELSEWHERE: u8 = 8;
 /// Rows lie in the display's memory: so many pages, and columns of them.
 const MEMORY_PAGES: u8 = 16;
 const MEMORY_COLUMNS: u16 = 132;
-/// What a cell that the beam may touch takes of the allowance.
+/// Bytes of the allowance that a cell near the beam uses up.
 const NEAR_CELL_SPENDS: u8 = 2;
-/// So many cells that are far from the beam take a byte of the allowance.
+/// Cells far from the beam that use up one byte of the allowance.
 const FAR_CELLS_A_BYTE: u8 = 4;
 
 /// The turning beam.

@@ -35,6 +35,7 @@ fn shows(dense: bool) -> Vec<Firmware> {
         rounds: true,
         areas: 3,
         live: 1,
+        dims: true,
         ..PlayerParts::NONE
     };
     let lean = Firmware {
@@ -53,7 +54,7 @@ fn shows(dense: bool) -> Vec<Firmware> {
         ..Firmware::default()
     };
     let picture = dense.then_some((72, 5));
-    let parts = PlayerParts { dense, beam: dense, ..PlayerParts::NONE };
+    let parts = PlayerParts { dense, film: dense, beam: dense, ..PlayerParts::NONE };
     // The names of its scenes are those of the other device.
     vec![
         Firmware {

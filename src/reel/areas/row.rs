@@ -13,8 +13,8 @@ const FEWEST_SPARED: usize = 4;
 /// A piece counts as so many half bytes more than it has, as the player passes over it each time that it looks further on in the row:
 /// the longest calls of the random shows of tests/root/firmware/timing.rs take 7 % less, and no bytes more. Our own choice.
 const HALF_BYTES_A_PIECE: usize = 1;
-/// A row of more pieces than this is written once more, with a higher price of a piece: the player would pass over them for too long in
-/// one call. Our own choice, as is the price.
+/// A row of more pieces than this is encoded again at a higher price for each piece, because passing over many pieces makes a call
+/// long. Both numbers are our own choice.
 const MANY_PIECES: usize = 24;
 const HALF_BYTES_A_PIECE_OF_MANY: usize = 6;
 /// How many earlier places with the same first cells are tried.
