@@ -50,7 +50,7 @@ pub const TOO_LONG: u32 = 0x3800;
 /// A pixel of the beam's line may be so many bearings off its direction, so the longest limit is never stored as less.
 pub const SHORTEST_LONGEST: u8 = 8;
 
-/// Whether a beam that turns by so many bearings a frame reaches the end of its own trail, where the player cannot tell both apart.
+/// Whether a beam that turns by `turn` bearings a frame reaches the end of its own trail. The player could not tell the two apart.
 pub const fn reaches_its_trail(longest: u8, turn: u8) -> bool {
     longest as u16 + turn as u16 + SHORTEST_LONGEST as u16 > u8::MAX as u16
 }

@@ -56,7 +56,7 @@ impl RowPiece {
     }
 }
 
-/// The pieces of least price that a row is made of. Of copies, at each cell, the longest and where it stands.
+/// The cheapest pieces for a row. `copies` has, for each cell, the length and the place of the longest copy that begins there.
 fn cheapest(cells: &[u8], copies: &[Option<(usize, usize)>], half_bytes_a_piece: usize) -> Vec<RowPiece> {
     let mut best: Vec<(usize, RowPiece)> = vec![(0, RowPiece::Blanks(0)); cells.len() + 1];
     for at in (0..cells.len()).rev() {

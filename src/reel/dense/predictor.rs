@@ -7,7 +7,7 @@ use crate::reel::beam::SeenBeam;
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Predictor {
     pub beam: Beam,
-    /// The longest of its limits, and at least what the line takes.
+    /// The longest of its limits, in bearings; at least what the line of the beam needs.
     pub longest: u8,
     /// Where it points as the scene opens, and how far it turns a frame, in 2⁻¹⁶ turns.
     pub direction: u16,
@@ -25,7 +25,7 @@ pub fn predictor(seen: &SeenBeam) -> Option<Predictor> {
     }
     let (direction, turn) = steady(&seen.directions)?;
     let longest = seen.beam.limits.into_iter().fold(SHORTEST_LONGEST, u8::max);
-    // A frame's turn in whole bearings is this or one more.
+    // In whole bearings, a frame turns by this or by one more.
     if turn >= 0xFF00 || reaches_its_trail(longest, (turn >> 8) as u8 + 1) {
         return None;
     }
