@@ -3,6 +3,7 @@
 
 use super::bus::{Burst, Bus, End, Work};
 use super::grain::noise;
+use super::history::{history_ink, record_step};
 use super::live::{Live, Still};
 pub use super::operation::{OPEN_AREAS, RESTART_AREAS};
 use super::player::Extension;
@@ -22,7 +23,7 @@ const ROWS: u16 = 9;
 
 /// Kinds; the bits above them say how many parts of the phase follow live values (`live.rs`). The phase moves the sheet by columns,
 /// by rows of pixels, or by whole pictures; where by columns and by one of the others, the columns are its low byte; where by none of
-/// them, the area is noise (`grain.rs`). Ink then darkens, and then it changes over; both light it.
+/// them, the area is noise (`grain.rs`); where by rows and by pictures, it is a history (`history.rs`). Ink then darkens, and then it changes over; both light it.
 pub const ACROSS: u8 = 1;
 /// By rows of pixels.
 pub const DOWN: u8 = 2;
@@ -63,8 +64,14 @@ pub const CHUNK: usize = 16;
 const LEAST_FOR_A_LOOK: u8 = 12;
 const PIECES_A_BYTE: u8 = 16;
 const NOISE_CELLS_A_BYTE: u8 = 4;
+const HISTORY_CELLS_A_BYTE: u8 = 8;
 /// So many cells from the display's pointer it is set anew.
 const FAR_CELLS: u8 = 8;
+
+/// Whether an area of a kind shows the latest values of a live value (`history.rs`).
+fn is_history(kind: u8) -> bool {
+    kind & (ACROSS | DOWN | PICTURES) == DOWN | PICTURES
+}
 
 /// Whether an area of a kind is noise.
 fn is_noise(kind: u8) -> bool {
@@ -218,11 +225,18 @@ impl<const N: usize, L: Live> Areas<N, L> {
             let shown = slot.phase;
             let base = self.live.base(area as usize).map(|base| *base);
             slot.phase = base.unwrap_or(shown);
+            let before = slot.phase;
             Self::go_on(slot, reel);
             if let Some(base) = self.live.base(area as usize) {
+                let is_due = slot.phase != before;
                 *base = slot.phase;
-                let kind = byte(reel, record.wrapping_add(KIND));
-                slot.phase = self.live.phase(reel, (kind, word(reel, record)), slot.phase, &mut worked);
+                let (kind, course) = (byte(reel, record.wrapping_add(KIND)), word(reel, record));
+                slot.phase = self.live.phase(reel, (kind, course), slot.phase, &mut worked);
+                if is_history(kind) {
+                    let step = self.live.last_step(reel, (kind, course));
+                    let data = word(reel, record.wrapping_add(ROWS));
+                    slot.phase = record_step(self.live.memory(), reel, data, if is_due { Some(step) } else { None });
+                }
             }
             slot.former = shown;
             moves |= slot.phase != shown;
@@ -336,6 +350,14 @@ impl<const N: usize, L: Live> Areas<N, L> {
             burst.owed = burst.owed.wrapping_add(span.count / NOISE_CELLS_A_BYTE);
             for (column, cell) in (span.column..).zip(cells) {
                 ink.lay(noise(reel, table, phase, (rows, column)), cell);
+            }
+            return;
+        }
+        if is_history(kind) {
+            burst.bus.work(Work::HistoryCell, span.count as u16);
+            burst.owed = burst.owed.wrapping_add(span.count / HISTORY_CELLS_A_BYTE);
+            for (column, cell) in (span.column..).zip(cells) {
+                ink.lay(history_ink(self.live.kept(), reel, table, phase, (rows, column)), cell);
             }
             return;
         }

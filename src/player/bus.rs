@@ -31,6 +31,8 @@ pub enum Work {
     BeamPixel,
     /// A cell of noise.
     NoiseCell,
+    /// A cell of a history.
+    HistoryCell,
     /// Lines that were passed on the way to those that roll.
     PassedLine,
     /// A cell of scrolling lines.

@@ -35,18 +35,19 @@ static void take_live(pageloom_player *player)
     } while (--left > 0);
 }
 
-/* Adds what live values make of the phase of an area whose record is at an offset; `at` is the player's place meanwhile. */
-static void add_live_parts(pageloom_player *player, pageloom_area *area, uint16_t record)
+/* Adds the parts of live values to the phase of an area whose record is at an offset. Returns the step of the last one. `at` is used. */
+static uint8_t add_live_parts(pageloom_player *player, pageloom_area *area, uint16_t record)
 {
-    uint8_t left = byte_at(player, (uint16_t)(record + LIVE_KIND)) >> PARTS_SHIFT;
+    uint8_t left = byte_at(player, (uint16_t)(record + LIVE_KIND)) >> PARTS_SHIFT, step = 0;
 
     area->shown = area->phase;
     player->at = record;
     player->at = (uint16_t)(next_word(player) - (uint16_t)(PART_BYTES * left));
     for (; left > 0; left--) {
-        uint8_t form = next_byte(player), live = form & PART_NUMBER, step = 0;
+        uint8_t form = next_byte(player), live = form & PART_NUMBER;
         uint16_t part = next_word(player);
 
+        step = 0;
         if (live < PAGELOOM_LIVE) {
             step = player->live[live].drawn;
         }
@@ -60,6 +61,7 @@ static void add_live_parts(pageloom_player *player, pageloom_area *area, uint16_
         }
         area->shown = (uint16_t)(area->shown + part);
     }
+    return step;
 }
 #endif
 

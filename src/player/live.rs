@@ -114,6 +114,18 @@ pub trait Live {
     fn base(&mut self, area: usize) -> Option<&mut u16>;
     /// The step of a value.
     fn step(&self, number: u8) -> u8;
+    /// What charts keep of values.
+    fn memory(&mut self) -> &mut [u8];
+    /// The same, to be read.
+    fn kept(&self) -> &[u8];
+
+    /// The step of the last live value of an area of a kind, whose course is at an offset; 0 where it has none.
+    fn last_step(&self, reel: &[u8], (kind, course): (u8, u16)) -> u8 {
+        if kind >> PARTS_SHIFT == 0 {
+            return 0;
+        }
+        self.step(byte(reel, course.wrapping_sub(PART_BYTES)) & NUMBER)
+    }
 
     /// The phase of an area of a kind, whose course is at an offset, by its live values too.
     fn phase(&self, reel: &[u8], (kind, course): (u8, u16), base: u16, worked: &mut impl FnMut(Work)) -> u16 {
@@ -166,24 +178,31 @@ impl Live for Still {
     fn step(&self, _: u8) -> u8 {
         0
     }
+    fn memory(&mut self) -> &mut [u8] {
+        &mut []
+    }
+    fn kept(&self) -> &[u8] {
+        &[]
+    }
 }
 
-/// Live values, as the areas of a scene take them up frame by frame; up to so many areas and values.
-pub struct Watched<V, const AREAS: usize, const N: usize> {
+/// Live values, as the areas of a scene take them up frame by frame; up to so many areas and values, and so many bytes that charts keep.
+pub struct Watched<V, const AREAS: usize, const N: usize, const KEPT: usize = 0> {
     /// The values.
     pub values: V,
     steps: [u8; N],
     bases: [u16; AREAS],
+    kept: [u8; KEPT],
 }
 
-impl<V, const AREAS: usize, const N: usize> Watched<V, AREAS, N> {
+impl<V, const AREAS: usize, const N: usize, const KEPT: usize> Watched<V, AREAS, N, KEPT> {
     /// Before the first frame.
     pub const fn new(values: V) -> Self {
-        Self { values, steps: [0; N], bases: [0; AREAS] }
+        Self { values, steps: [0; N], bases: [0; AREAS], kept: [0; KEPT] }
     }
 }
 
-impl<V: Values, const AREAS: usize, const N: usize> Live for Watched<V, AREAS, N> {
+impl<V: Values, const AREAS: usize, const N: usize, const KEPT: usize> Live for Watched<V, AREAS, N, KEPT> {
     fn take(&mut self, reel: &[u8], worked: &mut impl FnMut(Work)) {
         for number in 0..N {
             // A player built for several shows has room for more than this one may have; no area follows those.
@@ -200,5 +219,13 @@ impl<V: Values, const AREAS: usize, const N: usize> Live for Watched<V, AREAS, N
 
     fn step(&self, number: u8) -> u8 {
         self.steps.get(number as usize).copied().unwrap_or(0)
+    }
+
+    fn memory(&mut self) -> &mut [u8] {
+        &mut self.kept
+    }
+
+    fn kept(&self) -> &[u8] {
+        &self.kept
     }
 }

@@ -1,6 +1,6 @@
 //! A show and its frames as a finished lean reel: the viewer's pixels in memory order, every scene planned, all encoded.
 
-use super::areas::{LiveFrames, NoAreas, SceneInk, no_live};
+use super::areas::{kept_bytes, LiveFrames, NoAreas, SceneInk, no_live};
 use super::beam::seen_beam;
 use super::cost::Cost;
 use super::dimming::LiveContrast;
@@ -117,6 +117,7 @@ impl LeanPlans {
             let parts = PlayerParts {
                 areas_alone: self.fields.is_empty() && areas_send_all(&bytes, &layout),
                 live: show.live().len() as u8,
+                history: kept_bytes(show) as u16,
                 dims: scenes.iter().any(|scene| scene.dimming.is_some()),
                 ..parts(scenes.iter())
             };

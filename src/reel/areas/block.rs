@@ -1,6 +1,7 @@
 //! The areas of a scene as the bytes that the player reads: records, tables of rows, courses, and the code of the rows.
 
-use super::course::course;
+use super::course::{PhaseCourse, course, history_course};
+use super::history::HistoryRecord;
 use super::live::{LivePart, PartOperand, entries};
 use super::row::RowCode;
 use super::stack::SheetArea;
@@ -41,20 +42,23 @@ impl Block {
             block.record(record, area, first_column);
             let same =
                 |other: &SheetArea| other.sheet.phases == area.sheet.phases && other.sheet.parts == area.sheet.parts;
-            let alike = areas[..number].iter().position(same);
+            let alike = areas[..number].iter().position(same).filter(|_| area.sheet.history.is_none());
             if alike.is_none() {
                 block.parts(&area.sheet.parts, &mut tables);
             }
             let start = alike.map_or(block.bytes.len(), |other| starts[other]);
             block.address(record + COURSE, start);
             starts.push(start);
-            if alike.is_none() {
-                block.course(&area.sheet.phases, start, stay);
+            match &area.sheet.history {
+                Some(history) => block.endless(history_course(history.every), start),
+                None if alike.is_none() => block.course(&area.sheet.phases, start, stay),
+                None => {}
             }
             let table = block.bytes.len();
             block.address(record + TABLE, table);
             block.flickers |= area.sheet.noise.is_some();
             block.bytes.extend(area.sheet.noise.iter().flatten().flat_map(|word| word.to_le_bytes()));
+            block.bytes.extend(area.sheet.history.iter().flat_map(HistoryRecord::bytes));
             for row in &area.sheet.rows {
                 of_rows.push((block.bytes.len(), rows.place(row)));
                 block.bytes.extend([0, 0]);
@@ -98,7 +102,10 @@ impl Block {
     }
 
     fn course(&mut self, phases: &[u16], start: usize, stays: bool) {
-        let course = course(phases, stays);
+        self.endless(course(phases, stays), start);
+    }
+
+    fn endless(&mut self, course: PhaseCourse, start: usize) {
         self.bytes.extend(course.code);
         if let Some(round) = course.round {
             let at = self.bytes.len() - 2;

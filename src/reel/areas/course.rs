@@ -51,6 +51,13 @@ pub fn course(phases: &[u16], stays: bool) -> PhaseCourse {
     PhaseCourse { code, round }
 }
 
+/// The course of a history, whose phase changes every so many frames for ever.
+pub fn history_course(every: u32) -> PhaseCourse {
+    let mut items = Vec::new();
+    push(&mut items, Some(0), 1, every.saturating_sub(1) as usize);
+    PhaseCourse { code: items.concat().into_iter().chain([GO_TO, 0, 0]).collect(), round: Some(0) }
+}
+
 /// To a phase, where it stays so many frames more.
 fn push(items: &mut Vec<Vec<u8>>, former: Option<u16>, phase: u16, stays: usize) {
     let [low, high] = phase.to_le_bytes();

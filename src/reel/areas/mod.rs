@@ -5,6 +5,7 @@ mod carrier;
 mod course;
 mod cut;
 mod film;
+mod history;
 mod layers;
 mod live;
 mod noise;
@@ -15,6 +16,7 @@ mod stack;
 
 pub use block::Block;
 pub use carrier::{Carriage, Carrier, NoAreas, no_live};
+pub use history::kept_bytes;
 pub use layers::SceneInk;
 pub use play::{LiveFrames, Play, live_bytes};
 pub use stack::{AreaChoice, Extent, Proposals, live_cells};

@@ -2,6 +2,7 @@
 
 use super::cut::PixelRectangle;
 use super::film::film;
+use super::history::HistoryRecord;
 use super::layers::InkColumns;
 use super::live::LivePart;
 use super::noise::NoiseRecord;
@@ -26,6 +27,8 @@ pub struct Sheet {
     pub parts: Vec<LivePart>,
     /// Noise, in place of rows.
     pub noise: Option<NoiseRecord>,
+    /// A history, in place of rows.
+    pub history: Option<HistoryRecord>,
 }
 
 impl Sheet {

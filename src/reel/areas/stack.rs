@@ -3,6 +3,7 @@
 use super::block::Block;
 use super::carrier::{Carrier, NoAreas};
 use super::cut::PixelRectangle;
+use super::history::HistoryInk;
 use super::layers::{InkColumns, LayerInk, SceneInk};
 use super::sheet::{Sheet, sheets};
 use crate::player::MOST_AREAS;
@@ -140,8 +141,8 @@ impl Proposals {
     /// Of each layer that follows live values these, by number, and the bytes of its areas.
     pub fn live_layers(&self) -> Vec<(Vec<usize>, usize)> {
         let of = |one: &Proposal| {
-            let live = self.layers[one.layer].live.as_ref()?;
-            Some((live.values.iter().map(|(value, _)| *value).collect(), one.bytes))
+            let values = one.areas.first().filter(|_| one.is_live)?.sheet.parts.iter();
+            Some((values.map(|part| part.value).collect(), one.bytes))
         };
         self.moving.iter().filter_map(of).collect()
     }
@@ -314,6 +315,11 @@ fn blend(mode: Mode) -> u8 {
 
 /// The areas of a layer that moves; `None` where it stands still. An error where it follows live values and takes too much.
 fn proposal(layer: usize, ink: &LayerInk) -> Result<Option<Proposal>, NoAreas> {
+    if let Some(HistoryInk { rectangle, sheet }) = ink.history.clone() {
+        let areas = vec![SheetArea { layer: Some(layer), rectangle, blend: blend(ink.mode), sheet }];
+        let (bytes, changes) = (Block::of(&areas, 0, false).len(), changes(&ink.frames));
+        return Ok(Some(Proposal { layer, areas, bytes, changes, is_live: true }));
+    }
     let first = &ink.frames[0];
     let mut changing = vec![0; first.len()];
     for frame in ink.live.as_ref().map_or(&ink.frames, |live| &live.pictures) {

@@ -1,0 +1,186 @@
+//! Charts of live values as areas: the player draws them from the values that it keeps.
+
+use super::carrier::NoAreas;
+use super::cut::PixelRectangle;
+use super::layers::{InkColumns, in_memory};
+use super::live::LivePart;
+use super::sheet::Sheet;
+use crate::player::area::{DOWN, PICTURES};
+use crate::player::history::{
+    DOTS, FROM_RIGHT, LINE, NO_ROW, TO_FIRST_ROW, TO_LAST_ROW, history_bytes, history_ink, record_step,
+};
+use crate::reel::memory::Rows;
+use crate::render::{Bitmap, layer_ink_in_state};
+use crate::show::{ChartStyle, Drawing, LiveState, NOT_RECORDED, Scene, Show, Signal};
+
+/// Rows of a page.
+const PAGE_ROWS: usize = 8;
+/// Values by which a history is compared with what is drawn: steps far from one another, by a stride.
+const STRIDE: usize = 7;
+
+/// What the player reads of a history.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct HistoryRecord {
+    /// Where its values begin in the player's memory.
+    start: usize,
+    columns: usize,
+    style: u8,
+    /// The row of pixels for no value and for each step, counted from the first page of the area.
+    rows: Vec<u8>,
+    /// In how many frames a value is taken.
+    pub every: u32,
+}
+
+impl HistoryRecord {
+    /// As the player reads it.
+    pub fn bytes(&self) -> Vec<u8> {
+        let start = (self.start as u16).to_le_bytes();
+        start.into_iter().chain([self.columns as u8, self.style]).chain(self.rows.iter().copied()).collect()
+    }
+}
+
+/// Bytes that the player keeps for the charts of a show.
+pub fn kept_bytes(show: &Show) -> usize {
+    show.histories().iter().map(|history| history_bytes(history.columns as usize)).sum()
+}
+
+/// A chart of a live value in memory order.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct HistoryInk {
+    pub rectangle: PixelRectangle,
+    pub sheet: Sheet,
+}
+
+impl HistoryInk {
+    /// That of a layer, if it is such a chart; an error where the player cannot draw it.
+    pub fn of(show: &Show, scene: &Scene, layer: usize, kept: &[usize]) -> Option<Result<Self, NoAreas>> {
+        let Drawing::Chart(chart) = &scene.layers[layer].drawing else { return None };
+        let Signal::Live { history: id, .. } = &chart.signal else { return None };
+        let history = show.histories().get(id.0)?;
+        let drawn = DrawnChart { show, scene, layer, history: id.0, kept };
+        let found = drawn.record(chart.style, history.every).filter(|(ink, own)| drawn.agrees(ink, own));
+        let is_on_its_side = show.mounting().view_size(show.panel()).0 != show.panel().width;
+        Some(found.map(|(ink, _)| ink).ok_or(NoAreas::Chart { layer, is_on_its_side }))
+    }
+}
+
+/// A chart as the renderer draws it.
+struct DrawnChart<'s> {
+    show: &'s Show,
+    scene: &'s Scene,
+    layer: usize,
+    history: usize,
+    kept: &'s [usize],
+}
+
+impl DrawnChart<'_> {
+    fn columns(&self) -> usize {
+        self.show.histories()[self.history].columns as usize
+    }
+
+    fn steps(&self) -> u8 {
+        self.show.live()[self.show.histories()[self.history].value.0].steps
+    }
+
+    /// The ink at a frame, if the history holds this.
+    fn ink(&self, frame: usize, held: Vec<u8>) -> InkColumns {
+        let mut state = LiveState { steps: vec![0; self.show.live().len()], ..self.show.first_state() };
+        state.histories[self.history] = held;
+        let (width, height) = self.show.view_size();
+        let ink = layer_ink_in_state(self.show, &self.scene.layers[self.layer], frame as u32, &state);
+        let blank = Bitmap::new(width, height);
+        in_memory(self.show.panel(), self.show.mounting(), ink.as_ref().map_or(&blank, |ink| &ink.inside))
+    }
+
+    /// Where the newest value alone is drawn at a step, or at none: its column and its rows.
+    fn newest(&self, held: u8) -> Vec<(usize, Rows)> {
+        let mut all = vec![NOT_RECORDED; self.columns()];
+        let last = all.len() - 1;
+        all[last] = held;
+        let ink = self.ink(self.kept.first().copied().unwrap_or_default(), all);
+        ink.into_iter().enumerate().filter(|(_, rows)| *rows != 0).collect()
+    }
+
+    /// What the player needs to draw it, from where and how it is drawn at each step.
+    fn record(&self, style: ChartStyle, every: u32) -> Option<(HistoryInk, HistoryRecord)> {
+        let (columns, steps) = (self.columns(), self.steps());
+        let all = |held: u8| vec![held; columns];
+        let mut around: InkColumns = Vec::new();
+        for held in NOT_RECORDED..=steps + 1 {
+            let ink = self.ink(self.kept.first().copied()?, all(held));
+            around.resize(ink.len(), 0);
+            around.iter_mut().zip(ink).for_each(|(around, ink)| *around |= ink);
+        }
+        let rectangle = PixelRectangle::around(&around)?;
+        let (place, lowest) = self.newest(steps + 1).into_iter().next().zip(self.newest(1).into_iter().next())?;
+        let from_right = place.0 == rectangle.columns.start && columns > 1;
+        let top = PAGE_ROWS * rectangle.pages().start;
+        // Columns of all values meet in the last row, or else in the first.
+        let to_last = lowest.1.leading_zeros() == place.1.leading_zeros();
+        let row = |held: u8| match self.newest(held).into_iter().find(|(column, _)| *column == place.0) {
+            None => NO_ROW,
+            Some((_, rows)) => {
+                let end = if to_last { rows.trailing_zeros() } else { Rows::BITS - 1 - rows.leading_zeros() };
+                (end as usize - top) as u8
+            }
+        };
+        let style = match style {
+            ChartStyle::Dots => DOTS,
+            ChartStyle::Line => LINE,
+            ChartStyle::Columns if to_last => TO_LAST_ROW,
+            ChartStyle::Columns => TO_FIRST_ROW,
+        };
+        let histories = &self.show.histories()[..self.history];
+        let record = HistoryRecord {
+            start: histories.iter().map(|history| history_bytes(history.columns as usize)).sum(),
+            columns,
+            style: style | if from_right { FROM_RIGHT } else { 0 },
+            rows: (NOT_RECORDED..=steps + 1).map(row).collect(),
+            every,
+        };
+        let value = self.show.histories()[self.history].value.0;
+        let phases = self.kept.iter().map(|frame| (*frame as u32 / every) as u16).collect();
+        let sheet = Sheet {
+            motion: DOWN | PICTURES,
+            phases,
+            parts: vec![LivePart { value, steps: vec![0] }],
+            history: Some(record.clone()),
+            ..Sheet::default()
+        };
+        Some((HistoryInk { rectangle, sheet }, record))
+    }
+
+    /// Whether the player draws what the renderer draws, at the scene's first, middle and last frame and with several values.
+    fn agrees(&self, ink: &HistoryInk, record: &HistoryRecord) -> bool {
+        let frames = [self.kept.first(), self.kept.get(self.kept.len() / 2), self.kept.last()];
+        let values = usize::from(self.steps()) + 2;
+        let held = |stride: usize, at: usize| (at * stride % values) as u8;
+        frames.into_iter().flatten().all(|frame| {
+            (0..2 * STRIDE).all(|stride| {
+                let held: Vec<u8> = (0..self.columns()).map(|at| held(stride, at)).collect();
+                let drawn = self.ink(*frame, held.clone());
+                played(ink, record, &held, drawn.len()) == drawn
+            })
+        })
+    }
+}
+
+/// What the player draws of a history that holds these values.
+fn played(ink: &HistoryInk, record: &HistoryRecord, held: &[u8], width: usize) -> InkColumns {
+    let reel = HistoryRecord { start: 0, ..record.clone() }.bytes();
+    let mut memory = vec![0; history_bytes(record.columns)];
+    let mut phase = 0;
+    for held in held {
+        // A step is held as one more, and no value as nothing.
+        phase = record_step(&mut memory, &reel, 0, Some(held.wrapping_sub(1)));
+    }
+    let mut columns: InkColumns = vec![0; width];
+    for (number, column) in ink.rectangle.columns.clone().enumerate() {
+        for (page, at) in ink.rectangle.pages().enumerate() {
+            let cell = history_ink(&memory, &reel, 0, phase, (page as u8, number as u8));
+            columns[column] |= Rows::from(cell) << (PAGE_ROWS * at);
+        }
+        columns[column] &= ink.rectangle.mask();
+    }
+    columns
+}
