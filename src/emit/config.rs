@@ -151,7 +151,8 @@ impl<'a> Config<'a> {
         let picture = copy("DENSE", "dense::Picture", |bytes, pages| bytes * pages);
         let film = copy("FILM", "film::Film", |bytes, _| bytes);
         let (areas, live) = (self.number(AREAS).unwrap_or(0), self.number(LIVE).unwrap_or(0));
-        let kept = self.number(HISTORY).filter(|_| self.has(HISTORY)).map(|kept| format!(", {kept}")).unwrap_or_default();
+        let kept =
+            self.number(HISTORY).filter(|_| self.has(HISTORY)).map(|kept| format!(", {kept}")).unwrap_or_default();
         let areas = if self.has(LIVE) {
             format!(
                 "area::Areas<{areas}, player::live::Watched<Option<&'static player::live::LiveValues<{live}>>, {areas}, {live}{kept}>>"

@@ -202,8 +202,8 @@ static DIMS: [PartCost; 2] = [
 
 /// Charts of live values, measured in the same way, without the bytes that they keep.
 static HISTORY: [PartCost; 2] = [
-    PartCost { code: FlashBytes(600), state: RamBytes(0), stack: RamBytes(0) },
-    PartCost { code: FlashBytes(400), state: RamBytes(0), stack: RamBytes(0) },
+    PartCost { code: FlashBytes(648), state: RamBytes(0), stack: RamBytes(8) },
+    PartCost { code: FlashBytes(500), state: RamBytes(0), stack: RamBytes(16) },
 ];
 
 /// State of each further area.
@@ -256,7 +256,14 @@ impl PlayerCost {
         let (live, areas) = (u32::from(parts.live), if parts.live > 0 { u32::from(parts.areas) } else { 0 });
         let drawn = if areas > 0 { live } else { 0 };
         let state = self.costs(parts).map(|cost| cost.state.0).sum::<u32>();
-        RamBytes(state + AREA_STATE * more_areas + LIVE_STATE * live + drawn + LIVE_AREA_STATE * areas + u32::from(parts.history))
+        RamBytes(
+            state
+                + AREA_STATE * more_areas
+                + LIVE_STATE * live
+                + drawn
+                + LIVE_AREA_STATE * areas
+                + u32::from(parts.history),
+        )
     }
 
     /// What windows take in every lean player.

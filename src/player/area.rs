@@ -232,7 +232,7 @@ impl<const N: usize, L: Live> Areas<N, L> {
                 *base = slot.phase;
                 let (kind, course) = (byte(reel, record.wrapping_add(KIND)), word(reel, record));
                 slot.phase = self.live.phase(reel, (kind, course), slot.phase, &mut worked);
-                if is_history(kind) {
+                if L::KEEPS && is_history(kind) {
                     let step = self.live.last_step(reel, (kind, course));
                     let data = word(reel, record.wrapping_add(ROWS));
                     slot.phase = record_step(self.live.memory(), reel, data, if is_due { Some(step) } else { None });
@@ -353,7 +353,7 @@ impl<const N: usize, L: Live> Areas<N, L> {
             }
             return;
         }
-        if is_history(kind) {
+        if L::KEEPS && is_history(kind) {
             burst.bus.work(Work::HistoryCell, span.count as u16);
             burst.owed = burst.owed.wrapping_add(span.count / HISTORY_CELLS_A_BYTE);
             for (column, cell) in (span.column..).zip(cells) {

@@ -7,120 +7,118 @@
  *
  * A history is the place of its latest value, and its values with one more, so that the former picture is still known.
  */
-enum { HISTORY_KIND = DOWN | PICTURES, HISTORY_TABLE = 9 };
-enum { DOTS, LINE, TO_LAST_ROW, TO_FIRST_ROW, FROM_RIGHT = 0x80, NO_ROW = 0xFF, END_ROW = 127 };
+enum { HISTORY_KIND = DOWN | PICTURES, HISTORY_TABLE = 9, NO_ROW = 0xFF, END_ROW = 127 };
+
+/* Styles: each value is joined to the one before; columns to the last row of memory, or to the first; the oldest value stands last. */
+enum { JOINED = 1, TO_LAST_ROW = 2, TO_FIRST_ROW = 4, FROM_RIGHT = 8 };
 
 /* Cells of a history that use up one byte of the allowance. */
 enum { HISTORY_CELLS_A_BYTE = 8 };
 
 #define IS_HISTORY(kind) (((kind) & (ACROSS | DOWN | PICTURES)) == HISTORY_KIND)
 
-/* Finds the history of an area; 0 where it does not fit. `at` is then the player's place behind the number of values. */
-static APART uint8_t *find_history(pageloom_player *player, uint16_t data, uint8_t *columns)
+/* A history as it is read. */
+typedef struct {
+    uint8_t *latest; /* the place of the latest value; the values follow */
+    uint16_t rows;   /* offset of the rows of pixels */
+    uint8_t columns; /* values less the one more */
+    uint8_t style;
+} pageloom_history;
+
+/* Finds the history of an area. Returns whether it fits. `at` is the player's place meanwhile. */
+static APART uint8_t find_history(pageloom_player *player, uint16_t data, pageloom_history *history)
 {
     uint16_t start;
 
     player->at = data;
     start = next_word(player);
-    *columns = next_byte(player);
-    if (start > PAGELOOM_HISTORY || (uint16_t)(PAGELOOM_HISTORY - start) < (uint16_t)(*columns + 2u)) {
+    history->columns = next_byte(player);
+    history->style = next_byte(player);
+    history->rows = player->at;
+    if (start > PAGELOOM_HISTORY || (uint16_t)(PAGELOOM_HISTORY - start) < (uint16_t)(history->columns + 2u)) {
         return 0;
     }
-    return player->history + start;
+    history->latest = player->history + start;
+    return 1;
 }
 
 /* Records a step in the history of an area whose record is at an offset, if it is due. The phase is which value is the latest. */
 static void record_step(pageloom_player *player, pageloom_area *area, uint16_t record, uint8_t step, uint8_t due)
 {
-    uint8_t columns, *own;
+    pageloom_history history;
+    uint8_t latest;
 
     if (!IS_HISTORY(byte_at(player, (uint16_t)(record + LIVE_KIND)))) {
         return;
     }
     player->at = (uint16_t)(record + HISTORY_TABLE);
-    own = find_history(player, next_word(player), &columns);
     area->shown = 0;
-    if (own == 0) {
+    if (!find_history(player, next_word(player), &history)) {
         return;
     }
+    latest = *history.latest;
     if (due) {
-        own[0] = own[0] < columns ? (uint8_t)(own[0] + 1) : 0;
-        own[1 + own[0]] = (uint8_t)(step + 1);
+        latest = latest < history.columns ? (uint8_t)(latest + 1) : 0;
+        *history.latest = latest;
+        history.latest[1 + latest] = (uint8_t)(step + 1);
     }
-    area->shown = own[0];
+    area->shown = latest;
 }
 
-/* The pixels of a page between two rows; `top` is its first row. */
-static uint8_t pixels_between(uint8_t first, uint8_t last, uint8_t top)
+/* The row of pixels of a value, by its place behind the latest one. */
+static APART uint8_t row_of(const pageloom_player *player, const pageloom_history *history, uint16_t place)
 {
-    uint8_t ink = 0xFF;
+    while (place > history->columns) {
+        place = (uint16_t)(place - history->columns - 1);
+    }
+    return byte_at(player, (uint16_t)(history->rows + history->latest[1 + place]));
+}
 
-    if (first > last) {
-        uint8_t other = first;
-
-        first = last;
-        last = other;
+/* The pixels of a page down to a row, which is counted from the first row of the page. */
+static APART uint8_t pixels_to(uint8_t row)
+{
+    if (row & 0x80) {
+        return 0; /* above the page */
     }
-    if (last < top || first > top + 7) {
-        return 0;
-    }
-    if (first > top) {
-        ink = (uint8_t)(ink << (first - top));
-    }
-    if (last < top + 7) {
-        ink = (uint8_t)(ink & (0xFF >> (top + 7 - last)));
-    }
-    return ink;
+    return row < 7 ? (uint8_t)((2u << row) - 1) : 0xFF;
 }
 
 /* Lays the cells of a history at a phase. */
 static void lay_history(pageloom_player *player, const pageloom_span *span, uint16_t data, uint8_t phase, uint8_t *cells)
 {
-    uint8_t columns, style, count = span->count, column, before = NO_ROW;
-    const uint8_t *own = find_history(player, data, &columns);
-    uint16_t rows, place, length;
+    pageloom_history history;
+    uint8_t count = span->count, column = span->column, top = (uint8_t)(8 * span->page);
 
-    if (own == 0) {
+    if (!find_history(player, data, &history)) {
         return;
     }
-    style = next_byte(player);
-    rows = player->at;
-    own++;
-    length = (uint16_t)(columns + 1u);
-    column = style & FROM_RIGHT ? (uint8_t)(columns - 1 - span->column) : span->column;
+    if (history.style & FROM_RIGHT) {
+        column = (uint8_t)(history.columns - 1 - column);
+    }
     player->owed = (uint8_t)(player->owed + count / HISTORY_CELLS_A_BYTE);
     for (; count > 0; count--) {
-        uint8_t here, from;
+        uint16_t place = (uint16_t)(phase + 2u + column);
+        uint8_t here = row_of(player, &history, place), last = here, above = (uint8_t)(here - 1), before;
 
-        place = (uint16_t)(phase + 2u + column);
-        while (place >= length) {
-            place = (uint16_t)(place - length);
-        }
-        here = byte_at(player, (uint16_t)(rows + own[place]));
         if (here != NO_ROW) {
-            from = here;
-            switch (style & ~FROM_RIGHT) {
-            case LINE:
-                if (column != 0) {
-                    before = byte_at(player, (uint16_t)(rows + own[place > 0 ? place - 1 : columns]));
-                    if (before != NO_ROW) {
-                        from = before < here ? (uint8_t)(before + 1) : before > here ? (uint8_t)(before - 1) : here;
-                    }
+            if (history.style & JOINED && column != 0) {
+                before = row_of(player, &history, (uint16_t)(place + history.columns));
+                if (before < here) {
+                    above = before;
+                } else if (before != here && before != NO_ROW) {
+                    last = (uint8_t)(before - 1);
                 }
-                break;
-            case TO_LAST_ROW:
-                from = END_ROW;
-                break;
-            case TO_FIRST_ROW:
-                from = 0;
-                break;
-            default:
-                break;
             }
-            lay(span, pixels_between(from, here, (uint8_t)(8 * span->page)), cells);
+            if (history.style & TO_LAST_ROW) {
+                last = END_ROW;
+            }
+            if (history.style & TO_FIRST_ROW) {
+                above = (uint8_t)-1;
+            }
+            lay(span, (uint8_t)(pixels_to((uint8_t)(last - top)) ^ pixels_to((uint8_t)(above - top))), cells);
         }
         cells++;
-        column = style & FROM_RIGHT ? (uint8_t)(column - 1) : (uint8_t)(column + 1);
+        column = history.style & FROM_RIGHT ? (uint8_t)(column - 1) : (uint8_t)(column + 1);
     }
 }
 #endif

@@ -9,16 +9,14 @@ const COLUMNS: u16 = 2;
 const STYLE: u16 = 3;
 const ROWS: u16 = 4;
 
-/// Styles. Where a column has no value, nothing is drawn.
-pub const DOTS: u8 = 0;
-/// Each value is joined to the one before.
-pub const LINE: u8 = 1;
+/// A style: each value is joined to the one before.
+pub const JOINED: u8 = 1;
 /// Columns from the value to the last row of the display's memory.
 pub const TO_LAST_ROW: u8 = 2;
 /// Columns from the value to its first row.
-pub const TO_FIRST_ROW: u8 = 3;
+pub const TO_FIRST_ROW: u8 = 4;
 /// The oldest value is in the last column of memory.
-pub const FROM_RIGHT: u8 = 0x80;
+pub const FROM_RIGHT: u8 = 8;
 /// The row of a value that is not drawn.
 pub const NO_ROW: u8 = 0xFF;
 const END_ROW: u8 = 127;
@@ -47,15 +45,13 @@ pub fn record_step(memory: &mut [u8], reel: &[u8], data: u16, step: Option<u8>) 
     latest as u16
 }
 
-/// The pixels of the page `page` between two rows.
-fn pixels(one: u8, other: u8, page: u8) -> u8 {
-    let (first, last) = if one < other { (one, other) } else { (other, one) };
-    let top = 8 * page;
-    if last < top || first > top + 7 {
-        return 0;
+/// The pixels of a page down to a row, which is counted from the first row of the page.
+fn pixels_to(row: u8) -> u8 {
+    match row {
+        0x80.. => 0, // above the page
+        7.. => 0xFF,
+        _ => ((2u16 << row) - 1) as u8,
     }
-    let from = if first > top { 0xFF << (first - top) } else { 0xFF };
-    from & if last < top + 7 { 0xFF >> (top + 7 - last) } else { 0xFF }
 }
 
 /// The ink of a cell at a phase; page and column count from the first ones of the area.
@@ -66,23 +62,27 @@ pub fn history_ink(memory: &[u8], reel: &[u8], data: u16, phase: u16, (page, col
         let value = memory[start + 1 + place % length];
         byte(reel, data.wrapping_add(ROWS).wrapping_add(value as u16))
     };
-    let columns = byte(reel, data.wrapping_add(COLUMNS));
-    let from_left = if style & FROM_RIGHT != 0 { columns.wrapping_sub(1).wrapping_sub(column) } else { column };
+    let from_left = if style & FROM_RIGHT != 0 { (length as u8).wrapping_sub(2).wrapping_sub(column) } else { column };
     let place = (phase & 0xFF) as usize + 2 + from_left as usize;
     let here = row(place);
     if here == NO_ROW {
         return 0;
     }
-    let from = match style & !FROM_RIGHT {
-        LINE if from_left != 0 => match row(place + length - 1) {
-            NO_ROW => here,
-            before if before < here => before + 1,
-            before if before > here => before - 1,
-            _ => here,
-        },
-        TO_LAST_ROW => END_ROW,
-        TO_FIRST_ROW => 0,
-        _ => here,
-    };
-    pixels(from, here, page)
+    let (mut last, mut above) = (here, here.wrapping_sub(1));
+    if style & JOINED != 0 && from_left != 0 {
+        let before = row(place + length - 1);
+        if before < here {
+            above = before;
+        } else if before != here && before != NO_ROW {
+            last = before - 1;
+        }
+    }
+    if style & TO_LAST_ROW != 0 {
+        last = END_ROW;
+    }
+    if style & TO_FIRST_ROW != 0 {
+        above = 0xFF;
+    }
+    let top = 8 * page;
+    pixels_to(last.wrapping_sub(top)) ^ pixels_to(above.wrapping_sub(top))
 }

@@ -108,6 +108,8 @@ impl<const N: usize> Values for Option<&LiveValues<N>> {
 
 /// What areas know of live values.
 pub trait Live {
+    /// Whether charts keep values.
+    const KEEPS: bool;
     /// Takes up the values for a frame; `worked` counts the work.
     fn take(&mut self, reel: &[u8], worked: &mut impl FnMut(Work));
     /// The phase of an area by its course alone.
@@ -171,6 +173,7 @@ pub fn step_of(reel: &[u8], number: usize, value: Option<i16>) -> u8 {
 pub struct Still;
 
 impl Live for Still {
+    const KEEPS: bool = false;
     fn take(&mut self, _: &[u8], _: &mut impl FnMut(Work)) {}
     fn base(&mut self, _: usize) -> Option<&mut u16> {
         None
@@ -203,6 +206,8 @@ impl<V, const AREAS: usize, const N: usize, const KEPT: usize> Watched<V, AREAS,
 }
 
 impl<V: Values, const AREAS: usize, const N: usize, const KEPT: usize> Live for Watched<V, AREAS, N, KEPT> {
+    const KEEPS: bool = KEPT > 0;
+
     fn take(&mut self, reel: &[u8], worked: &mut impl FnMut(Work)) {
         for number in 0..N {
             // A player built for several shows has room for more than this one may have; no area follows those.

@@ -11,7 +11,7 @@ use crate::emulator::{FrameTime, Traffic};
 use crate::player::Thresholds;
 use crate::reel::{FieldTable, Reel, starting_with};
 use crate::render::{Bitmap, draw_in_state, with_samples};
-use crate::show::{CueId, Drawing, LiveState, SceneId, Show, Signal, TriggerId};
+use crate::show::{CueId, LiveState, SceneId, Show, TriggerId};
 use crate::units::Nanoseconds;
 use crate::whole::limited;
 use rayon::prelude::*;
@@ -151,14 +151,7 @@ impl<'a> SideBySide<'a> {
     fn record(&mut self, values: &[i16]) {
         let (show, state) = (self.show, &mut self.state);
         state.steps = show.live().iter().zip(values).map(|(live, value)| live.step(*value)).collect();
-        let frame = self.course.frame + self.held;
-        for layer in &show.scenes()[self.course.scene.0].layers {
-            let Drawing::Chart(chart) = &layer.drawing else { continue };
-            let Signal::Live { history: id, .. } = &chart.signal else { continue };
-            if let Some(history) = show.histories().get(id.0).filter(|history| frame.is_multiple_of(history.every)) {
-                state.record(*id, history);
-            }
-        }
+        show.record(&show.scenes()[self.course.scene.0], self.course.frame + self.held, state);
     }
 
     /// The contrast of the frame that is due, at these live values.

@@ -1,6 +1,6 @@
 //! A show and its frames as a finished lean reel: the viewer's pixels in memory order, every scene planned, all encoded.
 
-use super::areas::{kept_bytes, LiveFrames, NoAreas, SceneInk, no_live};
+use super::areas::{LiveFrames, NoAreas, SceneInk, kept_bytes, no_live};
 use super::beam::seen_beam;
 use super::cost::Cost;
 use super::dimming::LiveContrast;

@@ -58,12 +58,7 @@ impl LiveState {
 }
 
 /// The histories of the charts of scenes. A chart of another scene that keeps the same has the same history; two of one scene do not.
-pub fn histories(
-    scenes: &mut [Scene],
-    lives: &[LiveValue],
-    rate: FrameRate,
-    findings: &mut Findings,
-) -> Vec<History> {
+pub fn histories(scenes: &mut [Scene], lives: &[LiveValue], rate: FrameRate, findings: &mut Findings) -> Vec<History> {
     let mut all: Vec<History> = Vec::new();
     for scene in scenes {
         let mut used = Vec::new();

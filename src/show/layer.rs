@@ -1,7 +1,7 @@
 //! A layer: one thing drawn over time, how its ink meets what lies below, and what kinds there are.
 
 use super::following::LiveId;
-use super::history::LiveState;
+use super::history::{HistoryId, LiveState};
 use super::layers::*;
 use super::natural::LayerEnd;
 use super::place::{Position, Size};
@@ -46,6 +46,14 @@ impl Layer {
         }
         self.shown.iter_mut().for_each(&mut *visit);
         self.drawing.tracks(visit);
+    }
+
+    /// What it keeps of a live value, if it is a chart of one.
+    pub fn history(&self) -> Option<HistoryId> {
+        match &self.drawing {
+            Drawing::Chart(Chart { signal: Signal::Live { history, .. }, .. }) => Some(*history),
+            _ => None,
+        }
     }
 
     /// The layer in a state of the live values.

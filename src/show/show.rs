@@ -1,6 +1,6 @@
 //! The checked show: what the later stages may rely on without looking again; only the checker can build one.
 
-use super::{Device, History, Lamp, LiveState, LiveValue, NOT_RECORDED, Photo, Power, Scene, SceneId, Stay};
+use super::{Device, History, Lamp, Layer, LiveState, LiveValue, NOT_RECORDED, Photo, Power, Scene, SceneId, Stay};
 use crate::diag::Span;
 use crate::font::Font;
 use crate::panel::{BusSettings, Microcontroller, Mounting, Panel};
@@ -145,6 +145,14 @@ impl Show {
         LiveState {
             steps: self.live.iter().map(|live| step(live, frame)).collect(),
             histories: self.histories.iter().map(held).collect(),
+        }
+    }
+    /// Records the live values of a state in the charts of a scene, if it is time at so many frames from its start.
+    pub fn record(&self, scene: &Scene, frame: u32, state: &mut LiveState) {
+        for id in scene.layers.iter().filter_map(Layer::history) {
+            if let Some(history) = self.histories.get(id.0).filter(|history| frame.is_multiple_of(history.every)) {
+                state.record(id, history);
+            }
         }
     }
     /// What they are drawn from at power-up, before the first frame.

@@ -7,11 +7,12 @@ use super::live::LivePart;
 use super::sheet::Sheet;
 use crate::player::area::{DOWN, PICTURES};
 use crate::player::history::{
-    DOTS, FROM_RIGHT, LINE, NO_ROW, TO_FIRST_ROW, TO_LAST_ROW, history_bytes, history_ink, record_step,
+    FROM_RIGHT, JOINED, NO_ROW, TO_FIRST_ROW, TO_LAST_ROW, history_bytes, history_ink, record_step,
 };
 use crate::reel::memory::Rows;
 use crate::render::{Bitmap, layer_ink_in_state};
-use crate::show::{ChartStyle, Drawing, LiveState, NOT_RECORDED, Scene, Show, Signal};
+use crate::show::{ChartStyle, Drawing, LiveState, NOT_RECORDED, Scene, Show};
+use std::ops::Range;
 
 /// Rows of a page.
 const PAGE_ROWS: usize = 8;
@@ -55,7 +56,7 @@ impl HistoryInk {
     /// That of a layer, if it is such a chart; an error where the player cannot draw it.
     pub fn of(show: &Show, scene: &Scene, layer: usize, kept: &[usize]) -> Option<Result<Self, NoAreas>> {
         let Drawing::Chart(chart) = &scene.layers[layer].drawing else { return None };
-        let Signal::Live { history: id, .. } = &chart.signal else { return None };
+        let id = scene.layers[layer].history()?;
         let history = show.histories().get(id.0)?;
         let drawn = DrawnChart { show, scene, layer, history: id.0, kept };
         let found = drawn.record(chart.style, history.every).filter(|(ink, own)| drawn.agrees(ink, own));
@@ -92,41 +93,46 @@ impl DrawnChart<'_> {
         in_memory(self.show.panel(), self.show.mounting(), ink.as_ref().map_or(&blank, |ink| &ink.inside))
     }
 
-    /// Where the newest value alone is drawn at a step, or at none: its column and its rows.
-    fn newest(&self, held: u8) -> Vec<(usize, Rows)> {
-        let mut all = vec![NOT_RECORDED; self.columns()];
+    /// The ink at the first frame, if all values are these, but the latest one.
+    fn even(&self, held: u8, latest: u8) -> InkColumns {
+        let mut all = vec![held; self.columns()];
         let last = all.len() - 1;
-        all[last] = held;
-        let ink = self.ink(self.kept.first().copied().unwrap_or_default(), all);
-        ink.into_iter().enumerate().filter(|(_, rows)| *rows != 0).collect()
+        all[last] = latest;
+        self.ink(self.kept.first().copied().unwrap_or_default(), all)
+    }
+
+    /// Whether the latest value stands in the first of its columns.
+    fn is_from_right(&self, columns: &Range<usize>) -> bool {
+        let highest = self.steps() + 1;
+        let latest = |held: u8| {
+            let (without, with) = (self.even(held, held), self.even(held, highest));
+            without.iter().zip(&with).position(|(without, with)| without != with)
+        };
+        latest(NOT_RECORDED).or_else(|| latest(1)).is_some_and(|at| at == columns.start && columns.len() > 1)
     }
 
     /// What the player needs to draw it, from where and how it is drawn at each step.
     fn record(&self, style: ChartStyle, every: u32) -> Option<(HistoryInk, HistoryRecord)> {
-        let (columns, steps) = (self.columns(), self.steps());
-        let all = |held: u8| vec![held; columns];
-        let mut around: InkColumns = Vec::new();
-        for held in NOT_RECORDED..=steps + 1 {
-            let ink = self.ink(self.kept.first().copied()?, all(held));
-            around.resize(ink.len(), 0);
-            around.iter_mut().zip(ink).for_each(|(around, ink)| *around |= ink);
-        }
+        let inks: Vec<InkColumns> = (NOT_RECORDED..=self.steps() + 1).map(|held| self.even(held, held)).collect();
+        let mut around: InkColumns = vec![0; inks[0].len()];
+        inks.iter().for_each(|ink| around.iter_mut().zip(ink).for_each(|(around, ink)| *around |= ink));
         let rectangle = PixelRectangle::around(&around)?;
-        let (place, lowest) = self.newest(steps + 1).into_iter().next().zip(self.newest(1).into_iter().next())?;
-        let from_right = place.0 == rectangle.columns.start && columns > 1;
+        let columns = self.columns();
+        let of_step = |held: usize| inks[held][rectangle.columns.start];
+        let (lowest, highest) = (of_step(1), of_step(inks.len() - 1));
         let top = PAGE_ROWS * rectangle.pages().start;
         // Columns of all values meet in the last row, or else in the first.
-        let to_last = lowest.1.leading_zeros() == place.1.leading_zeros();
-        let row = |held: u8| match self.newest(held).into_iter().find(|(column, _)| *column == place.0) {
-            None => NO_ROW,
-            Some((_, rows)) => {
+        let to_last = lowest.leading_zeros() == highest.leading_zeros();
+        let row = |held: usize| match of_step(held) {
+            0 => NO_ROW,
+            rows => {
                 let end = if to_last { rows.trailing_zeros() } else { Rows::BITS - 1 - rows.leading_zeros() };
                 (end as usize - top) as u8
             }
         };
         let style = match style {
-            ChartStyle::Dots => DOTS,
-            ChartStyle::Line => LINE,
+            ChartStyle::Dots => 0,
+            ChartStyle::Line => JOINED,
             ChartStyle::Columns if to_last => TO_LAST_ROW,
             ChartStyle::Columns => TO_FIRST_ROW,
         };
@@ -134,8 +140,8 @@ impl DrawnChart<'_> {
         let record = HistoryRecord {
             start: histories.iter().map(|history| history_bytes(history.columns as usize)).sum(),
             columns,
-            style: style | if from_right { FROM_RIGHT } else { 0 },
-            rows: (NOT_RECORDED..=steps + 1).map(row).collect(),
+            style: style | if self.is_from_right(&rectangle.columns) { FROM_RIGHT } else { 0 },
+            rows: (0..inks.len()).map(row).collect(),
             every,
         };
         let value = self.show.histories()[self.history].value.0;

@@ -73,8 +73,7 @@ impl SceneInk {
         let layer = |number: usize| {
             let layer = &scene.layers[number];
             let history = HistoryInk::of(show, scene, number, kept).transpose()?;
-            let live =
-                (history.is_none() && !layer.follows.is_empty()).then(|| live_ink(show, (scene, number), kept));
+            let live = (history.is_none() && !layer.follows.is_empty()).then(|| live_ink(show, (scene, number), kept));
             let frames = kept.iter().map(|frame| seen(layer_ink(show, layer, *frame as u32))).collect();
             let mut parts: Vec<LayerInk> = Vec::new();
             for frame in kept {

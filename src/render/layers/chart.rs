@@ -20,9 +20,7 @@ pub fn chart(layer: &Chart, moment: LayerMoment, ink: &mut Ink) {
         let place = if layer.running { moved - i64::from(area.width - 1 - column) } else { i64::from(column) };
         let value = match &layer.signal {
             Signal::Live { track, held, .. } => held_value(track, held, column, layer.filled),
-            signal => {
-                (place >= 0 || layer.filled).then(|| signal_at(signal, place as f64 / layer.columns_a_second))
-            }
+            signal => (place >= 0 || layer.filled).then(|| signal_at(signal, place as f64 / layer.columns_a_second)),
         };
         value.map(|value| bottom - (value.clamp(0.0, 1.0) * f64::from(area.height - 1) + 0.5).floor() as i32)
     };

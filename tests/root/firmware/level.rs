@@ -8,8 +8,8 @@ use pageloom::diag::Findings;
 use pageloom::emit::Firmware;
 use pageloom::emulator::Emulator;
 use pageloom::reel::{Options, Reel};
-use pageloom::render::{draw_at_steps, render};
-use pageloom::show::{Show, load};
+use pageloom::render::{draw_in_state, render};
+use pageloom::show::{LiveState, Show, load};
 use pageloom::source::{Disk, Reader};
 use std::path::Path;
 
@@ -47,7 +47,7 @@ fn the_level_follows_the_button() {
     }
     assert!(lamp.is_sorted() && lamp.last() == Some(&254), "255 × 255 / 256 is 254: {lamp:?}");
     assert_eq!(display.faults(), []);
-    let wanted = draw_at_steps(&show, &show.scenes()[0], 0, &[50, 0]);
+    let wanted = draw_in_state(&show, &show.scenes()[0], 0, &LiveState::at_steps(vec![50, 0]));
     assert_eq!(display.as_mounted(show.mounting()).to_string(), wanted.to_string());
 }
 
@@ -62,7 +62,7 @@ fn the_depth_gauge_warns_by_itself() {
     assert_eq!(seen.iter().map(|seen| seen.0).collect::<Vec<_>>(), [0, 0, 1, 1, 0]);
     let show = loaded("examples/depth_gauge.ron");
     for (at, scene, step) in [(1, 0, 24), (3, 1, 48), (4, 0, 44)] {
-        let wanted = draw_at_steps(&show, &show.scenes()[scene], 0, &[step]).to_string();
+        let wanted = draw_in_state(&show, &show.scenes()[scene], 0, &LiveState::at_steps(vec![step])).to_string();
         assert_eq!(seen[at].1, wanted, "second {at}");
     }
 }
