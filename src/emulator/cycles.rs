@@ -31,7 +31,7 @@ static WORK: [WorkCycles; KINDS_OF_WORK] = [
     row(Work::BeamCell, 150, 98),
     row(Work::BeamPixel, 216, 140),
     row(Work::NoiseCell, 470, 305),
-    row(Work::HistoryCell, 150, 98),
+    row(Work::HistoryCell, 236, 154),
     row(Work::PassedLine, 77, 50),
     row(Work::RolledCell, 486, 316),
     row(Work::InkPiece, 127, 83),

@@ -89,13 +89,13 @@ static void lay_history(pageloom_player *player, const pageloom_span *span, uint
     pageloom_history history;
     uint8_t count = span->count, column = span->column, top = (uint8_t)(8 * span->page);
 
+    player->owed = (uint8_t)(player->owed + count / HISTORY_CELLS_A_BYTE);
     if (!find_history(player, data, &history)) {
         return;
     }
     if (history.style & FROM_RIGHT) {
         column = (uint8_t)(history.columns - 1 - column);
     }
-    player->owed = (uint8_t)(player->owed + count / HISTORY_CELLS_A_BYTE);
     for (; count > 0; count--) {
         uint16_t place = (uint16_t)(phase + 2u + column);
         uint8_t here = row_of(player, &history, place), last = here, above = (uint8_t)(here - 1), before;

@@ -132,14 +132,14 @@ const AREA: &[(&str, &str)] = &[
     (
         "6",
         "kind: 01 the phase moves the sheet by columns, 02 by rows of pixels, 04 by whole pictures (with 01 and another one, the \
-           columns are the low byte), by none of them noise; 08 ink darkens, 10 ink inverts, both: ink lights; the upper three bits: how many live values it follows",
+           columns are the low byte), by none of them noise, 06 the latest values of a live value; 08 ink darkens, 10 ink inverts, both: ink lights; the upper three bits: how many live values it follows",
     ),
     ("7, 8", "pixels of the first and of the last page that belong to the area"),
     (
         "9–10",
         "offset of a table with an offset for each row of the sheet; of noise, whose phase is the density of ink in 1/128 and a number of \
            pictures, of four words: a seed, the place of the first pixel of the first page, and how much places go on by from row to row \
-           and from column to column",
+           and from column to column; of the latest values of a live value, where its history begins in the memory for histories (two            bytes), the number of columns, the style (01 each value is joined to the one before, 02 columns to the last row of memory, 04            columns to the first row, 08 the oldest value is in the last column), then the row of pixels for no value and for each step,            counted from the first row of the first page, or FF",
     ),
 ];
 

@@ -19,7 +19,12 @@ use proptest::prelude::*;
 use std::path::Path;
 
 /// Each has a scene that repeats and one that holds, from one to the other by its first trigger.
-const SCRIPTS: [&str; 3] = ["tests/cases/good/live.ron", "tests/cases/good/night.ron", "tests/cases/good/charts.ron"];
+const SCRIPTS: [&str; 4] = [
+    "tests/cases/good/live.ron",
+    "tests/cases/good/night.ron",
+    "tests/cases/good/charts.ron",
+    "tests/cases/good/charts-turned.ron",
+];
 /// Milliseconds of a frame of the show.
 const FRAME: u16 = 50;
 

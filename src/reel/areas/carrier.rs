@@ -153,7 +153,7 @@ pub fn no_live(show: &Show, scene: &Scene, why: NoAreas) -> Finding {
         NoAreas::Chart { layer, is_on_its_side: true } => (
             layer,
             "shows the latest values of a live value, but on this panel, as it is mounted, time would run across its pages".into(),
-            "mount the panel so that the chart is as wide as the panel, or use a bar".into(),
+            "use `turn: Upright` or `turn: Half`, or a bar in place of the chart".into(),
         ),
         NoAreas::Chart { layer, .. } => (
             layer,
@@ -196,6 +196,7 @@ pub fn no_live(show: &Show, scene: &Scene, why: NoAreas) -> Finding {
     let layer = &scene.layers[layer];
     let finding = Finding::error(layer.span, format!("`{}` of scene `{}` {message}", layer.name, scene.name));
     let most = layer.follows.iter().map(|value| &show.live()[value.0]).max_by_key(|live| live.steps);
+    let most = most.filter(|_| !matches!(why, NoAreas::Chart { .. }));
     let finding = most.into_iter().fold(finding, |finding, live| {
         finding.also(live.span, format!("it has {} here", number_of(usize::from(live.steps), "step")))
     });

@@ -73,10 +73,14 @@ type SetFrame = (bool, usize, i16);
 /// The budget's times of a step and of the farthest jump against the cycles of the same frames on the simulated part.
 #[test]
 fn the_times_in_the_budget_are_those_of_the_part() {
+    ["examples/atmega328p-level/tank.ron", "scenes/cookbook/17-depth-log.ron"].into_iter().for_each(require_times);
+}
+
+fn require_times(script: &str) {
     // As for frames with areas in general; see tests/root/firmware/timing.rs.
     const NEAR: (f64, f64) = (0.92, 1.20);
     const CYCLES_A_MILLISECOND: f64 = 16_000.0;
-    let show = loaded("examples/atmega328p-level/tank.ron");
+    let show = loaded(script);
     let (frames, mut findings) = (render(&show), Findings::default());
     let options = Options { quickly: true, ..Options::default() };
     let choice = choose(options, &show, &frames, &mut findings).expect("a reel");
@@ -105,7 +109,7 @@ fn the_times_in_the_budget_are_those_of_the_part() {
 
 /// The cycles that each of these frames takes on the simulated part, calls of the player alone.
 fn times_of(show: &Show, reel: &Reel, played: &[SetFrame]) -> Vec<u64> {
-    let folder = workshop("live-times");
+    let folder = workshop(&format!("live-times-{}", show.name()));
     let firmware = Firmware { name: "helm".into(), reel: reel.bytes.clone(), parts: reel.parts, ..Firmware::default() };
     write_sources(&[firmware], &folder);
     let row = |(begins, live, value): &SetFrame| format!("{{{}, {live}, {value}}},\n", u8::from(*begins));
