@@ -6,6 +6,7 @@ use crate::render::place::LayerMoment;
 use crate::render::shape;
 use crate::render::track::{remainder, steps, value_at};
 use crate::show::{Chart, ChartStyle, Signal, WaveForm};
+use crate::whole::{floored, limited};
 
 /// Marks the chart.
 pub fn chart(layer: &Chart, moment: LayerMoment, ink: &mut Ink) {
@@ -20,7 +21,7 @@ pub fn chart(layer: &Chart, moment: LayerMoment, ink: &mut Ink) {
         let place = if layer.running { moved - i64::from(area.width - 1 - column) } else { i64::from(column) };
         (place >= 0 || layer.filled).then(|| {
             let value = signal_at(&layer.signal, place as f64 / layer.columns_a_second).clamp(0.0, 1.0);
-            bottom - (value * f64::from(area.height - 1) + 0.5).floor() as i32
+            bottom - floored::<i32>(value * f64::from(area.height - 1) + 0.5)
         })
     };
     let mut before = None;
@@ -47,8 +48,8 @@ fn signal_at(signal: &Signal, seconds: f64) -> f64 {
         Signal::Moving(track) => value_at(track, seconds.max(0.0)),
         Signal::Wander { seed, seconds: period, low, high } => low + (high - low) * wander(*seed, seconds / period),
         Signal::Values { values, every } => {
-            let index = (seconds / every + 1e-9).floor() as i64;
-            values.get(index.rem_euclid(values.len().max(1) as i64) as usize).copied().unwrap_or(0.0)
+            let index = floored::<i64>(seconds / every + 1e-9).rem_euclid(limited(values.len().max(1)));
+            values.get(limited::<usize, _>(index)).copied().unwrap_or(0.0)
         }
         Signal::Wave { form, seconds: period, low, high } => {
             low + (high - low) * wave(*form, remainder(seconds, *period) / period)
