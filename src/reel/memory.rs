@@ -11,7 +11,7 @@ pub type Pages = u16;
 
 /// Rows of controller memory on every family with a start line, which turns them as a ring (SSD1306 data sheet Rev 1.5 §8.7; ST7567A
 /// Ver 1.2a and UC1701x A1.0 have their row of icons outside of it).
-pub const RING_ROWS: u32 = 64;
+pub const RING_ROWS: u8 = 64;
 /// Most pages of controller memory: eight rows each.
 pub const PAGES: usize = (Rows::BITS / 8) as usize;
 /// The rows of the first eight pages.

@@ -6,6 +6,7 @@ use super::row::RowCode;
 use super::stack::SheetArea;
 use crate::player::area::RECORD_BYTES;
 use crate::player::live::PARTS_SHIFT;
+use crate::reel::encode::put_offset;
 use crate::reel::memory::cell;
 use crate::whole::limited;
 
@@ -13,11 +14,6 @@ use crate::whole::limited;
 const COURSE: usize = 0;
 const PAGE: usize = 2;
 const TABLE: usize = 9;
-
-/// An address as the player reads it. A block longer than a reel may be has wrong ones, and is dropped for its length.
-fn address(place: usize) -> [u8; 2] {
-    limited::<u16, _>(place).to_le_bytes()
-}
 
 /// Bytes whose addresses count from their start until they are placed in a reel; the records come first.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -114,7 +110,7 @@ impl Block {
     }
 
     fn address(&mut self, at: usize, place: usize) {
-        self.bytes[at..at + 2].copy_from_slice(&address(place));
+        put_offset(&mut self.bytes, at, place);
         self.addresses.push(at);
     }
 
@@ -144,7 +140,7 @@ impl Block {
         let mut bytes = self.bytes.clone();
         for at in &self.addresses {
             let place = (usize::from(bytes[*at]) | usize::from(bytes[at + 1]) << 8) + offset;
-            bytes[*at..at + 2].copy_from_slice(&address(place));
+            put_offset(&mut bytes, *at, place);
         }
         bytes
     }

@@ -104,6 +104,7 @@ impl NoiseInk {
 #[cfg(test)]
 mod tests {
     use crate::player::grain::is_ink;
+    use crate::whole::limited;
 
     /// The density of ink is the one asked for: in the whole picture, near ink as elsewhere, and where the picture before had ink.
     /// Places are compared up to four columns and three rows apart.
@@ -113,7 +114,7 @@ mod tests {
         const SIDE: i32 = 128;
         for (seed, number) in [0u16, 1, 0x00FF, 0x1234, 0x8000, 0xBEEF, 0xFFFF].into_iter().zip((0u16..).step_by(37)) {
             let ink =
-                |number: u16, x: i32, y: i32| is_ink(seed, QUARTER | number, (256 * y + x).rem_euclid(65_536) as u16);
+                |number: u16, x: i32, y: i32| is_ink(seed, QUARTER | number, limited((256 * y + x).rem_euclid(65_536)));
             let places = || (0..SIDE).flat_map(|y| (0..SIDE).map(move |x| (x, y)));
             let lit = places().filter(|(x, y)| ink(number, *x, *y)).count();
             // 16,384 places, a quarter of them ink: 4,096, give or take five deviations of 55.

@@ -1,6 +1,7 @@
 //! The rows of sheets as code: blanks, cells that follow, one value, cells that stand elsewhere already.
 
 use crate::player::area::{AGAIN, BLANK_ON, CELLS_FOLLOW, ELSEWHERE, ONE_VALUE};
+use crate::reel::encode::word;
 use crate::whole::limited;
 use std::collections::HashMap;
 
@@ -128,7 +129,7 @@ impl RowCode {
                 RowPiece::Copy(_, from) => {
                     self.code.push(ELSEWHERE | less);
                     self.addresses.push(self.code.len());
-                    self.code.extend(limited::<u16, _>(from).to_le_bytes());
+                    self.code.extend(word(from));
                 }
             }
             at += count;
