@@ -1,6 +1,7 @@
 //! What a transfer costs on the bus, in time: transactions, window commands, data, the write limit.
 
 use crate::units::Nanoseconds;
+use crate::whole::limited;
 
 /// The bus time of transactions, seeks and data.
 #[derive(Clone, Debug)]
@@ -62,7 +63,7 @@ impl Cost {
     }
     /// The most data bytes of one transaction.
     pub fn most_data(&self) -> u8 {
-        (self.write_limit - 1).min(u64::from(u8::MAX)) as u8
+        limited(self.write_limit - 1)
     }
     /// One transaction of command bytes.
     pub fn commands(&self, bytes: u64) -> u64 {

@@ -11,12 +11,15 @@ use crate::diag::{Finding, Findings};
 use crate::panel::PlayerParts;
 use crate::render::{Bitmap, turning};
 use crate::show::Show;
+use crate::whole::limited;
 use rayon::prelude::*;
 
 /// Compiles a show with a copy of the picture from its rendered frames, one list a scene in viewer space; reports a reel beyond
 /// the player's reach. `None` also when the show has live fields, which draw where the copy knows nothing of them.
 pub fn compile_densely(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Reel> {
-    let flash = |reel: &Reel| reel.bytes.len() as u32 + show.microcontroller().player_cost().0.flash_with(reel.parts).0;
+    let flash = |reel: &Reel| {
+        limited::<u32, _>(reel.bytes.len()) + show.microcontroller().player_cost().0.flash_with(reel.parts).0
+    };
     // A beam that is predicted spares decisions, so it may take a little more flash.
     let price = |reel: &Reel| flash(reel) - if reel.parts.beam { flash(reel) / MOST_MORE_FLASH } else { 0 };
     dense_reels(show, frames, findings)?.into_iter().min_by_key(price)
@@ -99,12 +102,12 @@ fn draw_densely(
 /// What a contrast that follows a live value needs, if there is one.
 fn live_parts(show: &Show) -> PlayerParts {
     let dims = show.scenes().iter().any(|scene| scene.contrast.at_steps().is_some());
-    PlayerParts { live: show.live().len() as u8, dims, ..PlayerParts::NONE }
+    PlayerParts { live: limited(show.live().len()), dims, ..PlayerParts::NONE }
 }
 
 fn visible(show: &Show, first_column: u8) -> VisibleWindow {
     let panel = show.panel();
-    VisibleWindow { width: panel.width as u8, pages: panel.height.div_ceil(8) as u8, first_column }
+    VisibleWindow { width: limited(panel.width), pages: limited(panel.height.div_ceil(8)), first_column }
 }
 
 fn reel(compiled: DenseReel, lamps: &[LampTable], parts: PlayerParts) -> Reel {

@@ -14,10 +14,10 @@ pub enum Instruction {
     Strip { place: CellPlace, strip: usize, offset: usize, shift: i8, count: u8, opens: bool },
     /// Bytes of the reel from an address on, which the next [`Instruction::CopyRelative`] starts from; none need no place.
     CopyAbsolute { place: CellPlace, address: u16, count: u8 },
-    /// Bytes of the reel, so far on from where the last ones of a strip began.
-    CopyRelative { place: CellPlace, step: i32, count: u8 },
+    /// Bytes of the reel, so far on from where the last ones of a strip began; a step back wraps round.
+    CopyRelative { place: CellPlace, step: u16, count: u8 },
     /// The same, of which only those are sent that differ from what the place shows, the bytes so far before them in the reel.
-    CopyChanged { place: CellPlace, step: i32, shift: i8, count: u8 },
+    CopyChanged { place: CellPlace, step: u16, shift: i8, count: u8 },
     /// A beam opens with this record, pointing in a direction; all cells that it reaches are sent.
     OpenBeam { direction: u8, record: Vec<u8> },
     /// The beam turns by so much, in 1/256 of a turn; the cells that it changes are sent.
@@ -88,8 +88,7 @@ pub mod command {
 /// The instruction that brings the start line from one state to another; `first_line` is the one that shows memory row 0
 /// at the top.
 pub fn line_change(former: Option<DisplayState>, state: DisplayState, first_line: u8) -> Option<Instruction> {
-    let ring = RING_ROWS as u8;
-    let Some(former) = former else { return Some(Instruction::Line((first_line + state.start_line) % ring)) };
-    let rows = (state.start_line + ring - former.start_line) % ring;
+    let Some(former) = former else { return Some(Instruction::Line((first_line + state.start_line) % RING_ROWS)) };
+    let rows = (state.start_line + RING_ROWS - former.start_line) % RING_ROWS;
     (rows != 0).then_some(Instruction::Scroll(rows))
 }

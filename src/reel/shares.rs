@@ -1,5 +1,7 @@
 //! A whole number of bytes shared out by weight, so that the parts are whole too and add up.
 
+use crate::whole::rounded;
+
 /// Parts of `total` in the ratio of the weights (none below zero); all are zero when every weight is.
 pub fn shared_out(total: usize, weights: &[f64]) -> Vec<usize> {
     let all: f64 = weights.iter().sum();
@@ -9,7 +11,7 @@ pub fn shared_out(total: usize, weights: &[f64]) -> Vec<usize> {
     let (mut sum, mut given) = (0.0, 0);
     let part = |weight: &f64| {
         sum += weight;
-        let up_to_here = ((total as f64 * sum / all).round() as usize).min(total);
+        let up_to_here = rounded::<usize>(total as f64 * sum / all).min(total);
         let part = up_to_here - given;
         given = up_to_here;
         part

@@ -87,7 +87,7 @@ pub fn lay(show: &Show, layer: &Layer, moment: LayerMoment, picture: &mut Ink) {
 pub(super) fn moment(show: &Show, frame: u32) -> LayerMoment {
     let (width, height) = show.view_size();
     let seconds = show.frame_rate().seconds_at(frame);
-    LayerMoment { width: width as i32, height: height as i32, seconds, moved: (0, 0) }
+    LayerMoment { width: width.cast_signed(), height: height.cast_signed(), seconds, moved: (0, 0) }
 }
 
 /// The moment by the layer's own clock; `None` while it is not shown.

@@ -1,10 +1,4 @@
 //! Drawing: pictures of pixels and the layers of a scene evaluated at a frame; knows nothing of pages or buses.
-#![allow(
-    clippy::cast_possible_truncation,
-    clippy::cast_possible_wrap,
-    clippy::cast_sign_loss,
-    reason = "pixels, pages, frames and bytes of small displays fit in every type"
-)]
 
 mod bitmap;
 mod chance;

@@ -7,6 +7,9 @@ use super::row::RowCode;
 use super::stack::SheetArea;
 use crate::player::area::RECORD_BYTES;
 use crate::player::live::PARTS_SHIFT;
+use crate::reel::encode::put_offset;
+use crate::reel::memory::cell;
+use crate::whole::limited;
 
 /// Where in a record its course, its first page and the table of its rows stand.
 const COURSE: usize = 0;
@@ -28,7 +31,7 @@ impl Block {
     /// The block of areas, the lowest first, which stay as they are behind their last frame, or go round.
     pub fn of(areas: &[SheetArea], first_column: u8, stay: bool) -> Self {
         let mut rows = RowCode::default();
-        let mut block = Self { count: areas.len() as u8, ..Self::default() };
+        let mut block = Self { count: limited(areas.len()), ..Self::default() };
         block.bytes.resize(areas.len() * usize::from(RECORD_BYTES), 0);
         // Long rows first, so that others may be parts of them.
         let mut all: Vec<&Vec<u8>> = areas.iter().flat_map(|area| &area.sheet.rows).collect();
@@ -87,7 +90,7 @@ impl Block {
                         self.bytes.extend(&table);
                         self.bytes.len() - table.len()
                     });
-                    (form, place as u16, true)
+                    (form, limited(place), true)
                 }
             });
         }
@@ -114,19 +117,20 @@ impl Block {
     }
 
     fn address(&mut self, at: usize, place: usize) {
-        self.bytes[at..at + 2].copy_from_slice(&(place as u16).to_le_bytes());
+        put_offset(&mut self.bytes, at, place);
         self.addresses.push(at);
     }
 
     fn record(&mut self, at: usize, area: &SheetArea, first_column: u8) {
         let (rectangle, pages) = (&area.rectangle, area.rectangle.pages());
-        let pixels = |page: usize| (rectangle.mask() >> (8 * page)) as u8;
+        let pixels = |page: usize| cell(rectangle.mask(), page);
+        let parts: u8 = limited(entries(&area.sheet.parts).len());
         let fields = [
-            pages.start as u8,
-            (pages.len() - 1) as u8,
-            first_column + rectangle.columns.start as u8,
-            rectangle.columns.len() as u8,
-            area.sheet.motion | area.blend | (entries(&area.sheet.parts).len() as u8) << PARTS_SHIFT,
+            limited(pages.start),
+            limited(pages.len() - 1),
+            limited(usize::from(first_column) + rectangle.columns.start),
+            limited(rectangle.columns.len()),
+            area.sheet.motion | area.blend | parts << PARTS_SHIFT,
             pixels(pages.start),
             pixels(pages.end - 1),
         ];
@@ -143,7 +147,7 @@ impl Block {
         let mut bytes = self.bytes.clone();
         for at in &self.addresses {
             let place = (usize::from(bytes[*at]) | usize::from(bytes[at + 1]) << 8) + offset;
-            bytes[*at..at + 2].copy_from_slice(&(place as u16).to_le_bytes());
+            put_offset(&mut bytes, *at, place);
         }
         bytes
     }

@@ -6,6 +6,7 @@ use crate::diag::{Finding, number, number_of};
 use crate::player::area::{ACROSS, DOWN, PICTURES};
 use crate::player::live::MOST_PARTS;
 use crate::show::{Drawing, Layer, LiveValue, Scene, Show};
+use crate::whole::floored;
 
 /// What carries a layer of a scene with areas.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -212,7 +213,7 @@ fn share_of_pictures(pictures: usize, frames: usize) -> f64 {
 /// With how many steps of its finest live value a layer would keep to this share of its pictures or bytes, in words.
 fn fewer_steps(show: &Show, layer: &Layer, share: f64) -> String {
     let finest = layer.follows.iter().map(|value| &show.live()[value.0]).max_by_key(|live| live.steps);
-    let fitting = |live: &LiveValue| ((f64::from(live.steps) + 1.0) * share).floor() as u32;
+    let fitting = |live: &LiveValue| floored::<u32>((f64::from(live.steps) + 1.0) * share);
     match finest.map(|live| (&live.name, fitting(live))) {
         Some((name, pictures @ 2..)) => format!("use up to {} `steps` for `{name}`, or a smaller layer", pictures - 1),
         _ => "use a smaller layer".into(),

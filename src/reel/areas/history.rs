@@ -12,6 +12,7 @@ use crate::player::history::{
 use crate::reel::memory::Rows;
 use crate::render::{Bitmap, layer_ink_in_state};
 use crate::show::{ChartStyle, Drawing, LiveState, NOT_RECORDED, Scene, Show};
+use crate::whole::limited;
 use std::ops::Range;
 
 /// Rows of a page.
@@ -35,8 +36,8 @@ pub struct HistoryRecord {
 impl HistoryRecord {
     /// As the player reads it.
     pub fn bytes(&self) -> Vec<u8> {
-        let start = (self.start as u16).to_le_bytes();
-        start.into_iter().chain([self.columns as u8, self.style]).chain(self.rows.iter().copied()).collect()
+        let start = limited::<u16, _>(self.start).to_le_bytes();
+        start.into_iter().chain([limited(self.columns), self.style]).chain(self.rows.iter().copied()).collect()
     }
 }
 
@@ -88,7 +89,7 @@ impl DrawnChart<'_> {
         let mut state = LiveState { steps: vec![0; self.show.live().len()], ..self.show.first_state() };
         state.histories[self.history] = held;
         let (width, height) = self.show.view_size();
-        let ink = layer_ink_in_state(self.show, &self.scene.layers[self.layer], frame as u32, &state);
+        let ink = layer_ink_in_state(self.show, &self.scene.layers[self.layer], limited(frame), &state);
         let blank = Bitmap::new(width, height);
         in_memory(self.show.panel(), self.show.mounting(), ink.as_ref().map_or(&blank, |ink| &ink.inside))
     }
@@ -127,7 +128,7 @@ impl DrawnChart<'_> {
             0 => NO_ROW,
             rows => {
                 let end = if to_last { rows.trailing_zeros() } else { Rows::BITS - 1 - rows.leading_zeros() };
-                (end as usize - top) as u8
+                limited(limited::<usize, _>(end).saturating_sub(top))
             }
         };
         let style = match style {
@@ -145,7 +146,7 @@ impl DrawnChart<'_> {
             every,
         };
         let value = self.show.histories()[self.history].value.0;
-        let phases = self.kept.iter().map(|frame| (*frame as u32 / every) as u16).collect();
+        let phases = self.kept.iter().map(|frame| limited(limited::<u32, _>(*frame) / every)).collect();
         let sheet = Sheet {
             motion: DOWN | PICTURES,
             phases,
@@ -160,7 +161,7 @@ impl DrawnChart<'_> {
     fn agrees(&self, ink: &HistoryInk, record: &HistoryRecord) -> bool {
         let frames = [self.kept.first(), self.kept.get(self.kept.len() / 2), self.kept.last()];
         let values = usize::from(self.steps()) + 2;
-        let held = |stride: usize, at: usize| (at * stride % values) as u8;
+        let held = |stride: usize, at: usize| limited(at * stride % values);
         frames.into_iter().flatten().all(|frame| {
             (0..2 * STRIDE).all(|stride| {
                 let held: Vec<u8> = (0..self.columns()).map(|at| held(stride, at)).collect();
@@ -183,7 +184,7 @@ fn played(ink: &HistoryInk, record: &HistoryRecord, held: &[u8], width: usize) -
     let mut columns: InkColumns = vec![0; width];
     for (number, column) in ink.rectangle.columns.clone().enumerate() {
         for (page, at) in ink.rectangle.pages().enumerate() {
-            let cell = history_ink(&memory, &reel, 0, phase, (page as u8, number as u8));
+            let cell = history_ink(&memory, &reel, 0, phase, (limited(page), limited(number)));
             columns[column] |= Rows::from(cell) << (PAGE_ROWS * at);
         }
         columns[column] &= ink.rectangle.mask();

@@ -11,6 +11,7 @@ use crate::reel::compile::columns;
 use crate::reel::memory::Rows;
 use crate::render::{Bitmap, Ink, flicker, layer_ink, layer_ink_in_state, layer_parts};
 use crate::show::{Drawing, LiveState, Mode, Scene, Show};
+use crate::whole::limited;
 use rayon::prelude::*;
 
 /// A picture of ink in memory order: for each visible column its rows, the top one in bit 0.
@@ -74,10 +75,10 @@ impl SceneInk {
             let layer = &scene.layers[number];
             let history = HistoryInk::of(show, scene, number, kept).transpose()?;
             let live = (history.is_none() && !layer.follows.is_empty()).then(|| live_ink(show, (scene, number), kept));
-            let frames = kept.iter().map(|frame| seen(layer_ink(show, layer, *frame as u32))).collect();
+            let frames = kept.iter().map(|frame| seen(layer_ink(show, layer, limited(*frame)))).collect();
             let mut parts: Vec<LayerInk> = Vec::new();
             for frame in kept {
-                let inks = layer_parts(show, layer, *frame as u32);
+                let inks = layer_parts(show, layer, limited(*frame));
                 parts.resize(inks.len(), LayerInk::one(layer.mode));
                 parts.iter_mut().zip(inks).for_each(|(part, ink)| part.frames.push(seen(ink)));
             }
@@ -125,9 +126,9 @@ fn live_ink(show: &Show, (scene, number): (&Scene, usize), kept: &[usize]) -> Re
     let picture = |frame: usize, combination: usize| {
         let mut steps = vec![0; show.live().len()];
         for ((value, _), step) in values.iter().zip(steps_at(&values, combination)) {
-            steps[*value] = step as u8;
+            steps[*value] = limited(step);
         }
-        let ink = layer_ink_in_state(show, layer, frame as u32, &LiveState::at_steps(steps));
+        let ink = layer_ink_in_state(show, layer, limited(frame), &LiveState::at_steps(steps));
         in_memory(panel, mounting, ink.as_ref().map_or(&blank, |ink| &ink.inside))
     };
     if all > MOST_PICTURES || all.saturating_mul(times) > MOST_DRAWN {

@@ -1,6 +1,8 @@
 //! The rows of sheets as code: blanks, cells that follow, one value, cells that stand elsewhere already.
 
 use crate::player::area::{AGAIN, BLANK_ON, CELLS_FOLLOW, ELSEWHERE, ONE_VALUE};
+use crate::reel::encode::word;
+use crate::whole::limited;
 use std::collections::HashMap;
 
 /// The most cells of one piece; of blank ones two less, as their codes mean other things.
@@ -116,7 +118,7 @@ impl RowCode {
         let mut at = 0;
         for piece in pieces {
             let count = piece.cells();
-            let less = (count - 1) as u8;
+            let less: u8 = limited(count - 1);
             match piece {
                 RowPiece::Blanks(_) => self.code.push(less),
                 RowPiece::Follow(_) => {
@@ -127,7 +129,7 @@ impl RowCode {
                 RowPiece::Copy(_, from) => {
                     self.code.push(ELSEWHERE | less);
                     self.addresses.push(self.code.len());
-                    self.code.extend((from as u16).to_le_bytes());
+                    self.code.extend(word(from));
                 }
             }
             at += count;

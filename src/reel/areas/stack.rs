@@ -9,7 +9,7 @@ use super::sheet::{Sheet, sheets};
 use crate::player::MOST_AREAS;
 use crate::player::area::{CHUNK, CLEARS, INKS, PICTURES};
 use crate::reel::encode::LONGEST_REEL;
-use crate::reel::memory::{DirtyMask, PAGES, Rows};
+use crate::reel::memory::{DirtyMask, PAGES, cell};
 use crate::show::Mode;
 use rayon::prelude::*;
 use std::collections::HashSet;
@@ -390,8 +390,8 @@ fn changes(frames: &[InkColumns]) -> usize {
     let pairs: HashSet<(&InkColumns, &InkColumns)> = frames.windows(2).map(|pair| (&pair[0], &pair[1])).collect();
     let bytes = |(before, now): &(&InkColumns, &InkColumns)| {
         let changed = |page: usize| {
-            let cell = |bits: Rows| (bits >> (PAGE_ROWS * page)) as u8;
-            let columns: Vec<usize> = (0..now.len()).filter(|at| cell(before[*at]) != cell(now[*at])).collect();
+            let columns: Vec<usize> =
+                (0..now.len()).filter(|at| cell(before[*at], page) != cell(now[*at], page)).collect();
             let runs = columns.chunk_by(|one, next| next - one <= RUN_BYTES).count();
             columns.len() + RUN_BYTES * runs
         };

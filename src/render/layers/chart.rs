@@ -6,6 +6,7 @@ use crate::render::place::LayerMoment;
 use crate::render::shape;
 use crate::render::track::{remainder, steps, value_at};
 use crate::show::{Chart, ChartStyle, NOT_RECORDED, Signal, Track, WaveForm};
+use crate::whole::{floored, limited};
 
 /// Marks the chart.
 pub fn chart(layer: &Chart, moment: LayerMoment, ink: &mut Ink) {
@@ -22,7 +23,7 @@ pub fn chart(layer: &Chart, moment: LayerMoment, ink: &mut Ink) {
             Signal::Live { track, held, .. } => held_value(track, held, column, layer.filled),
             signal => (place >= 0 || layer.filled).then(|| signal_at(signal, place as f64 / layer.columns_a_second)),
         };
-        value.map(|value| bottom - (value.clamp(0.0, 1.0) * f64::from(area.height - 1) + 0.5).floor() as i32)
+        value.map(|value| bottom - floored::<i32>(value.clamp(0.0, 1.0) * f64::from(area.height - 1) + 0.5))
     };
     let mut before = None;
     for column in 0..area.width {
@@ -57,8 +58,8 @@ fn signal_at(signal: &Signal, seconds: f64) -> f64 {
         Signal::Moving(track) | Signal::Live { track, .. } => value_at(track, seconds.max(0.0)),
         Signal::Wander { seed, seconds: period, low, high } => low + (high - low) * wander(*seed, seconds / period),
         Signal::Values { values, every } => {
-            let index = (seconds / every + 1e-9).floor() as i64;
-            values.get(index.rem_euclid(values.len().max(1) as i64) as usize).copied().unwrap_or(0.0)
+            let index = floored::<i64>(seconds / every + 1e-9).rem_euclid(limited(values.len().max(1)));
+            values.get(limited::<usize, _>(index)).copied().unwrap_or(0.0)
         }
         Signal::Wave { form, seconds: period, low, high } => {
             low + (high - low) * wave(*form, remainder(seconds, *period) / period)
