@@ -15,11 +15,16 @@ use super::{Bus, Extension, Player};
 pub const MOST_AREAS: usize = 12;
 
 /// The most live values of a show.
-pub const MOST_LIVE: usize = 16;
+pub const MOST_LIVE: usize = 40;
 
 /// Live values as they were set; until then they are at their start.
-#[derive(Default)]
 pub struct AnyValues([Option<i16>; MOST_LIVE]);
+
+impl Default for AnyValues {
+    fn default() -> Self {
+        Self([None; MOST_LIVE])
+    }
+}
 
 impl Values for AnyValues {
     fn value(&self, number: usize) -> Option<i16> {

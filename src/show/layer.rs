@@ -124,7 +124,7 @@ macro_rules! drawings {
     };
 }
 drawings! {
-    Text Typed Roll Marquee Counter Odometer Countdown Status
+    Text Typed Roll Marquee Counter Odometer Countdown Status LiveText
     Rectangle Line Circle Arc Border Stripes Grid Rings
     Bar Meter Steps Dial Chart Sweep
     Stars Terrain Noise ScanLine Glitch

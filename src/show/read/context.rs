@@ -6,7 +6,7 @@ use crate::diag::{Finding, Findings, Span};
 use crate::font::{Font, Symbol};
 use crate::show::expand::Variant;
 use crate::show::natural::LayerEnd;
-use crate::show::{FontId, LiveValue, PictureId, SceneId};
+use crate::show::{FontId, LiveValue, PictureId, SceneId, SetText};
 use crate::source::{Placed, Reader, SourcePicture};
 use crate::units::FrameRate;
 use std::cell::RefCell;
@@ -36,6 +36,8 @@ pub struct Context<'r, 'f> {
     pub font_files: Vec<Option<String>>,
     /// The live values mentioned so far; any number that may move may mention one.
     pub lives: RefCell<Vec<LiveValue>>,
+    /// The live texts read so far.
+    pub live_texts: Vec<SetText>,
     /// Characters that fonts lack, and where they are written.
     pub lacking: Vec<(FontId, Symbol, Span)>,
     /// Whether includes, templates, styles and likenesses were all put in place; else what lacks may follow from what was not.

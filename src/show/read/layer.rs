@@ -1,5 +1,6 @@
 //! Reading a layer: the fields that all layers share, then those of its kind.
 
+use super::live_text::characters;
 use super::words::word;
 use super::{Context, FieldSlot, Numeric, ReadField};
 use crate::diag::{Finding, Findings, Span, nearest, visible};
@@ -63,7 +64,8 @@ pub fn read_layers(node: Option<&Node>, context: &mut Context<'_, '_>, findings:
     if context.depth > 0 {
         context.ends = around;
     }
-    read.into_iter().collect()
+    let read: Option<Vec<Layer>> = read.into_iter().collect();
+    Some(read?.into_iter().flat_map(characters).collect())
 }
 
 /// Reads the layer that stands as number `number` (from 1) in its scene, and what the script calls it by.
