@@ -76,14 +76,17 @@ impl From<&Construct> for Construction {
 
 impl From<&Kind> for Construction {
     fn from(kind: &Kind) -> Self {
-        let common = COMMON.iter().map(|(name, form, meaning, default)| FieldRow {
+        let own = (kind.rows)();
+        let taken: Vec<&str> = own.iter().map(|row| row.name).collect();
+        let common = COMMON.iter().filter(|(name, ..)| !taken.contains(name));
+        let common = common.map(|(name, form, meaning, default)| FieldRow {
             name,
             form,
             meaning,
             range: None,
             usual: Some((*default).to_owned()),
         });
-        let fields = (kind.rows)().into_iter().chain(common).collect();
+        let fields = own.into_iter().chain(common).collect();
         Self { name: kind.name, about: kind.about.trim(), example: kind.example, fields }
     }
 }

@@ -56,6 +56,12 @@ pub(super) const TABLE: &[Construct] = &[
         fields: NONE,
     },
     Construct {
+        name: "Centre",
+        about: "A position: an anchor, an anchor with an offset such as `Right(-2, 8)`, or `(x, y)` from the top left corner. The anchors are `TopLeft`, `Top`, `TopRight`, `Left`, `Centre`, `Right`, `BottomLeft`, `Bottom` and `BottomRight`. The anchor point of what is drawn is put on the same point of the view. Offsets count in pixels to the right and down. They can be numbers that move.",
+        example: "Text(text: \"HELM\", font: \"small\", at: Centre)",
+        fields: NONE,
+    },
+    Construct {
         name: "Percent",
         about: "A length in percent of the view's width or height, or a level in percent of 255. In brackets: a number.",
         example: "Percent(50)",
