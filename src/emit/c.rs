@@ -98,7 +98,7 @@ fn checks(needs: &Needs) -> String {
     let (show, mut text) = (comment(&needs.show), String::new());
     let mut check = |condition: String, has: &str| {
         text.push_str(&format!(
-            "#if {condition}\n#error \"The show {show} {has}, which pageloom_config.h does not support. Build all shows of this firmware together: pageloom build {show}.ron OTHER.ron\"\n#endif\n"
+            "#if {condition}\n#error \"The show {show} {has}, but this player is not built for it. Build all shows of this firmware together: pageloom build {show}.ron OTHER.ron\"\n#endif\n"
         ));
     };
     check(format!("PAGELOOM_REEL_VERSION != {REEL_VERSION}"), &format!("has a reel of version {REEL_VERSION}"));
