@@ -6,8 +6,8 @@ pub(crate) trait WholeNumber: Copy {
     const LOWEST: Self;
     /// The highest number of the type.
     const HIGHEST: Self;
-    /// The number of the type that is nearest to `value`; 0 for what is not a number.
-    fn rounded(value: f64) -> Self;
+    /// `value` without its fraction, or the end of the type's range that is nearest to it; 0 for what is not a number.
+    fn truncated(value: f64) -> Self;
 }
 
 macro_rules! whole {
@@ -17,17 +17,22 @@ macro_rules! whole {
             const HIGHEST: Self = Self::MAX;
 
             #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a cast of a float keeps to the range")]
-            fn rounded(value: f64) -> Self {
-                value.round() as Self
+            fn truncated(value: f64) -> Self {
+                value as Self
             }
         }
     )*};
 }
-whole!(u8, u16, u32, u64, usize, i16, i32, i64);
+whole!(u8, u16, u32, u64, usize, i8, i16, i32, i64);
 
 /// The whole number that is nearest to `value`, halves away from zero; 0 for what is not a number.
 pub(crate) fn rounded<W: WholeNumber>(value: f64) -> W {
-    W::rounded(value)
+    W::truncated(value.round())
+}
+
+/// The highest whole number that is not above `value`; 0 for what is not a number.
+pub(crate) fn floored<W: WholeNumber>(value: f64) -> W {
+    W::truncated(value.floor())
 }
 
 /// A whole number in another type: the same number, or the end of the type's range that is nearest to it.
@@ -44,6 +49,7 @@ mod tests {
     fn numbers_beyond_a_type_become_its_ends() {
         assert_eq!([rounded::<u8>(-0.6), rounded(254.5), rounded(1e9), rounded(f64::NAN)], [0, 255, 255, 0]);
         assert_eq!([rounded::<i16>(-2.5), rounded(2.4), rounded(-1e9)], [-3, 2, i16::MIN]);
+        assert_eq!([floored::<i8>(-0.1), floored(2.9), floored(1e9), floored(f64::NAN)], [-1, 2, i8::MAX, 0]);
         assert_eq!([limited::<u8, i32>(-1), limited(255), limited(256)], [0, 255, 255]);
         assert_eq!([limited::<i16, i64>(-40_000), limited(40_000)], [i16::MIN, i16::MAX]);
         assert_eq!(limited::<u32, usize>(usize::MAX), u32::MAX);

@@ -84,6 +84,8 @@ pub struct PlayerParts {
     pub areas: u8,
     /// How many live values its areas or contrasts follow.
     pub live: u8,
+    /// Bytes that charts keep of live values.
+    pub history: u16,
     /// Whether a contrast follows a live value.
     pub dims: bool,
     /// Whether its areas send all cells, so that it needs no windows.
@@ -102,6 +104,7 @@ impl PlayerParts {
         rounds: false,
         areas: 0,
         live: 0,
+        history: 0,
         dims: false,
         areas_alone: false,
     };
@@ -197,6 +200,12 @@ static DIMS: [PartCost; 2] = [
     PartCost { code: FlashBytes(212), state: RamBytes(4), stack: RamBytes(8) },
 ];
 
+/// Charts of live values, measured in the same way, without the bytes that they keep.
+static HISTORY: [PartCost; 2] = [
+    PartCost { code: FlashBytes(648), state: RamBytes(0), stack: RamBytes(8) },
+    PartCost { code: FlashBytes(500), state: RamBytes(0), stack: RamBytes(16) },
+];
+
 /// State of each further area.
 const AREA_STATE: u32 = 8;
 
@@ -226,6 +235,7 @@ impl PlayerCost {
             rounds: false,
             areas: 0,
             live: 0,
+            history: 0,
             dims: false,
             ..parts
         };
@@ -246,7 +256,14 @@ impl PlayerCost {
         let (live, areas) = (u32::from(parts.live), if parts.live > 0 { u32::from(parts.areas) } else { 0 });
         let drawn = if areas > 0 { live } else { 0 };
         let state = self.costs(parts).map(|cost| cost.state.0).sum::<u32>();
-        RamBytes(state + AREA_STATE * more_areas + LIVE_STATE * live + drawn + LIVE_AREA_STATE * areas)
+        RamBytes(
+            state
+                + AREA_STATE * more_areas
+                + LIVE_STATE * live
+                + drawn
+                + LIVE_AREA_STATE * areas
+                + u32::from(parts.history),
+        )
     }
 
     /// What windows take in every lean player.
@@ -266,8 +283,9 @@ impl PlayerCost {
         let drawing = if parts.film { &FILM } else { &DENSE };
         let live = if parts.areas > 0 { &LIVE } else { &LIVE_ALONE };
         let (areas, live, dims) = ((parts.areas > 0, &AREAS), (parts.live > 0, live), (parts.dims, &DIMS));
+        let history = (parts.history > 0, &HISTORY);
         let (drawing, beam, changes) = ((parts.dense, drawing), (parts.beam, beam), (parts.changes, &CHANGES));
-        let costs = [drawing, beam, changes, noise, rolls, rounds, areas, live, dims];
+        let costs = [drawing, beam, changes, noise, rolls, rounds, areas, live, history, dims];
         costs.into_iter().filter(|part| part.0).map(move |part| &part.1[kind])
     }
 

@@ -27,8 +27,11 @@ impl Values for AnyValues {
     }
 }
 
+/// The most bytes that charts keep of live values.
+pub const MOST_KEPT: usize = 1024;
+
 /// Areas that follow any live values.
-pub type AnyAreas = Areas<MOST_AREAS, Watched<AnyValues, MOST_AREAS, MOST_LIVE>>;
+pub type AnyAreas = Areas<MOST_AREAS, Watched<AnyValues, MOST_AREAS, MOST_LIVE, MOST_KEPT>>;
 
 impl AnyAreas {
     /// No areas yet, and live values as at the start of the show.

@@ -10,9 +10,9 @@ enum { PLACE_PAGE = 2, PLACE_COLUMN = 2, PLACE_KIND = 6, PLACE_BYTES = 11 };
 
 /*
  * Bits of the kind. The phase moves the sheet by columns, by rows of pixels, or by whole pictures. If it moves by columns and in a
- * second way, its low byte counts the columns. If none of the three bits is set, the area is noise (grain.c). Ink darkens pixels
- * (CLEARS) or inverts them (INKS); with both bits it lights them. The upper three bits are the number of live values that the phase
- * follows (live.c).
+ * second way, its low byte counts the columns. If none of the three bits is set, the area is noise (grain.c). If DOWN and PICTURES
+ * are set, it is a history (history.c). Ink darkens pixels (CLEARS) or inverts them (INKS); with both bits it lights them. The upper
+ * three bits are the number of live values that the phase follows (live.c).
  */
 enum { ACROSS = 1, DOWN = 2, PICTURES = 4, CLEARS = 8, INKS = 16 };
 
@@ -143,6 +143,10 @@ static APART void begin_row(pageloom_player *player, uint8_t page)
     player->pointer = (uint8_t)(player->column - FAR_CELLS);
 }
 
+#ifdef PAGELOOM_HISTORY
+static void record_step(pageloom_player *player, pageloom_area *area, uint16_t record, uint8_t step, uint8_t due);
+#endif
+
 /* Advances all areas by a frame. Returns whether one of them moves. */
 static APART uint8_t advance_areas(pageloom_player *player)
 {
@@ -156,9 +160,16 @@ static APART uint8_t advance_areas(pageloom_player *player)
 #endif
 
     for (left = player->count; left > 0; left--) {
+#ifdef PAGELOOM_HISTORY
+        uint16_t before = area->phase;
+#endif
         go_on_with(player, area);
+#ifdef PAGELOOM_HISTORY
+        record_step(player, area, record, add_live_parts(player, area, record), area->phase != before);
+#elif defined PAGELOOM_LIVE
+        (void)add_live_parts(player, area, record);
+#endif
 #ifdef PAGELOOM_LIVE
-        add_live_parts(player, area, record);
         record = (uint16_t)(record + PLACE_BYTES);
 #endif
         moves |= has_moved(area);
@@ -213,6 +224,7 @@ static void lay(const pageloom_span *span, uint8_t ink, uint8_t *to)
 }
 
 #include "grain.c"
+#include "history.c"
 
 /* Draws a row of a sheet on the cells of a span. It leaves out the first `skip` cells of the row. The caller restores `player->at`. */
 static void lay_row(pageloom_player *player, uint16_t table, uint16_t skip, const pageloom_span *span, uint8_t *cells)
@@ -290,6 +302,12 @@ static void paint(pageloom_player *player, uint8_t area, uint16_t phase, uint8_t
 #ifdef PAGELOOM_GRAINS
     if (IS_NOISE(span.kind)) {
         lay_noise(player, &span, phase, cells);
+        return;
+    }
+#endif
+#ifdef PAGELOOM_HISTORY
+    if (IS_HISTORY(span.kind)) {
+        lay_history(player, &span, (uint16_t)(span.table[0] | (uint16_t)span.table[1] << 8), (uint8_t)phase, cells);
         return;
     }
 #endif

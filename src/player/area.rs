@@ -3,6 +3,7 @@
 
 use super::bus::{Burst, Bus, End, Work};
 use super::grain::noise;
+use super::history::{history_ink, record_step};
 use super::live::{Live, Still};
 pub use super::operation::{OPEN_AREAS, RESTART_AREAS};
 use super::player::Extension;
@@ -22,8 +23,8 @@ const LAST_PIXELS: u16 = 8;
 const ROWS: u16 = 9;
 
 /// Bit of the kind: the phase moves the sheet by columns. If it also moves the sheet in a second way, its low byte counts the
-/// columns. If none of these three bits is set, the area is noise (`grain.rs`). The upper three bits of the kind are the number of
-/// live values that the phase follows (`live.rs`).
+/// columns. If none of these three bits is set, the area is noise (`grain.rs`). With `DOWN` and `PICTURES` it is a history
+/// (`history.rs`). The upper three bits of the kind are the number of live values that the phase follows (`live.rs`).
 pub const ACROSS: u8 = 1;
 /// The phase moves the sheet by rows of pixels.
 pub const DOWN: u8 = 2;
@@ -65,8 +66,14 @@ pub const CHUNK: usize = 16;
 const LEAST_FOR_A_LOOK: u8 = 12;
 const PIECES_A_BYTE: u8 = 16;
 const NOISE_CELLS_A_BYTE: u8 = 4;
+const HISTORY_CELLS_A_BYTE: u8 = 8;
 /// A cell this far after the display's pointer, or farther, is reached by setting the pointer.
 const FAR_CELLS: u8 = 8;
+
+/// Whether an area of a kind shows the latest values of a live value (`history.rs`).
+fn is_history(kind: u8) -> bool {
+    kind & (ACROSS | DOWN | PICTURES) == DOWN | PICTURES
+}
 
 /// Whether an area of a kind is noise.
 fn is_noise(kind: u8) -> bool {
@@ -220,11 +227,18 @@ impl<const N: usize, L: Live> Areas<N, L> {
             let shown = slot.phase;
             let base = self.live.base(area as usize).map(|base| *base);
             slot.phase = base.unwrap_or(shown);
+            let before = slot.phase;
             Self::go_on(slot, reel);
             if let Some(base) = self.live.base(area as usize) {
+                let is_due = slot.phase != before;
                 *base = slot.phase;
-                let kind = byte(reel, record.wrapping_add(KIND));
-                slot.phase = self.live.phase(reel, (kind, word(reel, record)), slot.phase, &mut worked);
+                let (kind, course) = (byte(reel, record.wrapping_add(KIND)), word(reel, record));
+                slot.phase = self.live.phase(reel, (kind, course), slot.phase, &mut worked);
+                if L::KEEPS && is_history(kind) {
+                    let step = self.live.last_step(reel, (kind, course));
+                    let data = word(reel, record.wrapping_add(ROWS));
+                    slot.phase = record_step(self.live.memory(), reel, data, if is_due { Some(step) } else { None });
+                }
             }
             slot.former = shown;
             moves |= slot.phase != shown;
@@ -338,6 +352,14 @@ impl<const N: usize, L: Live> Areas<N, L> {
             burst.owed = burst.owed.wrapping_add(span.count / NOISE_CELLS_A_BYTE);
             for (column, cell) in (span.column..).zip(cells) {
                 ink.lay(noise(reel, table, phase, (rows, column)), cell);
+            }
+            return;
+        }
+        if L::KEEPS && is_history(kind) {
+            burst.bus.work(Work::HistoryCell, span.count as u16);
+            burst.owed = burst.owed.wrapping_add(span.count / HISTORY_CELLS_A_BYTE);
+            for (column, cell) in (span.column..).zip(cells) {
+                ink.lay(history_ink(self.live.kept(), reel, table, phase, (rows, column)), cell);
             }
             return;
         }

@@ -31,6 +31,8 @@ pub enum Work {
     BeamPixel,
     /// A cell of noise.
     NoiseCell,
+    /// A cell of a history.
+    HistoryCell,
     /// A line that was passed to find the lines that roll.
     PassedLine,
     /// A cell of scrolling lines.

@@ -36,18 +36,22 @@ static void take_live(pageloom_player *player)
     } while (--left > 0);
 }
 
-/* Adds the parts of live values to the phase of the area whose record is at this offset. The caller restores `player->at`. */
-static void add_live_parts(pageloom_player *player, pageloom_area *area, uint16_t record)
+/*
+ * Adds the parts of live values to the phase of the area whose record is at this offset. Returns the step of the last value. The
+ * caller restores `player->at`.
+ */
+static uint8_t add_live_parts(pageloom_player *player, pageloom_area *area, uint16_t record)
 {
-    uint8_t left = byte_at(player, (uint16_t)(record + LIVE_KIND)) >> PARTS_SHIFT;
+    uint8_t left = byte_at(player, (uint16_t)(record + LIVE_KIND)) >> PARTS_SHIFT, step = 0;
 
     area->shown = area->phase;
     player->at = record;
     player->at = (uint16_t)(next_word(player) - (uint16_t)(PART_BYTES * left));
     for (; left > 0; left--) {
-        uint8_t form = next_byte(player), live = form & PART_NUMBER, step = 0;
+        uint8_t form = next_byte(player), live = form & PART_NUMBER;
         uint16_t part = next_word(player);
 
+        step = 0;
         if (live < PAGELOOM_LIVE) {
             step = player->live[live].drawn;
         }
@@ -61,6 +65,7 @@ static void add_live_parts(pageloom_player *player, pageloom_area *area, uint16_
         }
         area->shown = (uint16_t)(area->shown + part);
     }
+    return step;
 }
 #endif
 

@@ -107,12 +107,26 @@ impl<const N: usize> Values for Option<&LiveValues<N>> {
 
 /// What areas know of live values.
 pub trait Live {
+    /// Whether there are charts, which keep their latest values.
+    const KEEPS: bool;
     /// Copies the values for a frame; `worked` counts the work.
     fn take(&mut self, reel: &[u8], worked: &mut impl FnMut(Work));
     /// The phase of an area without live values.
     fn base(&mut self, area: usize) -> Option<&mut u16>;
     /// The step of a value.
     fn step(&self, number: u8) -> u8;
+    /// The memory in which charts keep values.
+    fn memory(&mut self) -> &mut [u8];
+    /// The same memory, read-only.
+    fn kept(&self) -> &[u8];
+
+    /// The step of the last live value of an area with this kind and this offset of its course; 0 if it follows none.
+    fn last_step(&self, reel: &[u8], (kind, course): (u8, u16)) -> u8 {
+        if kind >> PARTS_SHIFT == 0 {
+            return 0;
+        }
+        self.step(byte(reel, course.wrapping_sub(PART_BYTES)) & NUMBER)
+    }
 
     /// Adds the parts of live values to the phase of an area with this kind and this offset of its course.
     fn phase(&self, reel: &[u8], (kind, course): (u8, u16), base: u16, worked: &mut impl FnMut(Work)) -> u16 {
@@ -158,6 +172,7 @@ pub fn step_of(reel: &[u8], number: usize, value: Option<i16>) -> u8 {
 pub struct Still;
 
 impl Live for Still {
+    const KEEPS: bool = false;
     fn take(&mut self, _: &[u8], _: &mut impl FnMut(Work)) {}
     fn base(&mut self, _: usize) -> Option<&mut u16> {
         None
@@ -165,24 +180,33 @@ impl Live for Still {
     fn step(&self, _: u8) -> u8 {
         0
     }
+    fn memory(&mut self) -> &mut [u8] {
+        &mut []
+    }
+    fn kept(&self) -> &[u8] {
+        &[]
+    }
 }
 
-/// The live values that areas follow, copied for each frame: up to `N` values and `AREAS` areas.
-pub struct Watched<V, const AREAS: usize, const N: usize> {
+/// The live values that areas follow, copied for each frame: up to `N` values and `AREAS` areas. Charts keep `KEPT` bytes.
+pub struct Watched<V, const AREAS: usize, const N: usize, const KEPT: usize = 0> {
     /// The values.
     pub values: V,
     steps: [u8; N],
     bases: [u16; AREAS],
+    kept: [u8; KEPT],
 }
 
-impl<V, const AREAS: usize, const N: usize> Watched<V, AREAS, N> {
+impl<V, const AREAS: usize, const N: usize, const KEPT: usize> Watched<V, AREAS, N, KEPT> {
     /// The state before the first frame.
     pub const fn new(values: V) -> Self {
-        Self { values, steps: [0; N], bases: [0; AREAS] }
+        Self { values, steps: [0; N], bases: [0; AREAS], kept: [0; KEPT] }
     }
 }
 
-impl<V: Values, const AREAS: usize, const N: usize> Live for Watched<V, AREAS, N> {
+impl<V: Values, const AREAS: usize, const N: usize, const KEPT: usize> Live for Watched<V, AREAS, N, KEPT> {
+    const KEEPS: bool = KEPT > 0;
+
     fn take(&mut self, reel: &[u8], worked: &mut impl FnMut(Work)) {
         for number in 0..N {
             // A player for several shows has room for more values than this show may have. No area follows the others.
@@ -199,5 +223,13 @@ impl<V: Values, const AREAS: usize, const N: usize> Live for Watched<V, AREAS, N
 
     fn step(&self, number: u8) -> u8 {
         self.steps.get(number as usize).copied().unwrap_or(0)
+    }
+
+    fn memory(&mut self) -> &mut [u8] {
+        &mut self.kept
+    }
+
+    fn kept(&self) -> &[u8] {
+        &self.kept
     }
 }

@@ -330,6 +330,9 @@ typedef struct {
     uint16_t set_up; /* offset of the set-up; the live values are stored before it */
     pageloom_live live[PAGELOOM_LIVE];
 #endif
+#ifdef PAGELOOM_HISTORY
+    uint8_t history[PAGELOOM_HISTORY]; /* what charts keep of live values */
+#endif
 #ifdef PAGELOOM_DRAWS
     uint8_t draws;      /* frames of this instruction that are still to be drawn */
 #ifdef PAGELOOM_FILM

@@ -7,6 +7,7 @@ use crate::diag::{Finding, Findings};
 use crate::reel::{Reel, starting_with};
 use crate::render::Bitmap;
 use crate::show::{LiveId, LiveValue, SceneId, Show};
+use crate::whole::{floored, limited};
 use rayon::prelude::*;
 
 /// Of a scene no more combinations of its live values are played. Our own choice: a few tenths of a second.
@@ -116,7 +117,7 @@ fn together(show: &Show, values: &[usize]) -> (Vec<Setting>, usize) {
     let stride = far_stride(chosen);
     let combination = |at: usize| {
         // No product overflows: a stride and a number below it are at most as many as there are combinations, which fit in 64 bits.
-        let mut rest = (at as u128 * stride as u128 % chosen as u128) as usize;
+        let mut rest: usize = limited(at as u128 * stride as u128 % chosen as u128);
         let mut setting: Setting = vec![None; show.live().len()];
         for (number, steps) in values.iter().zip(&steps) {
             setting[*number] = Some(show.live()[*number].value_at(steps[rest % steps.len()]));
@@ -147,7 +148,7 @@ fn far_stride(count: usize) -> usize {
         }
         one == 1
     };
-    ((count as f64 * GOLDEN) as usize..count).find(has_none).unwrap_or(1)
+    (floored(count as f64 * GOLDEN)..count).find(has_none).unwrap_or(1)
 }
 
 /// Frame by frame through the settings; how many pictures were compared. Where another scene follows, this one begins again.

@@ -3,11 +3,6 @@ mod course;
 mod events;
 mod filmstrip;
 mod gif;
-#[allow(
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
-    reason = "a part of a count fits where the count does"
-)]
 mod live_check;
 mod look;
 mod of_panel;

@@ -7,6 +7,7 @@ use crate::diag::Findings;
 use crate::panel::PlayerParts;
 use crate::render::{Bitmap, draw, layer_ink};
 use crate::show::{SceneId, Show};
+use crate::whole::limited;
 use rayon::prelude::*;
 
 /// How far layers are moved, in pixels. Half a page is enough to bring each row to an edge of a page.
@@ -86,7 +87,7 @@ impl InkedLines {
             changed.toggle(&first);
             for (which, picture) in [now, changed].iter().enumerate() {
                 for (x, y) in picture.lit_pixels() {
-                    lines[if rows_are_lines(show) { y } else { x } as usize][which] = true;
+                    lines[limited::<usize, _>(if rows_are_lines(show) { y } else { x })][which] = true;
                 }
             }
         }
@@ -108,7 +109,7 @@ fn rows_are_lines(show: &Show) -> bool {
 /// Returns the pages of lines that are moved by `by`, one bit per page. `None` if a line leaves the view.
 fn pages_of(show: &Show, lines: &[bool], by: i32) -> Option<u32> {
     let place = |line: usize| {
-        let line = u32::try_from(line as i32 + by).ok().filter(|line| (*line as usize) < lines.len())?;
+        let line = limited::<u32, _>(line).checked_add_signed(by).filter(|line| (*line as usize) < lines.len())?;
         let (x, y) = if rows_are_lines(show) { (0, line) } else { (line, 0) };
         Some(1 << (show.mounting().memory_pixel(show.panel(), x, y).1 / PAGE_ROWS))
     };

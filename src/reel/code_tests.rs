@@ -111,12 +111,12 @@ proptest! {
         for attempt in 0..3 {
             let (mut reel, mut memories) = (vec![1; 11], Memories::behind(11));
             let mut next = Vec::new();
-            for (at, instructions) in scenes.iter().enumerate() {
+            for (at, instructions) in (0u8..).zip(&scenes) {
                 let plain: usize = meant(instructions).iter().map(|token| token.len() + 1).sum();
                 let start = reel.len();
-                let code = encode_scene(instructions, &mut reel, &mut memories, outlooks.get(at));
+                let code = encode_scene(instructions, &mut reel, &mut memories, outlooks.get(usize::from(at)));
                 prop_assert!(attempt > 0 || reel.len() - start <= plain + 2, "longer than token by token");
-                reel[..11].fill(at as u8 + 7); // the tables before the scenes are filled in behind them
+                reel[..11].fill(at + 7); // the tables before the scenes are filled in behind them
                 prop_assert_eq!(done(&reel, start, reel.len()), meant(instructions));
                 if let Some(Instruction::Jump(to)) = instructions.last() {
                     let end = reel.len();

@@ -1,6 +1,6 @@
 //! Compiles a show and its frames to a lean reel: puts the pixels in memory order, plans every scene, and encodes all of them.
 
-use super::areas::{LiveFrames, NoAreas, SceneInk, no_live};
+use super::areas::{LiveFrames, NoAreas, SceneInk, kept_bytes, no_live};
 use super::beam::seen_beam;
 use super::cost::Cost;
 use super::dimming::LiveContrast;
@@ -19,6 +19,7 @@ use crate::player::operation as op;
 use crate::render::{Bitmap, turning};
 use crate::show::{LiveValue, Reaction, Scene, SceneId, Show, Then};
 use crate::units::Nanoseconds;
+use crate::whole::limited;
 use rayon::prelude::*;
 use std::borrow::Cow;
 
@@ -44,7 +45,7 @@ pub struct Reel {
 impl Reel {
     /// Flash bytes of the lamps' tables.
     pub fn lamp_bytes(&self) -> u32 {
-        self.lamps.iter().map(|lamp| lamp.bytes.len() as u32).sum()
+        self.lamps.iter().map(|lamp| limited::<u32, _>(lamp.bytes.len())).sum()
     }
 }
 
@@ -116,7 +117,8 @@ impl LeanPlans {
             let (bytes, layout) = encode(&header(show), &scenes);
             let parts = PlayerParts {
                 areas_alone: self.fields.is_empty() && areas_send_all(&bytes, &layout),
-                live: show.live().len() as u8,
+                live: limited(show.live().len()),
+                history: limited(kept_bytes(show)),
                 dims: scenes.iter().any(|scene| scene.dimming.is_some()),
                 ..parts(scenes.iter())
             };
@@ -213,7 +215,7 @@ pub(super) fn kept(show: &Show, scene: &Scene, drawn: &[Bitmap]) -> Vec<Bitmap> 
 
 /// For each frame, the number of the frame whose picture is in memory.
 fn kept_frames(show: &Show, scene: &Scene, frames: usize) -> Vec<usize> {
-    let is_on = |frame: &usize| !scene.is_off(show.frame_rate().seconds_at(*frame as u32));
+    let is_on = |frame: &usize| !scene.is_off(show.frame_rate().seconds_at(limited(*frame)));
     let mut last = (0..frames).find(is_on).unwrap_or(0);
     let keep = |frame: usize| {
         last = if is_on(&frame) { frame } else { last };
@@ -250,7 +252,7 @@ pub fn columns(panel: &Panel, mounting: &Mounting, picture: &Bitmap) -> PageBitm
     let first_column = mounting.memory_window(panel).first_column as usize;
     let mut bits = vec![0; panel.width as usize];
     for (x, y) in picture.lit_pixels() {
-        let (column, row) = mounting.memory_pixel(panel, x as u32, y as u32);
+        let (column, row) = mounting.memory_pixel(panel, x.cast_unsigned(), y.cast_unsigned());
         if let Some(column) = (column as usize).checked_sub(first_column).and_then(|at| bits.get_mut(at)) {
             *column |= Rows::from(1u8).checked_shl(row).unwrap_or(0);
         }
@@ -264,17 +266,17 @@ pub(super) fn footage_of(show: &Show, scene: &Scene, pictures: &[Bitmap]) -> Sce
     let mut cues = vec![Vec::new(); pictures.len()];
     for mark in &scene.cues {
         if let Some(frame) = cues.get_mut(mark.frame as usize) {
-            frame.push(mark.cue.0 as u8);
+            frame.push(limited(mark.cue.0));
         }
     }
     let lowest = show.panel().controller.contrast_lowest;
-    let seconds = (0..pictures.len() as u32).map(|frame| show.frame_rate().seconds_at(frame));
+    let seconds = (0..limited(pictures.len())).map(|frame| show.frame_rate().seconds_at(frame));
     let off = seconds.clone().map(|seconds| scene.is_off(seconds)).collect();
     let contrast = seconds.map(|seconds| scene.contrast_at(seconds).max(lowest)).collect();
     let then = match scene.then {
         Then::Hold => Next::Hold,
         Then::Repeat => Next::Repeat,
-        Then::Scene(scene) => Next::Scene(scene.0 as u8),
+        Then::Scene(scene) => Next::Scene(limited(scene.0)),
         Then::Back => Next::Back,
     };
     let owned = if scene.fields.is_empty() { Vec::new() } else { owned_cells(show, scene) };
@@ -294,13 +296,15 @@ pub(super) fn footage_of(show: &Show, scene: &Scene, pictures: &[Bitmap]) -> Sce
 
 /// The show's live values, at their samples for each frame of a scene.
 fn live_frames(show: &Show, scene: &Scene, frames: usize) -> LiveFrames {
-    let values = |frame: usize| show.live_samples(show.frame_rate().seconds_at(frame as u32));
+    let values = |frame: usize| show.live_samples(show.frame_rate().seconds_at(limited(frame)));
     LiveFrames { words: live_words(show), values: kept_frames(show, scene, frames).into_iter().map(values).collect() }
 }
 
 /// The live values as a reel has them.
 fn live_words(show: &Show) -> Vec<[u16; 4]> {
-    let words = |live: &LiveValue| [live.start as u16, live.to as u16, live.from as u16, live.factor()];
+    let words = |live: &LiveValue| {
+        [live.start.cast_unsigned(), live.to.cast_unsigned(), live.from.cast_unsigned(), live.factor()]
+    };
     show.live().iter().map(words).collect()
 }
 
@@ -308,15 +312,15 @@ pub(super) fn header(show: &Show) -> Header {
     let bus = show.bus();
     let reaction = |reaction: &Reaction| match reaction {
         Reaction::Ignore => IGNORED,
-        Reaction::Go(scene) => scene.0 as u8,
+        Reaction::Go(scene) => limited(scene.0),
         Reaction::Back => BACK,
     };
     let contrast = show.scenes().get(show.start().0).map_or(0, |scene| scene.contrast_at(0.0));
     Header {
         address: show.panel().address_on(bus),
-        write_limit: bus.write_limit.min(255) as u8,
+        write_limit: limited(bus.write_limit),
         frame_rate: show.frame_rate(),
-        start: show.start().0 as u8,
+        start: limited(show.start().0),
         reactions: show.scenes().iter().map(|scene| scene.reactions.iter().map(reaction).collect()).collect(),
         live: live_words(show),
         set_up: set_up_commands(show.panel(), show.mounting(), contrast),

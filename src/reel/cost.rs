@@ -1,6 +1,7 @@
 //! The bus time of transfers: transactions, window commands, data, and the write limit.
 
 use crate::units::Nanoseconds;
+use crate::whole::limited;
 
 /// The bus time of transactions, seeks and data.
 #[derive(Clone, Debug)]
@@ -62,7 +63,7 @@ impl Cost {
     }
     /// The largest number of data bytes in one transaction.
     pub fn most_data(&self) -> u8 {
-        (self.write_limit - 1).min(u64::from(u8::MAX)) as u8
+        limited(self.write_limit - 1)
     }
     /// One transaction of command bytes.
     pub fn commands(&self, bytes: u64) -> u64 {

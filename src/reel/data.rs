@@ -1,6 +1,8 @@
 //! The pieces of code that carry display bytes: literals, fills, zeros, and copies from the reel itself.
 
+use super::encode::word;
 use crate::player::operation as op;
+use crate::whole::limited;
 use std::collections::HashMap;
 
 /// The largest number of bytes of one literal, fill or zero instruction.
@@ -42,7 +44,7 @@ impl Piece {
 
     /// Appends it to the reel. `data` begins with the bytes that it carries.
     pub fn write(self, data: &[u8], reel: &mut Vec<u8>) {
-        let short = (self.length() - 1) as u8;
+        let short: u8 = limited(self.length() - 1);
         match self {
             Piece::Literal(length) => {
                 reel.push(op::LITERAL | short);
@@ -50,7 +52,10 @@ impl Piece {
             }
             Piece::Fill(_) if data[0] == 0 => reel.push(op::ZERO | short),
             Piece::Fill(_) => reel.extend([op::FILL | short, data[0]]),
-            Piece::Copy { from, length } => reel.extend([op::COPY, length as u8, from as u8, (from >> 8) as u8]),
+            Piece::Copy { from, length } => {
+                reel.extend([op::COPY, limited(length)]);
+                reel.extend(word(from));
+            }
         }
     }
 }
@@ -123,7 +128,7 @@ mod tests {
 
     #[test]
     fn a_copy_ends_before_bytes_that_are_still_to_be_filled_in() {
-        let reel: Vec<u8> = (1..=SHORTEST_COPY as u8 + 4).collect();
+        let reel: Vec<u8> = (1..).take(SHORTEST_COPY + 4).collect();
         let mut places = Places::behind(0);
         places.leave_out(SHORTEST_COPY + 1..SHORTEST_COPY + 3);
         places.learn(&reel);

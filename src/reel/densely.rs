@@ -11,13 +11,16 @@ use crate::diag::{Finding, Findings};
 use crate::panel::PlayerParts;
 use crate::render::{Bitmap, turning};
 use crate::show::Show;
+use crate::whole::limited;
 use rayon::prelude::*;
 
 /// Compiles a show to a dense reel. `frames` has one list of pictures per scene, as the viewer sees them. Reports a reel that is
 /// too long for the player's offsets. Returns `None` also if the show has live fields, because the picture copy does not contain
 /// them.
 pub fn compile_densely(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Reel> {
-    let flash = |reel: &Reel| reel.bytes.len() as u32 + show.microcontroller().player_cost().0.flash_with(reel.parts).0;
+    let flash = |reel: &Reel| {
+        limited::<u32, _>(reel.bytes.len()) + show.microcontroller().player_cost().0.flash_with(reel.parts).0
+    };
     // A predicted beam saves decisions, so it may take a little more flash.
     let price = |reel: &Reel| flash(reel) - if reel.parts.beam { flash(reel) / MOST_MORE_FLASH } else { 0 };
     dense_reels(show, frames, findings)?.into_iter().min_by_key(price)
@@ -101,12 +104,12 @@ fn draw_densely(
 /// The player parts for a contrast that follows a live value, if there is one.
 fn live_parts(show: &Show) -> PlayerParts {
     let dims = show.scenes().iter().any(|scene| scene.contrast.at_steps().is_some());
-    PlayerParts { live: show.live().len() as u8, dims, ..PlayerParts::NONE }
+    PlayerParts { live: limited(show.live().len()), dims, ..PlayerParts::NONE }
 }
 
 fn visible(show: &Show, first_column: u8) -> VisibleWindow {
     let panel = show.panel();
-    VisibleWindow { width: panel.width as u8, pages: panel.height.div_ceil(8) as u8, first_column }
+    VisibleWindow { width: limited(panel.width), pages: limited(panel.height.div_ceil(8)), first_column }
 }
 
 fn reel(compiled: DenseReel, lamps: &[LampTable], parts: PlayerParts) -> Reel {

@@ -2,6 +2,7 @@
 
 use super::encode::Layout;
 use crate::show::{Scene, Show};
+use crate::whole::limited;
 
 /// The number of the live value that the contrast of a scene follows, and the contrast at each of its steps.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -15,7 +16,7 @@ impl LiveContrast {
     pub fn of(show: &Show, scene: &Scene) -> Option<Self> {
         let lowest = show.panel().controller.contrast_lowest;
         let (value, contrasts) = scene.contrast.at_steps()?;
-        Some(Self { value: value.0 as u8, contrasts: contrasts.into_iter().map(|one| one.max(lowest)).collect() })
+        Some(Self { value: limited(value.0), contrasts: contrasts.into_iter().map(|one| one.max(lowest)).collect() })
     }
 }
 
@@ -30,7 +31,7 @@ pub fn put_contrasts(reel: &mut Vec<u8>, layout: &mut Layout, scenes: &[Option<&
             continue;
         };
         let place = known.iter().find(|(other, _)| *other == contrasts).map(|(_, place)| *place).unwrap_or_else(|| {
-            let place = reel.len() as u16;
+            let place = limited(reel.len());
             reel.extend(contrasts);
             known.push((contrasts, place));
             place

@@ -5,6 +5,7 @@ use super::encode::joined;
 use super::instruction::Instruction;
 use crate::panel::{MovedByShow, PowerStep, power_down_steps, power_up_steps, refresh_commands};
 use crate::show::Show;
+use crate::whole::limited;
 
 /// The first bytes of the table: the wait after power-up, the offset of the groups, and the offset of the steps that switch off.
 const OFFSETS: usize = 3;
@@ -52,12 +53,12 @@ pub fn display_table(show: &Show, reel: &Reel) -> Vec<u8> {
     let (up, down) = (steps(&power_up_steps(panel)), steps(&power_down_steps(panel)));
     let mut groups: Vec<u8> = Vec::new();
     for group in refresh_groups(show, reel) {
-        groups.push(group.len() as u8);
+        groups.push(limited(group.len()));
         groups.extend(group);
     }
     groups.push(0);
     let groups_at = OFFSETS + up.len();
-    let mut table = vec![panel.controller.power_up_milliseconds, groups_at as u8, (groups_at + groups.len()) as u8];
+    let mut table = vec![panel.controller.power_up_milliseconds, limited(groups_at), limited(groups_at + groups.len())];
     table.extend([up, groups, down].concat());
     table
 }
@@ -65,7 +66,7 @@ pub fn display_table(show: &Show, reel: &Reel) -> Vec<u8> {
 fn steps(steps: &[PowerStep]) -> Vec<u8> {
     let bytes = |step: &PowerStep| {
         let commands = step.commands.iter().copied();
-        [step.wait_milliseconds, step.commands.len() as u8].into_iter().chain(commands).collect::<Vec<u8>>()
+        [step.wait_milliseconds, limited(step.commands.len())].into_iter().chain(commands).collect::<Vec<u8>>()
     };
     steps.iter().flat_map(bytes).collect()
 }

@@ -3,6 +3,7 @@
 use super::memory::{DisplayState, Memory, PageBitmap, RING_ROWS, visible};
 use super::scene::{Next, SceneFrames};
 use super::step::{FARTHEST_SCROLL, Planner, Wanted};
+use crate::whole::limited;
 
 /// Returns lists of display states, one state for each frame, and one more for the way back if the scene repeats. The first list is
 /// the cheapest frame by frame. If it differs, a second list follows the picture that moves up or down as a whole, because later
@@ -35,10 +36,10 @@ fn moved(picture: &PageBitmap, next: &PageBitmap) -> Option<u8> {
         let stays = all << rows & all;
         picture.bits().iter().zip(next.bits()).all(|(before, now)| (before << rows ^ now) & stays == 0)
     };
-    let most = u32::from(FARTHEST_SCROLL).min(picture.rows() / 2);
+    let most = FARTHEST_SCROLL.min(limited(picture.rows() / 2));
     (0..=most).find_map(|rows| match () {
-        () if up(rows) => Some(rows as u8),
-        () if down(rows) => Some((RING_ROWS - rows) as u8),
+        () if up(rows.into()) => Some(rows),
+        () if down(rows.into()) => Some(RING_ROWS - rows),
         () => None,
     })
 }
@@ -52,7 +53,7 @@ fn along(scene_frames: &SceneFrames, planner: &Planner, moves: &[Option<u8>]) ->
         let contrast = scene_frames.sent_contrast(frame);
         let step = match (moves.get(frame).copied().flatten(), former) {
             (Some(rows), Some(before)) => {
-                let start_line = (before.start_line + rows) % RING_ROWS as u8;
+                let start_line = (before.start_line + rows) % RING_ROWS;
                 let state = DisplayState { start_line, contrast, on, ..before };
                 planner.step_to(&memory, former, &Wanted::plain(picture, state))
             }
@@ -85,7 +86,7 @@ mod tests {
         let picture = columns(8, &[0b0011_0100, 0b1000_0001]);
         assert_eq!(moved(&picture, &picture), Some(0));
         assert_eq!(moved(&picture, &columns(8, &[0b1001_1010, 0b0100_0000])), Some(1));
-        assert_eq!(moved(&picture, &columns(8, &[0b1101_0011, 0b0000_0111])), Some(RING_ROWS as u8 - 2));
+        assert_eq!(moved(&picture, &columns(8, &[0b1101_0011, 0b0000_0111])), Some(RING_ROWS - 2));
         assert_eq!(moved(&picture, &columns(8, &[0b0011_0100, 0b1000_0101])), None);
     }
 }

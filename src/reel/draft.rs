@@ -8,6 +8,7 @@ use super::scene::{Next, Planned, SceneFrames, plan_at_once};
 use crate::diag::Findings;
 use crate::render::Bitmap;
 use crate::show::{SceneId, Show};
+use crate::whole::limited;
 
 /// Returns the bytes of a reel with only this scene, and the fields of the show. `None` if the reel is too long for the player's
 /// offsets, or a field cannot be where it is. Live values stay at their samples.
@@ -19,6 +20,6 @@ pub fn draft_reel(show: &Show, scene: SceneId, frames: &[Vec<Bitmap>]) -> Option
     let scene_frames = SceneFrames { then, live, dimming, ..footage_of(show, own, &pictures) };
     let mut scenes = vec![Planned::nothing(); show.scenes().len()];
     scenes[scene.0] = plan_at_once(&scene_frames, &planner(show.panel(), show.mounting(), show.bus()));
-    let (bytes, _) = encode(&Header { start: scene.0 as u8, ..header(show) }, &scenes);
+    let (bytes, _) = encode(&Header { start: limited(scene.0), ..header(show) }, &scenes);
     (bytes.len() <= LONGEST_REEL).then_some((bytes, fields))
 }

@@ -10,6 +10,7 @@ use super::strips::{place, pool, resolved};
 pub use crate::player::REEL_VERSION;
 use crate::player::operation as op;
 use crate::units::FrameRate;
+use crate::whole::limited;
 
 /// The longest reel that the player's 16-bit offsets reach.
 pub const LONGEST_REEL: usize = 0xFFFF;
@@ -98,7 +99,7 @@ pub fn encode(header: &Header, scenes: &[Planned]) -> (Vec<u8>, Layout) {
             let mut instructions = resolved(&scene.instructions, &addresses, scene.changes);
             for instruction in &mut instructions {
                 match instruction {
-                    Instruction::OpenAreas { address, .. } => *address = *areas as u16,
+                    Instruction::OpenAreas { address, .. } => *address = limited(*areas),
                     Instruction::Contrast { address, .. } => *address = *contrasts,
                     _ => {}
                 }
@@ -159,7 +160,7 @@ pub fn begin(header: &Header, more: &[u8]) -> (Vec<u8>, Layout) {
     let mut reel = vec![REEL_VERSION, header.address, header.write_limit];
     let (milliseconds, fraction) = period(header.frame_rate);
     reel.extend(milliseconds.to_le_bytes());
-    reel.extend([fraction, scenes as u8, triggers as u8, header.start, 0, 0]);
+    reel.extend([fraction, limited(scenes), limited(triggers), header.start, 0, 0]);
     reel.resize(TABLES + 2 * scenes, 0);
     reel.extend(header.reactions.iter().flatten());
     reel.extend(live_bytes(&header.live));
@@ -197,12 +198,18 @@ pub fn period(rate: FrameRate) -> (u16, u8) {
     const PARTS: u32 = 256_000;
     let rate = u32::from(rate.frames_per_second());
     let parts = (PARTS + rate / 2) / rate;
-    ((parts >> 8) as u16, parts as u8)
+    (limited(parts >> 8), (parts & 0xFF) as u8)
 }
 
-fn put_offset(reel: &mut [u8], at: usize, offset: usize) {
-    reel[at] = offset as u8;
-    reel[at + 1] = (offset >> 8) as u8;
+/// A place in a reel, or a length, as the player reads it: the low byte first. A reel in which a place is beyond the highest word is
+/// refused for its length ([`LONGEST_REEL`]).
+pub fn word(place: usize) -> [u8; 2] {
+    limited::<u16, _>(place).to_le_bytes()
+}
+
+/// Writes a place over two bytes of a reel.
+pub fn put_offset(reel: &mut [u8], at: usize, offset: usize) {
+    reel[at..at + 2].copy_from_slice(&word(offset));
 }
 
 /// Returns whether the player continues with the instruction that follows this one in the reel.
@@ -224,11 +231,12 @@ pub fn encode_instruction(instruction: &Instruction, reel: &mut Vec<u8>, starts:
         }
         Instruction::CopyRelative { place, step, count } => {
             push_seek(reel, *place);
-            push_take(reel, op::ONWARD, *count, *step as u16);
+            push_take(reel, op::ONWARD, *count, *step);
         }
         Instruction::CopyChanged { place, step, shift, count } => {
-            push_take(reel, op::CHANGES, *count, *step as u16);
-            reel.extend([place.page, place.column.wrapping_add(*count), shift.wrapping_add_unsigned(NO_SHIFT) as u8]);
+            push_take(reel, op::CHANGES, *count, *step);
+            let shift = shift.cast_unsigned().wrapping_add(NO_SHIFT);
+            reel.extend([place.page, place.column.wrapping_add(*count), shift]);
         }
         Instruction::OpenBeam { direction, record } => {
             reel.extend([op::OPEN_BEAM, *direction]);
@@ -237,7 +245,7 @@ pub fn encode_instruction(instruction: &Instruction, reel: &mut Vec<u8>, starts:
         Instruction::Turn(turn) => reel.extend([op::TURN, *turn]),
         Instruction::OpenRoll(record) => {
             reel.push(op::OPEN_ROLL);
-            reel.extend((record.len() as u16).to_le_bytes());
+            reel.extend(word(record.len()));
             reel.extend(record);
         }
         Instruction::Roll(operand) => reel.extend([op::ROLL, *operand]),
@@ -261,7 +269,8 @@ pub fn encode_instruction(instruction: &Instruction, reel: &mut Vec<u8>, starts:
         Instruction::Hold => reel.push(op::HOLD),
         Instruction::Jump(to) => {
             let to = starts.get(*to).copied().unwrap_or(reel.len());
-            reel.extend([op::JUMP, to as u8, (to >> 8) as u8]);
+            reel.push(op::JUMP);
+            reel.extend(word(to));
         }
         Instruction::Scene(scene) => reel.extend([op::SCENE, *scene]),
         Instruction::Back => reel.extend([op::SCENE, BACK]),
@@ -278,7 +287,7 @@ fn push_take(reel: &mut Vec<u8>, operation: u8, count: u8, offset: u16) {
 }
 
 fn push_commands(reel: &mut Vec<u8>, bytes: &[u8]) {
-    reel.extend([op::COMMANDS, bytes.len() as u8]);
+    reel.extend([op::COMMANDS, limited(bytes.len())]);
     reel.extend(bytes);
 }
 

@@ -4,6 +4,7 @@ use super::fields::{PAGE_ROWS, PIECE_BYTES};
 use crate::diag::{Finding, Findings};
 use crate::render::{Bitmap, Cells, Ink, layer_ink};
 use crate::show::{Layer, LiveField, Scene, Show};
+use crate::whole::limited;
 use std::ops::RangeInclusive;
 
 /// Returns whether a field of a scene can be where it is. Findings say why not, or which layer it covers.
@@ -17,7 +18,7 @@ pub(super) fn can_be(show: &Show, scene: &Scene, number: usize, frames: &[Bitmap
         findings.push(Finding::error(field.span, message).hint(hint));
         false
     };
-    if left < 0 || top < 0 || right >= width as i32 || bottom >= height as i32 {
+    if left < 0 || top < 0 || right >= width.cast_signed() || bottom >= height.cast_signed() {
         let message = format!(
             "the field `{name}` reaches outside the display: it covers columns {left} to {right} and rows {top} to {bottom}"
         );
@@ -30,7 +31,8 @@ pub(super) fn can_be(show: &Show, scene: &Scene, number: usize, frames: &[Bitmap
         return refuse(message, "use `turn: Upright` or `turn: Half`, or use texts instead of fields".into());
     }
     let bus = show.bus();
-    let (piece, data) = (PIECE_BYTES + cells.columns as u32, cells.columns as u32 + 1);
+    let columns: u32 = limited(cells.columns);
+    let (piece, data) = (PIECE_BYTES + columns, columns + 1);
     if u32::from(bus.per_call) < piece || u32::from(bus.write_limit) < data {
         let message =
             format!("one piece of the field `{name}` needs {piece} bytes per call and {data} bytes in one transaction");
@@ -84,7 +86,7 @@ fn is_lit(show: &Show, layer: &Layer, frame: u32, columns: (i32, i32), rows: (i3
 
 /// Returns whether the ink of a layer in the bytes of a field differs from that of the previous frame.
 fn changes(show: &Show, layer: &Layer, cells: &Cells, frame: usize) -> bool {
-    let ink = |frame: usize| layer_ink(show, layer, frame as u32);
+    let ink = |frame: usize| layer_ink(show, layer, limited(frame));
     let (before, now) = (ink(frame.saturating_sub(1)), ink(frame));
     let lit = |ink: &Option<Ink>, x, y| ink.as_ref().is_some_and(|ink| ink.inside.get(x, y));
     let (left, right) = cells.pixel_columns();
@@ -115,9 +117,9 @@ fn page_rows(cells: &Cells) -> RangeInclusive<i32> {
 /// Whether the next pixel to the right is the next column of memory in the same row.
 fn follows_memory(show: &Show, cells: &Cells) -> bool {
     let ((left, _), (top, _)) = (cells.pixel_columns(), cells.pixel_rows());
-    let at = |x: i32| show.mounting().memory_pixel(show.panel(), x as u32, top as u32);
+    let at = |x: i32| show.mounting().memory_pixel(show.panel(), limited(x), limited(top));
     let (here, next) = (at(left), at(left + 1));
-    next == (here.0 + 1, here.1) && here.1 == top as u32
+    next == (here.0 + 1, here.1) && i64::from(here.1) == i64::from(top)
 }
 
 /// The first frame in which a memory cell of the field differs from the first frame's.

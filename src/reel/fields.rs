@@ -5,6 +5,7 @@ use super::memory::DirtyMask;
 use crate::diag::Findings;
 use crate::render::{Bitmap, Cells, glyph};
 use crate::show::{Align, LiveField, Scene, Show};
+use crate::whole::limited;
 
 /// Bus bytes of a piece of a character in addition to its columns: two addresses, two control bytes, page and column.
 pub(super) const PIECE_BYTES: u32 = 7;
@@ -87,12 +88,12 @@ struct FieldPlace {
 impl FieldPlace {
     fn of(show: &Show, cells: &Cells) -> Self {
         let ((left, right), (top, bottom)) = (cells.pixel_columns(), cells.pixel_rows());
-        let (first_column, _) = show.mounting().memory_pixel(show.panel(), left.max(0) as u32, top.max(0) as u32);
+        let (first_column, _) = show.mounting().memory_pixel(show.panel(), limited(left), limited(top));
         Self {
             first_column: first_column as usize,
-            columns: (right - left + 1) as usize,
-            first_page: (top / PAGE_ROWS) as usize,
-            last_page: (bottom / PAGE_ROWS) as usize,
+            columns: limited(right - left + 1),
+            first_page: limited(top / PAGE_ROWS),
+            last_page: limited(bottom / PAGE_ROWS),
         }
     }
 }
@@ -106,16 +107,16 @@ fn table(show: &Show, (scene, number): (usize, usize), field: &LiveField, frames
         Align::Centre => 1,
         Align::Right => 2,
     };
-    let header = [scene, place.first_column, place.first_page, pages, field.cells as usize, cells.columns as usize];
+    let header = [scene, place.first_column, place.first_page, pages, field.cells as usize, limited(cells.columns)];
     // Each is below 256: scenes, columns, pages and cells by their own limits, columns of a cell by the display.
-    let mut bytes: Vec<u8> = header.iter().map(|number| *number as u8).collect();
+    let mut bytes: Vec<u8> = header.into_iter().map(limited).collect();
     let scene_fields = show.scenes().get(scene).map_or(&[][..], |scene| &scene.fields);
     let shares = scene_fields.iter().enumerate().any(|(at, other)| at != number && share(show, field, other));
-    bytes.extend([align | if shares { SHARES } else { 0 }, field.characters.len() as u8]);
-    bytes.extend(field.characters.iter().map(|letter| u32::from(*letter) as u8));
-    let first_row = place.first_page as i32 * PAGE_ROWS;
+    bytes.extend([align | if shares { SHARES } else { 0 }, limited(field.characters.len())]);
+    bytes.extend(field.characters.iter().map(|letter| limited::<u8, _>(u32::from(*letter))));
+    let first_row = limited::<i32, _>(place.first_page) * PAGE_ROWS;
     let in_pages = |lit: &dyn Fn(i32, i32) -> bool, bytes: &mut Vec<u8>| {
-        for page in 0..pages as i32 {
+        for page in 0..limited(pages) {
             let top = first_row + page * PAGE_ROWS;
             let column = |x: i32| (0..PAGE_ROWS).fold(0u8, |byte, row| byte | u8::from(lit(x, top + row)) << row);
             bytes.extend((0..cells.columns).map(column));
@@ -123,13 +124,14 @@ fn table(show: &Show, (scene, number): (usize, usize), field: &LiveField, frames
     };
     for letter in &field.characters {
         let glyph = glyph(show, field, *letter);
-        let lit = |x: i32, y: i32| y >= cells.top && glyph.is_some_and(|glyph| glyph.lit(x, (y - cells.top) as u32));
+        let lit =
+            |x: i32, y: i32| y >= cells.top && glyph.is_some_and(|glyph| glyph.lit(x, (y - cells.top).unsigned_abs()));
         in_pages(&lit, &mut bytes);
     }
     for cell in 0..cells.count {
         let left = cells.left + cell * cells.columns;
         in_pages(&|x, y| frames.first().is_some_and(|frame| frame.get(left + x, y)), &mut bytes);
     }
-    let (cell_columns, pages) = (cells.columns as u32, pages as u32);
+    let (cell_columns, pages) = (limited(cells.columns), limited(pages));
     FieldTable { name: field.name.clone(), scene, number, cells: field.cells, cell_columns, pages, bytes }
 }

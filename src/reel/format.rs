@@ -145,15 +145,19 @@ const AREA: &[(&str, &str)] = &[
     (
         "6",
         "kind. 01: the phase moves the sheet by columns; 02: by rows of pixels; 04: by whole pictures. With 01 and a second one of these, \
-         the low byte of the phase counts the columns. With none of them, the area is noise. 08: ink darkens; 10: ink inverts; both: ink \
-         lights. The upper three bits are the number of live values that the area follows",
+         the low byte of the phase counts the columns. With none of them, the area is noise. 06: it shows the latest values of a live \
+         value. 08: ink darkens; 10: ink inverts; both: ink lights. The upper three bits are the number of live values that the area \
+         follows",
     ),
     ("7, 8", "pixels of the first and of the last page that belong to the area"),
     (
         "9–10",
         "offset of a table with an offset for each row of the sheet. For noise, offset of four words: the seed, the place of the first \
          pixel of the first page, and how far apart in number the places of neighbouring rows and of neighbouring columns are. The phase \
-         of noise is 256 × the density of ink in 1/128 + the number of the picture",
+         of noise is 256 × the density of ink in 1/128 + the number of the picture. For the latest values of a live value, offset of: \
+         where the values are in the memory for histories (two bytes); number of columns; style (01: each value is joined to the one \
+         before; 02: columns to the last row of memory; 04: columns to the first row; 08: the oldest value is in the last column); then, \
+         for no value and for each step, the row of pixels from the first page on, FF for none",
     ),
 ];
 

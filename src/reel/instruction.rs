@@ -14,10 +14,10 @@ pub enum Instruction {
     Strip { place: CellPlace, strip: usize, offset: usize, shift: i8, count: u8, opens: bool },
     /// Bytes of the reel from an address on. The next [`Instruction::CopyRelative`] starts from there. A count of 0 needs no place.
     CopyAbsolute { place: CellPlace, address: u16, count: u8 },
-    /// Bytes of the reel, `step` bytes after the start of the last copy of a strip.
-    CopyRelative { place: CellPlace, step: i32, count: u8 },
+    /// Bytes of the reel, `step` bytes after the start of the last copy of a strip. A step back wraps around.
+    CopyRelative { place: CellPlace, step: u16, count: u8 },
     /// As `CopyRelative`, but only bytes are sent that differ from those shown, which are `shift` bytes earlier in the reel.
-    CopyChanged { place: CellPlace, step: i32, shift: i8, count: u8 },
+    CopyChanged { place: CellPlace, step: u16, shift: i8, count: u8 },
     /// A beam opens with this record and points in a direction. All cells that it reaches are sent.
     OpenBeam { direction: u8, record: Vec<u8> },
     /// The beam turns, in 1/256 of a turn. The cells that it changes are sent.
@@ -89,8 +89,7 @@ pub mod command {
 /// The instruction that changes the start line from one state to another. `first_line` is the start line that shows memory row 0 at
 /// the top.
 pub fn line_change(former: Option<DisplayState>, state: DisplayState, first_line: u8) -> Option<Instruction> {
-    let ring = RING_ROWS as u8;
-    let Some(former) = former else { return Some(Instruction::Line((first_line + state.start_line) % ring)) };
-    let rows = (state.start_line + ring - former.start_line) % ring;
+    let Some(former) = former else { return Some(Instruction::Line((first_line + state.start_line) % RING_ROWS)) };
+    let rows = (state.start_line + RING_ROWS - former.start_line) % RING_ROWS;
     (rows != 0).then_some(Instruction::Scroll(rows))
 }

@@ -2,9 +2,10 @@
 
 use crate::diag::{Finding, Findings};
 use crate::show::{Ease, Key, Lamp, Show, Track, value_at};
+use crate::whole::{limited, rounded};
 
 /// The longest step in milliseconds: 15 bits.
-const LONGEST_STEP: u32 = 0x7FFF;
+const LONGEST_STEP: u16 = 0x7FFF;
 /// Bit of a step that has its level from the start.
 const AT_ONCE: u16 = 0x8000;
 /// The largest distance of a ramp from the curve, in levels of 255.
@@ -64,11 +65,11 @@ fn lamp_table(lamp: &Lamp) -> LampTable {
 }
 
 fn in_milliseconds(seconds: f64) -> u32 {
-    (seconds * MILLISECONDS).round() as u32
+    rounded(seconds * MILLISECONDS)
 }
 
 fn whole(level: f64) -> u8 {
-    level.round().clamp(0.0, f64::from(u8::MAX)) as u8
+    rounded(level)
 }
 
 struct LampWriter {
@@ -94,9 +95,9 @@ impl LampWriter {
 
     fn hold(&mut self, mut duration: u32, level: u8) {
         while duration > 0 {
-            let part = duration.min(LONGEST_STEP);
-            self.step(AT_ONCE | part as u16, level);
-            duration -= part;
+            let part = limited::<u16, _>(duration).min(LONGEST_STEP);
+            self.step(AT_ONCE | part, level);
+            duration -= u32::from(part);
         }
     }
 
@@ -112,10 +113,10 @@ impl LampWriter {
             self.hold(1, whole(from.value));
             at += 1;
         }
-        let grid = (end - at).div_ceil(PLACES).clamp(1, LONGEST_STEP);
+        let grid = (end - at).div_ceil(PLACES).clamp(1, LONGEST_STEP.into());
         while at < end {
             let next = self.farthest(at, end, grid);
-            self.step((next - at) as u16, if next == end { whole(to.value) } else { self.whole(next) });
+            self.step(limited(next - at), if next == end { whole(to.value) } else { self.whole(next) });
             at = next;
         }
     }
@@ -128,8 +129,9 @@ impl LampWriter {
         }
         let mut farthest = at + grid;
         let mut next = farthest;
-        while next < end && next - at < LONGEST_STEP {
-            next = (next + grid).min(end).min(at + LONGEST_STEP);
+        let longest = u32::from(LONGEST_STEP);
+        while next < end && next - at < longest {
+            next = (next + grid).min(end).min(at + longest);
             if self.is_straight(at, next) {
                 farthest = next;
             }

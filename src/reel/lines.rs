@@ -1,6 +1,7 @@
 //! Rows of a picture as the lines of a roll: pieces of ink, each stored once, and for each line the offsets of its pieces.
 
 use crate::player::roll::{BLANKS, LONGEST_PITCH, MOST_INK};
+use crate::whole::limited;
 use std::collections::BTreeMap;
 
 /// The largest number of rows of ink in a line.
@@ -57,7 +58,7 @@ impl Lines {
             code.extend(line);
         }
         code.extend([0, BLANK_TO_THE_END]);
-        Some(Self { pitch: pitch as u8, before: (before + pitch) as u8, ink: pieces.ink, code })
+        Some(Self { pitch: limited(pitch), before: limited(before + pitch), ink: pieces.ink, code })
     }
 }
 
@@ -81,7 +82,7 @@ impl Pieces {
                 let mut blanks = run.len() - usize::from(number > 0);
                 while blanks > 0 {
                     let some = blanks.min(usize::from(BLANK_TO_THE_END - BLANKS));
-                    code.push(BLANKS - 1 + some as u8);
+                    code.push(BLANKS - 1 + limited::<u8, _>(some));
                     blanks -= some;
                 }
             }
@@ -95,8 +96,8 @@ impl Pieces {
         if let Some(place) = self.places.get(piece) {
             return Some(*place);
         }
-        let place = (self.ink.len() / 2) as u8;
-        self.ink.push(piece.len() as u8);
+        let place = limited(self.ink.len() / 2);
+        self.ink.push(limited(piece.len()));
         self.ink.extend(piece);
         if self.ink.len() % 2 == 1 {
             self.ink.push(0);

@@ -11,9 +11,11 @@ pub type Pages = u16;
 
 /// Rows of controller memory of each family with a start line, which shows them as a ring (SSD1306 data sheet Rev 1.5 §8.7). In
 /// ST7567A Ver 1.2a and UC1701x A1.0, the row of icons is outside of the ring.
-pub const RING_ROWS: u32 = 64;
+pub const RING_ROWS: u8 = 64;
 /// Most pages of controller memory: eight rows each.
 pub const PAGES: usize = (Rows::BITS / 8) as usize;
+/// The rows of the first eight pages.
+const LOWER_HALF: Rows = 0xFFFF_FFFF_FFFF_FFFF;
 
 /// One visible picture in memory order: for each visible column its rows, the top one in bit 0.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
@@ -114,7 +116,7 @@ impl Memory {
             None => self.bits[column],
         };
         let whole = (hidden & !mask) | (wanted_in_memory(picture.bits[column], state) & mask);
-        (whole >> (8 * page)) as u8
+        cell(whole, page)
     }
 
     /// Whether a row of a column is known to be lit, or dark.
@@ -136,6 +138,16 @@ impl Memory {
     }
 }
 
+/// The byte of a page of a column.
+pub fn cell(rows: Rows, page: usize) -> u8 {
+    (rows >> (8 * page) & 0xFF) as u8
+}
+
+/// The rows from 64 on and those below.
+fn halves(rows: Rows) -> (u64, u64) {
+    ((rows >> u64::BITS) as u64, (rows & LOWER_HALF) as u64)
+}
+
 /// The rows in view when the start line is 0.
 pub fn visible(rows: u32) -> Rows {
     if rows >= Rows::BITS { Rows::MAX } else { (1 << rows) - 1 }
@@ -143,7 +155,7 @@ pub fn visible(rows: u32) -> Rows {
 
 /// Rows rotated down by the start line. A display with more rows than the ring has no start line.
 pub fn turned(rows: Rows, start_line: u8) -> Rows {
-    if start_line == 0 { rows } else { Rows::from((rows as u64).rotate_left(u32::from(start_line))) }
+    if start_line == 0 { rows } else { Rows::from(halves(rows).1.rotate_left(u32::from(start_line))) }
 }
 
 /// The bits that memory must hold so that a column of a picture shows under `state`.
@@ -155,7 +167,8 @@ pub fn wanted_in_memory(picture: Rows, state: DisplayState) -> Rows {
 /// Returns one bit for each page that has a bit set. The rows of each page are combined in its lowest row, and a multiplication
 /// moves these bits together.
 pub(super) fn pages_of(bits: Rows) -> Pages {
-    Pages::from(eight_pages_of(bits as u64)) | Pages::from(eight_pages_of((bits >> u64::BITS) as u64)) << 8
+    let (upper, lower) = halves(bits);
+    Pages::from(eight_pages_of(lower)) | Pages::from(eight_pages_of(upper)) << 8
 }
 
 fn eight_pages_of(bits: u64) -> u8 {

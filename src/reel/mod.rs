@@ -1,10 +1,4 @@
 //! From frames to bytes: page memory, the cheapest transfers, instructions, and their encoding as a reel.
-#![allow(
-    clippy::cast_possible_truncation,
-    clippy::cast_possible_wrap,
-    clippy::cast_sign_loss,
-    reason = "pixels, pages, frames and bytes of small displays fit in every type"
-)]
 
 mod areas;
 mod avoiding;

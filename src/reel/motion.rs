@@ -1,9 +1,10 @@
 //! Finds pictures that move sideways: bands of one page in which each frame is the previous one, shifted by a few columns. Such a
 //! band is stored once, as a strip. Each frame shows the next part of the strip.
 
-use super::memory::{DisplayState, PAGES, PageBitmap, Rows, turned, visible, wanted_in_memory};
+use super::memory::{DisplayState, PAGES, PageBitmap, Rows, cell, turned, visible, wanted_in_memory};
 use super::step::Planner;
 use super::windows::{changes_cost, runs_price};
+use crate::whole::limited;
 
 /// The largest shift that is searched for, in columns per frame.
 const FARTHEST_SHIFT: i32 = 4;
@@ -46,14 +47,15 @@ pub fn motions(pictures: &[&PageBitmap], display_states: &[DisplayState], planne
 }
 
 fn page_frames(pictures: &[&PageBitmap], display_states: &[DisplayState], page: usize) -> PageFrames {
-    let cell: Rows = 0xFF << (8 * page);
-    let byte = |column: &Rows, state: DisplayState| (wanted_in_memory(*column, state) >> (8 * page)) as u8;
+    let whole_cell: Rows = 0xFF << (8 * page);
+    let byte = |column: &Rows, state: DisplayState| cell(wanted_in_memory(*column, state), page);
     let cells = pictures
         .iter()
         .zip(display_states)
         .map(|(picture, state)| picture.bits().iter().map(|c| byte(c, *state)).collect());
-    let whole =
-        |picture: &PageBitmap, state: DisplayState| turned(visible(picture.rows()), state.start_line) & cell == cell;
+    let whole = |picture: &PageBitmap, state: DisplayState| {
+        turned(visible(picture.rows()), state.start_line) & whole_cell == whole_cell
+    };
     let steady = (0..pictures.len()).map(|at| {
         at > 0
             && whole(pictures[at], display_states[at])
@@ -70,7 +72,7 @@ fn page_motions(frames: &PageFrames, page: usize, planner: &Planner) -> Vec<Moti
         let longest = shifts.filter_map(|shift| run(frames, at, shift)).max_by_key(|run| (run.saving, run.end));
         match longest {
             Some(run) => {
-                if run.extra_bus(frames, planner) <= planner.cost.flash(run.saving as u64) as i64 {
+                if run.extra_bus(frames, planner) <= planner.cost.flash(run.saving as u64).cast_signed() {
                     motions.push(run.motion(frames, page, planner.changes));
                 }
                 at = run.end;
@@ -174,7 +176,7 @@ impl Run {
             let (before, now) = (&frames.cells[frame - 1], &frames.cells[*frame]);
             let changed: Vec<usize> = (0..now.len()).filter(|column| before[*column] != now[*column]).collect();
             let ours = if planner.changes { changes_cost(&changed, cost) } else { band };
-            ours as i64 - runs_price(&changed, &bus) as i64
+            ours.cast_signed() - runs_price(&changed, &bus).cast_signed()
         };
         self.moves.iter().map(more).sum()
     }
@@ -206,7 +208,7 @@ impl Run {
         }
         let places = places.into_iter().skip(shown.len() - self.moves.len());
         let frames = self.moves.iter().copied().zip(places).collect();
-        Motion { page, first_column: first, last_column: last, shift: self.shift as i8, strip, frames }
+        Motion { page, first_column: first, last_column: last, shift: limited(self.shift), strip, frames }
     }
 }
 

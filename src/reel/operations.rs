@@ -112,7 +112,9 @@ pub static OPERATIONS: [OperationRow; 36] = [
         format!("copy {} bytes from {:04X}", code.byte(1), code.word(2))
     }),
     row!(TAKE, STRIPS, |_| 4, |code| format!("copy {} bytes of a strip from {:04X}", code.byte(1), code.word(2))),
-    row!(ONWARD, STRIPS, |_| 4, |code| { format!("copy {} bytes {} further", code.byte(1), code.word(2) as i16) }),
+    row!(ONWARD, STRIPS, |_| 4, |code| {
+        format!("copy {} bytes {} further", code.byte(1), code.word(2).cast_signed())
+    }),
     row!(LINE, "start line", |_| 2, |code| match code.byte(1) {
         rows @ 0..0x80 => format!("scroll by {rows}"),
         line => format!("start line {}", line & 63),
@@ -125,8 +127,11 @@ pub static OPERATIONS: [OperationRow; 36] = [
     row!(CLEARED, STREAMS, |_| 7, go_on_in_stream),
     row!(CHANGES, STRIPS, |_| 7, |code| {
         let shift = i16::from(code.byte(6)) - 128;
-        let text =
-            format!("copy changed bytes of {} bytes {} further, shifted by {shift}", code.byte(1), code.word(2) as i16);
+        let text = format!(
+            "copy changed bytes of {} bytes {} further, shifted by {shift}",
+            code.byte(1),
+            code.word(2).cast_signed()
+        );
         format!("{text}, page {} before column {}", code.byte(4), code.byte(5))
     }),
     row!(BEAM, STREAMS, |_| 27, |code| { format!("beam opens at column {}, row {}", code.byte(1), code.byte(2)) }),

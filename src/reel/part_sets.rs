@@ -208,6 +208,7 @@ pub fn parts<'p>(scenes: impl Iterator<Item = &'p Planned>) -> PlayerParts {
         rounds: used.has(PartSet::ROUNDS),
         areas: most_areas,
         live: 0,
+        history: 0,
         dims: false,
         areas_alone: !used.has(PartSet::WINDOWS),
     }

@@ -1,6 +1,8 @@
 //! Finds earlier code in the reel that does what comes next. It is then played again instead of written again.
 
+use super::encode::word;
 use crate::player::operation as op;
+use crate::whole::limited;
 use std::collections::HashMap;
 
 /// How deep replays can nest. The player has this number of levels.
@@ -44,13 +46,13 @@ impl Again {
 
     /// Its code.
     pub fn code(&self) -> Vec<u8> {
-        let [low, high] = [self.length as u8, (self.length >> 8) as u8];
+        let [low, high] = word(self.length);
         let mut code = match self.laps {
             0 if high == 0 => vec![op::PLAY, low],
             0 => vec![op::PLAY_LONG, low, high],
-            laps => vec![op::REPEAT, laps as u8],
+            laps => vec![op::REPEAT, limited(laps)],
         };
-        code.extend([self.from as u8, (self.from >> 8) as u8]);
+        code.extend(word(self.from));
         code
     }
 }
@@ -91,13 +93,13 @@ impl History {
     /// Notes that the next `count` tokens were written as a piece of code from `start` on.
     pub fn wrote(&mut self, count: usize, start: usize, depth: u8, repeats: bool) {
         let first = self.unit_at.len();
-        let unit = self.units.len() as u32;
+        let unit = limited(self.units.len());
         self.units.push(Unit { first, start, depth, repeats });
         self.unit_at.resize(first + count, None);
         self.unit_at[first] = Some(unit);
         for key in KEYS {
             if let Some(place) = self.key(first, key) {
-                self.places.entry(place).or_default().push(first as u32);
+                self.places.entry(place).or_default().push(limited(first));
             }
         }
     }

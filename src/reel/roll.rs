@@ -2,6 +2,7 @@
 //! each frame.
 
 use super::cost::Cost;
+use super::encode::word;
 use super::generated::Generated;
 use super::instruction::Instruction;
 use super::lines::Lines;
@@ -49,8 +50,7 @@ impl Roll {
     /// do it.
     pub fn of(pictures: &[PageBitmap], display_states: &[DisplayState], first_column: u8) -> Option<Self> {
         let display_states = display_states.get(..pictures.len())?;
-        let ring = RING_ROWS as u8;
-        let moved = |pair: &[DisplayState]| (pair[1].start_line + ring - pair[0].start_line) % ring;
+        let moved = |pair: &[DisplayState]| (pair[1].start_line + RING_ROWS - pair[0].start_line) % RING_ROWS;
         let comes: Vec<u8> = std::iter::once(0).chain(display_states.windows(2).map(moved)).collect();
         let scrolls = |rows: &u8| *rows > 0;
         let (first, last) = (comes.iter().position(scrolls)?, comes.iter().rposition(scrolls)?);
@@ -67,14 +67,14 @@ impl Roll {
         let lines = Lines::of(&rows.iter().map(|row| row >> columns.start).collect::<Vec<_>>(), columns.len())?;
         let (height, before) = (pictures[0].rows(), usize::from(lines.before));
         let enters = usize::from(display_states[first - 1].start_line) + height as usize;
-        let first_row = if enters < before { enters + RING_ROWS as usize } else { enters };
+        let first_row = if enters < before { enters + usize::from(RING_ROWS) } else { enters };
         let byte = |number: usize| u8::try_from(number).ok();
         let (cells, end) = (byte(columns.len())?, byte(usize::from(first_column) + columns.end)?);
         let (first_line, ink_bytes) = (byte(first_row - before)?, byte(lines.ink.len())?);
         let mut record = vec![cells, end, lines.pitch, first_line, byte(first_row)?, ink_bytes];
         record.extend(lines.ink);
         record.extend(lines.code);
-        Some(Self { record, comes, first_row, rows, columns, ahead: RING_ROWS - height >= ROOMY })
+        Some(Self { record, comes, first_row, rows, columns, ahead: u32::from(RING_ROWS) - height >= ROOMY })
     }
 
     /// Writes to `memory` what the player writes in a frame. Returns `None` if all rows that come into view are already written.
@@ -89,7 +89,7 @@ impl Roll {
         let (mut row, mut seen) = progress.rows.unwrap_or((self.first_row, self.first_row));
         seen += comes;
         let mut made = Generated::default();
-        let mut reel = (self.record.len() as u16).to_le_bytes().to_vec();
+        let mut reel = word(self.record.len()).to_vec();
         reel.extend(&self.record);
         if row < seen && progress.rows.is_none() {
             made.flash_bytes = 1 + reel.len() as u64;
@@ -101,8 +101,9 @@ impl Roll {
             let doubts = self.columns.clone().filter(|column| self.doubts(*column, row..behind, memory)).count();
             let whole = if doubts * CELLS_A_DOUBT > self.columns.len() { ALL_CELLS } else { 0 };
             let operand = if self.ahead { REST_OF_PAGE | whole } else { whole };
+            let at = u16::try_from(reel.len()).ok()?;
             reel.push(operand);
-            progress.rolls.open(&reel, ROLL, reel.len() as u16 - 1)?;
+            progress.rolls.open(&reel, ROLL, at)?;
             let mut bus = SimulatedBus::new(memory, cost, first_column);
             bus.draw(&mut progress.rolls, &reel)?;
             made.instructions.push(Instruction::Roll(operand));
@@ -117,7 +118,7 @@ impl Roll {
 
     /// Returns whether a column of memory may differ in some rows from what the player assumes: the row written 64 rows before.
     fn doubts(&self, column: usize, mut rows: Range<usize>, memory: &Memory) -> bool {
-        let ring = RING_ROWS as usize;
+        let ring = usize::from(RING_ROWS);
         let former = |row: usize| row.checked_sub(ring + self.first_row).and_then(|at| self.rows.get(at)).copied();
         rows.any(|row| !memory.holds(column, row % ring, former(row).unwrap_or(0) >> column & 1 == 1))
     }
@@ -140,6 +141,7 @@ fn rows_that_come(pictures: &[PageBitmap], comes: &[u8]) -> Vec<u128> {
 mod tests {
     use super::*;
     use crate::units::Nanoseconds;
+    use crate::whole::limited;
     use proptest::prelude::*;
 
     const WIDTH: usize = 40;
@@ -160,7 +162,7 @@ mod tests {
     fn seen(tall: &[u128], height: usize, from: usize) -> PageBitmap {
         let row = |at: usize| (from + at).checked_sub(height).and_then(|at| tall.get(at)).copied().unwrap_or(0);
         let column = |x: usize| (0..height).fold(0, |bits, at| bits | (row(at) >> x & 1) << at);
-        PageBitmap::new(height as u32, (0..WIDTH).map(column))
+        PageBitmap::new(limited(height), (0..WIDTH).map(column))
     }
 
     proptest! {
@@ -176,7 +178,7 @@ mod tests {
             let tops = steps.iter().scan(0, |top, step| { *top += step; Some(*top) });
             let tops: Vec<usize> = std::iter::once(0).chain(tops).collect();
             let pictures: Vec<PageBitmap> = tops.iter().map(|top| seen(&tall, height, *top)).collect();
-            let state = |top: &usize| DisplayState { start_line: ((start + top) % 64) as u8, ..DisplayState::opening(Some(9)) };
+            let state = |top: &usize| DisplayState { start_line: limited((start + top) % 64), ..DisplayState::opening(Some(9)) };
             let display_states: Vec<DisplayState> = tops.iter().map(state).collect();
             let come = tops[tops.len() - 1];
             let roll = Roll::of(&pictures, &display_states, 28);
@@ -184,7 +186,7 @@ mod tests {
             prop_assert_eq!(roll.is_some(), come >= FEWEST_ROWS && !is_blank);
             let Some(roll) = roll else { return Ok(()) };
             let cost = Cost::new(Nanoseconds(22_500), Nanoseconds(47_500), 32, true);
-            let mut memory = Memory::unknown(WIDTH, height as u32);
+            let mut memory = Memory::unknown(WIDTH, limited(height));
             for (page, column) in (0..8).flat_map(|page| (0..WIDTH).map(move |column| (page, column))) {
                 memory.write(page, column, 0);
             }

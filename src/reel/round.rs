@@ -4,9 +4,10 @@ use super::avoiding::plan_avoiding;
 use super::cost::{Cost, RUN_CODE_BYTES};
 use super::generated::Generated;
 use super::instruction::{CellPlace, Instruction};
-use super::memory::{DirtyMask, Memory, PageBitmap, Pages, Rows, pages_of};
+use super::memory::{DirtyMask, Memory, PageBitmap, Pages, cell, pages_of};
 use super::scene::{Next, SceneFrames};
 use super::windows::Window;
+use crate::whole::limited;
 use std::ops::RangeInclusive;
 
 /// The number of frames that a period of the loop can have.
@@ -68,8 +69,8 @@ impl Round {
         let mut all = vec![Instruction::OpenRound];
         for turn in &self.turns {
             for (window, data) in turn.windows.iter().zip(&turn.data) {
-                let column = first_column + window.first_column as u8;
-                all.push(Instruction::Seek(CellPlace { page: window.first_page as u8, column }));
+                let column = limited(usize::from(first_column) + window.first_column);
+                all.push(Instruction::Seek(CellPlace { page: limited(window.first_page), column }));
                 all.push(Instruction::Data(data.clone()));
             }
             all.push(Instruction::RoundFrame);
@@ -116,10 +117,9 @@ impl Lap {
         let changes = from.bits().iter().zip(to.bits()).map(|(from, to)| pages_of(from ^ to));
         let changed: DirtyMask = changes.zip(&self.round).map(|(pages, cells)| pages & cells).collect();
         let (_, windows) = plan_avoiding(&changed, &self.rest, cost);
-        let cell = |page: usize, bits: &Rows| (bits >> (8 * page)) as u8;
         let data = |window: &Window| {
             let columns = &to.bits()[window.first_column..=window.last_column];
-            columns.iter().map(|bits| cell(window.first_page, bits)).collect()
+            columns.iter().map(|bits| cell(*bits, window.first_page)).collect()
         };
         Turn { data: windows.iter().map(data).collect(), windows }
     }
@@ -128,6 +128,7 @@ impl Lap {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::reel::memory::Rows;
     use crate::units::Nanoseconds;
 
     /// Two pages of six columns. In page 0, a dot moves by a column per frame over the first four columns. In page 1, a dot appears

@@ -2,9 +2,11 @@
 //! each place the choice is what leaves the fewest bytes, with a cost-to-go as an estimate for the rest.
 
 use super::data::{COPY_BYTES, Piece, Places, SHORTEST_COPY, pieces};
+use super::encode::put_offset;
 use super::instruction::Instruction;
 use super::replay::{Again, History, LEVELS};
 use super::tokens::{Interner, Tokens, byte};
+use crate::whole::limited;
 use std::cmp::Reverse;
 
 /// What the encoder keeps from scene to scene.
@@ -102,7 +104,7 @@ pub fn encode_scene(
 
 /// Fills in the target of the jump at the end, the length of a loop, and where it continues.
 fn enter(instructions: &[Instruction], reel: &mut [u8], starts: &[usize]) {
-    let mut put = |at: usize, word: usize| reel[at + 1..at + 3].copy_from_slice(&(word as u16).to_le_bytes());
+    let mut put = |at: usize, word: usize| put_offset(reel, at + 1, word);
     let mut round = 0;
     for (at, instruction) in instructions.iter().enumerate() {
         match instruction {
@@ -192,7 +194,7 @@ impl Coder<'_> {
             }
             self.memories.places.learn(self.reel);
             if let Some((longest, from)) = self.memories.places.longest(self.reel, data) {
-                self.view.copies[at] = longest as u8;
+                self.view.copies[at] = limited(longest);
                 for length in SHORTEST_COPY..=longest {
                     consider(COPY_BYTES, length, 0, 0, TokenCode::Data(Piece::Copy { from, length }));
                 }
@@ -209,7 +211,7 @@ impl Coder<'_> {
                     return;
                 }
                 consider(again.size(), again.count, again.depth, again.from, TokenCode::Again(again));
-                matches.push((again.count as u32, again.size() as u8));
+                matches.push((limited(again.count), limited(again.size())));
             });
             settle(matches);
         }
@@ -225,7 +227,7 @@ impl Coder<'_> {
         if byte(self.tokens.numbers[at]).is_some() {
             let data = data(self.tokens, at);
             if let Some((longest, _)) = self.memories.places.longest(self.reel, data) {
-                self.view.copies[at] = longest as u8;
+                self.view.copies[at] = limited(longest);
             }
         }
         let (limit, end) = (self.base + self.tokens.limits[at], self.reel.len());
@@ -234,7 +236,7 @@ impl Coder<'_> {
             if round && again.repeats {
                 return;
             }
-            matches.push((again.count as u32, again.size() as u8));
+            matches.push((limited(again.count), limited(again.size())));
         });
         settle(matches);
     }

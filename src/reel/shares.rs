@@ -1,5 +1,7 @@
 //! Divides a whole number of bytes by weight. The parts are whole numbers too, and their sum is the total.
 
+use crate::whole::rounded;
+
 /// Returns parts of `total` in the ratio of the weights, which are 0 or more. All parts are 0 if all weights are 0.
 pub fn shared_out(total: usize, weights: &[f64]) -> Vec<usize> {
     let all: f64 = weights.iter().sum();
@@ -9,7 +11,7 @@ pub fn shared_out(total: usize, weights: &[f64]) -> Vec<usize> {
     let (mut sum, mut given) = (0.0, 0);
     let part = |weight: &f64| {
         sum += weight;
-        let up_to_here = ((total as f64 * sum / all).round() as usize).min(total);
+        let up_to_here = rounded::<usize>(total as f64 * sum / all).min(total);
         let part = up_to_here - given;
         given = up_to_here;
         part

@@ -2,12 +2,13 @@
 
 use crate::player::header::HEADER_START;
 use crate::show::SceneId;
+use crate::whole::limited;
 
 /// Returns the reel with this scene as its start scene. A reel without a header is returned unchanged.
 pub fn starting_with(reel: &[u8], scene: SceneId) -> Vec<u8> {
     let mut bytes = reel.to_vec();
     if let Some(start) = bytes.get_mut(usize::from(HEADER_START)) {
-        *start = scene.0 as u8;
+        *start = limited(scene.0);
     }
     bytes
 }

@@ -7,6 +7,7 @@ use super::memory::{DirtyMask, DisplayState, Memory, PageBitmap, RING_ROWS};
 use super::prefetch::Prefetch;
 use super::windows::{Window, changes_cost};
 use crate::panel::Controller;
+use crate::whole::limited;
 
 /// How far the start line can move in one frame, in rows up or down.
 pub const FARTHEST_SCROLL: u8 = 8;
@@ -139,7 +140,7 @@ impl Planner {
             line = None;
         } else if former.is_none() && !wanted.scrolls {
             line = None; // the player need not know it
-            commands.push(command::START_LINE | ((self.first_line + state.start_line) % RING_ROWS as u8));
+            commands.push(command::START_LINE | ((self.first_line + state.start_line) % RING_ROWS));
         }
         let (before, now) = (former.map(DisplayState::panel_state), state.panel_state());
         commands.extend(self.controller.state_commands(before, now));
@@ -160,8 +161,8 @@ impl Planner {
         let mut display_states: Vec<(u32, DisplayState)> = (0..=2 * FARTHEST_SCROLL)
             .flat_map(|shift| [false, true].map(|inverted| (shift, inverted)))
             .map(|(shift, inverted)| {
-                let row = u32::from(still.start_line) + RING_ROWS + u32::from(shift) - u32::from(FARTHEST_SCROLL);
-                DisplayState { start_line: (row % RING_ROWS) as u8, inverted, ..still }
+                let row = still.start_line + RING_ROWS + shift - FARTHEST_SCROLL;
+                DisplayState { start_line: row % RING_ROWS, inverted, ..still }
             })
             .filter(|state| *state != still && (self.controller.has_start_line || state.start_line == still.start_line))
             .map(|state| (cells(state), state))
@@ -183,16 +184,16 @@ impl Planner {
             }
         }
         for window in &step.windows {
-            let first_column = self.first_column + window.first_column as u8;
+            let first_column = self.column(window.first_column);
             let rectangle = window.last_page > window.first_page;
             instructions.push(if rectangle {
-                let last_column = self.first_column + window.last_column as u8;
-                let (first_page, last_page) = (window.first_page as u8, window.last_page as u8);
+                let last_column = self.column(window.last_column);
+                let (first_page, last_page) = (limited(window.first_page), limited(window.last_page));
                 let mut bytes = vec![command::ADDRESSING, command::HORIZONTAL];
                 bytes.extend([command::COLUMNS, first_column, last_column, command::PAGES, first_page, last_page]);
                 Instruction::Commands(bytes)
             } else {
-                Instruction::Seek(CellPlace { page: window.first_page as u8, column: first_column })
+                Instruction::Seek(CellPlace { page: limited(window.first_page), column: first_column })
             });
             instructions.push(Instruction::Data(self.data(memory, wanted, window)));
             if rectangle {
@@ -206,13 +207,18 @@ impl Planner {
         instructions
     }
 
+    /// The column of controller memory of a visible one.
+    fn column(&self, visible: usize) -> u8 {
+        limited(usize::from(self.first_column) + visible)
+    }
+
     /// The instructions of the bands of a frame. If only changes are sent and a strip is shown for the first time, the offset of
     /// the last band is set first. So the steps between bands are the same as in later frames.
     fn bands(&self, bands: &[Band]) -> Vec<Instruction> {
         let of = |band: &Band| {
             let (first, last) = (band.first_column, band.last_column);
-            let place = CellPlace { page: band.page as u8, column: self.first_column + first as u8 };
-            let (strip, offset, count) = (band.strip, band.offset, (last - first + 1) as u8);
+            let place = CellPlace { page: limited(band.page), column: self.column(first) };
+            let (strip, offset, count) = (band.strip, band.offset, limited(last - first + 1));
             let opens = band.opens && !self.changes;
             Instruction::Strip { place, strip, offset, shift: band.shift, count, opens }
         };

@@ -1,6 +1,7 @@
 //! Strips of pictures that move sideways. All of them are in one pool, where equal ends overlap. Copies step from part to part.
 
 use super::instruction::Instruction;
+use crate::whole::limited;
 
 /// Joins strips. Each one overlaps the end of the one before as far as they are equal.
 pub fn pool(strips: &[&[u8]]) -> Vec<u8> {
@@ -39,7 +40,7 @@ pub fn resolved(instructions: &[Instruction], addresses: &[usize], changes: bool
         Instruction::Jump(to) => Some(*to),
         _ => None,
     });
-    let mut before: Option<i32> = None;
+    let mut before: Option<u16> = None;
     let resolve = |(at, instruction): (usize, &Instruction)| {
         if Some(at) == entered {
             before = None;
@@ -48,12 +49,13 @@ pub fn resolved(instructions: &[Instruction], addresses: &[usize], changes: bool
             return instruction.clone();
         };
         let (place, shift, count) = (*place, *shift, *count);
-        let address = (addresses[*strip] + offset) as i32;
+        let address: u16 = limited(addresses[*strip] + offset);
         let former = before.replace(address).filter(|_| !opens);
-        match former {
-            Some(former) if changes => Instruction::CopyChanged { place, step: address - former, shift, count },
-            Some(former) => Instruction::CopyRelative { place, step: address - former, count },
-            None => Instruction::CopyAbsolute { place, address: address as u16, count },
+        let step = former.map(|former| address.wrapping_sub(former));
+        match step {
+            Some(step) if changes => Instruction::CopyChanged { place, step, shift, count },
+            Some(step) => Instruction::CopyRelative { place, step, count },
+            None => Instruction::CopyAbsolute { place, address, count },
         }
     };
     instructions.iter().enumerate().map(resolve).collect()

@@ -10,6 +10,7 @@ use super::simulated_bus::SimulatedBus;
 use crate::player::beam::{Beam, SHORTEST_LONGEST, TOO_LONG, reaches_its_trail};
 use crate::player::bus::Extension;
 use crate::player::turn::{OPEN_BEAM, RECORD_ROWS, TURN, Turning};
+use crate::whole::limited;
 use std::collections::BTreeMap;
 use std::ops::Range;
 
@@ -42,10 +43,11 @@ impl Sweep {
             return None;
         }
         let shown = by_direction(&directions, scene_frames);
-        let mut record = head(&seen.beam, longest, first_page as u8, first_column);
+        let mut record = head(&seen.beam, longest, limited(first_page), first_column);
         debug_assert_eq!(record.len(), usize::from(RECORD_ROWS));
         for (page, columns) in reached.iter().enumerate().filter(|(_, columns)| !columns.is_empty()) {
-            record.extend([columns.len() as u8, first_column + columns.start as u8]);
+            let start = usize::from(first_column) + columns.start;
+            record.extend([columns.len(), start].map(limited::<u8, _>));
             record.extend(columns.clone().map(|column| beneath(&seen.beam, &shown, (page, column))));
         }
         record.push(0);
@@ -70,7 +72,7 @@ impl Sweep {
         let mut turning = Turning::new();
         turning.open(&reel, OPEN_BEAM, 0)?;
         if let Some(turn) = turn {
-            let at = reel.len() as u16;
+            let at = u16::try_from(reel.len()).ok()?;
             reel.push(turn);
             turning.open(&reel, TURN, at)?;
         }
@@ -88,9 +90,9 @@ impl Sweep {
 
 /// The bytes of a record before its rows.
 fn head(beam: &Beam, longest: u8, page: u8, first_column: u8) -> Vec<u8> {
-    let mut head =
-        vec![(beam.column as u8).wrapping_add(first_column), beam.row as u8, u8::from(beam.mirrored), longest];
-    head.extend((beam.reach as u16).to_le_bytes());
+    let column = limited(beam.column + i16::from(first_column));
+    let mut head = vec![column, limited(beam.row), u8::from(beam.mirrored), longest];
+    head.extend(limited::<u16, _>(beam.reach).to_le_bytes());
     // The player counts columns of the display's memory. The first visible one need not be a multiple of four.
     let at = |at: usize| at & !3 | (at.wrapping_sub(usize::from(first_column)) & 3);
     head.extend((0..beam.limits.len()).map(|limit| beam.limits[at(limit)]));
@@ -116,7 +118,7 @@ fn kept(directions: &[Option<u8>], scene_frames: &SceneFrames) -> Option<Vec<Opt
 
 /// The visible columns of a page in which a beam reaches a pixel.
 fn reached(beam: &Beam, page: usize, width: usize) -> Range<usize> {
-    let square = |from: usize, centre: i16| (from as i32 - i32::from(centre)).pow(2) as u32;
+    let square = |from: usize, centre: i16| limited::<i32, _>(from).abs_diff(centre.into()).pow(2);
     let near = (8 * page..8 * page + 8).map(|row| square(row, beam.row)).min().unwrap_or(0);
     let mut columns = (0..width).filter(|column| near + square(*column, beam.column) <= beam.reach);
     let Some(first) = columns.next() else { return 0..0 };
@@ -140,7 +142,7 @@ fn beneath(beam: &Beam, shown: &[(u8, Vec<&PageBitmap>)], (page, column): (usize
     for (direction, pictures) in shown {
         for (row, balance) in balance.iter_mut().enumerate() {
             let row = 8 * page + row;
-            if !beam.lights(column as i16, row as i16, *direction) {
+            if !beam.lights(limited(column), limited(row), *direction) {
                 let shade = |picture: &&PageBitmap| if picture.bits()[column] >> row & 1 == 1 { 1 } else { -1 };
                 *balance += pictures.iter().map(shade).sum::<i32>();
             }

@@ -2,6 +2,7 @@
 
 use super::encode::{encode_instruction, goes_on};
 use super::instruction::Instruction;
+use crate::whole::limited;
 use std::collections::HashMap;
 use std::ops::Range;
 
@@ -36,7 +37,7 @@ pub struct Tokens {
 
 /// The data byte of a token, if it is one.
 pub fn byte(number: u32) -> Option<u8> {
-    (number < BYTES).then_some(number as u8)
+    u8::try_from(number).ok()
 }
 
 impl Interner {
@@ -72,7 +73,7 @@ impl Interner {
     }
 
     fn number(&mut self, instruction: &Instruction) -> u32 {
-        let next = BYTES + self.codes.len() as u32;
+        let next = BYTES + limited::<u32, _>(self.codes.len());
         let number = *self.numbers.entry(instruction.clone()).or_insert(next);
         if number == next {
             let mut code = Vec::new();

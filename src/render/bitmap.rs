@@ -1,5 +1,6 @@
 //! A picture of lit and dark pixels, drawn as `#` and `.` in tests.
 
+use crate::whole::limited;
 use bitvec::vec::BitVec;
 
 /// Bits of a word of the storage; the first pixel is the lowest bit of the first word, as `BitVec` has it by default.
@@ -55,7 +56,7 @@ impl Bitmap {
     }
     /// Lights the pixels of a row from `left` up to but not with `right`; nothing happens outside.
     pub fn light_row(&mut self, y: i32, left: i32, right: i32) {
-        let (left, right) = (left.max(0), right.min(self.width as i32));
+        let (left, right) = (left.max(0), right.min(self.width.cast_signed()));
         if left < right
             && let (Some(first), Some(last)) = (self.index(left, y), self.index(right - 1, y))
         {
@@ -69,7 +70,7 @@ impl Bitmap {
     /// The coordinates of each lit pixel, row by row.
     pub fn lit_pixels(&self) -> impl Iterator<Item = (i32, i32)> + '_ {
         let width = self.width.max(1) as usize;
-        self.bits.iter_ones().map(move |index| ((index % width) as i32, (index / width) as i32))
+        self.bits.iter_ones().map(move |index| (limited(index % width), limited(index / width)))
     }
     /// The same picture with lit and dark changed over.
     pub fn inverted(&self) -> Self {
@@ -96,8 +97,8 @@ impl Bitmap {
     /// The picture that has at (x, y) what this one has at `from(x, y)`.
     pub fn mapped(&self, width: u32, height: u32, from: impl Fn(i32, i32) -> (i32, i32)) -> Self {
         let mut picture = Self::new(width, height);
-        for y in 0..height as i32 {
-            for x in 0..width as i32 {
+        for y in 0..height.cast_signed() {
+            for x in 0..width.cast_signed() {
                 let (source_x, source_y) = from(x, y);
                 picture.set(x, y, self.get(source_x, source_y));
             }
@@ -119,8 +120,8 @@ impl Bitmap {
 /// Rows of `#` (lit) and `.` (dark), each ended by a line break.
 impl std::fmt::Display for Bitmap {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        for y in 0..self.height as i32 {
-            let row: String = (0..self.width as i32).map(|x| if self.get(x, y) { '#' } else { '.' }).collect();
+        for y in 0..self.height.cast_signed() {
+            let row: String = (0..self.width.cast_signed()).map(|x| if self.get(x, y) { '#' } else { '.' }).collect();
             writeln!(f, "{row}")?;
         }
         Ok(())
@@ -134,14 +135,14 @@ impl std::str::FromStr for Bitmap {
     fn from_str(text: &str) -> Result<Self, String> {
         let rows: Vec<&str> = text.lines().map(str::trim).filter(|row| !row.is_empty()).collect();
         let width = rows.first().map_or(0, |row| row.len());
-        let mut picture = Self::new(width as u32, rows.len() as u32);
+        let mut picture = Self::new(limited(width), limited(rows.len()));
         for (y, row) in rows.iter().enumerate() {
             if row.len() != width {
                 return Err(format!("row {y} has {} pixels, the first has {width}", row.len()));
             }
             for (x, mark) in row.chars().enumerate() {
                 match mark {
-                    '#' => picture.set(x as i32, y as i32, true),
+                    '#' => picture.set(limited(x), limited(y), true),
                     '.' => {}
                     other => return Err(format!("`{other}` in row {y} is neither # nor .")),
                 }
@@ -168,10 +169,10 @@ mod tests {
     /// Seven pixels leave most of a word free, and 65 one bit of a second word.
     #[test]
     fn pictures_of_equal_pixels_are_equal_however_they_came_about() {
-        for width in [7, 65] {
+        for (width, pixels) in [(7u32, 7), (65, 65)] {
             let dark = Bitmap::new(width, 1);
             let mut lit = dark.clone();
-            lit.light_row(0, 0, width as i32);
+            lit.light_row(0, 0, width.cast_signed());
             assert_eq!(dark.inverted(), lit);
             assert_eq!(lit.inverted(), dark);
             let mut toggled = dark.clone();
@@ -181,7 +182,7 @@ mod tests {
             assert_eq!(toggled, dark);
             toggled.unite(&lit);
             toggled.mask(&lit);
-            assert_eq!((toggled.lit(), &toggled), (width as usize, &lit));
+            assert_eq!((toggled.lit(), &toggled), (pixels, &lit));
             assert_ne!(lit, dark);
         }
     }

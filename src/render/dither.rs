@@ -7,7 +7,8 @@ const STEPS: f64 = 16.0;
 
 /// Whether the pixel (x, y) is lit at a coverage of 0 (none) to 1 (all).
 pub fn dithered(coverage: f64, x: i32, y: i32) -> bool {
-    let order = ORDER[y.rem_euclid(4) as usize][x.rem_euclid(4) as usize];
+    let at = |place: i32| place.rem_euclid(4).cast_unsigned() as usize;
+    let order = ORDER[at(y)][at(x)];
     coverage * STEPS > f64::from(order)
 }
 
@@ -16,7 +17,7 @@ pub fn ordered(shade: u8, threshold: u8, x: u32, y: u32) -> bool {
     const HALF: f64 = 127.5;
     const WHITE: f64 = 255.0;
     let lightness = (f64::from(shade) + HALF - f64::from(threshold)) / WHITE;
-    dithered(if shade == 0 { 0.0 } else { lightness }, x as i32, y as i32)
+    dithered(if shade == 0 { 0.0 } else { lightness }, x.cast_signed(), y.cast_signed())
 }
 
 /// Which pixels of a picture become ink when each one's error is spread over its neighbours: 7/16 to the right, 3/16, 5/16
@@ -51,9 +52,9 @@ mod tests {
 
     #[test]
     fn sixteen_shades_light_that_many_pixels_of_a_tile() {
-        for shade in 0..=16 {
+        for shade in 0..=16u8 {
             let lit = (0..16).filter(|at| dithered(f64::from(shade) / 16.0, at % 4, at / 4)).count();
-            assert_eq!(lit, shade as usize);
+            assert_eq!(lit, usize::from(shade));
         }
     }
 

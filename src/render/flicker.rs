@@ -4,6 +4,7 @@ use super::frames::{moment, own_moment};
 use super::ink::Area;
 use super::layers::nature::{noise_phase, noise_seed};
 use crate::show::{Drawing, Layer, Show};
+use crate::whole::limited;
 
 /// Noise of grains of one pixel over an area, in the viewer's space.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -22,7 +23,7 @@ pub fn flicker(show: &Show, layer: &Layer, frames: &[usize]) -> Option<Flicker> 
     }
     let (mut areas, mut phases) = (Vec::new(), Vec::new());
     for frame in frames {
-        let moment = own_moment(layer, moment(show, *frame as u32));
+        let moment = own_moment(layer, moment(show, limited(*frame)));
         areas.extend(moment.map(|moment| moment.sized(&noise.at, &noise.size)));
         phases.push(moment.map_or(0, |moment| noise_phase(noise, moment.seconds)));
     }

@@ -2,6 +2,7 @@
 
 use super::Bitmap;
 use super::shape::in_circle;
+use crate::whole::limited;
 
 /// Marked pixels of the view, the regions within which drawing counts, and the marks that fell outside the view.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -53,7 +54,7 @@ impl Area {
     }
     /// How many pixels it has.
     fn pixels(&self) -> usize {
-        self.width.max(0) as usize * self.height.max(0) as usize
+        limited::<usize, _>(self.width) * limited::<usize, _>(self.height)
     }
     /// The rectangle `by` pixels smaller on each side.
     pub fn shrunk(&self, by: i32) -> Self {
@@ -83,7 +84,7 @@ impl Ink {
         if self.clips.iter().any(|clip| !clip.has(x, y)) {
             return;
         }
-        let (width, height) = (self.inside.width() as i32, self.inside.height() as i32);
+        let (width, height) = (self.inside.width().cast_signed(), self.inside.height().cast_signed());
         if (0..width).contains(&x) && (0..height).contains(&y) {
             self.inside.set(x, y, true);
         } else {
@@ -99,7 +100,7 @@ impl Ink {
                 Region::Disc(..) => return self.mark_one_by_one(area),
             }
         }
-        let (width, height) = (self.inside.width() as i32, self.inside.height() as i32);
+        let (width, height) = (self.inside.width().cast_signed(), self.inside.height().cast_signed());
         let seen = part.within(&Area { left: 0, top: 0, width, height });
         for y in seen.top..seen.top + seen.height {
             self.inside.light_row(y, seen.left, seen.left + seen.width);

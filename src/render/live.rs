@@ -4,6 +4,7 @@ use super::Bitmap;
 use super::place::LayerMoment;
 use crate::font::Glyph;
 use crate::show::{Align, LiveField, Show};
+use crate::whole::limited;
 
 /// Where the cells of a field stand, in pixels of the view.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -24,12 +25,13 @@ impl Cells {
         let glyphs = || field.characters.iter().filter_map(|letter| glyph(show, field, *letter));
         let columns = glyphs().map(|glyph| glyph.advance().max(glyph.right())).max().unwrap_or(1).max(1);
         let rows = || glyphs().filter_map(Glyph::rows);
-        let first = rows().map(|(first, _)| first as i32).min().unwrap_or(0);
-        let last = rows().map(|(_, last)| last as i32).max().unwrap_or(0);
+        let first = rows().map(|(first, _)| first.cast_signed()).min().unwrap_or(0);
+        let last = rows().map(|(_, last)| last.cast_signed()).max().unwrap_or(0);
         let (width, height) = show.view_size();
-        let line = show.fonts().get(field.font.0).map_or(0, |font| font.height() as i32);
-        let moment = LayerMoment { width: width as i32, height: height as i32, seconds: 0.0, moved: (0, 0) };
-        let count = field.cells as i32;
+        let line = show.fonts().get(field.font.0).map_or(0, |font| font.height().cast_signed());
+        let moment =
+            LayerMoment { width: width.cast_signed(), height: height.cast_signed(), seconds: 0.0, moved: (0, 0) };
+        let count = field.cells.cast_signed();
         let area = moment.area(&field.at, count * columns, line);
         Self { left: area.left, top: area.top, columns, count, rows: (first, last) }
     }
@@ -52,17 +54,17 @@ pub fn glyph<'a>(show: &'a Show, field: &LiveField, letter: char) -> Option<&'a 
 pub fn write_live(show: &Show, field: &LiveField, text: &str, picture: &mut Bitmap) {
     let cells = Cells::of(show, field);
     let letters: Vec<char> = text.chars().take(field.cells as usize).collect();
-    let rest = field.cells as i32 - letters.len() as i32;
+    let rest = field.cells.cast_signed() - limited::<i32, _>(letters.len());
     let before = match field.align {
         Align::Left => 0,
         Align::Centre => rest / 2,
         Align::Right => rest,
     };
-    for (number, letter) in letters.into_iter().enumerate().filter(|(_, letter)| field.characters.contains(letter)) {
-        let left = cells.left + (before + number as i32) * cells.columns;
+    for (cell, letter) in (before..).zip(letters).filter(|(_, letter)| field.characters.contains(letter)) {
+        let left = cells.left + cell * cells.columns;
         for (x, row) in glyph(show, field, letter).into_iter().flat_map(Glyph::pixels) {
             if (0..cells.columns).contains(&x) {
-                picture.set(left + x, cells.top + row as i32, true);
+                picture.set(left + x, cells.top + row.cast_signed(), true);
             }
         }
     }

@@ -1,10 +1,4 @@
 //! Drawing: pictures of pixels and the layers of a scene evaluated at a frame; knows nothing of pages or buses.
-#![allow(
-    clippy::cast_possible_truncation,
-    clippy::cast_possible_wrap,
-    clippy::cast_sign_loss,
-    reason = "pixels, pages, frames and bytes of small displays fit in every type"
-)]
 
 mod bitmap;
 mod chance;
@@ -23,8 +17,8 @@ mod turning;
 pub use bitmap::Bitmap;
 pub use dither::diffused;
 pub(crate) use flicker::{Flicker, flicker};
-pub use frames::{draw, draw_at_steps, layer_ink, render};
-pub(crate) use frames::{layer_ink_at_steps, render_with_progress};
+pub use frames::{draw, draw_in_state, layer_ink, render};
+pub(crate) use frames::{layer_ink_in_state, render_with_progress};
 pub(crate) use ink::{Area, Ink};
 pub use live::write_live;
 pub(crate) use live::{Cells, glyph, with_samples};

@@ -36,7 +36,7 @@ fn take_apart(
             }
         }
         Drawing::Stars(stars) if may_part => {
-            let at = |distance: usize| {
+            let at = |distance: u32| {
                 let moment = moment?;
                 let mut ink = clipped(layer, moment, on);
                 stars_at(stars, distance, moment, &mut ink);

@@ -1,6 +1,7 @@
 //! Lines, rectangles and circles in whole pixels.
 
 use super::ink::{Area, Ink};
+use crate::whole::rounded;
 use std::sync::LazyLock;
 
 /// A straight line from pixel to pixel, both drawn, by Bresenham's integer method (IBM Systems Journal 4-1, 1965); a wider
@@ -11,7 +12,7 @@ pub fn line(ink: &mut Ink, from: (i32, i32), to: (i32, i32), stroke: u32) {
     let (mut x, mut y) = from;
     let mut error = width - height;
     loop {
-        pen(ink, x, y, stroke as i32);
+        pen(ink, x, y, stroke.cast_signed());
         if (x, y) == to {
             return;
         }
@@ -42,7 +43,7 @@ pub fn fill(ink: &mut Ink, area: Area) {
 
 /// The outline of a rectangle, `stroke` pixels wide inside its edge.
 pub fn outline(ink: &mut Ink, area: Area, stroke: u32) {
-    let hole = area.shrunk(stroke as i32);
+    let hole = area.shrunk(stroke.cast_signed());
     for y in area.top..area.top + area.height.max(0) {
         for x in area.left..area.left + area.width.max(0) {
             if !hole.has(x, y) {
@@ -69,7 +70,7 @@ pub fn circle_where(
     keep: impl Fn(i32, i32) -> bool,
 ) {
     let (fill, stroke) = (stroke.is_none(), stroke.unwrap_or(1));
-    let hole = radius - stroke as i32;
+    let hole = radius - stroke.cast_signed();
     for y in -radius..=radius {
         let Some(outer) = half_width(radius, y) else { continue };
         let inner = if fill { None } else { half_width(hole, y) };
@@ -102,7 +103,7 @@ pub fn bearing(x: i32, y: i32) -> f64 {
     let (column, row) = (x.saturating_add(KEPT), y.saturating_add(KEPT));
     let kept = 0..=2 * KEPT;
     if kept.contains(&column) && kept.contains(&row) {
-        return BEARINGS[(row * (2 * KEPT + 1) + column) as usize];
+        return BEARINGS[(row * (2 * KEPT + 1) + column).cast_unsigned() as usize];
     }
     computed_bearing(x, y)
 }
@@ -114,9 +115,8 @@ fn computed_bearing(x: i32, y: i32) -> f64 {
 /// The pixel at a bearing and a distance from the centre.
 pub fn polar(centre: (i32, i32), degrees: f64, distance: f64) -> (i32, i32) {
     let angle = degrees.to_radians();
-    let x = libm::round(libm::sin(angle) * distance) as i32;
-    let y = libm::round(-libm::cos(angle) * distance) as i32;
-    (centre.0 + x, centre.1 + y)
+    let (x, y) = (libm::sin(angle) * distance, -libm::cos(angle) * distance);
+    (centre.0 + rounded::<i32>(x), centre.1 + rounded::<i32>(y))
 }
 
 /// Degrees of a whole turn.

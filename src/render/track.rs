@@ -2,18 +2,19 @@
 
 use crate::show::Track;
 pub(crate) use crate::show::{remainder, value_at};
+use crate::whole::floored;
 
 /// Added before rounding down, so that what is whole by the script's numbers is whole here too.
 const TOLERANCE: f64 = 1e-9;
 
 /// The value as whole pixels, rounded to the nearest, halves upwards.
 pub fn pixels_at(track: &Track, seconds: f64) -> i32 {
-    (value_at(track, seconds) + 0.5 + TOLERANCE).floor() as i32
+    floored(value_at(track, seconds) + 0.5 + TOLERANCE)
 }
 
 /// How many whole steps at `rate` a second have been made by a time.
 pub fn steps(seconds: f64, rate: f64) -> i64 {
-    (seconds * rate + TOLERANCE).floor() as i64
+    floored(seconds * rate + TOLERANCE)
 }
 
 #[cfg(test)]

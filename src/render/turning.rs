@@ -37,6 +37,6 @@ fn turning_layer(show: &Show, scene: &Scene, layer: &Layer) -> Option<TurningSwe
     }
     places.dedup();
     let [(centre, radius)] = places[..] else { return None };
-    let row = |y| std::array::from_fn(|x| sweep::limit(sweep, x as i32, y));
-    Some(TurningSweep { centre, radius, limits: std::array::from_fn(|y| row(y as i32)), directions })
+    let limits = [0, 1, 2, 3].map(|y| [0, 1, 2, 3].map(|x| sweep::limit(sweep, x, y)));
+    Some(TurningSweep { centre, radius, limits, directions })
 }

@@ -2,8 +2,8 @@
 
 use super::Subject;
 use super::picture::{deflated, differences, packed};
-use crate::render::{Bitmap, draw_at_steps};
-use crate::show::{LiveId, Show};
+use crate::render::{Bitmap, draw_in_state};
+use crate::show::{LiveId, LiveState, Show};
 use crate::whole::limited;
 use maud::{Markup, html};
 use serde::Serialize;
@@ -72,7 +72,11 @@ pub fn scene_sliders(show: &Show, number: usize) -> Result<Option<SceneSliders>,
         return Ok(None);
     }
     let lowest = vec![0; show.live().len()];
-    let draw = |frame: usize, steps: &[u8]| draw_at_steps(show, scene, limited(frame), steps);
+    // Charts keep to the samples.
+    let draw = |frame: usize, steps: &[u8]| {
+        let state = LiveState { steps: steps.to_vec(), ..show.sample_state(limited(frame)) };
+        draw_in_state(show, scene, limited(frame), &state)
+    };
     let first: Vec<Bitmap> = (0..frames).map(|frame| draw(frame, &lowest)).collect();
     let bases: Vec<Vec<u8>> = first.iter().map(packed).collect();
     let at = |value: usize, step: u8| {
@@ -174,7 +178,7 @@ mod tests {
             }
             assert_eq!(
                 picture,
-                packed(&draw_at_steps(&show, scene, limited(frame), &steps)),
+                packed(&draw_in_state(&show, scene, limited(frame), &LiveState::at_steps(steps.clone()))),
                 "frame {frame}, {steps:?}"
             );
         }

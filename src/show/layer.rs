@@ -1,10 +1,12 @@
 //! A layer: one thing drawn over time, how its ink meets what lies below, and what kinds there are.
 
 use super::following::LiveId;
+use super::history::{HistoryId, LiveState};
 use super::layers::*;
 use super::natural::LayerEnd;
 use super::place::{Position, Size};
 use super::read::Kind;
+use super::signal::Signal;
 use super::track::Track;
 use crate::diag::Span;
 
@@ -46,10 +48,21 @@ impl Layer {
         self.drawing.tracks(visit);
     }
 
-    /// The layer where each live value is at a step, by the values' numbers.
-    pub fn at_steps(&self, steps: &[u8]) -> Self {
+    /// What it keeps of a live value, if it is a chart of one.
+    pub fn history(&self) -> Option<HistoryId> {
+        match &self.drawing {
+            Drawing::Chart(Chart { signal: Signal::Live { history, .. }, .. }) => Some(*history),
+            _ => None,
+        }
+    }
+
+    /// The layer in a state of the live values.
+    pub fn in_state(&self, state: &LiveState) -> Self {
         let mut layer = self.clone();
-        layer.tracks(&mut |track| *track = track.at_steps(steps));
+        layer.tracks(&mut |track| *track = track.at_steps(&state.steps));
+        if let Drawing::Chart(Chart { signal: Signal::Live { history, held, .. }, .. }) = &mut layer.drawing {
+            *held = state.histories.get(history.0).cloned().unwrap_or_default();
+        }
         layer
     }
 }

@@ -1,11 +1,15 @@
 //! Encodes the areas of a scene for the player: records, tables of rows, courses, and the code of the rows.
 
-use super::course::course;
+use super::course::{PhaseCourse, course, history_course};
+use super::history::HistoryRecord;
 use super::live::{LivePart, PartOperand, entries};
 use super::row::RowCode;
 use super::stack::SheetArea;
 use crate::player::area::RECORD_BYTES;
 use crate::player::live::PARTS_SHIFT;
+use crate::reel::encode::put_offset;
+use crate::reel::memory::cell;
+use crate::whole::limited;
 
 /// Offsets in a record: its course, its first page, and the table of its rows.
 const COURSE: usize = 0;
@@ -27,7 +31,7 @@ impl Block {
     /// Encodes areas, the lowest first. With `stay` they keep their last phase after the last frame; else they start again.
     pub fn of(areas: &[SheetArea], first_column: u8, stay: bool) -> Self {
         let mut rows = RowCode::default();
-        let mut block = Self { count: areas.len() as u8, ..Self::default() };
+        let mut block = Self { count: limited(areas.len()), ..Self::default() };
         block.bytes.resize(areas.len() * usize::from(RECORD_BYTES), 0);
         // Long rows first, so that shorter ones can be parts of them.
         let mut all: Vec<&Vec<u8>> = areas.iter().flat_map(|area| &area.sheet.rows).collect();
@@ -41,20 +45,23 @@ impl Block {
             block.record(record, area, first_column);
             let same =
                 |other: &SheetArea| other.sheet.phases == area.sheet.phases && other.sheet.parts == area.sheet.parts;
-            let alike = areas[..number].iter().position(same);
+            let alike = areas[..number].iter().position(same).filter(|_| area.sheet.history.is_none());
             if alike.is_none() {
                 block.parts(&area.sheet.parts, &mut tables);
             }
             let start = alike.map_or(block.bytes.len(), |other| starts[other]);
             block.address(record + COURSE, start);
             starts.push(start);
-            if alike.is_none() {
-                block.course(&area.sheet.phases, start, stay);
+            match &area.sheet.history {
+                Some(history) => block.endless(history_course(history.every), start),
+                None if alike.is_none() => block.course(&area.sheet.phases, start, stay),
+                None => {}
             }
             let table = block.bytes.len();
             block.address(record + TABLE, table);
             block.flickers |= area.sheet.noise.is_some();
             block.bytes.extend(area.sheet.noise.iter().flatten().flat_map(|word| word.to_le_bytes()));
+            block.bytes.extend(area.sheet.history.iter().flat_map(HistoryRecord::bytes));
             for row in &area.sheet.rows {
                 of_rows.push((block.bytes.len(), rows.place(row)));
                 block.bytes.extend([0, 0]);
@@ -84,7 +91,7 @@ impl Block {
                         self.bytes.extend(&table);
                         self.bytes.len() - table.len()
                     });
-                    (form, place as u16, true)
+                    (form, limited(place), true)
                 }
             });
         }
@@ -99,7 +106,10 @@ impl Block {
     }
 
     fn course(&mut self, phases: &[u16], start: usize, stays: bool) {
-        let course = course(phases, stays);
+        self.endless(course(phases, stays), start);
+    }
+
+    fn endless(&mut self, course: PhaseCourse, start: usize) {
         self.bytes.extend(course.code);
         if let Some(round) = course.round {
             let at = self.bytes.len() - 2;
@@ -108,19 +118,20 @@ impl Block {
     }
 
     fn address(&mut self, at: usize, place: usize) {
-        self.bytes[at..at + 2].copy_from_slice(&(place as u16).to_le_bytes());
+        put_offset(&mut self.bytes, at, place);
         self.addresses.push(at);
     }
 
     fn record(&mut self, at: usize, area: &SheetArea, first_column: u8) {
         let (rectangle, pages) = (&area.rectangle, area.rectangle.pages());
-        let pixels = |page: usize| (rectangle.mask() >> (8 * page)) as u8;
+        let pixels = |page: usize| cell(rectangle.mask(), page);
+        let parts: u8 = limited(entries(&area.sheet.parts).len());
         let fields = [
-            pages.start as u8,
-            (pages.len() - 1) as u8,
-            first_column + rectangle.columns.start as u8,
-            rectangle.columns.len() as u8,
-            area.sheet.motion | area.blend | (entries(&area.sheet.parts).len() as u8) << PARTS_SHIFT,
+            limited(pages.start),
+            limited(pages.len() - 1),
+            limited(usize::from(first_column) + rectangle.columns.start),
+            limited(rectangle.columns.len()),
+            area.sheet.motion | area.blend | parts << PARTS_SHIFT,
             pixels(pages.start),
             pixels(pages.end - 1),
         ];
@@ -137,7 +148,7 @@ impl Block {
         let mut bytes = self.bytes.clone();
         for at in &self.addresses {
             let place = (usize::from(bytes[*at]) | usize::from(bytes[at + 1]) << 8) + offset;
-            bytes[*at..at + 2].copy_from_slice(&(place as u16).to_le_bytes());
+            put_offset(&mut bytes, *at, place);
         }
         bytes
     }

@@ -1,10 +1,11 @@
 //! Encodes how the phase of an area changes from frame to frame.
 
 use crate::player::area::{GO_TO, PHASE, TIMES, WIDE_STEP};
+use crate::whole::limited;
 
 /// The longest stay of a short step, and of the others.
-const SHORT_STAY: usize = 15;
-const LONG_STAY: usize = 255;
+const SHORT_STAY: u8 = 15;
+const LONG_STAY: u8 = u8::MAX;
 /// The widest short step.
 const SHORT_STEP: u16 = 7;
 const MOST_TIMES: usize = 255;
@@ -33,7 +34,7 @@ pub fn course(phases: &[u16], stays: bool) -> PhaseCourse {
         for same in same.chunks(MOST_TIMES) {
             let times = same.len();
             if times * same[0].len() > same[0].len() + 2 {
-                code.extend([TIMES, times as u8]);
+                code.extend([TIMES, limited(times)]);
                 code.extend(&same[0]);
             } else {
                 same.iter().for_each(|item| code.extend(item));
@@ -43,7 +44,7 @@ pub fn course(phases: &[u16], stays: bool) -> PhaseCourse {
     let mut round = period.map(|_| 0);
     if round.is_none() && stays {
         round = Some(code.len());
-        code.push(SHORT_STAY as u8);
+        code.push(SHORT_STAY);
     }
     if round.is_some() {
         code.extend([GO_TO, 0, 0]);
@@ -51,32 +52,40 @@ pub fn course(phases: &[u16], stays: bool) -> PhaseCourse {
     PhaseCourse { code, round }
 }
 
+/// The course of a history, whose phase changes every so many frames for ever.
+pub fn history_course(every: u32) -> PhaseCourse {
+    let mut items = Vec::new();
+    push(&mut items, Some(0), 1, limited(every.saturating_sub(1)));
+    PhaseCourse { code: items.concat().into_iter().chain([GO_TO, 0, 0]).collect(), round: Some(0) }
+}
+
 /// Appends an item that sets the phase, which then stays for this many more frames.
 fn push(items: &mut Vec<Vec<u8>>, former: Option<u16>, phase: u16, stays: usize) {
     let [low, high] = phase.to_le_bytes();
     let mut left = stays;
-    let step = former.map(|former| phase.wrapping_sub(former) as i16);
+    let step = former.map(|former| phase.wrapping_sub(former).cast_signed());
     match step {
         Some(step) if step.unsigned_abs() <= SHORT_STEP => {
-            let stay = left.min(SHORT_STAY);
-            items.push(vec![(step as u8) << 4 | stay as u8]);
-            left -= stay;
+            let ([step, _], stay) = (step.to_le_bytes(), limited::<u8, _>(left).min(SHORT_STAY));
+            items.push(vec![step << 4 | stay]);
+            left -= usize::from(stay);
         }
         Some(step) => {
-            let ([low, high], stay) = (step.to_le_bytes(), left.min(LONG_STAY));
-            items.push(vec![WIDE_STEP, low, high, stay as u8]);
-            left -= stay;
+            let ([low, high], stay) = (step.to_le_bytes(), limited(left));
+            items.push(vec![WIDE_STEP, low, high, stay]);
+            left -= usize::from(stay);
         }
         None => {
-            let stay = left.min(LONG_STAY);
-            items.push(vec![PHASE, low, high, stay as u8]);
-            left -= stay;
+            let stay: u8 = limited(left);
+            items.push(vec![PHASE, low, high, stay]);
+            left -= usize::from(stay);
         }
     }
     while left > 0 {
-        // The item itself takes a frame.
-        let stay = (left - 1).min(if left > 2 * SHORT_STAY { LONG_STAY } else { SHORT_STAY });
-        items.push(if stay > SHORT_STAY { vec![WIDE_STEP, 0, 0, stay as u8] } else { vec![stay as u8] });
-        left -= stay + 1;
+        // A frame for the item itself.
+        let longest = if left > 2 * usize::from(SHORT_STAY) { LONG_STAY } else { SHORT_STAY };
+        let stay = limited::<u8, _>(left - 1).min(longest);
+        items.push(if stay > SHORT_STAY { vec![WIDE_STEP, 0, 0, stay] } else { vec![stay] });
+        left -= usize::from(stay) + 1;
     }
 }

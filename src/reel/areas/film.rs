@@ -16,36 +16,44 @@ struct Growing<T> {
 }
 
 impl<T: Copy + PartialEq> Growing<T> {
+    /// The place behind its last item.
+    fn end(&self) -> isize {
+        self.first + self.strip.len().cast_signed()
+    }
+
     /// Returns how many items of a picture the strip already has at a place. `None` if one of them differs there.
     fn agrees(&self, picture: &[T], place: isize) -> Option<usize> {
-        let end = self.first + self.strip.len() as isize;
-        let (from, to) = (place.max(self.first), (place + picture.len() as isize).min(end));
-        let common = (to - from).max(0);
-        let same = (from..to).all(|at| self.strip[(at - self.first) as usize] == picture[(at - place) as usize]);
-        same.then_some(common as usize)
+        // Of the items from its first on, the picture lies behind `apart` of the strip, or the strip behind `apart` of the picture.
+        let apart = place.abs_diff(self.first);
+        let (strip, picture) = if place > self.first {
+            (self.strip.get(apart..).unwrap_or(&[]), picture)
+        } else {
+            (&self.strip[..], picture.get(apart..).unwrap_or(&[]))
+        };
+        let common = strip.len().min(picture.len());
+        (strip[..common] == picture[..common]).then_some(common)
     }
 
     /// Puts a picture at a place where the strip agrees with it. The picture must touch or overlap the strip.
     fn put(&mut self, picture: &[T], place: isize) {
-        let end = self.first + self.strip.len() as isize;
-        let behind = (place + picture.len() as isize - end).max(0) as usize;
+        let behind = (place + picture.len().cast_signed() - self.end()).max(0).cast_unsigned();
         self.strip.extend(&picture[picture.len() - behind..]);
-        let before = (self.first - place).max(0) as usize;
+        let before = (self.first - place).max(0).cast_unsigned();
         self.strip.splice(0..0, picture[..before].iter().copied());
-        self.first -= before as isize;
+        self.first = self.first.min(place);
     }
 }
 
 /// Returns a strip that contains pictures of equal length. Each picture is found in the strip, overlaps its end, or is appended.
 /// `None` if the strip gets too long.
 pub fn film<T: Copy + PartialEq>(pictures: &[Vec<T>]) -> Option<WindowedStrip<T>> {
-    let width = pictures.first()?.len() as isize;
+    let width = pictures.first()?.len().cast_signed();
     let mut growing = Growing { strip: pictures[0].clone(), first: 0 };
     let (mut place, mut step) = (0, 0);
     let mut places = vec![0];
     for picture in &pictures[1..] {
         let whole = |place: isize| growing.agrees(picture, place) == Some(picture.len());
-        let end = growing.first + growing.strip.len() as isize - width;
+        let end = growing.end() - width;
         let found = if whole(place + step) {
             place + step
         } else if whole(place) {
@@ -55,7 +63,7 @@ pub fn film<T: Copy + PartialEq>(pictures: &[Vec<T>]) -> Option<WindowedStrip<T>
         } else {
             // Pictures overlap by at least half. The last step is tried first, then the shortest.
             let steps = (1..=width / 2).flat_map(|far| [far, -far]);
-            let overlaps = |place: isize| growing.agrees(picture, place).is_some_and(|same| same as isize * 2 >= width);
+            let overlaps = |place: isize| growing.agrees(picture, place).is_some_and(|same| same * 2 >= picture.len());
             let mut steps = std::iter::once(step).chain(steps).map(|step| place + step);
             steps.find(|place| overlaps(*place)).unwrap_or(end + width)
         };
@@ -66,7 +74,7 @@ pub fn film<T: Copy + PartialEq>(pictures: &[Vec<T>]) -> Option<WindowedStrip<T>
         }
         places.push(place);
     }
-    let places = places.into_iter().map(|place| (place - growing.first) as usize).collect();
+    let places = places.into_iter().map(|place| place.abs_diff(growing.first)).collect();
     Some(WindowedStrip { strip: growing.strip, places })
 }
 

@@ -2,14 +2,16 @@
 
 use super::carrier::NoAreas;
 use super::cut::PixelRectangle;
+use super::history::HistoryInk;
 use super::live::{LiveInk, MOST_DRAWN, MOST_PICTURES, combinations, steps_at};
 use super::noise::NoiseInk;
 use crate::panel::{Mounting, Panel};
 use crate::player::live::MOST_PARTS;
 use crate::reel::compile::columns;
 use crate::reel::memory::Rows;
-use crate::render::{Bitmap, Ink, flicker, layer_ink, layer_ink_at_steps, layer_parts};
-use crate::show::{Drawing, Mode, Scene, Show};
+use crate::render::{Bitmap, Ink, flicker, layer_ink, layer_ink_in_state, layer_parts};
+use crate::show::{Drawing, LiveState, Mode, Scene, Show};
+use crate::whole::limited;
 use rayon::prelude::*;
 
 /// A picture of ink in memory order: for each visible column its rows, the top one in bit 0.
@@ -25,6 +27,8 @@ pub struct LayerInk {
     pub live: Option<LiveInk>,
     /// Its noise, if the player can compute it.
     pub noise: Option<NoiseInk>,
+    /// Its history, if it shows the latest values of a live value.
+    pub history: Option<HistoryInk>,
     /// Its parts that move on their own; empty if it has none.
     pub parts: Vec<LayerInk>,
 }
@@ -37,9 +41,14 @@ impl LayerInk {
         Self { frames, ..Self::one(self.mode) }
     }
 
+    /// Whether it follows live values.
+    pub fn is_live(&self) -> bool {
+        self.live.is_some() || self.history.is_some()
+    }
+
     /// A layer without parts, and without frames yet.
     pub fn one(mode: Mode) -> Self {
-        Self { mode, frames: Vec::new(), live: None, noise: None, parts: Vec::new() }
+        Self { mode, frames: Vec::new(), live: None, noise: None, history: None, parts: Vec::new() }
     }
 }
 
@@ -64,23 +73,24 @@ impl SceneInk {
         let seen = |ink: Option<Ink>| in_memory(panel, mounting, ink.as_ref().map_or(&blank, |ink| &ink.inside));
         let layer = |number: usize| {
             let layer = &scene.layers[number];
-            let live = (!layer.follows.is_empty()).then(|| live_ink(show, (scene, number), kept));
-            let frames = kept.iter().map(|frame| seen(layer_ink(show, layer, *frame as u32))).collect();
+            let history = HistoryInk::of(show, scene, number, kept).transpose()?;
+            let live = (history.is_none() && !layer.follows.is_empty()).then(|| live_ink(show, (scene, number), kept));
+            let frames = kept.iter().map(|frame| seen(layer_ink(show, layer, limited(*frame)))).collect();
             let mut parts: Vec<LayerInk> = Vec::new();
             for frame in kept {
-                let inks = layer_parts(show, layer, *frame as u32);
+                let inks = layer_parts(show, layer, limited(*frame));
                 parts.resize(inks.len(), LayerInk::one(layer.mode));
                 parts.iter_mut().zip(inks).for_each(|(part, ink)| part.frames.push(seen(ink)));
             }
             parts.truncate(if parts.len() > 1 { parts.len() } else { 0 });
             let noise = flicker(show, layer, kept).and_then(|noise| NoiseInk::of(&noise, panel, mounting));
-            Ok(LayerInk { mode: layer.mode, frames, live: live.transpose()?, noise, parts })
+            Ok(LayerInk { mode: layer.mode, frames, live: live.transpose()?, noise, history, parts })
         };
         let layers: Vec<Result<LayerInk, NoAreas>> = (0..scene.layers.len()).into_par_iter().map(layer).collect();
         let mut layers: Vec<LayerInk> = layers.into_iter().collect::<Result<_, _>>()?;
         let mut inverted = vec![false; kept.len()];
         let all = crate::reel::memory::visible(panel.height);
-        while let Some(top) = layers.last().filter(|layer| layer.mode == Mode::Invert && layer.live.is_none()) {
+        while let Some(top) = layers.last().filter(|layer| layer.mode == Mode::Invert && !layer.is_live()) {
             let states =
                 top.frames.iter().map(|ink| (ink.iter().all(|bits| *bits == all), ink.iter().all(|bits| *bits == 0)));
             let states: Vec<(bool, bool)> = states.collect();
@@ -116,9 +126,9 @@ fn live_ink(show: &Show, (scene, number): (&Scene, usize), kept: &[usize]) -> Re
     let picture = |frame: usize, combination: usize| {
         let mut steps = vec![0; show.live().len()];
         for ((value, _), step) in values.iter().zip(steps_at(&values, combination)) {
-            steps[*value] = step as u8;
+            steps[*value] = limited(step);
         }
-        let ink = layer_ink_at_steps(show, layer, frame as u32, &steps);
+        let ink = layer_ink_in_state(show, layer, limited(frame), &LiveState::at_steps(steps));
         in_memory(panel, mounting, ink.as_ref().map_or(&blank, |ink| &ink.inside))
     };
     if all > MOST_PICTURES || all.saturating_mul(times) > MOST_DRAWN {
@@ -142,6 +152,6 @@ fn cells(pictures: &[InkColumns]) -> usize {
     PixelRectangle::around(&ink).map_or(0, |around| around.columns.len() * around.pages().len())
 }
 
-fn in_memory(panel: &Panel, mounting: &Mounting, picture: &Bitmap) -> InkColumns {
+pub fn in_memory(panel: &Panel, mounting: &Mounting, picture: &Bitmap) -> InkColumns {
     columns(panel, mounting, picture).bits().to_vec()
 }

@@ -4,6 +4,7 @@ use super::cut::PixelRectangle;
 use super::layers::InkColumns;
 use super::sheet::{Sheet, all_pictures, sheets};
 use crate::player::live::{EACH_STEP, HIGH, MOST_PARTS};
+use crate::whole::limited;
 use std::collections::HashMap;
 
 /// The largest number of pictures that are drawn of a live layer: steps × frames.
@@ -40,7 +41,7 @@ pub enum PartOperand {
 /// one part for low bytes and one for high bytes.
 pub fn entries(parts: &[LivePart]) -> Vec<(u8, PartOperand)> {
     let of = |LivePart { value, steps }: &LivePart| {
-        let (number, each) = (*value as u8, steps.get(1).copied().unwrap_or(0));
+        let (number, each): (u8, u16) = (limited(*value), steps.get(1).copied().unwrap_or(0));
         if (0u16..).zip(steps).all(|(step, phase)| *phase == step.wrapping_mul(each)) {
             return vec![(number | EACH_STEP, PartOperand::EachStep(each))];
         }

@@ -5,6 +5,7 @@ mod carrier;
 mod course;
 mod cut;
 mod film;
+mod history;
 mod layers;
 mod live;
 mod noise;
@@ -15,6 +16,7 @@ mod stack;
 
 pub use block::Block;
 pub use carrier::{Carriage, Carrier, NoAreas, no_live};
+pub use history::kept_bytes;
 pub use layers::SceneInk;
 pub use play::{LiveFrames, Play, live_bytes};
 pub use stack::{AreaChoice, Extent, Proposals, live_cells};
@@ -27,6 +29,7 @@ mod tests {
     use crate::reel::{Cost, PageBitmap};
     use crate::show::Mode;
     use crate::units::Nanoseconds;
+    use crate::whole::limited;
     use proptest::prelude::*;
 
     const WIDTH: usize = 50;
@@ -40,8 +43,9 @@ mod tests {
         (mode, shape, (0i32..45, 0i32..36), step, 8usize..30).prop_map(
             |(mode, shape, (x, y), (across, down, slow, on), frames)| {
                 let frame = |frame: usize| -> InkColumns {
-                    let at = (frame % 20 / slow) as i32;
-                    let (x, y) = ((x + across * at).rem_euclid(45) as usize, (y + down * at).rem_euclid(36));
+                    let at: i32 = limited(frame % 20 / slow);
+                    let (x, y) =
+                        ((x + across * at).rem_euclid(45).cast_unsigned() as usize, (y + down * at).rem_euclid(36));
                     let mut ink = vec![0; WIDTH];
                     if on == 0 || (frame / on).is_multiple_of(2) {
                         let columns = shape.iter().zip(ink.iter_mut().skip(x));

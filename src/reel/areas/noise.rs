@@ -5,6 +5,7 @@ use super::sheet::Sheet;
 use crate::panel::{Mounting, Panel};
 use crate::player::grain::PLACES_A_ROW;
 use crate::render::{Area, Flicker};
+use crate::whole::limited;
 
 /// Rows of a page.
 const PAGE_ROWS: usize = 8;
@@ -39,8 +40,9 @@ impl AreaTransform {
     /// For an area inside the view that is at least two pixels wide and high.
     fn of(seen: &Area, panel: &Panel, mounting: &Mounting) -> Self {
         let memory = |x: i32, y: i32| {
-            let (column, row) = mounting.memory_pixel(panel, (seen.left + x) as u32, (seen.top + y) as u32);
-            (column as i32, row as i32)
+            let (column, row) =
+                mounting.memory_pixel(panel, (seen.left + x).cast_unsigned(), (seen.top + y).cast_unsigned());
+            (column.cast_signed(), row.cast_signed())
         };
         let (near, far) = (memory(0, 0), memory(seen.width - 1, seen.height - 1));
         let (right, below) = (memory(1, 0), memory(0, 1));
@@ -78,20 +80,21 @@ impl NoiseInk {
     pub fn of(flicker: &Flicker, panel: &Panel, mounting: &Mounting) -> Option<Self> {
         let first_column = i32::from(mounting.memory_window(panel).first_column);
         let (width, height) = mounting.view_size(panel);
-        let seen = flicker.area.within(&Area { left: 0, top: 0, width: width as i32, height: height as i32 });
+        let seen =
+            flicker.area.within(&Area { left: 0, top: 0, width: width.cast_signed(), height: height.cast_signed() });
         if seen.width < 2 || seen.height < 2 {
             return None;
         }
         let lie = AreaTransform::of(&seen, panel, mounting);
         let rectangle = PixelRectangle {
-            columns: (lie.left - first_column) as usize..(lie.end - first_column) as usize,
-            rows: lie.top as usize..lie.bottom as usize,
+            columns: limited(lie.left - first_column)..limited(lie.end - first_column),
+            rows: limited(lie.top)..limited(lie.bottom),
         };
         let (across, down) = lie.place_in_row(lie.top);
         let (across, down) = (across + seen.left - flicker.area.left, down + seen.top - flicker.area.top);
         let (by_row, by_column) = lie.steps();
-        let place = (down as u16).wrapping_mul(PLACES_A_ROW).wrapping_add(across as u16);
-        let rows_before = (rectangle.rows.start % PAGE_ROWS) as u16;
+        let place = limited::<u16, _>(down).wrapping_mul(PLACES_A_ROW).wrapping_add(limited(across));
+        let rows_before = limited(rectangle.rows.start % PAGE_ROWS);
         let record = [flicker.seed, place.wrapping_sub(by_row.wrapping_mul(rows_before)), by_row, by_column];
         let sheet = Sheet { noise: Some(record), phases: flicker.phases.clone(), ..Sheet::default() };
         Some(Self { rectangle, sheet })
@@ -101,6 +104,7 @@ impl NoiseInk {
 #[cfg(test)]
 mod tests {
     use crate::player::grain::is_ink;
+    use crate::whole::limited;
 
     /// The density of ink is the requested one: in the whole picture, next to ink, and where the previous picture had ink. Places
     /// are compared up to four columns and three rows apart.
@@ -109,7 +113,8 @@ mod tests {
         const QUARTER: u16 = 32 << 8;
         const SIDE: i32 = 128;
         for (seed, number) in [0u16, 1, 0x00FF, 0x1234, 0x8000, 0xBEEF, 0xFFFF].into_iter().zip((0u16..).step_by(37)) {
-            let ink = |number: u16, x: i32, y: i32| is_ink(seed, QUARTER | number, (256 * y + x) as u16);
+            let ink =
+                |number: u16, x: i32, y: i32| is_ink(seed, QUARTER | number, limited((256 * y + x).rem_euclid(65_536)));
             let places = || (0..SIDE).flat_map(|y| (0..SIDE).map(move |x| (x, y)));
             let lit = places().filter(|(x, y)| ink(number, *x, *y)).count();
             // A quarter of 16,384 places is ink: 4,096, plus or minus five standard deviations of 55.

@@ -10,6 +10,7 @@ use crate::reel::generated::Generated;
 use crate::reel::instruction::Instruction;
 use crate::reel::memory::Memory;
 use crate::reel::simulated_bus::SimulatedBus;
+use crate::whole::limited;
 
 /// Bytes of the instruction that opens areas, and of the one that restarts them.
 const OPEN_BYTES: u64 = 4;
@@ -48,9 +49,10 @@ impl Play {
         let mut reel = vec![0; HEADER_BYTES];
         reel.extend(live_bytes(&live.words));
         let start = reel.len();
-        reel[usize::from(HEADER_SET_UP)] = start as u8;
+        let start_byte = limited(start);
+        reel[usize::from(HEADER_SET_UP)] = start_byte;
         reel.extend(block.placed(start));
-        reel.extend([block.count, start as u8, 0]);
+        reel.extend([block.count, start_byte, 0]);
         Self { block, values: live.values.clone(), reel, areas: AnyAreas::any(), last }
     }
 
@@ -65,7 +67,7 @@ impl Play {
         let moves = if frame == 0 {
             made.flash_bytes = OPEN_BYTES + self.block.len() as u64;
             made.instructions.push(Instruction::OpenAreas { count: self.block.count, address: 0 });
-            self.areas.open(&self.reel, OPEN_AREAS, self.reel.len() as u16 - 3)?;
+            self.areas.open(&self.reel, OPEN_AREAS, u16::try_from(self.reel.len() - 3).ok()?)?;
             true
         } else {
             self.areas.advance(&self.reel, &mut bus)

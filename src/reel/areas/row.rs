@@ -1,6 +1,8 @@
 //! Encodes the rows of sheets: blank cells, cells that follow, repeated cells, and cells that are elsewhere in the block.
 
 use crate::player::area::{AGAIN, BLANK_ON, CELLS_FOLLOW, ELSEWHERE, ONE_VALUE};
+use crate::reel::encode::word;
+use crate::whole::limited;
 use std::collections::HashMap;
 
 /// The largest number of cells of one piece. A blank piece has two less, because two codes mean something else.
@@ -117,7 +119,7 @@ impl RowCode {
         let mut at = 0;
         for piece in pieces {
             let count = piece.cells();
-            let less = (count - 1) as u8;
+            let less: u8 = limited(count - 1);
             match piece {
                 RowPiece::Blanks(_) => self.code.push(less),
                 RowPiece::Follow(_) => {
@@ -128,7 +130,7 @@ impl RowCode {
                 RowPiece::Copy(_, from) => {
                     self.code.push(ELSEWHERE | less);
                     self.addresses.push(self.code.len());
-                    self.code.extend((from as u16).to_le_bytes());
+                    self.code.extend(word(from));
                 }
             }
             at += count;

@@ -2,11 +2,13 @@
 
 use super::cut::PixelRectangle;
 use super::film::film;
+use super::history::HistoryRecord;
 use super::layers::InkColumns;
 use super::live::LivePart;
 use super::noise::NoiseRecord;
 use crate::player::area::{ACROSS, DOWN, PICTURES};
-use crate::reel::memory::Rows;
+use crate::reel::memory::{Rows, cell};
+use crate::whole::limited;
 use std::collections::HashSet;
 
 /// Rows of a page.
@@ -26,6 +28,8 @@ pub struct Sheet {
     pub parts: Vec<LivePart>,
     /// Noise, which replaces rows.
     pub noise: Option<NoiseRecord>,
+    /// A history, in place of rows.
+    pub history: Option<HistoryRecord>,
 }
 
 impl Sheet {
@@ -52,7 +56,7 @@ fn window(ink: &InkColumns, rectangle: &PixelRectangle) -> Vec<Rows> {
 
 /// Converts columns to rows of cells.
 fn cells(columns: &[Rows], pages: usize) -> Vec<Vec<u8>> {
-    (0..pages).map(|page| columns.iter().map(|bits| (bits >> (PAGE_ROWS * page)) as u8).collect()).collect()
+    (0..pages).map(|page| columns.iter().map(|bits| cell(*bits, page)).collect()).collect()
 }
 
 /// A sheet with each different picture once.
@@ -64,7 +68,7 @@ fn pictures(seen: &[Vec<Rows>], rectangle: &PixelRectangle) -> Option<Sheet> {
             different.push(picture);
             different.len() - 1
         });
-        phases.push(number as u16);
+        phases.push(limited(number));
     }
     let rows = different.iter().flat_map(|picture| cells(picture, rectangle.pages().len())).collect();
     Some(Sheet { motion: PICTURES, rows, phases, ..Sheet::default() })
@@ -74,13 +78,13 @@ fn pictures(seen: &[Vec<Rows>], rectangle: &PixelRectangle) -> Option<Sheet> {
 pub fn all_pictures(frames: &[InkColumns], rectangle: &PixelRectangle) -> Sheet {
     let pages = rectangle.pages().len();
     let rows = frames.iter().flat_map(|ink| cells(&window(ink, rectangle), pages)).collect();
-    Sheet { motion: PICTURES, rows, phases: (0..frames.len()).map(|at| at as u16).collect(), ..Sheet::default() }
+    Sheet { motion: PICTURES, rows, phases: (0..frames.len()).map(limited).collect(), ..Sheet::default() }
 }
 
 /// A strip that moves sideways.
 fn across(seen: &[Vec<Rows>], rectangle: &PixelRectangle) -> Option<Sheet> {
     let film = film(seen)?;
-    let phases = film.places.iter().map(|place| *place as u16).collect();
+    let phases = film.places.iter().copied().map(limited).collect();
     Some(Sheet { motion: ACROSS, rows: cells(&film.strip, rectangle.pages().len()), phases, ..Sheet::default() })
 }
 
@@ -104,7 +108,7 @@ fn down(seen: &[Vec<Rows>], rectangle: &PixelRectangle) -> Option<Sheet> {
             |row: usize, column: usize| tall.get(PAGE_ROWS * page + row).is_some_and(|bits| bits >> column & 1 == 1);
         (0..width).map(|column| (0..PAGE_ROWS).fold(0, |cell, row| cell | u8::from(bit(row, column)) << row)).collect()
     });
-    let phases = film.places.iter().map(|place| *place as u16).collect();
+    let phases = film.places.iter().copied().map(limited).collect();
     Some(Sheet { motion: DOWN, rows: rows.collect(), phases, ..Sheet::default() })
 }
 
@@ -135,7 +139,7 @@ fn sprite(seen: &[Vec<Rows>], rectangle: &PixelRectangle) -> Option<Sheet> {
         return None;
     }
     let phase = |place: &Option<(usize, usize, usize)>| match place {
-        Some((number, column, row)) => ((above + number * pitch - row) << 8 | (width - column.min(&width))) as u16,
+        Some((number, column, row)) => limited((above + number * pitch - row) << 8 | (width - column.min(&width))),
         None => 0,
     };
     // A picture is `width` columns from the left, so that it is visible at column 0 at the phase `width`.

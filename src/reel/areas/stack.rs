@@ -3,12 +3,13 @@
 use super::block::Block;
 use super::carrier::{Carrier, NoAreas};
 use super::cut::PixelRectangle;
+use super::history::HistoryInk;
 use super::layers::{InkColumns, LayerInk, SceneInk};
 use super::sheet::{Sheet, sheets};
 use crate::player::MOST_AREAS;
 use crate::player::area::{CHUNK, CLEARS, INKS, PICTURES};
 use crate::reel::encode::LONGEST_REEL;
-use crate::reel::memory::{DirtyMask, PAGES, Rows};
+use crate::reel::memory::{DirtyMask, PAGES, cell};
 use crate::show::Mode;
 use rayon::prelude::*;
 use std::collections::HashSet;
@@ -140,8 +141,8 @@ impl Proposals {
     /// For each layer that follows live values, the numbers of these values and the bytes of its areas.
     pub fn live_layers(&self) -> Vec<(Vec<usize>, usize)> {
         let of = |one: &Proposal| {
-            let live = self.layers[one.layer].live.as_ref()?;
-            Some((live.values.iter().map(|(value, _)| *value).collect(), one.bytes))
+            let values = one.areas.first().filter(|_| one.is_live)?.sheet.parts.iter();
+            Some((values.map(|part| part.value).collect(), one.bytes))
         };
         self.moving.iter().filter_map(of).collect()
     }
@@ -314,6 +315,11 @@ fn blend(mode: Mode) -> u8 {
 
 /// Returns the areas of a moving layer; `None` if it does not move. An error if it follows live values and takes too many bytes.
 fn proposal(layer: usize, ink: &LayerInk) -> Result<Option<Proposal>, NoAreas> {
+    if let Some(HistoryInk { rectangle, sheet }) = ink.history.clone() {
+        let areas = vec![SheetArea { layer: Some(layer), rectangle, blend: blend(ink.mode), sheet }];
+        let (bytes, changes) = (Block::of(&areas, 0, false).len(), changes(&ink.frames));
+        return Ok(Some(Proposal { layer, areas, bytes, changes, is_live: true }));
+    }
     let first = &ink.frames[0];
     let mut changing = vec![0; first.len()];
     for frame in ink.live.as_ref().map_or(&ink.frames, |live| &live.pictures) {
@@ -384,8 +390,8 @@ fn changes(frames: &[InkColumns]) -> usize {
     let pairs: HashSet<(&InkColumns, &InkColumns)> = frames.windows(2).map(|pair| (&pair[0], &pair[1])).collect();
     let bytes = |(before, now): &(&InkColumns, &InkColumns)| {
         let changed = |page: usize| {
-            let cell = |bits: Rows| (bits >> (PAGE_ROWS * page)) as u8;
-            let columns: Vec<usize> = (0..now.len()).filter(|at| cell(before[*at]) != cell(now[*at])).collect();
+            let columns: Vec<usize> =
+                (0..now.len()).filter(|at| cell(before[*at], page) != cell(now[*at], page)).collect();
             let runs = columns.chunk_by(|one, next| next - one <= RUN_BYTES).count();
             columns.len() + RUN_BYTES * runs
         };

@@ -11,8 +11,9 @@ use super::tree_code::{VisibleWindow, model};
 use crate::player::dense::{PROBABILITY_BITS, TREES, probability};
 use crate::player::operation as op;
 use crate::reel::dimming::{LiveContrast, put_contrasts};
-use crate::reel::encode::{Header, Layout, SceneLayout, begin, put_scene_offset};
+use crate::reel::encode::{Header, Layout, SceneLayout, begin, put_offset, put_scene_offset};
 use crate::reel::step::Planner;
+use crate::whole::limited;
 use rayon::prelude::*;
 
 /// A compiled dense reel.
@@ -29,7 +30,7 @@ pub fn compile_dense(
     planner: &Planner,
     visible: VisibleWindow,
 ) -> DenseReel {
-    let mut all = choices(sequences, |number, sequence| opened(number as u8, sequence, visible));
+    let mut all = choices(sequences, |number, sequence| opened(limited(number), sequence, visible));
     let (_, rough) = grown(&all);
     all.play_again(|sample| answer_bits(rough[usize::from(sample.tree)].leaf(sample).0, sample.answer));
     let (leaves, trees) = grown(&all);
@@ -58,7 +59,7 @@ pub fn assembled(
 ) -> DenseReel {
     let (mut bytes, mut layout) = begin(header, &[model.operation, 0, 0]);
     let model_offset = bytes.len();
-    put_word(&mut bytes, model_offset - 3, model_offset);
+    put_offset(&mut bytes, model_offset - 3, model_offset);
     bytes.extend(model.bytes);
     layout.model_bytes = bytes.len() - model_offset;
     let dimming: Vec<Option<&LiveContrast>> = sequences.iter().map(|sequence| sequence.dimming.as_ref()).collect();
@@ -86,10 +87,6 @@ pub fn assembled(
         layout.scenes.push(SceneLayout { offset, bytes: bytes.len() - offset, stream_bytes, frames });
     }
     DenseReel { bytes, layout }
-}
-
-fn put_word(bytes: &mut [u8], at: usize, word: usize) {
-    bytes[at..at + 2].copy_from_slice(&(word as u16).to_le_bytes());
 }
 
 /// Grows the trees for all coded decisions, and finds the leaves of pairs.

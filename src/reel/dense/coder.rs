@@ -42,7 +42,7 @@ fn put(yes: u32, answer: bool, bits: u8, state: &mut u32, backwards: &mut Vec<u8
     let (share, start) = if answer { (yes, 0) } else { ((1 << bits) - yes, yes) };
     // A state can grow to 256 times the smallest one before its low byte is written.
     while *state >= share << (24 - bits) {
-        backwards.push(*state as u8);
+        backwards.push((*state & 0xFF) as u8);
         *state >>= 8;
     }
     *state = ((*state / share) << bits) + *state % share + start;

@@ -2,6 +2,7 @@
 
 use crate::player::beam::{Beam, SHORTEST_LONGEST, TOO_LONG, reaches_its_trail};
 use crate::reel::beam::SeenBeam;
+use crate::whole::limited;
 
 /// A beam as it is stored when a scene opens.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -16,6 +17,8 @@ pub struct Predictor {
 
 /// Steps of a direction in 1/256 of a turn.
 const STEPS: i64 = 1 << 8;
+/// Parts of a whole turn.
+const TURN: i64 = STEPS << 8;
 
 /// Returns how the player predicts a turning beam. `None` if its turn is not steady, if it is too long, or if it turns so fast that
 /// it reaches its own trail.
@@ -34,7 +37,7 @@ pub fn predictor(seen: &SeenBeam) -> Option<Predictor> {
 
 /// Returns the start and the turn per frame, in 2⁻¹⁶ turns modulo one, that fit as many directions as possible.
 fn steady(directions: &[Option<u8>]) -> Option<(u16, u16)> {
-    let mut shown = directions.iter().enumerate().filter_map(|(frame, at)| Some((frame as i64, (*at)?)));
+    let mut shown = (0i64..).zip(directions).filter_map(|(frame, at)| Some((frame, (*at)?)));
     let first = shown.next()?;
     let (mut last, mut turned) = (first, i64::from(first.1));
     // The directions in sequence, without the jump at a whole turn.
@@ -51,7 +54,8 @@ fn steady(directions: &[Option<u8>]) -> Option<(u16, u16)> {
     let (rough, spread) = (turned * STEPS / frames, STEPS / frames + 1);
     let fits = (rough - spread..=rough + spread).map(|turn| fitted(&unwound, turn));
     let (start, turn) = fits.max_by_key(|fit| fit.0)?.1;
-    Some((start as u16, turn as u16))
+    let within_a_turn = |parts: i64| limited(parts.rem_euclid(TURN));
+    Some((within_a_turn(start), within_a_turn(turn)))
 }
 
 /// Returns how many directions a turn fits with the best start, and that start.
@@ -65,13 +69,14 @@ fn fitted(unwound: &[(i64, i64)], turn: i64) -> (usize, (i64, i64)) {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::whole::rounded;
 
     #[test]
     fn a_steady_turn_comes_to_most_directions() {
         for frames_a_turn in [7u32, 50, 80, 81, 100, 333] {
             for start in [0.0, 17.3] {
                 let at = |frame: u32| (start + f64::from(frame) * 256.0 / f64::from(frames_a_turn) + 1e-6).floor();
-                let directions: Vec<_> = (0..240).map(|frame| Some(at(frame).rem_euclid(256.0) as u8)).collect();
+                let directions: Vec<_> = (0..240).map(|frame| Some(rounded(at(frame).rem_euclid(256.0)))).collect();
                 let (start, turn) = steady(&directions).expect("it turns");
                 let played = (0..240).map(|frame| (start.wrapping_add(turn.wrapping_mul(frame)) >> 8) as u8);
                 let right = played.zip(&directions).filter(|(played, at)| Some(*played) == **at).count();

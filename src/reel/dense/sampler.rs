@@ -7,6 +7,7 @@ use super::sequence::{Frame, FrameSequence};
 use super::tree::{NUMBER_COUNT, TreeDecision};
 use super::tree_code::VisibleWindow;
 use crate::player::canvas::{ASKS_INVERSION, ASKS_STILL, CELL, Canvas, Choose, EIGHT, FRAME, PREDICTED};
+use crate::whole::limited;
 
 use crate::player::dense::NUMBERS;
 use std::ops::Range;
@@ -55,7 +56,7 @@ impl Choose for TreeSampler<'_> {
         for group in 0..NUMBERS {
             features |= u128::from(canvas.context(tree, group)) << (8 * group);
         }
-        let numbers: [u8; NUMBER_COUNT] = std::array::from_fn(|which| canvas.number(tree, which as u8));
+        let numbers: [u8; NUMBER_COUNT] = std::array::from_fn(|which| canvas.number(tree, limited(which)));
         self.samples.push(TreeDecision { features, numbers, tree, answer });
         answer
     }

@@ -7,10 +7,11 @@ use super::sequence::FrameSequence;
 use crate::player::film::COPIES;
 use crate::player::operation as op;
 use crate::reel::dimming::LiveContrast;
-use crate::reel::encode::encode_instruction;
+use crate::reel::encode::{encode_instruction, word};
 use crate::reel::instruction::{Instruction, command};
 use crate::reel::scene::{LONGEST_WAIT, Next};
 use crate::reel::step::Planner;
+use crate::whole::limited;
 
 /// The data that the code of a scene refers to.
 pub struct Opening<'a> {
@@ -102,7 +103,7 @@ impl Writer<'_> {
     /// Opens the stream at a coded frame.
     fn open(&mut self, operation: u8, frame: usize) {
         let StreamPlace { offset, state } = self.opening.stream.marks[frame];
-        let [low, high] = ((self.opening.stream_offset + offset) as u16).to_le_bytes();
+        let [low, high] = word(self.opening.stream_offset + offset);
         let counter = self.drawn[frame].counter;
         self.reel.extend([operation, counter, low, high]);
         self.reel.extend(&state.to_le_bytes()[..3]);
@@ -119,8 +120,8 @@ impl Writer<'_> {
         let copies = if sequence.copies { COPIES } else { 0 };
         self.reel[movement] = sequence.movement.0 | sequence.movement.1 << 4 | copies;
         if let Some(Predictor { beam, longest, direction, turn }) = sequence.predictor {
-            self.reel.extend([op::BEAM, beam.column as u8, beam.row as u8, u8::from(beam.mirrored), longest]);
-            self.reel.extend((beam.reach as u16).to_le_bytes());
+            self.reel.extend([op::BEAM, limited(beam.column), limited(beam.row), u8::from(beam.mirrored), longest]);
+            self.reel.extend(limited::<u16, _>(beam.reach).to_le_bytes());
             self.reel.extend(direction.to_le_bytes());
             self.reel.extend(turn.to_le_bytes());
             self.reel.extend(beam.limits);
@@ -186,7 +187,7 @@ impl Writer<'_> {
     /// Appends waiting without end, during which the contrast follows a live value.
     fn wait_for_ever(&mut self) {
         self.end_frame();
-        let [low, high] = (self.reel.len() as u16).to_le_bytes();
+        let [low, high] = word(self.reel.len());
         self.push(&Instruction::Frame { more: LONGEST_WAIT });
         self.reel.extend([op::JUMP, low, high]);
     }
@@ -201,7 +202,7 @@ impl Writer<'_> {
             Next::Scene(scene) => self.push(&Instruction::Scene(scene)),
             Next::Back => self.push(&Instruction::Back),
             _ => {
-                let [low, high] = (loop_start as u16).to_le_bytes();
+                let [low, high] = word(loop_start);
                 self.reel.extend([op::JUMP, low, high]);
             }
         }

@@ -3,7 +3,7 @@
 use super::predictor::Predictor;
 use crate::panel::{CommandSet, Controller};
 use crate::reel::dimming::LiveContrast;
-use crate::reel::memory::{DisplayState, PageBitmap};
+use crate::reel::memory::{DisplayState, PageBitmap, cell};
 use crate::reel::scene::{Next, SceneFrames};
 
 /// One frame: all its cells page by page, and the commands sent with them.
@@ -97,8 +97,8 @@ fn shown(cell: u8, inverted: bool) -> u8 {
 }
 
 fn cells(picture: &PageBitmap) -> Vec<u8> {
-    let pages = picture.rows().div_ceil(8);
-    (0..pages).flat_map(|page| picture.bits().iter().map(move |column| (column >> (8 * page)) as u8)).collect()
+    let pages = picture.rows().div_ceil(8) as usize;
+    (0..pages).flat_map(|page| picture.bits().iter().map(move |column| cell(*column, page))).collect()
 }
 
 /// The largest movement that is searched for; four bits of columns, three of rows.
@@ -128,7 +128,7 @@ fn explained(old: &Frame, new: &Frame, width: usize, (left, up): (u8, u8)) -> us
     for (at, (before, after)) in old.cells.iter().zip(&new.cells).enumerate() {
         if before != after {
             let both = u16::from(cell(at, at % width)) | u16::from(cell(at + width, at % width)) << 8;
-            count += usize::from((both >> up) as u8 == *after);
+            count += usize::from((both >> up & 0xFF) as u8 == *after);
         }
     }
     count

@@ -172,18 +172,18 @@ fn best_split(samples: &[TreeDecision], all: Counts, bits: f64) -> Option<(u8, u
             best = (price, Some((feature, threshold)));
         }
     };
-    for (feature, set) in tally.set.iter().enumerate() {
-        offer(entropy(*set) + entropy(rest(all, *set)), feature as u8, 0);
+    for (feature, set) in (0..=u8::MAX).zip(&tally.set) {
+        offer(entropy(*set) + entropy(rest(all, *set)), feature, 0);
     }
-    for (number, values) in tally.numbers.iter().enumerate() {
+    for (feature, values) in (BINARY..=u8::MAX).zip(&tally.numbers) {
         let mut below = [0, 0];
-        for (threshold, counts) in values.iter().enumerate() {
+        for (threshold, counts) in (0..=u8::MAX).zip(values) {
             if *counts == [0, 0] {
                 continue;
             }
             below = [below[0] + counts[0], below[1] + counts[1]];
             let price = entropy(below) + entropy(rest(all, below)) + BYTE;
-            offer(price, BINARY + number as u8, threshold as u8);
+            offer(price, feature, threshold);
         }
     }
     best.1

@@ -3,6 +3,8 @@
 use super::leaves::PairLeaves;
 use super::tree::Tree;
 use crate::player::dense::{LEAF_FOR_NO, LEAF_FOR_YES, LONG_SKIP, MODEL_HEADER, SINGLE_SHIFT, SKIP};
+use crate::reel::encode::word;
+use crate::whole::limited;
 
 /// The visible part of the display's memory, as a model describes it.
 #[derive(Clone, Copy, Debug)]
@@ -20,7 +22,7 @@ pub fn model(visible: VisibleWindow, leaves: &PairLeaves, trees: &[Tree]) -> Vec
     bytes.extend(leaves);
     let mut written = Vec::new();
     for tree in trees {
-        bytes.extend((MODEL_HEADER + written.len() as u16).to_le_bytes());
+        bytes.extend(word(usize::from(MODEL_HEADER) + written.len()));
         match tree {
             Tree::Leaf { leaf, .. } => written.extend([0, pair(leaves, *leaf, *leaf)]),
             Tree::Node { .. } => push(tree, leaves, &mut written),
@@ -32,7 +34,7 @@ pub fn model(visible: VisibleWindow, leaves: &PairLeaves, trees: &[Tree]) -> Vec
 
 fn pair(leaves: &PairLeaves, no: u8, yes: u8) -> u8 {
     // `settle` has rounded leaves to these, so that each is found.
-    let number = |leaf: u8| leaves.iter().position(|known| *known == leaf).unwrap_or(0) as u8;
+    let number = |leaf: u8| limited::<u8, _>(leaves.iter().position(|known| *known == leaf).unwrap_or(0));
     number(no) << 3 | number(yes)
 }
 
@@ -47,10 +49,10 @@ fn push(tree: &Tree, leaves: &PairLeaves, bytes: &mut Vec<u8>) {
         (Tree::Leaf { leaf, .. }, _) => bytes.push(LEAF_FOR_NO | leaf >> SINGLE_SHIFT),
         (_, Tree::Leaf { leaf, .. }) => bytes.push(LEAF_FOR_YES | leaf >> SINGLE_SHIFT),
         (no, _) => {
-            let skip = no.bytes() as u16;
-            match u8::try_from(skip) {
-                Ok(skip) if skip < LONG_SKIP - SKIP => bytes.push(SKIP | skip),
-                _ => bytes.extend([LONG_SKIP | (skip >> 8) as u8, skip as u8]),
+            let [low, high] = word(no.bytes());
+            match high {
+                0 if low < LONG_SKIP - SKIP => bytes.push(SKIP | low),
+                _ => bytes.extend([LONG_SKIP | high, low]),
             }
         }
     }

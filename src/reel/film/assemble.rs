@@ -26,7 +26,7 @@ pub fn compile_film(
     let tables = fitted(&all);
     let share = |sample: &TableDecision| {
         let sum = tables[usize::from(sample.class)].sum(&sample.contexts);
-        (u16::from(SQUASH[usize::from(sum as u8)]), sample.answer)
+        (u16::from(SQUASH[usize::from(sum.cast_unsigned())]), sample.answer)
     };
     let streams = (0..sequences.len()).map(|scene| all.stream(scene, SHARE_BITS, share)).collect();
     assembled(
@@ -51,6 +51,6 @@ fn model(visible: VisibleWindow, classes: &[Tables]) -> Vec<u8> {
     let widths = classes.iter().zip(TABLES_OF).flat_map(|(class, count)| &class.widths[..count]);
     let widths: Vec<u8> = widths.copied().collect();
     bytes.extend(widths.chunks(2).map(|pair| pair.iter().rev().fold(0, |byte, width| byte << 4 | width)));
-    bytes.extend(classes.iter().flat_map(|class| class.steps.iter().flatten()).map(|step| *step as u8));
+    bytes.extend(classes.iter().flat_map(|class| class.steps.iter().flatten()).map(|step| step.cast_unsigned()));
     bytes
 }

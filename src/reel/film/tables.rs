@@ -2,6 +2,7 @@
 
 use crate::player::film::SQUASH;
 use crate::player::film_canvas::{Contexts, MOST_TABLES, TABLES_OF};
+use crate::whole::{limited, rounded};
 use std::sync::LazyLock;
 
 /// Steps of log-odds in a nat, as in `SQUASH`.
@@ -67,22 +68,23 @@ impl Tables {
 /// The probability of a yes for each part of a step, from the lowest sum on.
 static LIKELY: LazyLock<Vec<i64>> = LazyLock::new(|| {
     let parts_a_nat = f64::from(PARTS) * STEPS_A_NAT as f64;
-    let likely = |at: i32| libm::round(WHOLE as f64 / (1.0 + libm::exp(-f64::from(at) / parts_a_nat))) as i64;
+    let likely = |at: i32| rounded::<i64>(WHOLE as f64 / (1.0 + libm::exp(-f64::from(at) / parts_a_nat)));
     (-MOST_STEPS * PARTS..=MOST_STEPS * PARTS).map(|at| likely(at).clamp(WHOLE / 512, WHOLE - WHOLE / 512)).collect()
 });
 
 /// The bits of a no and of a yes for each sum of steps, from −128 on.
 static BITS: LazyLock<Vec<[i64; 2]>> = LazyLock::new(|| {
-    let bits = |share: i32| libm::round((8.0 - libm::log2(f64::from(share))) * BIT as f64) as i64;
-    let yes = |sum: i32| i32::from(SQUASH[(sum & 0xFF) as usize]);
+    let bits = |share: i32| rounded((8.0 - libm::log2(f64::from(share))) * BIT as f64);
+    let yes = |sum: i32| i32::from(SQUASH[(sum & 0xFF).cast_unsigned() as usize]);
     (-128..128).map(|sum| [bits(256 - yes(sum)), bits(yes(sum))]).collect()
 });
 
 fn bits_at(sum: i32) -> [i64; 2] {
-    BITS[(sum.clamp(-128, 127) + 128) as usize]
+    BITS[(sum.clamp(-128, 127) + 128).cast_unsigned() as usize]
 }
 
-fn rounded(weight: i32) -> i32 {
+/// The steps that are nearest to a weight.
+fn in_steps(weight: i32) -> i32 {
     (weight + FINE / 2).div_euclid(FINE)
 }
 
@@ -117,7 +119,7 @@ impl<'a> Fit<'a> {
         let (mut slope, mut bend) = ([0i64; 256], [PULL; 256]);
         for (sample, sum) in self.samples.iter().zip(&self.sums) {
             let part = (sum * PARTS / FINE).clamp(-MOST_STEPS * PARTS, MOST_STEPS * PARTS);
-            let likely = LIKELY[(part + MOST_STEPS * PARTS) as usize];
+            let likely = LIKELY[(part + MOST_STEPS * PARTS).cast_unsigned() as usize];
             let entry = usize::from(sample.contexts[table]) & mask;
             slope[entry] += i64::from(sample.answer) * WHOLE - likely;
             bend[entry] += likely * (WHOLE - likely) / WHOLE;
@@ -126,9 +128,9 @@ impl<'a> Fit<'a> {
         for entry in 0..=mask {
             let weight = self.weights[table][entry];
             let towards = slope[entry] - PULL * i64::from(weight) / A_NAT;
-            let change = (towards * A_NAT / bend[entry]).clamp(-2 * A_NAT, 2 * A_NAT) as i32;
+            let change: i32 = limited((towards * A_NAT / bend[entry]).clamp(-2 * A_NAT, 2 * A_NAT));
             let better = (weight + change).clamp(-most, most);
-            let better = if whole_steps { rounded(better) * FINE } else { better };
+            let better = if whole_steps { in_steps(better) * FINE } else { better };
             changes[entry] = better - weight;
             self.weights[table][entry] = better;
         }
@@ -146,7 +148,7 @@ impl<'a> Fit<'a> {
     /// The bits of all answers, each counted `each` times, and of the tables, in parts of `BIT`.
     fn price(&self, each: i64) -> i64 {
         let answers = self.samples.iter().zip(&self.sums);
-        let bits: i64 = answers.map(|(sample, sum)| bits_at(rounded(*sum))[usize::from(sample.answer)]).sum();
+        let bits: i64 = answers.map(|(sample, sum)| bits_at(in_steps(*sum))[usize::from(sample.answer)]).sum();
         let entries: i64 = self.widths.iter().filter(|width| **width > 0).map(|width| 1 << width).sum();
         bits * each + entries * BYTE
     }
@@ -158,7 +160,7 @@ impl<'a> Fit<'a> {
         let before = 1usize << self.widths[table];
         let mean = |entry: usize| {
             let joined = weights[entry..before].iter().step_by(entries);
-            joined.clone().sum::<i32>() / joined.count() as i32
+            joined.clone().sum::<i32>() / limited::<i32, _>(joined.count())
         };
         let fresh: Vec<i32> = (0..entries).map(|entry| if width > 0 { mean(entry) } else { 0 }).collect();
         let changes =
@@ -201,7 +203,7 @@ fn varying(samples: &[TableDecision], table: usize) -> u8 {
     let seen =
         |ones: (u8, u8), sample: &TableDecision| (ones.0 | sample.contexts[table], ones.1 | !sample.contexts[table]);
     let (ones, zeros) = samples.iter().fold((0, 0), seen);
-    WIDEST - (ones & zeros).leading_zeros() as u8
+    WIDEST - limited::<u8, _>((ones & zeros).leading_zeros())
 }
 
 /// Fits the tables of a class to its decisions.
@@ -209,11 +211,11 @@ pub fn fit(class: usize, samples: &[TableDecision]) -> Tables {
     let widths = (0..TABLES_OF[class]).map(|table| varying(samples, table)).collect();
     let each = samples.len().div_ceil(TRIED).max(1);
     let tried: Vec<TableDecision> = samples.iter().step_by(each).copied().collect();
-    let widths = Fit::new(&tried, widths).narrow(each as i64);
+    let widths = Fit::new(&tried, widths).narrow(limited(each));
     let mut fit = Fit::new(samples, widths);
     loop {
         fit.improve_all(LAST_ROUNDS, WHOLE_ROUNDS);
-        let farthest = fit.sums.iter().map(|sum| rounded(*sum).abs()).max().unwrap_or(0);
+        let farthest = fit.sums.iter().map(|sum| in_steps(*sum).abs()).max().unwrap_or(0);
         if farthest <= MOST_STEPS {
             break;
         }
@@ -222,7 +224,8 @@ pub fn fit(class: usize, samples: &[TableDecision]) -> Tables {
     let mut tables = Tables::default();
     for (table, width) in fit.widths.iter().enumerate().filter(|(_, width)| **width > 0) {
         tables.widths[table] = *width;
-        tables.steps[table] = fit.weights[table][..1 << width].iter().map(|weight| rounded(*weight) as i8).collect();
+        tables.steps[table] =
+            fit.weights[table][..1 << width].iter().map(|weight| limited(in_steps(*weight))).collect();
     }
     tables
 }

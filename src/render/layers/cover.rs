@@ -18,7 +18,7 @@ pub fn wipe(layer: &Wipe, moment: LayerMoment, ink: &mut Ink) {
 pub fn dissolve(layer: &Dissolve, moment: LayerMoment, ink: &mut Ink) {
     let area = moment.sized(&layer.at, &layer.size);
     let share = value_at(&layer.share, moment.seconds).clamp(0.0, 1.0);
-    let grain = layer.grain.max(1) as i32;
+    let grain = layer.grain.max(1).cast_signed();
     for y in 0..area.height.max(0) {
         for x in 0..area.width.max(0) {
             if dithered(share, x / grain, y / grain) {
@@ -32,7 +32,7 @@ pub fn dissolve(layer: &Dissolve, moment: LayerMoment, ink: &mut Ink) {
 pub fn shutter(layer: &Shutter, moment: LayerMoment, ink: &mut Ink) {
     let area = moment.sized(&layer.at, &layer.size);
     let share = value_at(&layer.share, moment.seconds).clamp(0.0, 1.0);
-    let (length, slats) = (if layer.upright { area.width } else { area.height }, layer.slats.max(1) as i32);
+    let (length, slats) = (if layer.upright { area.width } else { area.height }, layer.slats.max(1).cast_signed());
     let edge = |slat: i32| (slat * length + slats - 1) / slats;
     for slat in 0..slats {
         let (from, to) = (edge(slat), edge(slat + 1));

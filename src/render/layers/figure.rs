@@ -5,9 +5,10 @@ use crate::render::place::LayerMoment;
 use crate::render::shape;
 use crate::render::track::{pixels_at, value_at};
 use crate::show::{Bar, Circle, Line, Rectangle, Side};
+use crate::whole::floored;
 
 /// A bar's frame and the dark gap inside it, in pixels each.
-const BAR_FRAME: i32 = 1;
+const BAR_FRAME: u32 = 1;
 const BAR_GAP: i32 = 1;
 
 /// A rectangle.
@@ -31,8 +32,8 @@ pub fn circle(layer: &Circle, moment: LayerMoment, ink: &mut Ink) {
 pub fn bar(layer: &Bar, moment: LayerMoment, ink: &mut Ink) {
     let area = moment.sized(&layer.at, &layer.size);
     let room = if layer.frame {
-        shape::outline(ink, area, BAR_FRAME as u32);
-        area.shrunk(BAR_FRAME + BAR_GAP)
+        shape::outline(ink, area, BAR_FRAME);
+        area.shrunk(BAR_FRAME.cast_signed() + BAR_GAP)
     } else {
         area
     };
@@ -42,7 +43,7 @@ pub fn bar(layer: &Bar, moment: LayerMoment, ink: &mut Ink) {
 
 /// The part of an area that a share fills from a side.
 pub fn filled(room: Area, side: Side, value: f64) -> Area {
-    let share = |length: i32| (f64::from(length) * value + 0.5).floor() as i32;
+    let share = |length: i32| floored(f64::from(length) * value + 0.5);
     let (width, height) = (share(room.width), share(room.height));
     match side {
         Side::Left => Area { width, ..room },

@@ -26,15 +26,16 @@ pub fn set<'a>(show: &'a Show, lettering: &Lettering, anchor: Anchor) -> TextBlo
     };
     let lines: Vec<_> = lettering.text.split('\n').map(|line| font.layout(line)).collect();
     let width = lines.iter().map(|line| line.width).max().unwrap_or(0);
-    let line_height = font.height() as i32;
+    let line_height = font.height().cast_signed();
     let mut letters = Vec::new();
-    for (number, line) in lines.iter().enumerate() {
-        let y = number as i32 * (line_height + lettering.line_gap);
+    let mut y = 0;
+    for line in &lines {
         let left = flush(anchor, width, line.width);
         letters.extend(line.sets.iter().map(|set| Letter { glyph: set.glyph, x: left + set.x, y }));
+        y += line_height + lettering.line_gap;
     }
-    let height = (lines.len() as i32 - 1) * (line_height + lettering.line_gap) + line_height;
-    TextBlock { width, height, letters }
+    // No gap below the last line.
+    TextBlock { width, height: y - lettering.line_gap, letters }
 }
 
 impl TextBlock<'_> {
@@ -42,7 +43,7 @@ impl TextBlock<'_> {
     pub fn mark(&self, ink: &mut Ink, left: i32, top: i32, count: usize) {
         for letter in self.letters.iter().take(count) {
             for (x, row) in letter.glyph.pixels() {
-                ink.mark(left + letter.x + x, top + letter.y + row as i32);
+                ink.mark(left + letter.x + x, top + letter.y + row.cast_signed());
             }
         }
     }

@@ -6,6 +6,7 @@ use crate::render::place::LayerMoment;
 use crate::render::shape;
 use crate::render::track::value_at;
 use crate::show::{Meter, Side, Steps, Track};
+use crate::whole::floored;
 
 /// How finely the past of a value is looked through for its peak, in looks a second.
 const LOOKS_A_SECOND: f64 = 50.0;
@@ -16,7 +17,7 @@ pub fn meter(layer: &Meter, moment: LayerMoment, ink: &mut Ink) {
     let value = value_at(&layer.value, moment.seconds).clamp(0.0, 1.0);
     let level = if layer.segments > 0 { rounded(value, layer.segments) } else { value };
     let upright = matches!(layer.from_side, Side::Top | Side::Bottom);
-    let segments = layer.segments as i32;
+    let segments = layer.segments.cast_signed();
     for_pixels(filled(area, layer.from_side, level), |x, y| {
         let along = if upright { y - area.top } else { x - area.left };
         let length = if upright { area.height } else { area.width };
@@ -54,7 +55,7 @@ fn front(area: Area, side: Side) -> Area {
 /// The highest value so far, each value held for a while and then falling evenly.
 fn peak(value: &Track, seconds: f64, hold: f64, fall: f64) -> f64 {
     let longest = hold + 1.0 / fall;
-    let looks = (longest.min(seconds) * LOOKS_A_SECOND).floor() as i32;
+    let looks = floored::<i32>(longest.min(seconds) * LOOKS_A_SECOND);
     let at = |look: i32| {
         let ago = f64::from(look) / LOOKS_A_SECOND;
         value_at(value, seconds - ago).clamp(0.0, 1.0) - (ago - hold).max(0.0) * fall
@@ -65,11 +66,11 @@ fn peak(value: &Track, seconds: f64, hold: f64, fall: f64) -> f64 {
 /// A row of boxes that fill one after another.
 pub fn steps(layer: &Steps, moment: LayerMoment, ink: &mut Ink) {
     let area = moment.sized(&layer.at, &layer.size);
-    let (count, gap) = (layer.count.max(1) as i32, layer.gap as i32);
+    let (count, gap) = (layer.count.max(1).cast_signed(), layer.gap.cast_signed());
     let upright = matches!(layer.from_side, Side::Top | Side::Bottom);
     let length = if upright { area.height } else { area.width };
     let size = (length - (count - 1) * gap) / count;
-    let done = (value_at(&layer.done, moment.seconds) + 1e-9).floor() as i32;
+    let done = floored::<i32>(value_at(&layer.done, moment.seconds) + 1e-9);
     for step in 0..count {
         let along = step * (size + gap);
         let room = match layer.from_side {

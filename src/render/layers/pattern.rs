@@ -6,6 +6,7 @@ use crate::render::place::LayerMoment;
 use crate::render::shape;
 use crate::render::track::{pixels_at, remainder, steps};
 use crate::show::{Border, Grid, ScanLine, Side, Stripes};
+use crate::whole::floored;
 
 /// A frame, solid or of running dashes.
 pub fn border(layer: &Border, moment: LayerMoment, ink: &mut Ink) {
@@ -15,13 +16,13 @@ pub fn border(layer: &Border, moment: LayerMoment, ink: &mut Ink) {
         return;
     }
     let period = i64::from(layer.dash + layer.gap);
-    let moved = steps(moment.seconds, layer.pixels_a_second.abs()) * layer.pixels_a_second.signum() as i64;
-    for depth in 0..layer.stroke as i32 {
+    let moved = moved(moment.seconds, layer.pixels_a_second);
+    for depth in 0..layer.stroke.cast_signed() {
         let ring = area.shrunk(depth);
         // Corners of the inner rings stand as many pixels nearer to one another, so the dashes keep side by side.
-        for (along, (x, y)) in round(ring).enumerate() {
-            let side_steps = 2 * i64::from(depth) * side_of(ring, along as i32) + i64::from(depth);
-            let place = (along as i64 + side_steps - moved).rem_euclid(period);
+        for (along, (x, y)) in (0..).zip(round(ring)) {
+            let side_steps = 2 * i64::from(depth) * side_of(ring, along) + i64::from(depth);
+            let place = (i64::from(along) + side_steps - moved).rem_euclid(period);
             if place < i64::from(layer.dash) {
                 ink.mark(x, y);
             }
@@ -29,10 +30,16 @@ pub fn border(layer: &Border, moment: LayerMoment, ink: &mut Ink) {
     }
 }
 
+/// By how many whole pixels a pattern has moved, backwards at a rate below 0.
+fn moved(seconds: f64, pixels_a_second: f64) -> i64 {
+    let far = steps(seconds, pixels_a_second.abs());
+    if pixels_a_second < 0.0 { -far } else { far }
+}
+
 /// Which side of a ring a step lies on, from 0 for the upper one, clockwise.
 fn side_of(ring: Area, along: i32) -> i64 {
     let (width, height) = ((ring.width - 1).max(0), (ring.height - 1).max(0));
-    [width, width + height, 2 * width + height].iter().filter(|end| along >= **end).count() as i64
+    [width, width + height, 2 * width + height].iter().map(|end| i64::from(along >= *end)).sum()
 }
 
 /// The pixels round the edge of an area, clockwise from its top left corner.
@@ -49,8 +56,8 @@ fn round(area: Area) -> impl Iterator<Item = (i32, i32)> {
 /// Slanting stripes.
 pub fn stripes(layer: &Stripes, moment: LayerMoment, ink: &mut Ink) {
     let area = moment.sized(&layer.at, &layer.size);
-    let width = layer.width.max(1) as i64;
-    let moved = steps(moment.seconds, layer.pixels_a_second.abs()) * layer.pixels_a_second.signum() as i64;
+    let width = i64::from(layer.width.max(1));
+    let moved = moved(moment.seconds, layer.pixels_a_second);
     for y in 0..area.height.max(0) {
         for x in 0..area.width.max(0) {
             let slant = if layer.leaning_left { x - y } else { x + y };
@@ -64,7 +71,8 @@ pub fn stripes(layer: &Stripes, moment: LayerMoment, ink: &mut Ink) {
 /// A grid of upright and level lines.
 pub fn grid(layer: &Grid, moment: LayerMoment, ink: &mut Ink) {
     let area = moment.sized(&layer.at, &layer.size);
-    let (columns, rows, dots) = (layer.columns as i32, layer.rows as i32, layer.dots.max(1) as i32);
+    let (columns, rows, dots) =
+        (layer.columns.cast_signed(), layer.rows.cast_signed(), layer.dots.max(1).cast_signed());
     let (across, down) = (pixels_at(&layer.x, moment.seconds), pixels_at(&layer.y, moment.seconds));
     let on = |place: i32, every: i32| every > 0 && place.rem_euclid(every) == 0;
     for y in 0..area.height.max(0) {
@@ -84,8 +92,8 @@ pub fn scan_line(layer: &ScanLine, moment: LayerMoment, ink: &mut Ink) {
     let upright = matches!(layer.from_side, Side::Left | Side::Right);
     let length = if upright { area.width } else { area.height };
     let share = remainder(moment.seconds, layer.seconds) / layer.seconds;
-    let front = (share * f64::from(length) + 1e-9).floor() as i32;
-    let (stroke, trail) = (layer.stroke as i32, layer.trail as i32);
+    let front = floored::<i32>(share * f64::from(length) + 1e-9);
+    let (stroke, trail) = (layer.stroke.cast_signed(), layer.trail.cast_signed());
     for y in 0..area.height.max(0) {
         for x in 0..area.width.max(0) {
             let along = match layer.from_side {

@@ -5,6 +5,7 @@ use crate::render::ink::Ink;
 use crate::render::place::LayerMoment;
 use crate::show::{Dither, Picture, Show};
 use crate::source;
+use crate::whole::{floored, limited};
 
 const OPAQUE: u32 = 255;
 const MILLISECONDS: f64 = 1000.0;
@@ -13,8 +14,8 @@ const MILLISECONDS: f64 = 1000.0;
 pub fn picture(show: &Show, layer: &Picture, moment: LayerMoment, ink: &mut Ink) {
     let Some(picture) = show.pictures().get(layer.picture.0) else { return };
     let (width, height) = (picture.frame_width(), picture.height());
-    let left = frame_at(picture.delays(), moment.seconds, layer.repeat) as u32 * width;
-    let area = moment.area(&layer.at, width as i32, height as i32);
+    let left = frame_at(picture.delays(), moment.seconds, layer.repeat) * width;
+    let area = moment.area(&layer.at, width.cast_signed(), height.cast_signed());
     let shade = |x: u32, y: u32| picture.ink(left + x, y).map_or(0, weighed);
     let lit: Vec<bool> = match layer.dither {
         Dither::Threshold => pixels(width, height).map(|(x, y)| shade(x, y) >= layer.threshold).collect(),
@@ -22,7 +23,7 @@ pub fn picture(show: &Show, layer: &Picture, moment: LayerMoment, ink: &mut Ink)
         Dither::Diffusion => diffused(width, height, layer.threshold, shade),
     };
     for ((x, y), _) in pixels(width, height).zip(lit).filter(|(_, lit)| *lit) {
-        ink.mark(area.left + x as i32, area.top + y as i32);
+        ink.mark(area.left + x.cast_signed(), area.top + y.cast_signed());
     }
 }
 
@@ -32,24 +33,26 @@ fn pixels(width: u32, height: u32) -> impl Iterator<Item = (u32, u32)> {
 
 /// Lightness weighed by opacity, rounded to the nearest.
 fn weighed(ink: source::PixelInk) -> u8 {
-    ((u32::from(ink.lightness) * u32::from(ink.opacity) + OPAQUE / 2) / OPAQUE) as u8
+    limited((u32::from(ink.lightness) * u32::from(ink.opacity) + OPAQUE / 2) / OPAQUE)
 }
 
 /// Which picture of an animation is shown at a time.
-fn frame_at(delays: &[u32], seconds: f64, repeat: bool) -> usize {
+fn frame_at(delays: &[u32], seconds: f64, repeat: bool) -> u32 {
     let whole: u32 = delays.iter().sum();
     if whole == 0 {
         return 0;
     }
-    let milliseconds = (seconds * MILLISECONDS + 1e-6).floor() as u64;
+    let milliseconds: u64 = floored(seconds * MILLISECONDS + 1e-6);
     let mut left = if repeat { milliseconds % u64::from(whole) } else { milliseconds };
-    for (number, delay) in delays.iter().enumerate() {
+    let mut last = 0;
+    for (number, delay) in (0..).zip(delays) {
         if left < u64::from(*delay) {
             return number;
         }
         left -= u64::from(*delay);
+        last = number;
     }
-    delays.len() - 1
+    last
 }
 
 #[cfg(test)]

@@ -27,7 +27,7 @@ fn within(start: f64, extent: f64, x: i32, y: i32) -> bool {
 /// Rings about a centre, with spokes.
 pub fn rings(layer: &Rings, moment: LayerMoment, ink: &mut Ink) {
     let (centre, radius) = (moment.point(&layer.at), pixels_at(&layer.radius, moment.seconds).max(0));
-    let (count, dots) = (layer.count.max(1) as i32, layer.dots.max(1) as i32);
+    let (count, dots) = (layer.count.max(1).cast_signed(), layer.dots.max(1).cast_signed());
     let kept = |x: i32, y: i32| dots == 1 || (x + y).rem_euclid(dots) == 0;
     for ring in 1..=count {
         let radius = (radius * ring + count / 2) / count;
@@ -73,18 +73,19 @@ mod tests {
     use embedded_graphics::prelude::*;
     use embedded_graphics::primitives::{Arc as TheirArc, PrimitiveStyle};
 
-    const SIDE: i32 = 48;
+    const SIDE: u32 = 48;
     const CENTRE: i32 = 24;
 
     /// The arc of the embedded-graphics library, a general-purpose drawing library; its angles begin at the right.
-    fn theirs(radius: i32, start: f32, extent: f32) -> Bitmap {
+    fn theirs(radius: u32, start: f32, extent: f32) -> Bitmap {
         let mut display: MockDisplay<BinaryColor> = MockDisplay::new();
         display.set_allow_overdraw(true);
-        let (centre, diameter) = (Point::new(CENTRE, CENTRE), 2 * radius as u32 + 1);
+        let (centre, diameter) = (Point::new(CENTRE, CENTRE), 2 * radius + 1);
         let arc = TheirArc::with_center(centre, diameter, (start - 90.0).deg(), extent.deg());
         arc.into_styled(PrimitiveStyle::with_stroke(BinaryColor::On, 1)).draw(&mut display).expect("in the display");
-        let mut picture = Bitmap::new(SIDE as u32, SIDE as u32);
-        for (x, y) in (0..SIDE).flat_map(|y| (0..SIDE).map(move |x| (x, y))) {
+        let mut picture = Bitmap::new(SIDE, SIDE);
+        let side = SIDE.cast_signed();
+        for (x, y) in (0..side).flat_map(|y| (0..side).map(move |x| (x, y))) {
             picture.set(x, y, display.get_pixel(Point::new(x, y)) == Some(BinaryColor::On));
         }
         picture
@@ -102,9 +103,10 @@ mod tests {
         for (radius, start, extent) in
             [(20, 0.0, 90.0), (20, -135.0, 270.0), (13, 200.0, 45.0), (9, 80.0, 181.0), (22, 10.0, 359.0)]
         {
-            let mut ink = Ink::new(SIDE as u32, SIDE as u32);
-            shape::circle_where(&mut ink, (CENTRE, CENTRE), radius, Some(1), |x, y| within(start, extent, x, y));
-            let (ours, theirs) = (ink.inside, theirs(radius, start as f32, extent as f32));
+            let mut ink = Ink::new(SIDE, SIDE);
+            let kept = |x, y| within(f64::from(start), f64::from(extent), x, y);
+            shape::circle_where(&mut ink, (CENTRE, CENTRE), radius, Some(1), kept);
+            let (ours, theirs) = (ink.inside, theirs(radius.unsigned_abs(), start, extent));
             assert!(ours.lit() > 5 && theirs.lit() > 5);
             let found = (strays(&ours, &theirs), strays(&theirs, &ours));
             assert_eq!(found, (0, 0), "radius {radius} from {start} over {extent}:\n{ours}\n{theirs}");

@@ -7,6 +7,7 @@ use crate::render::place::LayerMoment;
 use crate::render::shape::{WHOLE_TURN, bearing, polar};
 use crate::render::track::{pixels_at, remainder};
 use crate::show::{Echo, Sweep};
+use crate::whole::{limited, rounded};
 
 /// Angles are rounded to this share of a degree, so that one turn is the next turn's twin to the last pixel.
 const ANGLE_STEPS: f64 = 1024.0;
@@ -41,7 +42,7 @@ fn pointer(layer: &Sweep, seconds: f64) -> BeamPointer {
         (2.0 * (1.0 - share) * layer.arc_degrees, false)
     };
     let degrees = ((layer.start_degrees + moved) * ANGLE_STEPS).round() / ANGLE_STEPS;
-    let direction = (degrees * BEARINGS / WHOLE_TURN).floor().rem_euclid(BEARINGS) as u8;
+    let direction = rounded((degrees * BEARINGS / WHOLE_TURN).floor().rem_euclid(BEARINGS));
     BeamPointer { direction, clockwise }
 }
 
@@ -62,13 +63,16 @@ pub fn limit(layer: &Sweep, x: i32, y: i32) -> u8 {
 
 fn turn(layer: &Sweep, seconds: f64, centre: (i32, i32), radius: i32, ink: &mut Ink) {
     let BeamPointer { direction, clockwise } = pointer(layer, seconds);
-    let limits = std::array::from_fn(|at| limit(layer, centre.0 + at as i32 % 4, centre.1 + at as i32 / 4));
-    let reach = (radius * radius) as u32;
+    let limits = std::array::from_fn(|at| {
+        let at: i32 = limited(at);
+        limit(layer, centre.0 + at % 4, centre.1 + at / 4)
+    });
+    let reach = radius.unsigned_abs().pow(2);
     let beam = Beam { column: 0, row: 0, reach, mirrored: !clockwise, limits };
     let direction = if clockwise { direction } else { direction.wrapping_neg() };
     for y in -radius..=radius {
         for x in -radius..=radius {
-            let (column, row) = (x as i16, y as i16);
+            let (column, row) = (limited(x), limited(y));
             let lit = beam.lights(column, row, direction);
             // The line stays whole where it stands over the edge of its arc.
             if lit && (in_arc(layer, x, y) || beam.passes(column, row, direction)) {
@@ -89,7 +93,7 @@ fn mark_echo(layer: &Sweep, echo: &Echo, seconds: f64, centre: (i32, i32), radiu
     }
     let coverage = 1.0 - since / echo.fade_seconds;
     let (x, y) = polar(centre, echo.degrees, echo.distance * f64::from(radius));
-    let side = echo.size as i32;
+    let side = echo.size.cast_signed();
     let area = Area { left: x - (side - 1) / 2, top: y - (side - 1) / 2, width: side, height: side };
     for y in area.top..area.top + side {
         for x in area.left..area.left + side {

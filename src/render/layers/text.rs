@@ -6,6 +6,7 @@ use crate::render::place::LayerMoment;
 use crate::render::shape;
 use crate::render::track::{pixels_at, remainder, steps};
 use crate::show::{Marquee, Roll, Show, Text, Typed};
+use crate::whole::limited;
 
 /// A cursor behind a finished text is shown and hidden for so long each (common practice of terminals).
 const CURSOR_HALF_PERIOD_SECONDS: f64 = 0.5;
@@ -37,7 +38,7 @@ pub fn typed(show: &Show, layer: &Typed, moment: LayerMoment, ink: &mut Ink) {
             (None, None) => (0, 0),
         };
         let font = show.fonts().get(layer.lettering.font.0);
-        let (ascent, cap) = font.map_or((0, 0), |font| (font.ascent() as i32, font.cap_height() as i32));
+        let (ascent, cap) = font.map_or((0, 0), |font| (font.ascent().cast_signed(), font.cap_height().cast_signed()));
         let top = area.top + y + ascent - cap;
         shape::fill(ink, Area { left: area.left + x, top, width: CURSOR_WIDTH, height: cap });
     }
@@ -72,7 +73,7 @@ pub fn marquee(show: &Show, layer: &Marquee, moment: LayerMoment, ink: &mut Ink)
     let gone = (i64::from(area.left) - left - i64::from(block.width)).div_euclid(period).max(0);
     left += gone * period;
     while left < i64::from(area.left) + i64::from(width) {
-        block.mark(ink, left as i32, area.top, usize::MAX);
+        block.mark(ink, limited(left), area.top, usize::MAX);
         left += period;
     }
 }
