@@ -1,4 +1,5 @@
-//! The show in C99 and C++11: a header with its names, and a source file with its reel; the player's files stand beside them.
+//! Writes the show in C99 and C++11: a header with its names, and a source file with its reel. The files of the player are
+//! separate.
 
 use super::firmware::{Firmware, FirmwareField};
 use super::lamps::{lamp_header, lamp_source};

@@ -108,7 +108,7 @@ impl<'a> Fields<'a> {
         findings.push(if is_first { finding.hint(explained(&self.owner)) } else { finding });
     }
 
-    /// A field that may be absent: outer `None` is a fault, inner `None` is absence.
+    /// A field that can be absent. The outer `None` means a fault, the inner `None` means absence.
     pub fn optional<T: FromNode>(&mut self, name: &'static str, findings: &mut Findings) -> Option<Option<T>> {
         match self.node(name) {
             Some(node) => T::from_node(node, findings).map(Some),
@@ -309,7 +309,7 @@ impl<T: FromNode> FromNode for Vec<T> {
     }
 }
 
-/// A value that remembers where it stood.
+/// A value with its place in the source.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Placed<T> {
     pub value: T,

@@ -1,4 +1,4 @@
-//! Words of a script that stand in the place of a value: reactions, what follows, times, files, and what is written once.
+//! Words of a script that are used as values: reactions, what follows, times, positions, files, and things that are written once.
 
 use super::{Construct, Entry, optional, required};
 
