@@ -91,7 +91,10 @@ pub fn flash(show: &Show, choice: &Choice, studies: &[Vec<Study<'_>>], findings:
     let texts = text_flash(show);
     if texts > 0 {
         let figure = Figure::new("live texts", f64::from(texts), "B").headline();
-        figures.push(figure.from("code, and a table of 4 + 1 for each different character", "avr-size and arm-none-eabi-size; the table"));
+        figures.push(figure.from(
+            "code, and a table of 4 + 1 for each different character",
+            "avr-size and arm-none-eabi-size; the table",
+        ));
     }
     let thresholds = threshold_flash(show);
     if thresholds > 0 {

@@ -1,4 +1,5 @@
-//! The show in C99 and C++11: a header with its names, and a source file with its reel; the player's files stand beside them.
+//! Writes the show in C99 and C++11: a header with its names, and a source file with its reel. The files of the player are
+//! separate.
 
 use super::firmware::{Firmware, FirmwareField};
 use super::lamps::{lamp_header, lamp_source};
@@ -105,7 +106,7 @@ fn checks(needs: &Needs) -> String {
     let (show, mut text) = (comment(&needs.show), String::new());
     let mut check = |condition: String, has: &str| {
         text.push_str(&format!(
-            "#if {condition}\n#error \"The show {show} {has}, which pageloom_config.h does not support. Build all shows of this firmware together: pageloom build {show}.ron OTHER.ron\"\n#endif\n"
+            "#if {condition}\n#error \"The show {show} {has}, but this player is not built for it. Build all shows of this firmware together: pageloom build {show}.ron OTHER.ron\"\n#endif\n"
         ));
     };
     check(format!("PAGELOOM_REEL_VERSION != {REEL_VERSION}"), &format!("has a reel of version {REEL_VERSION}"));

@@ -1,4 +1,4 @@
-//! The show in Rust: a module for `no_std` firmware with its names and its reel; the player's modules stand beside it.
+//! Writes the show in Rust: a module for `no_std` firmware with its names and its reel. The files of the player are separate.
 
 use super::firmware::Firmware;
 use super::lamps::rust_lamps;

@@ -1,9 +1,9 @@
-//! What C code beside the player takes: the supervisor, which all firmware should have, and the lamps' code.
+//! The size of C code in addition to the player: the supervisor, which all firmware should have, and the code of lamps.
 
 use super::{Core, Microcontroller};
 use crate::units::{FlashBytes, RamBytes};
 
-/// What code beside the player takes on a kind of part; tests/root/companions.rs builds it again and holds each row to that.
+/// The size of such code on a kind of microcontroller. tests/root/companions.rs builds it and compares each row.
 #[derive(Debug, PartialEq, Eq)]
 pub struct CompanionCode {
     /// The kind of part.
@@ -12,7 +12,7 @@ pub struct CompanionCode {
     pub flash: FlashBytes,
     /// Its variable.
     pub ram: RamBytes,
-    /// Stack under a call of it beside that of the player's call in it; 0 where it calls no player.
+    /// Stack of a call, in addition to that of the player's call in it; 0 if it does not call the player.
     pub stack: RamBytes,
     /// How it was measured, or what it is taken from.
     pub source: &'static str,

@@ -1,4 +1,4 @@
-//! What the player in C costs on a part: measured where it was built and run, else taken from a part of the same kind.
+//! The cost of the C player on a microcontroller: measured if it was built and run there, else that of a similar one.
 
 use super::{Core, Microcontroller, Panel};
 use crate::units::{FlashBytes, RamBytes};
@@ -63,7 +63,7 @@ impl Microcontroller {
     }
 }
 
-/// Which parts of the player a reel needs beside what every one does.
+/// The optional parts of the player that a reel needs.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct PlayerParts {
     /// It draws on a copy of the picture.
@@ -74,11 +74,11 @@ pub struct PlayerParts {
     pub beam: bool,
     /// It sends only the changed cells of moving strips; lean reels only.
     pub changes: bool,
-    /// Its areas may be noise.
+    /// Whether areas can be noise.
     pub grains: bool,
     /// It writes rows that roll into view; lean reels only.
     pub rolls: bool,
-    /// A part of the picture goes round beside the rest; lean reels only.
+    /// Whether a part of the picture repeats on its own (a loop); lean reels only.
     pub rounds: bool,
     /// How many areas of a scene it composes at most; lean reels only.
     pub areas: u8,
@@ -93,7 +93,7 @@ pub struct PlayerParts {
 }
 
 impl PlayerParts {
-    /// No part beside what every player does.
+    /// No optional part.
     pub const NONE: Self = Self {
         dense: false,
         film: false,
@@ -289,7 +289,7 @@ impl PlayerCost {
         costs.into_iter().filter(|part| part.0).map(move |part| &part.1[kind])
     }
 
-    /// The source in words, for a part that was measured itself or not.
+    /// The source in words. `measured` says whether this microcontroller itself was measured.
     pub fn evidence(&self, measured: bool) -> String {
         if measured { self.source.to_owned() } else { format!("estimated from the {}: {}", self.part, self.source) }
     }

@@ -2,30 +2,31 @@
 
 #ifdef PAGELOOM_HISTORY
 /*
- * In place of a table of rows such an area has: where its history begins in player->history, how many values it shows, and its style;
- * then for no value and for each step the row of pixels, counted from the first page of the area.
+ * Such an area has no table of rows. Instead it has: offset of its history in player->history (2 bytes); number of values that it
+ * shows; style; then a row of pixels for no value and for each step, counted from the first page of the area.
  *
- * A history is the place of its latest value, and its values with one more, so that the former picture is still known.
+ * A history is the index of its latest value, then the values. It has one value more than it shows, so that the previous picture is
+ * still known.
  */
 enum { HISTORY_KIND = DOWN | PICTURES, HISTORY_TABLE = 9, NO_ROW = 0xFF, END_ROW = 127 };
 
-/* Styles: each value is joined to the one before; columns to the last row of memory, or to the first; the oldest value stands last. */
+/* Bits of the style: join each value to the one before; draw columns to the last row of memory, or to the first; newest value first. */
 enum { JOINED = 1, TO_LAST_ROW = 2, TO_FIRST_ROW = 4, FROM_RIGHT = 8 };
 
-/* Cells of a history that use up one byte of the allowance. */
+/* This many cells of a history use up one byte of the allowance. */
 enum { HISTORY_CELLS_A_BYTE = 8 };
 
 #define IS_HISTORY(kind) (((kind) & (ACROSS | DOWN | PICTURES)) == HISTORY_KIND)
 
-/* A history as it is read. */
+/* A history and the data of its area. */
 typedef struct {
-    uint8_t *latest; /* the place of the latest value; the values follow */
+    uint8_t *latest; /* the index of the latest value; the values follow */
     uint16_t rows;   /* offset of the rows of pixels */
-    uint8_t columns; /* values less the one more */
+    uint8_t columns; /* number of values that it shows */
     uint8_t style;
 } pageloom_history;
 
-/* Finds the history of an area. Returns whether it fits. `at` is the player's place meanwhile. */
+/* Finds the history of an area. Returns whether it fits in memory. The caller restores `player->at`. */
 static APART uint8_t find_history(pageloom_player *player, uint16_t data, pageloom_history *history)
 {
     uint16_t start;
@@ -42,7 +43,7 @@ static APART uint8_t find_history(pageloom_player *player, uint16_t data, pagelo
     return 1;
 }
 
-/* Records a step in the history of an area whose record is at an offset, if it is due. The phase is which value is the latest. */
+/* Stores a step in the history of the area whose record is at this offset, if it is due. The phase is the index of the latest value. */
 static void record_step(pageloom_player *player, pageloom_area *area, uint16_t record, uint8_t step, uint8_t due)
 {
     pageloom_history history;
@@ -65,7 +66,7 @@ static void record_step(pageloom_player *player, pageloom_area *area, uint16_t r
     area->shown = latest;
 }
 
-/* The row of pixels of a value, by its place behind the latest one. */
+/* Returns the row of pixels of a value. Its index may be up to twice the length of the history. */
 static APART uint8_t row_of(const pageloom_player *player, const pageloom_history *history, uint16_t place)
 {
     while (place > history->columns) {
@@ -74,7 +75,7 @@ static APART uint8_t row_of(const pageloom_player *player, const pageloom_histor
     return byte_at(player, (uint16_t)(history->rows + history->latest[1 + place]));
 }
 
-/* The pixels of a page down to a row, which is counted from the first row of the page. */
+/* Returns the pixels of a page from its first row down to `row`. */
 static APART uint8_t pixels_to(uint8_t row)
 {
     if (row & 0x80) {
@@ -83,7 +84,7 @@ static APART uint8_t pixels_to(uint8_t row)
     return row < 7 ? (uint8_t)((2u << row) - 1) : 0xFF;
 }
 
-/* Lays the cells of a history at a phase. */
+/* Draws a history at a phase on the cells of a span. */
 static void lay_history(pageloom_player *player, const pageloom_span *span, uint16_t data, uint8_t phase, uint8_t *cells)
 {
     pageloom_history history;

@@ -3,38 +3,38 @@
 
 use super::reel::{byte, word};
 
-/// In place of a table of rows such an area has: 0–1 where its history begins in memory, 2 how many values it shows, 3 style; then for
-/// no value and for each step the row of pixels, counted from the first page of the area.
+/// Such an area has no table of rows. Instead it has: 0–1 offset of its history in memory; 2 number of values that it shows; 3 style;
+/// then a row of pixels for no value and for each step, counted from the first page of the area.
 const COLUMNS: u16 = 2;
 const STYLE: u16 = 3;
 const ROWS: u16 = 4;
 
-/// A style: each value is joined to the one before.
+/// Bit of the style: each value is joined to the one before.
 pub const JOINED: u8 = 1;
-/// Columns from the value to the last row of the display's memory.
+/// Bit of the style: columns from the value to the last row of the display's memory.
 pub const TO_LAST_ROW: u8 = 2;
-/// Columns from the value to its first row.
+/// Bit of the style: columns from the value to the first row of the display's memory.
 pub const TO_FIRST_ROW: u8 = 4;
-/// The oldest value is in the last column of memory.
+/// Bit of the style: the oldest value is in the last column of memory.
 pub const FROM_RIGHT: u8 = 8;
 /// The row of a value that is not drawn.
 pub const NO_ROW: u8 = 0xFF;
 const END_ROW: u8 = 127;
 
-/// The bytes of a history of so many columns: where its latest value is, and its values with one more, so that the former picture is
-/// still known.
+/// The bytes of a history that shows this many columns: the index of its latest value, then the values. It has one value more than it
+/// shows, so that the previous picture is still known.
 pub const fn history_bytes(columns: usize) -> usize {
     columns + 2
 }
 
-/// Where a history lies in memory, and how many values it has with the one more; `None` where it does not fit.
+/// Returns the offset of a history in memory, and the number of its values. `None` if it does not fit.
 fn place(reel: &[u8], data: u16, memory: usize) -> Option<(usize, usize)> {
     let (start, columns) = (word(reel, data) as usize, byte(reel, data.wrapping_add(COLUMNS)) as usize);
     let fits = start <= memory && memory - start >= history_bytes(columns);
     if fits { Some((start, columns + 1)) } else { None }
 }
 
-/// Records a step. Returns the phase of the area: which value is the latest.
+/// Stores a step, if there is one. Returns the phase of the area, which is the index of the latest value.
 pub fn record_step(memory: &mut [u8], reel: &[u8], data: u16, step: Option<u8>) -> u16 {
     let Some((start, length)) = place(reel, data, memory.len()) else { return 0 };
     let Some(step) = step else { return memory[start] as u16 };
@@ -45,7 +45,7 @@ pub fn record_step(memory: &mut [u8], reel: &[u8], data: u16, step: Option<u8>) 
     latest as u16
 }
 
-/// The pixels of a page down to a row, which is counted from the first row of the page.
+/// Returns the pixels of a page from its first row down to `row`.
 fn pixels_to(row: u8) -> u8 {
     match row {
         0x80.. => 0, // above the page
@@ -54,7 +54,7 @@ fn pixels_to(row: u8) -> u8 {
     }
 }
 
-/// The ink of a cell at a phase; page and column count from the first ones of the area.
+/// Returns the ink of a cell at a phase. Page and column count from the first ones of the area.
 pub fn history_ink(memory: &[u8], reel: &[u8], data: u16, phase: u16, (page, column): (u8, u8)) -> u8 {
     let Some((start, length)) = place(reel, data, memory.len()) else { return 0 };
     let style = byte(reel, data.wrapping_add(STYLE));

@@ -1,21 +1,22 @@
-/* live.c - live values: numbers that firmware sets, and areas or the contrast of the display follow. */
+/* live.c - live values: numbers that firmware sets. Areas and the contrast of the display can follow them. */
 
 #ifdef PAGELOOM_LIVE
 /*
- * In a reel the live values stand before the set-up, the first one last: its start, highest and lowest value, and factor. A step is so
- * many 1/65536 of a value above the lowest as the factor says, rounded.
+ * The live values of a reel are stored before its set-up, in reverse order. Each has four words: value at the start, highest value,
+ * lowest value, factor. The step of a value is (value - lowest) x factor / 65536, rounded.
  */
 enum { LIVE_HIGHEST = 2, LIVE_BYTES = 8 };
 
 #ifdef PAGELOOM_AREAS
 /*
- * Before the course of an area stand the parts that live values have in its phase, as many as the upper bits of its kind say: number of
- * the live value and form, operand. The operand is the part of each step, or where a byte for each step stands, a low or a high one.
+ * What live values add to the phase of an area is stored before its course: three bytes for each value that the area follows. They
+ * are the number of the value with the form in the upper two bits, and an operand of 16 bits. Form 80: add the step times the
+ * operand. 00: add the byte of the step in the table at this offset. 40: add 256 times that byte.
  */
 enum { LIVE_KIND = 6, PARTS_SHIFT = 5, PART_BYTES = 3, PART_NUMBER = 0x3F, PART_HIGH = 0x40, PART_OF_EACH_STEP = 0x80 };
 #endif
 
-/* Reads a word of a constant, and on to the next. */
+/* Reads a word of a constant and advances the pointer. */
 #define NEXT_WORD(word, from) \
     do { \
         (word) = PAGELOOM_NEXT(from); \
@@ -23,7 +24,7 @@ enum { LIVE_KIND = 6, PARTS_SHIFT = 5, PART_BYTES = 3, PART_NUMBER = 0x3F, PART_
     } while (0)
 
 #ifdef PAGELOOM_AREAS
-/* Copies the live values for a frame. */
+/* Copies the steps of the live values, so that they stay the same during a frame. */
 static void take_live(pageloom_player *player)
 {
     pageloom_live *own = player->live;
@@ -35,7 +36,10 @@ static void take_live(pageloom_player *player)
     } while (--left > 0);
 }
 
-/* Adds the parts of live values to the phase of an area whose record is at an offset. Returns the step of the last one. `at` is used. */
+/*
+ * Adds the parts of live values to the phase of the area whose record is at this offset. Returns the step of the last value. The
+ * caller restores `player->at`.
+ */
 static uint8_t add_live_parts(pageloom_player *player, pageloom_area *area, uint16_t record)
 {
     uint8_t left = byte_at(player, (uint16_t)(record + LIVE_KIND)) >> PARTS_SHIFT, step = 0;
@@ -77,7 +81,7 @@ void pageloom_set(pageloom_player *player, uint8_t live, int16_t value)
     }
     word = (uint16_t)(player->set_up - (uint16_t)(LIVE_BYTES * (live + 1)));
     if (word >= player->set_up || player->set_up > player->reel_size) {
-        return; /* in this reel there are fewer */
+        return; /* this reel has fewer values */
     }
     from = player->reel + word + LIVE_HIGHEST;
     NEXT_WORD(word, from);
@@ -104,7 +108,7 @@ int16_t pageloom_get(const pageloom_player *player, uint8_t live)
     if (live >= PAGELOOM_LIVE) {
         return 0;
     }
-    do { /* an interrupt may set it between two readings of its bytes */
+    do { /* an interrupt may set the value while its two bytes are read */
         value = own->value;
     } while (value != own->value);
     return value;
@@ -134,7 +138,7 @@ void pageloom_set_text(pageloom_player *player, const uint8_t *table, const char
 }
 #endif
 
-/* All values begin as the show says; `at` is the player's place in them meanwhile. */
+/* Sets all values to those at the start of the show. The caller restores `player->at`. */
 static void start_live(pageloom_player *player)
 {
     uint16_t at;

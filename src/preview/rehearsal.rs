@@ -294,8 +294,8 @@ fn follow<'a>(
     }
 }
 
-/// Plays every scene from power-up with noise in the display: all of its frames, into what follows, and out of its middle by
-/// each trigger. Tells at most three differences; whether there was none.
+/// Plays every scene from power-up with noise in the display's memory: all frames, the change to what follows, and each trigger in
+/// the middle of the scene. Reports at most three differences. Returns whether there was none.
 pub fn check_scenes(show: &Show, reel: &Reel, frames: &[Vec<Bitmap>], findings: &mut Findings) -> bool {
     check_scenes_with_progress(show, reel, frames, findings, &|_| {})
 }

@@ -50,7 +50,8 @@ pub fn draw_in_state(show: &Show, scene: &Scene, frame: u32, state: &LiveState) 
     picture.inside
 }
 
-/// What a layer marks at a frame of its scene, live values at their samples; `None` while it is not shown, or has no ink of its own.
+/// Returns the ink of a layer in a frame of its scene, with live values at their samples. `None` while the layer is hidden, or if
+/// it has no ink.
 pub fn layer_ink(show: &Show, layer: &Layer, frame: u32) -> Option<Ink> {
     layer_ink_in_state(show, layer, frame, &show.sample_state(frame))
 }

@@ -1,4 +1,4 @@
-//! Live fields as previews show them: each character in a cell of its own, laid over the picture.
+//! Draws live fields in previews: each character in its own cell, over the picture.
 
 use super::Bitmap;
 use super::place::LayerMoment;
@@ -6,7 +6,7 @@ use crate::font::Glyph;
 use crate::show::{Align, LiveField, Show};
 use crate::whole::limited;
 
-/// Where the cells of a field stand, in pixels of the view.
+/// The places of the cells of a field, in pixels of the view.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Cells {
     pub left: i32,

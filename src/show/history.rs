@@ -24,7 +24,7 @@ pub struct History {
     pub value: LiveId,
     /// How many values it keeps, 1 to 512.
     pub columns: u32,
-    /// The value is taken every so many frames, from the first frame of a scene on.
+    /// The value is recorded at this interval in frames, from the first frame of a scene on.
     pub every: u32,
 }
 

@@ -13,8 +13,8 @@ use crate::diag::Span;
 /// One thing drawn over time.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Layer {
-    /// The name given in the script, else the kind's name with its number in the scene and the beginning of its text, such as
-    /// `Text 3 “DEPTH”`.
+    /// Its name in the script. Without one, its kind, its number in the scene and the beginning of its text, such as `Text 3
+    /// “DEPTH”`.
     pub name: String,
     pub span: Span,
     /// Seconds from the scene's start at which it appears.
@@ -25,12 +25,12 @@ pub struct Layer {
     pub blink: Option<Blink>,
     /// Where alone its ink counts.
     pub clip: Option<Clip>,
-    /// Shown while this number is ½ or more; always where there is none.
+    /// The layer is shown while this number is 0.5 or more; always if there is none.
     pub shown: Option<Track>,
     pub drawing: Drawing,
     /// The live values that it follows, each once, ascending.
     pub follows: Vec<LiveId>,
-    /// Whether it looks the same at all times, its live values aside.
+    /// Whether it looks the same at all times, except for its live values.
     pub still: bool,
 }
 
@@ -103,7 +103,7 @@ macro_rules! drawings {
             $($kind($kind),)+
         }
 
-        /// Every kind of layer that a script may name.
+        /// Every kind of layer.
         pub const KINDS: &[Kind] = &[$($kind::KIND),+];
 
         impl Drawing {

@@ -55,6 +55,9 @@ impl SetText {
     pub fn table(&self) -> Vec<u8> {
         let LiveField { cells, align, characters, .. } = &self.field;
         let codes = characters.iter().map(|letter| limited(u32::from(*letter)));
-        [limited(self.first.0), limited(*cells), align.code(), limited(characters.len())].into_iter().chain(codes).collect()
+        [limited(self.first.0), limited(*cells), align.code(), limited(characters.len())]
+            .into_iter()
+            .chain(codes)
+            .collect()
     }
 }

@@ -1,6 +1,8 @@
-//! The checked show: what the later stages may rely on without looking again; only the checker can build one.
+//! The checked show. Later stages rely on it without checking again. Only the checker can build one.
 
-use super::{Device, History, Lamp, Layer, LiveState, LiveValue, NOT_RECORDED, Photo, Power, Scene, SceneId, SetText, Stay};
+use super::{
+    Device, History, Lamp, Layer, LiveState, LiveValue, NOT_RECORDED, Photo, Power, Scene, SceneId, SetText, Stay,
+};
 use crate::diag::Span;
 use crate::font::Font;
 use crate::panel::{BusSettings, Microcontroller, Mounting, Panel};
@@ -37,7 +39,7 @@ pub struct Show {
     pub(super) spans: ShowSpans,
 }
 
-/// Where the parts of the show stand in the script, for findings of later stages.
+/// The places of parts of the show in the script, for findings of later stages.
 #[derive(Clone, Copy, Debug)]
 pub struct ShowSpans {
     pub whole: Span,
@@ -152,7 +154,7 @@ impl Show {
             histories: self.histories.iter().map(held).collect(),
         }
     }
-    /// Records the live values of a state in the charts of a scene, if it is time at so many frames from its start.
+    /// Records the live values of a state in the charts of a scene, if they are due at this frame of the scene.
     pub fn record(&self, scene: &Scene, frame: u32, state: &mut LiveState) {
         for id in scene.layers.iter().filter_map(Layer::history) {
             if let Some(history) = self.histories.get(id.0).filter(|history| frame.is_multiple_of(history.every)) {
@@ -171,7 +173,7 @@ impl Show {
     pub fn threshold_table(&self) -> &[u8] {
         &self.threshold_table
     }
-    /// The patterns of light for lamps beside the display.
+    /// The patterns of light for lamps.
     pub fn lamps(&self) -> &[Lamp] {
         &self.lamps
     }
@@ -195,7 +197,7 @@ impl Show {
     pub fn day(&self) -> &[Stay] {
         &self.day
     }
-    /// Where the parts of the show stand in the script.
+    /// The places of parts of the show in the script.
     pub fn spans(&self) -> ShowSpans {
         self.spans
     }

@@ -1,4 +1,4 @@
-//! What carries each layer of a lean scene, or why areas do not: words for `check --explain`.
+//! How each layer of a lean scene is carried, or why areas cannot carry it: words for `check --explain`.
 
 use super::live::{MOST_DRAWN, MOST_PICTURES};
 use super::stack::{MOST_LIVE_BYTES, SheetArea};
@@ -11,11 +11,11 @@ use crate::whole::floored;
 /// What carries a layer of a scene with areas.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Carrier {
-    /// So many areas, and by what the first one's phase moves its sheet.
+    /// `count` areas, and how the phase of the first one moves its sheet.
     Areas { count: usize, motion: u8 },
-    /// The lowest area, in which it stands still.
+    /// The lowest area, where it does not move.
     Lowest,
-    /// The command of the display that exchanges light and dark.
+    /// The display command for inversion.
     Inversion,
     /// Windows between the frames.
     Windows,
@@ -26,23 +26,23 @@ pub enum Carrier {
 pub enum NoAreas {
     /// No layer moves.
     Still,
-    /// More than the player takes.
+    /// It would need more areas than the player can have.
     TooMany,
-    /// A live field lies where one would move.
+    /// A live field lies in the cells of a moving area.
     Field,
-    /// A layer bends what lies below it.
+    /// A layer distorts the layers below it.
     Bends,
-    /// A layer follows so many live values.
+    /// A layer follows too many live values.
     ManyValues { layer: usize, values: usize },
-    /// A layer follows live values, and has too many pictures at all of their steps.
+    /// A layer follows live values, and has too many pictures over all of their steps.
     ManySteps { layer: usize, pictures: usize, frames: usize, bytes: usize },
     /// A chart of a live value does not stand still, or stands on its side in memory.
     Chart { layer: usize, is_on_its_side: bool },
-    /// A layer that follows live values would take so many bytes.
+    /// A layer that follows live values would take too many bytes.
     LiveTooLong { layer: usize, bytes: usize },
-    /// They would take more of the reel than it may have.
+    /// The areas would take more bytes than a reel can have.
     TooLong,
-    /// They would take so many bytes of the reel, but leave less room with their code and time.
+    /// The areas would take this many bytes, and leave less room when their code and time are included.
     Dearer(usize),
 }
 
@@ -61,7 +61,7 @@ impl Default for Carriage {
 }
 
 impl Carriage {
-    /// What carries a layer, or why no area does, in words.
+    /// Says in words how a layer is carried, or why no area carries it.
     pub fn of_layer(&self, layer: usize) -> String {
         match self {
             Self::Areas(carriers) => carriers.get(layer).copied().unwrap_or(Carrier::Inversion).to_string(),
@@ -71,7 +71,7 @@ impl Carriage {
 }
 
 impl Carrier {
-    /// What carries a layer of a scene that has these areas, by the numbers under which its parts have theirs.
+    /// Returns how a layer is carried in a scene with these areas. `parts` are the numbers of the layer's parts.
     pub fn of(parts: &[usize], moves: bool, areas: &[SheetArea]) -> Self {
         let mut own = areas.iter().filter(|area| area.layer.is_some_and(|part| parts.contains(&part)));
         let Some(first) = own.next() else {
@@ -131,7 +131,7 @@ impl std::fmt::Display for NoAreas {
     }
 }
 
-/// Why a scene whose layers follow live values cannot be, at the layer that stands in the way, with what would help.
+/// Reports why a scene with layers that follow live values is not possible, at the layer that is the reason, with help.
 pub fn no_live(show: &Show, scene: &Scene, why: NoAreas) -> Finding {
     let live = scene.layers.iter().position(|layer| !layer.follows.is_empty()).unwrap_or(0);
     let bends = scene.layers.iter().position(|layer| matches!(layer.drawing, Drawing::Glitch(_)));
@@ -204,13 +204,13 @@ pub fn no_live(show: &Show, scene: &Scene, why: NoAreas) -> Finding {
     finding.hint(hint)
 }
 
-/// The share of its pictures, so many in each frame, that a layer may have.
+/// The part of its pictures that a layer may have.
 fn share_of_pictures(pictures: usize, frames: usize) -> f64 {
     let pictures = pictures as f64;
     (MOST_PICTURES as f64 / pictures).min(MOST_DRAWN as f64 / pictures / frames as f64)
 }
 
-/// With how many steps of its finest live value a layer would keep to this share of its pictures or bytes, in words.
+/// Says how many steps of its finest live value would reduce a layer to this part of its pictures or bytes.
 fn fewer_steps(show: &Show, layer: &Layer, share: f64) -> String {
     let finest = layer.follows.iter().map(|value| &show.live()[value.0]).max_by_key(|live| live.steps);
     let fitting = |live: &LiveValue| floored::<u32>((f64::from(live.steps) + 1.0) * share);

@@ -1,4 +1,4 @@
-//! The layers of a scene, each drawn alone, in memory order.
+//! The layers of a scene, each drawn separately, in memory order.
 
 use super::carrier::NoAreas;
 use super::cut::PixelRectangle;
@@ -17,15 +17,15 @@ use rayon::prelude::*;
 /// A picture of ink in memory order: for each visible column its rows, the top one in bit 0.
 pub type InkColumns = Vec<Rows>;
 
-/// What a layer marks, frame by frame.
+/// The ink of a layer, frame by frame.
 #[derive(Clone, Debug)]
 pub struct LayerInk {
     pub mode: Mode,
-    /// Where it follows live values, these at their samples.
+    /// The ink in each frame. Live values are at their samples.
     pub frames: Vec<InkColumns>,
-    /// All of it, where it follows live values.
+    /// The ink at all steps, if it follows live values.
     pub live: Option<LiveInk>,
-    /// Its noise, if the player can generate it.
+    /// Its noise, if the player can compute it.
     pub noise: Option<NoiseInk>,
     /// Its history, if it shows the latest values of a live value.
     pub history: Option<HistoryInk>,
@@ -34,7 +34,7 @@ pub struct LayerInk {
 }
 
 impl LayerInk {
-    /// What both mark, frame by frame.
+    /// The ink of both, frame by frame.
     pub fn joined_with(&self, other: &Self) -> Self {
         let both = |(one, other): (&InkColumns, &InkColumns)| one.iter().zip(other).map(|(a, b)| a | b).collect();
         let frames = self.frames.iter().zip(&other.frames).map(both).collect();
@@ -56,13 +56,13 @@ impl LayerInk {
 #[derive(Clone, Debug)]
 pub struct SceneInk {
     pub layers: Vec<LayerInk>,
-    /// For each frame whether the whole picture is changed over, behind all layers.
+    /// For each frame, whether the whole picture is inverted after all layers are drawn.
     pub inverted: Vec<bool>,
 }
 
 impl SceneInk {
-    /// The layers of a scene, of which `kept` tells for each frame the one whose picture memory holds; an error where a layer bends what
-    /// lies below it.
+    /// Draws the layers of a scene. `kept` has, for each frame, the number of the frame whose picture is in memory. An error if a
+    /// layer distorts the layers below it.
     pub fn of(show: &Show, scene: &Scene, kept: &[usize]) -> Result<Self, NoAreas> {
         if scene.layers.iter().any(|layer| matches!(layer.drawing, Drawing::Glitch(_))) {
             return Err(NoAreas::Bends);
@@ -103,7 +103,7 @@ impl SceneInk {
         Ok(Self { layers, inverted })
     }
 
-    /// The same without parts of layers.
+    /// The same scene without parts of layers.
     pub fn in_one_piece(&self) -> Self {
         let mut whole = self.clone();
         whole.layers.iter_mut().for_each(|layer| layer.parts.clear());
@@ -111,7 +111,7 @@ impl SceneInk {
     }
 }
 
-/// A layer of a scene at all steps of its live values and at all frames.
+/// Draws a layer of a scene at all steps of its live values and in all frames.
 fn live_ink(show: &Show, (scene, number): (&Scene, usize), kept: &[usize]) -> Result<LiveInk, NoAreas> {
     let layer = &scene.layers[number];
     let values: Vec<(usize, usize)> =
@@ -145,7 +145,7 @@ fn live_ink(show: &Show, (scene, number): (&Scene, usize), kept: &[usize]) -> Re
     Ok(LiveInk::of(values, frames))
 }
 
-/// The cells of the rectangle around the ink of pictures.
+/// The number of cells of the rectangle around the ink of all pictures.
 fn cells(pictures: &[InkColumns]) -> usize {
     let mut ink = pictures.first().cloned().unwrap_or_default();
     pictures.iter().for_each(|picture| ink.iter_mut().zip(picture).for_each(|(all, bits)| *all |= bits));

@@ -1,4 +1,4 @@
-//! Areas of a lean scene: what moves of each layer as a sheet of ink seen through a rectangle, so that the player composes the picture.
+//! Areas of a lean scene: the moving parts of layers as sheets of ink behind rectangles. The player composes the picture from them.
 
 mod block;
 mod carrier;

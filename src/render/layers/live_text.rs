@@ -1,10 +1,10 @@
 //! Texts that the firmware sets, character by character.
 
+use crate::font::Glyph;
 use crate::render::ink::Ink;
 use crate::render::live::{Cells, glyph};
 use crate::render::place::LayerMoment;
 use crate::render::track::value_at;
-use crate::font::Glyph;
 use crate::show::{LiveText, Show};
 use crate::whole::{limited, rounded};
 

@@ -64,7 +64,7 @@ pub fn mark(show: &Show, drawing: &Drawing, moment: LayerMoment, ink: &mut Ink) 
     }
 }
 
-/// What becomes of the picture below a layer that bends it; `None` for a layer that has ink instead.
+/// Returns the picture below a layer that distorts it. `None` for a layer that has ink instead.
 pub fn bend(drawing: &Drawing, moment: LayerMoment, below: &Bitmap) -> Option<Bitmap> {
     match drawing {
         Drawing::Glitch(layer) => Some(glitch::glitch(layer, moment, below)),

@@ -1,4 +1,4 @@
-//! Reading `Live(…)`: a number that the firmware sets; the first mention of a name says all of it, later ones may say the name alone.
+//! Reads `Live(…)`, a number that the firmware sets. The first use of a name has all fields. Later uses need only the name.
 
 use super::{Context, Numeric};
 use crate::diag::{Finding, Findings, Span};

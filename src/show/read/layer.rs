@@ -32,6 +32,12 @@ pub const COMMON: &[(&str, &str, &str, &str)] = &[
         "1",
     ),
     ("blink", "`Blink(on: seconds, off: seconds)`", "Shown and hidden in turn, starting with shown.", "none"),
+    (
+        "style",
+        "the name of a style in quotes, or a list of them",
+        "Sets of fields from the show's `styles`. They apply where the layer sets none. In `Chart` this name has another meaning.",
+        "none",
+    ),
 ];
 
 /// The most layers of one scene or group.

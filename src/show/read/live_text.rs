@@ -6,16 +6,17 @@ use super::{Context, FieldRow, FieldSlot, ReadField};
 use crate::diag::{Finding, Findings};
 use crate::show::natural::{LayerEnd, track_end};
 use crate::show::{
-    Drawing, Ease, FontId, Following, Key, Layer, LiveCharacter, LiveField, LiveId, LiveText, LiveValue, Position, SetText,
-    Track,
+    Drawing, Ease, Following, FontId, Key, Layer, LiveCharacter, LiveField, LiveId, LiveText, LiveValue, Position,
+    SetText, Track,
 };
 use crate::source::{Fields, Node, Placed, report_wrong};
 use crate::whole::limited;
 
-/// The most characters of a live text: each is an area of the player, which has twelve in a scene.
+/// The most characters of a live text: each is an area of the player, which has twenty in a scene.
 const MOST_CELLS: u32 = 8;
 
-const ROWS: [(FieldSlot, &str); 6] = [
+const ROWS: [(FieldSlot, &str); 7] = [
+    (FieldSlot::new("name", "Its name, also in the firmware."), String::FORM),
     (FieldSlot::new("font", "Its font."), FontId::FORM),
     (FieldSlot::new("characters", "What the firmware may write, beside the space."), String::FORM),
     (FieldSlot::new("width", "Number of characters, 1 to 8."), "a number"),
@@ -50,7 +51,8 @@ impl ReadField for LiveCharacter {
         let name = fields.required::<Placed<String>>("name", findings);
         let field = read_field_text(fields, name, context, findings)?;
         if field.cells > MOST_CELLS {
-            let message = format!("the live text `{}` has {} characters; the limit is {MOST_CELLS}", field.name, field.cells);
+            let message =
+                format!("the live text `{}` has {} characters; the limit is {MOST_CELLS}", field.name, field.cells);
             let hint = "use two live texts, or a `Field` where nothing moves behind it";
             findings.push(Finding::error(field.span, message).hint(hint));
             return None;
@@ -84,7 +86,8 @@ fn declared(field: &LiveField, context: &mut Context<'_, '_>, findings: &mut Fin
         if of(&known.field) == of(field) {
             return Some(known.first);
         }
-        let message = format!("the live text `{}` has other characters, another width or `align` elsewhere", field.name);
+        let message =
+            format!("the live text `{}` has other characters, another width or `align` elsewhere", field.name);
         let finding = Finding::error(field.span, message).also(known.field.span, "first used here");
         findings.push(finding.hint("write the same, or use another name"));
         return None;
@@ -99,7 +102,8 @@ fn declared(field: &LiveField, context: &mut Context<'_, '_>, findings: &mut Fin
         let live = live_value(field, cell);
         let mut lives = context.lives.borrow_mut();
         if let Some(other) = lives.iter().find(|other| other.name == live.name) {
-            let message = format!("the live value `{}` has the name of a character of the live text `{}`", live.name, field.name);
+            let message =
+                format!("the live value `{}` has the name of a character of the live text `{}`", live.name, field.name);
             findings.push(Finding::error(field.span, message).also(other.span, "used here").hint("use another name"));
             return None;
         }

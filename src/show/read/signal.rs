@@ -1,4 +1,4 @@
-//! Reading signals: a wave by formula, a course drawn from a seed, a column of a table, or a number that may move.
+//! Reads signals: a wave by formula, a random course from a seed, a column of a table, or a number that moves.
 
 use super::{Context, FieldSlot, Numeric, ReadField};
 use crate::diag::{Finding, Findings, Span};
