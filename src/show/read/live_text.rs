@@ -6,8 +6,7 @@ use super::{Context, FieldRow, FieldSlot, ReadField};
 use crate::diag::{Finding, Findings};
 use crate::show::natural::{LayerEnd, track_end};
 use crate::show::{
-    Drawing, Ease, Following, FontId, Key, Layer, LiveCharacter, LiveField, LiveId, LiveText, LiveValue, Position,
-    SetText, Track,
+    Ease, Following, FontId, Key, LiveCharacter, LiveField, LiveId, LiveValue, Position, SetText, Track,
 };
 use crate::source::{Fields, Node, Placed, report_wrong};
 use crate::whole::limited;
@@ -135,19 +134,4 @@ fn live_value(field: &LiveField, cell: u32) -> LiveValue {
         start: 0,
         samples: Track { keys, repeat: false, live: None },
     }
-}
-
-/// A live text as a layer for each of its characters; any other layer as it is.
-pub fn characters(layer: Layer) -> Vec<Layer> {
-    let Drawing::LiveText(LiveText { text }) = &layer.drawing else { return vec![layer] };
-    let Some(first) = text.shows.live.map(|live| live.value) else { return vec![layer] };
-    let of = |cell: u32| {
-        let value = LiveId(first.0 + cell as usize);
-        let text = LiveCharacter { cell, shows: followed(value, &text.field), field: text.field.clone() };
-        let mut follows: Vec<LiveId> = layer.follows.iter().copied().filter(|own| *own != first).collect();
-        follows.push(value);
-        follows.sort_unstable();
-        Layer { drawing: Drawing::LiveText(LiveText { text }), follows, ..layer.clone() }
-    };
-    (0..text.field.cells).map(of).collect()
 }
