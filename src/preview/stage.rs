@@ -32,7 +32,7 @@ pub struct Stage<'a> {
     /// The player's count of scenes entered, and the frame of the scene.
     entries: u8,
     scene_frame: u32,
-    /// The picture after the last frame; nothing on the bus leaves it as it is.
+    /// The picture after the last frame. It does not change while the bus is idle.
     seen: Option<Bitmap>,
 }
 
@@ -53,7 +53,7 @@ impl<'a> Stage<'a> {
         }
     }
 
-    /// The display as it is now.
+    /// The current display.
     pub fn display(&self) -> &Emulator {
         self.playback.far_end()
     }

@@ -195,8 +195,8 @@ pub fn report_wrong(node: &Node, wanted: &str, findings: &mut Findings) {
 /// What to write in the place of a node that is not what is wanted.
 fn instead(node: &Node, wanted: &str) -> String {
     let names =
-        wanted.split(|letter: char| !letter.is_alphanumeric()).filter(|word| word.starts_with(char::is_uppercase));
-    let near = node.head().and_then(|head| nearest(head, names).filter(|near| *near != head));
+        || wanted.split(|letter: char| !letter.is_alphanumeric()).filter(|word| word.starts_with(char::is_uppercase));
+    let near = node.head().and_then(|head| nearest(head, names()).filter(|near| *near != head));
     if let Some(near) = near {
         return format!("did you mean `{near}`?");
     }
@@ -217,8 +217,18 @@ fn instead(node: &Node, wanted: &str) -> String {
                 format!("write {wanted}, such as {}", whole.max(1.0))
             }
         }
-        Shape::Record(..) | Shape::Tuple(Some(_), _) if wanted.starts_with("a list") => {
+        Shape::Record(..) | Shape::Tuple(Some(_), _) | Shape::Text(_) if wanted.starts_with("a list") => {
             "put [ ] around it, even for a single entry".into()
+        }
+        Shape::Text(text) if wanted.starts_with(|first: char| first.is_uppercase()) || wanted.contains("such as") => {
+            match nearest(text, names()) {
+                Some(near) => format!("write {near}, without quotes"),
+                None if wanted.contains("Go(") => format!("write Go({text:?})"),
+                None => format!("write {wanted}"),
+            }
+        }
+        Shape::List(_) if wanted.contains("(x, y)") || wanted.contains("(width, height)") => {
+            "use ( ) instead of [ ]".into()
         }
         _ => format!("write {wanted}"),
     }

@@ -30,6 +30,11 @@ const NOT_USED: &[(&str, &str)] = &[
     ("must be given", "required"),
     ("takes itself", "includes itself"),
     ("no word for", "unknown value"),
+    ("at hand", "current"),
+    ("anew", "again"),
+    ("so many", "this number of, a number of"),
+    ("pasted in", "inlined"),
+    ("for ever", "without end"),
 ];
 
 /// The pages of the project.
