@@ -1,9 +1,9 @@
-//! A depth gauge in Rust over embedded-hal 1.0: a sensor's reading is a live value, and a warning begins by a threshold. `Gauge` goes into
-//! firmware as it is; `cargo run --example depth_gauge` runs it here, on a bus that is the model of the display's controller.
+//! A depth gauge in Rust: a sensor sets a live value, and a threshold starts a warning. You can use `Gauge` in firmware without
+//! changes. `cargo run --example depth_gauge` runs it without hardware, on a simulated display.
 //!
-//! In firmware, `pageloom build examples/depth_gauge.ron` makes `gauge.rs` and the player's files: then `gauge::show_player(&LIVE)`,
-//! `gauge::LIVE_LIMITS` and `gauge::THRESHOLDS` stand in place of what is compiled below, and
-//! `static LIVE: config::LiveValues = config::LiveValues::new(&gauge::LIVE_LIMITS);` may be set from an interrupt.
+//! For firmware, `pageloom build examples/depth_gauge.ron` writes `gauge.rs` and the files of the player. Then
+//! `gauge::show_player(&LIVE)`, `gauge::LIVE_LIMITS` and `gauge::THRESHOLDS` replace what is compiled below. `static LIVE:
+//! config::LiveValues = config::LiveValues::new(&gauge::LIVE_LIMITS);` can be set from an interrupt.
 #![allow(clippy::cast_possible_truncation, reason = "the clock wraps after 16 bits")]
 
 use pageloom::diag::Findings;
@@ -14,15 +14,16 @@ use pageloom::player::{Bus, MOST_AREAS, Player, Status, Thresholds};
 use pageloom::show::Show;
 use std::path::Path;
 
-/// Bytes on the bus in one turn of the loop.
+/// Bytes on the bus in one pass of the loop.
 const ALLOWANCE: u8 = 32;
 /// Number of the live value; `gauge::Live::Depth as usize` in firmware.
 const DEPTH: usize = 0;
-/// Pascals to a decimetre of fresh water at 4 °C, and those of the air above it, which a gauge measures before a dive.
+/// Pressure of a decimetre of fresh water at 4 °C, and of the air above it, in pascals. A real gauge measures the air before a
+/// dive.
 const PASCALS_A_DECIMETRE: i32 = 981;
 const AIR_PASCALS: i32 = 101_325;
 
-/// What areas keep that follow one live value.
+/// Areas that follow one live value.
 type Following = Areas<MOST_AREAS, Watched<Option<&'static LiveValues<1>>, MOST_AREAS, 1>>;
 
 /// The player with its live value and its thresholds.
@@ -39,13 +40,13 @@ impl<'a> Gauge<'a> {
         Self { player, live, thresholds: Thresholds::new(thresholds) }
     }
 
-    /// Takes a reading of the sensor in pascals.
+    /// Sets the depth from a reading of the sensor in pascals.
     pub fn measured(&self, pascals: i32) {
         let decimetres = (pascals - AIR_PASCALS) / PASCALS_A_DECIMETRE;
         self.live.set(DEPTH, i16::try_from(decimetres.max(0)).unwrap_or(i16::MAX));
     }
 
-    /// One turn of the main loop at a time in milliseconds, which may wrap.
+    /// One pass of the main loop. `now` is a clock in milliseconds that may wrap.
     pub fn turn<B: Bus>(&mut self, bus: &mut B, now: u16) -> Status {
         let (live, player) = (self.live, &mut self.player);
         self.thresholds.watch(|number| live.get(number.into()), |trigger| player.trigger(trigger));
@@ -62,7 +63,7 @@ impl<'a> Gauge<'a> {
     }
 }
 
-/// The display's model as a bus.
+/// The simulated display as a bus.
 pub struct Display(pub Emulator);
 
 impl Bus for Display {
@@ -90,10 +91,10 @@ pub fn compiled() -> (Show, Vec<u8>) {
     (show, reel.bytes)
 }
 
-/// Of each live value the lowest, the highest and the first; `gauge::LIVE_LIMITS` in firmware.
+/// For each live value, the lowest, the highest and the start value; `gauge::LIVE_LIMITS` in firmware.
 static LIMITS: [[i16; 3]; 1] = [[0, 400, 0]];
 
-/// Dives: seconds and metres, one second after the other; the scene and the picture at the end of each.
+/// Dives to a depth in metres for each second. Returns scene and picture at the end of each second.
 pub fn dive(metres: &[u8]) -> Vec<(u8, String)> {
     static LIVE: LiveValues<1> = LiveValues::new(&LIMITS);
     let (show, reel) = compiled();

@@ -1,9 +1,10 @@
-//! The show in Rust over embedded-hal 1.0: `Model` goes into firmware as it is, with the peripherals of your
-//! part; `cargo run --example embedded_hal` runs them here, on a bus that is the model of the display's controller.
+//! The show in Rust with embedded-hal 1.0. You can use `Model` in firmware without changes, with the peripherals of your
+//! microcontroller. `cargo run --example embedded_hal` runs it without hardware, on a simulated display.
 //!
-//! In firmware, `pageloom build` makes `helm.rs`, `pageloom_player.rs`, `pageloom_i2c.rs` and `pageloom_config.rs`: then `mod helm; mod
-//! pageloom_config; mod pageloom_i2c; mod pageloom_player;`, and `pageloom_player::player`, `pageloom_player::lamp::level`, `helm::show_player()` and
-//! `helm::LAMP_BEACON` in place of the library's player and of what is compiled below.
+//! For firmware, `pageloom build` writes `helm.rs`, `pageloom_player.rs`, `pageloom_i2c.rs` and `pageloom_config.rs`. Add `mod
+//! helm; mod pageloom_config; mod pageloom_i2c; mod pageloom_player;`. Use `pageloom_player::player` and
+//! `pageloom_player::lamp::level` instead of the library, and `helm::show_player()` and `helm::LAMP_BEACON` instead of what is
+//! compiled below.
 #![allow(clippy::cast_possible_truncation, reason = "the clock wraps after 16 bits, and a duty is a byte")]
 
 use embedded_hal::digital::{ErrorType as PinErrorType, InputPin};
@@ -14,23 +15,23 @@ use pageloom::player::{Player, Status, lamp_level};
 use std::cell::{Cell, RefCell};
 use std::convert::Infallible;
 
-/// The write limit of the show's script: a transaction never holds more after the address.
+/// The write limit of the show's script: the largest number of bytes after the address in one transaction.
 const WRITE_LIMIT: usize = 32;
-/// Bytes on the bus in one turn of the loop.
+/// Bytes on the bus in one pass of the loop.
 const ALLOWANCE: u8 = 16;
 const RETRY_MILLISECONDS: u16 = 100;
-/// The button is looked at every so often, and counts after so many looks that agree.
+/// The button is read at this interval. It counts as pressed after this number of equal readings.
 const LOOK_MILLISECONDS: u16 = 5;
 const LOOKS: u8 = 4;
 
-/// In firmware this is the file of that name, which `pageloom build` writes.
+/// In firmware this is the file `pageloom_player.rs`, which `pageloom build` writes.
 mod pageloom_player {
     pub mod player {
         pub use pageloom::player::Bus;
     }
 }
 
-/// The very file that `pageloom build` writes as `pageloom_i2c.rs`.
+/// The same file that `pageloom build` writes as `pageloom_i2c.rs`.
 #[path = "../src/player/i2c.rs"]
 #[rustfmt::skip]
 mod pageloom_i2c;
@@ -42,7 +43,7 @@ pub type Display<I> = pageloom_i2c::I2cDisplay<I, WRITE_LIMIT>;
 pub struct Model<'a, I, L, B> {
     player: Player<'a>,
     display: Display<I>,
-    /// The lamp's output, its pattern, and when that began.
+    /// The lamp's output, its pattern, and the time when the pattern began.
     lamp: L,
     beacon: &'a [u8],
     began: Option<u32>,
@@ -58,7 +59,7 @@ impl<'a, I: I2c, L: SetDutyCycle, B: InputPin> Model<'a, I, L, B> {
         let (player, display) = (Player::new(reel), Display::new(bus));
         Self { player, display, lamp, beacon, began: None, button, failed_at: None, looked: 0, same: 0 }
     }
-    /// One turn of the main loop at a time in milliseconds, which may wrap; the cue that is due, if one is.
+    /// One pass of the main loop. `time` is a clock in milliseconds that may wrap. Returns the cue that is due, if there is one.
     pub fn turn(&mut self, time: u32) -> Option<u8> {
         let now = time as u16;
         self.shine(time);
@@ -79,14 +80,14 @@ impl<'a, I: I2c, L: SetDutyCycle, B: InputPin> Model<'a, I, L, B> {
         }
         None
     }
-    /// The lamp follows its pattern while the alert plays, and is dark else.
+    /// The lamp follows its pattern while the alert plays. Otherwise it is dark.
     fn shine(&mut self, time: u32) {
         let alert = self.player.scene() == LEAK_SCENE;
         self.began = alert.then(|| self.began.unwrap_or(time));
         let level = self.began.map_or(0, |began| lamp_level(self.beacon, time.wrapping_sub(began)));
         self.lamp.set_duty_cycle_fraction(level.into(), u8::MAX.into()).ok();
     }
-    /// Whether the button has just been found closed by enough looks in a row.
+    /// Returns whether the button has just been pressed: enough readings in a row found it closed.
     fn pressed(&mut self, now: u16) -> bool {
         if now.wrapping_sub(self.looked) < LOOK_MILLISECONDS {
             return false;
@@ -110,9 +111,9 @@ const LEAK_SCENE: u8 = 3;
 pub struct Outcome {
     /// The display.
     pub display: RefCell<Emulator>,
-    /// The duty of the lamp's output, 0 to 255, turn by turn where it changed.
+    /// The duty of the lamp's output, 0 to 255, each time it changed.
     pub lamp: RefCell<Vec<u8>>,
-    /// The cues that the show handed over, by number.
+    /// The reported cues, by number.
     pub cues: RefCell<Vec<u8>>,
     pressed: Cell<bool>,
     transactions: Cell<u32>,
@@ -171,7 +172,7 @@ impl InputPin for Button<'_> {
     }
 }
 
-/// Plays a reel and a lamp's table for so many milliseconds, the button pressed from a time on.
+/// Plays a reel and a lamp's table for some milliseconds. The button is pressed from `pressed_at` on.
 pub fn play(tables: (&[u8], &[u8]), milliseconds: u32, pressed_at: Option<u32>) -> Outcome {
     let panel = pageloom::panel::find("0.42in-72x40-ssd1306").expect("the demo's panel is in the table");
     let outcome = Outcome {
@@ -184,7 +185,7 @@ pub fn play(tables: (&[u8], &[u8]), milliseconds: u32, pressed_at: Option<u32>) 
     let mut model = Model::new(tables, &outcome, Lamp(&outcome), Button(&outcome));
     for now in 0..=milliseconds {
         outcome.pressed.set(pressed_at.is_some_and(|at| now >= at));
-        // A millisecond is long enough for several turns.
+        // A millisecond is long enough for several passes.
         for _ in 0..8 {
             let cue = model.turn(now);
             outcome.cues.borrow_mut().extend(cue);

@@ -1,8 +1,8 @@
-//! Two displays on one I²C bus in Rust, each with a player of its own; the bus is shared by embedded-hal-bus. The shows are those of
-//! `examples/two-displays`; `cargo run --example two_displays` plays them on models of the displays' controllers.
+//! Two displays on one I²C bus in Rust, each with its own player. embedded-hal-bus shares the bus. The shows are those of
+//! `examples/two-displays`. `cargo run --example two_displays` plays them without hardware, on simulated displays.
 //!
-//! In firmware, `pageloom build depth.ron engine.ron` makes `depth.rs`, `engine.rs`, `pageloom_player.rs` and the rest: then
-//! `depth::show_player()` and `engine::show_player()` stand in place of the library's player.
+//! For firmware, `pageloom build depth.ron engine.ron` writes `depth.rs`, `engine.rs`, `pageloom_player.rs` and the other files.
+//! Then use `depth::show_player()` and `engine::show_player()` instead of the library's player.
 
 use embedded_hal::i2c::{ErrorKind, ErrorType, I2c, NoAcknowledgeSource, Operation};
 use embedded_hal_bus::i2c::RefCellDevice;
@@ -11,14 +11,14 @@ use pageloom::emulator::Emulator;
 use pageloom::player::{Player, Status};
 use std::cell::RefCell;
 
-/// In firmware this is the file of that name, which `pageloom build` writes.
+/// In firmware this is the file `pageloom_player.rs`, which `pageloom build` writes.
 mod pageloom_player {
     pub mod player {
         pub use pageloom::player::Bus;
     }
 }
 
-/// The very file that `pageloom build` writes as `pageloom_i2c.rs`.
+/// The same file that `pageloom build` writes as `pageloom_i2c.rs`.
 #[path = "../src/player/i2c.rs"]
 #[rustfmt::skip]
 #[allow(dead_code, clippy::duplicate_mod, reason = "not every firmware takes the bus back; the tests load both examples")]
@@ -26,9 +26,9 @@ mod pageloom_i2c;
 
 /// The write limit of the shows' scripts.
 const WRITE_LIMIT: usize = 255;
-/// Bytes on the bus for each display in one turn.
+/// Bytes on the bus for each display in one pass of the loop.
 const BYTE_BUDGET: u8 = 16;
-/// A display that does not answer is tried again after so long.
+/// A display that does not answer is tried again after this time.
 const RETRY_MILLISECONDS: u16 = 100;
 
 /// A display with its show.
@@ -49,7 +49,7 @@ impl<'a, I: I2c> Console<'a, I> {
         self.player.trigger(trigger);
     }
 
-    /// One turn of the main loop at a time in milliseconds, which may wrap.
+    /// One pass of the main loop. `now` is a clock in milliseconds that may wrap.
     pub fn turn(&mut self, now: u16) {
         if let Some(failed_at) = self.failed_at {
             if now.wrapping_sub(failed_at) < RETRY_MILLISECONDS {
@@ -64,7 +64,7 @@ impl<'a, I: I2c> Console<'a, I> {
     }
 }
 
-/// A bus with the models of two displays on it.
+/// A bus with two simulated displays.
 pub struct Wires {
     /// The displays by their addresses.
     pub displays: [(u8, Emulator); 2],
@@ -89,7 +89,7 @@ impl I2c for Wires {
     }
 }
 
-/// Plays two reels on a bus for so many milliseconds; the second one's first trigger is raised at a time.
+/// Plays two reels on a bus for some milliseconds. At `trigger_at`, the first trigger of the second show is raised.
 pub fn play(reels: [&[u8]; 2], wires: Wires, milliseconds: u16, trigger_at: u16) -> Wires {
     let bus = RefCell::new(wires);
     let [mut left, mut right] = reels.map(|reel| Console::new(reel, RefCellDevice::new(&bus)));
@@ -97,7 +97,7 @@ pub fn play(reels: [&[u8]; 2], wires: Wires, milliseconds: u16, trigger_at: u16)
         if now == trigger_at {
             right.trigger(0);
         }
-        // A millisecond is long enough for several turns.
+        // A millisecond is long enough for several passes.
         for _ in 0..8 {
             left.turn(now);
             right.turn(now);
@@ -106,7 +106,7 @@ pub fn play(reels: [&[u8]; 2], wires: Wires, milliseconds: u16, trigger_at: u16)
     bus.into_inner()
 }
 
-/// A display's model at its address.
+/// A simulated display and its address.
 fn display(production: &pageloom::build::Production) -> (u8, Emulator) {
     let address = production.show.bus().address();
     (address, Emulator::new(production.show.panel()).at_address(address))

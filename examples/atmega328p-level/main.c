@@ -1,6 +1,6 @@
 /*
  * main.c - a level that rises while a button is held and falls while it is not, on the display and on a lamp; and a cell gauge
- * from the converter. Everything takes its turn in one loop; the button is read in the clock's interrupt.
+ * from the converter. One loop does everything; the button is read in the interrupt of the clock.
  */
 #include <avr/interrupt.h>
 #include <avr/io.h>
@@ -12,7 +12,7 @@ enum { ALLOWANCE = 16, TIMER_DIVIDER = 64, MILLISECONDS_A_STEP = 12, BUTTON = PD
 static pageloom_player player;
 static volatile uint16_t clock_ms;
 
-/* A millisecond. The level goes a step on; the player takes it up with its next frame, wherever it is. */
+/* Every millisecond: changes the level by a step. The player shows it with its next frame. */
 ISR(TIMER1_COMPA_vect)
 {
     static uint8_t wait;
@@ -24,7 +24,7 @@ ISR(TIMER1_COMPA_vect)
         level = PIND & _BV(BUTTON) ? level - 1 : level + 1;
         pageloom_set(&player, TANK_LIVE_LEVEL, level);
         level = pageloom_get(&player, TANK_LIVE_LEVEL);
-        /* Width by the square of the level, since an eye sees half of the light as about three quarters. */
+        /* The pulse width is the square of the level, because half of the light looks like about three quarters of it. */
         OCR0A = (uint8_t)((uint16_t)level * (uint16_t)level >> 8);
         TCCR0A = level > 0 ? _BV(COM0A1) | _BV(WGM01) | _BV(WGM00) : 0;
     }
@@ -34,14 +34,14 @@ static uint16_t now(void)
 {
     uint16_t first, again;
 
-    do { /* an interrupt may come between its bytes */
+    do { /* an interrupt may change the value between its two bytes */
         first = clock_ms;
         again = clock_ms;
     } while (first != again);
     return first;
 }
 
-/* The cell in millivolts from the converter, whose reference is the supply: it measures the band gap of 1.1 V against it. */
+/* Measures the cell in millivolts. The reference of the converter is the supply, and it measures the internal 1.1 V against it. */
 static void watch_cell(void)
 {
     if (!(ADCSRA & _BV(ADSC))) {
@@ -67,7 +67,7 @@ int main(void)
     sei();
     for (;;) {
         if (pageloom_tick(&player, now(), ALLOWANCE) == PAGELOOM_FAULT) {
-            pageloom_restart(&player); /* the values stay as they are */
+            pageloom_restart(&player); /* live values keep their values */
         }
         watch_cell();
     }

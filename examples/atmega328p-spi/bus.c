@@ -1,13 +1,13 @@
 /*
- * bus.c - the display on the SPI peripheral of an ATmega328P, at half the CPU clock, or for a show with `data_command: Bit` on pins that
- * the CPU moves, since the peripheral sends no words of nine bits; nothing here waits for ever.
+ * bus.c - the display on the SPI peripheral of an ATmega328P, at half the CPU clock. For a show with `data_command: Bit`, the CPU drives
+ * the pins instead, because the peripheral cannot send words of nine bits. Every wait has a time limit.
  */
 #include <avr/io.h>
 #include <util/delay.h>
 #include "bus.h"
 #include "pageloom_player.h"
 
-/* All on port B. The part is master as long as its own select pin is an output, which here selects the display. */
+/* All pins are on port B. The peripheral stays master only while its own select pin is an output. Here it selects the display. */
 enum { RESET = _BV(PB0), DATA_COMMAND = _BV(PB1), SELECT = _BV(PB2), DATA = _BV(PB3), CLOCK = _BV(PB5) };
 
 #define RESET_MICROSECONDS 10
@@ -25,7 +25,7 @@ void bus_begin(void)
     /* Mode 0, the highest bit first: the display takes each bit as the clock rises. */
     SPCR = _BV(SPE) | _BV(MSTR) | (SPI_DIVIDER == 16 ? _BV(SPR0) : 0);
     SPSR = SPI_DIVIDER == 2 ? _BV(SPI2X) : 0;
-    SPDR = 0; /* goes out with no display selected, so that there always is a byte before to wait for */
+    SPDR = 0; /* sent with no display selected, so that there is always a previous byte to wait for */
 #endif
 }
 
@@ -79,10 +79,10 @@ uint8_t pageloom_bus_stop(void)
     return 1;
 }
 #else
-/* Waits for the byte begun last. Pasted in, since every byte passes through here. */
+/* Waits until the last byte is sent. Inlined for speed, because every byte needs it. */
 __attribute__((always_inline)) static inline void wait_for_byte(void)
 {
-    while (!(SPSR & _BV(SPIF))) { /* 8 clocks at most: the peripheral needs nothing from outside */
+    while (!(SPSR & _BV(SPIF))) { /* at most 8 clocks, because the peripheral does not depend on the display */
     }
 }
 
@@ -97,7 +97,7 @@ uint8_t pageloom_bus_select(uint8_t data)
     return 1;
 }
 
-/* The byte goes out while the player works out the next one. */
+/* Starts to send a byte and returns. The player computes the next byte meanwhile. */
 uint8_t pageloom_bus_write(uint8_t byte)
 {
     wait_for_byte();

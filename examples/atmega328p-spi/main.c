@@ -41,7 +41,7 @@ static void begin(void)
     sei();
 }
 
-/* The button counts when four looks in a row find it closed, once for each press. */
+/* The button counts once per press, after four readings in a row found it closed. */
 static void watch_button(uint16_t now)
 {
     static uint16_t looked;

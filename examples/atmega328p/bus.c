@@ -1,4 +1,4 @@
-/* bus.c - the display's bus on the I²C peripheral of an ATmega328P, at 400 kHz; nothing here waits for ever. */
+/* bus.c - the display's bus on the I²C peripheral of an ATmega328P, at 400 kHz. Every wait has a time limit. */
 #include <avr/io.h>
 #include <util/delay.h>
 #include "bus.h"
@@ -6,18 +6,18 @@
 
 enum { BUS_HERTZ = 400000UL, DATA_PIN = PC4, CLOCK_PIN = PC5, RECOVERY_CLOCKS = 9 };
 
-/* Status codes of the data sheet's two-wire chapter. */
+/* Status codes from the chapter on the two-wire interface in the data sheet. */
 enum { STARTED = 0x08, ADDRESS_TAKEN = 0x18, BYTE_TAKEN = 0x28 };
 
-/* Turns of the waiting loop, about eight cycles each: 2 ms at 16 MHz, ninety times a byte. */
+/* The longest wait in passes of a loop of about eight cycles: 2 ms at 16 MHz, which is ninety times the time of a byte. */
 enum { PATIENCE = 4000 };
 
-/* Nothing came of an action in all that time; seen to before the next transaction. */
+/* Set if an action did not end in time. The next transaction frees the bus first. */
 static uint8_t stuck;
 
 void bus_begin(void)
 {
-    /* SCL = F_CPU / (16 + 2 x TWBR), rounded up, so that the bus is never faster than asked. */
+    /* SCL = F_CPU / (16 + 2 x TWBR), rounded up, so that the bus is never faster than BUS_HERTZ. */
     TWBR = (uint8_t)((F_CPU / BUS_HERTZ - 16 + 1) / 2);
     TWSR = 0;
     TWCR = _BV(TWEN);
@@ -28,14 +28,14 @@ static void begin_action(uint8_t control)
     TWCR = (uint8_t)(control | _BV(TWINT) | _BV(TWEN));
 }
 
-/* Waits for the action begun last; whether it ended in time. Pasted in, since every byte passes through here. */
+/* Waits for the last action. Returns whether it ended in time. Inlined for speed, because every byte needs it. */
 __attribute__((always_inline)) static inline uint8_t ended(void)
 {
     uint16_t turns = PATIENCE;
 
     while (!(TWCR & _BV(TWINT))) {
         if (--turns == 0) {
-            TWCR = 0; /* lets go of both lines */
+            TWCR = 0; /* releases both lines */
             stuck = 1;
             return 0;
         }
@@ -43,7 +43,7 @@ __attribute__((always_inline)) static inline uint8_t ended(void)
     return 1;
 }
 
-/* Whether the address or byte sent last was acknowledged. */
+/* Returns whether the last address or byte was acknowledged. */
 __attribute__((always_inline)) static inline uint8_t taken(void)
 {
     uint8_t status;
@@ -61,7 +61,7 @@ __attribute__((always_inline)) static inline uint8_t taken(void)
 }
 
 /*
- * Frees a bus on which a display that lost count still holds the data line: clocks until it lets go, then STOP
+ * Frees the bus if a display that missed a clock still holds the data line: sends clocks until it releases the line, then STOP
  * (UM10204 Rev 7.0 section 3.1.16). A line is pulled low by making its pin an output.
  */
 static void clear_bus(void)
@@ -94,7 +94,7 @@ uint8_t pageloom_bus_start(uint8_t address)
     if (stuck) {
         clear_bus();
     }
-    while ((TWCR & _BV(TWSTO)) && --turns > 0) { /* the STOP before is still going out */
+    while ((TWCR & _BV(TWSTO)) && --turns > 0) { /* the previous STOP is still being sent */
     }
     begin_action(_BV(TWSTA));
     if (!ended() || (TWSR & 0xF8) != STARTED) {
@@ -105,7 +105,7 @@ uint8_t pageloom_bus_start(uint8_t address)
     return 1;
 }
 
-/* The byte goes out while the player works out the next one; its acknowledge is seen to by the call after this. */
+/* Starts to send a byte and returns. The player computes the next byte meanwhile; the next call checks the acknowledge. */
 uint8_t pageloom_bus_write(uint8_t byte)
 {
     if (!taken()) {

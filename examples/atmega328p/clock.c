@@ -1,4 +1,4 @@
-/* clock.c - timer 1 counts to one millisecond. */
+/* clock.c - timer 1 counts milliseconds. */
 #include <avr/interrupt.h>
 #include <avr/io.h>
 #include <util/atomic.h>
@@ -24,7 +24,7 @@ uint16_t clock_now(void)
 {
     uint16_t now;
 
-    ATOMIC_BLOCK(ATOMIC_RESTORESTATE) /* the part reads two bytes one after the other */
+    ATOMIC_BLOCK(ATOMIC_RESTORESTATE) /* the CPU reads the two bytes one after the other */
     {
         now = milliseconds;
     }

@@ -1,10 +1,11 @@
-/* inputs.c - a level counts when four looks, five milliseconds apart, agree; contacts bounce for less (common practice). */
+/* inputs.c - reads and debounces inputs. A level counts after four equal readings, 5 ms apart. Contacts bounce for a shorter time
+ * (common practice). */
 #include <avr/io.h>
 #include "inputs.h"
 
 enum { LOOK_MILLISECONDS = 5, LOOKS = 4 };
 
-/* Pins of port D. The button and the leak sensor close to ground, against the part's own pull-up. */
+/* Pins of port D. The button and the leak sensor close to ground; internal pull-ups are on. */
 enum { LEAK_PIN = PD2, MOTION_PIN = PD3, BUTTON_PIN = PD4 };
 
 void inputs_begin(void)

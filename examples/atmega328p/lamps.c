@@ -9,7 +9,7 @@ static uint8_t target, level, second;
 void lamps_begin(void)
 {
     DDRD |= _BV(PD5) | _BV(PD6);
-    TCCR0B = _BV(CS01) | _BV(CS00); /* 16 MHz / 64 / 256: 977 Hz, far beyond what is seen to flicker */
+    TCCR0B = _BV(CS01) | _BV(CS00); /* 16 MHz / 64 / 256: 977 Hz, too fast to be seen as flicker */
 }
 
 void lamps_fade_to(uint8_t wanted)
@@ -17,8 +17,8 @@ void lamps_fade_to(uint8_t wanted)
     target = wanted;
 }
 
-/* Width by the square of the level, since an eye sees half of the light as about three quarters. At 0 the timer would
- * still leave a pulse of one count, so it is taken off the pin. */
+/* The pulse width is the square of the level, because half of the light looks like about three quarters of it. At 0 the timer
+ * would still make a pulse of one count, so it is disconnected from the pin. */
 static void set(volatile uint8_t *width, uint8_t output, uint8_t to)
 {
     if (to == 0) {

@@ -1,6 +1,6 @@
 /*
  * main.c - a model's firmware around the show: two lamps that fade, a debounced button, a motion and a leak input, a serial
- * sound module. Everything takes its turn in one loop; nothing in it waits.
+ * sound module. One loop does everything, and nothing in it waits.
  */
 #include <avr/interrupt.h>
 #include <avr/io.h>
@@ -12,7 +12,7 @@
 #include "lamps.h"
 #include "sound.h"
 
-/* Bytes on the bus in one turn; helm.h says how long a turn takes at most with the show's own byte budget. */
+/* Bytes on the bus in one pass of the loop. helm.h states the longest time of a call with the byte budget of the script. */
 enum { ALLOWANCE = 16 };
 enum { REST_AFTER_SECONDS = 180, REFRESH_SECONDS = 10 };
 
@@ -31,7 +31,7 @@ static void act_on(uint8_t cue)
     }
 }
 
-/* One turn of the show. A display that does not answer is looked for ten times a second, and the model lives on. */
+/* Plays the show for one pass. A display that does not answer is tried ten times a second; the rest of the model continues. */
 static void play(uint16_t now)
 {
     if (pageloom_supervise(&supervisor, now, ALLOWANCE) == PAGELOOM_CUE) {
@@ -39,7 +39,7 @@ static void play(uint16_t now)
     }
 }
 
-/* Inputs become triggers; the script decides in which scene each of them counts. */
+/* Raises triggers for inputs. The script says what each trigger does in each scene. */
 static void watch(uint16_t now)
 {
     static uint16_t second_began;
@@ -65,7 +65,7 @@ static void watch(uint16_t now)
 
 int main(void)
 {
-    MCUSR = 0; /* after a reset by the watchdog it would go on at its shortest time */
+    MCUSR = 0; /* after a reset by the watchdog, it would continue with its shortest time */
     wdt_disable();
     bus_begin();
     clock_begin();
@@ -76,7 +76,7 @@ int main(void)
     pageloom_supervise_start(&supervisor, &player, helm_display);
     supervisor.every = REFRESH_SECONDS;
     lamps_fade_to(LAMPS_FULL);
-    wdt_enable(WDTO_250MS); /* a loop that hangs starts the model anew */
+    wdt_enable(WDTO_250MS); /* if the loop hangs, the model restarts */
     sei();
     for (;;) {
         uint16_t now = clock_now();

@@ -5,7 +5,7 @@
 #define BAUD 9600
 #include <util/setbaud.h>
 
-/* What is still to go out, as bits: the 'P', then the number. */
+/* What must still be sent, as bits: the 'P', then the number. */
 enum { COMMAND = 1, NUMBER = 2 };
 
 static uint8_t waiting, recording;

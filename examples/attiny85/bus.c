@@ -1,9 +1,9 @@
 /*
- * bus.c - the display's bus on two pins of an ATtiny85, moved by hand. A pin pulls its line low as an output, and lets
- * it rise as an input; nothing ever drives a line high. Nothing here waits for ever.
+ * bus.c - the display's bus on two pins of an ATtiny85, driven in software. As an output a pin pulls its line low; as an input it
+ * lets the line rise. Nothing drives a line high. Every wait has a time limit.
  *
- * The times are UM10204 Rev 7.0 Table 11 for 400 kHz, with a tenth more, since the part's own oscillator may be a tenth
- * fast (its data sheet): clock low 1.3 us, high 0.6 us, start hold and set-up and stop set-up 0.6 us, free 1.3 us.
+ * The times are those of UM10204 Rev 7.0 Table 11 for 400 kHz: clock low 1.3 us, high 0.6 us, start hold, start set-up and stop
+ * set-up 0.6 us, bus free 1.3 us. All are a tenth longer, because the internal oscillator can be a tenth too fast (data sheet).
  */
 #include <avr/io.h>
 #include <util/delay.h>
@@ -12,17 +12,17 @@
 
 enum { DATA = _BV(PB0), CLOCK = _BV(PB2), RECOVERY_CLOCKS = 9 };
 
-/* Looks at a clock that the display holds: 255 of about ten cycles, 0.3 ms at 8 MHz. */
+/* The longest wait for a clock line that the display holds low: 255 readings of about ten cycles, 0.3 ms at 8 MHz. */
 enum { PATIENCE = 255 };
 
 #define LOW_MICROSECONDS 1.5
 #define HIGH_MICROSECONDS 0.7
 
-/* One instruction each, so that an interrupt between them does no harm. */
+/* Each is one instruction, so that an interrupt cannot come in between. */
 #define PULL(line) (DDRB |= (line))
 #define FREE(line) (DDRB &= (uint8_t)~(line))
 
-/* A transaction was given up while the display held the clock, so its STOP is still owed. */
+/* Set if a transaction ended without STOP, because the display held the clock line low. The STOP is sent later. */
 static uint8_t stop_owed;
 
 void bus_begin(void)
@@ -32,7 +32,7 @@ void bus_begin(void)
     FREE(CLOCK);
 }
 
-/* Lets the clock rise and waits while the display holds it; whether it rose. Pasted in, since every bit passes here. */
+/* Lets the clock rise and waits while the display holds it. Returns whether it rose. Inlined for speed, because every bit needs it. */
 __attribute__((always_inline)) static inline uint8_t clock_rises(void)
 {
     uint8_t looks = PATIENCE;
@@ -50,10 +50,10 @@ __attribute__((always_inline)) static inline uint8_t clock_rises(void)
 __attribute__((always_inline)) static inline void clock_falls(void)
 {
     PULL(CLOCK);
-    _delay_us(LOW_MICROSECONDS / 3); /* the rest of it passes in the loop; the tests measure it */
+    _delay_us(LOW_MICROSECONDS / 3); /* the loop takes the rest of the time; the tests measure it */
 }
 
-/* Sends a byte; whether the display acknowledged it. */
+/* Sends a byte. Returns whether the display acknowledged it. */
 static uint8_t send(uint8_t byte)
 {
     uint8_t bits, taken;
@@ -83,7 +83,7 @@ static uint8_t send(uint8_t byte)
     return taken;
 }
 
-/* Clocks until a display that lost count lets go of the data line (UM10204 Rev 7.0 section 3.1.16). */
+/* Sends clocks until a display that missed one releases the data line (UM10204 Rev 7.0 section 3.1.16). */
 static void free_bus(void)
 {
     uint8_t clocks;
@@ -95,7 +95,7 @@ static void free_bus(void)
     }
 }
 
-/* STOP: data rises while the clock is high; whether the clock could rise. */
+/* Sends STOP: data rises while the clock is high. Returns whether the clock line rose. */
 static uint8_t stop(void)
 {
     PULL(CLOCK);
@@ -104,7 +104,7 @@ static uint8_t stop(void)
     stop_owed = !clock_rises();
     FREE(DATA);
     _delay_us(HIGH_MICROSECONDS);
-    return !stop_owed && (PINB & DATA); /* a display that holds the data line has not understood */
+    return !stop_owed && (PINB & DATA); /* a display that still holds the data line has missed a clock */
 }
 
 uint8_t pageloom_bus_start(uint8_t address)
@@ -116,7 +116,7 @@ uint8_t pageloom_bus_start(uint8_t address)
     if (!(PINB & DATA)) {
         free_bus();
     }
-    _delay_us(LOW_MICROSECONDS); /* the bus must have been free that long */
+    _delay_us(LOW_MICROSECONDS); /* the bus must be free for this time */
     PULL(DATA);
     _delay_us(HIGH_MICROSECONDS);
     clock_falls();

@@ -1,6 +1,6 @@
 /*
- * main.c - a buoy: the show, a lamp that follows its pattern from each cue on, a number from a light sensor, a debounced
- * button. Nothing in the loop waits.
+ * main.c - a buoy: the show, a lamp whose pattern starts at each cue, a number from a light sensor, and a debounced button. Nothing
+ * in the loop waits.
  */
 #include <avr/interrupt.h>
 #include <avr/io.h>
@@ -38,7 +38,7 @@ static uint32_t clock_now(void)
 
 static void begin(void)
 {
-    CLKPR = _BV(CLKPCE); /* as delivered the part divides its 8 MHz by eight */
+    CLKPR = _BV(CLKPCE); /* a new part divides its 8 MHz by eight */
     CLKPR = 0;
     bus_begin();
     PORTB |= BUTTON; /* pull-up */
@@ -50,7 +50,7 @@ static void begin(void)
     TCCR1 = _BV(PWM1A) | _BV(COM1A1) | _BV(CS12) | _BV(CS11); /* 8 MHz / 32 / 256: 977 Hz */
     OCR1C = 255;
     ADMUX = _BV(ADLAR) | _BV(MUX1); /* the sensor on PB4 against the supply, its eight upper bits */
-    ADCSRA = _BV(ADEN) | _BV(ADSC) | _BV(ADATE) | _BV(ADPS2) | _BV(ADPS1); /* again and again, at 125 kHz */
+    ADCSRA = _BV(ADEN) | _BV(ADSC) | _BV(ADATE) | _BV(ADPS2) | _BV(ADPS1); /* free-running, at 125 kHz */
     set_sleep_mode(SLEEP_MODE_IDLE);
     pageloom_start(&player, beacon_reel, BEACON_REEL_SIZE);
     pageloom_supervise_start(&supervisor, &player, beacon_display);
@@ -75,7 +75,7 @@ static void sense(uint16_t now)
     }
 }
 
-/* The button counts when four looks in a row find it closed, once for each press. */
+/* The button counts once per press, after four readings in a row found it closed. */
 static void watch_button(uint16_t now)
 {
     static uint16_t looked;
@@ -92,20 +92,20 @@ static void watch_button(uint16_t now)
     }
 }
 
-/* One turn of the show at a time; whether nothing is left to do until the clock ticks. */
+/* Plays the show for one pass. Returns whether there is nothing to do until the next millisecond. */
 static uint8_t play(uint32_t time)
 {
     uint8_t status = pageloom_supervise(&supervisor, (uint16_t)time, ALLOWANCE);
 
     if (status == PAGELOOM_IDLE) {
-        status = pageloom_field_tick(&sun, &player); /* the field has its turn when the picture is whole */
+        status = pageloom_field_tick(&sun, &player); /* the field is sent when the picture is complete */
     }
     switch (status) {
     case PAGELOOM_CUE:
-        lamp_began = time; /* the only cue there is */
+        lamp_began = time; /* the show has only this cue */
         lamp_has_begun = 1;
         return 0;
-    case PAGELOOM_FAULT: /* the supervisor begins again */
+    case PAGELOOM_FAULT: /* the supervisor recovers by itself */
     case PAGELOOM_IDLE:
         return 1;
     default:
@@ -124,7 +124,7 @@ int main(void)
         sense((uint16_t)now);
         watch_button((uint16_t)now);
         if (idle) {
-            sleep_mode(); /* until the clock ticks */
+            sleep_mode(); /* until the next interrupt of the clock */
         }
     }
 }

@@ -1,6 +1,6 @@
 /*
- * bus.c - the display's bus on two lines moved by hand; nothing here waits for ever. Where your part has a two-wire
- * peripheral, take examples/atmega328p/bus.c as the pattern: the same three functions.
+ * bus.c - the display's bus on two lines driven in software. Every wait has a time limit. If your microcontroller has an I²C
+ * peripheral, write the same three functions for it as in examples/atmega328p/bus.c.
  *
  * Times: UM10204 Rev 7.0 Table 11 for 400 kHz.
  */
@@ -10,7 +10,7 @@
 
 enum { LOW_NANOSECONDS = 1300, HIGH_NANOSECONDS = 600, PATIENCE = 1000, RECOVERY_CLOCKS = 9 };
 
-/* A transaction was given up while the display held the clock, so its STOP is still owed. */
+/* Set if a transaction ended without STOP, because the display held the clock line low. The STOP is sent later. */
 static uint8_t stop_owed;
 
 void bus_begin(void)
@@ -18,7 +18,7 @@ void bus_begin(void)
     BUS_FREE = CLOCK | DATA;
 }
 
-/* Lets the clock rise and waits while the display holds it; whether it rose. */
+/* Lets the clock rise and waits while the display holds it. Returns whether it rose. */
 static uint8_t clock_rises(void)
 {
     uint32_t looks = PATIENCE;
@@ -39,7 +39,7 @@ static void clock_falls(void)
     board_wait_nanoseconds(LOW_NANOSECONDS);
 }
 
-/* Sends a byte; whether the display acknowledged it. */
+/* Sends a byte. Returns whether the display acknowledged it. */
 static uint8_t send(uint8_t byte)
 {
     uint8_t bits, taken;
@@ -68,7 +68,7 @@ static uint8_t send(uint8_t byte)
     return taken;
 }
 
-/* Clocks until a display that lost count lets go of the data line (UM10204 Rev 7.0 section 3.1.16). */
+/* Sends clocks until a display that missed one releases the data line (UM10204 Rev 7.0 section 3.1.16). */
 static void free_bus(void)
 {
     uint8_t clocks;
@@ -79,7 +79,7 @@ static void free_bus(void)
     }
 }
 
-/* STOP: data rises while the clock is high; whether the clock could rise. */
+/* Sends STOP: data rises while the clock is high. Returns whether the clock line rose. */
 static uint8_t stop(void)
 {
     BUS_PULL = CLOCK;
@@ -88,7 +88,7 @@ static uint8_t stop(void)
     stop_owed = !clock_rises();
     BUS_FREE = DATA;
     board_wait_nanoseconds(HIGH_NANOSECONDS);
-    return !stop_owed && (BUS_LEVELS & DATA) != 0; /* a display that holds the data line has not understood */
+    return !stop_owed && (BUS_LEVELS & DATA) != 0; /* a display that still holds the data line has missed a clock */
 }
 
 uint8_t pageloom_bus_start(uint8_t address)
@@ -100,7 +100,7 @@ uint8_t pageloom_bus_start(uint8_t address)
     if (!(BUS_LEVELS & DATA)) {
         free_bus();
     }
-    board_wait_nanoseconds(LOW_NANOSECONDS); /* the bus must have been free that long */
+    board_wait_nanoseconds(LOW_NANOSECONDS); /* the bus must be free for this time */
     BUS_PULL = DATA;
     board_wait_nanoseconds(HIGH_NANOSECONDS);
     clock_falls();

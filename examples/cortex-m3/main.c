@@ -8,7 +8,7 @@ enum { WAKE_BUTTON = 1, LEAK_BUTTON = 2, LAMPS_LIT = 3 };
 
 static pageloom_player player;
 static pageloom_supervisor supervisor;
-/* What is still to be sent to the sound module: 'P', then the number of the recording as a letter. */
+/* What must still be sent to the sound module: 'P', then the number of the recording as a letter. */
 static uint8_t to_say[2], left_to_say;
 
 static void act_on(uint8_t cue)
@@ -29,7 +29,7 @@ static void play(uint16_t now)
     }
 }
 
-/* A level counts when four looks, five milliseconds apart, agree. */
+/* A level counts after four equal readings, 5 ms apart. */
 static void watch_buttons(uint16_t now)
 {
     static uint16_t looked;

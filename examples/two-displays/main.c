@@ -9,11 +9,11 @@
 #include "engine.h"
 #include "range.h"
 
-/* Bytes on the bus for each display in one turn. */
+/* Bytes on the bus for each display in one pass of the loop. */
 enum { BYTE_BUDGET = 16, REFRESH_SECONDS = 10, TIMER_DIVIDER = 64 };
 enum { LOOK_MILLISECONDS = 5, LOOKS = 4, BUTTON = _BV(PD2), SWITCH = _BV(PD3) };
 
-/* A show as it is put on a display. */
+/* A show that a display can play. */
 struct show {
     const uint8_t *reel;
     uint16_t size;
@@ -29,7 +29,7 @@ static pageloom_player left, right;
 static pageloom_supervisor left_supervisor, right_supervisor;
 static volatile uint16_t milliseconds;
 
-/* Every millisecond: the clock, and the button, which counts once four looks in a row find it closed. */
+/* Every millisecond: counts the clock and reads the button. It counts after four readings in a row found it closed. */
 ISR(TIMER0_COMPA_vect)
 {
     static uint8_t until_look, same;
@@ -42,7 +42,7 @@ ISR(TIMER0_COMPA_vect)
     if (PIND & BUTTON) {
         same = 0;
     } else if (same < LOOKS && ++same == LOOKS) {
-        pageloom_trigger(&right, ENGINE_TRIGGER_POWER); /* all triggers of this player are raised here */
+        pageloom_trigger(&right, ENGINE_TRIGGER_POWER); /* all triggers of this player are raised in this interrupt */
     }
 }
 
@@ -56,8 +56,8 @@ static uint16_t clock_now(void)
     return now;
 }
 
-/* Sets a display up and plays a show from its start. The display stays dark until its memory is written: nothing of the show
- * before is seen. */
+/* Plays a show from its start on a display. The display stays dark until its memory is written, so that the previous show is never
+ * seen. */
 static void begin_show(pageloom_player *player, pageloom_supervisor *supervisor, const struct show *show)
 {
     pageloom_start(player, show->reel, show->size);
@@ -65,7 +65,7 @@ static void begin_show(pageloom_player *player, pageloom_supervisor *supervisor,
     supervisor->every = REFRESH_SECONDS;
 }
 
-/* The left display's show follows the switch. */
+/* Changes the show of the left display with the switch. */
 static void follow_switch(void)
 {
     static uint8_t playing;

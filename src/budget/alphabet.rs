@@ -1,4 +1,4 @@
-//! What firmware may write into a live field: which of its characters are taken for one another, and which samples are too long.
+//! Checks the characters of live fields: which of them can be confused, and which samples are too long.
 
 use super::Figure;
 use super::legibility::PAIRS;

@@ -48,11 +48,11 @@ pub struct ProfileFit {
     pub noticed_time_share: f64,
     /// Flash in use, as a part of what is left to the show: 1 is all of it.
     pub flash_share: f64,
-    /// RAM in use, likewise.
+    /// The part of the RAM that is used, 0 to 1 or more.
     pub ram_share: f64,
     /// Frames that are late.
     pub late_frames: usize,
-    /// Whether frames fall behind for good.
+    /// Whether a scene is late and never catches up.
     pub falls_behind: bool,
     /// Whether it is the one that is taken.
     pub taken: bool,
@@ -99,8 +99,7 @@ pub struct Choice {
     pub profiles: Vec<ProfileFit>,
 }
 
-/// Compiles a show in every way that it may be compiled in, and takes the reel that leaves the most room; `None` when a finding says
-/// why there is none.
+/// Compiles a show to all possible reels and returns the one that leaves the most room. `None` if a finding says why there is none.
 pub fn choose(options: Options<'_>, show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Choice> {
     let reels = candidates(options, show, frames, findings)?;
     let mut all: Vec<Fitted> = reels.into_par_iter().map(|reel| fitted(show, reel)).collect();

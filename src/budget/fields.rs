@@ -58,7 +58,7 @@ pub fn field_code_bytes_on(core: Core) -> u32 {
     code_on(core).bytes
 }
 
-/// Bytes of flash that fields which share bytes of the display take more, and bytes of state for each of them.
+/// Additional bytes of flash for fields that share bytes of the display, and bytes of state for each such field.
 pub fn shared_fields_cost_on(core: Core) -> (u32, u32) {
     (of_core(core, &SHARED_CODE), of_core(core, &SHARED_STATE))
 }
@@ -67,7 +67,7 @@ fn of_core(core: Core, table: &[(Core, u32)]) -> u32 {
     table.iter().find(|(known, _)| *known == core).map_or(0, |(_, bytes)| *bytes)
 }
 
-/// CPU cycles of the longest call of a field beyond the time on the wire; `None` on cores where it was not measured.
+/// CPU cycles of the longest call of a field, without the time on the wire. `None` for cores on which it was not measured.
 pub fn field_call_cycles(show: &Show) -> Option<u32> {
     (show.microcontroller().core == Core::Avr).then_some(CALL_CYCLES)
 }

@@ -11,9 +11,9 @@ pub struct Figure {
     pub name: String,
     /// The value, in its unit.
     pub value: f64,
-    /// The unit as it is printed; empty where there is none.
+    /// The unit; empty if there is none.
     pub unit: &'static str,
-    /// The most it may be, where there is a limit.
+    /// The largest allowed value, if there is a limit.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub limit: Option<f64>,
     /// How it was computed.
@@ -24,7 +24,7 @@ pub struct Figure {
     pub rough: bool,
     /// Whether it is in the summary of a build; figures with a limit always are.
     pub headline: bool,
-    /// Of a single layer, text or scene: left out where there is little room.
+    /// Whether it is about a single layer, text or scene. Short tables leave it out.
     #[serde(skip)]
     pub detail: bool,
 }
@@ -45,12 +45,12 @@ impl Figure {
             detail: false,
         }
     }
-    /// Bytes that code beside the player takes; rough where they were not measured on such a part.
+    /// Bytes of code in addition to the player. An estimate if they were not measured on such a microcontroller.
     pub fn of_code(name: &str, bytes: u32, code: &CompanionCode) -> Self {
         let figure = Self::new(name, f64::from(bytes), "B").from("code size, C", code.source);
         if code.measured { figure } else { figure.rough() }
     }
-    /// The value with its unit, marked where it is rough.
+    /// The value with its unit. Estimates are marked with ≈.
     pub fn amount(&self) -> String {
         format!("{}{}", if self.rough { "≈ " } else { "" }, with_unit(self.value, self.unit))
     }

@@ -28,7 +28,7 @@ const COUNTED: &str = "pairs of opposing changes of 10 % of the highest luminanc
 const PREVIEW_WIDTH: u32 = 560;
 const PREVIEW_PITCHES: (u32, u32) = (3, 8);
 
-/// Pixels of a preview to one of the display, for a display so many pixels wide.
+/// Pixels of a preview for one pixel of the display, for a display of this width.
 pub fn preview_pitch(width: u32) -> u32 {
     (PREVIEW_WIDTH / width.max(1)).clamp(PREVIEW_PITCHES.0, PREVIEW_PITCHES.1)
 }

@@ -1,4 +1,4 @@
-//! The light of each frame: its contrast, and what that is beside the brightest frame of the show.
+//! The light of each frame: its contrast, and its part of the light of the brightest frame.
 
 use crate::show::{Scene, Show};
 

@@ -46,7 +46,8 @@ impl Bus for Nothing {
     }
 }
 
-/// What every scene takes, played from its key frame on a bus such as this; the set-up counts in the first frame of the start scene.
+/// Measures the load of every scene, played from its key frame on such a bus. The set-up is part of the first frame of the start
+/// scene.
 pub fn measure(show: &Show, reel: &[u8], wire: &BusSettings) -> Vec<SceneLoad> {
     (0..show.scenes().len()).map(|scene| measure_scene(show, reel, wire, SceneId(scene))).collect()
 }

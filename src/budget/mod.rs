@@ -1,4 +1,4 @@
-//! Budgets: each limit computed, with its formula and source, and findings where it is broken; one file a budget.
+//! Budgets: each limit is computed with its formula and source. Findings report what exceeds it. Each budget has its own file.
 mod alphabet;
 mod by_layer;
 mod choice;
@@ -48,8 +48,8 @@ use crate::render::Bitmap;
 use crate::show::Show;
 use crate::units::FrameRate;
 
-/// Every budget of a compiled show, in the order in which a person asks for them; `frames` are one list a scene, `slower` is a
-/// frame rate at which a show that falls behind was found to keep time.
+/// Computes every budget of a compiled show, the most urgent questions first. `frames` has one list of pictures per scene. `slower`
+/// is a frame rate at which a show that is too slow keeps time.
 pub fn budgets(
     show: &Show,
     choice: &Choice,

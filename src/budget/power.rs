@@ -30,7 +30,7 @@ const USUAL_DRAWS: [(Core, f64, f64); 3] =
     [(Core::Avr, 10.0, 0.01), (Core::CortexM, 20.0, 0.05), (Core::RiscV, 30.0, 0.05)];
 const HOURS_OF_A_DAY: f64 = 24.0;
 
-/// The current into the display with so many pixels lit, in milliamperes; rough.
+/// An estimate of the current of the display in milliamperes, with this number of lit pixels.
 pub fn display_milliamperes(panel: &Panel, lit: usize, contrast: u8) -> f64 {
     if panel.controller.is_lcd() {
         return panel.current.map_or(LCD_MILLIAMPERES, |sheet| f64::from(sheet.all_lit_typical_microamperes) / 1000.0);

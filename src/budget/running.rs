@@ -1,4 +1,4 @@
-//! How the running time is shared among the scenes: by the day that the script gives, else by the loop that the show falls into by itself.
+//! Divides the running time among the scenes: by the `day` of the script, or by the loop that the show plays without triggers.
 
 use crate::show::{SceneId, Show, Then};
 

@@ -27,9 +27,9 @@ pub struct SceneShare {
     pub others: f64,
     /// The worst frame, and every transaction of the others that can fall into its time, in milliseconds.
     pub worst_together_milliseconds: f64,
-    /// The longest that another device waits behind one call of the player, in milliseconds.
+    /// How long another device waits at most for one call of the player, in milliseconds.
     pub others_wait_milliseconds: f64,
-    /// The longest that the player waits behind one transaction of the others, and behind one of each.
+    /// How long the player waits at most for one transaction of another device, and for one transaction of each of them.
     pub waits_for_one_milliseconds: f64,
     pub waits_for_all_milliseconds: f64,
 }
@@ -86,8 +86,8 @@ fn taken(device: &Device, milliseconds: f64) -> f64 {
     device.times_a_second * milliseconds / 1e3 * PER_CENT
 }
 
-/// Computes the load of a shared bus; nothing when the display has no other devices beside it. More than 100 %, and a late frame, are
-/// warnings: the rates are the person's own.
+/// Computes the load of a shared bus. Returns nothing if the display is the only device. A load above 100 % and late frames are
+/// warnings, because the rates come from the script.
 pub fn shared(show: &Show, loads: &[SceneLoad], findings: &mut Findings) -> Budget {
     let shares = scene_shares(show, loads);
     let scenes: Vec<(&Scene, &SceneShare)> = show.scenes().iter().zip(&shares).collect();

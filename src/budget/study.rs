@@ -1,4 +1,4 @@
-//! What each layer marks over its scene, gathered in one pass over its ink, for the budgets that ask by layer.
+//! Collects, in one pass over the ink of each layer, what the budgets need to know of layers.
 
 use super::flashes::Change;
 use crate::panel::OpeningPixels;
@@ -14,7 +14,7 @@ pub type Most = (usize, Option<u32>);
 pub struct Study<'a> {
     pub scene: &'a Scene,
     pub layer: &'a Layer,
-    /// Marks outside the display, and behind the bezel.
+    /// Ink outside the display, and behind the bezel.
     pub outside: Most,
     pub behind: Most,
     /// Whether any mark can be seen in any frame, and whether there is any at all.

@@ -18,7 +18,7 @@ pub struct ShownText<'a> {
     pub span: Span,
     /// The columns that its lines must not pass, where the layer cuts them off there without a word.
     pub columns: Option<u32>,
-    /// The live field, where it is one.
+    /// The live field, if it is one.
     pub field: Option<&'a LiveField>,
 }
 
@@ -28,8 +28,8 @@ impl ShownText<'_> {
         symbols(&self.text).iter().filter_map(|symbol| self.font.id(symbol)).collect()
     }
 
-    /// Rows from the top of the tallest letter or digit to the bottom of the lowest one of those that stand on the baseline;
-    /// of all its ink when it has neither.
+    /// Rows from the top of the tallest letter or digit to the bottom of the lowest one on the baseline. If the text has neither,
+    /// the rows of all its ink.
     pub fn rows(&self) -> u32 {
         let baseline = self.font.ascent();
         let height = |only_letters: bool| {
@@ -93,6 +93,9 @@ fn collect<'a>(show: &'a Show, scene: &'a Scene, layer: &'a Layer, found: &mut V
             for word in &status.words {
                 add(status.font, word.text.clone(), word.span, None);
             }
+        }
+        Drawing::LiveText(live) if live.text.cell == 0 => {
+            add(live.text.field.font, live.text.field.characters.iter().collect(), live.text.field.span, None);
         }
         Drawing::Countdown(countdown) => add(countdown.font, number("", ":"), layer.span, None),
         Drawing::Group(group) => {

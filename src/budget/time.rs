@@ -18,7 +18,8 @@ const ESTIMATED: &str = "the shipped player on a modelled bus and CPU; cycles of
 /// Byte budgets of a call to try; larger ones spare transactions.
 const BYTE_BUDGETS: [u16; 4] = [32, 64, 128, 255];
 
-/// Checks the time, `slower` being a frame rate at which the show was found to keep it: a scene that falls behind for good is an error, a frame that is late now and then a warning.
+/// Checks the time. A scene that is late and never catches up is an error; single late frames are a warning. `slower` is a frame
+/// rate at which the show keeps time.
 pub fn time(show: &Show, choice: &Choice, slower: Option<FrameRate>, findings: &mut Findings) -> Budget {
     let loads = &choice.fitted.loads;
     let timings = timings(show, loads);

@@ -1,4 +1,4 @@
-//! How a scene keeps time: the work of its frames against the time between them, frames that come late, and scenes that fall behind.
+//! Computes whether a scene keeps time: the work of its frames and the frame period, late frames, and scenes that never catch up.
 
 use super::SceneLoad;
 use crate::show::{Show, Then};
@@ -7,20 +7,20 @@ use crate::units::Nanoseconds;
 /// How a scene keeps time.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct SceneTiming {
-    /// The share of the time that bus and CPU take: of the mean frame behind the opening one, and of the one that takes longest.
+    /// The part of the frame period that bus and CPU need: in the mean frame after the opening one, and in the longest frame.
     pub mean_share: f64,
     pub worst_share: f64,
-    /// The share that a person may notice. Frames after the opening one count as above. The opening one counts against [`AT_ONCE`], or
-    /// against the time between frames if that is longer.
+    /// The part that a person can notice. For frames after the opening one it is the same as above. The opening frame is compared
+    /// with [`AT_ONCE`], or with the frame period if that is longer.
     pub noticed_share: f64,
     /// The frame that takes longest, and how long that is.
     pub worst_frame: usize,
     pub worst: Nanoseconds,
-    /// Frames that are frames not complete when the next one is due, the latest of them and by how much it is late.
+    /// Number of frames that are not complete when the next one is due, the latest of them, and by how much it is late.
     pub late_frames: usize,
     pub latest_frame: usize,
     pub latest: Nanoseconds,
-    /// Whether it falls behind for good: its loop, or its whole length without the opening, takes longer than it lasts.
+    /// Whether it is late and never catches up: its loop, or its whole length without the opening, takes longer than it lasts.
     pub falls_behind: bool,
 }
 

@@ -1,4 +1,4 @@
-//! The visible window: what the layers draw outside the display or behind the bezel, named by layer and frame.
+//! Finds what the layers draw outside the display or behind the bezel, by layer and frame.
 
 use super::study::Study;
 use super::{Budget, Figure};

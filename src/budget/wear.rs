@@ -1,4 +1,4 @@
-//! Wear: how long each pixel is lit over the show's running, what of it stands still, and when a difference becomes visible.
+//! Wear: how long each pixel is lit while the show runs, which ink does not move, and when a difference becomes visible.
 
 use super::light::contrasts;
 use super::running::{Running, running};
@@ -13,7 +13,7 @@ use crate::show::{Layer, Mode, Scene, Show};
 const EXPONENT: f64 = 2.0;
 /// A step in brightness between neighbours that is seen at once (common practice).
 const VISIBLE: f64 = 0.05;
-/// How the figures begin that tell a layer which stands still.
+/// The beginning of the figures about a layer that does not move.
 pub const STANDS: &str = "stands: ";
 /// From this share of the time on, a pixel that stands is worth a warning, and from the lower one a note.
 const STANDS_STILL: (f64, f64) = (0.9, 0.6);
@@ -54,8 +54,8 @@ pub fn wear_map(show: &Show, frames: &[Vec<Bitmap>]) -> WearMap {
     map
 }
 
-/// The share of its light that each pixel still gives after so many hours of the show, row by row; `None` where the panel's lifetime
-/// is not known. Light halves within the lifetime (as the hours until a difference is visible are computed).
+/// The part of its light that each pixel still gives after some hours of the show, row by row. `None` if the lifetime of the panel
+/// is not known. Light falls to half within the lifetime, as for the hours until a difference is visible.
 pub fn light_left(show: &Show, frames: &[Vec<Bitmap>], hours: f64) -> Option<Vec<f64>> {
     let halvings = halvings_an_hour(show.panel(), 1.0)?;
     Some(wear_map(show, frames).wear.iter().map(|wear| libm::exp2(-hours * wear * halvings)).collect())

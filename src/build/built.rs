@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 
 /// How a build is made; by default in full, from files on disk, followed by nobody.
 pub struct BuildOptions<'a> {
-    /// Takes less time: no dense reel is looked for, and only the report and the figures are made.
+    /// A quick build: it does not search for a dense reel, and makes only the report and the figures.
     pub quick: bool,
     /// Where the script and all that it names are read from.
     pub files: &'a dyn Files,

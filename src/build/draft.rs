@@ -15,14 +15,14 @@ use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::Arc;
 
-/// A show as it is drawn, one list a scene, in viewer space.
+/// A show and its drawn frames: one list of pictures per scene, as the viewer sees them.
 #[derive(Clone, Debug)]
 pub struct Drawn {
     pub show: Show,
     pub frames: Vec<Vec<Bitmap>>,
 }
 
-/// The pictures that a page of the last build takes in: each scene that looks different.
+/// New pictures for a page of the last build: the scenes that look different.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Draft {
     pub scenes: Vec<(SceneId, Arc<DraftScene>)>,
@@ -36,7 +36,7 @@ pub struct DraftScene {
     data: String,
 }
 
-/// The scenes of the drafts before: one that looks the same still is not played again.
+/// The scenes of earlier drafts. A scene that still looks the same is not played again.
 #[derive(Debug, Default)]
 pub struct DraftMemory(BTreeMap<usize, Arc<DraftScene>>);
 

@@ -1,4 +1,4 @@
-//! The files of one show but for its firmware's: preview, filmstrip, report, figures, list of cues, map of scenes.
+//! The files of a show without those of the firmware: preview, filmstrip, report, figures, list of cues, map of scenes.
 
 use super::page::report;
 use super::pictures::{Style, filmstrip_png, opening, preview_gif};

@@ -48,6 +48,7 @@ impl Production {
             picture: self.reel().parts.dense.then(|| (show.panel().width, show.panel().height.div_ceil(8))),
             fields: self.reel().fields.iter().map(|table| self.field(table)).collect(),
             thresholds: show.threshold_table().to_vec(),
+            texts: show.live_texts().iter().map(|text| (text.field.name.clone(), text.table())).collect(),
             live: show.live().iter().map(live_value).collect(),
             scene_times: show.scenes().iter().map(|scene| self.scene_time(scene)).collect(),
             cue_times: show
@@ -109,11 +110,11 @@ impl Production {
         let panel = show.panel();
         let (clock, budget) = (bus.clock.0, bus.per_call);
         let (place, words) = if bus.is_spi() {
-            ("on SPI".to_owned(), format!("SPI at {clock} Hz; allow {budget} bytes a tick."))
+            ("on SPI".to_owned(), format!("SPI at {clock} Hz; pass an allowance of {budget} bytes."))
         } else {
             let limit = bus.write_limit;
             let words = format!(
-                "Bus at {clock} Hz; at most {limit} bytes after the address in one transaction; allow {budget} bytes a tick."
+                "Bus at {clock} Hz; at most {limit} bytes after the address in one transaction; pass an allowance of {budget} bytes."
             );
             (format!("at address {:02X}", bus.address()), words)
         };

@@ -12,7 +12,7 @@ use crate::show::Show;
 /// The font of a filmstrip's captions.
 const CAPTIONS: &str = "thole";
 
-/// How a preview is to look; by default as the panel does, by night, at what size suits it.
+/// How a preview looks: by default like the panel in the dark, at a suitable size.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Style {
     /// Pixels of the GIF to one of the display.

@@ -39,7 +39,8 @@ pub struct Compiled {
     pub choice: Choice,
 }
 
-/// Reads, draws and compiles, quickly if asked, without looking for a dense reel; `None` when a finding says why not.
+/// Reads, draws and compiles a show. With `quick`, it does not search for a dense reel. `None` if a finding says why it is not
+/// possible.
 pub fn compiled(script: &Path, quick: bool, steps: &dyn Steps, session: &mut Session<'_>) -> Checked<Compiled> {
     let done = |all| steps.done(all);
     steps.stage("reading the script");

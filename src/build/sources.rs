@@ -1,4 +1,4 @@
-//! The source files of a firmware in a folder that may hold others already.
+//! Source files of firmware, for a folder that can already hold others.
 
 use super::Session;
 use crate::diag::{Checked, Finding, Place};
@@ -6,7 +6,8 @@ use crate::emit::{C_CONFIG, Firmware, Needs, SourceFile, firmware_sources, read_
 use crate::source::LIMITS;
 use std::path::Path;
 
-/// The files of a firmware in a folder, which may hold shows that were built before: their needs stay in the configuration.
+/// Returns the files of firmware for a folder. If the folder holds shows of earlier builds, the configuration still contains what
+/// they need.
 pub fn firmware_in(folder: &Path, shows: &[Firmware], session: &mut Session<'_>) -> Checked<Vec<SourceFile>> {
     let path = folder.join(C_CONFIG);
     let mut before = Vec::new();

@@ -1,4 +1,4 @@
-//! `build`: the whole job, from scripts to previews and one firmware for all of them.
+//! `build`: makes previews, reports, and one firmware for all given scripts.
 
 use super::made::Made;
 use super::progress::ProgressLine;

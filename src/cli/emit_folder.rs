@@ -21,7 +21,7 @@ pub struct FirmwareFolder {
 }
 
 impl FirmwareFolder {
-    /// The folder of a sketch: the loop, and beside it the shows and the player.
+    /// Makes the folder of a sketch: main loop, shows and player.
     pub fn sketch(&self, session: &mut Session<'_>) -> Checked<Made> {
         let shows = self.firmware(Some(SKETCH_WRITE_LIMIT), session)?;
         let folder = self.out.join(sketch_name(&shows));

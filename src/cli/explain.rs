@@ -15,7 +15,7 @@ struct ExplainedPart {
     kinds: Vec<Share>,
 }
 
-/// A table of all bytes of the reel. Layers are marked as rough: what they share is divided among them. For a terminal with so many columns.
+/// A table of all bytes of the reel, `columns` wide. Bytes of layers are estimates, because shared bytes are divided among layers.
 pub fn explained(production: &Production, sources: &Sources, columns: usize) -> String {
     let mut table = TerminalTable::new(&["flash is used by", ">bytes", ">share", "script"], columns);
     let all = production.reel().bytes.len();
@@ -47,7 +47,7 @@ pub fn explained(production: &Production, sources: &Sources, columns: usize) -> 
     table.to_string()
 }
 
-/// A table of places near by at which layers would take less flash; for a terminal with so many columns.
+/// A table of nearby places at which layers would take less flash, `columns` wide.
 pub fn cheaper(production: &Production, places: &[CheaperPlace], sources: &Sources, columns: usize) -> String {
     if places.is_empty() {
         return "No layer would take less flash if you moved it by a few pixels.".into();

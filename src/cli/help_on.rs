@@ -27,14 +27,10 @@ impl HelpOn {
         }
         let uses = uses(asked);
         if !uses.is_empty() {
-            return Some(Made::words(wrapped(
-                &format!("{asked} is a value of:\n{}", uses.join("\n")),
-                columns(),
-                HANG,
-            )));
+            return Some(Made::words(wrapped(&uses.join("\n"), columns(), HANG)));
         }
         let finding = Finding::error(Place::Nowhere, format!("nothing in a script is named `{asked}`"));
-        session.findings.push(match nearest(asked, construction_names()) {
+        session.findings.push(match nearest(asked, names()) {
             Some(near) => finding.hint(format!("did you mean `{near}`?")),
             None => finding.hint("`pageloom help-on` lists all names"),
         });
@@ -55,26 +51,74 @@ fn page(construction: &Construction, columns: usize) -> String {
 /// How far in a line goes on that is longer than the terminal is wide.
 const HANG: usize = 4;
 
-/// The fields in which a word can stand, and the constructs that explain it.
+/// Constructs that are listed by name in a line; of more, the first ones are named and the others counted.
+const MOST_OWNERS: usize = 4;
+
+/// All names that can be asked for: constructs and fields.
+fn names() -> Vec<&'static str> {
+    let fields = construction_names().into_iter().filter_map(construction).flat_map(|known| known.fields);
+    let fields: Vec<&str> = fields.map(|row| row.name).collect();
+    construction_names().into_iter().chain(fields).collect()
+}
+
+/// What a word is that names no construct: the fields of this name, else the fields of which it is a value.
 fn uses(word: &str) -> Vec<String> {
-    let named = |text: &str| text.split(|letter: char| !letter.is_alphanumeric()).any(|part| part == word);
-    let of = |construct: Construction| {
-        let rows = construct.fields.iter().filter(|row| named(row.form));
-        let rows = rows.map(|row| format!("  {} of {}: {}", row.name, construct.name, row.form.replace('`', "")));
-        let about = named(construct.about).then(|| format!("  {}: {}", construct.name, construct.about));
-        rows.chain(about).collect::<Vec<_>>()
+    let rows = || {
+        let all = construction_names().into_iter().filter_map(construction);
+        all.flat_map(|construct| construct.fields.into_iter().map(move |row| (construct.name, row)))
     };
-    construction_names().into_iter().filter_map(construction).flat_map(of).collect()
+    let named = |text: &str| text.split(|letter: char| !letter.is_alphanumeric()).any(|part| part == word);
+    let fields = rows()
+        .filter(|(_, row)| row.name == word)
+        .map(|(owner, row)| (format!("{}. {}", value(&row), row.meaning), owner));
+    let fields = with_owners(fields, |owners| format!("{word} of {owners}"));
+    if !fields.is_empty() || !word.starts_with(char::is_uppercase) {
+        return fields;
+    }
+    let values = rows().filter(|(_, row)| named(row.form)).map(|(owner, row)| (row.name, plain(row.form), owner));
+    let values = values.map(|(field, form, owner)| (format!("{field}: {form}"), owner));
+    let about = construction_names().into_iter().filter_map(construction).filter(|construct| named(construct.about));
+    let about = about.map(|construct| format!("{word} is explained in {}: {}", construct.name, construct.about));
+    with_owners(values, |owners| format!("{word} is a value in {owners}")).into_iter().chain(about).collect()
+}
+
+/// Equal descriptions once, each with the constructs that it belongs to.
+fn with_owners(described: impl Iterator<Item = (String, &'static str)>, title: impl Fn(&str) -> String) -> Vec<String> {
+    let mut groups: Vec<(String, Vec<&str>)> = Vec::new();
+    for (text, owner) in described {
+        match groups.iter_mut().find(|(known, _)| *known == text) {
+            Some((_, owners)) => owners.push(owner),
+            None => groups.push((text, vec![owner])),
+        }
+    }
+    groups.iter().map(|(text, owners)| format!("{}: {text}", title(&listed(owners)))).collect()
+}
+
+/// Constructs in a line.
+fn listed(owners: &[&str]) -> String {
+    if owners.len() <= MOST_OWNERS {
+        return owners.join(", ");
+    }
+    format!("{} and {} others", owners[..MOST_OWNERS - 1].join(", "), owners.len() + 1 - MOST_OWNERS)
 }
 
 /// Spaces before a field's name, and behind it.
 const INDENT: usize = 2;
 
 fn field(row: &FieldRow, width: usize, columns: usize) -> String {
+    let hang = INDENT + width + INDENT;
+    let text = format!("  {:width$}  {}\n  {:width$}  {}", row.name, value(row), "", row.meaning);
+    format!("{}\n", wrapped(&text, columns, hang))
+}
+
+/// What is written in a field, its range, and its default.
+fn value(row: &FieldRow) -> String {
     let range = row.range.map_or(String::new(), |(lowest, highest)| format!(", from {lowest} to {highest}"));
     let default = row.usual.as_ref().map_or("required".to_owned(), |usual| format!("default: {usual}"));
-    let form = row.form.replace('`', "");
-    let hang = INDENT + width + INDENT;
-    let text = format!("  {:width$}  {form}{range}; {default}\n  {:width$}  {}", row.name, "", row.meaning);
-    format!("{}\n", wrapped(&text, columns, hang))
+    format!("{}{range}; {default}", plain(row.form))
+}
+
+/// A text without the marks of code.
+fn plain(text: &str) -> String {
+    text.replace('`', "")
 }

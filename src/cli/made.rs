@@ -7,9 +7,9 @@ use std::path::PathBuf;
 #[derive(Clone, Debug, Default)]
 pub struct Made {
     pub files: Vec<OutputFile>,
-    /// Words for the standard output, without a line break at their end; may be empty.
+    /// Text for the standard output, without a line break at the end. It can be empty.
     pub words: String,
-    /// Whether files that are there already may be replaced.
+    /// Whether existing files can be replaced.
     pub replace: bool,
 }
 

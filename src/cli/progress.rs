@@ -1,4 +1,4 @@
-//! What goes on and how much of it is done, shown on a terminal when the work takes over half a second.
+//! Shows progress in a terminal when work takes more than half a second.
 
 use crate::build::Steps;
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
@@ -12,7 +12,7 @@ const STEP: Duration = Duration::from_millis(100);
 const UNKNOWN: &str = "{spinner} {msg}";
 const KNOWN: &str = "{spinner} {msg:24} {bar:30} {pos} of {len}";
 
-/// One line for the stage at hand; it vanishes when it is dropped.
+/// A line for the current stage. It disappears when it is dropped.
 pub struct ProgressLine {
     bar: ProgressBar,
     /// Ends the wait for the time from which on the line is shown.

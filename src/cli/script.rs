@@ -1,5 +1,5 @@
-//! What a script sets in which font and which pictures it shows, read from its tree alone: a script that has faults still, such as
-//! characters that a font lacks, has them too.
+//! Finds which texts a script sets in which font, and which pictures it shows. It reads only the tree of values, so it works for
+//! scripts with faults, such as characters that a font does not have.
 
 use super::written::written;
 use crate::build::Session;
@@ -29,7 +29,7 @@ struct ScriptStrip {
     pictures_a_second: f64,
 }
 
-/// A font of a show that has files of its own.
+/// A font of a show that has its own files.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct ScriptFont {
     /// The name that the script gives it.
@@ -41,10 +41,10 @@ pub struct ScriptFont {
 /// A file of a picture.
 #[derive(Clone, Debug, PartialEq)]
 pub struct ScriptPicture {
-    /// The name that the script gives it, with a number where it has several files.
+    /// Its name in the script, with a number if it has several files.
     pub name: String,
     pub path: PathBuf,
-    /// The name alone, where it has several files, which are shown one after another.
+    /// Its name without a number, if it has several files, which are shown one after another.
     pub series: Option<String>,
     /// Columns of each part of a strip; 0 for the whole width.
     pub columns: u32,

@@ -21,7 +21,7 @@ impl SourceList {
         });
         format!("[{}]", place + 1)
     }
-    /// The sources, each with its number, for a terminal with so many columns.
+    /// The sources with their numbers, `columns` wide.
     pub fn list(&self, columns: usize) -> String {
         let line = |(number, text): (usize, &String)| format!("{:>4} {text}", format!("[{number}]"));
         (1..).zip(&self.texts).map(|source| wrapped(&line(source), columns, HANG) + "\n").collect()

@@ -13,7 +13,7 @@ const BAR_STEPS: usize = 10;
 /// Columns of a terminal in which there is room for the bar.
 const BAR_FROM: usize = 80;
 
-/// The verdict, a few lines on the show, and its budgets' headlines, for a terminal with so many columns.
+/// The verdict, a few lines about the show, and the main figures of its budgets, `columns` wide.
 pub fn summary(production: &Production, findings: &Findings, columns: usize) -> String {
     let (show, rehearsal) = (&production.show, &production.rehearsal);
     let rate = show.frame_rate();

@@ -26,13 +26,13 @@ enum TableLine {
 }
 
 impl TerminalTable {
-    /// A table with these column heads for a terminal with so many columns; those that begin with `>` stand flush right.
+    /// A table with these heads, at most `columns` wide. A head that begins with `>` makes its column right-aligned.
     pub fn new(heads: &[&str], columns: usize) -> Self {
         let flush_right = heads.iter().map(|head| head.starts_with('>')).collect();
         let heads = heads.iter().map(|head| head.trim_start_matches('>').to_owned()).collect();
         Self { heads: Some(heads), lines: Vec::new(), flush_right, columns }
     }
-    /// A table without heads, of a name, a number, and so many further columns.
+    /// A table without heads: a name, a number, and `further` columns.
     pub fn named(further: usize, columns: usize) -> Self {
         const NUMBER: usize = 1;
         let flush_right = (0..=NUMBER + further).map(|column| column == NUMBER).collect();
@@ -42,7 +42,7 @@ impl TerminalTable {
     pub fn row<const N: usize>(&mut self, entries: [String; N]) {
         self.lines.push(TableLine::Row(entries.into()));
     }
-    /// Adds a sentence about the rows above it; it stands below them, as wide as the terminal.
+    /// Adds a sentence below the rows above, as wide as the terminal.
     pub fn note(&mut self, text: String) {
         self.lines.push(TableLine::Note(text));
     }

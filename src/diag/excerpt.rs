@@ -5,7 +5,7 @@ use std::ops::Range;
 /// What takes the place of a cut.
 const ELLIPSIS: &str = "…";
 
-/// A text with long lines cut, and where its places are now.
+/// A text with shortened lines, and the new positions of its places.
 pub struct Excerpt {
     pub text: String,
     /// For each place that was asked for, in their order.
@@ -19,8 +19,8 @@ struct KeptPart {
 }
 
 impl Excerpt {
-    /// The text with lines of at most `letters` characters, `…` included. A longer line keeps the characters around the first place in
-    /// it, or its beginning where there is none. Places are byte ranges of the text.
+    /// Shortens all lines to at most `letters` characters, including `…`. A longer line keeps the characters around its first
+    /// place, or its beginning if it has none. Places are byte ranges of the text.
     pub fn new(text: &str, places: &[Range<usize>], letters: usize) -> Self {
         let (mut cut, mut kept, mut begin) = (String::new(), Vec::new(), 0);
         for line in text.split_inclusive('\n') {

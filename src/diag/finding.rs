@@ -1,4 +1,4 @@
-//! One finding (severity, place, message, hints) and the growing list of them that every stage adds to.
+//! A finding (severity, place, message, hints), and the list to which every stage adds its findings.
 
 use super::FileId;
 
@@ -20,7 +20,7 @@ pub struct Span {
     pub file: FileId,
     /// Offset of the first byte.
     pub start: usize,
-    /// Offset behind the last byte.
+    /// Offset after the last byte.
     pub end: usize,
 }
 
@@ -64,11 +64,11 @@ pub struct Finding {
     pub place: Place,
     /// What is wrong, in one sentence without a full stop.
     pub message: String,
-    /// Further places with a word each, such as "first defined here".
+    /// Further places, each with a few words such as "first defined here".
     pub also: Vec<(Span, String)>,
     /// How to fix it, one change a line.
     pub hints: Vec<String>,
-    /// Whether a limit is broken by what was made: it can be looked at, but it cannot work.
+    /// Whether the result exceeds a limit: previews are made, but it cannot work on a chip.
     pub breaks_limit: bool,
 }
 
@@ -87,7 +87,7 @@ impl Finding {
     pub fn error(place: impl Into<Place>, message: impl Into<String>) -> Self {
         Self::new(Severity::Error, place, message)
     }
-    /// A limit that is broken by what was made: it can be looked at, but it cannot work.
+    /// A finding about a limit that the result exceeds: previews are made, but it cannot work on a chip.
     pub fn broken_limit(place: impl Into<Place>, message: impl Into<String>) -> Self {
         Self { breaks_limit: true, ..Self::error(place, message) }
     }
@@ -111,8 +111,8 @@ impl Finding {
     }
 }
 
-/// The findings so far; every stage adds to one list, so that all faults are reported at once. The same finding at the same place is
-/// kept once, and of each severity so many at most.
+/// The findings so far. Every stage adds to one list, so that all faults are reported at once. Equal findings at the same place are
+/// kept once, and the number of each severity is limited.
 #[derive(Clone, Debug, Default)]
 pub struct Findings {
     list: Vec<Finding>,
@@ -151,11 +151,11 @@ impl Findings {
     pub fn any_error(&self) -> bool {
         self.kept(Severity::Error) > 0
     }
-    /// Whether further errors would not be kept, so that looking for them is of no use.
+    /// Whether the list of errors is full, so that further errors would be dropped.
     pub fn full(&self) -> bool {
         self.kept(Severity::Error) >= MOST_KEPT
     }
-    /// Whether one of them is an error beside broken limits.
+    /// Whether there is an error other than exceeded limits.
     pub fn any_fault(&self) -> bool {
         self.list.iter().any(|finding| finding.severity == Severity::Error && !finding.breaks_limit)
     }

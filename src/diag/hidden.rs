@@ -9,7 +9,7 @@ pub fn is_hidden(letter: char) -> bool {
     control || turns || matches!(letter, '\u{2028}' | '\u{2029}')
 }
 
-/// The text with a visible stand-in of as many bytes for each hidden character, so that places in it stay right.
+/// Replaces each hidden character by a visible one with the same number of bytes, so that places stay correct.
 pub fn visible(text: &str) -> String {
     let shown = |letter: char| match letter {
         _ if !is_hidden(letter) => letter,

@@ -1,4 +1,4 @@
-//! Findings: what is wrong or worth knowing, where it is, and how to fix it; plain data, printed in one place only.
+//! Findings: what is wrong or worth knowing, where it is, and how to fix it. They are plain data and are printed in one place only.
 
 mod excerpt;
 mod finding;

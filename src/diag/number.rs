@@ -39,7 +39,7 @@ fn digits(value: f64) -> String {
 /// Units of angles, which stand at their number without a space (The International System of Units, 9th edition, §5.4.3).
 const AT_THE_NUMBER: [&str; 3] = ["°", "′", "″"];
 
-/// A number with its unit behind it; a number alone where there is no unit.
+/// A number and its unit; only the number if there is no unit.
 pub fn with_unit(value: f64, unit: &str) -> String {
     let space = if unit.is_empty() || AT_THE_NUMBER.contains(&unit) { "" } else { " " };
     number(value) + space + unit

@@ -34,7 +34,7 @@ struct Quote {
 }
 
 impl Quotes {
-    /// The quotes of a finding for a terminal with so many columns.
+    /// The quoted lines of a finding, at most `columns` wide.
     pub fn of(finding: &Finding, sources: &Sources, columns: usize) -> Self {
         let main = match finding.place {
             Place::Text(span) => Some((LabelStyle::Primary, span, "")),

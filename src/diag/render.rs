@@ -10,12 +10,12 @@ use codespan_reporting::term;
 /// Characters before a hint.
 const BEFORE_HINT: usize = 9;
 
-/// Writes all findings as text, errors last so that they stand nearest to the prompt; with terminal colours when asked.
+/// Writes all findings as text, errors last, so that they are next to the prompt. `colours` adds terminal colours.
 pub fn render(findings: &Findings, sources: &Sources, colours: bool) -> String {
     render_within(findings, sources, colours, usize::MAX)
 }
 
-/// The same for a terminal with so many columns: lines break between words, and quoted lines are cut around their places.
+/// As `render`, at most `columns` wide: lines break between words, and quoted lines are shortened around their places.
 pub fn render_within(findings: &Findings, sources: &Sources, colours: bool, columns: usize) -> String {
     let mut ordered: Vec<&Finding> = findings.iter().collect();
     ordered.sort_by_key(|finding| finding.severity);

@@ -3,14 +3,14 @@
 /// Letters of the longest unit or sign that stays with the number before it.
 const LONGEST_UNIT: usize = 4;
 
-/// The text with each line of more characters than `columns` broken at a space, but not between a number and its unit; what follows
-/// stands `hang` characters in. A word that is longer than a line stays whole.
+/// Breaks each line that is longer than `columns` at a space, but not between a number and its unit. The following lines are
+/// indented by `hang` characters. A word that is longer than a line is not broken.
 pub fn wrapped(text: &str, columns: usize, hang: usize) -> String {
     let lines: Vec<String> = text.split('\n').map(|line| broken(line, columns, hang)).collect();
     lines.join("\n")
 }
 
-/// The same, where each line goes on below its own first letter.
+/// As `wrapped`, but following lines are indented like the first one.
 pub fn wrapped_below(text: &str, columns: usize) -> String {
     let indent = |line: &str| line.chars().take_while(|letter| *letter == ' ').count();
     let lines: Vec<String> = text.split('\n').map(|line| broken(line, columns, indent(line))).collect();

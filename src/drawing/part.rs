@@ -4,7 +4,7 @@ use super::editable::Colour16;
 use super::ron::RonPlace;
 use super::sheet::{DrawingSheet, SheetFiles};
 
-/// One changed part. It is put in place only where it finds what was there before, so that nobody else's change is lost.
+/// A changed part. It is written only if the old contents are unchanged, so that no change of another program is lost.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Part {
     /// A pixel of the PNG.
@@ -31,8 +31,8 @@ pub fn backwards(parts: &[Part]) -> Vec<Part> {
     parts.iter().rev().map(Part::back).collect()
 }
 
-/// The files of a sheet with parts changed; pixels and values that were changed by others since stay. `Err` says in words what
-/// stands in the way.
+/// Returns the files of a sheet with changed parts. Pixels and values that others changed meanwhile are kept. `Err` says why it is
+/// not possible.
 pub fn changed(sheet: &DrawingSheet, parts: &[Part]) -> Result<SheetFiles, String> {
     let mut files = sheet.files.clone();
     let mut png = sheet.png.clone();

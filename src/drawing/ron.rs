@@ -1,4 +1,4 @@
-//! Changes one field, or one entry of a map, in a RON text; everything else, comments too, stays as it is.
+//! Changes one field, or one entry of a map, in a RON text. Everything else stays unchanged, including comments.
 
 use crate::diag::{Findings, Sources};
 use crate::font::sheet::quoted;
@@ -8,7 +8,7 @@ use std::ops::Range;
 /// A field that every font description has; new fields are put in front of it.
 const BEFORE: &str = "cells";
 
-/// A field of the outermost record, or one entry of a field that is a map of texts: the text of its key, not as it is written.
+/// A field of the outermost record, or one entry of a field that is a map of texts. The key is the text without quotes and escapes.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct RonPlace {
     pub field: &'static str,
@@ -25,7 +25,7 @@ impl RonPlace {
         Self { field, key: Some(key.into()) }
     }
 
-    /// The value as it is written; `None` when there is none.
+    /// The text of the value; `None` if there is none.
     pub fn value(&self, ron: &str) -> Result<Option<String>, String> {
         let node = tree(ron)?;
         let value = value_of(&node, self.field);

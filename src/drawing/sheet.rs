@@ -89,8 +89,8 @@ impl DrawingSheet {
         })
     }
 
-    /// Reads a picture that is shown in parts of so many columns; 0 for the whole width. The pictures of a GIF become a strip, as
-    /// many as one PNG may hold.
+    /// Reads a picture that is shown in parts of `columns` columns; 0 means the whole width. The pictures of a GIF become a strip,
+    /// as many as one PNG can hold.
     pub fn picture(files: &dyn Files, path: &Path, columns: u32) -> Result<Self, String> {
         let (png, editable, picture) = read_png(files, path)?;
         let (width, height) = (editable.width(), editable.height());

@@ -73,7 +73,7 @@ pub struct FontState {
     pub height: u32,
     /// The lines that the show sets.
     pub lines: Vec<String>,
-    /// Characters of these lines that have no cell and no other glyph.
+    /// Characters of these lines without a cell or another glyph.
     pub lacking: Vec<String>,
     pub faults: Vec<String>,
 }

@@ -1,4 +1,5 @@
-//! The show in C99 and C++11: a header with its names, and a source file with its reel; the player's files stand beside them.
+//! Writes the show in C99 and C++11: a header with its names, and a source file with its reel. The files of the player are
+//! separate.
 
 use super::firmware::{Firmware, FirmwareField};
 use super::lamps::{lamp_header, lamp_source};
@@ -45,6 +46,13 @@ fn header(firmware: &Firmware, stem: &str, capitals: &str) -> String {
             "/* The field {words}: number of characters, and its table in flash. */\n#define {capitals}_FIELD_{name_of_size}_CELLS {cells}\n\
              extern const uint8_t {stem}_field_{name}[{size}];\n\n",
             words = comment(&field.name),
+        ));
+    }
+    for (name, words, table) in text_names(firmware) {
+        text.push_str(&format!(
+            "/* The live text {}, for pageloom_set_text. */\nextern const uint8_t {stem}_text_{name}[{}];\n\n",
+            comment(words),
+            table.len()
         ));
     }
     if !firmware.thresholds.is_empty() {
@@ -98,7 +106,7 @@ fn checks(needs: &Needs) -> String {
     let (show, mut text) = (comment(&needs.show), String::new());
     let mut check = |condition: String, has: &str| {
         text.push_str(&format!(
-            "#if {condition}\n#error \"The show {show} {has}, which pageloom_config.h does not support. Build all shows of this firmware together: pageloom build {show}.ron OTHER.ron\"\n#endif\n"
+            "#if {condition}\n#error \"The show {show} {has}, but this player is not built for it. Build all shows of this firmware together: pageloom build {show}.ron OTHER.ron\"\n#endif\n"
         ));
     };
     check(format!("PAGELOOM_REEL_VERSION != {REEL_VERSION}"), &format!("has a reel of version {REEL_VERSION}"));
@@ -119,6 +127,12 @@ fn checks(needs: &Needs) -> String {
         None => {}
     }
     text + "\n"
+}
+
+/// The live texts with names that C takes, and their tables.
+fn text_names(firmware: &Firmware) -> Vec<(String, &String, &Vec<u8>)> {
+    let mut namer = Namer::default();
+    firmware.texts.iter().map(|(name, table)| (namer.name("", name, Case::Snake), name, table)).collect()
 }
 
 /// The fields with names that C takes.
@@ -183,6 +197,14 @@ fn source(firmware: &Firmware, stem: &str, capitals: &str) -> String {
         text.push_str(&format!(
             "\n/* the field {} */\nconst uint8_t {stem}_field_{name}[{size}] PAGELOOM_FLASH = {{\n{rows}\n}};\n",
             comment(&field.name)
+        ));
+    }
+    for (name, words, table) in text_names(firmware) {
+        let (size, rows) = (table.len(), byte_rows(table));
+        let rows = rows.trim_end().trim_end_matches(',');
+        text.push_str(&format!(
+            "\n/* the live text {} */\nconst uint8_t {stem}_text_{name}[{size}] PAGELOOM_FLASH = {{\n{rows}\n}};\n",
+            comment(words)
         ));
     }
     text.push_str(&lamp_source(firmware, stem));

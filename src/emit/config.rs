@@ -11,6 +11,7 @@ const SHOW_LINE: &str = " * show ";
 /// The parts that come with a number.
 const AREAS: &str = "AREAS";
 const LIVE: &str = "LIVE";
+const HISTORY: &str = "HISTORY";
 /// Of a player, that its show has no live values.
 const NO_VALUES: &str = "None";
 /// What stands in that line for a show that needs no part.
@@ -40,7 +41,7 @@ impl<'a> Config<'a> {
     }
 
     /// The highest number that a part comes with; `None` for one that comes with none.
-    fn number(&self, name: &str) -> Option<u8> {
+    fn number(&self, name: &str) -> Option<u16> {
         self.shows.iter().filter_map(|show| show.number(name)).max()
     }
 
@@ -150,9 +151,11 @@ impl<'a> Config<'a> {
         let picture = copy("DENSE", "dense::Picture", |bytes, pages| bytes * pages);
         let film = copy("FILM", "film::Film", |bytes, _| bytes);
         let (areas, live) = (self.number(AREAS).unwrap_or(0), self.number(LIVE).unwrap_or(0));
+        let kept =
+            self.number(HISTORY).filter(|_| self.has(HISTORY)).map(|kept| format!(", {kept}")).unwrap_or_default();
         let areas = if self.has(LIVE) {
             format!(
-                "area::Areas<{areas}, player::live::Watched<Option<&'static player::live::LiveValues<{live}>>, {areas}, {live}>>"
+                "area::Areas<{areas}, player::live::Watched<Option<&'static player::live::LiveValues<{live}>>, {areas}, {live}{kept}>>"
             )
         } else {
             format!("area::Areas<{areas}>")
@@ -210,14 +213,15 @@ fn read_show(line: &str) -> Option<Needs> {
         parts: [false; PARTS.len()],
         areas: 0,
         live: 0,
+        history: 0,
         picture: None,
     };
     for word in words.split_whitespace().filter(|word| *word != NO_PART) {
         let (word, number) = word.split_once('=').unwrap_or((word, "0"));
-        let number = number.parse().ok()?;
         match word {
-            AREAS => needs.areas = number,
-            LIVE => needs.live = number,
+            AREAS => needs.areas = number.parse().ok()?,
+            LIVE => needs.live = number.parse().ok()?,
+            HISTORY => needs.history = number.parse().ok()?,
             _ => {}
         }
         match PARTS.iter().position(|part| part.name == word) {

@@ -58,7 +58,7 @@ pub struct SceneTime {
     pub repeats: bool,
 }
 
-/// A lamp's pattern: its table for the player's lamp code, and the scenes and cues, by number, that begin it.
+/// The pattern of a lamp: its table, and the numbers of the scenes and cues that start it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct FirmwareLamp {
     /// Its name in the script.
@@ -86,17 +86,19 @@ pub struct Firmware {
     pub triggers: Vec<String>,
     /// Names of the cues, by number.
     pub cues: Vec<String>,
-    /// The live fields, whose tables lie beside the reel.
+    /// The live fields. Their tables are stored next to the reel.
     pub fields: Vec<FirmwareField>,
     /// The live values, by number.
     pub live: Vec<FirmwareLive>,
+    /// The live texts: name, and the table as the player reads it.
+    pub texts: Vec<(String, Vec<u8>)>,
     /// The table of thresholds; empty without any.
     pub thresholds: Vec<u8>,
     /// How long each scene lasts, by number; and every cue, scene by scene in order of time.
     pub scene_times: Vec<SceneTime>,
     /// Every cue, scene by scene in order of time.
     pub cue_times: Vec<CueTime>,
-    /// The lamps, whose tables lie beside the reel too.
+    /// The lamps. Their tables are stored next to the reel.
     pub lamps: Vec<FirmwareLamp>,
     /// Columns and pages of the copy of the picture that a dense reel needs.
     pub picture: Option<(u32, u32)>,

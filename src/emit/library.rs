@@ -28,7 +28,7 @@ pub fn library_name(shows: &[Firmware]) -> String {
     format!("{}_library", stems.join("_"))
 }
 
-/// The two manifests, which stand beside `src`; `Err` says in words why there is none.
+/// Returns the two manifests, which belong next to the folder `src`. `Err` says why this is not possible.
 pub fn manifests(shows: &[Firmware]) -> Result<[SourceFile; 2], String> {
     let names: Vec<&str> = shows.iter().map(|show| show.name.as_str()).collect();
     let (name, headers) = (library_name(shows), shows.iter().map(|show| format!("{}.h", stem(&show.name))));

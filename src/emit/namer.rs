@@ -69,7 +69,7 @@ pub struct Namer {
 }
 
 impl Namer {
-    /// An identifier for a name; the second of two that would be alike gets `_2`, and so on.
+    /// Returns an identifier for a name. If it is already used, it gets `_2`, and so on.
     pub fn name(&mut self, prefix: &str, name: &str, case: Case) -> String {
         let mut identifier = cased(&words(name), case);
         if prefix.is_empty() && identifier.starts_with(|first: char| first.is_ascii_digit()) {

@@ -3,7 +3,7 @@
 use super::firmware::Firmware;
 use super::namer::{Case, Namer};
 use crate::budget::{field_code_bytes_on, shared_fields_cost_on};
-use crate::panel::{Core, PlayerCost, PlayerParts, lamp_code_on, player_costs, threshold_code_on};
+use crate::panel::{Core, PlayerCost, PlayerParts, lamp_code_on, player_costs, text_code_on, threshold_code_on};
 use crate::reel::shares_bytes;
 
 /// Columns and pages of a copy of the picture.
@@ -21,6 +21,8 @@ pub struct Needs {
     pub areas: u8,
     /// How many live values it has.
     pub live: u8,
+    /// How many bytes its charts keep of live values.
+    pub history: u16,
     /// The picture that a dense reel is drawn on.
     pub picture: Option<PictureSize>,
 }
@@ -37,7 +39,7 @@ pub struct PlayerPart {
 }
 
 /// The parts in the order of the configuration.
-pub const PARTS: [PlayerPart; 18] = [
+pub const PARTS: [PlayerPart; 20] = [
     PlayerPart {
         name: "WINDOWS",
         has: "sends windows of cells",
@@ -104,6 +106,12 @@ pub const PARTS: [PlayerPart; 18] = [
         },
     },
     PlayerPart {
+        name: "HISTORY",
+        has: "has charts of live values",
+        needed: |show| show.parts.history > 0,
+        cost: |row| part_cost(row, PlayerParts { history: 1, ..PlayerParts::NONE }),
+    },
+    PlayerPart {
         name: "DIMS",
         has: "has a contrast that follows a live value",
         needed: |show| show.parts.dims,
@@ -126,6 +134,12 @@ pub const PARTS: [PlayerPart; 18] = [
         has: "has lamps",
         needed: |show| !show.lamps.is_empty(),
         cost: |row| (lamp_code_on(row.core).flash.0, 0),
+    },
+    PlayerPart {
+        name: "TEXTS",
+        has: "has live texts",
+        needed: |show| !show.texts.is_empty(),
+        cost: |row| (text_code_on(row.core).flash.0, 0),
     },
     PlayerPart {
         name: "THRESHOLDS",
@@ -168,15 +182,17 @@ impl Needs {
             parts: PARTS.map(|part| (part.needed)(firmware)),
             areas: firmware.parts.areas,
             live: firmware.parts.live,
+            history: firmware.parts.history,
             picture: firmware.picture,
         }
     }
 
     /// The number that a part comes with, if it comes with one.
-    pub fn number(&self, name: &str) -> Option<u8> {
+    pub fn number(&self, name: &str) -> Option<u16> {
         match name {
-            "AREAS" => Some(self.areas),
-            "LIVE" => Some(self.live),
+            "AREAS" => Some(self.areas.into()),
+            "LIVE" => Some(self.live.into()),
+            "HISTORY" => Some(self.history),
             _ => None,
         }
     }

@@ -45,7 +45,7 @@ pub struct Record<'a> {
     pub findings: Vec<FindingRecord<'a>>,
 }
 
-/// The bus and what is on it beside the display.
+/// The bus, and the other devices on it.
 #[derive(Clone, Debug, Serialize)]
 pub struct BusRecord<'a> {
     /// `I2c` or `Spi`.
@@ -94,7 +94,7 @@ pub struct SceneRecord<'a> {
     pub bytes: usize,
     /// Bytes on the bus for each frame; one frame more when the scene repeats, the way back to its first.
     pub bus_bytes: Vec<u32>,
-    /// Nanoseconds that each frame is made and sent, bus and CPU together, likewise.
+    /// Nanoseconds in which each frame is computed and sent, by bus and CPU together.
     pub frame_nanoseconds: Vec<u64>,
 }
 

@@ -1,4 +1,4 @@
-//! The show in Rust: a module for `no_std` firmware with its names and its reel; the player's modules stand beside it.
+//! Writes the show in Rust: a module for `no_std` firmware with its names and its reel. The files of the player are separate.
 
 use super::firmware::Firmware;
 use super::lamps::rust_lamps;
@@ -44,6 +44,16 @@ pub fn rust(firmware: &Firmware) -> String {
             shared = if shares_bytes(&field.table) { SHARED_FIELD } else { "" },
             rows = byte_rows(&field.table),
             cells = field.cells
+        ));
+    }
+    let mut namer = Namer::default();
+    for (words, table) in &firmware.texts {
+        text.push_str(&format!(
+            "\n/// The live text {}, for `LiveValues::set_text`.\n#[rustfmt::skip]\npub static {}: [u8; {}] = [\n{}];\n",
+            comment(words),
+            namer.name("TEXT_", words, Case::Capitals),
+            table.len(),
+            byte_rows(table)
         ));
     }
     text.push_str(&rust_lamps(firmware));

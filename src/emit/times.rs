@@ -4,7 +4,7 @@ use super::c::Identifiers;
 use super::firmware::{CueTime, Firmware, SceneTime};
 use super::namer::{Case, Namer};
 
-/// The times as macros of the C header, which take no flash until a firmware makes something of them.
+/// The times as macros of the C header. They take no flash unless the firmware uses them.
 pub fn times(firmware: &Firmware, capitals: &str, names: &Identifiers) -> String {
     let scene = |(name, time): (&String, &SceneTime)| {
         format!("{name}, {}, {}, {}", time.frames, time.milliseconds, u8::from(time.repeats))
@@ -84,8 +84,8 @@ fn as_text(name: &str) -> String {
     if name.starts_with(['=', '+', '-', '@']) { format!("'{name}") } else { name.to_owned() }
 }
 
-/// A sheet of the cues as CSV (RFC 4180), scene by scene: numbers, names, frames, milliseconds, and for a scene that plays
-/// again after how many milliseconds the cue comes again; `Err` says in words why there is none.
+/// A list of cues as CSV (RFC 4180), scene by scene: numbers, names, frames, milliseconds, and, if the scene repeats, after how
+/// many milliseconds the cue comes again. `Err` says why this is not possible.
 pub fn cue_sheet(firmware: &Firmware) -> Result<String, String> {
     let mut sheet = csv::Writer::from_writer(Vec::new());
     let head = ["scene", "scene name", "frame", "milliseconds", "cue", "cue name", "repeats after milliseconds"];

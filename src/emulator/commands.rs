@@ -218,7 +218,7 @@ impl CommandAction {
     }
 }
 
-/// What an opcode sets on a controller in words, and how many parameters follow; `None` where it is prohibited.
+/// Says in words what an opcode sets, and how many parameters follow. `None` if the controller prohibits it.
 pub fn command_words(controller: &Controller, opcode: u8) -> Option<(&'static str, u8)> {
     command(controller.family, false, opcode).map(|(action, parameters)| (action.words(), parameters))
 }

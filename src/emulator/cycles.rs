@@ -31,6 +31,7 @@ static WORK: [WorkCycles; KINDS_OF_WORK] = [
     row(Work::BeamCell, 150, 98),
     row(Work::BeamPixel, 216, 140),
     row(Work::NoiseCell, 470, 305),
+    row(Work::HistoryCell, 236, 154),
     row(Work::PassedLine, 77, 50),
     row(Work::RolledCell, 486, 316),
     row(Work::InkPiece, 127, 83),
@@ -60,7 +61,7 @@ static WORK: [WorkCycles; KINDS_OF_WORK] = [
 ];
 
 /// How many kinds of work there are.
-pub const KINDS_OF_WORK: usize = 37;
+pub const KINDS_OF_WORK: usize = 38;
 
 /// Every kind of work.
 pub fn kinds_of_work() -> [Work; KINDS_OF_WORK] {

@@ -104,7 +104,7 @@ impl Emulator {
     pub fn memory(&self, page: u8, column: u8) -> u8 {
         self.load(page, column)
     }
-    /// Page and column that the next data byte goes to; the column is one past the last where such a byte would be lost.
+    /// Page and column of the next data byte. The column is one after the last if such a byte would be lost.
     pub fn position(&self) -> (u8, u8) {
         (self.pointer.page, self.pointer.column.min(self.controller().memory_columns))
     }

@@ -29,8 +29,8 @@ impl Dot {
     /// Pixel for pixel.
     pub const SINGLE: Dot = Dot { pitch: 1, lit: 1 };
 
-    /// Dots `pitch` pixels apart with a gap between them where there is room for one: a fifth of the pitch, as displays of
-    /// this kind have (rough figure).
+    /// Dots that are `pitch` pixels apart. The gap between them is a fifth of the pitch, as on such displays (rough figure), if it
+    /// is at least a pixel.
     pub fn with_gap(pitch: u32) -> Self {
         Dot { pitch: pitch.max(1), lit: (pitch - pitch / 5).max(1) }
     }
@@ -92,7 +92,7 @@ impl SheetCanvas {
         self.fill((right, y), (1, height), colour);
     }
 
-    /// Draws a glyph whose pen stands at (x, y), y being the line's top.
+    /// Draws a glyph with its pen at (x, y), where y is the top of the line.
     pub fn glyph(&mut self, glyph: &Glyph, (x, y): (i64, i64), dot: Dot, colour: RgbColour) {
         for (column, row) in glyph.pixels() {
             let at = (x + i64::from(column) * i64::from(dot.pitch), y + i64::from(row) * i64::from(dot.pitch));

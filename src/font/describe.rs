@@ -18,7 +18,7 @@ pub enum Advance {
     Marked([u8; 3]),
 }
 
-/// What stands in for a character that the font lacks.
+/// What replaces a character that the font does not have.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Fallback {
     /// Nothing: it is missing.
@@ -45,18 +45,18 @@ pub struct Description {
     pub tracking: i32,
     /// Pixels that a space moves the pen.
     pub space: u32,
-    /// Pixels from a cell's left edge to the pen; ink left of it overlaps the glyph before. Counts for glyphs that stand in
-    /// their cell as drawn.
+    /// Pixels from the left edge of a cell to the pen. Ink to the left of the pen overlaps the previous glyph. It applies to glyphs
+    /// that keep their place in the cell.
     pub pen: u32,
     pub cells: Vec<CellRow>,
-    /// Pairs such as `"AV"` and the pixels by which the second moves to the right.
+    /// Pairs such as `"AV"`, and by how many pixels the second character moves to the right.
     pub kerning: Vec<(Placed<String>, i32)>,
     /// A character or name, and the one whose glyph it takes.
     pub aliases: Vec<(Placed<String>, Placed<String>)>,
-    /// Characters with an advance of their own, each standing in its cell as drawn; such as digits of one width.
+    /// Characters with their own advance, such as digits of equal width. Each keeps its place in the cell.
     pub advances: Vec<(Placed<String>, u32)>,
     pub fallback: Fallback,
-    /// Files of other fonts, or names of shipped ones, whose glyphs are taken where this one has none, such as icons; baseline on baseline.
+    /// Files of other fonts, or names of shipped fonts, that supply missing glyphs such as icons. The baselines are aligned.
     pub borrow: Vec<Placed<String>>,
 }
 

@@ -1,4 +1,4 @@
-//! The checked font: its glyphs by character or name, its metrics, kerning, aliases and what stands in for a missing one.
+//! The checked font: its glyphs by character or name, its metrics, kerning, aliases, and the replacement of missing glyphs.
 
 use super::describe::Fallback;
 use super::glyph::{Glyph, TALLEST};
@@ -41,7 +41,7 @@ pub struct Font {
 }
 
 impl Font {
-    /// A font of these glyphs; of two for one symbol the first counts. The blank for a space is added when none is drawn.
+    /// A font of these glyphs. If two have the same symbol, the first is used. A space is added if none is drawn.
     pub fn new(name: impl Into<String>, metrics: Metrics, fallback: Fallback, glyphs: Vec<(Symbol, Glyph)>) -> Self {
         let mut all: BTreeMap<Symbol, Glyph> = BTreeMap::new();
         for (symbol, glyph) in glyphs {
@@ -149,7 +149,7 @@ impl Font {
     pub fn symbol(&self, id: GlyphId) -> Option<&Symbol> {
         self.glyphs.get(id.0).map(|(symbol, _)| symbol)
     }
-    /// Every alias and the symbol whose glyph it takes, but for the no-break space.
+    /// Every alias except the no-break space, and the symbol whose glyph it uses.
     pub fn aliases(&self) -> impl Iterator<Item = (&Symbol, &Symbol)> {
         self.aliases.iter().filter(|(from, _)| **from != Symbol::Char('\u{a0}'))
     }

@@ -29,7 +29,7 @@ impl Glyph {
         self
     }
 
-    /// The same glyph so many rows lower; rows that leave the tallest cell are cut off.
+    /// The same glyph, moved down. Rows that leave the largest cell are cut off.
     pub fn moved_down(&self, rows: i64) -> Self {
         let shift = limited(rows.unsigned_abs().min(u64::from(TALLEST)));
         let moved = |column: &u64| match rows >= 0 {
@@ -54,7 +54,7 @@ impl Glyph {
     pub fn advance(&self) -> i32 {
         self.advance
     }
-    /// Pixels from the pen to just behind the last column of ink.
+    /// Pixels from the pen to the column after the last column of ink.
     pub fn right(&self) -> i32 {
         self.left + limited::<i32, usize>(self.columns.len())
     }
@@ -67,7 +67,7 @@ impl Glyph {
         let all = self.columns.iter().fold(0, |all, column| all | column);
         (all != 0).then(|| (all.trailing_zeros(), 63 - all.leading_zeros()))
     }
-    /// The column at `x` pixels right of the pen; 0 where there is no ink.
+    /// The column `x` pixels to the right of the pen; 0 if it has no ink.
     pub fn column(&self, x: i32) -> u64 {
         usize::try_from(x - self.left).ok().and_then(|index| self.columns.get(index)).copied().unwrap_or(0)
     }

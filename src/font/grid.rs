@@ -31,7 +31,7 @@ impl Grid {
         }
     }
 
-    /// The width and height of a sheet with so many columns and rows of cells; `u32::MAX` when it would be longer.
+    /// Width and height in pixels of a sheet with these columns and rows of cells; `u32::MAX` if it would be larger.
     pub fn size(&self, columns: u32, rows: u32) -> (u32, u32) {
         let side = |count: u32, cell: u32, margin: u32, spacing: u32| {
             (2 * margin)
@@ -49,7 +49,7 @@ impl Grid {
         (self.margin.0 + column * (self.cell.0 + self.spacing.0), self.margin.1 + row * (self.cell.1 + self.spacing.1))
     }
 
-    /// What lies at a pixel of a sheet with so many columns and rows of cells.
+    /// What is at a pixel of a sheet with these columns and rows of cells.
     pub fn spot(&self, (x, y): (u32, u32), (columns, rows): (u32, u32)) -> Spot {
         let inside = |at: u32, margin: u32, cell: u32, spacing: u32, count: u32| {
             let from = at.checked_sub(margin)?;

@@ -1,4 +1,4 @@
-//! Setting a line of text: which glyph stands where.
+//! Sets a line of text: finds the place of each glyph.
 
 use super::face::{Font, GlyphId};
 use super::glyph::Glyph;
@@ -21,7 +21,7 @@ pub struct SetGlyph<'a> {
 pub struct SetLine<'a> {
     /// The glyphs from the left, one for each element of the text.
     pub sets: Vec<SetGlyph<'a>>,
-    /// Pixels from the left edge to the right edge; the gap behind the last glyph is not counted.
+    /// Pixels from the left edge to the right edge, without the gap after the last glyph.
     pub width: i32,
 }
 

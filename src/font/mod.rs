@@ -1,4 +1,4 @@
-//! Fonts: glyph sheets checked into glyphs with metrics, set into lines, judged by numbers; knows nothing of controllers.
+//! Fonts: reads glyph sheets, sets lines of text, and judges fonts by numbers. It knows nothing of controllers.
 //!
 //! A font is a RON file beside a PNG sheet. [`Font::load`] reads both and reports every fault at
 //! its own cell and pixel; [`Font::layout`] sets a line.

@@ -7,8 +7,8 @@ pub fn code(symbol: &Symbol) -> String {
     symbol.char().map_or(String::new(), |letter| format!("U+{:04X}", u32::from(letter)))
 }
 
-/// The name: that of the Unicode Character Database, or an icon's as it is written in a text. Empty for a character that
-/// Unicode does not name.
+/// The name of a symbol: that of the Unicode Character Database, or that of an icon as in a text. Empty for a character without a
+/// Unicode name.
 pub fn name(symbol: &Symbol) -> String {
     match symbol {
         Symbol::Char(letter) => unicode_names2::name(*letter).map_or(String::new(), |name| name.to_string()),
@@ -16,8 +16,8 @@ pub fn name(symbol: &Symbol) -> String {
     }
 }
 
-/// A name in lines of at most so many characters, broken between words where that can be; the last of `most` lines ends in
-/// `…` when something is left out.
+/// Breaks a name into lines of at most `width` characters, between words if possible. There are at most `most` lines; the last one
+/// ends with `…` if something is left out.
 pub fn wrapped(name: &str, width: usize, most: usize) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for word in name.split(' ').filter(|word| !word.is_empty()) {

@@ -4,7 +4,7 @@ use super::symbol::Symbol;
 use crate::diag::{Finding, Findings, Span};
 use crate::source::{FromNode, Node, Shape};
 
-/// What each cell of one row of the sheet holds, from the left; `None` for a cell that is not used.
+/// The contents of the cells in one row of the sheet, from the left; `None` for an unused cell.
 #[derive(Clone, Debug, PartialEq)]
 pub struct CellRow {
     pub span: Span,

@@ -35,9 +35,10 @@ pub struct BusSettings {
     pub wires: Wires,
     /// Clock.
     pub clock: Hertz,
-    /// Most bytes after the address byte in one transaction, the control byte counted: 3 to 255. SPI has no such limit: 255.
+    /// The largest number of bytes after the address byte in one transaction, including the control byte: 3 to 255. SPI has no such
+    /// limit: 255.
     pub write_limit: u16,
-    /// Most bytes that one call of the player may send, two counted for each transaction: 12 or more.
+    /// The largest number of bytes that one call of the player sends, with two bytes for each transaction: 12 or more.
     pub per_call: u16,
 }
 
@@ -104,8 +105,8 @@ impl BusSettings {
     /// V2.2, SH1107 V2.1 and ST7567A Ver 1.2a give 400 kHz too).
     pub const HIGHEST_I2C_CLOCK: Hertz = Hertz(400_000);
 
-    /// Usual clocks of such wires, slowest first: the speed classes of I²C (UM10204 Rev 7.0 Table 11); of SPI, halves of 8 MHz and the
-    /// highest of the SSD1306 (common practice).
+    /// Common clocks of such a bus, slowest first: the speed classes of I²C (UM10204 Rev 7.0 Table 11); for SPI, 8 MHz divided by
+    /// powers of two, and the highest clock of the SSD1306 (common practice).
     pub fn usual_clocks(&self) -> &'static [Hertz] {
         match self.wires {
             Wires::I2c { .. } => &[Hertz(100_000), Hertz(400_000), Hertz(1_000_000)],
@@ -147,7 +148,7 @@ impl BusSettings {
         }
     }
 
-    /// Bytes on the wire for a transaction with so many commands or so much display data: on I²C with address and control byte.
+    /// Bytes on the wire for a transaction with `payload` bytes of commands or display data; on I²C with address and control byte.
     pub fn bytes_on_wire(&self, payload: u32) -> BusBytes {
         match self.wires {
             Wires::I2c { .. } => BusBytes(payload + I2C_BYTES_AROUND),
@@ -155,8 +156,8 @@ impl BusSettings {
         }
     }
 
-    /// How long a transaction with the display takes on the wire, from its beginning to when the next one may begin, with so many
-    /// commands or so much display data.
+    /// How long a transaction with `payload` bytes of commands or display data takes on the wire, from its start until the next one
+    /// can start.
     ///
     /// I²C: as [`BusSettings::exchange_time`] with the control byte. SPI: 8 × n / clock, 9 × n / clock without a D/C line, and chip select with D/C around them.
     pub fn display_time(&self, payload: u32) -> Nanoseconds {
@@ -172,13 +173,13 @@ impl BusSettings {
         MODES.into_iter().find(|mode| self.clock <= mode.highest_clock).unwrap_or(MODES[MODES.len() - 1])
     }
 
-    /// Clock cycles of an I²C transaction with so many bytes after the address byte.
+    /// Clock cycles of an I²C transaction with this number of bytes after the address byte.
     pub fn clocks(bytes_after_address: u32) -> u64 {
         I2C_CLOCKS_PER_BYTE * (u64::from(bytes_after_address) + 1)
     }
 
-    /// How long an I²C transaction holds the bus, from START to when the next START may come, rounded up to a nanosecond; the
-    /// firmware's own work is not counted.
+    /// How long an I²C transaction holds the bus, from START until the next START is allowed, rounded up to a nanosecond. Work of
+    /// the firmware is not included.
     ///
     /// ```text
     /// START | address W | ack | byte 1 | ack | … | byte n | ack | STOP | free

@@ -1,4 +1,4 @@
-//! Where a figure comes from and how far it may be trusted.
+//! The source of a figure, and how reliable it is.
 
 /// How a figure is known, the surest first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

@@ -1,9 +1,9 @@
-//! What C code beside the player takes: the supervisor, which all firmware should have, and the lamps' code.
+//! The size of C code in addition to the player: the supervisor, which all firmware should have, and the code of lamps.
 
 use super::{Core, Microcontroller};
 use crate::units::{FlashBytes, RamBytes};
 
-/// What code beside the player takes on a kind of part; tests/root/companions.rs builds it again and holds each row to that.
+/// The size of such code on a kind of microcontroller. tests/root/companions.rs builds it and compares each row.
 #[derive(Debug, PartialEq, Eq)]
 pub struct CompanionCode {
     /// The kind of part.
@@ -12,7 +12,7 @@ pub struct CompanionCode {
     pub flash: FlashBytes,
     /// Its variable.
     pub ram: RamBytes,
-    /// Stack under a call of it beside that of the player's call in it; 0 where it calls no player.
+    /// Stack of a call, in addition to that of the player's call in it; 0 if it does not call the player.
     pub stack: RamBytes,
     /// How it was measured, or what it is taken from.
     pub source: &'static str,
@@ -44,7 +44,15 @@ static SUPERVISOR: [CompanionCode; 3] = rows([506, 14, 7], [380, 20, 24]);
 /// `pageloom_thresholds`.
 static THRESHOLDS: [CompanionCode; 3] = rows([216, 4, 0], [128, 8, 0]);
 
+/// Measured in the same way: what `PAGELOOM_TEXTS` takes more in a player with areas and a live value.
+static TEXTS: [CompanionCode; 3] = rows([252, 0, 0], [124, 0, 0]);
+
 impl Microcontroller {
+    /// What the code of live texts takes here.
+    pub fn text_code(&self) -> &'static CompanionCode {
+        text_code_on(self.core)
+    }
+
     /// What the code of thresholds takes here.
     pub fn threshold_code(&self) -> &'static CompanionCode {
         threshold_code_on(self.core)
@@ -69,6 +77,11 @@ pub fn lamp_code_on(core: Core) -> &'static CompanionCode {
 /// What the supervisor takes on an instruction set.
 pub fn supervisor_code_on(core: Core) -> &'static CompanionCode {
     row_of(&SUPERVISOR, core)
+}
+
+/// What the code of live texts takes on an instruction set.
+pub fn text_code_on(core: Core) -> &'static CompanionCode {
+    row_of(&TEXTS, core)
 }
 
 /// What the code of thresholds takes on an instruction set.

@@ -32,7 +32,7 @@ pub enum Family {
     Pcd8544,
 }
 
-/// Where the pointer goes behind the last column of a page, while pages are addressed.
+/// Where the pointer goes after the last column of a page, in page addressing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum RowEnd {
     /// Nowhere: what comes after is lost.
@@ -81,7 +81,7 @@ pub enum PumpCommand {
 /// The clock that refreshes the display: frequency = oscillator frequency / (clock divider × clocks per row × multiplex ratio).
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct FrameClock {
-    /// Clocks a row beside the two phases of D9.
+    /// Clocks per row in addition to the two phases of D9.
     pub fixed_clocks: u32,
     /// Clocks for each step of a D9 nibble.
     pub clocks_per_phase_step: u32,
@@ -148,9 +148,9 @@ pub struct Controller {
     pub clock: Option<FrameClock>,
     /// Segment current, where known.
     pub segment_current: Option<SegmentCurrent>,
-    /// Highest clock on I²C; `None` where the part has no such bus.
+    /// Highest clock on I²C; `None` if the controller does not have this bus.
     pub highest_i2c_clock: Option<Hertz>,
-    /// Highest clock on SPI; `None` where the part has no such bus.
+    /// Highest clock on SPI; `None` if the controller does not have this bus.
     pub highest_spi_clock: Option<Hertz>,
     /// Whether it takes 3-wire SPI too, nine bits a byte, at the same clock.
     pub takes_nine_bits: bool,

@@ -9,7 +9,7 @@ pub struct CrystalDrive {
     pub ratio: u8,
     /// Bias: A2 or A3 plus this (0, 1); on the PCD8544 the bias system (10–17), 0 to 7.
     pub bias: u8,
-    /// Value of F8 (booster), where it is to be sent; on the PCD8544 the temperature coefficient (04–07), 0 to 3.
+    /// Value of F8 (booster), if it is sent; on the PCD8544 the temperature coefficient (04–07), 0 to 3.
     pub booster: Option<u8>,
 }
 
@@ -42,8 +42,8 @@ impl Controller {
         }
     }
 
-    /// The most that its crystal may get, in millivolts: ST7565R Ver 1.5 (13.5 V), UC1701x A1.0 (11.5 V), PCD8544 (8.5 V at −25 °C, so
-    /// that a show is safe in the cold); ST7567A as the ST7565R (from memory).
+    /// The highest voltage of its liquid crystal, in millivolts: ST7565R Ver 1.5 (13.5 V), UC1701x A1.0 (11.5 V), PCD8544 (8.5 V at
+    /// −25 °C, so that a show is safe in the cold); ST7567A as the ST7565R (from memory).
     pub fn highest_crystal_millivolts(&self) -> Option<u64> {
         match self.family {
             Family::St7567a | Family::St7565r => Some(13_500),

@@ -15,7 +15,7 @@ pub enum Core {
     RiscV,
 }
 
-/// A part that may play the show; a show may fill in one of its own.
+/// A microcontroller that can play a show. A script can describe its own.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Microcontroller {
     /// Part number.

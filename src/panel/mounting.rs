@@ -35,7 +35,8 @@ pub struct Mounting {
 pub struct ControllerTurn {
     /// The compiler changes rows and columns over: memory (x, y) holds the viewer's (y, x).
     pub transposed: bool,
-    /// The controller shows memory columns from right to left of the upright display; so does the compiler, where it cannot.
+    /// Memory columns run from right to left of the upright display. The controller reverses them, or the compiler if the
+    /// controller cannot.
     pub columns_reversed: bool,
     /// The controller shows memory rows from bottom to top of the upright display.
     pub rows_reversed: bool,

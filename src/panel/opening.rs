@@ -2,7 +2,8 @@
 
 use super::{Mounting, Panel};
 
-/// A hole in front of the display, from the top left corner of the lit area as the viewer sees it; may reach beyond.
+/// The opening in front of the display, measured from the top left corner of the lit area as the viewer sees it. It can be larger
+/// than the lit area.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum PanelOpening {
     /// In pixels.

@@ -1,4 +1,4 @@
-//! Controllers beside the SSD1306 and its kin: 132 columns, 128 rows, and those of liquid crystals.
+//! Controllers other than the SSD1306 family: those with 132 columns or 128 rows, and those of LCDs.
 
 use super::controller::{
     CommandSet, Controller, Family, FrameClock, PumpCommand, RowEnd, SSD1306, SSD1306_CLOCK, SegmentCurrent, kilohertz,

@@ -118,10 +118,10 @@ pub struct Lifetime {
     pub hours: u32,
 }
 
-/// A display with its controller; a show may fill in one of its own.
+/// A display with its controller. A script can describe its own.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Panel {
-    /// Trade-neutral name, such as `0.42in-72x40-ssd1306`.
+    /// Its name without a brand, such as `0.42in-72x40-ssd1306`.
     pub name: Cow<'static, str>,
     /// The controller bonded to it.
     pub controller: &'static Controller,

@@ -30,8 +30,8 @@ pub(super) const SHOWN: u8 = 0x0C;
 const SHOWN_INVERSE: u8 = 0x0D;
 
 impl Controller {
-    /// The commands that come behind a frame's data and bring the display from one state to another; all of them when nothing is
-    /// known of the former. Switching on is the last, so that the picture is whole by then.
+    /// Returns the commands that follow the data of a frame and change the display from one state to another. If the former state
+    /// is unknown, these are all commands. Switching on comes last, so that the picture is complete by then.
     pub fn state_commands(&self, former: Option<PanelState>, state: PanelState) -> Vec<u8> {
         let differs = |part: fn(PanelState) -> u8| former.is_none_or(|former| part(former) != part(state));
         let inverts = differs(|state| u8::from(state.inverted));
@@ -69,7 +69,7 @@ impl Controller {
         if goes_off { vec![off] } else { Vec::new() }
     }
 
-    /// Whether one of these commands may invert the picture; parameters with that value count too.
+    /// Returns whether one of these commands can invert the picture. Parameters with that value count too.
     pub fn may_invert(&self, commands: &[u8]) -> bool {
         commands.contains(if self.command_set == CommandSet::Banked { &SHOWN_INVERSE } else { &INVERSE })
     }
@@ -81,7 +81,7 @@ impl Controller {
 }
 
 impl Panel {
-    /// What a reel gives for the display's address: on SPI none, but how the pointer is set where that is another way.
+    /// Returns the address of the display in a reel. On SPI it is no address, but says how the pointer is set.
     pub fn address_on(&self, bus: &BusSettings) -> u8 {
         if self.controller.command_set == CommandSet::Banked { BANKED_POINTER } else { bus.address() }
     }

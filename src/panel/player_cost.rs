@@ -1,4 +1,4 @@
-//! What the player in C costs on a part: measured where it was built and run, else taken from a part of the same kind.
+//! The cost of the C player on a microcontroller: measured if it was built and run there, else that of a similar one.
 
 use super::{Core, Microcontroller, Panel};
 use crate::units::{FlashBytes, RamBytes};
@@ -63,7 +63,7 @@ impl Microcontroller {
     }
 }
 
-/// Which parts of the player a reel needs beside what every one does.
+/// The optional parts of the player that a reel needs.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct PlayerParts {
     /// It draws on a copy of the picture.
@@ -74,16 +74,18 @@ pub struct PlayerParts {
     pub beam: bool,
     /// It sends only the changed cells of moving strips; lean reels only.
     pub changes: bool,
-    /// Its areas may be noise.
+    /// Whether areas can be noise.
     pub grains: bool,
     /// It writes rows that roll into view; lean reels only.
     pub rolls: bool,
-    /// A part of the picture goes round beside the rest; lean reels only.
+    /// Whether a part of the picture repeats on its own (a loop); lean reels only.
     pub rounds: bool,
     /// How many areas of a scene it composes at most; lean reels only.
     pub areas: u8,
     /// How many live values its areas or contrasts follow.
     pub live: u8,
+    /// Bytes that charts keep of live values.
+    pub history: u16,
     /// Whether a contrast follows a live value.
     pub dims: bool,
     /// Whether its areas send all cells, so that it needs no windows.
@@ -91,7 +93,7 @@ pub struct PlayerParts {
 }
 
 impl PlayerParts {
-    /// No part beside what every player does.
+    /// No optional part.
     pub const NONE: Self = Self {
         dense: false,
         film: false,
@@ -102,6 +104,7 @@ impl PlayerParts {
         rounds: false,
         areas: 0,
         live: 0,
+        history: 0,
         dims: false,
         areas_alone: false,
     };
@@ -197,6 +200,12 @@ static DIMS: [PartCost; 2] = [
     PartCost { code: FlashBytes(212), state: RamBytes(4), stack: RamBytes(8) },
 ];
 
+/// Charts of live values, measured in the same way, without the bytes that they keep.
+static HISTORY: [PartCost; 2] = [
+    PartCost { code: FlashBytes(648), state: RamBytes(0), stack: RamBytes(8) },
+    PartCost { code: FlashBytes(500), state: RamBytes(0), stack: RamBytes(16) },
+];
+
 /// State of each further area.
 const AREA_STATE: u32 = 8;
 
@@ -226,6 +235,7 @@ impl PlayerCost {
             rounds: false,
             areas: 0,
             live: 0,
+            history: 0,
             dims: false,
             ..parts
         };
@@ -246,7 +256,14 @@ impl PlayerCost {
         let (live, areas) = (u32::from(parts.live), if parts.live > 0 { u32::from(parts.areas) } else { 0 });
         let drawn = if areas > 0 { live } else { 0 };
         let state = self.costs(parts).map(|cost| cost.state.0).sum::<u32>();
-        RamBytes(state + AREA_STATE * more_areas + LIVE_STATE * live + drawn + LIVE_AREA_STATE * areas)
+        RamBytes(
+            state
+                + AREA_STATE * more_areas
+                + LIVE_STATE * live
+                + drawn
+                + LIVE_AREA_STATE * areas
+                + u32::from(parts.history),
+        )
     }
 
     /// What windows take in every lean player.
@@ -266,12 +283,13 @@ impl PlayerCost {
         let drawing = if parts.film { &FILM } else { &DENSE };
         let live = if parts.areas > 0 { &LIVE } else { &LIVE_ALONE };
         let (areas, live, dims) = ((parts.areas > 0, &AREAS), (parts.live > 0, live), (parts.dims, &DIMS));
+        let history = (parts.history > 0, &HISTORY);
         let (drawing, beam, changes) = ((parts.dense, drawing), (parts.beam, beam), (parts.changes, &CHANGES));
-        let costs = [drawing, beam, changes, noise, rolls, rounds, areas, live, dims];
+        let costs = [drawing, beam, changes, noise, rolls, rounds, areas, live, history, dims];
         costs.into_iter().filter(|part| part.0).map(move |part| &part.1[kind])
     }
 
-    /// The source in words, for a part that was measured itself or not.
+    /// The source in words. `measured` says whether this microcontroller itself was measured.
     pub fn evidence(&self, measured: bool) -> String {
         if measured { self.source.to_owned() } else { format!("estimated from the {}: {}", self.part, self.source) }
     }

@@ -83,7 +83,7 @@ fn banked(drive: CrystalDrive, volume: u8) -> Vec<Vec<u8>> {
     vec![vec![EXTENDED, temperature, 0x10 | drive.bias, VOP | volume, BASIC], vec![BLANK]]
 }
 
-/// What the show moves by itself, so that it is not to be sent again behind its back.
+/// The settings that the show itself changes, so that the supervisor must not repeat them.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct MovedByShow {
     /// It switches the display off at times.
@@ -96,8 +96,9 @@ pub struct MovedByShow {
     pub inversion: bool,
 }
 
-/// The registers of the set-up that can be sent again while the display shows something, without a flicker: the same values again,
-/// but for what the show moves, what may be sent only while the display is off (the pump of AD) and the command that stops a scroll.
+/// Returns the commands of the set-up that can be repeated while the display is on, without a flicker. They have the same values as
+/// before. Left out are the settings that the show changes, those that are allowed only while the display is off (the pump of AD),
+/// and the command that stops a scroll.
 pub fn refresh_commands(panel: &Panel, mounting: &Mounting, contrast: u8, moved: MovedByShow) -> Vec<Vec<u8>> {
     let mut groups = set_up_commands(panel, mounting, contrast);
     if panel.controller.command_set == CommandSet::Banked {

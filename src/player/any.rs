@@ -1,4 +1,4 @@
-//! The state of a player for any reel, which the compiler itself uses: a picture copy for dense reels, and the parts for lean reels.
+//! A player for any reel, with all extensions. The compiler uses it to play what it has made.
 
 use super::area::{Areas, OPEN_AREAS, RESTART_AREAS};
 use super::bus::{Burst, End};
@@ -11,15 +11,20 @@ use super::roll::{OPEN_ROLL, ROLL, Rolls};
 use super::turn::{OPEN_BEAM, TURN, Turning};
 use super::{Bus, Extension, Player};
 
-/// The most areas of a scene.
-pub const MOST_AREAS: usize = 12;
+/// The largest number of areas in a scene.
+pub const MOST_AREAS: usize = 20;
 
-/// The most live values of a show.
-pub const MOST_LIVE: usize = 16;
+/// The largest number of live values in a show.
+pub const MOST_LIVE: usize = 40;
 
-/// Live values as they were set; until then they are at their start.
-#[derive(Default)]
+/// Live values. Each is that at the start of the show until it is set.
 pub struct AnyValues([Option<i16>; MOST_LIVE]);
+
+impl Default for AnyValues {
+    fn default() -> Self {
+        Self([None; MOST_LIVE])
+    }
+}
 
 impl Values for AnyValues {
     fn value(&self, number: usize) -> Option<i16> {
@@ -27,11 +32,14 @@ impl Values for AnyValues {
     }
 }
 
+/// The most bytes that charts keep of live values.
+pub const MOST_KEPT: usize = 1024;
+
 /// Areas that follow any live values.
-pub type AnyAreas = Areas<MOST_AREAS, Watched<AnyValues, MOST_AREAS, MOST_LIVE>>;
+pub type AnyAreas = Areas<MOST_AREAS, Watched<AnyValues, MOST_AREAS, MOST_LIVE, MOST_KEPT>>;
 
 impl AnyAreas {
-    /// No areas yet, and live values at their start.
+    /// No areas yet, and live values as at the start of the show.
     pub const fn any() -> Self {
         Self::following(Watched::new(AnyValues([None; MOST_LIVE])))
     }
@@ -44,7 +52,7 @@ impl AnyAreas {
     }
 }
 
-/// What a player of any lean reel keeps: a beam, what rolls, and areas.
+/// The extensions for any lean reel: beam, scrolling lines, and areas.
 pub struct AnyLean {
     turning: Turning,
     rolls: Rolls,
@@ -84,7 +92,7 @@ impl Extension for AnyLean {
             OPEN_ROLL | ROLL => (self.rolls.open(reel, operation, at), self.rolls.record),
             _ => (self.turning.open(reel, operation, at), self.turning.record),
         };
-        // As in C, one record serves all.
+        // As in C, both use the same record.
         (self.turning.record, self.rolls.record) = (record, record);
         behind
     }
@@ -111,7 +119,7 @@ impl Extension for AnyLean {
     }
 }
 
-/// Room for so many cells and their marks, and what lean reels need.
+/// The extensions for any reel: a picture copy with `C` cells and `M` bytes of marks, and those for lean reels.
 #[derive(Default)]
 pub struct Any<const C: usize, const M: usize> {
     picture: Picture<C, M>,
@@ -121,7 +129,7 @@ pub struct Any<const C: usize, const M: usize> {
     makes: bool,
 }
 
-/// A player of any reel on any display: it could keep 132 columns of 16 pages.
+/// A player of any reel on any display: its picture copy has room for 132 columns of 16 pages.
 pub type AnyPlayer<'r> = Player<'r, Any<2112, 272>>;
 
 /// A player of any reel, at its start.

@@ -2,70 +2,74 @@
 
 #ifdef PAGELOOM_AREAS
 /*
- * A record: course, first page, pages less 1, first column of the display's memory, cells a row, kind, the pixels of the first and
- * of the last page that are its own, table of the sheet's rows, an offset for each.
+ * The record of an area: offset of its course; first page; number of pages - 1; first column of the display's memory; cells per
+ * row; kind; the pixels of the first and of the last page that belong to the area; offset of a table with an offset for each row
+ * of the sheet. Offsets have two bytes, all other values one.
  */
 enum { PLACE_PAGE = 2, PLACE_COLUMN = 2, PLACE_KIND = 6, PLACE_BYTES = 11 };
 
 /*
- * Kinds; the bits above them say how many parts of the phase follow live values (live.c). The phase moves the sheet by columns, by rows
- * of pixels, or by whole pictures; where by columns and by one of the others, the columns are its low byte; where by none of them, the
- * area is noise (grain.c). Ink then darkens, and then it changes over; both light it.
+ * Bits of the kind. The phase moves the sheet by columns, by rows of pixels, or by whole pictures. If it moves by columns and in a
+ * second way, its low byte counts the columns. If none of the three bits is set, the area is noise (grain.c). If DOWN and PICTURES
+ * are set, it is a history (history.c). Ink darkens pixels (CLEARS) or inverts them (INKS); with both bits it lights them. The upper
+ * three bits are the number of live values that the phase follows (live.c).
  */
 enum { ACROSS = 1, DOWN = 2, PICTURES = 4, CLEARS = 8, INKS = 16 };
 
 /*
- * A row of a sheet: up to 3D so many blank cells and one; 3E blank from here on; 3F d on at d bytes behind the row's start; from
- * 40 on 1 to 64 cells: 40 they follow; 80 v all are v; C0 lo hi they stand at an offset in the reel.
+ * The pieces of a row of a sheet. 00 to 3D: 1 to 62 blank cells. 3E: the rest of the row is blank. 3F d: continue d bytes after the
+ * start of the row. 40 to 7F: 1 to 64 cells follow. 80 to BF, v: 1 to 64 cells are all v. C0 to FF, lo hi: 1 to 64 cells are at this
+ * offset of the reel.
  */
 enum { BLANK_ON = 0x3E, AGAIN = 0x3F, CELLS_FOLLOW = 0x40, ONE_VALUE = 0x80, STAND_ELSEWHERE = 0xC0 };
 
 /*
- * A course, an item for each change: a step of -7 to 7 in the upper four bits and for how many frames it then stays in the lower
- * ones, or one of these. 80 n: the next item n times. 81 lo hi n: to a phase, where it stays n frames. 82 lo hi: on there.
- * 83 lo hi n: a wide step.
+ * The items of a course, one for each change of the phase. A step: -7 to 7 in the upper four bits; the lower four bits say for how
+ * many more frames the phase then stays. 80 n: the next item n times. 81 lo hi n: set the phase, which then stays for n more frames.
+ * 82 lo hi: continue at this offset. 83 lo hi n: a step of 16 bits, after which the phase stays for n more frames.
  */
 enum { TIMES = 0x80, TO_PHASE = 0x81, GO_TO = 0x82, WIDE_STEP = 0x83 };
 
 /*
- * Cells that are composed at once, and the least allowance for it. Composing takes time, so it uses up a part of the allowance: one
- * byte for the cells, one for each row of a sheet, and one for every 16 pieces of the row. It is subtracted after the cells were sent.
+ * Cells are composed in chunks of 16. This needs an allowance of at least 12 bytes. Composing takes time, so it uses up bytes of the
+ * allowance: one for the chunk, one for each row of a sheet, and one for every 16 pieces of a row. They are subtracted after the
+ * cells were sent.
  */
 enum { CHUNK = 16, LEAST_FOR_A_LOOK = 12, PIECES_A_BYTE = 16 };
 
-/* So many cells from the display's pointer it is set anew. */
+/* A cell this far after the display's pointer, or farther, is reached by setting the pointer. */
 enum { FAR_CELLS = 8 };
 
-/* The phase that an area shows: that of its course, and what live values add. */
+/* The phase that an area shows: the phase of its course plus what live values add. */
 #ifdef PAGELOOM_LIVE
 #define SHOWN(area) (area)->shown
 #else
 #define SHOWN(area) (area)->phase
 #endif
 
-/* The record of an area behind its course, and the part of a row of cells that it covers. */
+/* The part of the current chunk that an area covers. The fields up to `table` are read from the area's record, after its course. */
 typedef struct {
     uint8_t page;
-    uint8_t last;   /* pages from here to the last one */
+    uint8_t last;   /* number of pages from here to the last one */
     uint8_t column; /* of the area */
     uint8_t count;  /* cells */
     uint8_t kind;
     uint8_t own; /* pixels */
     uint8_t last_own;
     uint8_t table[2];
-    /* How a row of the sheet is laid there: its ink is moved down by a part of a page, so that two rows meet in one. */
-    uint8_t step; /* by which a cell is shifted down as the upper byte of a word */
-    uint8_t is_lower;
-    uint8_t at; /* in the chunk */
+    /* If the sheet is moved by a part of a page, two of its rows share a row of cells: the upper and the lower one. */
+    uint8_t step;     /* pixels by which the sheet is moved, 0 to 7 */
+    uint8_t is_lower; /* whether the lower one is drawn */
+    uint8_t at;       /* first covered cell of the chunk */
 } pageloom_span;
 
-/* The place of an area's record, behind its course; that it lies in the reel was seen to when the areas were opened. */
+/* Returns the part of an area's record that follows its course. begin_areas has checked that it lies in the reel. */
 static APART const uint8_t *place_of(const pageloom_player *player, uint8_t area)
 {
     return player->reel + player->records + (uint16_t)(area * PLACE_BYTES) + PLACE_PAGE;
 }
 
-/* All areas begin their courses with the next frame. */
+/* Restarts the courses of all areas with the next frame. */
 static APART void restart_areas(pageloom_player *player)
 {
     uint16_t record = player->records, back = player->at;
@@ -83,7 +87,7 @@ static APART void restart_areas(pageloom_player *player)
     player->at = back;
 }
 
-/* An area's next phase; `at` is the player's place in courses meanwhile. */
+/* Moves an area on by a frame. It reads the course by way of `player->at`, which the caller restores. */
 static void go_on_with(pageloom_player *player, pageloom_area *area)
 {
     uint16_t wide;
@@ -128,7 +132,7 @@ static uint8_t has_moved(const pageloom_area *area)
     return SHOWN(area) != area->former;
 }
 
-/* The first area's cells are to be looked at, from those of a page on. */
+/* Goes to the first cell that the first area has in a page. */
 static APART void begin_row(pageloom_player *player, uint8_t page)
 {
     const uint8_t *from = place_of(player, 0) + PLACE_COLUMN;
@@ -138,6 +142,10 @@ static APART void begin_row(pageloom_player *player, uint8_t page)
     player->end = (uint8_t)(player->column + PAGELOOM_READ(from));
     player->pointer = (uint8_t)(player->column - FAR_CELLS);
 }
+
+#ifdef PAGELOOM_HISTORY
+static void record_step(pageloom_player *player, pageloom_area *area, uint16_t record, uint8_t step, uint8_t due);
+#endif
 
 /* Advances all areas by a frame. Returns whether one of them moves. */
 static APART uint8_t advance_areas(pageloom_player *player)
@@ -152,9 +160,16 @@ static APART uint8_t advance_areas(pageloom_player *player)
 #endif
 
     for (left = player->count; left > 0; left--) {
+#ifdef PAGELOOM_HISTORY
+        uint16_t before = area->phase;
+#endif
         go_on_with(player, area);
+#ifdef PAGELOOM_HISTORY
+        record_step(player, area, record, add_live_parts(player, area, record), area->phase != before);
+#elif defined PAGELOOM_LIVE
+        (void)add_live_parts(player, area, record);
+#endif
 #ifdef PAGELOOM_LIVE
-        add_live_parts(player, area, record);
         record = (uint16_t)(record + PLACE_BYTES);
 #endif
         moves |= has_moved(area);
@@ -178,7 +193,7 @@ static APART uint8_t find_span(const pageloom_player *player, uint8_t area, page
     span->last = (uint8_t)(span->last - span->page);
     span->column = (uint8_t)(player->column - span->column);
     span->at = 0;
-    if (span->column > 256 - CHUNK) { /* it begins within the chunk */
+    if (span->column > 256 - CHUNK) { /* the area begins within the chunk */
         span->at = (uint8_t)-span->column;
         room = (uint8_t)(room - span->at);
         span->column = 0;
@@ -209,8 +224,9 @@ static void lay(const pageloom_span *span, uint8_t ink, uint8_t *to)
 }
 
 #include "grain.c"
+#include "history.c"
 
-/* Lays a row of a sheet, from one of its cells on, as the span says; `at` is the player's place in it meanwhile. */
+/* Draws a row of a sheet on the cells of a span. It leaves out the first `skip` cells of the row. The caller restores `player->at`. */
 static void lay_row(pageloom_player *player, uint16_t table, uint16_t skip, const pageloom_span *span, uint8_t *cells)
 {
     uint8_t count = span->count, pieces = 0;
@@ -267,7 +283,7 @@ static void lay_row(pageloom_player *player, uint16_t table, uint16_t skip, cons
     }
 }
 
-/* Draws on the current chunk what an area shows at a phase. */
+/* Draws an area at a phase on the current chunk. */
 static void paint(pageloom_player *player, uint8_t area, uint16_t phase, uint8_t *cells)
 {
     pageloom_span span;
@@ -286,6 +302,12 @@ static void paint(pageloom_player *player, uint8_t area, uint16_t phase, uint8_t
 #ifdef PAGELOOM_GRAINS
     if (IS_NOISE(span.kind)) {
         lay_noise(player, &span, phase, cells);
+        return;
+    }
+#endif
+#ifdef PAGELOOM_HISTORY
+    if (IS_HISTORY(span.kind)) {
+        lay_history(player, &span, (uint16_t)(span.table[0] | (uint16_t)span.table[1] << 8), (uint8_t)phase, cells);
         return;
     }
 #endif
@@ -314,7 +336,7 @@ static void paint(pageloom_player *player, uint8_t area, uint16_t phase, uint8_t
     }
 }
 
-/* Composes the current chunk from all areas, for the previous frame or for this one. */
+/* Composes the current chunk from all areas, for the previous frame (`former`) or for this one. */
 static APART void compose(pageloom_player *player, uint8_t former, uint8_t *cells)
 {
     const pageloom_area *area = player->slots;
@@ -354,10 +376,10 @@ static uint8_t send_composed(pageloom_player *player, uint8_t cell)
     return pageloom_bus_write(cell) ? GO_ON : PAGELOOM_FAULT;
 }
 
-/* What is sent of a chunk: nothing, the cells that differ, or all cells. */
+/* Which cells of a chunk are sent: none, those that differ, or all. */
 enum { NOT_SENT, COMPARED, ALL_SENT };
 
-/* What is sent of the current chunk. All cells are sent while areas open, and of noise, which takes longer to compare than to send. */
+/* Returns which cells of the current chunk are sent. All cells are sent while areas open. So is noise: comparing it takes longer. */
 static uint8_t is_to_be_composed(const pageloom_player *player)
 {
     const pageloom_area *area = player->slots;
@@ -383,7 +405,7 @@ static uint8_t is_to_be_composed(const pageloom_player *player)
     return found;
 }
 
-/* Composes the current chunk and sends its cells that differ, with short gaps between them, or all cells. */
+/* Composes the current chunk. Sends all of its cells, or those that differ and the short gaps between them. */
 static uint8_t send_changes(pageloom_player *player, uint8_t count, uint8_t all)
 {
     uint8_t now[CHUNK], before[CHUNK], on, first = player->column;
@@ -401,7 +423,7 @@ static uint8_t send_changes(pageloom_player *player, uint8_t count, uint8_t all)
             continue;
         }
         if (gap < FAR_CELLS) {
-            if (gap > on) { /* once more from there */
+            if (gap > on) { /* the gap began in the chunk before: start again there */
                 player->column = player->pointer;
                 return GO_ON;
             }
@@ -419,7 +441,7 @@ static uint8_t send_changes(pageloom_player *player, uint8_t count, uint8_t all)
     return GO_ON;
 }
 
-/* Looks at a chunk. */
+/* Composes and sends a chunk of `count` cells, if something in it moves. */
 static uint8_t look(pageloom_player *player, uint8_t count)
 {
     uint8_t is_composed = is_to_be_composed(player), status = GO_ON;
@@ -434,7 +456,7 @@ static uint8_t look(pageloom_player *player, uint8_t count)
     return status;
 }
 
-/* Areas are opened: all that the first one covers is sent. Or they begin anew with the next frame. */
+/* Opens areas, and then all cells of the first one are sent; or restarts their courses with the next frame. */
 static uint8_t begin_areas(pageloom_player *player, uint8_t operation)
 {
     uint8_t area;
@@ -457,7 +479,7 @@ static uint8_t begin_areas(pageloom_player *player, uint8_t operation)
     return GO_ON;
 }
 
-/* Looks at the cells of the first area, chunk by chunk, until the allowance is used up; FOUND_ALL when there are no more. */
+/* Goes through the cells of the first area, chunk by chunk, until the allowance is used up. Returns FOUND_ALL after the last one. */
 static APART uint8_t walk(pageloom_player *player)
 {
     while (player->allowed >= LEAST_FOR_A_LOOK) {

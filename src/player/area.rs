@@ -1,15 +1,17 @@
-// Areas: rectangles of cells that show parts of moving sheets of ink. A cell is composed from all areas that cover it,
-// before and after a frame, and sent where that differs.
+// Areas: rectangles of cells that show parts of moving sheets of ink. Each cell is composed from all areas that cover it, once for
+// the previous frame and once for this one. It is sent if the two differ.
 
 use super::bus::{Burst, Bus, End, Work};
 use super::grain::noise;
+use super::history::{history_ink, record_step};
 use super::live::{Live, Still};
 pub use super::operation::{OPEN_AREAS, RESTART_AREAS};
 use super::player::Extension;
 use super::reel::{byte, inside, word};
 
-/// A record: 0–1 course, 2 first page, 3 pages less 1, 4 first column of the display's memory, 5 cells a row, 6 kind, 7 and 8 the
-/// pixels of the first and of the last page that are its own, 9–10 table of the sheet's rows, an offset for each.
+/// Bytes of the record of an area: 0–1 offset of its course; 2 first page; 3 number of pages − 1; 4 first column of the display's
+/// memory; 5 cells per row; 6 kind; 7 and 8 the pixels of the first and of the last page that belong to the area; 9–10 offset of a
+/// table with an offset for each row of the sheet.
 pub const RECORD_BYTES: u16 = 11;
 const PAGE: u16 = 2;
 const LAST_PAGE: u16 = 3;
@@ -20,51 +22,58 @@ const FIRST_PIXELS: u16 = 7;
 const LAST_PIXELS: u16 = 8;
 const ROWS: u16 = 9;
 
-/// Kinds; the bits above them say how many parts of the phase follow live values (`live.rs`). The phase moves the sheet by columns,
-/// by rows of pixels, or by whole pictures; where by columns and by one of the others, the columns are its low byte; where by none of
-/// them, the area is noise (`grain.rs`). Ink then darkens, and then it changes over; both light it.
+/// Bit of the kind: the phase moves the sheet by columns. If it also moves the sheet in a second way, its low byte counts the
+/// columns. If none of these three bits is set, the area is noise (`grain.rs`). With `DOWN` and `PICTURES` it is a history
+/// (`history.rs`). The upper three bits of the kind are the number of live values that the phase follows (`live.rs`).
 pub const ACROSS: u8 = 1;
-/// By rows of pixels.
+/// The phase moves the sheet by rows of pixels.
 pub const DOWN: u8 = 2;
-/// By whole pictures.
+/// The phase moves the sheet by whole pictures.
 pub const PICTURES: u8 = 4;
-/// Ink darkens.
+/// Ink darkens pixels.
 pub const CLEARS: u8 = 8;
-/// Ink changes over; with `CLEARS` it lights.
+/// Ink inverts pixels; with `CLEARS` it lights them.
 pub const INKS: u8 = 16;
 
-/// A row of a sheet: up to 3D so many blank cells and one; 3E blank from here on; 3F d on at d bytes behind the row's start; from
-/// 40 on 1 to 64 cells: 40 they follow; 80 v all are v; C0 lo hi they stand at an offset in the reel.
+/// The pieces of a row of a sheet. 00 to 3D: 1 to 62 blank cells. 3E: the rest of the row is blank. 3F d: continue d bytes after the
+/// start of the row. 40 to 7F: 1 to 64 cells follow. 80 to BF, v: 1 to 64 cells are all v. C0 to FF, lo hi: 1 to 64 cells are at this
+/// offset of the reel.
 pub const BLANK_ON: u8 = 0x3E;
-/// Reading goes on so many bytes behind the row's start.
+/// Continue a number of bytes after the start of the row.
 pub const AGAIN: u8 = 0x3F;
 /// The cells follow.
 pub const CELLS_FOLLOW: u8 = 0x40;
 /// All cells have one value.
 pub const ONE_VALUE: u8 = 0x80;
-/// The cells stand at an offset in the reel.
+/// The cells are at an offset of the reel.
 pub const ELSEWHERE: u8 = 0xC0;
 
-/// A course, an item for each change: a step of −7 to 7 in the upper four bits and for how many frames it then stays in the
-/// lower ones, or one of these. 80 n: the next item n times. 81 lo hi n: to a phase, where it stays n frames. 82 lo hi: on there.
-/// 83 lo hi n: a wide step.
+/// The items of a course, one for each change of the phase. A step: −7 to 7 in the upper four bits; the lower four bits say for how
+/// many more frames the phase then stays. 80 n: the next item n times. 81 lo hi n: set the phase, which then stays for n more frames.
+/// 82 lo hi: continue at this offset. 83 lo hi n: a step of 16 bits, after which the phase stays for n more frames.
 pub const TIMES: u8 = 0x80;
-/// To a phase, and for how many frames.
+/// Set the phase, and for how many more frames it stays.
 pub const PHASE: u8 = 0x81;
-/// On at an offset.
+/// Continue at an offset.
 pub const GO_TO: u8 = 0x82;
-/// A wide step.
+/// A step of 16 bits.
 pub const WIDE_STEP: u8 = 0x83;
 
 /// Cells that are composed at once.
 pub const CHUNK: usize = 16;
-/// The least allowance for composing them. Composing takes time, so it uses up a part of the allowance: one byte for the cells, one
-/// for each row of a sheet, and one for every 16 pieces of the row or every 4 cells of noise. It is subtracted after the cells were sent.
+/// The least allowance for composing them. Composing takes time, so it uses up bytes of the allowance: one for the chunk, one for
+/// each row of a sheet, and one for every 16 pieces of a row or every 4 cells of noise. They are subtracted after the cells were sent.
 const LEAST_FOR_A_LOOK: u8 = 12;
 const PIECES_A_BYTE: u8 = 16;
 const NOISE_CELLS_A_BYTE: u8 = 4;
-/// So many cells from the display's pointer it is set anew.
+const HISTORY_CELLS_A_BYTE: u8 = 8;
+/// A cell this far after the display's pointer, or farther, is reached by setting the pointer.
 const FAR_CELLS: u8 = 8;
+
+/// Whether an area of a kind shows the latest values of a live value (`history.rs`).
+fn is_history(kind: u8) -> bool {
+    kind & (ACROSS | DOWN | PICTURES) == DOWN | PICTURES
+}
 
 /// Whether an area of a kind is noise.
 fn is_noise(kind: u8) -> bool {
@@ -73,7 +82,7 @@ fn is_noise(kind: u8) -> bool {
 
 type Chunk = [u8; CHUNK];
 
-/// How far an area is.
+/// The state of an area: the place in its course, its phase in this frame and in the one before.
 #[derive(Clone, Copy)]
 struct Slot {
     course: u16,
@@ -90,8 +99,8 @@ struct CoveredCells {
     count: u8,
 }
 
-/// How the cells of a row are laid: moved up by so many pixels, where two rows meet in one; as the kind of the area says, and its
-/// own pixels alone.
+/// How ink is drawn on a cell: in the mode of the area's kind, on the pixels that belong to the area, and moved by 0 to 7 pixels. If
+/// it is moved, two rows of the sheet share a row of cells: the upper and the lower one.
 struct LaidInk {
     kind: u8,
     own: u8,
@@ -100,7 +109,7 @@ struct LaidInk {
 }
 
 impl LaidInk {
-    /// The part of a cell of the sheet that lies in the current cell.
+    /// The part of a cell of the sheet that falls on the current cell.
     fn moved(&self, sheet: u8) -> u8 {
         let moved = (sheet as u16) << 8 >> self.step;
         (if self.is_lower { moved } else { moved >> 8 }) as u8
@@ -122,11 +131,11 @@ pub struct Areas<const N: usize, L = Still> {
     /// Offset of the records.
     records: u16,
     count: u8,
-    /// The cell that comes next: its page and column of the display's memory, and the column behind the last one.
+    /// The next cell: its page and column in the display's memory, and the column after the last cell.
     page: u8,
     column: u8,
     end: u8,
-    /// The column that the display's pointer stands at in that page, or one that is far.
+    /// The column of the display's pointer in that page, or a column that is far away.
     pointer: u8,
     opens: bool,
     slots: [Slot; N],
@@ -148,7 +157,7 @@ impl<const N: usize> Areas<N> {
 }
 
 impl<const N: usize, L> Areas<N, L> {
-    /// No areas yet; those to come follow live values.
+    /// No areas yet; later ones can follow live values.
     pub const fn following(live: L) -> Self {
         let slots = [Slot { course: 0, phase: 0, former: 0, wait: 0, again: 0 }; N];
         Self { records: 0, count: 0, page: 0, column: 0, end: 0, pointer: 0, opens: false, slots, live }
@@ -164,7 +173,7 @@ impl<const N: usize, L: Live> Areas<N, L> {
         byte(reel, self.record(area).wrapping_add(at))
     }
 
-    /// All areas begin their courses with the next frame.
+    /// Restarts the courses of all areas with the next frame.
     fn restart(&mut self, reel: &[u8]) {
         for area in 0..self.count {
             let slot = Slot { course: word(reel, self.record(area)), wait: 0, again: 0, ..self.slots[area as usize] };
@@ -172,7 +181,7 @@ impl<const N: usize, L: Live> Areas<N, L> {
         }
     }
 
-    /// An area's next phase.
+    /// Moves an area on by a frame.
     fn go_on(slot: &mut Slot, reel: &[u8]) {
         slot.former = slot.phase;
         if slot.wait > 0 {
@@ -218,11 +227,18 @@ impl<const N: usize, L: Live> Areas<N, L> {
             let shown = slot.phase;
             let base = self.live.base(area as usize).map(|base| *base);
             slot.phase = base.unwrap_or(shown);
+            let before = slot.phase;
             Self::go_on(slot, reel);
             if let Some(base) = self.live.base(area as usize) {
+                let is_due = slot.phase != before;
                 *base = slot.phase;
-                let kind = byte(reel, record.wrapping_add(KIND));
-                slot.phase = self.live.phase(reel, (kind, word(reel, record)), slot.phase, &mut worked);
+                let (kind, course) = (byte(reel, record.wrapping_add(KIND)), word(reel, record));
+                slot.phase = self.live.phase(reel, (kind, course), slot.phase, &mut worked);
+                if L::KEEPS && is_history(kind) {
+                    let step = self.live.last_step(reel, (kind, course));
+                    let data = word(reel, record.wrapping_add(ROWS));
+                    slot.phase = record_step(self.live.memory(), reel, data, if is_due { Some(step) } else { None });
+                }
             }
             slot.former = shown;
             moves |= slot.phase != shown;
@@ -239,7 +255,7 @@ impl<const N: usize, L: Live> Areas<N, L> {
         slot.phase != slot.former
     }
 
-    /// What of the current chunk an area covers.
+    /// Returns the part of the current chunk that an area covers, if there is one.
     fn span(&self, reel: &[u8], area: u8) -> Option<CoveredCells> {
         let rows = self.page.wrapping_sub(self.field(reel, area, PAGE));
         let last = self.field(reel, area, LAST_PAGE).wrapping_sub(rows);
@@ -257,7 +273,7 @@ impl<const N: usize, L: Live> Areas<N, L> {
         Some(CoveredCells { at: at as usize, column, count: if left < room { left } else { room } })
     }
 
-    /// Lays a row of a sheet, from one of its cells on, on cells of the current chunk.
+    /// Draws a row of a sheet on cells of the current chunk. It leaves out the first `skip` cells of the row.
     fn lay_row<B: Bus>(reel: &[u8], table: u16, skip: u16, ink: &LaidInk, cells: &mut [u8], burst: &mut Burst<'_, B>) {
         let row = word(reel, table);
         let (mut at, mut skip, mut cells, mut pieces) = (row, skip, cells, 0u8);
@@ -306,7 +322,7 @@ impl<const N: usize, L: Live> Areas<N, L> {
         }
     }
 
-    /// Draws on the current chunk what an area shows at a phase.
+    /// Draws an area at a phase on the current chunk.
     fn paint<B: Bus>(&self, reel: &[u8], area: u8, phase: u16, cells: &mut Chunk, burst: &mut Burst<'_, B>) {
         burst.bus.work(Work::AreaLook, 1);
         let Some(span) = self.span(reel, area) else { return };
@@ -339,6 +355,14 @@ impl<const N: usize, L: Live> Areas<N, L> {
             }
             return;
         }
+        if L::KEEPS && is_history(kind) {
+            burst.bus.work(Work::HistoryCell, span.count as u16);
+            burst.owed = burst.owed.wrapping_add(span.count / HISTORY_CELLS_A_BYTE);
+            for (column, cell) in (span.column..).zip(cells) {
+                ink.lay(history_ink(self.live.kept(), reel, table, phase, (rows, column)), cell);
+            }
+            return;
+        }
         across = across.wrapping_add(span.column as u16);
         let table = table.wrapping_add(((down >> 3) + rows as u16) * 2);
         Self::lay_row(reel, table, across, &ink, cells, burst);
@@ -348,7 +372,7 @@ impl<const N: usize, L: Live> Areas<N, L> {
         }
     }
 
-    /// Composes the current chunk from all areas, for the previous frame or for this one.
+    /// Composes the current chunk from all areas, for the previous frame (`former`) or for this one.
     fn compose<B: Bus>(&self, reel: &[u8], former: bool, burst: &mut Burst<'_, B>) -> Chunk {
         let mut cells = [0; CHUNK];
         for area in 0..self.count {
@@ -369,7 +393,7 @@ impl<const N: usize, L: Live> Areas<N, L> {
         burst.data(cell)
     }
 
-    /// Composes a chunk that an area covers which moves, and sends what changes of it, with short gaps before it.
+    /// Composes a chunk of `count` cells if a moving area covers a part of it. Sends the cells that differ and the short gaps between.
     fn look<B: Bus>(&mut self, reel: &[u8], count: u8, burst: &mut Burst<'_, B>) -> Result<(), End> {
         let first = self.column;
         burst.bus.work(Work::AreaChunk, 1);
@@ -383,7 +407,7 @@ impl<const N: usize, L: Live> Areas<N, L> {
             self.column = first.wrapping_add(count);
             return Ok(());
         }
-        // Noise takes longer to compare than to send.
+        // All cells are sent while areas open. So is noise: comparing it takes longer than sending it.
         let is_noise = |area: u8| is_noise(self.field(reel, area, KIND));
         let all = self.opens || (0..self.count).any(|area| moves(area) && is_noise(area));
         let now = self.compose(reel, false, burst);
@@ -396,7 +420,7 @@ impl<const N: usize, L: Live> Areas<N, L> {
             let mut from = on;
             if gap < FAR_CELLS {
                 if gap > on {
-                    self.column = self.pointer; // once more from there
+                    self.column = self.pointer; // the gap began in the chunk before: start again there
                     return Ok(());
                 }
                 from = on - gap;

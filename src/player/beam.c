@@ -1,15 +1,15 @@
-/* beam.c - a turning beam with a dithered trail, in whole numbers: which pixels of a cell it lights, and which it lit before. */
+/* beam.c - a turning beam with a dithered trail: which pixels of a cell it lights in this frame, and which in the previous one. */
 
 #ifdef PAGELOOM_BEAM
-/* Bearings of a whole turn are 256; an eighth has 32, and tangents are in 1/128. */
+/* A whole turn has 256 bearings, an eighth of it 32. Tangents are in 1/128. */
 enum { EIGHTH = 32, QUARTER = 64, HALF_TURN = 128, ONE_SHIFT = 7, HALF_PIXEL = 64 };
 
-/* The last tangent halfway between bearings before the diagonal, from which on that is the bearing. */
+/* From this tangent on, halfway between the last two bearings of an eighth, the bearing is that of the diagonal. */
 enum { AT_DIAGONAL = 125 };
 
 /*
- * Tangents halfway between the bearings of an eighth of a turn, in 1/128: tan((at + 1/2) x 360 / 256 degrees) x 128. They stand in
- * the order in which an eighth is halved: behind number n, of which none is 0, either 2n is the next to look at or 2n + 1.
+ * Tangents halfway between the bearings of an eighth of a turn, in 1/128: tan((at + 1/2) x 360 / 256 degrees) x 128. They are stored
+ * as a binary search tree: the root has index 1; the children of index n have the indices 2n and 2n + 1.
  */
 static const uint8_t halves[EIGHTH] PAGELOOM_FLASH = {
     0, 51, 24, 83, 11, 37, 66, 102, 5,  17, 30, 44, 59, 75, 93,  113,
@@ -23,24 +23,24 @@ static const uint8_t tangents[EIGHTH + 1] PAGELOOM_FLASH = {
 };
 
 /*
-* Bytes of a beam that describe the beam itself, among them the longest of its limits and the upper byte of its squared length, and
- * of its limits, row by row.
+ * A beam's record starts with BEAM_RECORD bytes. Among them are its longest limit and the upper byte of the square of its length. It
+ * has 16 limits, row by row.
  */
 enum { RECORD_LONGEST = 3, RECORD_REACH_HIGH = 5, BEAM_RECORD = 6, LIMITS = 16 };
 
-/* The upper byte of the square of a beam's length from which on it is a fault: it must be shorter than 120 pixels. */
+/* A beam must be shorter than 120 pixels. It is a fault if the upper byte of the square of its length is this large, or larger. */
 enum { TOO_LONG = 0x38 };
 
 /*
- * From so many columns off the centre on, a pixel of the line is so many bearings off its direction at most (half a pixel is
- * 20.4 / 3 bearings there, and roundings), and the ends of a cell are less than half a turn apart.
+ * At 3 columns from the centre or more, a pixel of the line is at most 8 bearings off its direction: half a pixel is 20.4 / 3 bearings
+ * there, and rounding adds one. The two ends of a cell are then less than half a turn apart.
  */
 enum { OFF_CENTRE = 3, LINE_BEARINGS = 8 };
 
-/* Of a pixel of the line, half the bearings that it is off its direction times the columns that it is off the centre, at most. */
+/* The largest product, for a pixel of the line, of half its bearings off the direction and its columns off the centre. */
 enum { WIDEST_LINE = 12 };
 
-/* The row of a cell that was looked at last. */
+/* The last row of a cell. */
 enum { LAST_ROW = 0x80 };
 
 static uint8_t distance(int8_t offset)
@@ -48,7 +48,7 @@ static uint8_t distance(int8_t offset)
     return (uint8_t)(offset < 0 ? -offset : offset);
 }
 
-/* The bearing of a place from the centre, clockwise from the top. */
+/* Returns the bearing of a place from the centre, clockwise from the top, in 1/256 of a turn. */
 static APART uint8_t bearing(int8_t x, int8_t y)
 {
     uint8_t across = distance(x), down = distance(y), ahead = down, aside = across, place = 1;
@@ -83,7 +83,7 @@ static APART uint8_t bearing(int8_t x, int8_t y)
     return place;
 }
 
-/* Whether a place is on the line from the centre in a direction, which it is so many bearings behind. */
+/* Returns whether a place is on the line from the centre in a direction. The place is `behind` bearings behind that direction. */
 static APART uint8_t on_line(uint8_t direction, uint8_t behind, int8_t x, int8_t y)
 {
     int8_t ahead = (int8_t)-y, right = x;
@@ -93,7 +93,7 @@ static APART uint8_t on_line(uint8_t direction, uint8_t behind, int8_t x, int8_t
         return 0;
     }
     direction = (uint8_t)(direction + EIGHTH);
-    while (direction >= QUARTER) { /* looks to the next quarter on the right */
+    while (direction >= QUARTER) { /* turn the view by a quarter to the right */
         y = ahead;
         ahead = right;
         right = (int8_t)-y;
@@ -110,8 +110,8 @@ static APART uint8_t on_line(uint8_t direction, uint8_t behind, int8_t x, int8_t
 }
 
 /*
- * How many cells from this one on the beam does not touch, as far as a look at this one tells: the beam is far from both its ends
- * and did not pass between them.
+ * Returns how many cells, from this one on, the beam certainly does not touch, computed from this cell alone: both its ends are far
+ * from the beam, and the beam has not passed between them.
  */
 static uint8_t far_cells(const pageloom_beam *beam, int8_t x, int8_t y, uint8_t longest)
 {
@@ -139,7 +139,7 @@ static uint8_t far_cells(const pageloom_beam *beam, int8_t x, int8_t y, uint8_t 
     return (uint8_t)(1 + (uint8_t)((uint16_t)(first * (uint8_t)(off - OFF_CENTRE)) >> 7));
 }
 
-/* The pixels of a cell that the beam lights, and above them those that it lit a frame ago. */
+/* Returns the pixels of a cell that the beam lights, and in the upper byte those that it lit in the previous frame. */
 static APART uint16_t beamed(pageloom_beam *beam, uint8_t column, uint8_t row)
 {
     const uint8_t *record = beam->record;

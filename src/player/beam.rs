@@ -1,4 +1,4 @@
-// A turning beam with a dithered trail, in whole numbers, so that the compiler draws what the player predicts.
+// A turning beam with a dithered trail. It is computed in whole numbers, so that the compiler draws exactly what the player predicts.
 
 /// Tangents halfway between the bearings of an eighth of a turn, in 1/128: tan((at + 1/2) × 360° / 256) × 128, rounded.
 const TANGENTS: [u8; 33] = [
@@ -12,7 +12,7 @@ const EIGHTH: u8 = 32;
 /// Bearings of a quarter of the turn.
 const QUARTER: u8 = 64;
 
-/// A place as the viewer of one quarter sees it: how far ahead, and how far to the right. Quarter 0 looks up, 1 to the right.
+/// How far ahead and how far to the right a place is, for a viewer at the centre who looks up (quarter 0), right (1), down, or left.
 fn seen(quarter: u8, x: i16, y: i16) -> (i32, i32) {
     let (x, y) = (x as i32, y as i32);
     match quarter & 3 {
@@ -23,7 +23,7 @@ fn seen(quarter: u8, x: i16, y: i16) -> (i32, i32) {
     }
 }
 
-/// The bearing of a place from the centre, clockwise from the top in 1/256 of a turn.
+/// Returns the bearing of a place from the centre, clockwise from the top, in 1/256 of a turn.
 pub fn bearing(x: i16, y: i16) -> u8 {
     let (across, down) = (x.unsigned_abs() as i32, y.unsigned_abs() as i32);
     let (ahead, aside) = if across > down { (across, down) } else { (down, across) };
@@ -34,7 +34,7 @@ pub fn bearing(x: i16, y: i16) -> u8 {
     if x < 0 { on_the_right.wrapping_neg() } else { on_the_right }
 }
 
-/// Whether a place is on the line from the centre in a direction.
+/// Returns whether a place is on the line from the centre in a direction.
 fn on_line(x: i16, y: i16, direction: u8) -> bool {
     let quarter = direction.wrapping_add(EIGHTH) / QUARTER;
     let aside = direction.wrapping_sub(quarter * QUARTER) as i8;
@@ -45,22 +45,22 @@ fn on_line(x: i16, y: i16, direction: u8) -> bool {
     ahead >= 0 && off > -ONE / 2 && off <= ONE / 2
 }
 
-/// The square of a beam's length is less than this, so that it is shorter than 120 pixels.
+/// The square of a beam's length must be less than this: a beam is shorter than 120 pixels.
 pub const TOO_LONG: u32 = 0x3800;
-/// A pixel of the beam's line may be so many bearings off its direction, so the longest limit is never stored as less.
+/// A pixel of the beam's line is at most this many bearings off its direction. So the longest limit is stored as at least this.
 pub const SHORTEST_LONGEST: u8 = 8;
 
-/// Whether a beam that turns by `turn` bearings a frame reaches the end of its own trail. The player could not tell the two apart.
+/// Returns whether a beam that turns by `turn` bearings per frame reaches the end of its own trail. The player cannot draw such a beam.
 pub const fn reaches_its_trail(longest: u8, turn: u8) -> bool {
     longest as u16 + turn as u16 + SHORTEST_LONGEST as u16 > u8::MAX as u16
 }
-/// From so many columns off the centre on the ends of a cell are less than half a turn apart.
+/// At this many columns from the centre or more, the two ends of a cell are less than half a turn apart.
 const OFF_CENTRE: u8 = 3;
 const HALF_TURN: u8 = 128;
-/// Limits of a 4×4 tile.
+/// Number of limits: one for each pixel of a 4×4 tile.
 pub const LIMITS: usize = 16;
 
-/// A column or row as it is seen from the centre: in eight bits, which separate a beam that is not too long from none.
+/// The distance of a column or row from the centre, in pixels. It is cut to eight bits, which is enough for the longest beam.
 pub fn near(at: u8, centre: i16) -> i16 {
     centre + at.wrapping_sub(centre as u8) as i8 as i16
 }
@@ -72,14 +72,14 @@ pub struct Beam {
     pub row: i16,
     /// The square of its length in pixels.
     pub reach: u32,
-    /// Whether it turns anticlockwise; its directions then count that way too.
+    /// Whether it turns anticlockwise. Its directions are then counted anticlockwise too.
     pub mirrored: bool,
     /// For each pixel of a 4×4 tile, row by row, how many bearings behind the beam it stays lit.
     pub limits: [u8; LIMITS],
 }
 
 impl Beam {
-    /// Pixels of a cell of a page that it can reach.
+    /// Returns how many pixels of a cell it can reach.
     pub fn reached_pixels(&self, column: u8, page: u8) -> u16 {
         let x = column.wrapping_sub(self.column as u8) as i8 as i32;
         let y = page.wrapping_mul(8).wrapping_sub(self.row as u8) as i8 as i32;
@@ -90,14 +90,15 @@ impl Beam {
         pixels
     }
 
-    /// Whether it can reach a column.
+    /// Returns whether it can reach a column.
     pub fn reaches_column(&self, column: u8) -> bool {
         let off = (column.wrapping_sub(self.column as u8) as i8).unsigned_abs() as u32;
         off * off <= self.reach
     }
 
-    /// How many cells of a page, from this one to the right, the beam and its trail cannot touch, computed from this cell alone. `now`
-    /// and `last` are its directions in this frame and in the one before. No pixel stays lit for more than `longest` bearings.
+    /// Returns how many cells of a page, from this one to the right, the beam and its trail certainly do not touch. It is computed from
+    /// this cell alone. `now` and `last` are the directions in this frame and in the previous one. No pixel stays lit for more than
+    /// `longest` bearings.
     pub fn far_cells(&self, longest: u8, (column, page): (u8, u8), (now, last): (u8, u8)) -> u8 {
         let x = column.wrapping_sub(self.column as u8) as i8;
         let x = if self.mirrored { x.wrapping_neg() } else { x };
@@ -121,7 +122,7 @@ impl Beam {
         1 + ((nearest as u16 * (off - OFF_CENTRE) as u16) >> 7) as u8
     }
 
-    /// Whether it lights a pixel when it points in a direction.
+    /// Returns whether it lights a pixel when it points in `direction`.
     pub fn lights(&self, column: i16, row: i16, direction: u8) -> bool {
         let (x, y) = self.place(column, row);
         let (across, down) = (x as i32, y as i32);
@@ -130,7 +131,7 @@ impl Beam {
             && (direction.wrapping_sub(bearing(x, y)) < limit || on_line(x, y, direction))
     }
 
-    /// Whether the line from the centre in a direction passes a pixel.
+    /// Returns whether the line from the centre in `direction` passes a pixel.
     pub fn passes(&self, column: i16, row: i16, direction: u8) -> bool {
         let (x, y) = self.place(column, row);
         on_line(x, y, direction)

@@ -1,6 +1,6 @@
-/* bus.c - the transactions of one tick: what goes to the bus, within the allowance and the write limit. */
+/* bus.c - the transactions of one tick. They keep to the allowance and the write limit. */
 
-/* Closes the transaction if one is open; GO_ON unless a byte of it was refused, which is a fault. */
+/* Closes the open transaction, if there is one. Returns GO_ON, or a fault if a byte was refused. */
 static uint8_t close_transaction(pageloom_player *player)
 {
     player->room = 0;
@@ -13,7 +13,7 @@ static uint8_t close_transaction(pageloom_player *player)
     return GO_ON;
 }
 
-/* Opens a transaction if `bytes` more fit the allowance after address and control byte; GO_ON if it is open. */
+/* Opens a transaction if address, control byte and `bytes` more fit the allowance. Returns GO_ON if it is open. */
 static uint8_t begin(pageloom_player *player, uint8_t control, uint8_t bytes)
 {
     if (close_transaction(player) != GO_ON) {
@@ -22,7 +22,7 @@ static uint8_t begin(pageloom_player *player, uint8_t control, uint8_t bytes)
     bytes = (uint8_t)(bytes + 2);
     if (player->allowed < bytes) {
         if (control == COMMANDS && !DRAWS(player) && !SKIPS(player)) {
-            player->at = (uint16_t)(player->at - 2); /* the whole instruction once more in the next tick */
+            player->at = (uint16_t)(player->at - 2); /* the next tick plays the whole instruction again */
 #ifdef PAGELOOM_LEAN
             player->data_left = 0;
 #endif
@@ -37,7 +37,7 @@ static uint8_t begin(pageloom_player *player, uint8_t control, uint8_t bytes)
     return GO_ON;
 }
 
-/* How many data bytes the transaction just begun may take, by the allowance and the write limit. */
+/* Sets how many data bytes the new transaction can take. The allowance and the write limit decide this. */
 static void make_room(pageloom_player *player)
 {
     player->room = (uint8_t)(player->header[HEADER_WRITE_LIMIT] - 1);
@@ -47,7 +47,7 @@ static void make_room(pageloom_player *player)
 }
 
 #if defined PAGELOOM_DRAWS || !defined PAGELOOM_LEAN
-/* A byte of the open transaction. */
+/* Sends a byte in the open transaction. */
 static APART uint8_t send_byte(pageloom_player *player, uint8_t byte)
 {
     player->allowed--;
@@ -56,7 +56,7 @@ static APART uint8_t send_byte(pageloom_player *player, uint8_t byte)
 #endif
 
 #ifndef PAGELOOM_LEAN
-/* A group of commands from the reel. */
+/* Sends a group of commands from the reel. */
 static uint8_t commands(pageloom_player *player, uint8_t count)
 {
     uint8_t status = PAGELOOM_FAULT;
@@ -82,7 +82,7 @@ static APART void spend(pageloom_player *player, uint8_t bytes)
 }
 #endif
 
-/* A page and a column as one transaction of three commands. */
+/* Sets the display's pointer to a page and a column, by three commands in one transaction. */
 static APART_IF_SKIPS uint8_t seek(pageloom_player *player, uint8_t page, uint8_t column)
 {
     uint8_t bytes = IS_BANKED(player) ? 2 : 3;

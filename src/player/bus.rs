@@ -1,12 +1,12 @@
-// What the player asks of the firmware's bus, the transactions of one tick, and what draws with them.
+// The bus that the firmware supplies, the transactions of one tick, and the parts that extend the player.
 
-/// The smallest allowance of a tick. A smaller one is raised to this. It has room for the longest command group.
+/// The smallest allowance of a tick, in bytes. A smaller one is raised to this. The longest command group fits in it.
 pub const SMALLEST_ALLOWANCE: u8 = 12;
 
-/// In place of an address: a display on SPI whose pointer is set by bank and column.
+/// This address means a display on SPI whose pointer is set by bank and column.
 pub const BANKED_POINTER: u8 = 1;
 
-/// Work of the player that takes time beside the bus, so that a simulated bus can tell how long a tick takes.
+/// Work of the player that takes time in addition to the bus. A simulated bus computes from it how long a tick takes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Work {
     /// A call of `tick`.
@@ -17,88 +17,89 @@ pub enum Work {
     Instruction,
     /// Earlier instructions that are played again.
     Replay,
-    /// A command group that was put together, such as one that sets the pointer.
+    /// A command group, such as one that sets the pointer.
     Group,
     /// A byte that was compared with the one shown.
     Compared,
-    /// A look at cells that a turning beam is too far from to light.
+    /// A computation of how many cells are too far from a turning beam.
     FarLook,
-    /// A cell of a turning beam that was passed.
+    /// A cell in the rows of a turning beam.
     PassedCell,
-    /// A cell of a turning beam that may be lit.
+    /// A cell near a turning beam.
     BeamCell,
     /// A pixel of such a cell within the beam's reach.
     BeamPixel,
     /// A cell of noise.
     NoiseCell,
-    /// Lines that were passed on the way to those that roll.
+    /// A cell of a history.
+    HistoryCell,
+    /// A line that was passed to find the lines that roll.
     PassedLine,
     /// A cell of scrolling lines.
     RolledCell,
     /// A piece of ink in such a line.
     InkPiece,
-    /// Cells that are composed at once, if an area that covers them moves.
+    /// A chunk of 16 cells.
     AreaChunk,
-    /// An area that was asked for such cells whether it moves.
+    /// A check whether an area moves, for a chunk.
     AreaAsked,
-    /// An area whose place was held against cells.
+    /// A check whether an area covers a part of a chunk.
     AreaLook,
-    /// An area that covers some of them, for the frame before or for this one.
+    /// An area that is drawn on a chunk, for the previous frame or for this one.
     AreaPaint,
-    /// A piece of a row of a sheet, passed over or laid; one more where a row goes on at its start, or where its cells
-    /// stand elsewhere.
+    /// A piece of a row of a sheet, skipped or drawn. It counts twice if the row continues at its start, or if the cells are elsewhere.
     AreaItem,
-    /// A cell of a row that is laid; two where two rows meet in one.
+    /// A cell of a sheet that is drawn.
     AreaCell,
-    /// A pixel by which such a cell, or one of eight cells of a dense frame, is moved up.
+    /// A shift by one pixel, of such a cell or of a predicted cell of a dense frame.
     AreaShift,
-    /// A blank cell of a row.
+    /// A blank cell of a sheet.
     AreaBlank,
-    /// A live value that was taken up.
+    /// A live value that was copied for a frame.
     LiveValue,
-    /// A part of an area's phase that follows from a live value.
+    /// A part that a live value adds to the phase of an area.
     LivePart,
     /// A page of a dense frame.
     Page,
-    /// Eight cells of a dense frame, or what is left of its row, whose expected bytes were made.
+    /// Eight cells of a dense frame that were predicted, or those that are left in the page.
     Eight,
     /// Eight such cells in a scene that moves.
     MovedEight,
-    /// A cell of a dense frame that was looked at.
+    /// A cell of a dense frame.
     DenseCell,
-    /// A cell of a dense frame that was looked at for a beam.
+    /// A cell of a dense frame that was predicted from a beam.
     ForeseenCell,
-    /// A pixel of a dense frame that was decided.
+    /// A pixel of a dense frame that was decoded.
     Pixel,
-    /// A decision of a dense frame.
+    /// A decision of a dense frame that was decoded.
     Decision,
     /// A node of a decision tree that was passed.
     Node,
     /// A cell of the copy of the picture that was sent.
     SentCell,
-    /// A cell that was made dark where a film or a dense scene opens.
+    /// A cell that was made dark when a film or a dense scene opened.
     BlankedCell,
-    /// A cell of a film that was looked at.
+    /// A cell of a film.
     FilmCell,
-    /// Such a cell that was drawn pixel by pixel.
+    /// A cell of a film that was drawn pixel by pixel.
     FilmDrawn,
-    /// Another decision of a film: about eight cells, or a copy of the cell on the left.
+    /// A decision of a film about eight cells, or about a copy of the cell on the left.
     FilmDecision,
 }
 
-/// A write-only bus to the display. A transaction is `start`, bytes, `stop`; every byte is acknowledged or an error.
+/// A write-only bus to the display. A transaction is `start`, bytes, `stop`. A byte that is not acknowledged is an error.
 pub trait Bus {
-    /// What the bus says when the display does not acknowledge, or the bus fails.
+    /// The error of a bus that fails, or of a display that does not acknowledge.
     type Error;
     /// Opens a transaction and sends the seven-bit `address` for writing.
     fn start(&mut self, address: u8) -> Result<(), Self::Error>;
     /// Sends one byte.
     fn write(&mut self, byte: u8) -> Result<(), Self::Error>;
-    /// Closes the transaction; also called after a failed byte.
+    /// Closes the transaction. The player calls it after a failed byte too.
     fn stop(&mut self) -> Result<(), Self::Error>;
-    /// Pulls the display's reset pin low for 10 µs at least, then lets it rise; nothing where there is none.
+    /// Pulls the display's reset pin low for at least 10 µs, then sets it high. Does nothing if there is no reset pin.
     fn reset(&mut self) {}
-    /// Receives the units of work that the player did, for simulation; firmware does not override it.
+    /// Receives the units of work that the player did. Only simulations implement it.
     fn work(&mut self, _work: Work, _units: u16) {}
 }
 
@@ -109,37 +110,37 @@ pub enum Status {
     Idle,
     /// The allowance is used up; there is more to send now.
     Busy,
-    /// This cue is due; call `tick` again for what follows.
+    /// This cue is due. Call `tick` again for what follows.
     Cue(u8),
-    /// The bus or the reel failed; nothing is sent until `restart`.
+    /// The bus or the reel failed. Nothing is sent until `restart`.
     Fault,
 }
 
-/// The transaction that is open during one tick, and what the tick may still send.
+/// The open transaction of one tick, and how many bytes the tick may still send.
 pub struct Burst<'b, B: Bus> {
     /// The bus.
     pub bus: &'b mut B,
     /// The 7-bit address of the display.
     pub address: u8,
-    /// The most data bytes of one transaction.
+    /// The largest number of data bytes in one transaction.
     pub most: u8,
     /// Data bytes that the tick may still send.
     pub allowance: u8,
-    /// Bytes that composing the current cells uses up; subtracted from the allowance after the cells were sent.
+    /// Bytes that composing the current cells uses up. They are subtracted from the allowance after the cells were sent.
     pub owed: u8,
-    /// Data bytes that the open transaction may still take; 0 when none is open.
+    /// Data bytes that the open transaction can still take; 0 if none is open.
     pub room: u8,
     /// Whether a transaction is open.
     pub open: bool,
 }
 
-/// Why the sending of one tick ends.
+/// Why a tick stops sending.
 pub enum End {
     /// The byte budget of the tick is used up.
     Allowance,
-    /// A cue is handed to the firmware: its number.
+    /// A cue with this number is due.
     Cue(u8),
-    /// What the player does has changed.
+    /// The frame or the set-up ended.
     Phase,
     /// The bus refused a byte.
     Fault,
@@ -183,12 +184,12 @@ impl<B: Bus> Burst<'_, B> {
         self.allowance = self.allowance.saturating_sub(bytes);
         self.room = if self.room < self.allowance { self.room } else { self.allowance };
     }
-    /// Sends one data byte; there must be room.
+    /// Sends one data byte. Call `make_room` first.
     pub fn data(&mut self, byte: u8) -> Result<(), End> {
         self.room -= 1;
         self.write(byte)
     }
-    /// Sends command bytes in a transaction of their own, or none of them if the allowance is too small.
+    /// Sends command bytes in their own transaction, or none of them if the allowance is too small.
     pub fn commands(&mut self, bytes: &[u8]) -> Result<(), End> {
         self.begin(0x00, bytes.len() as u8)?;
         self.bus.work(Work::Group, 1);
@@ -204,8 +205,8 @@ impl<B: Bus> Burst<'_, B> {
         }
         self.commands(&[0xB0 | page, column & 15, 0x10 | column >> 4])
     }
-    /// Sends the cell at `(page, column)` of a picture that begins at the column `first` of the display's memory, and the cells of a
-    /// short gap before it. `pointer` is the picture's column at which the display's pointer stands, or [`NOWHERE`].
+    /// Sends the cell at `(page, column)` of a picture, and the cells of a short gap before it. The picture begins at the column `first`
+    /// of the display's memory. `pointer` is the column of the display's pointer in the picture, or [`NOWHERE`].
     pub fn cell(
         &mut self,
         (page, column): (u8, u8),
@@ -227,53 +228,53 @@ impl<B: Bus> Burst<'_, B> {
     }
 }
 
-/// The most cells of a picture that are sent again to reach one that changed: fewer bytes than those that set the pointer.
+/// The longest gap of unchanged cells that is sent. Setting the pointer takes more bytes.
 const LONGEST_GAP: u8 = 6;
-/// A column that no picture has: the display's pointer stands elsewhere.
+/// A column that no picture has: the display's pointer is elsewhere.
 pub const NOWHERE: u8 = 0xFF;
 
-/// Cells alike from which on the pointer is set anew: fewer are sent in less time than that takes.
+/// A gap of this many unchanged cells is skipped by setting the pointer. Sending a shorter gap takes less time.
 pub const SHORTEST_GAP: u8 = 8;
-/// What is added to a shift in the strip.
+/// The distance in the strip, from the bytes shown to the bytes to show, is stored with this added.
 pub const NO_SHIFT: u16 = 128;
 
-/// What the data bytes of an instruction are.
+/// Where the data bytes of an instruction come from.
 #[derive(Clone, Copy, PartialEq, Eq)]
 pub enum Data {
-    /// They follow.
+    /// They follow the instruction.
     Literal,
-    /// All are the one that follows.
+    /// The byte after the instruction is repeated.
     Fill,
-    /// They stand elsewhere in the reel.
+    /// They are at another offset of the reel.
     Copy,
-    /// Only what changes; the display's pointer is yet to be set to the next change, or stands there.
+    /// They are at another offset. Only changes are sent; the display's pointer is elsewhere.
     Elsewhere,
-    /// Likewise; the pointer stands at a change.
+    /// They are at another offset. Only changes are sent; the display's pointer is at a byte to send.
     AtChange,
 }
 
-/// What a player keeps of the picture to draw by: nothing ([`Lean`]), or the whole of it (`dense::Picture`).
+/// A part that extends the player, such as areas, scrolling lines, or a copy of the picture (`dense::Picture`). [`Lean`] is none.
 pub trait Extension {
-    /// Takes up the operands of instruction `operation` at `at`, which opens a stream or draws frames of it; the offset behind
-    /// them, none if that cannot be.
+    /// Reads the operands of the instruction `operation` at the offset `at`. Returns the offset after them, or `None` if this part does
+    /// not know the instruction or the operands are invalid.
     fn open(&mut self, reel: &[u8], operation: u8, at: u16) -> Option<u16>;
-    /// Goes on by a frame in what moves by itself; whether something is to be drawn for it before the rest of the frame.
+    /// Advances by a frame what moves on its own. Returns whether it must be drawn before the rest of the frame.
     fn advance<B: Bus>(&mut self, _reel: &[u8], _bus: &mut B) -> bool {
         false
     }
-    /// A scene is entered.
+    /// Called when a scene is entered, before its first instruction.
     fn leave(&mut self) {}
-    /// A frame is due.
+    /// Called when a frame is due.
     fn frame_begins(&mut self) {}
-    /// Sends the contrast, if it follows a live value and is due to be compared; `None` if not.
+    /// Sends the contrast, if it follows a live value and has changed. Returns `None` if there is nothing to compare.
     fn dim<B: Bus>(&mut self, _reel: &[u8], _burst: &mut Burst<'_, B>) -> Option<Result<(), End>> {
         None
     }
-    /// Draws and sends a part of a frame; whether the frame is whole.
+    /// Draws and sends a part of a frame. Returns whether the frame is complete.
     fn draw<B: Bus>(&mut self, reel: &[u8], scene: u8, burst: &mut Burst<'_, B>) -> Result<bool, End>;
 }
 
-/// Keeps nothing of the picture.
+/// No extension.
 pub struct Lean;
 
 impl Extension for Lean {
@@ -285,7 +286,7 @@ impl Extension for Lean {
     }
 }
 
-/// Keeps what two parts of the player need, in a show that has both.
+/// Two extensions, for a show that needs both.
 pub struct Chain<A, B> {
     one: A,
     other: B,
@@ -293,7 +294,7 @@ pub struct Chain<A, B> {
 }
 
 impl<A, B> Chain<A, B> {
-    /// Both parts as they begin.
+    /// Joins two extensions.
     pub const fn new(one: A, other: B) -> Self {
         Self { one, other, draws_other: false }
     }

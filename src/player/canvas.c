@@ -6,27 +6,27 @@
 /* The decision trees of a model, by number. */
 enum { FRAME, CELL, PREDICTED, PIXEL, EIGHT };
 
-/* What a frame's own choices are about, in group 0. */
+/* The question about a frame or page, in group 0: nothing changes? inverted? page changes? And whether the last frame was still. */
 enum { ASKS_STILL = 1, ASKS_INVERSION = 2, ASKS_PAGE = 4, WAS_STILL = 0x40 };
 
-/* The groups of features of a cell; */
+/* The groups of features for a decision about a cell. */
 enum { MARKS_ABOVE, MARKS_HERE, MARKS_BELOW, OLD, LEFT, RIGHT, LEFT_CHANGE, CELL_FACTS, FRAME_NUMBER, COLUMN_NUMBER, MOVEMENT };
-/* of a pixel: rows in columns near, from two above to five below, ... */
+/* The groups for a pixel. Groups of rows have eight pixels of a column, from two rows above the pixel to five rows below it. */
 enum { ROWS, ABOVE, ROWS_LEFT_1, ROWS_LEFT_2, ROWS_RIGHT, CHANGE_ROWS, ROWS_LEFT_3, PIXEL_FACTS, PLACE = 9 };
-/* of eight cells: their marks, which are predicted to change, and whether there are any of these or in the pages around. */
+/* The groups for eight cells beside MARKS_HERE: which are predicted to change; which of these marks and predictions are not empty. */
 enum { AHEAD = 5, EIGHT_FACTS = 7 };
 
-/* Facts of a cell, the first two about the one on its left; and of a pixel, about its column so far. */
+/* Facts of a cell; the first two are about the cell on its left. Then facts of a pixel, about its column so far. */
 enum { IS_AS_FORESEEN = 1, IS_DRAWN = 2, STAYS = 4, WAS_DARK = 8, LEFT_IS_DARK = 0x10, OPENS = 0x20 };
 enum { WOULD_BE_LIT = 1, DIFFERS = 2, HAS_LIT = 0x20 };
 
-/* Numbers that features hold against a threshold: of a pixel the row of the picture instead of the page; FRAMES and beyond. */
+/* Numbers that are compared with a threshold. For a pixel, the second is its row in the picture. From FRAMES on, all are the frame. */
 enum { COLUMN, PAGE_OR_ROW, SCENE, FRAMES };
 
 enum { HERE_IN_MARKS = 4 };
 enum { WIDTH = PAGELOOM_COLUMNS, PAGES = PAGELOOM_PAGES };
 
-/* Sets a group to the rows of a column so far away, from two above this page on; dark outside. */
+/* Sets a group to the rows of the column that is `away` columns to the right, from two rows above this page on. Outside it is dark. */
 static APART void look_at_rows(pageloom_picture *picture, uint8_t group, int8_t away)
 {
     const uint8_t *at;
@@ -46,7 +46,7 @@ static APART void look_at_rows(pageloom_picture *picture, uint8_t group, int8_t 
     picture->below[group] = (uint8_t)(all >> 8);
 }
 
-/* Looks around for the first pixel of the current cell. */
+/* Sets the groups for the first pixel of the current cell. */
 static void begin_pixels(pageloom_picture *picture)
 {
     uint8_t facts = picture->cell[CELL_FACTS], over = 0, above = 0, bit;
@@ -64,14 +64,14 @@ static void begin_pixels(pageloom_picture *picture)
     if (picture->page > 0) {
         over = picture->here[-WIDTH];
     }
-    for (bit = 8; bit > 0; bit--) { /* the nearest row in bit 0 */
+    for (bit = 8; bit > 0; bit--) { /* bit 0 is the nearest row */
         above = (uint8_t)(above << 1 | (over & 1));
         over >>= 1;
     }
     picture->pixel[ABOVE] = above;
 }
 
-/* Moves groups on by one feature each, which come from what is after or below them. */
+/* Moves groups on by one feature each. The new features come from the bytes that follow or lie below. */
 static void move_on(uint8_t *group, uint8_t *behind, uint8_t count)
 {
     for (; count > 0; count--) {
@@ -82,7 +82,7 @@ static void move_on(uint8_t *group, uint8_t *behind, uint8_t count)
     }
 }
 
-/* Moves on to the next row, whose pixel above is the last one drawn. */
+/* Moves on to the next row. `lit` is the pixel drawn last. */
 static void next_pixel(pageloom_picture *picture, uint8_t lit)
 {
     uint8_t above = (uint8_t)(picture->pixel[ABOVE] << 1 | lit);
@@ -120,7 +120,7 @@ static APART uint8_t pixels(pageloom_picture *picture, uint8_t old, uint8_t move
     return fresh;
 }
 
-/* Shows nothing but the frame's number to the trees; leaves the groups of a pixel that never change as they are, 0. */
+/* Clears all groups and sets the frame's number, for decisions about frames, pages and eight cells. */
 static APART uint8_t *look_at_nothing(pageloom_picture *picture)
 {
     uint8_t *now = picture->pixel, group;
@@ -132,7 +132,7 @@ static APART uint8_t *look_at_nothing(pageloom_picture *picture)
     return now;
 }
 
-/* Takes up the marks from two columns on the left of the current eight cells on; where these and those near have any. */
+/* Reads the marks around the current eight cells. Returns whether the pages above, here and below have marks there, in bits 0 to 2. */
 static uint8_t take_marks(pageloom_picture *picture)
 {
     const uint8_t *mark = picture->mark + PAGELOOM_MARKS;
@@ -152,7 +152,7 @@ static uint8_t take_marks(pageloom_picture *picture)
 }
 
 #ifdef PAGELOOM_BEAM
-/* What the beam makes of the cell so far on. */
+/* Predicts the cell that is `on` cells further, from the beam. */
 static uint8_t turned(pageloom_picture *picture, uint8_t on)
 {
     uint8_t column = (uint8_t)(picture->numbers[COLUMN] + on), cell = picture->here[on];
@@ -165,7 +165,7 @@ static uint8_t turned(pageloom_picture *picture, uint8_t on)
 }
 #endif
 
-/* What the scene's movement makes of a cell so far on. */
+/* Predicts the cell that is `on` cells further, from the movement of the scene. */
 static uint8_t predict(const pageloom_picture *picture, uint8_t on)
 {
     uint8_t column = (uint8_t)(picture->numbers[COLUMN] + on);
@@ -183,7 +183,7 @@ static uint8_t predict(const pageloom_picture *picture, uint8_t on)
     return (uint8_t)(both >> picture->up);
 }
 
-/* Eight cells begin, or what is left of the page; whether any of them changes. */
+/* Begins eight cells, or those that are left in the page. Returns whether any of them changes. */
 static APART uint8_t begin_eight(pageloom_picture *picture)
 {
     uint8_t *now = look_at_nothing(picture), at, bit = 1, ahead = 0, facts = take_marks(picture);
@@ -223,7 +223,7 @@ static APART uint8_t begin_eight(pageloom_picture *picture)
     return 0;
 }
 
-/* Draws the current cell; whether it changed. */
+/* Draws the current cell. Returns whether it changed. */
 static APART uint8_t draw_cell(pageloom_picture *picture)
 {
     uint8_t *now = picture->cell;
@@ -274,7 +274,7 @@ static APART uint8_t draw_cell(pageloom_picture *picture)
     return changed;
 }
 
-/* Whether the page whose marks these are has any. */
+/* Returns whether a page has marks. */
 static APART uint8_t busy(const uint8_t *mark)
 {
     uint8_t at, any = 0;
@@ -285,7 +285,7 @@ static APART uint8_t busy(const uint8_t *mark)
     return any;
 }
 
-/* A choice about the frame or the page that begins. */
+/* Decodes a decision about the frame or the page that begins. */
 static APART uint8_t ask(pageloom_picture *picture, uint8_t about)
 {
     uint8_t *now = look_at_nothing(picture);

@@ -1,5 +1,5 @@
-// The copy of the picture, and the choices by which a frame is drawn on it: which pages, cells and pixels change, and all that
-// can be seen around the current place.
+// The copy of the picture, and the decisions that draw a frame on it: which pages, cells and pixels change, and the features of the
+// current place.
 
 use super::beam::{Beam, near};
 
@@ -10,62 +10,63 @@ pub const PREDICTED: u8 = 2;
 pub const PIXEL: u8 = 3;
 pub const EIGHT: u8 = 4;
 
-/// What a frame's own choices are about, as group 0 of their context shows it.
+/// The question about a frame or page, in group 0 of the context: nothing changes? inverted? page changes?
 pub const ASKS_STILL: u8 = 1;
 pub const ASKS_INVERSION: u8 = 2;
 pub const ASKS_PAGE: u8 = 4;
 
-/// How a cell came to its new value.
+/// How a cell got its new value: unchanged, predicted, or drawn pixel by pixel.
 const SAME: u8 = 0;
 const AS_PREDICTED: u8 = 1;
 const DRAWN: u8 = 2;
 
-/// Makes the choices of a canvas.
+/// Makes the decisions of a canvas: the player decodes them, the compiler encodes them.
 pub trait Choose {
-    /// One choice that tree number `tree` predicts from what `canvas` shows.
+    /// Makes one decision, whose probability comes from tree number `tree` and the features of `canvas`.
     fn choose<const C: usize, const M: usize>(&mut self, canvas: &Canvas<C, M>, tree: u8) -> bool;
 }
 
-/// The copy of the picture with its marks, and the place being drawn. `C` holds width × pages bytes, `M` a bit for each cell,
-/// every page's in whole bytes.
+/// The copy of the picture with its marks, and the place that is being drawn. `C` is width × pages. `M` is the number of bytes with a
+/// bit for each cell, where each page starts with a new byte.
 pub struct Canvas<const C: usize, const M: usize> {
     pub cells: [u8; C],
-    /// Cells that changed: before the place being drawn in this frame, from there on in the last one.
+    /// Marks of cells that changed: in this frame up to the current place, and in the previous frame after it.
     pub marks: [u8; M],
     pub width: u8,
     pub pages: u8,
     pub scene: u8,
-    /// The frame's number in its scene, wrapping.
+    /// The frame's number in its scene, modulo 256.
     pub frame: u8,
     pub page: u8,
     pub column: u8,
     pub row: u8,
     /// Whether the scene opens with this frame.
     pub key: bool,
-    /// How far this scene's picture moves from frame to frame: columns to the left, rows up.
+    /// How far the picture of this scene moves per frame: columns to the left, rows up.
     pub left: u8,
     pub up: u8,
-    /// A beam that turns in this scene, in place of a movement; where it points, and how far it turns a frame, in 2⁻¹⁶ turns.
+    /// The beam of this scene, if it has one instead of a movement; then where it points and how far it turns per frame, in 2⁻¹⁶ turns.
     pub beam: Option<Beam>,
-    /// The longest of its limits, and how many cells from the current one on it cannot touch.
+    /// Its longest limit, and how many cells from the current one on it cannot touch.
     pub longest: u8,
     far: u8,
     pub direction: u16,
     pub turn: u16,
     pub asks: u8,
     pub was_still: bool,
-    /// What movement or beam make of each of the current eight cells, and for which of them that is a change.
+    /// Predictions for the current eight cells, from movement or beam, and which of these cells would change.
     eight: [u8; 8],
     ahead: u8,
-    /// How often the distance of one of them to a beam was computed, how many are near it, and how many of their pixels it can reach.
+    /// For these eight cells: how often the distance to a beam was computed, how many cells are near it, and how many of their pixels it
+    /// can reach.
     pub far_looks: u8,
     pub cells_near_beam: u8,
     pub pixels_near_beam: u16,
-    /// The current byte: as it was, as it is predicted, as it is so far (its latest row in bit 0, then those above).
+    /// The current cell: its old value, the prediction, and what is drawn so far (bit 0 is the latest row, then the rows above it).
     old: u8,
     pub predicted: u8,
     above: u16,
-    /// What the cell on the left was before, and how it changed.
+    /// The old value of the cell on the left, and how it got its new one.
     former: u8,
     kind: u8,
 }
@@ -106,14 +107,14 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
         }
     }
 
-    /// Makes everything dark and unmarked, for a scene that opens.
+    /// Makes all cells dark and clears all marks, for a scene that opens.
     pub fn clear(&mut self) {
         self.cells = [0; C];
         self.marks = [0; M];
         self.was_still = false;
     }
 
-    /// Forgets what changed in the last frame.
+    /// Clears the marks of the cells that changed.
     pub fn unmark(&mut self) {
         self.marks = [0; M];
         self.was_still = false;
@@ -123,15 +124,15 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
         page < self.pages && column < self.width
     }
 
-    /// The byte of a cell; 0 outside.
+    /// Returns a cell; 0 outside the picture.
     pub fn cell(&self, page: u8, column: u8) -> u8 {
         let at = page as usize * self.width as usize + column as usize;
         if self.in_range(page, column) && at < C { self.cells[at] } else { 0 }
     }
 
-    /// The marks of the cells from two on the left to five on the right of a column.
+    /// Returns the marks of eight cells, from two on the left of a column to five on its right.
     fn marked(&self, page: u8, column: u8) -> u8 {
-        let from = column.wrapping_add(6); // one byte of marks further on, so that nothing is negative
+        let from = column.wrapping_add(6); // counted from one byte of marks earlier, so that it is not negative
         let at = from >> 3;
         let low = if at > 0 { self.mark_byte(page, at - 1) } else { 0 };
         let both = low as u16 | (self.mark_byte(page, at) as u16) << 8;
@@ -153,7 +154,7 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
         }
     }
 
-    /// Whether a page has marks.
+    /// Returns whether a page has marks.
     fn busy(&self, page: u8) -> bool {
         let mut any = 0;
         for at in 0..(self.width as usize).div_ceil(8) {
@@ -162,7 +163,7 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
         any != 0
     }
 
-    /// Two rows above to five rows below the current row, in a column.
+    /// Returns eight pixels of a column, from two rows above the current row to five rows below it.
     fn rows(&self, column: u8) -> u8 {
         let page = self.page;
         let above = self.cell(page.wrapping_sub(1), column) as u32;
@@ -171,7 +172,7 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
         (all >> (self.row + 6)) as u8
     }
 
-    /// A cell of this page as the scene's beam or movement makes it.
+    /// Predicts a cell of this page from the scene's beam or movement.
     fn predict(&mut self, column: u8) -> u8 {
         if !self.in_range(self.page, column) {
             return 0;
@@ -196,7 +197,7 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
         (both >> self.up) as u8
     }
 
-    /// The pixels of a cell of this page that a beam lights when it points in a direction.
+    /// Returns the pixels of a cell of this page that a beam lights when it points in `direction`.
     fn beamed(&self, beam: &Beam, column: u8, direction: u8) -> u8 {
         let mut lit = 0;
         for row in 0..8 {
@@ -206,7 +207,7 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
         lit
     }
 
-    /// Eight binary features of the current place.
+    /// Returns a group of eight binary features of the current place.
     pub fn context(&self, tree: u8, group: u8) -> u8 {
         let (page, column) = (self.page, self.column);
         let left = column.wrapping_sub(1);
@@ -289,7 +290,7 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
             | (self.key as u8) << 7
     }
 
-    /// A number of the current place: column, row or page, scene, frame.
+    /// Returns a number of the current place: 0 column, 1 page (for a pixel its row in the picture), 2 scene, 3 and more the frame.
     pub fn number(&self, tree: u8, which: u8) -> u8 {
         match which {
             0 => self.column,
@@ -300,7 +301,7 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
         }
     }
 
-    /// A frame begins; whether it changes anything, and whether light and dark are exchanged.
+    /// Begins a frame. Returns whether anything changes, and whether the display is inverted or set back to normal.
     pub fn begin(&mut self, choose: &mut impl Choose) -> (bool, bool) {
         (self.page, self.column) = (0, 0);
         if self.key {
@@ -315,7 +316,7 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
         (true, choose.choose(self, FRAME))
     }
 
-    /// A page begins; whether any cell of it changes.
+    /// Begins a page. Returns whether any cell of it changes.
     pub fn begin_page(&mut self, choose: &mut impl Choose) -> bool {
         (self.former, self.kind) = (0, SAME);
         if self.key {
@@ -331,7 +332,7 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
         changes
     }
 
-    /// Eight cells begin, or what is left of the page; whether any of them changes.
+    /// Begins eight cells, or those that are left in the page. Returns whether any of them changes.
     pub fn begin_eight(&mut self, choose: &mut impl Choose) -> bool {
         (self.ahead, self.far) = (0, 0);
         (self.far_looks, self.cells_near_beam, self.pixels_near_beam) = (0, 0, 0);
@@ -351,7 +352,7 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
         false
     }
 
-    /// Draws the current cell; whether it changed.
+    /// Draws the current cell. Returns whether it changed.
     pub fn draw(&mut self, choose: &mut impl Choose) -> bool {
         self.old = self.cell(self.page, self.column);
         self.predicted = self.eight[self.column as usize & 7];
@@ -373,7 +374,7 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
         new != self.old
     }
 
-    /// Whether the cell drawn last was drawn pixel by pixel.
+    /// Returns whether the last cell was drawn pixel by pixel.
     pub fn was_drawn(&self) -> bool {
         self.kind == DRAWN
     }

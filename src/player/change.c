@@ -1,9 +1,9 @@
-/* change.c - cells that change, sent with the short gaps between them: what a beam and scrolling lines have in common. */
+/* change.c - sends cells that change and the short gaps between them, for beams and scrolling lines. */
 
 #if defined PAGELOOM_TURNS || defined PAGELOOM_ROLLS
 /*
- * In place of a value to fill with: how many cells come that are sent because the gap before them is short, or else how many lie
- * between the display's pointer and the one at hand, and PASSED; so many are no longer counted.
+ * Here `fill` is a number of cells. Without PASSED: cells of a short gap that are still to be sent. With PASSED: cells between the
+ * display's pointer and the current cell; POINTS_ELSEWHERE means 8 or more.
  */
 enum { PASSED = 0x80, POINTS_ELSEWHERE = PASSED + 8 };
 

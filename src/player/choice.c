@@ -1,19 +1,19 @@
-/* choice.c - decisions from a coded stream: each is one binary symbol. A decision tree in flash gives its probability. */
+/* choice.c - reads decisions from a coded stream. Each is one binary symbol. A decision tree in flash gives its probability. */
 
-/* Bytes of a node: feature, threshold, and the length of the tree for no. */
+/* Bytes of the longest node: feature, threshold, and a length of two bytes. */
 enum { LONGEST_NODE = 4 };
 
-/* What follows a node's feature, each up to the next one: two leaves; the leaf for no, or for yes; a length of one byte or two. */
+/* The byte after the feature: below 0x40 it is two leaves; then the leaf for no; the leaf for yes; a length of 6 bits; one of 14. */
 enum { LEAF_FOR_NO = 0x40, LEAF_FOR_YES = 0x60, SKIP = 0x80, LONG_SKIP = 0xC0 };
 enum { IS_FOR_YES = 0x20, SINGLE_SHIFT = 2, LEAVES = 0x80 };
 
-/* The group of features that are numbers held against a threshold; where a node has the number's own number. */
+/* The group of features that compare a number with a threshold, and the shift of which number it is. */
 enum { NUMBERS = 15, WHICH_SHIFT = 4 };
 
-/* Probabilities are in parts of this. */
+/* Probabilities are in 1/4096. */
 enum { WHOLE = 0x1000 };
 
-/* Walks a tree by the features in `now`, and returns the leaf. A node in the last three bytes of the reel is read as zeros. */
+/* Follows a tree by the features in `now` and returns the leaf. A node in the last three bytes of the reel is read as zeros. */
 static uint8_t leaf(const pageloom_picture *picture, const uint8_t *at, const uint8_t *now)
 {
     const uint8_t *last = picture->last_node;
@@ -68,7 +68,7 @@ static uint8_t leaf(const pageloom_picture *picture, const uint8_t *at, const ui
     return 0;
 }
 
-/* Takes the next byte of the stream into the coder's state; beyond the reel 0. */
+/* Moves the next byte of the stream into the state of the decoder. Bytes beyond the reel are 0. */
 static APART void refill(pageloom_picture *picture)
 {
     uint16_t at = picture->stream++;
@@ -81,7 +81,7 @@ static APART void refill(pageloom_picture *picture)
     picture->low = (uint16_t)(picture->low << 8 | byte);
 }
 
-/* One decision that a tree predicts. A leaf holds the probability of the less likely answer as mantissa and exponent. */
+/* Decodes one decision. The leaf of the tree holds the probability of the less likely answer as mantissa and exponent. */
 static APART uint8_t choose(pageloom_picture *picture, uint8_t tree, const uint8_t *now)
 {
     uint8_t likely = leaf(picture, picture->roots[tree], now), answer = 1;

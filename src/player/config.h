@@ -1,6 +1,6 @@
 /*
- * config.h - which parts of the player are built: here the compiler's command line says so. With the firmware goes a file of
- * this name that `pageloom build` makes for its shows.
+ * config.h - selects the parts of the player that are built. This file is for tests, which select them on the command line of the
+ * compiler. `pageloom build` writes its own configuration, pageloom_config.h, for the shows of a firmware.
  */
 #if !defined PAGELOOM_DENSE && !defined PAGELOOM_AREAS_ALONE
 #define PAGELOOM_WINDOWS

@@ -1,4 +1,4 @@
-/* dense.c - draws frames from a coded stream into a copy of the picture and sends what changed. */
+/* dense.c - decodes frames from a stream, draws them on a copy of the picture, and sends the cells that changed. */
 #include "choice.c"
 
 #include "canvas.c"
@@ -7,9 +7,8 @@ enum { LONGEST_GAP = 6, NOWHERE = 0xC0 };
 enum { NORMAL = 0xA6, INVERSE = 0xA7 };
 
 /*
- * Bytes of the allowance that the parts of a frame use up, because they take time: a page, eight cells, or a cell that is compared;
- * each cell near a beam adds one. A cell that is drawn pixel by pixel uses more. The last is the least allowance for eight cells of a
- * scene with a beam.
+ * Drawing takes time, so it uses up bytes of the allowance: one for a page, for eight cells, for a cell that is compared, and for a
+ * cell near a beam; five for a cell that is drawn pixel by pixel. Eight cells of a scene with a beam need an allowance of 10 bytes.
  */
 enum { PART_SPENDS = 1, DRAWN_SPENDS = 5, LEAST_FOR_A_BEAM = 10 };
 
@@ -19,10 +18,10 @@ enum { PART_SPENDS = 1, DRAWN_SPENDS = 5, LEAST_FOR_A_BEAM = 10 };
 #define NEAR_BEAM(picture) 0
 #endif
 
-/* How far the drawing of a frame is; UNSENT: the current cell is drawn but not sent. */
+/* The stages of drawing a frame. UNSENT: the current cell is drawn but not sent. */
 enum { BETWEEN, IN_FRAME, IN_PAGE, UNSENT };
 
-/* Goes to the start of a page, which is still to be asked about. */
+/* Goes to the start of a page. Whether it changes is decided later. */
 static APART void open_page(pageloom_picture *picture, uint8_t page)
 {
     picture->stage = IN_FRAME;
@@ -38,7 +37,7 @@ static APART void open_page(pageloom_picture *picture, uint8_t page)
     picture->cell[LEFT_CHANGE] = 0;
 }
 
-/* Whether any cell of the page that begins changes. */
+/* Returns whether any cell of the page that begins changes. */
 static uint8_t page_changes(pageloom_picture *picture)
 {
     uint8_t at;
@@ -52,7 +51,7 @@ static uint8_t page_changes(pageloom_picture *picture)
     return 0;
 }
 
-/* A frame begins: whether anything changes, and whether light and dark are exchanged. */
+/* Begins a frame: decides whether anything changes, and whether the display is inverted or set back to normal. */
 static void begin_frame(pageloom_picture *picture)
 {
     uint8_t at;
@@ -149,7 +148,7 @@ static APART uint8_t send_cell(pageloom_player *player)
     return GO_ON;
 }
 
-/* Begins a frame, or a page of it, or ends it; in a page that changes, GO_ON means its first cell. */
+/* Begins a frame or one of its pages, or ends the frame. If the stage is IN_PAGE afterwards, the first cell of a page comes next. */
 static APART uint8_t find_page(pageloom_player *player)
 {
     pageloom_picture *picture = &player->copy.picture;
@@ -170,7 +169,7 @@ static APART uint8_t find_page(pageloom_player *player)
     return GO_ON;
 }
 
-/* Moves on by a number of cells and bytes of marks, at the end of the page to the next one. */
+/* Moves on by a number of cells and bytes of marks. At the end of a page, goes to the next page. */
 static APART void go_on(pageloom_picture *picture, uint8_t cells, uint8_t marks)
 {
     picture->here += cells;
@@ -229,7 +228,7 @@ static APART uint8_t draw(pageloom_player *player)
     return GO_ON;
 }
 
-/* Bytes of a model before its trees: width, pages, first column, the leaves of pairs, where each tree begins. */
+/* Bytes of a model before its trees: width, pages, first column, the leaves of pairs, and the offset of each tree. */
 enum { MODEL_HEADER = 3 + PAGELOOM_PAIR_LEAVES + 2 * PAGELOOM_TREES };
 
 /* Reads the model of all streams. Without a model nothing is drawn. */
@@ -240,7 +239,7 @@ static uint8_t open_model(pageloom_player *player)
     uint8_t tree;
 
 #ifdef PAGELOOM_FILM
-    blank((uint8_t *)picture, sizeof *picture); /* a film may have stood there */
+    blank((uint8_t *)picture, sizeof *picture); /* a film may have used this memory */
 #endif
     picture->reel = player->reel;
     picture->end = player->reel + player->reel_size;
@@ -263,7 +262,7 @@ static uint8_t open_model(pageloom_player *player)
 }
 
 #ifdef PAGELOOM_BEAM
-/* Reads a beam. It must lie wholly in the reel, no limit may exceed its longest one, and it must not reach its own trail. */
+/* Reads a beam. All of it must lie in the reel, no limit may exceed the stored longest one, and it must not reach its own trail. */
 static uint8_t open_beam(pageloom_player *player, pageloom_picture *picture)
 {
     uint16_t record = player->at, behind = (uint16_t)(record + BEAM_RECORD + 4 + LIMITS), at = behind;
@@ -293,7 +292,7 @@ static uint8_t open_beam(pageloom_player *player, pageloom_picture *picture)
 }
 #endif
 
-/* Opens a scene: from an empty picture, with a movement. */
+/* Opens a scene with a dark picture and a movement. */
 static void open_scene(pageloom_picture *picture, uint8_t movement)
 {
     uint16_t at;
@@ -311,7 +310,7 @@ static void open_scene(pageloom_picture *picture, uint8_t movement)
 #endif
 }
 
-/* Opens a stream: where a scene opens, or at one of its frames. */
+/* Opens a stream at the start of a scene or at one of its frames. Reads a model, a beam or its direction too. */
 static uint8_t open_stream(pageloom_player *player, uint8_t operation)
 {
     pageloom_picture *picture = &player->copy.picture;

@@ -1,5 +1,5 @@
-// Draws frames from a coded stream into a copy of the picture and sends what changed. Every decision is one binary
-// symbol. A decision tree in flash gives its probability from the picture around.
+// Decodes frames from a stream, draws them on a copy of the picture, and sends the cells that changed. Each decision is one binary
+// symbol. A decision tree in flash gives its probability from the picture around the current place.
 
 use super::beam::{Beam, LIMITS, SHORTEST_LONGEST, TOO_LONG, reaches_its_trail};
 use super::bus::{Burst, Bus, End, NOWHERE, Work};
@@ -8,52 +8,53 @@ use super::operation as op;
 use super::player::Extension;
 use super::reel::{byte, word};
 
-/// Bytes of a model before its trees: width, pages, first column of memory, the leaves of pairs, then where each tree starts.
+/// Bytes of a model before its trees: width, pages, first column, the leaves of pairs, and the offset of each tree.
 pub const MODEL_HEADER: u16 = MODEL_ROOTS + 2 * TREES as u16;
 const MODEL_LEAVES: u16 = 3;
 const MODEL_ROOTS: u16 = MODEL_LEAVES + PAIR_LEAVES as u16;
-/// Trees of a model: frames, cells, predicted cells, pixels, eights of cells.
+/// Trees of a model: for frames, cells, predicted cells, pixels, and groups of eight cells.
 pub const TREES: u8 = 5;
-/// Leaves of which pairs are made; those of a model stand before its trees.
+/// Number of leaves that can stand in a pair. They are stored in the model before its trees.
 pub const PAIR_LEAVES: u8 = 8;
 
-/// What follows a node's feature: less than this two leaves of the model, for no and for yes;
+/// The byte after the feature of a node. Below this it is two leaves of the model, for no and for yes. From here on it is the leaf for
+/// no, and the tree for yes follows.
 pub const LEAF_FOR_NO: u8 = 0x40;
-/// less than this the leaf for no, then the tree for yes;
+/// From here on it is the leaf for yes, and the tree for no follows.
 pub const LEAF_FOR_YES: u8 = 0x60;
-/// less than this the leaf for yes, then the tree for no;
+/// From here on it is the length of the tree for no, and both trees follow.
 pub const SKIP: u8 = 0x80;
-/// less than this the length of the tree for no, then both; else the same in 14 bits.
+/// From here on the length has 14 bits.
 pub const LONG_SKIP: u8 = 0xC0;
-/// Bits of a leaf that stands beside a tree are the upper ones of a leaf.
+/// A leaf beside a tree has five bits: they are the upper bits of the leaf, shifted by this.
 pub const SINGLE_SHIFT: u8 = 2;
-/// The group of features that are numbers held against a threshold.
+/// The group of features that compare a number with a threshold.
 pub const NUMBERS: u8 = 15;
-/// The coder's state is never less than this between choices.
+/// Between decisions, the state of the decoder is at least this.
 pub const LEAST_STATE: u32 = 1 << 16;
-/// Probabilities are in parts of this many bits.
+/// Probabilities are in 1/4096, which is 12 bits.
 pub const PROBABILITY_BITS: u8 = 12;
 /// Pages that an instruction can name.
 const MOST_PAGES: u8 = 16;
-/// Bytes of a node: feature, threshold, and the length of the tree for no. One that begins in a reel's last three is zeros.
+/// Bytes of the longest node: feature, threshold, and a length of two bytes. A node in the last three bytes of a reel is read as zeros.
 const LONGEST_NODE: usize = 4;
-/// Bytes of a beam's record, where it points and how far it turns, and its limits.
+/// Bytes of a beam: its record, where it points, how far it turns per frame, and its limits.
 const BEAM_BYTES: u16 = 26;
-/// Bytes of the allowance that a page, eight cells, or a cell that is compared use up, because they take time; each cell near a beam
-/// adds one.
+/// Drawing takes time, so it uses up bytes of the allowance: this many for a page, for eight cells, for a cell that is compared, and
+/// for a cell near a beam.
 const PART_SPENDS: u8 = 1;
-/// The same for a cell that is drawn pixel by pixel.
+/// Bytes of the allowance that a cell drawn pixel by pixel uses up.
 const DRAWN_SPENDS: u8 = 5;
 /// The least allowance for eight cells of a scene with a beam.
 const LEAST_FOR_A_BEAM: u8 = 10;
 
-/// How likely the choice is a yes, in 1/4096: a leaf holds the less likely answer's share as mantissa and exponent.
+/// The probability of a yes, in 1/4096. A leaf holds the probability of the less likely answer as mantissa and exponent.
 pub const fn probability(leaf: u8) -> u16 {
     let less = ((8 + (leaf & 7)) as u16) << 7 >> (leaf >> 3 & 7);
     if leaf & 0x40 == 0 { less } else { (1 << PROBABILITY_BITS) - less }
 }
 
-/// Walks a tree of the model at `model` in `reel`; the leaf it comes to, and how many nodes it passes.
+/// Follows a tree of the model at offset `model`. Returns the leaf, and the number of nodes passed.
 pub fn leaf<const C: usize, const M: usize>(reel: &[u8], model: u16, canvas: &Canvas<C, M>, tree: u8) -> (u8, u8) {
     let mut at = model.wrapping_add(word(reel, model.wrapping_add(MODEL_ROOTS + 2 * tree as u16)));
     for nodes in 1..=u8::MAX {
@@ -93,13 +94,13 @@ pub fn leaf<const C: usize, const M: usize>(reel: &[u8], model: u16, canvas: &Ca
     (0, u8::MAX)
 }
 
-/// Reads choices from a coded stream.
+/// Decodes decisions from a stream.
 struct Reading<'a> {
     reel: &'a [u8],
     model: u16,
     stream: &'a mut u16,
     state: &'a mut u32,
-    /// Work done: decisions, those of pixels among them, and nodes passed.
+    /// Work done: all decisions, decisions about pixels, and nodes passed.
     decisions: u16,
     pixels: u16,
     nodes: u16,
@@ -122,7 +123,7 @@ impl Choose for Reading<'_> {
         };
         for _ in 0..2 {
             if *self.state < LEAST_STATE {
-                // Beyond the reel a stream goes on with zeros.
+                // Bytes beyond the reel are 0.
                 let coded = self.reel.get(*self.stream as usize).copied().unwrap_or(0);
                 *self.state = *self.state << 8 | coded as u32;
                 *self.stream = self.stream.wrapping_add(1);
@@ -132,7 +133,7 @@ impl Choose for Reading<'_> {
     }
 }
 
-/// A copy of the picture that a dense reel draws by.
+/// The copy of the picture that a dense reel draws on.
 pub struct Picture<const C: usize, const M: usize> {
     canvas: Canvas<C, M>,
     /// Without a model nothing is drawn.
@@ -143,7 +144,7 @@ pub struct Picture<const C: usize, const M: usize> {
     first_column: u8,
     /// The column of the display's pointer in the current page.
     pointer: u8,
-    /// Whether the cells were cleared and that work is not yet counted.
+    /// Whether cells were cleared and this work is not counted yet.
     blanked: bool,
     drawing: bool,
     in_page: bool,
@@ -153,7 +154,7 @@ pub struct Picture<const C: usize, const M: usize> {
 }
 
 impl<const C: usize, const M: usize> Picture<C, M> {
-    /// A copy that knows nothing yet.
+    /// An empty copy without a model.
     pub const fn new() -> Self {
         Self {
             canvas: Canvas::new(),
@@ -196,7 +197,7 @@ impl<const C: usize, const M: usize> Picture<C, M> {
         Ok(())
     }
 
-    /// Moves on by a number of cells, at the end of the page to the next one.
+    /// Moves on by a number of cells. At the end of a page, goes to the next page.
     fn go_on(&mut self, cells: u8) {
         self.canvas.column += cells;
         if self.canvas.column >= self.canvas.width {

@@ -1,19 +1,19 @@
-/* dim.c - a contrast that follows a live value: compared when the scene opens and with each frame, and sent when it changed. */
+/* dim.c - a contrast that follows a live value. It is sent when the scene opens, and with each frame in which it has changed. */
 
 #ifdef PAGELOOM_DIMS
-/* Behind the instruction: number of the live value, where a contrast for each of its steps stands. */
+/* Operands of the instruction: number of the live value; offset of a table with a contrast for each of its steps. */
 enum { DIMMING_BYTES = 3 };
 
-/* Whether the contrast is up to date, is to be compared, or is to be sent in any case. */
+/* What to do about the contrast: nothing, compare it and send it if it has changed, or send it in any case. */
 enum { SEEN_TO, TO_BE_LOOKED_AT, TO_BE_SENT };
 
-/* The longest group that sets the contrast, with address and control byte. */
+/* Bytes of the longest command group that sets the contrast, with address and control byte. */
 enum { LONGEST_DIMMING = 5 };
 
 #define END_DIMMING(player) ((player)->dimming = 0, (player)->dims = SEEN_TO)
 #define FRAME_DIMS(player) ((player)->dims = (uint8_t)((player)->dims | ((player)->dimming != 0)))
 
-/* From here on the contrast of the scene follows a live value. */
+/* The contrast of the scene follows a live value from this instruction on. */
 static uint8_t begin_dimming(pageloom_player *player)
 {
     if (player->phase != SENDING) {
@@ -25,7 +25,7 @@ static uint8_t begin_dimming(pageloom_player *player)
     return GO_ON;
 }
 
-/* Sends the contrast if it is another one than the display has. */
+/* Sends the contrast if it differs from the one sent last, or in any case if the scene has just opened. */
 static APART uint8_t dim(pageloom_player *player)
 {
     uint16_t back = player->at;

@@ -1,18 +1,18 @@
-// A contrast that follows a live value: compared when the scene opens and with each frame, and sent when it changed.
+// A contrast that follows a live value. It is sent when the scene opens, and with each frame in which it has changed.
 
 use super::bus::{BANKED_POINTER, Burst, Bus, End, Extension, Work};
 use super::live::{Values, step_of};
 pub use super::operation::CONTRAST;
 use super::reel::{byte, word};
 
-/// Behind the instruction: number of the live value, and where a contrast for each of its steps stands.
+/// Bytes of the operands: number of the live value; offset of a table with a contrast for each of its steps.
 const RECORD_BYTES: u16 = 3;
 const CONTRASTS: u16 = 1;
 
-/// The longest group that sets the contrast, with address and control byte.
+/// Bytes of the longest command group that sets the contrast, with address and control byte.
 const LONGEST_GROUP: u8 = 5;
 
-/// What is to be done about the contrast.
+/// What to do about the contrast: nothing, compare it and send it if it has changed, or send it in any case.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum DimmingDue {
     Nothing,
@@ -24,7 +24,7 @@ enum DimmingDue {
 pub struct Dimming<V> {
     /// The values.
     pub values: V,
-    /// Offset of what it follows, 0 for nothing.
+    /// Offset of the operands; 0 if the contrast follows nothing.
     record: u16,
     due: DimmingDue,
     contrast: u8,

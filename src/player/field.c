@@ -1,6 +1,6 @@
 /* field.c - fills the fields of a scene from their font in flash; field.h says how to use it. */
 
-/* Offsets in a field's table: glyphs follow the characters, then the picture behind, all page by page. */
+/* Offsets in a field's table. After the characters come their glyphs, then the picture behind the field, all page by page. */
 enum {
     FIELD_SCENE = 0,
     FIELD_COLUMN = 1,
@@ -13,14 +13,14 @@ enum {
     FIELD_CODES = 8
 };
 
-/* Flags: the alignment is 0 left, 1 centre, 2 right; and whether the field shares bytes of the display with others. */
+/* Flags: two bits for the alignment (0 left, 1 centre, 2 right), and whether the field shares bytes of the display with others. */
 enum { FIELD_ALIGNMENT = 3, FIELD_SHARES = 4 };
 
-/* In place of a character's number: an empty cell. */
+/* The number of an empty cell. */
 enum { FIELD_EMPTY = 0xFF };
 
 #ifdef PAGELOOM_SHARED_FIELDS
-/* The field started last, from which the others follow. */
+/* The field that was started last. Each field points to the one started before it. */
 static pageloom_field *pageloom_fields;
 #endif
 
@@ -82,7 +82,7 @@ void pageloom_field_set(pageloom_field *field, const char *text)
 }
 
 #ifdef PAGELOOM_SHARED_FIELDS
-/* What a field shows of itself in a byte of the display. */
+/* Returns the pixels of a field in a byte of the display. */
 static uint8_t field_shows(const pageloom_field *field, uint8_t page, uint8_t column)
 {
     uint8_t columns = field_byte(field, FIELD_CELL_COLUMNS), pages = field_byte(field, FIELD_PAGES);
@@ -100,7 +100,7 @@ static uint8_t field_shows(const pageloom_field *field, uint8_t page, uint8_t co
         return 0;
     }
     shown = field->cells[count + cell];
-    if (cell == field->cell && page < field->page) { /* of this one the upper pages are sent already */
+    if (cell == field->cell && page < field->page) { /* the upper pages of this character are already sent */
         shown = field->sending;
     }
     if (shown == FIELD_EMPTY) {
@@ -110,7 +110,7 @@ static uint8_t field_shows(const pageloom_field *field, uint8_t page, uint8_t co
                                         + ((uint16_t)shown * pages + page) * columns + column));
 }
 
-/* What the other fields show in a byte of the display. */
+/* Returns the pixels of all other fields in a byte of the display. */
 static uint8_t field_others(const pageloom_field *field, uint8_t page, uint8_t column)
 {
     const pageloom_field *other;
@@ -127,7 +127,7 @@ static uint8_t field_others(const pageloom_field *field, uint8_t page, uint8_t c
 
 #endif
 
-/* One page of the cell that is being sent: the glyph, the picture behind it and what other fields show there. */
+/* Sends one page of the current character: the glyph, the picture behind it, and the pixels of other fields there. */
 static uint8_t field_send(const pageloom_field *field, const pageloom_player *player)
 {
     uint8_t columns = field_byte(field, FIELD_CELL_COLUMNS), pages = field_byte(field, FIELD_PAGES);
@@ -160,7 +160,7 @@ static uint8_t field_send(const pageloom_field *field, const pageloom_player *pl
     return pageloom_bus_stop() && good;
 }
 
-/* A scene that starts shows only the picture behind the field, so all cells are empty. */
+/* Notices a scene that starts. It shows only the picture behind the field, so all cells are empty. */
 static void field_notice(pageloom_field *field, const pageloom_player *player)
 {
     uint8_t count = field_byte(field, FIELD_CELLS), at;

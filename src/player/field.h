@@ -10,8 +10,8 @@
  *     if (pageloom_tick(...) == PAGELOOM_IDLE)            when the player has nothing to send
  *         pageloom_field_tick(&depth, &player);
  *
- * With PAGELOOM_SHARED_FIELDS, fields can share bytes of the display: each field is sent together with the pixels of the other started
- * fields there. pageloom_config.h defines it if a show needs it.
+ * With PAGELOOM_SHARED_FIELDS, fields can share bytes of the display: a field is sent together with the pixels that other fields have
+ * there. pageloom_config.h defines it if a show needs it.
  */
 typedef struct pageloom_field {
     const uint8_t *table; /* table of the field, in flash */

@@ -13,15 +13,15 @@ const CELLS: usize = 4;
 const CELL_COLUMNS: usize = 5;
 const FLAGS: usize = 6;
 const CHARACTERS: usize = 7;
-/// Glyphs follow the characters, then the picture behind, all page by page.
+/// Offset of the characters. After them come their glyphs, then the picture behind the field, all page by page.
 const CODES: usize = 8;
-/// Flags: the alignment is 0 left, 1 centre, 2 right; and whether the field shares bytes of the display with others.
+/// Flags: two bits for the alignment (0 left, 1 centre, 2 right), and whether the field shares bytes of the display with others.
 const ALIGNMENT: u8 = 3;
 const SHARES: u8 = 4;
-/// In place of a character's number: an empty cell.
+/// The number of an empty cell.
 const EMPTY: u8 = 0xFF;
 
-/// A field of a show; `C` holds two bytes for each of its characters: what is wanted, then what is shown.
+/// A field of a show. `C` has two bytes for each of its characters: the wanted one, then the shown one.
 pub struct Field<'f, C> {
     table: &'f [u8],
     cells: C,
@@ -32,7 +32,8 @@ pub struct Field<'f, C> {
 }
 
 impl<'f, C: AsRef<[u8]> + AsMut<[u8]>> Field<'f, C> {
-    /// An empty field; `cells` such as `[0; 2 * DEPTH_CELLS]` has two bytes for each of its characters, fewer make it narrower.
+    /// An empty field. `cells`, such as `[0; 2 * DEPTH_CELLS]`, has two bytes for each of its characters. With fewer bytes the field is
+    /// narrower.
     pub fn new(table: &'f [u8], mut cells: C) -> Self {
         cells.as_mut().fill(EMPTY);
         Self { table, cells, entries: 0, cell: 0, page: 0, sending: EMPTY }
@@ -60,7 +61,7 @@ impl<'f, C: AsRef<[u8]> + AsMut<[u8]>> Field<'f, C> {
         if self.byte(FLAGS) & SHARES == 0 { self.tick_beside(player, bus, &[]) } else { Status::Fault }
     }
 
-    /// The same, sent with what the `others` show in bytes of the display that they share.
+    /// As `tick`, for a field that shares bytes of the display with the fields `others`. Their pixels there are sent with it.
     pub fn tick_beside<B: Bus, K: Extension>(
         &mut self,
         player: &mut Player<'_, K>,
@@ -96,7 +97,7 @@ impl<'f, C: AsRef<[u8]> + AsMut<[u8]>> Field<'f, C> {
         Status::Busy
     }
 
-    /// A scene that starts shows only the picture behind the field, so all cells are empty.
+    /// Notices a scene that starts. It shows only the picture behind the field, so all cells are empty.
     fn notice(&mut self, entries: u8) {
         if self.entries != entries {
             self.entries = entries;
@@ -108,7 +109,7 @@ impl<'f, C: AsRef<[u8]> + AsMut<[u8]>> Field<'f, C> {
         }
     }
 
-    /// One page of the cell that is being sent: the glyph, the picture behind it and what other fields show there.
+    /// Sends one page of the current character: the glyph, the picture behind it, and the pixels of other fields there.
     fn send<B: Bus>(&self, address: u8, bus: &mut B, others: &[&dyn Shows]) -> Result<(), B::Error> {
         let columns = self.byte(CELL_COLUMNS) as usize;
         let size = self.byte(PAGES) as usize * columns;
@@ -135,7 +136,7 @@ impl<'f, C: AsRef<[u8]> + AsMut<[u8]>> Field<'f, C> {
         transaction(bus, address, 0x40, (0..columns).map(|at| ink(at) | others(at) | self.byte(behind + at)))
     }
 
-    /// Characters that the field holds.
+    /// The number of characters of the field.
     fn count(&self) -> usize {
         let (table, room) = (self.byte(CELLS) as usize, self.cells.as_ref().len() / 2);
         if table < room { table } else { room }
@@ -151,9 +152,9 @@ impl<'f, C: AsRef<[u8]> + AsMut<[u8]>> Field<'f, C> {
     }
 }
 
-/// A field as another one sees it that shares bytes of the display with it.
+/// A field that shares bytes of the display with another field.
 pub trait Shows {
-    /// What it shows of itself in a byte of the display, in a scene that was entered with this count of entries.
+    /// Returns its pixels in a byte of the display, for a scene that was entered with this count of entries.
     fn shows(&self, scene: u8, entries: u8, page: u8, column: u8) -> u8;
 }
 
@@ -166,7 +167,7 @@ impl<C: AsRef<[u8]> + AsMut<[u8]>> Shows for Field<'_, C> {
         }
         let column = column.wrapping_sub(self.byte(COLUMN));
         let (cell, on) = (column / columns, column % columns);
-        // Of the cell that is being sent the upper pages are shown already.
+        // The upper pages of the current character are already sent.
         let sent = cell == self.cell && page < self.page;
         let shown = self.cells.as_ref().get(self.count() + cell as usize).copied().unwrap_or(EMPTY);
         let shown = if sent { self.sending } else { shown };
@@ -178,7 +179,7 @@ impl<C: AsRef<[u8]> + AsMut<[u8]>> Shows for Field<'_, C> {
     }
 }
 
-/// One transaction; it is closed whatever happens.
+/// Sends one transaction. It is closed in any case.
 fn transaction<B: Bus>(bus: &mut B, address: u8, control: u8, bytes: impl Iterator<Item = u8>) -> Result<(), B::Error> {
     let sent = bus.start(address).and_then(|()| bus.write(control));
     let sent = bytes.fold(sent, |sent, byte| sent.and_then(|()| bus.write(byte)));

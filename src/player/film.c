@@ -1,15 +1,15 @@
-/* film.c - draws the frames of a film from a coded stream into a copy of the picture and sends what changed. */
+/* film.c - decodes the frames of a film, draws them on a copy of the picture, and sends the cells that changed. */
 #include "film_canvas.c"
 
-/* Bytes of the allowance that a cell drawn pixel by pixel takes, because of its time. */
+/* Bytes of the allowance that a cell drawn pixel by pixel uses up, because it takes time. */
 enum { PIXELS_SPEND = 2 };
 
 enum { FILM_GAP = 6, FAR_POINTER = 0xC0 };
 
-/* How far the drawing of a frame is; FILM_BLANKS: all cells are to be dark first; CELL_UNSENT: the current cell is drawn, not sent. */
+/* The stages of drawing a frame. CELL_UNSENT: the current cell is drawn but not sent. FILM_BLANKS: all cells become dark first. */
 enum { FILM_WAITS, FILM_DRAWS, CELL_UNSENT, FILM_BLANKS };
 
-/* Draws the current cell; whether it changed. */
+/* Draws the current cell. Returns whether it changed. */
 static APART uint8_t draw_film_cell(pageloom_player *player)
 {
     pageloom_film *film = &player->copy.film;
@@ -54,7 +54,7 @@ static APART void begin_film_page(pageloom_film *film, uint8_t page)
     film->kind = 0;
 }
 
-/* Moves on by a number of cells, at the end of the page to the next one. Ends the frame after the last page. */
+/* Moves on by a number of cells. At the end of a page, goes to the next page; after the last page, ends the frame. */
 static APART uint8_t film_goes_on(pageloom_player *player, uint8_t cells)
 {
     pageloom_film *film = &player->copy.film;
@@ -118,7 +118,7 @@ static APART uint8_t draw_film(pageloom_player *player)
     pageloom_film *film = &player->copy.film;
     uint8_t status;
 
-    if (film->stage == FILM_BLANKS) { /* which takes the rest of a call */
+    if (film->stage == FILM_BLANKS) { /* this uses up the rest of a call */
         film->stage = FILM_WAITS;
         blank(film->cells, sizeof film->cells);
         return PAGELOOM_BUSY;
@@ -154,7 +154,7 @@ static uint8_t open_film_model(pageloom_player *player)
     uint8_t number, widths = 0, good;
 
 #ifdef PAGELOOM_DENSE
-    blank((uint8_t *)film, sizeof *film); /* another picture may have stood there */
+    blank((uint8_t *)film, sizeof *film); /* another picture may have used this memory */
 #endif
     film->has_model = 0;
     film->stage = FILM_WAITS;
@@ -163,7 +163,7 @@ static uint8_t open_film_model(pageloom_player *player)
     player->at = steps;
     good = next_byte(player) == PAGELOOM_COLUMNS && next_byte(player) == PAGELOOM_PAGES;
     film->first_column = next_byte(player);
-    /* The tables stand behind their widths, two to a byte. */
+    /* The tables follow their widths, which are stored two to a byte. */
     steps = (uint16_t)(player->at + (PAGELOOM_TABLES + 1) / 2);
     left = (uint16_t)(player->reel_size - steps);
     if (steps < player->at || steps >= player->reel_size) {
@@ -193,7 +193,7 @@ static uint8_t open_film_model(pageloom_player *player)
     return good ? GO_ON : PAGELOOM_FAULT;
 }
 
-/* Opens a stream: where a scene opens, or at one of its frames. */
+/* Opens a stream at the start of a scene or at one of its frames, or reads a model. */
 static uint8_t open_film(pageloom_player *player, uint8_t operation)
 {
     pageloom_film *film = &player->copy.film;

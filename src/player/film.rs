@@ -1,5 +1,5 @@
-// Draws films: frames from a coded stream into a copy of the picture, of which what changed is sent. The probability of a
-// decision is a sum of steps, one from each table of its class, which is fast enough for an 8-bit part.
+// Decodes the frames of a film, draws them on a copy of the picture, and sends the cells that changed. The sum of one step from each
+// table of its class gives the probability of a decision. This is fast enough for an 8-bit microcontroller.
 
 use super::bus::{Burst, Bus, End, NOWHERE, Work};
 use super::film_canvas::{CELL, Contexts, Decide, FilmCanvas, PIXEL, TABLES_OF};
@@ -8,22 +8,22 @@ use super::operation::{AGAIN, CLEARED, DRAW, KEY};
 use super::player::Extension;
 use super::reel::{byte, word};
 
-/// Bytes of a film's model before its tables: width, pages, first column of memory, then the width of each table, two to a byte, the
-/// lower four bits first.
+/// Bytes of a film's model before its tables: width, pages, first column; then the widths of the tables, two in each byte, the first in
+/// the lower four bits.
 pub const FILM_HEADER: u16 = FILM_WIDTHS + (TABLES as u16).div_ceil(2);
 const FILM_WIDTHS: u16 = 3;
-/// Tables of all classes. One has as many entries as two to the power of its width, or none if that is 0.
+/// Number of tables of all classes. A table of width w has 2^w entries; one of width 0 is left out.
 pub const TABLES: usize = TABLES_OF[0] + TABLES_OF[1] + TABLES_OF[2] + TABLES_OF[3];
-/// No table is wider.
+/// The largest width of a table.
 pub const WIDEST: u8 = 8;
-/// The decoder's state is never less than this between decisions.
+/// Between decisions, the state of the decoder is at least this.
 pub const LEAST_FILM_STATE: u32 = 1 << 16;
-/// Where a scene opens: whether cells may become equal to the cell on their left.
+/// Bit of the operand that opens a scene: cells can become copies of the cell on their left.
 pub const COPIES: u8 = 0x80;
-/// Bytes of the allowance that a cell drawn pixel by pixel takes, because of its time.
+/// Bytes of the allowance that a cell drawn pixel by pixel uses up, because it takes time.
 const PIXELS_SPEND: u8 = 2;
 
-/// The probability of a yes in 1/256 for each sum of steps of a tenth of a nat; sums from 128 on are negative.
+/// The probability of a yes in 1/256, for each sum. A step is a tenth of a natural logarithm of the odds. Sums from 128 on are negative.
 pub const SQUASH: [u8; 256] = [
     128, 134, 141, 147, 153, 159, 165, 171, 177, 182, 187, 192, 197, 201, 205, 209, 213, 216, 220, 223, 225, 228, 230,
     233, 235, 237, 238, 240, 241, 243, 244, 245, 246, 247, 248, 248, 249, 250, 250, 251, 251, 252, 252, 253, 253, 253,
@@ -37,7 +37,7 @@ pub const SQUASH: [u8; 256] = [
     91, 97, 103, 109, 115, 122,
 ];
 
-/// A table of a model: where its steps begin, and which bits of a context count.
+/// A table of a model: the offset of its steps, and the bits of a context that it uses.
 #[derive(Clone, Copy)]
 struct Table {
     steps: u16,
@@ -47,13 +47,13 @@ struct Table {
 
 const NO_TABLE: Table = Table { steps: 0, mask: 0, is_empty: true };
 
-/// Reads decisions from a coded stream.
+/// Decodes decisions from a stream.
 struct Decoder<'a> {
     reel: &'a [u8],
     tables: &'a [Table; TABLES],
     stream: &'a mut u16,
     state: &'a mut u32,
-    /// Decisions made, and those of pixels.
+    /// Number of decisions, and of those about pixels.
     decisions: u16,
     pixels: u16,
 }
@@ -82,7 +82,7 @@ impl Decide for Decoder<'_> {
         let answer = part < yes;
         *self.state = if answer { yes * whole + part } else { (256 - yes) * whole + part - yes };
         if *self.state < LEAST_FILM_STATE {
-            // Beyond the reel a stream goes on with zeros.
+            // Bytes beyond the reel are 0.
             let coded = self.reel.get(*self.stream as usize);
             *self.stream = self.stream.wrapping_add(coded.is_some() as u16);
             *self.state = *self.state << 8 | coded.copied().unwrap_or(0) as u32;
@@ -91,7 +91,7 @@ impl Decide for Decoder<'_> {
     }
 }
 
-/// A copy of the picture that films are drawn on.
+/// The copy of the picture that films are drawn on.
 pub struct Film<const C: usize, const M: usize> {
     canvas: FilmCanvas<C, M>,
     /// Without a model nothing is drawn.
@@ -102,14 +102,14 @@ pub struct Film<const C: usize, const M: usize> {
     first_column: u8,
     /// The column of the display's pointer in the current page.
     pointer: u8,
-    /// Whether all cells are to be dark first, which takes the rest of a call.
+    /// Whether all cells become dark first, which uses up the rest of a call.
     blanks: bool,
     drawing: bool,
     unsent: bool,
 }
 
 impl<const C: usize, const M: usize> Film<C, M> {
-    /// A copy that knows nothing yet.
+    /// An empty copy without a model.
     pub const fn new() -> Self {
         Self {
             canvas: FilmCanvas::new(),
@@ -148,7 +148,7 @@ impl<const C: usize, const M: usize> Film<C, M> {
         Ok(())
     }
 
-    /// Goes so many cells on; whether the frame is whole.
+    /// Moves on by a number of cells. Returns whether the frame is complete.
     fn go_on(&mut self, cells: u8) -> bool {
         self.canvas.column += cells;
         if self.canvas.column >= self.canvas.width {

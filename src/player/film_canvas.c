@@ -1,9 +1,9 @@
 /*
- * film_canvas.c - the decisions by which a frame of a film is drawn on a copy of the picture. Each is one binary symbol. Its
- * probability is a sum of steps, one from each table of its class, which is fast enough for an 8-bit part.
+ * film_canvas.c - the decisions that draw a frame of a film on a copy of the picture. Each is one binary symbol. The sum of one step
+ * from each table of its class gives its probability. This is fast enough for an 8-bit microcontroller.
  */
 
-/* The probability of a yes in 1/256 for each sum of steps of a tenth of a natural logarithm; sums from 128 on are negative. */
+/* The probability of a yes in 1/256, for each sum. A step is a tenth of a natural logarithm of the odds. Sums from 128 on are negative. */
 static const uint8_t squash[256] PAGELOOM_FLASH = {
     128, 134, 141, 147, 153, 159, 165, 171, 177, 182, 187, 192, 197, 201, 205, 209,
     213, 216, 220, 223, 225, 228, 230, 233, 235, 237, 238, 240, 241, 243, 244, 245,
@@ -23,22 +23,22 @@ static const uint8_t squash[256] PAGELOOM_FLASH = {
     43, 47, 51, 55, 59, 64, 69, 74, 79, 85, 91, 97, 103, 109, 115, 122,
 };
 
-/* What a table that a model leaves out adds. */
+/* The step of a table that a model leaves out. */
 static const uint8_t no_step[1] PAGELOOM_FLASH = {0};
 
-/* A table has two to the power of this entries at most. */
+/* A table has at most 2 to the power of 8 entries. */
 enum { WIDEST_TABLE = 8 };
 
-/* The tables of each class of decisions: about eights of cells, cells, copies of the cell on the left, and pixels. */
+/* The number of tables of each class of decisions: about eight cells, cells, and copies of the cell on the left; the rest: pixels. */
 enum { EIGHT_TABLES = 1, CELL_TABLES = 5, COPY_TABLES = 3 };
-/* Where they begin. */
+/* The first table of each class. */
 enum { EIGHT_TABLE = 0, CELL_TABLE = EIGHT_TABLE + EIGHT_TABLES, COPY_TABLE = CELL_TABLE + CELL_TABLES };
 enum { PIXEL_TABLE = COPY_TABLE + COPY_TABLES };
 
-/* Facts of a cell: whether the scene opens, and how the cell on the left came to its value; where a scene opens: copies may be. */
+/* Facts of a cell: the scene opens; how the cell on the left got its value. MAY_COPY is in the operand that opens a scene. */
 enum { FILM_OPENS = 1, IS_COPIED = 2, IS_DRAWN_CELL = 4, MAY_COPY = 0x80 };
 
-/* One decision; `sum` tells how likely a yes is. Beyond the reel a stream goes on with zeros. */
+/* Decodes one decision; `sum` gives the probability of a yes. Bytes of the stream beyond the reel are 0. */
 static INSIDE uint8_t decode(pageloom_decoder *decoder, const uint8_t *end, uint8_t sum)
 {
     uint8_t yes = PAGELOOM_READ(squash + sum), low = decoder->low, answer = 1;
@@ -65,19 +65,19 @@ static INSIDE uint8_t decode(pageloom_decoder *decoder, const uint8_t *end, uint
     return answer;
 }
 
-/* The step of a table for a context. */
+/* Returns the step of a table for a context. */
 static INSIDE uint8_t step_of(const pageloom_table *table, uint8_t context)
 {
     return PAGELOOM_READ(table->steps + (context & table->mask));
 }
 
-/* A decision by a sum of steps. */
+/* Decodes a decision with the film's own decoder. */
 static APART uint8_t decide(pageloom_film *film, uint8_t sum)
 {
     return decode(&film->decoder, film->end, sum);
 }
 
-/* Rows of a column so far on, from two above this page on; dark outside. */
+/* Returns the rows of the column that is `away` columns to the right, from two rows above this page on. Outside it is dark. */
 static APART uint16_t column_rows(const pageloom_film *film, int8_t away)
 {
     const uint8_t *at = film->here + away;
@@ -96,7 +96,7 @@ static APART uint16_t column_rows(const pageloom_film *film, int8_t away)
     return all;
 }
 
-/* A cell so far on in this page; dark outside. */
+/* Returns the cell that is `away` columns to the right in this page. Outside it is dark. */
 static INSIDE uint8_t cell_near(const pageloom_film *film, int8_t away)
 {
     uint8_t column = (uint8_t)(film->column + away);
@@ -104,7 +104,7 @@ static INSIDE uint8_t cell_near(const pageloom_film *film, int8_t away)
     return column < PAGELOOM_COLUMNS ? film->here[away] : 0;
 }
 
-/* Sums for each row the steps of the two tables that look at nothing drawn in this cell. */
+/* Adds, for each row of the cell, the steps of the two tables whose contexts do not depend on the new pixels of this cell. */
 static APART void sum_rows(const pageloom_film *film, uint8_t *sums)
 {
     const pageloom_table *tables = film->tables + PIXEL_TABLE;
@@ -139,7 +139,7 @@ static APART void sum_rows(const pageloom_film *film, uint8_t *sums)
     }
 }
 
-/* Draws the current cell pixel by pixel. What the loop needs stands in registers. */
+/* Draws the current cell pixel by pixel. The decoder is copied, so that the compiler keeps it in registers. */
 static APART uint8_t draw_pixels(pageloom_film *film, uint8_t likely)
 {
     const pageloom_table *tables = film->tables + PIXEL_TABLE;
@@ -198,7 +198,7 @@ static APART uint8_t draw_pixels(pageloom_film *film, uint8_t likely)
     return fresh;
 }
 
-/* Eight cells begin, or what is left of the page; whether any of them changes. */
+/* Begins eight cells, or those that are left in the page. Returns whether any of them changes. */
 static APART uint8_t eight_changes(pageloom_film *film)
 {
     uint8_t at = film->column >> 3, *eights = film->busy + at, bit = film->page_bit, facts = 0;
@@ -234,7 +234,7 @@ static APART uint8_t eight_changes(pageloom_film *film)
     return 0;
 }
 
-/* Whether the current cell changes. */
+/* Returns whether the current cell changes. */
 static APART uint8_t cell_changes(pageloom_film *film, uint8_t old)
 {
     const pageloom_table *tables = film->tables + CELL_TABLE;
@@ -334,7 +334,7 @@ static APART uint8_t cell_changes(pageloom_film *film, uint8_t old)
     return decide(film, (uint8_t)(sum + step_of(tables + 4, fifth)));
 }
 
-/* Whether the current cell, which changes, becomes as the one on its left. */
+/* Returns whether the current cell, which changes, becomes equal to the cell on its left. */
 static uint8_t copies_left(pageloom_film *film, uint8_t old, uint8_t left)
 {
     const pageloom_table *tables = film->tables + COPY_TABLE;

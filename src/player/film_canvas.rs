@@ -1,25 +1,25 @@
-// The copy of the picture that a film is drawn on, and the decisions by which it is: which eights of cells, cells and pixels change,
-// and what of the places around each of them tells how likely that is.
+// The copy of the picture that a film is drawn on, and the decisions that draw it: which groups of eight cells, cells and pixels
+// change. The context of a decision is made of the picture and the changes around its place.
 
-/// The classes of decisions: about eights of cells, cells, cells that may become as the one on their left, and pixels.
+/// The classes of decisions: about eight cells, about a cell, about a copy of the cell on the left, and about a pixel.
 pub const EIGHT: u8 = 0;
 pub const CELL: u8 = 1;
 pub const COPY: u8 = 2;
 pub const PIXEL: u8 = 3;
-/// The tables of each class, and the most that one has.
+/// The number of tables of each class, and the largest of these numbers.
 pub const TABLES_OF: [usize; 4] = [1, 5, 3, 4];
 pub const MOST_TABLES: usize = 5;
 
-/// How the cell on the left came to its value.
+/// How the cell on the left got its value: copied, or drawn pixel by pixel.
 const COPIED: u8 = 2;
 const DRAWN: u8 = 4;
 
-/// For each table of a class the byte of which it takes the lower bits.
+/// A context byte for each table of a class. A table uses its lower bits.
 pub type Contexts = [u8; MOST_TABLES];
 
-/// Makes the decisions of a canvas.
+/// Makes the decisions of a film: the player decodes them, the compiler encodes them.
 pub trait Decide {
-    /// One decision of a class, by the context of each of its tables.
+    /// Makes one decision of a class, from the context of each of its tables.
     fn decide<const C: usize, const M: usize>(
         &mut self,
         canvas: &FilmCanvas<C, M>,
@@ -28,12 +28,12 @@ pub trait Decide {
     ) -> bool;
 }
 
-/// The copy of the picture, and the place being drawn. `C` holds width × pages bytes, `M` a bit for each column.
+/// The copy of the picture, and the place that is being drawn. `C` is width × pages. `M` is the number of bytes with a bit per column.
 pub struct FilmCanvas<const C: usize, const M: usize> {
     pub cells: [u8; C],
-    /// Cells that changed in this frame: of this page before the place being drawn, from there on of the page above.
+    /// Cells that changed in this frame: of this page up to the current place, and of the page above after it.
     pub changed: [u8; M],
-    /// Eights of cells that changed when they were last asked about, a bit for each page.
+    /// Groups of eight cells that changed when they were last decoded, a bit for each page.
     pub busy: [u8; M],
     pub width: u8,
     pub pages: u8,
@@ -42,11 +42,11 @@ pub struct FilmCanvas<const C: usize, const M: usize> {
     pub row: u8,
     /// Whether the scene opens with this frame.
     pub key: bool,
-    /// Whether cells may become as the one on their left.
+    /// Whether cells can become copies of the cell on their left.
     pub copies: bool,
     /// Which of the current eight cells changed in the page above.
     above: u8,
-    /// How the cell on the left changed, which cells before it did (the nearest in bit 0), and how it came to its value.
+    /// How the cell on the left changed, which cells before it changed (bit 0 is the nearest), and how it got its value.
     change: u8,
     history: u8,
     kind: u8,
@@ -73,18 +73,18 @@ impl<const C: usize, const M: usize> FilmCanvas<C, M> {
         }
     }
 
-    /// The byte of a cell; 0 outside.
+    /// Returns a cell; 0 outside the picture.
     pub fn cell(&self, page: u8, column: u8) -> u8 {
         let at = page as usize * self.width as usize + column as usize;
         if page < self.pages && column < self.width && at < C { self.cells[at] } else { 0 }
     }
 
-    /// A cell so many columns on in this page; 0 outside.
+    /// Returns the cell that is `away` columns to the right in this page; 0 outside the picture.
     fn near(&self, away: i8) -> u8 {
         self.cell(self.page, self.column.wrapping_add_signed(away))
     }
 
-    /// Two rows above to five rows below the current row, in a column so far on.
+    /// Returns eight pixels of the column that is `away` columns to the right, from two rows above the current row to five below it.
     fn rows(&self, away: i8) -> u8 {
         let (page, column) = (self.page, self.column.wrapping_add_signed(away));
         let above = self.cell(page.wrapping_sub(1), column) as u32;
@@ -93,29 +93,29 @@ impl<const C: usize, const M: usize> FilmCanvas<C, M> {
         (all >> (self.row + 6)) as u8
     }
 
-    /// The pixel of this row in a column so far on.
+    /// Returns the pixel of this row in the column that is `away` columns to the right.
     fn pixel(&self, away: i8) -> u8 {
         self.near(away) >> self.row & 1
     }
 
-    /// Whether eight cells of a page changed when they were last asked about.
+    /// Returns whether eight cells of a page changed when they were last decoded.
     fn is_busy(&self, page: u8, at: u8) -> u8 {
         let eights = self.busy.get(at as usize).copied().unwrap_or(0);
         if page < 8 { eights >> page & 1 } else { 0 }
     }
 
-    /// A frame begins.
+    /// Begins a frame.
     pub fn begin(&mut self) {
         (self.page, self.changed) = (0, [0; M]);
         self.begin_page();
     }
 
-    /// A page begins.
+    /// Begins a page.
     pub fn begin_page(&mut self) {
         (self.column, self.change, self.history, self.kind) = (0, 0, 0, 0);
     }
 
-    /// Eight cells begin, or what is left of the page; whether any of them changes.
+    /// Begins eight cells, or those that are left in the page. Returns whether any of them changes.
     pub fn begin_eight(&mut self, decide: &mut impl Decide) -> bool {
         let (page, at) = (self.page, self.column >> 3);
         self.above = self.changed.get(at as usize).copied().unwrap_or(0);
@@ -189,7 +189,7 @@ impl<const C: usize, const M: usize> FilmCanvas<C, M> {
         [facts, differs, differs.rotate_left(4), 0, 0]
     }
 
-    /// Draws the current cell; whether it changed.
+    /// Draws the current cell. Returns whether it changed.
     pub fn draw(&mut self, decide: &mut impl Decide) -> bool {
         let (old, left) = (self.near(0), self.near(-1));
         let (mut new, mut kind) = (old, 0);
@@ -209,7 +209,7 @@ impl<const C: usize, const M: usize> FilmCanvas<C, M> {
         changed
     }
 
-    /// Whether the cell drawn last was drawn pixel by pixel.
+    /// Returns whether the last cell was drawn pixel by pixel.
     pub fn was_drawn(&self) -> bool {
         self.kind == DRAWN
     }
@@ -217,7 +217,7 @@ impl<const C: usize, const M: usize> FilmCanvas<C, M> {
     fn pixels(&mut self, decide: &mut impl Decide) -> u8 {
         let (column, mut unlike) = (self.column, 0);
         let likely = if self.copies { self.near(-1) } else { self.near(0) };
-        // The rows above, the nearest in bit 7.
+        // The rows above; bit 7 is the nearest.
         let mut new = self.cell(self.page.wrapping_sub(1), column);
         for row in 0..8 {
             self.row = row;

@@ -9,7 +9,7 @@ enum { NOISE_CELLS_A_BYTE = 4 };
 
 #define IS_NOISE(kind) (!((kind) & (ACROSS | DOWN | PICTURES)))
 
-/* The hash of a place, even over places and seeds. */
+/* Hashes the place of a pixel, evenly over places and seeds. */
 static uint8_t hash(uint16_t seed, uint16_t place)
 {
     place = (uint16_t)((uint16_t)(place ^ seed) * FIRST_FACTOR);
@@ -18,8 +18,9 @@ static uint8_t hash(uint16_t seed, uint16_t place)
 }
 
 /*
- * Lays noise as the span says. In place of a table of rows stand a seed, the place of the first pixel of the area's first page, and by
- * how much places go on from row to row and from column to column. The phase is the density of ink in 1/128, and a number of pictures.
+ * Draws noise on the cells of a span. The area has no table of rows. Instead it has four words: the seed, the place of the first pixel
+ * of the area's first page, and how far apart the places of neighbouring rows and columns are. The upper byte of the phase is the
+ * density of ink in 1/128, the lower byte is the number of the picture.
  */
 static void lay_noise(pageloom_player *player, const pageloom_span *span, uint16_t phase, uint8_t *cells)
 {

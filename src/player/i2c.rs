@@ -1,4 +1,4 @@
-// The player's bus over any I2C bus of embedded-hal 1.0: gathers a transaction and sends it whole, as embedded-hal asks.
+// The player's bus over any I2C bus of embedded-hal 1.0. It collects the bytes of a transaction and sends them in one write.
 //
 //     mod helm; mod pageloom_config; mod pageloom_i2c; mod pageloom_player;
 //
@@ -9,7 +9,7 @@
 use super::pageloom_player::player::Bus;
 use embedded_hal::i2c::I2c;
 
-/// A display on an I2C bus; `LIMIT` is the most bytes after the address in one transaction.
+/// A display on an I2C bus. `LIMIT` is the largest number of bytes after the address in one transaction.
 pub struct I2cDisplay<I, const LIMIT: usize> {
     bus: I,
     address: u8,
@@ -27,7 +27,7 @@ pub enum I2cDisplayError<E> {
 }
 
 impl<I, const LIMIT: usize> I2cDisplay<I, LIMIT> {
-    /// A display on a bus, which it keeps; give it a shared bus device where others are on it.
+    /// A display on a bus. If other devices are on the bus, pass a shared bus device.
     pub const fn new(bus: I) -> Self {
         Self {
             bus,
@@ -37,7 +37,7 @@ impl<I, const LIMIT: usize> I2cDisplay<I, LIMIT> {
         }
     }
 
-    /// Gives the bus back.
+    /// Returns the bus.
     pub fn into_inner(self) -> I {
         self.bus
     }

@@ -1,8 +1,10 @@
-/* lamp.c - the level of a lamp at a time, from its table in flash; lamp.h says how to use it. */
+/* lamp.c - the level of a lamp over time, from its table in flash; lamp.h says how to use it. */
 
-/* A table: the period in milliseconds, 0 when it plays once (3 bytes), the level at its start, then steps of 3 bytes: how
- * long (15 bits) and the level at its end. With the highest bit set a step is at its level at once; of no length, it is the
- * last. */
+/*
+ * A table: the period in milliseconds (3 bytes; 0 if the pattern plays once); the level at its start; then steps of 3 bytes: the
+ * duration in milliseconds (15 bits) and the level at the end of the step. If the highest bit is set, the step has its level from
+ * the start; with the duration 0 it is the last one.
+ */
 enum { LAMP_START = 3, LAMP_STEPS = 4, LAMP_STEP = 3, LAMP_AT_ONCE = 0x80 };
 
 uint8_t pageloom_lamp_level(const uint8_t *lamp, uint32_t elapsed)

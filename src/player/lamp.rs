@@ -5,11 +5,12 @@
 // limits of each pin and of all pins together. A larger load needs a transistor. Light that flashes more than three times a second
 // can harm photosensitive people.
 
-/// Set in a step that is at its level at once; of no length, it is the last.
+/// Bit of a step that has its level from the start. With the duration 0 it is the last one.
 const AT_ONCE: u8 = 0x80;
 
-/// The level, 0 to 255, so many milliseconds after the pattern began. A table: the period in milliseconds, 0 when it plays
-/// once (3 bytes), the level at its start, then steps of 3 bytes: how long (15 bits) and the level at its end.
+/// Returns the level, 0 to 255, `elapsed` milliseconds after the pattern began. A table: the period in milliseconds (3 bytes; 0 if the
+/// pattern plays once); the level at its start; then steps of 3 bytes: the duration in milliseconds (15 bits) and the level at the end
+/// of the step.
 pub fn level(lamp: &[u8], elapsed: u32) -> u8 {
     let [low, middle, high, start, steps @ ..] = lamp else { return 0 };
     let period = *low as u32 | (*middle as u32) << 8 | (*high as u32) << 16;

@@ -1,7 +1,7 @@
-/* lean.c - the instructions that only lean reels have: data from the reel, strips, repeated instructions. */
+/* lean.c - the instructions that only lean reels have: data from the reel, strips, calls and repeats. */
 
 #ifdef PAGELOOM_LEAN
-/* `count` bytes from offset `from` are to be sent; they must lie inside the reel. */
+/* Prepares to send `count` bytes from the offset `from`. It is a fault if they do not lie in the reel. */
 static APART uint8_t take(pageloom_player *player, uint16_t from, uint8_t count)
 {
     player->filling = 0;
@@ -13,7 +13,7 @@ static APART uint8_t take(pageloom_player *player, uint16_t from, uint8_t count)
     return GO_ON;
 }
 
-/* Sends what is left of the bytes taken, as far as the open transaction has room. */
+/* Sends prepared bytes, as many as the open transaction has room for. */
 static uint8_t pour(pageloom_player *player)
 {
     const uint8_t *from = player->reel + player->copy_from;
@@ -42,19 +42,19 @@ static uint8_t pour(pageloom_player *player)
 }
 
 #ifdef PAGELOOM_CHANGES
-/* Values of `filling`: only changes are sent, and the display's pointer is yet to be set to the next one, or stands there. */
+/* Values of `filling` when only changes are sent: the display's pointer is elsewhere, or at the next byte to send. */
 enum { ELSEWHERE = 2, AT_CHANGE = 3 };
 
-/* Cells alike from which on the pointer is set anew: fewer are sent in less time than that takes. */
+/* A gap of this many unchanged cells is skipped by setting the pointer. Sending a shorter gap takes less time. */
 enum { SHORTEST_GAP = 8 };
 
-/* How far what is to be shown is on in the strip from what is shown is given with so much added. */
+/* The distance in the strip, from the bytes shown to the bytes to show, is stored with this added. */
 enum { NO_SHIFT = 128 };
 
-/* Beside the public codes: the pointer stands at a change. */
+/* In addition to the public codes: the pointer is at a byte to send. */
 enum { FOUND = GO_ON + 1 };
 
-/* Passes over cells that are shown already and sets the pointer to the next change; FOUND where it stands there. */
+/* Skips cells that are already shown and sets the pointer to the next change. Returns FOUND if the pointer is already there. */
 static uint8_t find_change(pageloom_player *player)
 {
     uint16_t now = player->copy_from;
@@ -116,19 +116,19 @@ static uint8_t send_data(pageloom_player *player)
     return pour(player);
 }
 
-/* Sends the copied or repeated data as one transaction of commands, which must not be split. */
+/* Sends the prepared bytes as one transaction of commands, which is never split. */
 static uint8_t group(pageloom_player *player, uint8_t count)
 {
     uint8_t status = begin(player, COMMANDS, count);
 
     if (status == GO_ON) {
         player->room = count;
-        status = pour(player); /* whatever comes next closes the transaction */
+        status = pour(player); /* the next instruction closes the transaction */
     }
     return status;
 }
 
-/* A group of commands from the reel. */
+/* Sends a group of commands from the reel. */
 static APART uint8_t commands(pageloom_player *player, uint8_t count)
 {
     uint8_t status = PAGELOOM_FAULT;
@@ -145,7 +145,7 @@ static APART uint8_t commands(pageloom_player *player, uint8_t count)
     return status;
 }
 
-/* One value so many times. */
+/* Prepares to send one value `count` times. */
 static uint8_t fill(pageloom_player *player, uint8_t value, uint8_t count)
 {
     player->filling = 1;
@@ -154,7 +154,7 @@ static uint8_t fill(pageloom_player *player, uint8_t value, uint8_t count)
     return GO_ON;
 }
 
-/* The start line: set, or moved from where the reel last set it. */
+/* Sets the start line, or moves it by `rows` from the start line that the reel set last. */
 static uint8_t line(pageloom_player *player, uint8_t rows)
 {
     uint8_t status;
@@ -186,7 +186,7 @@ static uint8_t play(pageloom_player *player, uint16_t length, uint16_t target)
     return GO_ON;
 }
 
-/* An instruction with a count and an offset in the reel. */
+/* Plays an instruction with a count and an offset in the reel. */
 static uint8_t far_form(pageloom_player *player, uint8_t operation, uint8_t count)
 {
     uint8_t high = operation == OP_PLAY_LONG ? next_byte(player) : 0;
@@ -222,7 +222,7 @@ static uint8_t far_form(pageloom_player *player, uint8_t operation, uint8_t coun
     return count;
 }
 
-/* An instruction whose low bits say how many bytes, or which page. */
+/* Plays an instruction whose lower bits are a count of bytes or a page. */
 static uint8_t short_form(pageloom_player *player, uint8_t operation)
 {
     uint8_t count = (uint8_t)((operation & 31) + 1);

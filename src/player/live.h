@@ -14,9 +14,19 @@ void pageloom_set(pageloom_player *player, uint8_t live, int16_t value);
 /* Returns a live value as it was set. */
 int16_t pageloom_get(const pageloom_player *player, uint8_t live);
 
+#ifdef PAGELOOM_TEXTS
 /*
- * The peak of a value, for a live value of its own: the highest of late, held for a while, then falling evenly. It is no part of the
- * player and takes no room unless it is called.
+ * Sets a live text, by its table in flash. Text beyond its width is cut off. Characters that it does not have stay empty. Set each text
+ * from the main loop only.
+ *
+ *     pageloom_set_text(&player, helm_text_volts, "12.4");
+ */
+void pageloom_set_text(pageloom_player *player, const uint8_t *table, const char *text);
+#endif
+
+/*
+ * The peak of a value, for a second live value: the highest recent value, which is held for a while and then falls steadily. It takes
+ * no memory unless you call it.
  *
  *     static pageloom_peak peak = PAGELOOM_NO_PEAK;
  *     pageloom_set(&player, HELM_LIVE_PEAK, pageloom_hold_peak(&peak, level, milliseconds(), 1000, 20));
@@ -29,8 +39,8 @@ typedef struct {
 #define PAGELOOM_NO_PEAK { -32767 - 1, 0 }
 
 /*
- * Takes up a value and returns the peak, which is held `hold_ms` and then falls by 1 each `fall_ms`, never below the value. Both are up
- * to 30,000. `now_ms` is a clock in milliseconds that may wrap; call it at least every 2 seconds.
+ * Takes a value and returns the peak. The peak is held for `hold_ms`, then it falls by 1 every `fall_ms`, but never below the value.
+ * Both times are 30,000 at most. `now_ms` is a clock in milliseconds that may wrap. Call this at least every 2 seconds.
  */
 static inline int16_t pageloom_hold_peak(pageloom_peak *peak, int16_t value, uint16_t now_ms, uint16_t hold_ms, uint16_t fall_ms)
 {

@@ -66,6 +66,10 @@ pub mod area;
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
 pub mod live;
 
+#[path = "history.rs"]
+#[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
+pub(crate) mod history;
+
 /// A contrast that follows a live value.
 #[path = "dim.rs"]
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
@@ -120,6 +124,7 @@ const RUST_MODULES: &[(&str, &str, &str)] = &[
     ("grain", "Noise.", include_str!("grain.rs")),
     ("roll", "Scrolling lines.", include_str!("roll.rs")),
     ("live", "Live values.", include_str!("live.rs")),
+    ("history", "Charts of live values.", include_str!("history.rs")),
     ("area", "Moving areas.", include_str!("area.rs")),
     ("dim", "A contrast that follows a live value.", include_str!("dim.rs")),
     ("field", "Live fields.", include_str!("field.rs")),
@@ -136,6 +141,7 @@ const C_PARTS: &[(&str, &str)] = &[
     ("change.c", include_str!("change.c")),
     ("turn.c", include_str!("turn.c")),
     ("grain.c", include_str!("grain.c")),
+    ("history.c", include_str!("history.c")),
     ("roll.c", include_str!("roll.c")),
     ("live.c", include_str!("live.c")),
     ("live.h", include_str!("live.h")),

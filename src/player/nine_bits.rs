@@ -1,5 +1,5 @@
-// The player's bus over 3-wire SPI of embedded-hal 1.0, where each byte is sent as nine bits, D/C first: over a device whose words have
-// nine bits, or by three pins.
+// The player's bus over 3-wire SPI of embedded-hal 1.0. Each byte is sent as nine bits, D/C first: by a device with words of nine bits,
+// or by three pins.
 //
 //     mod helm; mod pageloom_config; mod pageloom_nine_bits; mod pageloom_player;
 //
@@ -19,7 +19,7 @@ const DATA_BIT: u16 = 0x100;
 /// The first bit of such a word.
 const HIGHEST: u16 = 0x100;
 
-/// A display on a device that was set to words of nine bits; `LIMIT` is the most bytes in one call of the player.
+/// A display on a device with words of nine bits. `LIMIT` is the largest number of bytes in one call of the player.
 pub struct Words<S, const LIMIT: usize> {
     device: S,
     data_command: u16,
@@ -38,7 +38,7 @@ pub enum WordError<S> {
 }
 
 impl<S, const LIMIT: usize> Words<S, LIMIT> {
-    /// A display on a device, whose chip select it moves.
+    /// A display on a device, which drives chip select.
     pub const fn new(device: S) -> Self {
         Self {
             device,
@@ -74,7 +74,7 @@ impl<S: SpiDevice<u16>, const LIMIT: usize> Bus for Words<S, LIMIT> {
     }
 }
 
-/// A display on three pins, which are moved bit by bit.
+/// A display on three pins. They are set bit by bit.
 pub struct Pins<C, D, S, W> {
     clock: C,
     data: D,
@@ -85,8 +85,8 @@ pub struct Pins<C, D, S, W> {
 }
 
 impl<C, D, S, W> Pins<C, D, S, W> {
-    /// A display on the pins for clock, data and chip select. `wait` is called for each half of a clock. It
-    /// must last as long as the display requires. If the pins are slow enough, it can be empty.
+    /// A display on the pins for clock, data and chip select. `wait` is called for each half of a clock cycle. It must take as long as
+    /// the display requires. If setting a pin takes long enough, `wait` can be empty.
     pub const fn new(clock: C, data: D, select: S, wait: W) -> Self {
         Self {
             clock,

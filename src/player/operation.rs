@@ -1,4 +1,4 @@
-// The instructions of a reel by number; those that have a count or a page have it in their low bits.
+// The instructions of a reel. From LITERAL on, the lower bits are a count or a page.
 
 pub const FRAME: u8 = 0x00;
 pub const WAIT: u8 = 0x01;
@@ -25,18 +25,18 @@ pub const BEAM: u8 = 0x15;
 pub const POINT: u8 = 0x16;
 pub const OPEN_BEAM: u8 = 0x17;
 pub const TURN: u8 = 0x18;
-/// From here on the contrast of the scene follows a live value.
+/// The contrast of the scene follows a live value from this instruction on.
 pub const CONTRAST: u8 = 0x19;
 pub const ROUND: u8 = 0x1B;
 pub const OPEN_ROLL: u8 = 0x1C;
 pub const ROLL: u8 = 0x1D;
 /// Opens the areas of a scene, whose records follow.
 pub const OPEN_AREAS: u8 = 0x1E;
-/// Leads the areas of a scene that repeats back to their start.
+/// Restarts the courses of the areas.
 pub const RESTART_AREAS: u8 = 0x1F;
 pub const LITERAL: u8 = 0x20;
 pub const FILL: u8 = 0x40;
 pub const ZERO: u8 = 0x60;
 pub const SEEK: u8 = 0x80;
-/// Draws frames of a film.
+/// The model of a film.
 pub const FILM: u8 = 0x90;

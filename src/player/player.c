@@ -2,7 +2,7 @@
 #include "player.h"
 
 #ifndef PAGELOOM_DRAWS
-/* At most 64 bytes on 8-bit parts, and 72 on 32-bit ones with every part of it; areas and live values take more, each its own. */
+/* The state takes at most 64 bytes on 8-bit parts and 72 on 32-bit ones. Each area and each live value takes more. */
 #if !defined PAGELOOM_AREAS && !defined PAGELOOM_LIVE
 typedef char pageloom_state_is_small[sizeof(pageloom_player) <= (sizeof(void *) > 2 ? 72 : 64) || sizeof(void *) > 4 ? 1 : -1];
 #endif
@@ -41,7 +41,7 @@ static uint8_t frame_ends(pageloom_player *player, uint8_t phase, uint8_t waits)
 #include "round.c"
 
 #ifdef PAGELOOM_AREAS
-/* After the areas: the rest of the frame, if there is any. */
+/* Continues after the areas with the rest of the frame, if there is any. */
 static uint8_t leave_walk(pageloom_player *player)
 {
     uint8_t opened = player->phase == OPENING_AREAS;
@@ -69,7 +69,7 @@ static APART void blank(uint8_t *from, uint16_t count)
 #include "film.c"
 #endif
 
-/* Opens what frames are drawn from. */
+/* Reads the operands of an instruction that opens a model or a stream. */
 static uint8_t open_copy(pageloom_player *player, uint8_t operation)
 {
 #ifdef PAGELOOM_FILM
@@ -90,7 +90,7 @@ static uint8_t open_copy(pageloom_player *player, uint8_t operation)
 #endif
 }
 
-/* Whether there is a model to draw by. */
+/* Returns whether a model was read. Without one nothing is drawn. */
 static uint8_t can_draw(const pageloom_player *player)
 {
 #ifdef PAGELOOM_FILM
@@ -105,7 +105,7 @@ static uint8_t can_draw(const pageloom_player *player)
 #endif
 }
 
-/* A part of a frame. */
+/* Draws a part of a frame. */
 static uint8_t draw_on_copy(pageloom_player *player)
 {
 #ifdef PAGELOOM_FILM
@@ -120,7 +120,7 @@ static uint8_t draw_on_copy(pageloom_player *player)
 }
 #endif
 
-/* The scene that `target` means; NONE if there is none. */
+/* Returns the scene that `target` means, or NONE. */
 static APART uint8_t resolve(const pageloom_player *player, uint8_t target)
 {
     if (target == BACK) {
@@ -139,7 +139,7 @@ static void enter(pageloom_player *player, uint8_t scene)
     player->draws = 0;
 #endif
 #ifdef PAGELOOM_TURNS
-    player->waits = 0; /* until the frame ends it is of use to a beam alone */
+    player->waits = 0; /* until the frame ends, only a beam uses this field */
 #endif
 #ifdef PAGELOOM_LEAN
     player->depth = 0;
@@ -152,7 +152,7 @@ static void enter(pageloom_player *player, uint8_t scene)
     player->at = next_word(player);
 }
 
-/* One instruction. */
+/* Plays one instruction. */
 static APART_IF_DENSE uint8_t step(pageloom_player *player)
 {
     uint8_t operation, operand;
@@ -230,7 +230,7 @@ static APART_IF_DENSE uint8_t step(pageloom_player *player)
     }
 #if defined PAGELOOM_TURNS || defined PAGELOOM_ROLLS
     if (operation >= OP_OPEN_BEAM && operation <= OP_ROLL && player->phase != SENDING) {
-        return PAGELOOM_FAULT; /* a round keeps its waits where these keep what they need */
+        return PAGELOOM_FAULT; /* a part that repeats uses `waits`, which these need too */
     }
 #endif
 #ifdef PAGELOOM_TURNS
@@ -258,7 +258,7 @@ static uint8_t react(pageloom_player *player)
 {
     uint8_t count, target;
 
-    do { /* an interrupt may raise one more between the two readings */
+    do { /* an interrupt may raise a trigger while these fields are read */
         count = player->raised;
         target = player->pending;
     } while (count != player->raised);
@@ -273,7 +273,7 @@ static uint8_t react(pageloom_player *player)
     return 1;
 }
 
-/* Between frames: whether something is to be done now. */
+/* Returns, between frames, whether something is to be sent now. */
 static uint8_t ready(pageloom_player *player, uint16_t now)
 {
     uint16_t late;
@@ -320,13 +320,13 @@ void pageloom_start(pageloom_player *player, const uint8_t *reel, uint16_t reel_
     volatile uint8_t *state = (volatile uint8_t *)player;
     uint16_t left = sizeof *player;
 
-    for (; left > 0; left--) { /* whatever stood there */
+    for (; left > 0; left--) { /* the memory may have held anything */
         *state++ = 0;
     }
     player->reel = reel;
     player->reel_size = reel_size;
     if (next_byte(player) != PAGELOOM_REEL_VERSION) {
-        player->reel_size = 0; /* so the first instruction is a fault */
+        player->reel_size = 0; /* this makes the first instruction a fault */
     }
     do {
         *header++ = next_byte(player);

@@ -1,6 +1,6 @@
 /*
  * player.h - plays compiled shows (reels) on a page-ordered monochrome display, a few bytes at a time. It is the same for
- * every show; config.h says which parts of it the shows of a firmware need.
+ * every show; config.h lists the parts of it that the shows of a firmware need.
  *
  * C99, no heap, no picture copy. State on an 8-bit AVR: 55 bytes; with one area 71, and 8 more for each further area. It never
  * waits: call pageloom_tick from the main loop. It sends at most the bytes that you allow, then returns. No transaction stays
@@ -118,7 +118,7 @@ enum {
 #endif
 
 #ifdef PAGELOOM_DENSE
-/* Decision trees, groups of eight features, and bytes of marks a page: the last one is never set. */
+/* Number of decision trees, of groups of eight features, and of bytes of marks per page. The last byte of a page is never set. */
 #define PAGELOOM_TREES 5
 #define PAGELOOM_GROUPS 15
 #define PAGELOOM_PAIR_LEAVES 8
@@ -128,13 +128,13 @@ enum {
 #ifdef PAGELOOM_BEAM
 /* A turning beam, for shows with a sweep. */
 typedef struct {
-    const uint8_t *record; /* in flash: the column and row that it turns about, whether it turns the other way, for how many
-                              bearings behind it anything may stay lit, and the square of its length in pixels */
-    const uint8_t *limits; /* in flash: for each pixel of a 4x4 tile, for how many bearings behind the beam it stays lit */
-    uint8_t now;           /* where it points in this frame and in the one before, in 1/256 of a turn */
+    const uint8_t *record; /* in flash: column and row of its centre; whether it turns anticlockwise; its longest limit; the
+                              square of its length in pixels */
+    const uint8_t *limits; /* in flash, for each pixel of a 4x4 tile: how many bearings behind the beam it stays lit */
+    uint8_t now;           /* where it points in this frame and in the previous one, in 1/256 of a turn */
     uint8_t last;
     uint8_t far;           /* number of cells from the current one on that it cannot touch */
-    uint8_t near;          /* number of cells so far that are near it */
+    uint8_t near;          /* number of cells near it among those that were computed */
 } pageloom_beam;
 #endif
 
@@ -142,7 +142,7 @@ typedef struct {
 /* A copy of the picture and the place that is being drawn. Only the player uses it. */
 typedef struct {
     const uint8_t *reel;
-    const uint8_t *end;                   /* the byte after the reel, and the last place where a node may begin */
+    const uint8_t *end;                   /* the byte after the reel, and the last place where a node can begin */
     const uint8_t *last_node;
     const uint8_t *leaves;                /* the leaves of pairs, and the decision trees, in flash */
     const uint8_t *roots[PAGELOOM_TREES];
@@ -154,7 +154,7 @@ typedef struct {
     uint8_t *here;                        /* the current cell, and its byte and bit of the marks */
     uint8_t *mark;
     uint8_t bit;
-    uint8_t facts;                        /* known facts of the current cell: how the cell on its left changed, `key` */
+    uint8_t facts;                        /* facts of the current cell: how the cell on its left got its value, and `key` */
     uint8_t key;                          /* whether the scene starts with this frame, as a fact of a cell */
     uint8_t predicts;                     /* whether movement or beam predict cells, and the prediction for the current eight cells */
     uint8_t eight[8];
@@ -183,7 +183,7 @@ typedef struct {
 #endif
 
 #ifdef PAGELOOM_FILM
-/* Tables for the probabilities of a film's decisions, and bytes with a bit for each column, and a last one that is never set. */
+/* Number of tables for the probabilities of a film's decisions, and of bytes with a bit per column. The last byte is never set. */
 #define PAGELOOM_TABLES 13
 #define PAGELOOM_COLUMN_BYTES ((PAGELOOM_COLUMNS + 7) / 8 + 1)
 
@@ -215,7 +215,7 @@ typedef struct {
     uint8_t history;
     uint8_t kind;
     uint8_t key;          /* whether the scene starts with this frame, as a fact of a cell */
-    uint8_t copies;       /* whether cells may become equal to the cell on their left */
+    uint8_t copies;       /* whether cells can become copies of the cell on their left */
     uint8_t stage;        /* the stage of drawing a frame */
     uint8_t pointer;      /* column of the display's pointer in the current page */
     uint8_t first_column; /* column of the display's memory that is the leftmost visible one */
@@ -243,12 +243,12 @@ typedef union {
 /* An area, and its place in its course. */
 typedef struct {
     uint16_t course; /* offset of its next item */
-    uint16_t phase;  /* in this frame, and in the one before */
+    uint16_t phase;  /* in this frame, and in the previous one */
     uint16_t former;
     uint8_t wait;    /* frames until it changes */
-    uint8_t again;   /* how often the item is repeated */
+    uint8_t again;   /* how often the item is still to be used */
 #ifdef PAGELOOM_LIVE
-    uint16_t shown;  /* the phase with the parts of live values */
+    uint16_t shown;  /* the phase plus what live values add */
 #endif
 } pageloom_area;
 #endif
@@ -281,8 +281,8 @@ typedef struct {
 #ifdef PAGELOOM_LEAN
     uint16_t copy_from;                /* offset of the next data byte of a literal or copy */
     uint16_t strip;                    /* where the last copy of a strip began */
-    uint16_t returns[PAGELOOM_LEVELS]; /* where the player continues after the open calls */
-    uint16_t ends[PAGELOOM_LEVELS];    /* where the instructions of those calls end */
+    uint16_t returns[PAGELOOM_LEVELS]; /* for each open call, where the player continues after it */
+    uint16_t ends[PAGELOOM_LEVELS];    /* for each open call, where its instructions end */
 #if defined PAGELOOM_TURNS || defined PAGELOOM_ROLLS
     uint16_t beam;                     /* offset of the record of the turning beam, or of the scrolling lines */
 #endif
@@ -294,8 +294,8 @@ typedef struct {
 #endif
     uint8_t depth;                     /* number of open calls */
     uint8_t filling;                   /* whether the data is one repeated value (1), or another kind of data */
-    uint8_t fill;                      /* that value; of a strip how far on what is sent is from what is shown, and NO_SHIFT; of a
-                                          beam how many cells were passed over, or come after one another */
+    uint8_t fill;                      /* that value; for a strip the distance from the bytes shown, plus NO_SHIFT; for a beam or
+                                          scrolling lines a number of cells (change.c) */
     uint8_t data_left;                 /* data bytes of this instruction that are still to be sent */
 #ifdef PAGELOOM_TURNS
     uint8_t direction;                 /* where the beam points, in 1/256 of a turn */
@@ -314,8 +314,8 @@ typedef struct {
     uint8_t room;                      /* data bytes that the open transaction may still take */
     uint8_t open;                      /* whether a transaction is open; none is open between ticks */
 #ifdef PAGELOOM_DIMS
-    uint16_t dimming;                  /* offset of what the contrast follows, 0 for nothing */
-    uint8_t dims;                      /* whether its value is to be compared, or to be sent */
+    uint16_t dimming;                  /* offset of the operands of a contrast that follows a live value, 0 for none */
+    uint8_t dims;                      /* whether that contrast is to be compared, or to be sent */
     uint8_t contrast;                  /* the contrast sent last */
 #endif
 #ifdef PAGELOOM_AREAS
@@ -330,10 +330,13 @@ typedef struct {
     uint16_t set_up; /* offset of the set-up; the live values are stored before it */
     pageloom_live live[PAGELOOM_LIVE];
 #endif
+#ifdef PAGELOOM_HISTORY
+    uint8_t history[PAGELOOM_HISTORY]; /* what charts keep of live values */
+#endif
 #ifdef PAGELOOM_DRAWS
     uint8_t draws;      /* frames of this instruction that are still to be drawn */
 #ifdef PAGELOOM_FILM
-    uint8_t is_film;    /* whether they are of a film */
+    uint8_t is_film;    /* whether they are frames of a film */
 #endif
     pageloom_copy copy; /* the picture copy */
 #endif

@@ -1,6 +1,6 @@
-// The player: interprets a reel and sends it to the display, a few bytes at a time. It needs no heap and no picture copy. State
-// on parts with 32-bit pointers: 60 bytes; with one area 76, and 8 more for each further area. It never waits: call `tick` from the
-// main loop.
+// The player interprets a reel and sends it to the display, a few bytes at a time. It needs no heap and no picture copy. Its state
+// takes 60 bytes on microcontrollers with 32-bit pointers; with one area 76, and 8 more for each further area. It never waits: call
+// `tick` from the main loop.
 
 use super::bus::{Burst, Data, End, NO_SHIFT, SHORTEST_GAP};
 pub use super::bus::{Bus, Extension, Lean, SMALLEST_ALLOWANCE, Status, Work};
@@ -20,13 +20,13 @@ pub struct Player<'r, K: Extension = Lean> {
     copy_from: u16,
     /// Where the last copy of a strip began.
     strip: u16,
-    /// The page of the data bytes, the column behind them, and how far on in the strip they are from those shown.
+    /// The page of the data bytes, the column after them, and their distance in the strip from the bytes shown.
     page: u8,
     end: u8,
     shift: u8,
     due: u16,
     stretches: Stretches,
-    /// Offset of the next part of a loop, 0 for none; while that part plays, offset of the rest.
+    /// Offset of the next piece of a loop, 0 for none; while a piece plays, offset of the rest of the frame.
     round: u16,
     /// Whether the scene has areas.
     areas: bool,
@@ -57,7 +57,7 @@ impl<'r> Player<'r> {
 }
 
 impl<'r, K: Extension> Player<'r, K> {
-    /// A player of a reel that needs a copy of the picture, at its start.
+    /// A player with extensions, such as a copy of the picture, at the start of its reel.
     pub const fn keeping(reel: &'r [u8], keeps: K) -> Self {
         let mut player = Self {
             reel,
@@ -138,7 +138,7 @@ impl<'r, K: Extension> Player<'r, K> {
         burst.bus.work(Work::Tick, 1);
         for _ in 0..allowance {
             burst.bus.work(Work::Step, 1);
-            // What was due before a fault is no longer.
+            // The frame that was due before a fault is not due any more.
             if !matches!(self.phase, Phase::Fault | Phase::SetUp | Phase::Ready) {
                 match self.keeps.dim(self.reel, &mut burst) {
                     None => {}
@@ -217,7 +217,7 @@ impl<'r, K: Extension> Player<'r, K> {
         true
     }
 
-    /// The scene that `target` means; `NONE` if there is none.
+    /// Returns the scene that `target` means, or `NONE`.
     fn resolve(&self, target: u8) -> u8 {
         let target = if target == BACK { self.former } else { target };
         if target < self.byte(HEADER_SCENES) { target } else { NONE }
@@ -325,7 +325,7 @@ impl<'r, K: Extension> Player<'r, K> {
         Ok(())
     }
 
-    /// Takes up what is drawn, from a stream or by what the player makes, which is only in a scene, outside its round.
+    /// Passes an instruction to the extensions. Beams, scrolling lines and areas are allowed only in a scene, outside a loop.
     fn open(&mut self, operation: u8) -> Result<(), End> {
         if matches!(operation, op::OPEN_BEAM..=op::OPEN_AREAS) && self.phase != Phase::Sending {
             return Err(End::Fault);
@@ -341,23 +341,23 @@ impl<'r, K: Extension> Player<'r, K> {
         Ok(())
     }
 
-    /// Switches from the rest to the next part of the loop, or back.
+    /// Switches from the rest of the frame to the next piece of the loop, or back.
     fn change_over(&mut self, phase: Phase) {
         (self.at, self.round, self.phase) = (self.round, self.at, phase);
     }
 
-    /// After a part of a loop: the rest of the frame, if there is any.
+    /// Continues after a piece of a loop with the rest of the frame, if there is any.
     fn leave_round(&mut self) -> Result<(), End> {
         self.change_over(Phase::Sending);
         self.rest_of_frame()
     }
 
-    /// The rest of a frame, unless it is unchanged for some more frames.
+    /// Continues with the rest of the frame, or ends the frame if the rest does not change for some more frames.
     fn rest_of_frame(&mut self) -> Result<(), End> {
         if self.waits > 0 { self.frame_ends(Phase::Waiting, self.waits - 1) } else { Ok(()) }
     }
 
-    /// What moves by itself; after it the rest of the frame, if there is any.
+    /// Draws what moves on its own. Then continues with the rest of the frame, if there is any.
     fn walk<B: Bus>(&mut self, burst: &mut Burst<'_, B>) -> Result<(), End> {
         if !self.keeps.draw(self.reel, self.scene, burst)? {
             return Ok(());
@@ -366,7 +366,7 @@ impl<'r, K: Extension> Player<'r, K> {
         self.rest_of_frame()
     }
 
-    /// Data bytes of the reel, or of a strip.
+    /// Prepares to send data bytes from another offset of the reel, or from a strip.
     fn copy(&mut self, operation: u8) -> Result<(), End> {
         self.data_left = self.next();
         self.data = Data::Copy;
@@ -419,17 +419,17 @@ impl<'r, K: Extension> Player<'r, K> {
                 Data::Fill => self.fill,
                 _ => self.byte(self.copy_from),
             };
-            self.copy_from = self.copy_from.wrapping_add(1); // of no use to the other two
+            self.copy_from = self.copy_from.wrapping_add(1); // literals and fills do not use it
             burst.data(byte)?;
             self.data_left -= 1;
             if self.data == Data::AtChange {
-                break; // the next byte may be one that is shown already
+                break; // the next byte may already be shown
             }
         }
         Ok(())
     }
 
-    /// One frame, or a part of it; between the frames of one instruction the time of a frame passes.
+    /// Draws a frame, or a part of it. Between the frames of one instruction, one frame period passes.
     fn draw<B: Bus>(&mut self, burst: &mut Burst<'_, B>) -> Result<(), End> {
         if self.keeps.draw(self.reel, self.scene, burst)? {
             self.draws -= 1;
@@ -440,7 +440,7 @@ impl<'r, K: Extension> Player<'r, K> {
         Ok(())
     }
 
-    /// An instruction that did not fit the allowance is played again in the next tick.
+    /// If the instruction did not fit the allowance, makes the next tick play it again.
     fn all_or_none(&mut self, from: u16, sent: Result<(), End>) -> Result<(), End> {
         self.at = if matches!(sent, Err(End::Allowance)) { from } else { self.at };
         sent
@@ -465,7 +465,7 @@ impl<'r, K: Extension> Player<'r, K> {
         Err(End::Phase)
     }
 
-    /// The scene that follows without a trigger.
+    /// Goes to the scene that follows without a trigger.
     fn go_on(&mut self) -> Result<(), End> {
         let target = self.next();
         let target = self.resolve(target);

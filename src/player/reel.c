@@ -1,6 +1,6 @@
 /* reel.c - the contents of a reel, and how its bytes are read. */
 
-/* States of the player. Up to SENDING there is something to send. */
+/* States of the player. In all states up to SENDING there is something to send. */
 enum {
     SET_UP,
 #ifdef PAGELOOM_ROUNDS
@@ -32,7 +32,7 @@ enum { COMMANDS = 0x00, DATA = 0x40 };
 #define OPEN(address, control) (pageloom_bus_start(address) && pageloom_bus_write(control))
 #endif
 
-/* Whether the pointer is set by bank and column, which stands in place of an address; only displays on SPI have that. */
+/* Whether the display's pointer is set by bank and column. The address is then 1. Only displays on SPI can have this. */
 #ifdef PAGELOOM_SPI
 #define IS_BANKED(player) ((player)->header[HEADER_ADDRESS] == 1)
 #else
@@ -42,7 +42,7 @@ enum { COMMANDS = 0x00, DATA = 0x40 };
 /* The controller's command for the start line, to which the row is added. */
 enum { START_LINE = 0x40 };
 
-/* Offsets in the reel's header behind its first byte, the version, of what is kept. */
+/* Offsets in the player's copy of the reel's header. It begins after the version. */
 enum {
     HEADER_ADDRESS = 0,
     HEADER_WRITE_LIMIT = 1,
@@ -53,10 +53,10 @@ enum {
     HEADER_START = 7
 };
 
-/* Offsets in the reel of what follows: where the set-up is, and the tables. */
+/* Offsets in the reel after that: the offset of the set-up, and the tables of scenes and triggers. */
 enum { SET_UP_OFFSET = PAGELOOM_HEADER + 1, TABLES = SET_UP_OFFSET + 2 };
 
-/* Instructions; those with a count have it in their low bits. */
+/* Instructions. From OP_LITERAL on, the lower bits are a count or a page. */
 enum {
     OP_FRAME = 0x00,
     OP_WAIT = 0x01,
@@ -97,7 +97,7 @@ enum {
     OP_END = 0x91
 };
 
-/* Marks what is kept as one copy, not pasted into its callers: that halves the code on 8-bit parts; and what is pasted for speed. */
+/* APART: never inlined, which halves the code on 8-bit parts. INSIDE: always inlined, for speed. */
 #ifdef __GNUC__
 #define APART __attribute__((noinline))
 #define INSIDE inline __attribute__((always_inline))
@@ -106,7 +106,7 @@ enum {
 #define INSIDE inline
 #endif
 
-/* Whether frames are being drawn, so that what is sent is of no instruction; and what is apart for the sake of drawing. */
+/* Whether frames are drawn on the copy of the picture, and whether an instruction belongs to films or beams. */
 #ifdef PAGELOOM_DRAWS
 #define DRAWS(player) ((player)->draws > 0)
 #ifdef PAGELOOM_FILM
@@ -125,7 +125,7 @@ enum {
 #define APART_IF_DENSE
 #endif
 
-/* Whether the cells of areas are looked at. */
+/* Whether cells of areas are composed and sent. */
 #ifdef PAGELOOM_AREAS
 #define WALKS(player) ((player)->phase == WALKING || (player)->phase == OPENING_AREAS)
 #define IS_AREAS(operation) ((operation) == OP_OPEN_AREAS || (operation) == OP_RESTART_AREAS)
@@ -136,7 +136,7 @@ enum {
 #define END_AREAS(player) (void)0
 #endif
 
-/* Whether data is one value repeated; and whether only changes are sent, by seeks that are of no instruction. */
+/* Whether the data is one repeated value; and whether the player itself sets the display's pointer, without an instruction. */
 #ifdef PAGELOOM_SKIPS
 #define FILLS(player) ((player)->filling == 1)
 #ifdef PAGELOOM_LEAN
@@ -167,7 +167,7 @@ enum {
 #define IS_ROLL(operation) 0
 #endif
 
-/* A byte of the reel. Beyond its end it is an unknown instruction, so an incomplete reel ends with a fault. */
+/* Returns a byte of the reel. Beyond its end this is an unknown instruction, so that an incomplete reel ends with a fault. */
 static APART uint8_t byte_at(const pageloom_player *player, uint16_t at)
 {
     if (at >= player->reel_size) {

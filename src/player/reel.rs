@@ -30,7 +30,7 @@ impl Stretches {
         Self { returns: [0; LEVELS], ends: [0; LEVELS], depth: 0 }
     }
 
-    /// Where the player continues, after the calls that end here.
+    /// Ends the calls whose instructions end at `at`. Returns where the player continues.
     pub fn come_back(&mut self, at: u16) -> u16 {
         let mut at = at;
         while self.depth > 0 && at == self.ends[self.depth as usize - 1] {
@@ -40,7 +40,7 @@ impl Stretches {
         at
     }
 
-    /// Opens a call of so many bytes, after which the player continues at `at`; `None` if it is empty or nested too deeply.
+    /// Opens a call of `length` bytes at `target`, after which the player continues at `at`. `None` if it is empty or nested too deeply.
     pub fn begin(&mut self, at: u16, target: u16, length: u16) -> Option<()> {
         let level = self.depth as usize;
         if level >= LEVELS || length == 0 {
@@ -61,21 +61,21 @@ impl Default for Stretches {
 pub const NONE: u8 = 0xFF;
 pub const BACK: u8 = 0xFE;
 
-// Offsets in the reel's header; where it ends, its tables begin.
+// Offsets in the reel's header.
 pub const HEADER_ADDRESS: u16 = 1;
 pub const HEADER_WRITE_LIMIT: u16 = 2;
 pub const HEADER_PERIOD: u16 = 3;
 pub const HEADER_FRACTION: u16 = 5;
 pub const HEADER_SCENES: u16 = 6;
 pub const HEADER_TRIGGERS: u16 = 7;
-/// Of the first scene's number.
+/// Offset of the number of the start scene.
 pub const HEADER_START: u16 = 8;
-/// Of the word that says where the set-up stands.
+/// Offset of the word with the offset of the set-up.
 pub const HEADER_SET_UP: u16 = 9;
-/// Of the tables of scenes and triggers.
+/// Offset of the tables of scenes and triggers, which follow the header.
 pub const HEADER_TABLES: u16 = 11;
 
-/// A byte of the reel. Beyond its end it is an unknown instruction, so an incomplete reel ends with a fault.
+/// Returns a byte of the reel. Beyond its end this is an unknown instruction, so that an incomplete reel ends with a fault.
 pub fn byte(reel: &[u8], at: u16) -> u8 {
     match reel.get(at as usize) {
         Some(byte) => *byte,
@@ -83,17 +83,17 @@ pub fn byte(reel: &[u8], at: u16) -> u8 {
     }
 }
 
-/// A word of the reel.
+/// Returns a word of the reel.
 pub fn word(reel: &[u8], at: u16) -> u16 {
     byte(reel, at) as u16 | (byte(reel, at.wrapping_add(1)) as u16) << 8
 }
 
-/// Whether `count` bytes from offset `from` lie inside the reel.
+/// Returns whether `count` bytes from the offset `from` lie in the reel.
 pub fn inside(reel: &[u8], from: u16, count: u8) -> bool {
     from as usize + count as usize <= reel.len()
 }
 
-/// Whether a player can begin it.
+/// Returns whether a player can start the reel: its version, write limit and start scene are valid.
 pub const fn playable(reel: &[u8]) -> bool {
     reel.len() >= HEADER_TABLES as usize
         && reel[0] == REEL_VERSION

@@ -1,29 +1,29 @@
-/* roll.c - scrolling lines, for lean reels: they are stored once, as pieces of ink, and written into the ring of memory rows. */
+/* roll.c - scrolling lines, for lean reels. They are stored once, as pieces of ink, and written into a ring of 64 memory rows. */
 
 #ifdef PAGELOOM_ROLLS
-/* Values of `filling`: rows of the ring are written, of which the cells that change are sent, or all. */
+/* Values of `filling`: rows of the ring are written; cells that change are sent, or all cells. */
 enum { ROLLING = 7, ROLLING_WHOLE = 8 };
 
 /*
- * A roll: cells a row, the column of the display's memory behind them, rows from line to line, the first line's row, the row that is
- * written first, and bytes of ink. Rows count on from one round of the ring to the next, 64 rows each. Then the ink: pieces, each a
- * count and so many columns of up to eight rows. Then the lines, each a count of bytes and its pieces: below 0x80 where in the ink
- * a piece begins, halved, with a blank column behind it; from 0x80 on 1 to 127 blank columns; 0xFF is blank to the end. A count
- * of 0 and 0xFF end them.
+ * The record: cells per row; column of the display's memory after the last cell; rows from line to line; row of the first line; the
+ * row that is written first; bytes of ink. Rows are numbered without end; row n is written over row n - 64. Then the ink in pieces:
+ * each is a count and that many columns of up to eight rows. Then the lines: each is a count of bytes and its parts. A part below 0x80
+ * is half the offset of a piece in the ink; a blank column follows the piece. 0x80 to 0xFE are 1 to 127 blank columns. 0xFF is blank
+ * to the end of the row. A count of 0 or 0xFF ends the lines.
  */
 enum { ROLL_CELLS, ROLL_END, ROLL_PITCH, ROLL_FIRST, ROLL_ROW, ROLL_INK_BYTES, ROLL_INK };
 enum { BLANKS = 0x80, LONGEST_PITCH = 15 };
 
-/* What is written takes the place of what was written so many rows before. */
+/* Rows of the ring: a row replaces the one that was written 64 rows before it. */
 enum { RING_ROWS = 64 };
 
-/* The operand: one row is written, or the rest of its page; and all of its cells are sent. */
+/* Bits of the operand: all rows up to the end of the page are written, else one row; all cells are sent, else those that change. */
 enum { REST_OF_PAGE = 1, ALL_CELLS = 2 };
 
-/* Comparing so many cells takes as much of the allowance as a byte. */
+/* Comparing two cells uses up one byte of the allowance. */
 enum { CELLS_A_BYTE = 2 };
 
-/* A place in a line: offset of its next piece; of this one where its ink is, columns left and how many of them are blank. */
+/* A place in a line: offset of the next part; place of the current piece in the ink, its columns left, and its blank columns. */
 typedef struct {
     uint16_t next;
     uint8_t ink;
@@ -31,7 +31,7 @@ typedef struct {
     uint8_t blank;
 } pageloom_line;
 
-/* Eight rows: of the upper line those from one on, then the lower one. */
+/* Two lines that share eight rows: the upper one from its row `above` on, the lower one from row `below` of the eight on. */
 typedef struct {
     pageloom_line upper;
     pageloom_line lower;
@@ -44,7 +44,7 @@ static APART uint8_t roll_byte(const pageloom_player *player, uint8_t at)
     return byte_at(player, (uint16_t)(player->beam + at));
 }
 
-/* The start of a line; behind the last one all are blank. */
+/* Goes to the start of a line. Lines after the last one are blank. */
 static APART void find_line(const pageloom_player *player, pageloom_line *line, uint8_t number)
 {
     uint16_t at = (uint16_t)(player->beam + ROLL_INK + roll_byte(player, ROLL_INK_BYTES));
@@ -62,7 +62,7 @@ static APART void find_line(const pageloom_player *player, pageloom_line *line, 
     }
 }
 
-/* Goes on by so many columns; the column of the line there. */
+/* Moves on by a number of columns. Returns the ink of the line in that column. */
 static APART uint8_t go_on_in(const pageloom_player *player, pageloom_line *line, uint8_t columns)
 {
     while (columns >= line->left) {
@@ -84,13 +84,13 @@ static APART uint8_t go_on_in(const pageloom_player *player, pageloom_line *line
     return line->left > line->blank ? roll_byte(player, (uint8_t)(line->ink + 1)) : 0;
 }
 
-/* The lines of eight rows from `row` on. */
+/* Finds the lines that share the eight rows from `row` on. */
 static APART void find_rows(const pageloom_player *player, pageloom_rows *rows, uint16_t row)
 {
     uint8_t number = 0, pitch = roll_byte(player, ROLL_PITCH);
 
     row = (uint16_t)(row - roll_byte(player, ROLL_FIRST));
-    if (row >= 0x8000u) { /* before the first line: blank, as behind the last one */
+    if (row >= 0x8000u) { /* rows before the first line are blank, like those after the last one */
         row = 0;
         number = NONE - 1;
     }
@@ -103,7 +103,7 @@ static APART void find_rows(const pageloom_player *player, pageloom_rows *rows, 
     find_line(player, &rows->lower, (uint8_t)(number + 1));
 }
 
-/* Goes on by so many columns; the cell there. */
+/* Moves on by a number of columns. Returns the cell there. */
 static APART uint8_t go_on_by(const pageloom_player *player, pageloom_rows *rows, uint8_t columns)
 {
     uint16_t lower = (uint16_t)(go_on_in(player, &rows->lower, columns) << rows->below);
@@ -111,7 +111,7 @@ static APART uint8_t go_on_by(const pageloom_player *player, pageloom_rows *rows
     return (uint8_t)((uint16_t)(go_on_in(player, &rows->upper, columns) >> rows->above) | lower);
 }
 
-/* A roll opens with the record that follows; or rows of it are written. */
+/* Opens scrolling lines, whose record follows; or begins to write rows of them. */
 static uint8_t begin_roll(pageloom_player *player, uint8_t operation, uint8_t operand)
 {
     if (operation == OP_OPEN_ROLL) {
@@ -128,7 +128,7 @@ static uint8_t begin_roll(pageloom_player *player, uint8_t operation, uint8_t op
     return player->data_left > 0 && (uint8_t)(roll_byte(player, ROLL_PITCH) - 1) < LONGEST_PITCH ? GO_ON : PAGELOOM_FAULT;
 }
 
-/* Looks at cells and sends those that change, until the allowance is used up: looking takes some of it as well as sending. */
+/* Computes cells and sends those that change, until the allowance is used up. Computing uses up a part of it. */
 static APART uint8_t roll(pageloom_player *player)
 {
     pageloom_rows now, before;
@@ -157,7 +157,7 @@ static APART uint8_t roll(pageloom_player *player)
             if (gap != POINTS_ELSEWHERE) {
                 player->fill = (uint8_t)((gap | PASSED) + 1);
             }
-        } else if (gap >= PASSED && gap != POINTS_ELSEWHERE) { /* back to the display's pointer, which is near */
+        } else if (gap >= PASSED && gap != POINTS_ELSEWHERE) { /* go back to the cell at the display's pointer */
             player->fill = (uint8_t)(gap - PASSED);
             player->data_left = (uint8_t)(player->data_left + player->fill);
             return GO_ON;

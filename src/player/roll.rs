@@ -1,15 +1,15 @@
-// Scrolling lines, for lean reels: they are stored once, as pieces of ink, and written into the ring of memory rows.
+// Scrolling lines, for lean reels. They are stored once, as pieces of ink, and written into a ring of 64 memory rows.
 
 use super::bus::{Burst, Bus, End, Work};
 pub use super::operation::{OPEN_ROLL, ROLL};
 use super::player::Extension;
 use super::reel::{NONE, byte};
 
-/// Bytes of a record before its ink: cells a row, the column of the display's memory behind them, rows from line to line, the
-/// first line's row, the row that is written first, and bytes of ink. Rows count on from one round of the ring to the next, 64
-/// rows each. The ink is pieces, each a count and so many columns of up to eight rows. Then the lines, each a count of bytes
-/// and its pieces: below [`BLANKS`] where in the ink a piece begins, halved, with a blank column behind it; from there on
-/// 1 to 127 blank columns; 0xFF is blank to the end. A count of 0 and 0xFF end them.
+/// Bytes of the record before its ink: cells per row; column of the display's memory after the last cell; rows from line to line; row
+/// of the first line; the row that is written first; bytes of ink. Rows are numbered without end; row n is written over row n − 64.
+/// The ink has pieces: each is a count and that many columns of up to eight rows. Then the lines: each is a count of bytes and its
+/// parts. A part below [`BLANKS`] is half the offset of a piece in the ink; a blank column follows the piece. 0x80 to 0xFE are 1 to 127
+/// blank columns. 0xFF is blank to the end of the row. A count of 0 or 0xFF ends the lines.
 pub const ROLL_INK: u16 = 6;
 pub const BLANKS: u8 = 0x80;
 const ROLL_CELLS: u16 = 0;
@@ -18,33 +18,33 @@ const ROLL_PITCH: u16 = 2;
 const ROLL_FIRST: u16 = 3;
 const ROLL_ROW: u16 = 4;
 const ROLL_INK_BYTES: u16 = 5;
-/// The most rows from line to line.
+/// The largest number of rows from line to line.
 pub const LONGEST_PITCH: u8 = 15;
-/// The most bytes of ink.
+/// The largest number of bytes of ink.
 pub const MOST_INK: usize = 248;
-/// What is written takes the place of what was written so many rows before.
+/// Rows of the ring: a row replaces the one that was written 64 rows before it.
 const RING_ROWS: u16 = 64;
-/// The operand: one row is written, or the rest of its page; and all of its cells are sent.
+/// Bits of the operand: all rows up to the end of the page are written, else one row; all cells are sent, else those that change.
 pub const REST_OF_PAGE: u8 = 1;
 pub const ALL_CELLS: u8 = 2;
-/// So many cells from the display's pointer it is set anew.
+/// A cell this far after the display's pointer, or farther, is reached by setting the pointer.
 const FAR_CELLS: u8 = 8;
-/// Comparing so many cells takes as much of the allowance as a byte.
+/// Comparing this many cells uses up one byte of the allowance.
 const CELLS_A_BYTE: u8 = 2;
 
-/// A place in a line: offset of its next piece; of this one where its ink is, columns left and how many of them are blank.
+/// A place in a line: offset of the next part; place of the current piece in the ink, its columns left, and its blank columns.
 #[derive(Clone, Copy)]
 struct Line {
     next: u16,
     ink: u8,
     left: u8,
     blank: u8,
-    /// Lines and pieces passed on the way, not yet counted as work.
+    /// Lines and pieces that were passed and are not yet counted as work.
     passed: u8,
     pieces: u8,
 }
 
-/// Eight rows: of the upper line those from one on, then the lower one.
+/// Two lines that share eight rows: the upper one from its row `above` on, the lower one from row `below` of the eight on.
 struct Rows {
     upper: Line,
     lower: Line,
@@ -53,7 +53,7 @@ struct Rows {
 }
 
 impl Rows {
-    /// Reports the work since the last call to the bus.
+    /// Reports to the bus the work since the last report.
     fn count_work<B: Bus>(&mut self, bus: &mut B) {
         for line in [&mut self.upper, &mut self.lower] {
             bus.work(Work::PassedLine, line.passed as u16);
@@ -65,7 +65,7 @@ impl Rows {
 
 /// The scrolling lines.
 pub struct Rolls {
-    /// Offset of its record.
+    /// Offset of their record.
     pub record: u16,
     /// The row that is written next.
     row: u16,
@@ -73,7 +73,7 @@ pub struct Rolls {
     left: u8,
     /// Cells between the display's pointer and the current one.
     gap: u8,
-    /// How many are sent because the gap was short.
+    /// How many of these cells are still to be sent because the gap is short.
     between: u8,
 }
 
@@ -93,7 +93,7 @@ impl Rolls {
         byte(reel, self.record.wrapping_add(at))
     }
 
-    /// The start of a line; behind the last one all are blank.
+    /// Returns the start of a line. Lines after the last one are blank.
     fn line(&self, reel: &[u8], number: u8) -> Line {
         let mut at = self.record.wrapping_add(ROLL_INK).wrapping_add(self.field(reel, ROLL_INK_BYTES) as u16);
         let mut passed = 0;
@@ -108,10 +108,10 @@ impl Rolls {
         Line { next: at.wrapping_add(1), ink: 0, left: 0, blank: 0, passed, pieces: 0 }
     }
 
-    /// The lines of eight rows from `row` on.
+    /// Returns the lines that share the eight rows from `row` on.
     fn rows(&self, reel: &[u8], row: u16) -> Rows {
         let (pitch, on) = (self.field(reel, ROLL_PITCH), row.wrapping_sub(self.field(reel, ROLL_FIRST) as u16));
-        // Before the first line all is blank, as behind the last one.
+        // Rows before the first line are blank, like those after the last one.
         let (on, mut number) = if on >= 0x8000 { (0, NONE - 1) } else { (on, 0u8) };
         let (lines, above) = (on / pitch as u16, (on % pitch as u16) as u8);
         number = number.wrapping_add(lines as u8);
@@ -119,7 +119,7 @@ impl Rolls {
         Rows { upper, lower, above, below: pitch - above }
     }
 
-    /// Goes on by so many columns in a line; its column there.
+    /// Moves on by a number of columns in a line. Returns the ink in that column.
     fn go_on_in(&self, reel: &[u8], line: &mut Line, mut columns: u8) -> u8 {
         while columns >= line.left {
             let piece = byte(reel, line.next);
@@ -139,13 +139,13 @@ impl Rolls {
         if line.left > line.blank { self.field(reel, line.ink.wrapping_add(1) as u16) } else { 0 }
     }
 
-    /// Goes on by so many columns; the cell there.
+    /// Moves on by a number of columns. Returns the cell there.
     fn go_on_by(&self, reel: &[u8], rows: &mut Rows, columns: u8) -> u8 {
         let lower = (self.go_on_in(reel, &mut rows.lower, columns) as u32) << rows.below;
         (self.go_on_in(reel, &mut rows.upper, columns) as u32 >> rows.above | lower) as u8
     }
 
-    /// Sends the current cell; the display's pointer is set to it unless it stands there.
+    /// Sends the current cell. Sets the display's pointer first if it is elsewhere.
     fn send<B: Bus>(&mut self, reel: &[u8], cell: u8, burst: &mut Burst<'_, B>) -> Result<(), End> {
         if self.gap > 0 {
             burst.seek((self.row >> 3 & 7) as u8, self.field(reel, ROLL_END).wrapping_sub(self.left))?;
@@ -201,7 +201,7 @@ impl Extension for Rolls {
             if !whole && self.between == 0 && change & fresh == 0 {
                 self.gap += (self.gap < FAR_CELLS) as u8;
             } else if self.gap > 0 && self.gap < FAR_CELLS {
-                // Back to the display's pointer, which is near.
+                // Go back to the cell at the display's pointer, which is near.
                 self.left += self.gap;
                 self.between = self.gap;
                 self.gap = 0;

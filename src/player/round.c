@@ -1,9 +1,9 @@
-/* round.c - a part of the picture that repeats on its own: each frame plays its next part, then the rest of the frame. */
+/* round.c - a part of the picture that repeats on its own (a loop). Each frame plays the next piece of the loop, then its own rest. */
 
 #ifdef PAGELOOM_ROUNDS
 #define END_ROUND(player) ((player)->round = 0)
 
-/* A loop beside the rest follows its length. Its first part belongs to the current frame. */
+/* Begins a loop: its length comes first, then its instructions. Its first piece belongs to the current frame. */
 static uint8_t begin_round(pageloom_player *player)
 {
     uint16_t length = next_word(player);
@@ -14,7 +14,7 @@ static uint8_t begin_round(pageloom_player *player)
     return GO_ON;
 }
 
-/* Switches from the rest to the next part of the loop, or back. */
+/* Switches from the rest of the frame to the next piece of the loop, or back. */
 static void change_over(pageloom_player *player)
 {
     uint16_t at = player->at;
@@ -23,14 +23,14 @@ static void change_over(pageloom_player *player)
     player->round = at;
 }
 
-/* A frame begins with the next part of the loop. */
+/* Begins a frame with the next piece of the loop. */
 static void enter_round(pageloom_player *player)
 {
     change_over(player);
     player->phase = IN_ROUND;
 }
 
-/* After its part: the rest of the frame, if there is any. */
+/* Continues after the piece with the rest of the frame, if there is any. */
 static uint8_t leave_round(pageloom_player *player)
 {
     uint8_t waits = player->waits;

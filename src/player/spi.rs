@@ -1,4 +1,5 @@
-// The player's bus over any SPI device of embedded-hal 1.0 with a pin for D/C: gathers a transaction and sends it whole.
+// The player's bus over any SPI device of embedded-hal 1.0 with a pin for D/C. It collects the bytes of a transaction and sends them
+// in one write.
 //
 //     mod helm; mod pageloom_config; mod pageloom_player; mod pageloom_spi;
 //
@@ -13,7 +14,7 @@ use embedded_hal::spi::SpiDevice;
 /// The control byte that the player sends first for display data. On SPI it sets the D/C pin.
 const DATA: u8 = 0x40;
 
-/// A display on SPI; `LIMIT` is the most bytes in one call of the player.
+/// A display on SPI. `LIMIT` is the largest number of bytes in one call of the player.
 pub struct SpiDisplay<S, P, const LIMIT: usize> {
     device: S,
     data_command: P,
@@ -34,7 +35,7 @@ pub enum SpiDisplayError<S, P> {
 }
 
 impl<S, P, const LIMIT: usize> SpiDisplay<S, P, LIMIT> {
-    /// A display on a device, whose chip select it moves, and the pin on the display's D/C line.
+    /// A display on a device, which drives chip select, and on the pin of the D/C line.
     pub const fn new(device: S, data_command: P) -> Self {
         Self {
             device,
@@ -44,7 +45,7 @@ impl<S, P, const LIMIT: usize> SpiDisplay<S, P, LIMIT> {
         }
     }
 
-    /// Gives the device and the pin back.
+    /// Returns the device and the pin.
     pub fn into_inner(self) -> (S, P) {
         (self.device, self.data_command)
     }

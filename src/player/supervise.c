@@ -1,9 +1,9 @@
 /* supervise.c - waits for a module, restarts it after faults, repeats its set-up, switches it off; supervise.h says how to use it. */
 
 /*
- * A display's table: milliseconds to wait after power-up, offsets of groups and of the last steps, steps after the reset, groups of
- * commands (count, bytes; a count of 0 behind them), steps of switching off. A step: milliseconds to wait before it, count, bytes; the
- * last one has the count 0.
+ * A display's table: milliseconds to wait after power-up; offset of the groups; offset of the steps that switch off; the steps that
+ * follow the reset; the groups of the set-up; the steps that switch off. A group is a count and that many command bytes. A step is
+ * milliseconds to wait, then a group. A count of 0 ends groups and steps.
  */
 enum { DISPLAY_WAIT = 0, DISPLAY_GROUPS = 1, DISPLAY_OFF_STEPS = 2, DISPLAY_ON_STEPS = 3 };
 
@@ -37,7 +37,7 @@ static uint8_t of_display(const pageloom_supervisor *supervisor, uint8_t at)
     return PAGELOOM_READ(supervisor->display + at);
 }
 
-/* Sends the next group of commands of the table; GO_ON if its count is 0. */
+/* Sends the next group of commands of the table. Returns GO_ON if its count is 0. */
 static uint8_t send_group(pageloom_supervisor *supervisor)
 {
     const uint8_t *at = supervisor->display + supervisor->next;
@@ -55,7 +55,7 @@ static uint8_t send_group(pageloom_supervisor *supervisor)
     return pageloom_bus_stop() && good ? PAGELOOM_BUSY : PAGELOOM_FAULT;
 }
 
-/* Waits and sends as the steps say; GO_ON behind the last one. */
+/* Waits and sends as the steps say. Returns GO_ON after the last step. */
 static uint8_t take_step(pageloom_supervisor *supervisor, uint16_t now)
 {
     if ((uint16_t)(now - supervisor->since) < of_display(supervisor, supervisor->next)) {
@@ -66,7 +66,7 @@ static uint8_t take_step(pageloom_supervisor *supervisor, uint16_t now)
     return send_group(supervisor);
 }
 
-/* Begins with steps of the table. */
+/* Begins the steps at an offset of the table. */
 static void begin_steps(pageloom_supervisor *supervisor, uint8_t at, uint8_t state, uint16_t now)
 {
     supervisor->next = at;
@@ -74,7 +74,7 @@ static void begin_steps(pageloom_supervisor *supervisor, uint8_t at, uint8_t sta
     supervisor->state = state;
 }
 
-/* Resets the module once its wait is over, and begins its steps. */
+/* Resets the module when its wait is over, and begins the steps that follow. */
 static void listen(pageloom_supervisor *supervisor, uint16_t now)
 {
     if (supervisor->state == POWERED) {
@@ -91,7 +91,7 @@ static void listen(pageloom_supervisor *supervisor, uint16_t now)
     }
 }
 
-/* A call of the player, or between frames a group of the set-up if that is due, or the first of the last steps. */
+/* Calls the player. Between frames, sends a group of the set-up if that is due, or begins to switch off. */
 static uint8_t supervise_play(pageloom_supervisor *supervisor, uint16_t now, uint8_t allowance)
 {
     uint8_t status;
@@ -103,7 +103,7 @@ static uint8_t supervise_play(pageloom_supervisor *supervisor, uint16_t now, uin
             supervisor->next = of_display(supervisor, DISPLAY_GROUPS);
         }
     }
-    if (supervisor->rests && supervisor->next > 0) { /* in a call of its own, so that no call sends more than it may */
+    if (supervisor->rests && supervisor->next > 0) { /* without the player, so that no call sends more than its allowance */
         supervisor->rests = 0;
         status = send_group(supervisor);
         if (status != GO_ON) {

@@ -7,9 +7,9 @@
 use super::player::{Bus, Extension, Player, Status};
 use super::reel::{HEADER_ADDRESS, Phase};
 
-/// A display's table: milliseconds to wait after power-up, offsets of groups and of the last steps, steps after the reset, groups of
-/// commands (count, bytes; a count of 0 behind them), steps of switching off. A step: milliseconds to wait before it, count, bytes;
-/// the last one has the count 0.
+/// A display's table: milliseconds to wait after power-up; offset of the groups; offset of the steps that switch off; the steps that
+/// follow the reset; the groups of the set-up; the steps that switch off. A group is a count and that many command bytes. A step is
+/// milliseconds to wait, then a group. A count of 0 ends groups and steps.
 const WAIT: u8 = 0;
 const GROUPS: u8 = 1;
 const OFF_STEPS: u8 = 2;
@@ -26,7 +26,7 @@ enum State {
     Off,
 }
 
-/// Keeps a real module running. It starts with the wait.
+/// Keeps a real module running. It starts with the wait after power-up.
 pub struct Supervisor<'d> {
     display: &'d [u8],
     /// Seconds from one set-up to the next; 0 for no repetition.
@@ -90,7 +90,7 @@ impl<'d> Supervisor<'d> {
         status
     }
 
-    /// Resets the module once its wait is over, and begins its steps.
+    /// Resets the module when its wait is over, and begins the steps that follow.
     fn listen<B: Bus>(&mut self, bus: &mut B, now: u16) {
         if self.state == State::Powered {
             (self.since, self.state) = (now, State::ListeningSoon);
@@ -103,7 +103,7 @@ impl<'d> Supervisor<'d> {
         }
     }
 
-    /// A call of the player, or between frames a group of the set-up if that is due, or the first of the last steps.
+    /// Calls the player. Between frames, sends a group of the set-up if that is due, or begins to switch off.
     fn play<B: Bus, K: Extension>(
         &mut self,
         player: &mut Player<'_, K>,
@@ -119,7 +119,7 @@ impl<'d> Supervisor<'d> {
             }
         }
         if self.rests && self.next > 0 {
-            // In a call of its own, so that no call sends more than it may.
+            // Without the player, so that no call sends more than its allowance.
             self.rests = false;
             if let Some(status) = self.send_group(player.byte(HEADER_ADDRESS), bus) {
                 return status;
@@ -134,12 +134,12 @@ impl<'d> Supervisor<'d> {
         status
     }
 
-    /// Begins with steps of the table.
+    /// Begins the steps at an offset of the table.
     fn begin_steps(&mut self, at: u8, state: State, now: u16) {
         (self.next, self.since, self.state) = (at, now, state);
     }
 
-    /// Waits and sends as the steps say; `None` after the last one.
+    /// Waits and sends as the steps say. Returns `None` after the last step.
     fn take_step<B: Bus>(&mut self, address: u8, bus: &mut B, now: u16) -> Option<Status> {
         if now.wrapping_sub(self.since) < u16::from(self.byte(self.next)) {
             return Some(Status::Idle);
@@ -149,7 +149,7 @@ impl<'d> Supervisor<'d> {
         self.send_group(address, bus)
     }
 
-    /// Sends the next group of commands of the table; `None` if its count is 0.
+    /// Sends the next group of commands of the table. Returns `None` if its count is 0.
     fn send_group<B: Bus>(&mut self, address: u8, bus: &mut B) -> Option<Status> {
         let count = self.byte(self.next);
         let first = self.next.wrapping_add(1);

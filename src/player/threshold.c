@@ -1,8 +1,8 @@
 /* threshold.c - triggers that live values raise by themselves; threshold.h says how to use it. */
 
 /*
- * A table: how many thresholds, at most 16, and of each the live value, with the highest bit set where it must rise above the limit, the
- * limit, where it is ready again, and the trigger.
+ * A table: the number of thresholds, at most 16. Then for each: number of the live value, with the highest bit set if the value must
+ * rise above the limit; the limit; the value at which the threshold is ready again; the trigger. Limits have two bytes.
  */
 enum { THRESHOLD_LIMIT = 1, THRESHOLD_AGAIN = 3, THRESHOLD_TRIGGER = 5, THRESHOLD_BYTES = 6, THRESHOLD_ABOVE = 0x80 };
 

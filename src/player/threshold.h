@@ -1,6 +1,6 @@
 /*
- * Thresholds: triggers that a live value raises by itself when it falls below a limit, or rises above it. The show has a table of
- * them in flash. A threshold can raise its trigger again after the value has come back to `again`.
+ * Thresholds: a live value raises a trigger by itself when it falls below a limit, or rises above it. The show has a table of
+ * thresholds in flash. A threshold can raise its trigger again after the value has come back to `again`.
  *
  *     pageloom_thresholds_start(&thresholds, helm_thresholds);
  *     ...

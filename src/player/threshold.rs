@@ -1,8 +1,8 @@
 // Thresholds: triggers that a live value raises by itself when it falls below a limit, or rises above it. The show has a table of
 // them. A threshold can raise its trigger again after the value has come back to `again`.
 
-/// A table: how many thresholds, at most 16, and of each the live value, with the highest bit set where it must rise above the limit, the
-/// limit, where it is ready again, and the trigger.
+/// A table: the number of thresholds, at most 16. Then for each: number of the live value, with the highest bit set if the value must
+/// rise above the limit; the limit; the value at which the threshold is ready again; the trigger. Limits have two bytes.
 const LIMIT: usize = 1;
 const AGAIN: usize = 3;
 const TRIGGER: usize = 5;

@@ -1,33 +1,33 @@
-/* turn.c - a turning beam over a still picture, for lean reels: its changes are computed from its bearing. */
+/* turn.c - a beam that turns over a still picture, for lean reels. The changes are computed from its direction. */
 
 #ifdef PAGELOOM_TURNS
-/* Values of `filling`: all cells that the beam reaches are sent, or those that change as it turns. */
+/* Values of `filling`: send all cells of the rows, or send those that change when the beam turns. */
 enum { OPENING = 4, TURNING = 5 };
 
 /*
- * Parts of a beam's record: its limits, the page of its first row of cells, and where the rows begin. Each row is a count of cells,
- * its first column in the display's memory, and the picture below the beam. A count of 0 ends the rows.
+ * Offsets in a beam's record: its limits, the page of the first row of cells, and the rows. Each row is a count of cells, its first
+ * column in the display's memory, and the picture below the beam. A count of 0 ends the rows.
  */
 enum { RECORD_LIMITS = 6, RECORD_PAGE = 22, RECORD_ROWS = 23 };
 
-/* Bytes of the allowance that a cell near the beam uses up; and how many cells far from it use up one byte. */
+/* A cell near the beam uses up 2 bytes of the allowance. Four cells far from it use up one byte. */
 enum { NEAR_CELL_SPENDS = 2, FAR_CELLS_A_BYTE = 4 };
 
-/* The next byte of what stands before a row's cells. */
+/* Reads the next byte of the record. */
 static APART uint8_t row_byte(pageloom_player *player)
 {
     return byte_at(player, player->copy_from++);
 }
 
-/* Rows lie in the display's memory: so many pages, and columns of them. */
+/* The largest memory of a display. Rows must lie inside it. */
 enum { MEMORY_PAGES = 16, MEMORY_COLUMNS = 132 };
 
-/* Goes to the row of cells that follows; there is none where no data is left. One that lies elsewhere is a fault. */
+/* Goes to the next row of cells. If there is none, `data_left` is 0. A row outside the display's memory is a fault. */
 static APART uint8_t next_row(pageloom_player *player)
 {
     uint8_t count = row_byte(player), column;
 
-    if (count == NONE) { /* the reel is cut short */
+    if (count == NONE) { /* the reel is incomplete */
         count = 0;
     }
     player->data_left = count;
@@ -46,8 +46,8 @@ static APART uint8_t next_row(pageloom_player *player)
 }
 
 /*
- * A beam opens with the record that follows, pointing in a direction; or it turns by so much. Where it pointed before is kept in
- * `waits`, which is of no use until the frame ends.
+ * Opens a beam: `operand` is its direction, and its record follows. Or turns it by `operand`. Its last direction is stored in `waits`,
+ * which is not needed until the frame ends.
  */
 static uint8_t begin_turn(pageloom_player *player, uint8_t operation, uint8_t operand)
 {
@@ -63,19 +63,19 @@ static uint8_t begin_turn(pageloom_player *player, uint8_t operation, uint8_t op
         player->direction = operand;
     }
     player->copy_from = (uint16_t)(player->beam + RECORD_ROWS);
-    if (player->copy_from < RECORD_ROWS) { /* so the record reaches beyond what an offset can tell */
+    if (player->copy_from < RECORD_ROWS) { /* the record would reach beyond the largest offset */
         return PAGELOOM_FAULT;
     }
     player->page = (uint8_t)(byte_at(player, (uint16_t)(player->beam + RECORD_PAGE)) - 1);
     operand = next_row(player);
-    record = player->reel + player->beam; /* it is in the reel in whole if a row comes after it */
+    record = player->reel + player->beam; /* all of it is in the reel if there is a row after it */
     if (player->data_left == 0 || PAGELOOM_READ(record + RECORD_REACH_HIGH) >= TOO_LONG) {
         return PAGELOOM_FAULT;
     }
     return operand;
 }
 
-/* Back to the display's pointer, which is so many cells before the one at hand. */
+/* Goes back to the cell at the display's pointer, which is `cells` before the current one. */
 static void go_back(pageloom_player *player, uint8_t cells)
 {
     player->copy_from = (uint16_t)(player->copy_from - cells);
@@ -83,7 +83,7 @@ static void go_back(pageloom_player *player, uint8_t cells)
     player->fill = cells;
 }
 
-/* Looks at cells and sends those that change, until the allowance is used up: looking takes some of it as well as sending. */
+/* Computes cells and sends those that change, until the allowance is used up. Computing uses up a part of it. */
 static APART uint8_t turn(pageloom_player *player)
 {
     pageloom_beam beam;

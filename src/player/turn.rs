@@ -1,4 +1,4 @@
-// A beam that turns over a still picture, for lean reels: its changes are computed from its bearing.
+// A beam that turns over a still picture, for lean reels. The changes are computed from its direction.
 
 use super::beam::{Beam, TOO_LONG, near};
 use super::bus::{Burst, Bus, End, Work};
@@ -6,17 +6,17 @@ pub use super::operation::{OPEN_BEAM, TURN};
 use super::player::Extension;
 use super::reel::{NONE, byte};
 
-/// Bytes of a record before its rows: column and row that the beam turns about, whether anticlockwise, the longest of its
-/// limits, the square of its length, its limits, and the page of the first row. Each row is a count of cells, the first one's
-/// column of the display's memory, and the picture beneath; a count of 0 ends them.
+/// Bytes of a beam's record before its rows: column and row of its centre; 1 if it turns anticlockwise; its longest limit; the square
+/// of its length (two bytes); its 16 limits; the page of the first row. Each row is a count of cells, its first column in the display's
+/// memory, and the picture below the beam. A count of 0 ends the rows.
 pub const RECORD_ROWS: u16 = 23;
 const RECORD_LONGEST: u16 = 3;
 const RECORD_REACH: u16 = 4;
 const RECORD_LIMITS: u16 = 6;
 const RECORD_PAGE: u16 = 22;
-/// So many cells from the display's pointer a cell is no longer reached by sending those between again.
+/// A cell this far after the display's pointer, or farther, is reached by setting the pointer.
 const POINTS_ELSEWHERE: u8 = 8;
-/// Rows lie in the display's memory: so many pages, and columns of them.
+/// The largest memory of a display. Rows must lie inside it.
 const MEMORY_PAGES: u8 = 16;
 const MEMORY_COLUMNS: u16 = 132;
 /// Bytes of the allowance that a cell near the beam uses up.
@@ -26,21 +26,21 @@ const FAR_CELLS_A_BYTE: u8 = 4;
 
 /// The turning beam.
 pub struct Turning {
-    /// Offset of its record, and of the current cell.
+    /// Offset of its record, and of the picture below the current cell.
     pub record: u16,
     at: u16,
     direction: u8,
     last: u8,
     opens: bool,
-    /// Whether a row lies beyond the display's memory.
+    /// Whether a row lies outside the display's memory.
     beyond: bool,
     page: u8,
-    /// The column behind the row, and cells left in it.
+    /// The column after the row, and the number of cells left in the row.
     end: u8,
     left: u8,
     /// Cells between the display's pointer and the current one.
     gap: u8,
-    /// How many are sent because the gap was short.
+    /// How many of these cells are still to be sent because the gap is short.
     bridges: u8,
 }
 
@@ -78,11 +78,11 @@ impl Turning {
         })
     }
 
-    /// Goes to the row that follows; none if nothing is left. The offset behind it, or behind its end.
+    /// Goes to the next row; if there is none, `left` is 0. Returns the offset of its cells, or after the end of the record.
     fn next_row(&mut self, reel: &[u8]) -> u16 {
         let row = self.at;
         let count = byte(reel, row);
-        self.left = if count == NONE { 0 } else { count }; // a reel that is cut short ends here
+        self.left = if count == NONE { 0 } else { count }; // an incomplete reel ends here
         if self.left == 0 {
             return row.wrapping_add(1);
         }
@@ -101,7 +101,7 @@ impl Turning {
         self.next_row(reel);
     }
 
-    /// Where the record ends; its last row is empty.
+    /// Returns the offset after the record.
     fn behind(&mut self, reel: &[u8]) -> u16 {
         self.begin(reel);
         for _ in 0..=u8::MAX {
@@ -114,7 +114,7 @@ impl Turning {
         self.at.wrapping_add(1)
     }
 
-    /// The pixels of a cell of this page that the beam lights when it points in a direction.
+    /// Returns the pixels of a cell of this page that the beam lights when it points in `direction`.
     fn lit(&self, beam: &Beam, column: u8, direction: u8) -> u8 {
         let row = self.page.wrapping_mul(8);
         let mut lit = 0;
@@ -125,7 +125,7 @@ impl Turning {
         lit
     }
 
-    /// Goes to the next cell; whether a row begins with it.
+    /// Goes to the next cell. Returns whether it is the first of a row.
     fn pass(&mut self, reel: &[u8]) -> bool {
         self.at = self.at.wrapping_add(1);
         self.left -= 1;
@@ -136,7 +136,7 @@ impl Turning {
         ends
     }
 
-    /// Sends the current cell; the display's pointer is set to it unless it stands there. Whether a row begins with the next one.
+    /// Sends the current cell. Sets the display's pointer first if it is elsewhere. Returns whether the next cell is the first of a row.
     fn send<B: Bus>(&mut self, reel: &[u8], cell: u8, burst: &mut Burst<'_, B>) -> Result<bool, End> {
         if self.gap > 0 {
             burst.seek(self.page, self.end.wrapping_sub(self.left))?;
@@ -219,7 +219,7 @@ impl Extension for Turning {
                     far_cells = 0;
                 }
             } else if self.gap > 0 && self.gap < POINTS_ELSEWHERE {
-                // Back to the display's pointer, which is near.
+                // Go back to the cell at the display's pointer, which is near.
                 self.at = self.at.wrapping_sub(self.gap as u16);
                 self.left += self.gap;
                 self.bridges = self.gap;

@@ -32,7 +32,7 @@ impl<'a> ShowPosition<'a> {
         self.frame + 1 >= self.frames()
     }
 
-    /// Goes on by a frame; whether a frame of the script begins, which it does not while the last one is held.
+    /// Moves on by a frame. Returns whether a new frame of the script begins, which is not so while the last one is held.
     pub fn step(&mut self) -> bool {
         match self.then() {
             _ if !self.at_end() => self.frame += 1,
@@ -53,7 +53,7 @@ impl<'a> ShowPosition<'a> {
         }
     }
 
-    /// Follows a trigger; whether it led to a scene.
+    /// Follows a trigger. Returns whether it led to a scene.
     pub fn follow(&mut self, trigger: TriggerId) -> bool {
         let Some(target) = self.target(trigger) else { return false };
         if target != self.scene {

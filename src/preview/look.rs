@@ -1,4 +1,4 @@
-//! How the display looks: colours of lit and unlit pixels, the gap between them, the bezel in front.
+//! The appearance of the display: colours of lit and unlit pixels, the gap between them, and the bezel.
 
 use super::raster::Raster;
 use super::shown::Shown;
@@ -8,7 +8,8 @@ use crate::panel::{self, Tint};
 use crate::render::Bitmap;
 use crate::whole::{limited, rounded};
 
-/// The bezel's opening in pixels of what the viewer sees, from the top left corner of the picture; may reach beyond it.
+/// The opening of the bezel in pixels, from the top left corner of the picture as the viewer sees it. It can be larger than the
+/// picture.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct BezelOpening {
     pub left: f64,
@@ -17,7 +18,7 @@ pub struct BezelOpening {
     pub height: f64,
 }
 
-/// The look of a display.
+/// The appearance of a display.
 #[derive(Clone, Debug)]
 pub struct Look {
     /// Pixels of the preview from one pixel of the display to the next, and the side of its lit square.
@@ -38,7 +39,8 @@ pub struct Look {
     pub opening: Option<BezelOpening>,
 }
 
-/// Palette entries that every preview has, [`RESERVED`] in all; for each contrast the two colours and the gaps beside them follow.
+/// Palette entries that every preview has, [`RESERVED`] in all. After them come, for each contrast, the two colours and the gaps
+/// next to them.
 pub const BEZEL: u8 = 0;
 pub const EDGE: u8 = 1;
 pub const GLASS: u8 = 2;
@@ -93,7 +95,7 @@ pub struct PreviewArea {
     pub height: u32,
 }
 
-/// Paints pictures in one look, all with one palette.
+/// Paints pictures with one appearance and one palette.
 pub struct Painter<'a> {
     look: &'a Look,
     /// The contrasts that have colours, ascending, at least one.
@@ -132,7 +134,7 @@ impl<'a> Painter<'a> {
         PreviewArea { left: (MARGIN + left) * across, top: (MARGIN + top) * down, width, height }
     }
 
-    /// The palette: the fixed entries, then for each contrast the dots of both colours and the gaps beside them.
+    /// The palette: the fixed entries, then for each contrast the dots of both colours and the gaps next to them.
     pub fn palette(&self) -> Vec<RgbColour> {
         let Look { tones, reference, .. } = self.look;
         let fixed = [tones.bezel, tones.edge, tones.glass, tones.unlit, PAPER_COLOUR, WORDS_COLOUR];

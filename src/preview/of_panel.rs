@@ -1,4 +1,4 @@
-//! The look of a display as it is mounted: its colours, and the opening of the bezel in pixels of what the viewer sees.
+//! The appearance of a mounted display: its colours, and the opening of the bezel in pixels as the viewer sees them.
 
 use super::look::{BezelOpening, Look};
 use super::tone::{Material, Surroundings};
@@ -12,7 +12,8 @@ use crate::whole::rounded;
 const LEAST_WITH_GAP: u32 = 4;
 
 impl Look {
-    /// The look of a panel as mounted, by night; `pitch` pixels of the preview to one of the display, or what suits its size.
+    /// The appearance of a mounted panel in the dark. `pitch` is the number of preview pixels for one display pixel; by default it
+    /// suits the size.
     pub fn of(panel: &Panel, mounting: &Mounting, pitch: Option<u32>) -> Self {
         Self::made_of(Material::of(panel.tint), Surroundings::Night, panel, mounting, pitch)
     }

@@ -30,8 +30,8 @@ pub fn photo_pitch(width: u32) -> u32 {
     (WIDTH / (width + 2 * MARGIN)).clamp(PITCH.0, PITCH.1)
 }
 
-/// The still as a PNG. `left` is the share of its light that each pixel of the display still gives, row by row; where it is
-/// short, pixels are as new. `Err` says in words why there is no picture.
+/// The still as a PNG. `left` is the part of its light that each pixel of the display still gives, row by row. Pixels beyond its
+/// end are as new. `Err` says why this is not possible.
 pub fn photo(shown: &Shown, look: &Look, left: &[f64]) -> Result<Vec<u8>, String> {
     let painter = Painter::new(look, std::slice::from_ref(shown));
     let area = painter.whole();

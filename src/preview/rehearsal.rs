@@ -10,8 +10,8 @@ use crate::diag::{Finding, Findings};
 use crate::emulator::{FrameTime, Traffic};
 use crate::player::Thresholds;
 use crate::reel::{FieldTable, Reel, starting_with};
-use crate::render::{Bitmap, draw_at_steps, with_samples};
-use crate::show::{CueId, SceneId, Show, TriggerId};
+use crate::render::{Bitmap, draw_in_state, with_samples};
+use crate::show::{CueId, LiveState, SceneId, Show, TriggerId};
 use crate::units::Nanoseconds;
 use crate::whole::limited;
 use rayon::prelude::*;
@@ -76,6 +76,10 @@ pub(super) struct SideBySide<'a> {
     pub(super) course: ShowPosition<'a>,
     /// Whether the frame due now begins by the script, and is not the last one held.
     begins: bool,
+    /// For how many frames the last one has been held.
+    held: u32,
+    /// What live layers are drawn from.
+    state: LiveState,
     /// The live values that are set, in place of their samples.
     pub(super) set: Vec<Option<i16>>,
     /// Those of the frame played last, and the thresholds that watch them.
@@ -98,6 +102,8 @@ impl<'a> SideBySide<'a> {
             stage,
             course,
             begins: true,
+            held: 0,
+            state: show.first_state(),
             set: vec![None; show.live().len()],
             values: Vec::new(),
             thresholds: Thresholds::new(show.threshold_table()),
@@ -111,6 +117,7 @@ impl<'a> SideBySide<'a> {
         values.iter_mut().zip(&self.set).for_each(|(value, set)| *value = set.unwrap_or(*value));
         self.stage.set_values(&values);
         self.values.clone_from(&values);
+        self.record(&values);
         let played = self.stage.frame().map_err(|why| self.fault(&why))?;
         if let Some(fault) = self.stage.display().faults().first() {
             return Err(self.fault(&format!("protocol error: {}", fault.kind)));
@@ -123,12 +130,9 @@ impl<'a> SideBySide<'a> {
             return Err(self.fault("the cues played differ from the cues in the script"));
         }
         let drawn = self.frames.get(scene.0).and_then(|frames| frames.get(frame as usize));
-        let drawn = drawn.map(|drawn| match self.set.iter().any(Option::is_some) {
-            true => {
-                let steps: Vec<u8> =
-                    self.show.live().iter().zip(&values).map(|(live, value)| live.step(*value)).collect();
-                Cow::Owned(draw_at_steps(self.show, &self.show.scenes()[scene.0], frame, &steps))
-            }
+        let depends = !self.show.histories().is_empty() || self.set.iter().any(Option::is_some);
+        let drawn = drawn.map(|drawn| match depends {
+            true => Cow::Owned(draw_in_state(self.show, &self.show.scenes()[scene.0], frame, &self.state)),
             false => Cow::Borrowed(drawn),
         });
         let contrast = self.contrast(&values);
@@ -141,6 +145,13 @@ impl<'a> SideBySide<'a> {
             Some(Some((x, y))) => Err(self.fault(&format!("the pixel at {x},{y} differs from the drawn frame"))),
             None => Err(self.fault("the player shows a frame that was not drawn")),
         }
+    }
+
+    /// Takes up the live values for the frame that is due; the charts of its scene record them when it is time.
+    fn record(&mut self, values: &[i16]) {
+        let (show, state) = (self.show, &mut self.state);
+        state.steps = show.live().iter().zip(values).map(|(live, value)| live.step(*value)).collect();
+        show.record(&show.scenes()[self.course.scene.0], self.course.frame + self.held, state);
     }
 
     /// The contrast of the frame that is due, at these live values.
@@ -172,11 +183,12 @@ impl<'a> SideBySide<'a> {
         if let Some(trigger) = trigger {
             self.stage.trigger(trigger);
             if self.course.follow(trigger) {
-                self.begins = true;
+                (self.begins, self.held) = (true, 0);
                 return;
             }
         }
         self.begins = self.course.step();
+        self.held = if self.begins { 0 } else { self.held + 1 };
     }
 
     fn fault(&self, why: &str) -> Finding {
@@ -282,8 +294,8 @@ fn follow<'a>(
     }
 }
 
-/// Plays every scene from power-up with noise in the display: all of its frames, into what follows, and out of its middle by
-/// each trigger. Tells at most three differences; whether there was none.
+/// Plays every scene from power-up with noise in the display's memory: all frames, the change to what follows, and each trigger in
+/// the middle of the scene. Reports at most three differences. Returns whether there was none.
 pub fn check_scenes(show: &Show, reel: &Reel, frames: &[Vec<Bitmap>], findings: &mut Findings) -> bool {
     check_scenes_with_progress(show, reel, frames, findings, &|_| {})
 }

@@ -67,7 +67,7 @@ impl Shown {
     }
 }
 
-/// The same show with pictures that look alike and follow one another in one scene taken together.
+/// Joins equal pictures that follow one another in a scene.
 pub fn merged(shown: &[Shown]) -> Vec<Shown> {
     let mut runs: Vec<Shown> = Vec::new();
     for next in shown {

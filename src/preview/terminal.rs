@@ -1,4 +1,4 @@
-//! The display in a terminal: a letter for two pixels, or for eight where there is less room.
+//! The display in a terminal: a character for two pixels, or for eight if there is less room.
 
 use crate::render::Bitmap;
 

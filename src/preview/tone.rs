@@ -14,7 +14,7 @@ pub enum Surroundings {
     Day,
 }
 
-/// What a display is made of, for a look at the show on another one.
+/// The material of a display, to view the show on other displays.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Material {
     /// Pixels that shine, in these colours of rows.
@@ -88,7 +88,8 @@ impl Material {
     }
 }
 
-/// Displays that a person may try, by words of the trade: name, words, material; a split one turns lower after a quarter.
+/// Displays that a person can choose: name, description, material. A two-colour display changes its colour after a quarter of its
+/// rows.
 pub fn materials(rows: u32) -> [(&'static str, &'static str, Material); 6] {
     use panel::Colour::{Amber, Blue, Green, White, Yellow};
     let plain = |colour| Material::Shining(Tint::Plain(colour));
@@ -103,7 +104,7 @@ pub fn materials(rows: u32) -> [(&'static str, &'static str, Material); 6] {
     ]
 }
 
-/// The colours of a lit pixel at a contrast: the pixel, and the gap beside it, which catches some of its light.
+/// The colours of a lit pixel at a contrast: the pixel, and the gap next to it, which gets some of its light.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Shine {
     pub dot: RgbColour,

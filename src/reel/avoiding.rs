@@ -1,11 +1,11 @@
-//! Windows that leave out cells which are not the reel's own: those that live fields fill.
+//! Windows that leave out the cells of live fields.
 
 use super::cost::Cost;
 use super::memory::DirtyMask;
 use super::windows::{Window, plan};
 
-/// Windows that cover every changed cell and no owned one; no owned cell may be changed. Where nothing is owned they are the
-/// cheapest; else the cheapest are cut around the owned cells, which may not be the cheapest cut.
+/// Returns windows that cover every changed cell and no owned one. No owned cell may be in `changed`. If no cell is owned, these
+/// are the cheapest windows. Otherwise they are the cheapest windows with the owned cells cut out, which is not always the optimum.
 pub fn plan_avoiding(changed: &DirtyMask, owned: &DirtyMask, cost: &Cost) -> (u64, Vec<Window>) {
     let (price, windows) = plan(changed, cost);
     if windows.iter().all(|window| !covers(window, owned)) {
@@ -31,7 +31,7 @@ fn covers(window: &Window, owned: &DirtyMask) -> bool {
     (window.first_page..=window.last_page).any(|page| columns().any(|column| is_set(owned, page, column)))
 }
 
-/// Runs from changed cell to changed cell between the owned ones.
+/// Splits a window into runs between the owned cells. Each run starts and ends with a changed cell.
 fn cut(window: &Window, changed: &DirtyMask, owned: &DirtyMask, apart: &mut Vec<Window>) {
     for page in window.first_page..=window.last_page {
         let mut run: Option<Window> = None;

@@ -1,18 +1,18 @@
-//! The beam of a scene's turning sweep in memory order: what it lights, and where it points at each frame.
+//! The beam of a turning sweep in memory order: what it lights, and where it points in each frame.
 
 use crate::panel::{Mounting, Panel};
 use crate::player::beam::{Beam, bearing};
 use crate::render::TurningSweep;
 use crate::whole::limited;
 
-/// A beam in visible columns of memory, and its direction at each frame; `None` while it is not shown.
+/// A beam, with columns counted from the first visible one, and its direction in each frame; `None` while it is hidden.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct SeenBeam {
     pub beam: Beam,
     pub directions: Vec<Option<u8>>,
 }
 
-/// The beam as memory holds it; `None` when its centre is off the display.
+/// Converts a beam to memory order. Returns `None` if its centre is off the display.
 pub fn seen_beam(turning: &TurningSweep, panel: &Panel, mounting: &Mounting) -> Option<SeenBeam> {
     let (x, y) = turning.centre;
     let (width, height) = mounting.view_size(panel);

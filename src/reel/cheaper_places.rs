@@ -1,5 +1,5 @@
-//! Places a few pixels away at which a layer of a lean reel takes less flash, with the same player: it then touches fewer pages of the
-//! display's memory, or shares fewer with what moves.
+//! Finds places a few pixels away where a layer of a lean reel takes less flash with the same player: there it touches fewer pages
+//! of the display's memory, or shares fewer pages with moving layers.
 
 use super::compile::{LeanPlans, Reel, kept, plans_of};
 use super::fields::field_tables;
@@ -10,9 +10,9 @@ use crate::show::{SceneId, Show};
 use crate::whole::limited;
 use rayon::prelude::*;
 
-/// Layers are tried at up to so many pixels from their places. Half a page brings each row to the edge of a page, up or down.
+/// How far layers are moved, in pixels. Half a page is enough to bring each row to an edge of a page.
 const FARTHEST_PIXELS: i32 = 4;
-/// A place that spares less than this is not worth a change. Our own choice.
+/// Places that save less than this are not reported. Our own choice.
 const LEAST_SPARED_BYTES: usize = 24;
 /// Rows of a page.
 const PAGE_ROWS: u32 = 8;
@@ -24,26 +24,26 @@ pub struct CheaperPlace {
     pub scene: SceneId,
     /// The number of the layer in it.
     pub layer: usize,
-    /// How many columns further right, and rows further down.
+    /// By how many columns to the right and rows down the layer is moved.
     pub moved: (i32, i32),
-    /// Bytes of flash that this spares, reel and player taken together.
+    /// Bytes of flash that this saves, of reel and player together.
     pub spared_bytes: usize,
-    /// The pages of the display's memory where it stands, and there.
+    /// The pages of the display's memory that it touches now, and at the new place.
     pub pages: [TouchedPages; 2],
 }
 
 /// How many pages a layer touches.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct TouchedPages {
-    /// Those with ink of it at some frame.
+    /// Pages with ink of the layer in any frame.
     pub own: u32,
-    /// Of these the ones in which other layers move, or where it moves, in which others stand too.
+    /// Of these, the pages that it shares with other layers where one of them moves.
     pub shared: u32,
 }
 
-/// For each layer of a show that was compiled to a lean reel the place near by that spares most, the largest first; none for a dense
-/// reel, which does not depend on pages. A place at which ink would cover other ink or leave the view does not count. `done` is
-/// called for each place tried, with how many there are.
+/// Returns, for each layer of a lean show, the nearby place that saves most; the largest saving first. Returns none for a dense
+/// reel, which does not depend on pages. Places where ink would cover other ink or leave the view are left out. `done` is called
+/// for each place tried, with the number of places.
 pub fn cheaper_places(
     show: &Show,
     frames: &[Vec<Bitmap>],
@@ -66,10 +66,10 @@ pub fn cheaper_places(
     places
 }
 
-/// The lines of the view that are parallel to pages, from the first on, and which of them have ink of a layer.
+/// The lines of the view that are parallel to pages, and which of them have ink of a layer.
 struct InkedLines {
     inked: Vec<bool>,
-    /// Those whose ink changes.
+    /// Lines whose ink changes.
     changing: Vec<bool>,
 }
 
@@ -100,13 +100,13 @@ impl InkedLines {
     }
 }
 
-/// Whether a row of the view lies in one page; else a column does.
+/// Returns whether pages hold rows of the view. If the view is turned, they hold columns.
 fn rows_are_lines(show: &Show) -> bool {
     let row = |y| show.mounting().memory_pixel(show.panel(), 0, y).1;
     row(0) != row(1)
 }
 
-/// The pages, a bit each, of lines moved by so many; `None` where one of them leaves the view.
+/// Returns the pages of lines that are moved by `by`, one bit per page. `None` if a line leaves the view.
 fn pages_of(show: &Show, lines: &[bool], by: i32) -> Option<u32> {
     let place = |line: usize| {
         let line = limited::<u32, _>(line).checked_add_signed(by).filter(|line| (*line as usize) < lines.len())?;
@@ -117,7 +117,7 @@ fn pages_of(show: &Show, lines: &[bool], by: i32) -> Option<u32> {
     inked.map(|(line, _)| place(line)).try_fold(0, |pages, page| Some(pages | page?))
 }
 
-/// Places at which a layer touches fewer pages, or shares fewer.
+/// Returns the places where a layer touches or shares fewer pages.
 fn worth_a_try(show: &Show, scene: SceneId) -> Vec<CheaperPlace> {
     let count = show.scenes()[scene.0].layers.len();
     let lines: Vec<InkedLines> = (0..count).into_par_iter().map(|layer| InkedLines::of(show, scene, layer)).collect();
@@ -142,7 +142,7 @@ fn worth_a_try(show: &Show, scene: SceneId) -> Vec<CheaperPlace> {
     tries
 }
 
-/// How many bytes a place spares; `None` where ink would be covered or the show could not be built.
+/// Returns how many bytes a place saves. `None` if ink would be covered or the show cannot be built.
 fn spared(
     show: &Show,
     frames: &[Vec<Bitmap>],
@@ -162,7 +162,7 @@ fn spared(
         field_tables(&there, &all, &mut Findings::default())?;
     }
     let planned = plans_of(&there, own, &kept(&there, own, &pictures), plans.planner()).ok()?;
-    // More or fewer areas, but else the same player.
+    // The number of areas may differ; the other parts of the player must be the same.
     let kind = |parts: PlayerParts| PlayerParts { areas: parts.areas.min(1), ..parts };
     let reels = plans.reels_with(&there, place.scene, planned);
     let alike = reels.iter().filter(|reel| kind(reel.parts) == kind(taken.parts));

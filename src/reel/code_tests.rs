@@ -1,4 +1,4 @@
-//! Tests of scenes as code: they do what they did as instructions, and no way of writing plain data is shorter.
+//! Tests of encoded scenes: they do the same as their instructions, and plain data cannot be encoded shorter.
 
 use super::encode::encode_instruction;
 use super::instruction::{CellPlace, Instruction};
@@ -8,8 +8,8 @@ use proptest::prelude::*;
 /// Levels of replays that the player keeps (DEVELOPERS.md, reel version 2, instructions 07 and 08).
 const LEVELS: usize = 4;
 
-/// What code does from `at` up to its end, or up to a jump: data byte by byte, other instructions by their code. Follows the
-/// table of instructions in DEVELOPERS.md, with no other knowledge of the encoder.
+/// What code does from `at` up to its end or a jump: data byte by byte, other instructions by their code. It follows the table in
+/// FORMAT.md and knows nothing else of the encoder.
 fn done(reel: &[u8], mut at: usize, end: usize) -> Vec<Vec<u8>> {
     let (mut all, mut returns, mut laps) = (Vec::new(), Vec::new(), 0);
     loop {
@@ -84,7 +84,7 @@ fn instruction() -> impl Strategy<Value = Instruction> {
     ]
 }
 
-/// Instructions of which stretches come again.
+/// Instructions with repeated parts.
 fn scene() -> impl Strategy<Value = Vec<Instruction>> {
     let stretches = prop::collection::vec(prop::collection::vec(instruction(), 1..6), 1..5);
     (stretches, prop::collection::vec(0usize..5, 1..40), 0usize..9).prop_map(|(stretches, order, entered)| {

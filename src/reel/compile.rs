@@ -1,6 +1,6 @@
-//! A show and its frames as a finished lean reel: the viewer's pixels in memory order, every scene planned, all encoded.
+//! Compiles a show and its frames to a lean reel: puts the pixels in memory order, plans every scene, and encodes all of them.
 
-use super::areas::{LiveFrames, NoAreas, SceneInk, no_live};
+use super::areas::{LiveFrames, NoAreas, SceneInk, kept_bytes, no_live};
 use super::beam::seen_beam;
 use super::cost::Cost;
 use super::dimming::LiveContrast;
@@ -36,9 +36,9 @@ pub struct Reel {
     pub fields: Vec<FieldTable>,
     /// The tables of the lamps, which lie beside the reel too.
     pub lamps: Vec<LampTable>,
-    /// What its player must be built for.
+    /// The parts of the player that it needs.
     pub parts: PlayerParts,
-    /// Whether it was made quickly, in place of one that is drawn from a copy of the picture.
+    /// Whether it was made by `--quick`, where a full build could take a dense reel.
     pub provisional: bool,
 }
 
@@ -49,16 +49,16 @@ impl Reel {
     }
 }
 
-/// Compiles a show without a copy of the picture from its rendered frames, one list a scene in viewer space; reports a reel
-/// beyond the player's reach.
+/// Compiles a show to a lean reel. `frames` has one list of pictures per scene, as the viewer sees them. Reports a reel that is too
+/// long for the player's offsets.
 pub fn compile_lean(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Reel> {
     let planner = planner(show.panel(), show.mounting(), show.bus());
     let reels = lean_reels(show, frames, findings, &|_| {})?;
     reels.into_iter().min_by_key(|reel| price(show, reel, &planner.cost))
 }
 
-/// The same in every way in which the parts of the player that it needs may pay; `done` is called for each scene planned, with how
-/// many there are.
+/// Compiles a show with each set of player parts that may be worth its code. `done` is called for each planned scene, with the
+/// number of scenes.
 pub(super) fn lean_reels(
     show: &Show,
     frames: &[Vec<Bitmap>],
@@ -74,7 +74,7 @@ pub(super) fn lean_reels(
     reachable(show, LeanPlans { planner, scenes, fields, lamps }.reels(show), findings)
 }
 
-/// The scenes of a show, planned in all ways, with what its reels hold beside them.
+/// The scenes of a show, planned with each part set, and what its reels hold in addition.
 pub struct LeanPlans {
     planner: Planner,
     scenes: Vec<Plans>,
@@ -83,7 +83,7 @@ pub struct LeanPlans {
 }
 
 impl LeanPlans {
-    /// Those of a show with its rendered frames, one list a scene in viewer space; `None` where it cannot be lean.
+    /// Plans a show. `frames` has one list of pictures per scene, as the viewer sees them. `None` if the show cannot be lean.
     pub fn of(show: &Show, frames: &[Vec<Bitmap>]) -> Option<Self> {
         let (frames, mut findings) = (&seen(show, frames), Findings::default());
         let fields = field_tables(show, frames, &mut findings)?;
@@ -93,7 +93,7 @@ impl LeanPlans {
         Some(Self { planner, scenes, fields, lamps })
     }
 
-    /// What the scenes were planned for.
+    /// The planner of the scenes.
     pub fn planner(&self) -> &Planner {
         &self.planner
     }
@@ -103,7 +103,7 @@ impl LeanPlans {
         self.assembled(show, &self.scenes.iter().collect::<Vec<_>>())
     }
 
-    /// The reels of the show in which one scene is planned otherwise.
+    /// The reels of the show with other plans for one scene.
     pub fn reels_with(&self, show: &Show, scene: SceneId, planned: Plans) -> Vec<Reel> {
         let mut scenes: Vec<&Plans> = self.scenes.iter().collect();
         if let Some(own) = scenes.get_mut(scene.0) {
@@ -118,6 +118,7 @@ impl LeanPlans {
             let parts = PlayerParts {
                 areas_alone: self.fields.is_empty() && areas_send_all(&bytes, &layout),
                 live: limited(show.live().len()),
+                history: limited(kept_bytes(show)),
                 dims: scenes.iter().any(|scene| scene.dimming.is_some()),
                 ..parts(scenes.iter())
             };
@@ -128,7 +129,7 @@ impl LeanPlans {
     }
 }
 
-/// All scenes of a show, each in all ways; `done` is called for each, with how many there are.
+/// Plans all scenes of a show with each part set. `done` is called for each scene, with the number of scenes.
 fn plan_all(
     show: &Show,
     frames: &[Vec<Bitmap>],
@@ -143,13 +144,13 @@ fn plan_all(
     show.scenes().par_iter().zip(frames.par_iter()).map(plan).collect()
 }
 
-/// A scene in all ways, from the pictures that memory holds.
+/// Plans a scene with each part set, from the pictures in the display's memory.
 pub(super) fn plans_of(show: &Show, scene: &Scene, pictures: &[Bitmap], planner: &Planner) -> Result<Plans, NoAreas> {
     let ink = SceneInk::of(show, scene, &kept_frames(show, scene, pictures.len()));
     Plans::of(&lean_footage(show, scene, pictures, planner), ink.as_ref().map_err(|why| *why), planner)
 }
 
-/// The plans of all scenes; what follows live values and cannot be areas is reported.
+/// Returns the plans of all scenes. Reports layers that follow live values and cannot be areas.
 fn all_planned(show: &Show, planned: Vec<Result<Plans, NoAreas>>, findings: &mut Findings) -> Option<Vec<Plans>> {
     for (scene, why) in show.scenes().iter().zip(&planned) {
         findings.extend(why.as_ref().err().map(|why| no_live(show, scene, *why)));
@@ -157,7 +158,7 @@ fn all_planned(show: &Show, planned: Vec<Result<Plans, NoAreas>>, findings: &mut
     planned.into_iter().collect::<Result<_, _>>().ok()
 }
 
-/// Whether no instruction of the scenes but those of areas sends cells, so that their player needs no windows.
+/// Returns whether only areas send cells, so that the player needs no windows.
 fn areas_send_all(reel: &[u8], layout: &Layout) -> bool {
     let needs_none = |operation: u8| {
         matches!(operation, op::FRAME..=op::COMMANDS | op::CONTRAST | op::OPEN_AREAS | op::RESTART_AREAS)
@@ -167,7 +168,7 @@ fn areas_send_all(reel: &[u8], layout: &Layout) -> bool {
     operations.all(needs_none)
 }
 
-/// The frames of a scene, with the sweep that the player can generate.
+/// The frames of a scene, with the sweep that the player can compute.
 fn lean_footage(show: &Show, scene: &Scene, pictures: &[Bitmap], planner: &Planner) -> SceneFrames {
     let scene_frames = footage_of(show, scene, pictures);
     let seen = turning(show, scene).and_then(|turning| seen_beam(&turning, show.panel(), show.mounting()));
@@ -175,7 +176,7 @@ fn lean_footage(show: &Show, scene: &Scene, pictures: &[Bitmap], planner: &Plann
     SceneFrames { sweep, ..scene_frames }
 }
 
-/// The reels that the player's offsets reach in whole; `None` when there is none, which is said of the shortest.
+/// Returns the reels that are short enough for the player's offsets. If there is none, reports the shortest and returns `None`.
 pub(super) fn reachable(show: &Show, reels: Vec<Reel>, findings: &mut Findings) -> Option<Vec<Reel>> {
     let (reached, beyond): (Vec<Reel>, Vec<Reel>) =
         reels.into_iter().partition(|reel| reel.bytes.len() <= LONGEST_REEL);
@@ -198,7 +199,7 @@ fn beyond_reach(show: &Show, reel: &Reel) -> Finding {
     finding.hint("or use a lower frame rate")
 }
 
-/// The pictures that memory holds, which are those drawn but for what the display, being off, does not show.
+/// The pictures in the display's memory. They differ from the drawn ones while the display is off.
 pub(super) fn seen<'a>(show: &Show, frames: &'a [Vec<Bitmap>]) -> Cow<'a, [Vec<Bitmap>]> {
     if show.scenes().iter().all(|scene| scene.off.is_empty()) {
         return Cow::Borrowed(frames);
@@ -206,13 +207,13 @@ pub(super) fn seen<'a>(show: &Show, frames: &'a [Vec<Bitmap>]) -> Cow<'a, [Vec<B
     show.scenes().iter().zip(frames).map(|(scene, drawn)| kept(show, scene, drawn)).collect()
 }
 
-/// The pictures that memory keeps: while the display is off the one before, or the first one to be seen, so that nothing is
-/// sent for pictures that nobody sees.
+/// The pictures in memory. While the display is off, memory keeps the last visible picture or already holds the next one, so that
+/// nothing is sent for pictures that nobody sees.
 pub(super) fn kept(show: &Show, scene: &Scene, drawn: &[Bitmap]) -> Vec<Bitmap> {
     kept_frames(show, scene, drawn.len()).into_iter().map(|frame| drawn[frame].clone()).collect()
 }
 
-/// For each frame the one whose picture memory keeps.
+/// For each frame, the number of the frame whose picture is in memory.
 fn kept_frames(show: &Show, scene: &Scene, frames: usize) -> Vec<usize> {
     let is_on = |frame: &usize| !scene.is_off(show.frame_rate().seconds_at(limited(*frame)));
     let mut last = (0..frames).find(is_on).unwrap_or(0);

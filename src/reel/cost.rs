@@ -1,4 +1,4 @@
-//! What a transfer costs on the bus, in time: transactions, window commands, data, the write limit.
+//! The bus time of transfers: transactions, window commands, data, and the write limit.
 
 use crate::units::Nanoseconds;
 use crate::whole::limited;
@@ -8,11 +8,11 @@ use crate::whole::limited;
 pub struct Cost {
     /// Time of one byte.
     byte: u64,
-    /// Time of a transaction without any byte: on I²C start, address, control byte and stop, on SPI chip select and D/C.
+    /// Time of a transaction without data bytes: on I²C start, address, control byte and stop; on SPI chip select and D/C.
     transaction: u64,
-    /// Bytes after the address in one transaction, the control byte counted.
+    /// Bytes after the address in one transaction, including the control byte.
     write_limit: u64,
-    /// How many bytes on the bus a byte of flash is taken to be worth.
+    /// How many bytes on the bus a byte of flash is worth.
     flash_worth: u64,
     /// Command bytes that set the pointer.
     seek: u64,
@@ -24,20 +24,20 @@ pub struct Cost {
 const SEEK_BYTES: u64 = 3;
 /// Command bytes that open a rectangle: addressing mode (2), columns (3), pages (3).
 pub const RECTANGLE_BYTES: u64 = 8;
-/// Reel bytes of a run beside its cells: the seek, and the instruction that its data begin with.
+/// Reel bytes of a run in addition to its cells: the seek, and the instruction before its data.
 pub const RUN_CODE_BYTES: u64 = 3;
-/// Reel bytes of a rectangle beside its cells: two groups of commands, and the instruction that its data begin with.
+/// Reel bytes of a rectangle in addition to its cells: two groups of commands, and the instruction before its data.
 const RECTANGLE_CODE_BYTES: u64 = 5;
-/// How many bytes on the bus a byte of flash is worth: enough that gaps of a few cells are skipped, and no more, since
-/// the bus of most shows is idle but must not be given away. Found by trying 0 to 10 on the bench corpus.
+/// How many bytes on the bus a byte of flash is worth. With this, gaps of a few cells are skipped. A larger value would use up bus
+/// time that a show may need. Found by trying 0 to 10 on the bench corpus.
 const FLASH_WORTH: u64 = 2;
 /// Command bytes that return to page addressing.
 pub const PAGE_MODE_BYTES: u64 = 2;
-/// Command bytes that open the column window again to the whole memory.
+/// Command bytes that reset the column window to the whole memory.
 pub const WHOLE_COLUMNS_BYTES: u64 = 3;
 
 impl Cost {
-    /// Costs from the time of one byte and of one empty transaction; `write_limit` of 2 or more.
+    /// Costs from the time of one byte and of one empty transaction. `write_limit` is at least 2.
     pub fn new(byte: Nanoseconds, transaction: Nanoseconds, write_limit: u16, rectangles: bool) -> Self {
         let write_limit = u64::from(write_limit.max(2));
         Self {
@@ -49,11 +49,11 @@ impl Cost {
             rectangles,
         }
     }
-    /// The same bus, where so many command bytes set the pointer.
+    /// The same bus, with this number of command bytes to set the pointer.
     pub fn with_seek(self, seek: u64) -> Self {
         Self { seek, ..self }
     }
-    /// The same bus, where flash counts for nothing.
+    /// The same bus, where flash costs nothing.
     pub fn of_bus_alone(&self) -> Self {
         Self { flash_worth: 0, ..self.clone() }
     }
@@ -61,7 +61,7 @@ impl Cost {
     pub fn of_runs_alone(self) -> Self {
         Self { rectangles: false, ..self }
     }
-    /// The most data bytes of one transaction.
+    /// The largest number of data bytes in one transaction.
     pub fn most_data(&self) -> u8 {
         limited(self.write_limit - 1)
     }
@@ -69,7 +69,7 @@ impl Cost {
     pub fn commands(&self, bytes: u64) -> u64 {
         self.transaction + bytes * self.byte
     }
-    /// Data bytes, in as many transactions as the write limit asks for.
+    /// Data bytes, split into transactions by the write limit.
     pub fn data(&self, bytes: u64) -> u64 {
         let transactions = bytes.div_ceil(self.write_limit - 1);
         transactions * self.transaction + bytes * self.byte
@@ -78,24 +78,24 @@ impl Cost {
     pub fn run(&self, cells: u64) -> u64 {
         self.commands(self.seek) + self.data(cells)
     }
-    /// A rectangle of `pages` × `columns` cells, with the return to page addressing. Unless it ends `at_edge`, the last
-    /// visible column, its column window must be opened again: where page addressing goes at the end of a window set
-    /// before, the data sheet leaves open (SSD1306 data sheet Rev 1.5 §10.1.3).
+    /// A rectangle of `pages` × `columns` cells, with the return to page addressing. If it does not end `at_edge` (the last visible
+    /// column), its column window must be reset. The data sheet does not say how page addressing behaves at the end of an earlier
+    /// window (SSD1306 data sheet Rev 1.5 §10.1.3).
     pub fn rectangle(&self, pages: u64, columns: u64, at_edge: bool) -> u64 {
         let closing = if at_edge { PAGE_MODE_BYTES } else { WHOLE_COLUMNS_BYTES + PAGE_MODE_BYTES };
         self.commands(RECTANGLE_BYTES) + self.data(pages * columns) + self.commands(closing)
     }
-    /// What a run is taken to cost when transfers are chosen: its bus time, and its bytes of flash as bus time.
+    /// The price of a run, by which transfers are chosen: its bus time plus its flash as bus time.
     pub fn run_price(&self, cells: u64) -> u64 {
         self.run(cells) + self.flash(RUN_CODE_BYTES + cells)
     }
-    /// What a rectangle is taken to cost, likewise.
+    /// The price of a rectangle: its bus time plus its flash as bus time.
     pub fn rectangle_price(&self, pages: u64, columns: u64, at_edge: bool) -> u64 {
         let closing = if at_edge { PAGE_MODE_BYTES } else { WHOLE_COLUMNS_BYTES + PAGE_MODE_BYTES };
         let code = RECTANGLE_BYTES + closing + RECTANGLE_CODE_BYTES;
         self.rectangle(pages, columns, at_edge) + self.flash(code + pages * columns)
     }
-    /// What bytes of flash are worth, as bus time.
+    /// Bytes of flash as bus time.
     pub fn flash(&self, bytes: u64) -> u64 {
         self.flash_worth * bytes * self.byte
     }

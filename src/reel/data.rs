@@ -5,13 +5,13 @@ use crate::player::operation as op;
 use crate::whole::limited;
 use std::collections::HashMap;
 
-/// Bytes that one literal, fill or zero instruction covers at most.
+/// The largest number of bytes of one literal, fill or zero instruction.
 const LONGEST_SHORT: usize = 32;
-/// Bytes that one copy covers at most.
+/// The largest number of bytes of one copy.
 const LONGEST_COPY: usize = 255;
 /// Bytes of a copy instruction.
 pub const COPY_BYTES: usize = 4;
-/// The shortest copy that is looked up; a shorter one never pays.
+/// The shortest copy that is looked up. A shorter one never saves bytes.
 pub const SHORTEST_COPY: usize = 5;
 /// How many earlier places with the same first bytes are tried.
 const PLACES_TRIED: usize = 48;
@@ -32,7 +32,7 @@ impl Piece {
         }
     }
 
-    /// Its reel bytes, where the first byte that it carries is `first`.
+    /// Its reel bytes, if the first byte that it carries is `first`.
     pub fn size(self, first: u8) -> usize {
         match self {
             Piece::Literal(length) => 1 + length,
@@ -42,7 +42,7 @@ impl Piece {
         }
     }
 
-    /// Appends it to the reel; `data` begins with what it carries.
+    /// Appends it to the reel. `data` begins with the bytes that it carries.
     pub fn write(self, data: &[u8], reel: &mut Vec<u8>) {
         let short: u8 = limited(self.length() - 1);
         match self {
@@ -60,38 +60,38 @@ impl Piece {
     }
 }
 
-/// The pieces that `data` may begin with, copies left out.
+/// The pieces that `data` can begin with, except copies.
 pub fn pieces(data: &[u8]) -> impl Iterator<Item = Piece> {
     let run = data.iter().take(LONGEST_SHORT).take_while(|byte| **byte == data[0]).count();
     let literals = (1..=LONGEST_SHORT.min(data.len())).map(Piece::Literal);
     literals.chain((1..=run).map(Piece::Fill))
 }
 
-/// Where each sequence of [`SHORTEST_COPY`] bytes stands in the bytes emitted so far.
+/// The offsets of each sequence of [`SHORTEST_COPY`] bytes in the reel so far.
 pub struct Places {
     places: HashMap<[u8; SHORTEST_COPY], Vec<usize>>,
     indexed: usize,
-    /// Offsets of bytes that are still to be filled in, ascending; no copy may contain one.
+    /// Offsets of bytes that are filled in later, ascending. No copy may contain one.
     unknown: Vec<usize>,
 }
 
 impl Places {
-    /// Of what is emitted from an offset on; what stands before it is still to be filled in.
+    /// Places from an offset on. The bytes before it are filled in later.
     pub fn behind(offset: usize) -> Self {
         Self { places: HashMap::new(), indexed: offset, unknown: Vec::new() }
     }
 
-    /// Says that the bytes at these offsets, behind all others said so far, are still to be filled in.
+    /// Leaves out bytes that are filled in later. The offsets must be larger than all earlier ones.
     pub fn leave_out(&mut self, offsets: std::ops::Range<usize>) {
         self.unknown.extend(offsets);
     }
 
-    /// Says that all bytes are filled in.
+    /// All bytes are now filled in.
     pub fn all_known(&mut self) {
         self.unknown.clear();
     }
 
-    /// Takes in what was emitted since the last call.
+    /// Adds the bytes that were appended since the last call.
     pub fn learn(&mut self, reel: &[u8]) {
         while let Some(window) = reel.get(self.indexed..self.indexed + SHORTEST_COPY) {
             if let Ok(key) = window.try_into() {
@@ -101,7 +101,7 @@ impl Places {
         }
     }
 
-    /// The longest earlier stretch of the reel that begins like `data`; of equals the earliest.
+    /// Returns the longest earlier part of the reel that begins like `data`; of equal ones the earliest.
     pub fn longest(&self, reel: &[u8], data: &[u8]) -> Option<(usize, usize)> {
         let key: [u8; SHORTEST_COPY] = data.get(..SHORTEST_COPY)?.try_into().ok()?;
         let tried = self.places.get(&key)?.iter().take(PLACES_TRIED);

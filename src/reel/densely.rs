@@ -1,4 +1,4 @@
-//! A show and its frames as a finished dense reel, with beams predicted where that is worth the player's code for it.
+//! Compiles a show and its frames to a dense reel. Beams are predicted if that is worth the code in the player.
 
 use super::beam::seen_beam;
 use super::compile::{Reel, footage_of, header, planner, reachable, seen};
@@ -14,18 +14,19 @@ use crate::show::Show;
 use crate::whole::limited;
 use rayon::prelude::*;
 
-/// Compiles a show with a copy of the picture from its rendered frames, one list a scene in viewer space; reports a reel beyond
-/// the player's reach. `None` also when the show has live fields, which draw where the copy knows nothing of them.
+/// Compiles a show to a dense reel. `frames` has one list of pictures per scene, as the viewer sees them. Reports a reel that is
+/// too long for the player's offsets. Returns `None` also if the show has live fields, because the picture copy does not contain
+/// them.
 pub fn compile_densely(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Reel> {
     let flash = |reel: &Reel| {
         limited::<u32, _>(reel.bytes.len()) + show.microcontroller().player_cost().0.flash_with(reel.parts).0
     };
-    // A beam that is predicted spares decisions, so it may take a little more flash.
+    // A predicted beam saves decisions, so it may take a little more flash.
     let price = |reel: &Reel| flash(reel) - if reel.parts.beam { flash(reel) / MOST_MORE_FLASH } else { 0 };
     dense_reels(show, frames, findings)?.into_iter().min_by_key(price)
 }
 
-/// The same with a beam predicted, where there is one, and without.
+/// Compiles a show with a predicted beam, if there is one, and without.
 pub(super) fn dense_reels(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Vec<Reel>> {
     let lamps = lamp_tables(show, findings)?;
     let scene_frames = scenes_of(show, frames, findings)?;
@@ -41,7 +42,7 @@ pub(super) fn dense_reels(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Fi
     reachable(show, reels, findings)
 }
 
-/// The frames of all scenes; `None` where the copy of the picture cannot know what is shown.
+/// Returns the frames of all scenes. `None` if the picture copy cannot contain all that is shown.
 fn scenes_of(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Vec<SceneFrames>> {
     if show.scenes().iter().any(|scene| !scene.fields.is_empty()) {
         let message = "a show with live fields cannot be dense: its picture copy does not contain them";
@@ -62,10 +63,11 @@ fn scenes_of(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Op
     Some(scenes.map(|(scene, pictures)| footage_of(show, scene, pictures)).collect())
 }
 
-/// The player of films has a bit for each of eight pages.
+/// Largest height of a film in rows: the player has a bit for each of eight pages.
 const MOST_FILM_ROWS: u32 = 64;
 
-/// Compiles a show as a film, if its display is no taller: as a dense reel, but larger where layers move in a regular way, and three times as fast to play.
+/// Compiles a show to a film, if its display is not too tall. A film is like a dense reel, but three times as fast to decode. It is
+/// larger if layers move in a regular way.
 pub fn compile_as_film(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Reel> {
     if show.panel().height > MOST_FILM_ROWS {
         return None;
@@ -80,8 +82,8 @@ pub fn compile_as_film(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findi
     reachable(show, vec![reel(compiled, &lamps, parts)], findings)?.pop()
 }
 
-/// A beam is predicted where reel and player take at most one part in so many more with it, as it also spares choices: of the
-/// bench's sweep on 72×40 the busiest frame makes 145 of them with a beam and 307 without.
+/// A beam is predicted if reel and player grow by at most 1/40, because it also saves decisions: on the 72×40 sweep of the bench,
+/// the busiest frame has 145 decisions with a predicted beam and 307 without.
 const MOST_MORE_FLASH: u32 = 40;
 
 fn draw_densely(
@@ -99,7 +101,7 @@ fn draw_densely(
     reel(compiled, lamps, PlayerParts { dense: true, beam, ..live_parts(show) })
 }
 
-/// What a contrast that follows a live value needs, if there is one.
+/// The player parts for a contrast that follows a live value, if there is one.
 fn live_parts(show: &Show) -> PlayerParts {
     let dims = show.scenes().iter().any(|scene| scene.contrast.at_steps().is_some());
     PlayerParts { live: limited(show.live().len()), dims, ..PlayerParts::NONE }

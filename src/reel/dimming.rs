@@ -1,10 +1,10 @@
-//! A contrast that follows a live value: what the player reads of it, and where that stands in a reel.
+//! A contrast that follows a live value, and its table in the reel.
 
 use super::encode::Layout;
 use crate::show::{Scene, Show};
 use crate::whole::limited;
 
-/// The live value that a scene's contrast follows, by its number, and the contrast at each of its steps.
+/// The number of the live value that the contrast of a scene follows, and the contrast at each of its steps.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct LiveContrast {
     pub value: u8,
@@ -12,7 +12,7 @@ pub struct LiveContrast {
 }
 
 impl LiveContrast {
-    /// That of a scene; `None` where its contrast follows no live value.
+    /// That of a scene. `None` if its contrast follows no live value.
     pub fn of(show: &Show, scene: &Scene) -> Option<Self> {
         let lowest = show.panel().controller.contrast_lowest;
         let (value, contrasts) = scene.contrast.at_steps()?;
@@ -20,7 +20,7 @@ impl LiveContrast {
     }
 }
 
-/// Puts the contrasts of scenes into a reel, equal ones once; for each scene where its own stand.
+/// Appends the contrast tables of scenes to a reel, equal ones once. Returns the offset of each scene's table.
 pub fn put_contrasts(reel: &mut Vec<u8>, layout: &mut Layout, scenes: &[Option<&LiveContrast>]) -> Vec<u16> {
     let mut known: Vec<(&[u8], u16)> = Vec::new();
     let before = reel.len();

@@ -1,4 +1,4 @@
-//! What firmware's supervisor knows of the display: how it is switched on and off, and the set-up that can be sent again.
+//! The table of the display for the supervisor: how it is switched on and off, and the set-up that is repeated.
 
 use super::compile::Reel;
 use super::encode::joined;
@@ -7,10 +7,10 @@ use crate::panel::{MovedByShow, PowerStep, power_down_steps, power_up_steps, ref
 use crate::show::Show;
 use crate::whole::limited;
 
-/// Where the groups that can be sent again and the steps of switching off begin stands behind the wait after power-up.
+/// The first bytes of the table: the wait after power-up, the offset of the groups, and the offset of the steps that switch off.
 const OFFSETS: usize = 3;
 
-/// The groups of commands that can be sent again while the reel plays, each within a transaction.
+/// The groups of commands that can be repeated while the reel plays. Each fits in one transaction.
 pub fn refresh_groups(show: &Show, reel: &Reel) -> Vec<Vec<u8>> {
     let usual = usual_contrast(show);
     let groups = refresh_commands(show.panel(), show.mounting(), usual, moved(show, reel));
@@ -21,7 +21,7 @@ fn usual_contrast(show: &Show) -> u8 {
     show.scenes().get(show.start().0).map_or(0, |scene| scene.contrast_at(0.0))
 }
 
-/// What the reel moves; a dense one is taken to invert.
+/// The settings that the reel itself changes. A dense reel is assumed to invert the display.
 fn moved(show: &Show, reel: &Reel) -> MovedByShow {
     let usual = usual_contrast(show);
     let any = |moves: fn(&Instruction) -> bool| reel.scenes.iter().flat_map(|scene| &scene.instructions).any(moves);

@@ -1,12 +1,13 @@
-//! How each frame of a scene is looked at: start line and inversion, chosen frame by frame or as the picture moves.
+//! The display state of each frame of a scene: start line and inversion, chosen frame by frame or by the movement of the picture.
 
 use super::memory::{DisplayState, Memory, PageBitmap, RING_ROWS, visible};
 use super::scene::{Next, SceneFrames};
 use super::step::{FARTHEST_SCROLL, Planner, Wanted};
 use crate::whole::limited;
 
-/// The display states of each frame, and of the way back to the first one when the scene repeats: those that are cheapest frame by frame,
-/// and where they differ, those that follow what moves up or down as a whole, since what comes behind may repay that.
+/// Returns lists of display states, one state for each frame, and one more for the way back if the scene repeats. The first list is
+/// the cheapest frame by frame. If it differs, a second list follows the picture that moves up or down as a whole, because later
+/// frames may then be cheaper.
 pub fn display_states(scene_frames: &SceneFrames, planner: &Planner) -> Vec<Vec<DisplayState>> {
     let cheapest = along(scene_frames, planner, &[]);
     let moves = moves(scene_frames);
@@ -18,13 +19,13 @@ pub fn display_states(scene_frames: &SceneFrames, planner: &Planner) -> Vec<Vec<
     if following == cheapest { vec![cheapest] } else { vec![cheapest, following] }
 }
 
-/// For each frame by how many rows of the start line the whole picture before it is moved; `None` where it is another one.
+/// For each frame, by how many rows of the start line the previous picture is moved. `None` if it is a different picture.
 fn moves(scene_frames: &SceneFrames) -> Vec<Option<u8>> {
     let pairs = scene_frames.pictures.windows(2).map(|pair| moved(&pair[0], &pair[1]));
     std::iter::once(None).chain(pairs).collect()
 }
 
-/// The least move, in rows of the start line, by which a picture becomes the next one but for the rows that come into view.
+/// The smallest move, in rows of the start line, that turns a picture into the next one, except for rows that come into view.
 fn moved(picture: &PageBitmap, next: &PageBitmap) -> Option<u8> {
     let all = visible(picture.rows());
     let up = |rows: u32| {

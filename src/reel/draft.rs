@@ -1,4 +1,4 @@
-//! A reel of one scene that is made at once, of windows alone: for a picture that is wanted before the show is compiled.
+//! A quick reel of one scene, made of windows only. It shows a picture before the whole show is compiled.
 
 use super::areas::LiveFrames;
 use super::compile::{footage_of, header, kept, planner};
@@ -10,8 +10,8 @@ use crate::render::Bitmap;
 use crate::show::{SceneId, Show};
 use crate::whole::limited;
 
-/// The bytes of a reel that begins with a scene and has instructions for no other, and the fields of the show; `None` when it is
-/// beyond the player's reach, or a field cannot be where it is. Live values stay at their samples.
+/// Returns the bytes of a reel with only this scene, and the fields of the show. `None` if the reel is too long for the player's
+/// offsets, or a field cannot be where it is. Live values stay at their samples.
 pub fn draft_reel(show: &Show, scene: SceneId, frames: &[Vec<Bitmap>]) -> Option<(Vec<u8>, Vec<FieldTable>)> {
     let fields = field_tables(show, frames, &mut Findings::default())?;
     let own = show.scenes().get(scene.0)?;

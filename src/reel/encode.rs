@@ -16,28 +16,28 @@ use crate::whole::limited;
 pub const LONGEST_REEL: usize = 0xFFFF;
 /// A trigger that does nothing.
 pub const IGNORED: u8 = 0xFF;
-/// A trigger, or a scene's end, that goes back to the scene before.
+/// A trigger, or the end of a scene, that goes back to the scene before.
 pub const BACK: u8 = 0xFE;
-/// How often all scenes are written, each time with a cost-to-go from the time before.
+/// How often all scenes are encoded, each time with the cost-to-go of the time before.
 const ATTEMPTS: usize = 2;
 const TABLES: usize = 11;
-/// What is added to a start line that is set and not moved.
+/// Added to a start line that is set, not moved.
 const SETS_LINE: u8 = 0x80;
-/// What is added to a shift in a strip.
+/// Added to the distance in a strip.
 const NO_SHIFT: u8 = 128;
 
-/// What stands in a reel beside its scenes.
+/// The contents of a reel in addition to its scenes.
 #[derive(Clone, Debug)]
 pub struct Header {
     /// Seven-bit address.
     pub address: u8,
-    /// Bytes after the address in one transaction, control byte counted.
+    /// Bytes after the address in one transaction, including the control byte.
     pub write_limit: u8,
     /// Frames per second.
     pub frame_rate: FrameRate,
     /// The number of the first scene.
     pub start: u8,
-    /// For each scene what each trigger leads to: a scene, [`IGNORED`] or [`BACK`].
+    /// For each scene, what each trigger does: a scene, [`IGNORED`] or [`BACK`].
     pub reactions: Vec<Vec<u8>>,
     /// The live values: start, highest, lowest, factor.
     pub live: Vec<[u16; 4]>,
@@ -52,7 +52,7 @@ pub struct Layout {
     pub header_bytes: usize,
     /// Bytes of the set-up.
     pub set_up_bytes: usize,
-    /// The strips of pictures that pass by.
+    /// The strips of pictures that move sideways.
     pub strip_bytes: usize,
     /// The contrasts at the steps of live values.
     pub contrast_bytes: usize,
@@ -67,20 +67,20 @@ pub struct Layout {
 pub struct SceneLayout {
     pub offset: usize,
     pub bytes: usize,
-    /// What stands elsewhere in the reel: the stream that a dense scene draws from, a lean one's part of the strips.
+    /// Bytes elsewhere in the reel: the stream of a dense scene, or the strips of a lean one.
     pub stream_bytes: usize,
-    /// Flash bytes of each frame, in the order of the planned frames, its part of what stands elsewhere counted.
+    /// Flash bytes of each frame, in the order of the planned frames, including its part of the bytes elsewhere.
     pub frames: Vec<usize>,
 }
 
 impl SceneLayout {
-    /// All flash bytes of the scene, wherever they stand.
+    /// All flash bytes of the scene.
     pub fn all(&self) -> usize {
         self.bytes + self.stream_bytes
     }
 }
 
-/// Encodes the scenes; the result may be longer than [`LONGEST_REEL`], which the caller reports.
+/// Encodes the scenes. If the result is longer than [`LONGEST_REEL`], the caller reports it.
 pub fn encode(header: &Header, scenes: &[Planned]) -> (Vec<u8>, Layout) {
     let (mut reel, mut layout) = begin(header, &[]);
     let strips: Vec<&[u8]> = scenes.iter().flat_map(|scene| &scene.strips).map(Vec::as_slice).collect();
@@ -121,7 +121,7 @@ pub fn encode(header: &Header, scenes: &[Planned]) -> (Vec<u8>, Layout) {
     (reel, layout)
 }
 
-/// Puts the areas of all scenes into the reel, equal ones once; for each scene where its own stand.
+/// Appends the areas of all scenes to the reel, equal ones once. Returns the offset of each scene's areas.
 fn put_areas(reel: &mut Vec<u8>, scenes: &[Planned]) -> Vec<usize> {
     let mut offsets: Vec<usize> = Vec::new();
     for (number, scene) in scenes.iter().enumerate() {
@@ -135,8 +135,8 @@ fn put_areas(reel: &mut Vec<u8>, scenes: &[Planned]) -> Vec<usize> {
     offsets
 }
 
-/// The scenes behind what stands in the reel, and for each where its instructions start; the shortest of some attempts, each
-/// with the cost-to-go of the one before.
+/// Appends the scenes to the reel. Returns the reel, and for each scene the offsets of its instructions. It is the shortest of some
+/// attempts, each with the cost-to-go of the one before.
 fn written(head: Vec<u8>, header_bytes: usize, scenes: &[Vec<Instruction>]) -> (Vec<u8>, Vec<Vec<usize>>) {
     let mut best: Option<(Vec<u8>, Vec<Vec<usize>>)> = None;
     let mut outlooks: Vec<CostToGo> = Vec::new();
@@ -154,7 +154,7 @@ fn written(head: Vec<u8>, header_bytes: usize, scenes: &[Vec<Instruction>]) -> (
     best.unwrap_or((head, Vec::new()))
 }
 
-/// The header, its tables and the set-up sequence, which `more` instructions close.
+/// The header, its tables and the set-up sequence, which ends with the instructions `more`.
 pub fn begin(header: &Header, more: &[u8]) -> (Vec<u8>, Layout) {
     let (scenes, triggers) = (header.reactions.len(), header.reactions.first().map_or(0, Vec::len));
     let mut reel = vec![REEL_VERSION, header.address, header.write_limit];
@@ -175,7 +175,7 @@ pub fn begin(header: &Header, more: &[u8]) -> (Vec<u8>, Layout) {
     (reel, layout)
 }
 
-/// Command groups joined to transactions as long as the player and the bus take, in their order.
+/// Command groups, in their order, joined to transactions that are as long as player and bus allow.
 pub fn joined(groups: &[Vec<u8>], write_limit: usize) -> Vec<Vec<u8>> {
     let most = LONGEST_GROUP.min(write_limit);
     let mut all: Vec<Vec<u8>> = Vec::new();
@@ -188,12 +188,12 @@ pub fn joined(groups: &[Vec<u8>], write_limit: usize) -> Vec<Vec<u8>> {
     all
 }
 
-/// Enters where a scene's code starts.
+/// Fills in the offset of a scene.
 pub fn put_scene_offset(reel: &mut [u8], scene: usize, offset: usize) {
     put_offset(reel, TABLES + 2 * scene, offset);
 }
 
-/// A frame's time as whole milliseconds and 1/256 of one, rounded to the nearest.
+/// The frame period in whole milliseconds and 1/256 of a millisecond, rounded to the nearest.
 pub fn period(rate: FrameRate) -> (u16, u8) {
     const PARTS: u32 = 256_000;
     let rate = u32::from(rate.frames_per_second());
@@ -212,13 +212,13 @@ pub fn put_offset(reel: &mut [u8], at: usize, offset: usize) {
     reel[at..at + 2].copy_from_slice(&word(offset));
 }
 
-/// Whether the instruction after this one in the reel is played next, by what plays this one.
+/// Returns whether the player continues with the instruction that follows this one in the reel.
 pub fn goes_on(instruction: &Instruction) -> bool {
     use Instruction::{Back, EndRound, Hold, Jump, OpenRound, RoundFrame, Scene};
     !matches!(instruction, Jump(_) | Hold | Scene(_) | Back | OpenRound | RoundFrame | EndRound)
 }
 
-/// Appends one instruction; `starts` are the offsets of the scene's earlier ones.
+/// Appends one instruction. `starts` are the offsets of the earlier ones of the scene.
 pub fn encode_instruction(instruction: &Instruction, reel: &mut Vec<u8>, starts: &[usize]) {
     match instruction {
         Instruction::Seek(place) => push_seek(reel, *place),
@@ -291,7 +291,7 @@ fn push_commands(reel: &mut Vec<u8>, bytes: &[u8]) {
     reel.extend(bytes);
 }
 
-/// One frame and `more` without change; a wait instruction carries up to 256 frames.
+/// Appends one frame and `more` frames without change. One wait instruction is for up to 256 frames.
 fn push_frame(reel: &mut Vec<u8>, more: u32) {
     let mut frames = more + 1;
     while frames > 1 {
@@ -312,7 +312,7 @@ fn scene_layout(scene: &Planned, offset: usize, starts: &[usize], strip_bytes: u
     SceneLayout { offset, bytes: end - offset, stream_bytes: strip_bytes, frames }
 }
 
-/// What each frame shows of the scene's strips: of each strip's bytes an equal part wherever it is shown.
+/// The part of the scene's strips that each frame shows. The bytes of a strip are divided equally among the frames that show it.
 fn strip_weights(scene: &Planned) -> Vec<f64> {
     let mut shown: Vec<(usize, usize)> = Vec::new();
     let mut times = vec![0usize; scene.strips.len()];

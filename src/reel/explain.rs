@@ -1,4 +1,4 @@
-//! Where each byte of a reel's flash goes: by scene and kind of instruction, the largest first.
+//! What each byte of a reel is used for: by scene and kind of instruction, the largest first.
 
 use super::encode::Layout;
 use super::listing::list;
@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 /// The bytes that one kind of instruction takes in one part of the reel.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Share {
-    /// The scene's number; `None` for what is the show's own.
+    /// The scene's number; `None` for bytes of the whole show.
     pub scene: Option<usize>,
     /// What the bytes are, in words.
     pub kind: &'static str,
@@ -17,7 +17,7 @@ pub struct Share {
     pub bytes: usize,
 }
 
-/// All bytes of `reel`, which was encoded with this layout, in shares; the largest first.
+/// Splits all bytes of `reel`, which was encoded with this layout, by use; the largest part first.
 pub fn explain(reel: &[u8], layout: &Layout) -> Vec<Share> {
     let own = |kind, bytes| Share { scene: None, kind, count: 1, bytes };
     let mut shares = vec![

@@ -1,4 +1,4 @@
-//! Whether a live field can be where the script puts it: on the panel, on the bus, over what stands behind it, beside the others.
+//! Checks whether a live field can be where the script puts it: panel, bus, the picture behind it, and other fields.
 
 use super::fields::{PAGE_ROWS, PIECE_BYTES};
 use crate::diag::{Finding, Findings};
@@ -7,7 +7,7 @@ use crate::show::{Layer, LiveField, Scene, Show};
 use crate::whole::limited;
 use std::ops::RangeInclusive;
 
-/// Whether a field of a scene can be where it is; findings say why not, and the covered layer.
+/// Returns whether a field of a scene can be where it is. Findings say why not, or which layer it covers.
 pub(super) fn can_be(show: &Show, scene: &Scene, number: usize, frames: &[Bitmap], findings: &mut Findings) -> bool {
     let field = &scene.fields[number];
     let cells = Cells::of(show, field);
@@ -48,7 +48,7 @@ pub(super) fn can_be(show: &Show, scene: &Scene, number: usize, frames: &[Bitmap
             format!("the picture behind the field `{name}` of scene `{}` changes at frame {frame}{which}", scene.name);
         let rows = page_rows(&cells);
         let hint = format!(
-            "keep the picture still in columns {left} to {right} of rows {} to {} in this scene",
+            "keep the picture still in columns {left} to {right} of rows {} to {} in this scene, or use the layer `LiveText`, which may lie over layers that move",
             rows.start(),
             rows.end()
         );
@@ -67,7 +67,7 @@ pub(super) fn can_be(show: &Show, scene: &Scene, number: usize, frames: &[Bitmap
     true
 }
 
-/// Warns of ink behind the characters of a field, which stays lit between theirs.
+/// Warns of ink behind the characters of a field. It stays lit around them.
 fn report_covered(show: &Show, scene: &Scene, field: &LiveField, cells: &Cells, findings: &mut Findings) {
     let covers = |layer: &&Layer| is_lit(show, layer, 0, cells.pixel_columns(), cells.pixel_rows());
     for layer in scene.layers.iter().filter(covers) {
@@ -84,7 +84,7 @@ fn is_lit(show: &Show, layer: &Layer, frame: u32, columns: (i32, i32), rows: (i3
     pixels.any(|(x, y)| ink.inside.get(x, y))
 }
 
-/// Whether a layer's own ink in the bytes of a field is another at a frame than at the one before.
+/// Returns whether the ink of a layer in the bytes of a field differs from that of the previous frame.
 fn changes(show: &Show, layer: &Layer, cells: &Cells, frame: usize) -> bool {
     let ink = |frame: usize| layer_ink(show, layer, limited(frame));
     let (before, now) = (ink(frame.saturating_sub(1)), ink(frame));
@@ -108,7 +108,7 @@ pub(super) fn share(show: &Show, one: &LiveField, other: &LiveField) -> bool {
     meet(one.pixel_columns(), other.pixel_columns()) && meet(pages(&one), pages(&other))
 }
 
-/// The rows of the display's pages in which a field stands.
+/// The rows of all display pages that a field touches.
 fn page_rows(cells: &Cells) -> RangeInclusive<i32> {
     let (top, bottom) = cells.pixel_rows();
     top / PAGE_ROWS * PAGE_ROWS..=bottom / PAGE_ROWS * PAGE_ROWS + PAGE_ROWS - 1

@@ -7,10 +7,10 @@ use crate::render::{Bitmap, Cells, glyph};
 use crate::show::{Align, LiveField, Scene, Show};
 use crate::whole::limited;
 
-/// What a piece of a character takes on the bus beside its columns: two addresses, two control bytes, page and column.
+/// Bus bytes of a piece of a character in addition to its columns: two addresses, two control bytes, page and column.
 pub(super) const PIECE_BYTES: u32 = 7;
 pub(super) const PAGE_ROWS: i32 = 8;
-/// In a field's flags, above the alignment: it shares bytes of the display with another one.
+/// Flag of a field, above the alignment: it shares bytes of the display with another field.
 const SHARES: u8 = 4;
 
 /// A field as the player reads it. Its bytes: scene, first column, first page, pages, cells, columns of a cell, flags
@@ -34,7 +34,7 @@ pub struct FieldTable {
 }
 
 impl FieldTable {
-    /// Bytes on the bus for one piece of a character, addresses and control bytes counted.
+    /// Bytes on the bus for one piece of a character, including addresses and control bytes.
     pub fn piece_bytes(&self) -> u32 {
         PIECE_BYTES + self.cell_columns
     }
@@ -44,14 +44,14 @@ impl FieldTable {
     }
 }
 
-/// Whether the field of a table shares bytes of the display with another one, so that it is sent with what that shows.
+/// Returns whether the field of a table shares bytes of the display with another field.
 pub fn shares_bytes(table: &[u8]) -> bool {
     /// Offset of the flags.
     const FLAGS: usize = 6;
     table.get(FLAGS).is_some_and(|flags| flags & SHARES != 0)
 }
 
-/// The tables of all fields, in the order of scenes and fields; `None` when a finding says why one cannot be.
+/// Returns the tables of all fields, in the order of scenes and fields. `None` if a finding says why a field is not possible.
 pub fn field_tables(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Vec<FieldTable>> {
     let mut tables = Vec::new();
     for (number, (scene, frames)) in show.scenes().iter().zip(frames).enumerate() {
@@ -63,7 +63,7 @@ pub fn field_tables(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings
     tables.into_iter().collect()
 }
 
-/// The cells of controller memory that the fields of a scene own: a bit a page for each column of the display.
+/// The cells that the fields of a scene own: one bit per page for each column of the display.
 pub fn owned_cells(show: &Show, scene: &Scene) -> DirtyMask {
     let mut owned: DirtyMask = vec![0; show.panel().width as usize];
     for field in &scene.fields {

@@ -9,13 +9,18 @@ type Row = (u8, u8, &'static str, &'static str);
 pub(super) const INSTRUCTIONS: &[Row] = &[
     (0x00, 0x00, "", "The frame is complete."),
     (0x01, 0x01, "n", "The frame is complete, and n more frames follow without change."),
-    (0x02, 0x02, "", "The frame is complete. Wait for a trigger."),
+    (0x02, 0x02, "", "The frame is complete. Hold it until a trigger."),
     (0x03, 0x03, "offset16", "Jump."),
     (0x04, 0x04, "scene", "Go to a scene; FE: back to the scene that the last trigger left."),
     (0x05, 0x05, "cue", "Report a cue to the firmware."),
     (0x06, 0x06, "n …", "Send n command bytes in one transaction, at most 10."),
-    (0x07, 0x07, "n offset16", "Call: play n bytes of instructions at an offset, then return. Four levels."),
-    (0x08, 0x08, "n16 offset16", "The same with a longer count."),
+    (
+        0x07,
+        0x07,
+        "n offset16",
+        "Call: play n bytes of instructions at an offset, then return. Calls nest four levels deep at most.",
+    ),
+    (0x08, 0x08, "n16 offset16", "As 07, with a count of 16 bits."),
     (0x09, 0x09, "", "End of the set-up sequence."),
     (0x0A, 0x0A, "n offset16", "Copy n data bytes from an offset of the reel."),
     (0x0B, 0x0B, "n offset16", "Copy n data bytes of a strip from an offset of the reel."),
@@ -28,83 +33,91 @@ pub(super) const INSTRUCTIONS: &[Row] = &[
     (0x0D, 0x0D, "n", "Start line: 80 to BF sets it; a lower value moves it down by n rows, modulo 64."),
     (0x0E, 0x0E, "n offset16", "Repeat from an offset, n times, then continue. Repetitions do not nest."),
     (0x0F, 0x0F, "n", "Decode n frames from the stream; one frame period passes between them."),
-    (0x10, 0x10, "offset16", "The model of a dense reel is at this offset. In the set-up sequence."),
+    (
+        0x10,
+        0x10,
+        "offset16",
+        "The model of a dense reel is at this offset. This instruction is in the set-up sequence.",
+    ),
     (
         0x11,
         0x11,
         "m offset16 s s s",
-        "Open the stream of a scene at an offset. m: movement (columns to the left, rows up × 16), of a film 80 if cells may become as the \
-         one on their left; s: state of the decoder.",
+        "Open the stream of a scene at an offset. m: in a dense reel the movement per frame, columns to the left + 16 × rows up; in a film \
+         80 if cells can become copies of the cell on their left, else 00. s: state of the decoder.",
     ),
-    (0x12, 0x12, "frame offset16 s s s", "Continue the stream at an offset; the next frame has this number."),
-    (0x13, 0x13, "frame offset16 s s s", "As 12, and forget what changed in the frame before."),
+    (0x12, 0x12, "frame offset16 s s s", "Continue the stream at an offset. The next frame has this number."),
+    (0x13, 0x13, "frame offset16 s s s", "As 12, and clear the marks of the cells that changed in the previous frame."),
     (
         0x14,
         0x14,
         "n step16 page column d",
-        "As 0C, up to before this column of this page, but send only bytes that differ from those shown, which are d − 128 \
-         bytes earlier in the reel.",
+        "As 0C, for the n cells of this page that end before this column. Only bytes that differ from those shown are sent. The bytes \
+         shown are d − 128 bytes earlier in the reel.",
     ),
     (
         0x15,
         0x15,
         "column row m t q16 d d v16 limits×16",
-        "A beam of a dense reel opens. m: anticlockwise; t: its longest limit, at least 8; q: square of its length; d: bearing; \
-         v: turn per frame in 2⁻¹⁶ turns; then the limits of a 4×4 tile, row by row: for how many 256ths of a turn a pixel stays lit.",
+        "A beam of a dense reel opens. column, row: its centre. m: 01 if it turns anticlockwise. t: the longest limit, at least 8. q: square \
+         of its length in pixels. d: its direction and v: its turn per frame, both in 2⁻¹⁶ turns. Then the limits of a 4×4 tile, row by \
+         row: for how many 256ths of a turn a pixel stays lit.",
     ),
-    (0x16, 0x16, "d d", "Bearing of the beam; after 12 and 13."),
+    (0x16, 0x16, "d d", "Direction of the beam in 2⁻¹⁶ turns. It follows 12 and 13."),
     (
         0x17,
         0x17,
         "d record …",
-        "A beam of a lean reel opens with bearing d, and all cells of its rows are sent. Record: column, row and the values of 15; first \
-         page; for each row a count of cells, the first column and the picture beneath; a count of 0 ends it.",
+        "A beam of a lean reel opens with direction d, in 256ths of a turn. All cells of its rows are sent. Record: column, row, m, t, q and \
+         the limits as for 15; first page; for each row a count of cells, the first column and the picture below the beam. A count of 0 \
+         ends the record.",
     ),
     (
         0x18,
         0x18,
         "v",
-        "The beam turns by v 256ths of a turn; changed cells are sent, and gaps of up to seven cells between them.",
+        "The beam turns by v 256ths of a turn. Cells that change are sent, and gaps of up to seven cells between them.",
     ),
     (
         0x19,
         0x19,
         "value offset16",
-        "From here on the contrast of the scene follows a live value: for each of its steps a contrast stands at the offset. It is sent \
-         at once, then at the start of each frame in which it is another one.",
+        "From here on, the contrast of the scene follows a live value. A table at the offset has a contrast for each step of the value. \
+         The contrast is sent at once, and at the start of each frame in which it has changed.",
     ),
     (
         0x1B,
         0x1B,
         "length16 …",
-        "A part that repeats on its own, of this many bytes. Its first piece, up to 00, is played at once, and the next piece in each \
-         later frame, before the other instructions. A jump leads to its start. Entering a scene ends it.",
+        "A part that repeats on its own; its instructions follow and have this many bytes. Its first piece, up to 00, is played at once. \
+         Each later frame begins with the next piece. A jump at the end of the part leads to its start. Entering a scene ends it.",
     ),
     (
         0x1C,
         0x1C,
         "length16 record",
-        "Scrolling lines open. Record: cells per row; column after them; rows from line to line; row of the first line; row written \
-         first; bytes of ink; then the ink and the lines.",
+        "Scrolling lines open. Record: cells per row; column after the last cell; rows from line to line; row of the first line; the row \
+         that is written first; bytes of ink; then the ink and the lines (`src/player/roll.rs`).",
     ),
     (
         0x1D,
         0x1D,
         "n",
-        "Write rows of the scrolling lines where cells change: the next row, or with bit 0 the rest of its page; with bit 1 all cells.",
+        "Write the next row of the scrolling lines. If bit 0 is set, write all rows up to the end of its page. Cells that change are \
+         sent; if bit 1 is set, all cells.",
     ),
     (
         0x1E,
         0x1E,
         "n offset16",
-        "n areas open; their records are at an offset, the lowest area first. All cells of the first are sent.",
+        "n areas open. Their records are at the offset, the lowest area first. All cells of the first area are sent.",
     ),
     (0x1F, 0x1F, "", "All areas restart their courses with the next frame."),
     (0x20, 0x3F, "bytes", "Literal: 1 to 32 data bytes."),
     (0x40, 0x5F, "value", "Fill: 1 to 32 equal data bytes."),
     (0x60, 0x7F, "", "1 to 32 data bytes of zero."),
     (0x80, 0x8F, "column", "Set the pointer to a page and a column."),
-    (0x90, 0x90, "offset16", "The model of a film is at this offset. In the set-up sequence."),
+    (0x90, 0x90, "offset16", "The model of a film is at this offset. This instruction is in the set-up sequence."),
 ];
 
 const HEADER: &[(&str, &str)] = &[
@@ -119,7 +132,7 @@ const HEADER: &[(&str, &str)] = &[
     ("9–10", "offset of the set-up sequence"),
     (
         "11 …",
-        "offset of each scene, two bytes each; then for each scene a byte for each trigger: target scene, FF ignored, FE back",
+        "offset of each scene, two bytes each; then for each scene one byte per trigger: the scene to go to, FE: back, FF: ignore",
     ),
 ];
 
@@ -131,15 +144,20 @@ const AREA: &[(&str, &str)] = &[
     ("5", "cells per row"),
     (
         "6",
-        "kind: 01 the phase moves the sheet by columns, 02 by rows of pixels, 04 by whole pictures (with 01 and another one, the \
-           columns are the low byte), by none of them noise; 08 ink darkens, 10 ink inverts, both: ink lights; the upper three bits: how many live values it follows",
+        "kind. 01: the phase moves the sheet by columns; 02: by rows of pixels; 04: by whole pictures. With 01 and a second one of these, \
+         the low byte of the phase counts the columns. With none of them, the area is noise. 06: it shows the latest values of a live \
+         value. 08: ink darkens; 10: ink inverts; both: ink lights. The upper three bits are the number of live values that the area \
+         follows",
     ),
     ("7, 8", "pixels of the first and of the last page that belong to the area"),
     (
         "9–10",
-        "offset of a table with an offset for each row of the sheet; of noise, whose phase is the density of ink in 1/128 and a number of \
-           pictures, of four words: a seed, the place of the first pixel of the first page, and how much places go on by from row to row \
-           and from column to column",
+        "offset of a table with an offset for each row of the sheet. For noise, offset of four words: the seed, the place of the first \
+         pixel of the first page, and how far apart in number the places of neighbouring rows and of neighbouring columns are. The phase \
+         of noise is 256 × the density of ink in 1/128 + the number of the picture. For the latest values of a live value, offset of: \
+         where the values are in the memory for histories (two bytes); number of columns; style (01: each value is joined to the one \
+         before; 02: columns to the last row of memory; 04: columns to the first row; 08: the oldest value is in the last column); then, \
+         for no value and for each step, the row of pixels from the first page on, FF for none",
     ),
 ];
 
@@ -147,34 +165,36 @@ const LIVE_VALUE: &[(&str, &str)] = &[
     ("0–1", "value at the start, signed"),
     ("2–3", "highest value"),
     ("4–5", "lowest value"),
-    ("6–7", "factor: (value − lowest) × factor / 65,536, rounded, is the step"),
+    ("6–7", "factor: the step is (value − lowest) × factor / 65,536, rounded"),
 ];
 
 const LIVE_PARTS: &str = "\
-They stand before the set-up sequence, the first one last. Before the course of an area stands what live values add to its \
-phase, three bytes for each that its kind counts: number of the value plus 80, 40 or 00; operand of 16 bits. 80: the operand for each \
-step. 00: the byte of the step in the table at the operand. 40: the same times 256.\n";
+Live values are stored before the set-up sequence, in reverse order. What they add to the phase of an area is stored before its course: \
+three bytes for each value that the area follows. The first byte is the number of the value plus 80, 40 or 00. An operand of 16 bits \
+follows. 80: add the step times the operand. 00: the operand is the offset of a table with a byte for each step; add that byte. 40: add \
+256 times that byte.\n";
 
 const MODEL: &str = "\
-A model has: width, pages, first column; eight leaves that pairs are made of; five offsets (frame, cell, predicted cell, pixel, eight \
-cells); then the trees. Bits 0 to 5 of a leaf give the probability of the less likely answer, (8 + mantissa) × 2⁷ / 2^exponent of \
-4,096; bit 6 says whether yes is the likely answer.\n\n\
-A node starts with its context: bits 0 to 3 the group, bits 4 to 6 the bit at this place (`Canvas::context`). Group 15 is a number \
-(`Canvas::number`), and a threshold byte follows. Then:\n\n\
+A model has: width, pages, first column; the eight leaves that pairs are chosen from; the offsets of five trees (frame, cell, predicted \
+cell, pixel, eight cells); then the trees. A leaf gives the probability of the less likely answer: (8 + bits 0 to 2) × 2⁷ / 2^(bits 3 to \
+5), in 1/4,096. Bit 6 of a leaf says whether yes is the likely answer.\n\n\
+A node starts with the feature that it tests: bits 0 to 3 are the group, bits 4 to 6 the bit of the group (`Canvas::context`). Group 15 \
+is a number (`Canvas::number`), and the threshold follows in a byte. Then:\n\n\
 | code | meaning |\n| --- | --- |\n\
 | 00–3F | two leaves of the model, for no and for yes |\n\
 | 40–5F | upper five bits of the leaf for no, then the tree for yes |\n\
 | 60–7F | the leaf for yes, then the tree for no |\n\
 | 80–BF | length of the tree for no, then both trees |\n\
-| C0–FF | the same with a length of 14 bits |\n\n\
-The stream is an asymmetric number system with a 24-bit state; a byte is read while the state is below 2¹⁶. No node starts in the last \
-three bytes of a reel: the C player looks for the end once per node. A C player built with `PAGELOOM_DENSE` leaves out the \
+| C0–FF | as 80–BF, with a length of 14 bits |\n\n\
+The stream is an asymmetric number system with a 24-bit state. A byte is read while the state is below 2¹⁶. No node starts in the last \
+three bytes of a reel, so that the C player can check for the end once per node. A C player built with `PAGELOOM_DENSE` leaves out the \
 instructions that only lean reels have (07, 08, 0A–0E, 14, 17–1F, 20–8F) and reports them as faults; `PAGELOOM_BOTH` keeps them.\n\n## Films\n\n\
-A film has the instructions of a dense reel. Its model has: width, pages, first column; a width for each of 13 tables, two to a byte, \
-the lower four bits first; then the tables that have a width, each with 2^width signed steps. The tables are: one for eights of cells; \
-five for cells; three for cells that may become as the one on their left; four for pixels. Each takes the lower bits of its own context \
-(`FilmCanvas`), and the steps of all are added in eight bits. A sum of s steps means a probability of 1 / (1 + e^(−s / 10)) for a yes, in \
-1/256 from 1 to 255 (`SQUASH`). The stream is the same number system; at most one byte is read after a decision.\n";
+A film has the instructions of a dense reel. Its model has: width, pages, first column; the widths of 13 tables, two in each byte, the \
+first in the lower four bits; then the tables. A table of width w has 2^w signed steps; one of width 0 is left out. One table is for \
+groups of eight cells, five are for cells, three for copies of the cell on the left, and four for pixels. The index in a table is the \
+lower bits of its context (`FilmCanvas`). The steps of all tables of a class are added in eight bits. A sum s means that the probability \
+of a yes is 1 / (1 + e^(−s / 10)), in 1/256 from 1 to 255 (`SQUASH`). The stream is the same number system as above; at most one byte is \
+read after a decision.\n";
 
 fn rows(table: &[(&str, &str)]) -> String {
     let lines: String = table.iter().map(|(bytes, meaning)| format!("| {bytes} | {meaning} |\n")).collect();

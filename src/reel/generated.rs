@@ -1,4 +1,4 @@
-//! A part of a frame that the player makes by itself.
+//! A part of a frame that the player computes.
 
 use super::instruction::Instruction;
 
@@ -6,9 +6,9 @@ use super::instruction::Instruction;
 #[derive(Clone, Debug, Default)]
 pub struct Generated {
     pub instructions: Vec<Instruction>,
-    /// Reel bytes, at most.
+    /// Reel bytes; the real number may be smaller.
     pub flash_bytes: u64,
-    /// Bus time in nanoseconds, and how many runs of cells.
+    /// Bus time in nanoseconds, and number of runs of cells.
     pub time: u64,
     pub runs: usize,
 }

@@ -1,4 +1,4 @@
-//! Lamps as tables in flash: moving levels cut into straight ramps and steps that the firmware can follow with whole numbers.
+//! The tables of lamps: levels over time as straight ramps and steps, which the firmware can follow with whole numbers.
 
 use crate::diag::{Finding, Findings};
 use crate::show::{Ease, Key, Lamp, Show, Track, value_at};
@@ -6,14 +6,14 @@ use crate::whole::{limited, rounded};
 
 /// The longest step in milliseconds: 15 bits.
 const LONGEST_STEP: u16 = 0x7FFF;
-/// Set in a step that is at its level at once.
+/// Bit of a step that has its level from the start.
 const AT_ONCE: u16 = 0x8000;
-/// How far a ramp may be from the curve, in levels of 255.
+/// The largest distance of a ramp from the curve, in levels of 255.
 const MOST_OFF: f64 = 1.0;
-/// Places of a curve between which ramps are drawn, at least, and places of a ramp that are looked at.
+/// The smallest number of grid points of a curve, between which ramps are drawn, and of points of a ramp that are compared.
 const PLACES: u32 = 96;
 const SAMPLES: u32 = 64;
-/// Bytes that one table may take.
+/// The largest table in bytes.
 const MOST_BYTES: usize = 2048;
 const MILLISECONDS: f64 = 1000.0;
 
@@ -24,13 +24,13 @@ pub struct LampTable {
     pub name: String,
     /// The table.
     pub bytes: Vec<u8>,
-    /// Milliseconds until its last step, after which it holds or begins again.
+    /// Milliseconds until its last step. After that it holds or starts again.
     pub milliseconds: u32,
-    /// Whether it begins again after its last step.
+    /// Whether it starts again after its last step.
     pub repeats: bool,
 }
 
-/// The tables of all lamps; `None` when a finding says why one cannot be.
+/// Returns the tables of all lamps. `None` if a finding says why one is not possible.
 pub fn lamp_tables(show: &Show, findings: &mut Findings) -> Option<Vec<LampTable>> {
     let tables: Vec<LampTable> = show.lamps().iter().map(lamp_table).collect();
     let mut fit = true;
@@ -101,7 +101,7 @@ impl LampWriter {
         }
     }
 
-    /// The way from one key to the next.
+    /// Adds the steps from one key to the next.
     fn way(&mut self, from: &Key, to: &Key) {
         let (mut at, end) = (in_milliseconds(from.seconds), in_milliseconds(to.seconds));
         if to.ease == Ease::Step || from.value == to.value {
@@ -109,7 +109,7 @@ impl LampWriter {
             return;
         }
         if at < end && self.level != whole(from.value) {
-            // A jump needs a step of its own, as short as can be.
+            // A jump needs its own step, as short as possible.
             self.hold(1, whole(from.value));
             at += 1;
         }
@@ -121,7 +121,7 @@ impl LampWriter {
         }
     }
 
-    /// The last place of the grid to which a straight ramp is near enough to the curve; a steep stretch has a finer grid.
+    /// Returns the last grid point up to which a straight ramp is close enough to the curve. A steep part has a finer grid.
     fn farthest(&self, at: u32, end: u32, grid: u32) -> u32 {
         let mut grid = grid.min(end - at);
         while grid > 1 && !self.is_straight(at, at + grid) {

@@ -1,12 +1,12 @@
-//! Rows of a picture as the lines of a roll: pieces of ink, each stored once, and for each line the places of its pieces.
+//! Rows of a picture as the lines of a roll: pieces of ink, each stored once, and for each line the offsets of its pieces.
 
 use crate::player::roll::{BLANKS, LONGEST_PITCH, MOST_INK};
 use crate::whole::limited;
 use std::collections::BTreeMap;
 
-/// Rows of ink in a line, at most.
+/// The largest number of rows of ink in a line.
 const LINE_ROWS: usize = 8;
-/// Rows from line to line, at least: eight rows then never need more than two lines.
+/// The smallest number of rows from line to line. Eight rows then never need more than two lines.
 const SHORTEST_PITCH: usize = LINE_ROWS - 1;
 /// The piece that is blank to the end of its line.
 const BLANK_TO_THE_END: u8 = 0xFF;
@@ -16,16 +16,16 @@ const BLANK_TO_THE_END: u8 = 0xFF;
 pub struct Lines {
     /// Rows from line to line.
     pub pitch: u8,
-    /// How many rows before the first one given the first line begins, which is blank.
+    /// How many rows before the first given row the first line begins. The first line is blank.
     pub before: u8,
-    /// Pieces of ink, each a count and so many columns, at even offsets.
+    /// Pieces of ink at even offsets. Each is a count and that many columns.
     pub ink: Vec<u8>,
     /// The lines' code, with its end.
     pub code: Vec<u8>,
 }
 
 impl Lines {
-    /// The shortest lines of rows whose columns are bits, column 0 in bit 0; `None` where the player cannot have them.
+    /// Returns the shortest lines of rows whose columns are bits, column 0 in bit 0. `None` if the player cannot play them.
     pub fn of(rows: &[u128], width: usize) -> Option<Self> {
         let pitches = SHORTEST_PITCH..=usize::from(LONGEST_PITCH);
         let ways = pitches.flat_map(|pitch| (0..pitch).map(move |before| (pitch, before)));
@@ -33,7 +33,7 @@ impl Lines {
         made.min_by_key(|lines| lines.ink.len() + lines.code.len())
     }
 
-    /// Lines of one pitch, the second of which begins so many rows before the first row.
+    /// Lines of one pitch. The second line begins `before` rows before the first given row.
     fn with(rows: &[u128], width: usize, pitch: usize, before: usize) -> Option<Self> {
         let row = |at: usize| at.checked_sub(before).and_then(|at| rows.get(at)).copied().unwrap_or(0);
         let count = (rows.len() + before).div_ceil(pitch);
@@ -70,7 +70,7 @@ struct Pieces {
 }
 
 impl Pieces {
-    /// A line's code; `None` where there is no more room for ink.
+    /// Returns the code of a line. `None` if there is no more room for ink.
     fn line(&mut self, columns: &[u8]) -> Option<Vec<u8>> {
         let mut code = Vec::new();
         let runs: Vec<&[u8]> = columns.chunk_by(|one, next| (*one == 0) == (*next == 0)).collect();
@@ -78,7 +78,7 @@ impl Pieces {
             if run[0] != 0 {
                 code.push(self.place(run)?);
             } else if number + 1 < runs.len() {
-                // A blank column stands behind each piece.
+                // A blank column follows each piece.
                 let mut blanks = run.len() - usize::from(number > 0);
                 while blanks > 0 {
                     let some = blanks.min(usize::from(BLANK_TO_THE_END - BLANKS));
@@ -91,7 +91,7 @@ impl Pieces {
         Some(code)
     }
 
-    /// Half of the offset of a piece in the ink.
+    /// Returns half of the offset of a piece in the ink.
     fn place(&mut self, piece: &[u8]) -> Option<u8> {
         if let Some(place) = self.places.get(piece) {
             return Some(*place);
@@ -119,7 +119,7 @@ mod tests {
         let lines = Lines::of(&rows, 8).expect("little ink");
         assert_eq!((lines.pitch, lines.before), (9, 9));
         assert_eq!(lines.ink, [3, 0b111, 0b101, 0b111, 1, 0b111]);
-        // A blank line, then twice: the three columns, the one behind the next blank column, and nothing more.
+        // A blank line, then twice: a piece of three columns, a piece of one column, and blank to the end.
         assert_eq!(lines.code, [1, 0xFF, 3, 0, 2, 0xFF, 3, 0, 2, 0xFF, 0, 0xFF]);
     }
 

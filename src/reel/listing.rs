@@ -1,4 +1,4 @@
-//! A reel's bytes as text, one instruction a line with its offset: what a person reads to see where the flash goes.
+//! A reel as text, one instruction per line with its offset, for people who want to see what uses the flash.
 
 use super::operations::operation_of;
 
@@ -13,7 +13,7 @@ pub struct ListedLine {
     pub text: String,
 }
 
-/// Lists the instructions of `reel` from `offset` up to `end`; an unknown one ends the listing.
+/// Lists the instructions of `reel` from `offset` up to `end`. An unknown one ends the listing.
 pub fn list(reel: &[u8], offset: usize, end: usize) -> Vec<ListedLine> {
     let mut lines = Vec::new();
     let mut at = offset;

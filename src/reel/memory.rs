@@ -1,4 +1,4 @@
-//! The display's memory as the planner knows it: for each column its rows, and which of them are known.
+//! The display's memory as far as the planner knows it: for each column its rows, and which of them are known.
 
 use super::prefetch::Prefetch;
 use super::step::Wanted;
@@ -9,8 +9,8 @@ pub type Rows = u128;
 /// The pages of one column, the top one in bit 0.
 pub type Pages = u16;
 
-/// Rows of controller memory on every family with a start line, which turns them as a ring (SSD1306 data sheet Rev 1.5 §8.7; ST7567A
-/// Ver 1.2a and UC1701x A1.0 have their row of icons outside of it).
+/// Rows of controller memory of each family with a start line, which shows them as a ring (SSD1306 data sheet Rev 1.5 §8.7). In
+/// ST7567A Ver 1.2a and UC1701x A1.0, the row of icons is outside of the ring.
 pub const RING_ROWS: u8 = 64;
 /// Most pages of controller memory: eight rows each.
 pub const PAGES: usize = (Rows::BITS / 8) as usize;
@@ -34,7 +34,7 @@ impl PageBitmap {
     pub fn rows(&self) -> u32 {
         self.rows
     }
-    /// How many columns are visible.
+    /// The number of visible columns.
     pub fn width(&self) -> usize {
         self.bits.len()
     }
@@ -44,26 +44,26 @@ impl PageBitmap {
     }
 }
 
-/// What the display shows its memory with.
+/// The settings with which the display shows its memory.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct DisplayState {
-    /// The memory row shown at the top, 0 to 63, row 0 being the one that the panel's own start line shows.
+    /// The memory row at the top, 0 to 63. Row 0 is the one that the panel's own start line shows.
     pub start_line: u8,
-    /// Whether lit and dark are changed over.
+    /// Whether the display is inverted.
     pub inverted: bool,
     /// Contrast, 0 to 255; `None` where it follows a live value.
     pub contrast: Option<u8>,
-    /// Whether the display is on; off, it keeps its memory and shows nothing.
+    /// Whether the display is on. While it is off, it keeps its memory and shows nothing.
     pub on: bool,
 }
 
 impl DisplayState {
-    /// The same but for the start line.
+    /// The same state without the start line.
     pub fn panel_state(self) -> PanelState {
         PanelState { on: self.on, inverted: self.inverted, contrast: self.contrast }
     }
 
-    /// How every scene opens, if the display is on at once.
+    /// The state in which every scene opens, if the display is on from its first frame.
     pub fn opening(contrast: Option<u8>) -> Self {
         Self { start_line: 0, inverted: false, contrast, on: true }
     }
@@ -77,11 +77,11 @@ pub struct Memory {
     known: Vec<Rows>,
 }
 
-/// A cell (page, column) to be written, as one bit for each page of one column.
+/// Cells to be written: for each column, one bit per page.
 pub type DirtyMask = Vec<Pages>;
 
 impl Memory {
-    /// Memory of which nothing is known, as at a scene's entry.
+    /// Memory of unknown contents, as when a scene is entered.
     pub fn unknown(width: usize, rows: u32) -> Self {
         Self { rows, bits: vec![0; width], known: vec![0; width] }
     }
@@ -100,14 +100,14 @@ impl Memory {
         self.rows
     }
 
-    /// The pages of a column whose rows under `mask` are not yet what they will have to be.
+    /// The pages of a column in which rows under `mask` do not hold yet what they will have to show.
     pub fn stale_pages(&self, column: usize, sight: &Prefetch, mask: Rows) -> Pages {
         let wrong = (self.bits[column] ^ sight.bits[column]) | !self.known[column];
         pages_of(wrong & sight.known[column] & mask)
     }
 
-    /// The byte that cell (page, column) must hold for the picture wanted; bits outside the view take what they will
-    /// have to be, as far as that is predicted, and else keep their value.
+    /// The byte that the cell (page, column) must hold for the wanted picture. Bits outside the view get what they will have to
+    /// show, if that is known, and else keep their value.
     pub fn byte_for(&self, wanted: &Wanted<'_>, (page, column): (usize, usize)) -> u8 {
         let (picture, state) = (wanted.picture, wanted.state);
         let mask = turned(visible(self.rows), state.start_line);
@@ -124,14 +124,14 @@ impl Memory {
         self.known[column] >> row & 1 == 1 && (self.bits[column] >> row & 1 == 1) == lit
     }
 
-    /// Remembers a byte that was written.
+    /// Stores a byte that was written.
     pub fn write(&mut self, page: usize, column: usize, byte: u8) {
         let cell: Rows = 0xFF << (8 * page);
         self.bits[column] = (self.bits[column] & !cell) | Rows::from(byte) << (8 * page);
         self.known[column] |= cell;
     }
 
-    /// Forgets the rows outside the view, as when a scene may be entered from elsewhere.
+    /// Marks the rows outside the view as unknown, because a scene can be entered from elsewhere.
     pub fn forget_hidden(&mut self, state: DisplayState) {
         let mask = turned(visible(self.rows), state.start_line);
         self.known.iter_mut().for_each(|known| *known &= mask);
@@ -153,19 +153,19 @@ pub fn visible(rows: u32) -> Rows {
     if rows >= Rows::BITS { Rows::MAX } else { (1 << rows) - 1 }
 }
 
-/// Rows turned down by the start line as a ring; a display with more rows than the ring has no start line.
+/// Rows rotated down by the start line. A display with more rows than the ring has no start line.
 pub fn turned(rows: Rows, start_line: u8) -> Rows {
     if start_line == 0 { rows } else { Rows::from(halves(rows).1.rotate_left(u32::from(start_line))) }
 }
 
-/// The bits that memory must hold for a column of a picture to show under `state`.
+/// The bits that memory must hold so that a column of a picture shows under `state`.
 pub fn wanted_in_memory(picture: Rows, state: DisplayState) -> Rows {
     let turned = turned(picture, state.start_line);
     if state.inverted { !turned } else { turned }
 }
 
-/// One bit for each page that has a bit set: each page's rows are folded into its lowest one, and a multiplication moves
-/// those side by side.
+/// Returns one bit for each page that has a bit set. The rows of each page are combined in its lowest row, and a multiplication
+/// moves these bits together.
 pub(super) fn pages_of(bits: Rows) -> Pages {
     let (upper, lower) = halves(bits);
     Pages::from(eight_pages_of(lower)) | Pages::from(eight_pages_of(upper)) << 8

@@ -1,22 +1,22 @@
-//! Finds pictures that move sideways: bands of one page in which each frame shows the one before, shifted by a few columns.
-//! Such a band is kept once, as a strip, of which each frame shows the next stretch.
+//! Finds pictures that move sideways: bands of one page in which each frame is the previous one, shifted by a few columns. Such a
+//! band is stored once, as a strip. Each frame shows the next part of the strip.
 
 use super::memory::{DisplayState, PAGES, PageBitmap, Rows, cell, turned, visible, wanted_in_memory};
 use super::step::Planner;
 use super::windows::{changes_cost, runs_price};
 use crate::whole::limited;
 
-/// The farthest shift that is looked for, in columns a frame.
+/// The largest shift that is searched for, in columns per frame.
 const FARTHEST_SHIFT: i32 = 4;
-/// Frames that a motion must last to be taken.
+/// The smallest number of frames of a motion.
 const FEWEST_FRAMES: usize = 6;
-/// Reel bytes that a motion takes beside its strip: its first showing, the way on, and the repetition.
+/// Reel bytes that a motion takes in addition to its strip: the first copy, the next copy, and the repeat.
 const MOTION_BYTES: usize = 16;
-/// Reel bytes that the way back to the beginning of a strip takes, and the repetition of all the way.
+/// Reel bytes that the way back to the start of a strip takes, and the repeat of the whole motion.
 const ROUND_BYTES: usize = 32;
-/// Reel bytes that a window takes beside its data.
+/// Reel bytes that a window takes in addition to its data.
 const WINDOW_BYTES: usize = 3;
-/// Columns that a copy covers at most.
+/// The largest number of columns of one copy.
 const WIDEST_BAND: usize = 255;
 
 /// A band of columns in one page that moves over some frames.
@@ -25,23 +25,23 @@ pub struct Motion {
     pub page: usize,
     pub first_column: usize,
     pub last_column: usize,
-    /// Columns to the left a frame.
+    /// Columns to the left per frame.
     pub shift: i8,
-    /// The content that passes by; where only changes are sent, with what the band shows before it moves.
+    /// The picture that moves through the band. If only changes are sent, it includes what the band shows before it moves.
     pub strip: Vec<u8>,
-    /// The frames at which it moves, with the place in the strip that the band then shows; in order.
+    /// The frames at which it moves, each with the offset in the strip that the band then shows; in order.
     pub frames: Vec<(usize, usize)>,
 }
 
-/// One page frame by frame: its cells in memory, and whether frames may be taken into a motion.
+/// One page frame by frame: its cells in memory, and which frames can belong to a motion.
 struct PageFrames {
     cells: Vec<Vec<u8>>,
-    /// Whether the page is in view whole, under the same start line as at the frame before.
+    /// Whether the whole page is in view, under the same start line as in the previous frame.
     steady: Vec<bool>,
 }
 
-/// All motions of the frames `pictures`, shown under `display states`, that save more flash than the time they add on the bus is worth;
-/// the key frame takes no part.
+/// Returns all motions that are worth it: they save more flash than their added bus time is worth. `pictures` are shown under
+/// `display_states`. The key frame never belongs to a motion.
 pub fn motions(pictures: &[&PageBitmap], display_states: &[DisplayState], planner: &Planner) -> Vec<Motion> {
     (0..PAGES).flat_map(|page| page_motions(&page_frames(pictures, display_states, page), page, planner)).collect()
 }
@@ -83,19 +83,19 @@ fn page_motions(frames: &PageFrames, page: usize, planner: &Planner) -> Vec<Moti
     motions
 }
 
-/// A motion by `shift` columns a step; positive to the left.
+/// A motion by `shift` columns per step; positive to the left.
 struct Run {
     shift: i32,
     first_column: usize,
     last_column: usize,
     /// The frames at which the band moves.
     moves: Vec<usize>,
-    /// The frame behind the last.
+    /// The frame after the last one.
     end: usize,
     saving: usize,
 }
 
-/// The columns in which two frames of a page differ: the first and the last one, and how many.
+/// The columns in which two frames of a page differ: the first, the last, and their number.
 fn difference(before: &[u8], now: &[u8]) -> Option<(usize, usize, usize)> {
     let first = before.iter().zip(now).position(|(a, b)| a != b)?;
     let last = before.iter().zip(now).rposition(|(a, b)| a != b)?;
@@ -103,7 +103,7 @@ fn difference(before: &[u8], now: &[u8]) -> Option<(usize, usize, usize)> {
     Some((first, last, count))
 }
 
-/// Whether columns `first..=last` of `now` are those of `before` moved by `shift`.
+/// Returns whether columns `first..=last` of `now` are those of `before`, moved by `shift`.
 fn moved(before: &[u8], now: &[u8], first: usize, last: usize, shift: i32) -> bool {
     let step = shift.unsigned_abs() as usize;
     if last - first < step {
@@ -124,7 +124,7 @@ fn run(frames: &PageFrames, at: usize, shift: i32) -> Option<Run> {
     }
     let (mut first, mut last, _) = differs(at)?;
     let step = shift.unsigned_abs() as usize;
-    // A band of one change alone is narrower than any motion; it reaches as far as the shift asks for.
+    // A band with a single change is narrower than any motion. It is widened to the shift.
     last = (last.max(first + step)).min(frames.cells[at].len() - 1);
     first = first.min(last.saturating_sub(step));
     let fits = |frame: usize, first, last| moved(pair(frame).0, pair(frame).1, first, last, shift);
@@ -167,8 +167,7 @@ fn run(frames: &PageFrames, at: usize, shift: i32) -> Option<Run> {
 }
 
 impl Run {
-    /// Bus time of its bands beyond that of windows over the changed cells, in nanoseconds; below zero where bands are the
-    /// cheaper way.
+    /// Bus time of its bands minus that of windows over the changed cells, in nanoseconds. Negative if bands are cheaper.
     fn extra_bus(&self, frames: &PageFrames, planner: &Planner) -> i64 {
         let cost = &planner.cost;
         let bus = cost.of_bus_alone();
@@ -185,7 +184,7 @@ impl Run {
     fn motion(&self, frames: &PageFrames, page: usize, changes: bool) -> Motion {
         let (first, last) = (self.first_column, self.last_column);
         let step = self.shift.unsigned_abs() as usize;
-        // What is shown before the first move is one stretch more.
+        // What is shown before the first move is one more part of the strip.
         let before = changes.then(|| self.moves[0] - 1);
         let shown: Vec<usize> = before.into_iter().chain(self.moves.iter().copied()).collect();
         let mut strip = frames.cells[shown[0]][first..=last].to_vec();
@@ -213,16 +212,16 @@ impl Run {
     }
 }
 
-/// What of a strip need be kept where it comes round to what it showed before, and where in that each stretch of it stands;
-/// `width` bytes are shown at once, from each to the next it is `step` bytes. A step before each stretch but the first the
-/// stretch before it stands too.
+/// Shortens a strip that comes back to what it showed before. Returns the bytes to store, and the offset of each part in them.
+/// `width` bytes are shown at a time, and each part begins `step` bytes after the one before. One step before each part, except the
+/// first, the stored bytes also contain the part before it.
 fn shortened(strip: &[u8], width: usize, step: usize) -> (Vec<u8>, Vec<usize>) {
     let mut kept = strip[..width].to_vec();
     let mut places = vec![0];
     while places.len() * step + width <= strip.len() {
         let (number, place) = (places.len(), places[places.len() - 1]);
-        // At the end of what is kept the strip may go on as it did behind a place that shows the same. That way ends there
-        // again, or with the strip.
+        // At the end of the stored bytes, the strip can continue as it did after an earlier place with the same bytes. That
+        // continuation ends at the same place again, or at the end of the strip.
         let coming = &strip[(number - 1) * step..];
         let goes_on = |from: usize| {
             let alike = kept[from..].iter().zip(coming).take_while(|(a, b)| a == b).count();

@@ -1,4 +1,4 @@
-//! The table of a reel's operations: number, length, and the words for them in listings and shares of flash.
+//! The table of a reel's operations: number, length, and the words for them in listings and in `--explain`.
 
 use crate::player::operation as op;
 use crate::player::roll::{ALL_CELLS, REST_OF_PAGE};
@@ -7,21 +7,21 @@ use std::fmt::Write;
 
 /// One operation.
 pub struct OperationRow {
-    /// Its number, the lowest of those with a count or a page in their low bits; and the highest.
+    /// Its lowest and its highest number. They differ if the lower bits are a count or a page.
     pub first: u8,
     pub last: u8,
-    /// Its name in the C player, behind `OP_`.
+    /// Its name in the C player, without `OP_`.
     #[cfg(test)]
     pub name: &'static str,
     /// What its bytes are for.
     pub purpose: &'static str,
-    /// Bytes that it takes, operands counted.
+    /// Its length in bytes, including operands.
     length: fn(CodeBytes<'_>) -> usize,
     /// What it does, in words.
     text: fn(CodeBytes<'_>) -> String,
 }
 
-/// The bytes of a reel from an instruction on.
+/// The bytes of a reel, from an instruction on.
 #[derive(Clone, Copy)]
 struct CodeBytes<'a>(&'a [u8]);
 
@@ -48,7 +48,7 @@ impl CodeBytes<'_> {
 }
 
 impl OperationRow {
-    /// Bytes that the instruction at the start of `code` takes.
+    /// The length in bytes of the instruction at the start of `code`.
     pub fn length(&self, code: &[u8]) -> usize {
         (self.length)(CodeBytes(code))
     }
@@ -59,7 +59,7 @@ impl OperationRow {
     }
 }
 
-/// The operation of a number; `None` for one that there is not.
+/// Returns the operation with this number; `None` for an unknown one.
 pub fn operation_of(number: u8) -> Option<&'static OperationRow> {
     OPERATIONS.iter().find(|row| (row.first..=row.last).contains(&number))
 }
@@ -167,7 +167,7 @@ fn go_on_in_stream(code: CodeBytes<'_>) -> String {
     format!("continue the stream at {:04X}, frame {}", code.word(2), code.byte(1))
 }
 
-/// What of a roll is written.
+/// The words for what is written of a roll.
 fn rolled(code: CodeBytes<'_>) -> String {
     let operand = code.byte(1);
     let part = if operand & REST_OF_PAGE == 0 { "one row" } else { "to the end of a page" };
@@ -175,7 +175,7 @@ fn rolled(code: CodeBytes<'_>) -> String {
     format!("scrolling lines: {part}, {cells}")
 }
 
-/// Bytes of a beam with its record, the last row of which is empty.
+/// The length in bytes of an instruction with the record of a beam. An empty row ends the record.
 fn beam_length(code: CodeBytes<'_>) -> usize {
     let mut at = 2 + usize::from(RECORD_ROWS);
     while code.byte(at) > 0 {
@@ -190,7 +190,7 @@ mod tests {
     use super::*;
     use std::collections::BTreeSet;
 
-    /// Where the numbers of operations end, `OP_END` in the C player.
+    /// The number after the last operation, `OP_END` in the C player.
     const END: u8 = op::FILM + 1;
 
     #[test]

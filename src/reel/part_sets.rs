@@ -16,47 +16,47 @@ use std::collections::BTreeMap;
 /// Rows of a page.
 const PAGE_ROWS: u32 = 8;
 
-/// What a player does beside the rest: a set of parts.
+/// A set of optional parts of the player.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub struct PartSet(u8);
 
 impl PartSet {
-    /// It sends only the changed cells of moving strips.
+    /// Send only the changed cells of moving strips.
     pub const CHANGES: PartSet = PartSet(1);
-    /// Its areas may be noise.
+    /// Compute noise for areas.
     pub const GRAINS: PartSet = PartSet(2);
-    /// It computes a turning beam.
+    /// Compute a turning beam.
     pub const BEAM: PartSet = PartSet(4);
-    /// A part of the picture goes round beside the rest.
+    /// Repeat a part of the picture on its own (a loop).
     pub const ROUNDS: PartSet = PartSet(8);
-    /// It writes rows that roll into view.
+    /// Write rows that scroll into view.
     pub const ROLLS: PartSet = PartSet(16);
-    /// It composes areas.
+    /// Compose areas.
     pub const AREAS: PartSet = PartSet(32);
-    /// It sends windows of cells.
+    /// Send windows of cells.
     pub const WINDOWS: PartSet = PartSet(64);
 
-    /// The parts of either.
+    /// The parts of both sets.
     pub fn with(self, other: PartSet) -> PartSet {
         PartSet(self.0 | other.0)
     }
 
-    /// This part, or none.
+    /// This set, or the empty set.
     fn where_it(self, is_used: bool) -> PartSet {
         if is_used { self } else { PartSet::default() }
     }
 
-    /// Whether all parts of another are in it.
+    /// Returns whether it contains all parts of another set.
     pub fn has(self, other: PartSet) -> bool {
         other.0 & !self.0 == 0
     }
 
-    /// All sets of these parts, those of fewer parts before those that hold them.
+    /// All subsets of these parts. A subset comes before the sets that contain it.
     fn choices(self) -> impl Iterator<Item = PartSet> {
         (0..=self.0).map(PartSet).filter(move |set| self.has(*set))
     }
 
-    /// What a planned scene makes use of.
+    /// The parts that a planned scene uses.
     fn used(planned: &Planned) -> PartSet {
         let noise = Self::GRAINS.where_it(planned.flickers()).with(Self::ROUNDS.where_it(planned.goes_round()));
         let changes = Self::CHANGES.where_it(planned.sends_changes()).with(Self::ROLLS.where_it(planned.rolls()));
@@ -66,16 +66,16 @@ impl PartSet {
     }
 }
 
-/// A scene as planned with every set that makes a difference to it, by the parts that it makes use of.
+/// The plans of a scene, by the parts that each plan uses.
 pub struct Plans(BTreeMap<PartSet, Planned>);
 
-/// A scene that follows live values has areas, or cannot be.
+/// Returns whether the scene must have areas, because layers follow live values.
 fn must_have_areas(scene_frames: &SceneFrames) -> bool {
     !scene_frames.live.values.is_empty()
 }
 
 impl Plans {
-    /// Plans a scene in all ways.
+    /// Plans a scene with each set that makes a difference.
     pub fn of(scene_frames: &SceneFrames, ink: Result<&SceneInk, NoAreas>, planner: &Planner) -> Result<Self, NoAreas> {
         if must_have_areas(scene_frames) {
             let composed = with_areas(scene_frames, ink?, planner)?;
@@ -100,20 +100,20 @@ impl Plans {
         let composed = ink.and_then(|ink| with_areas(scene_frames, ink, planner));
         let why = composed.as_ref().map_or_else(|why| *why, |planned| NoAreas::Dearer(planned[0].area_bytes()));
         planned.iter_mut().for_each(|planned| planned.carriage = Carriage::Windows(why));
-        // Of two that make use of the same the one that comes last stays.
+        // If two plans use the same parts, the last one is kept.
         planned.extend(composed.into_iter().flatten());
         Ok(Self(planned.into_iter().map(|planned| (PartSet::used(&planned), planned)).collect()))
     }
 
-    /// What a set comes to for the scene: the plan with the most of its parts and no others, if there is one.
+    /// Returns the plan that uses the most parts of a set and no others, if there is one.
     fn in_set(&self, set: PartSet) -> Option<&Planned> {
         let within = self.0.iter().filter(|(used, _)| set.has(**used));
         within.max_by_key(|(used, _)| used.0.count_ones()).map(|(_, planned)| planned)
     }
 }
 
-/// The cheapest plan with areas, and where that needs windows too, the cheapest without any; or why there is none. If the parts of
-/// layers need too many areas, each layer is planned as a whole.
+/// Returns the cheapest plan with areas, and if it needs windows too, the cheapest plan without windows; or the reason why there is
+/// none. If the parts of layers need too many areas, each layer is planned as a whole.
 fn with_areas(scene_frames: &SceneFrames, ink: &SceneInk, planner: &Planner) -> Result<Vec<Planned>, NoAreas> {
     match with_areas_of(scene_frames, ink, planner) {
         Err(NoAreas::TooMany) => with_areas_of(scene_frames, &ink.in_one_piece(), planner),
@@ -164,8 +164,8 @@ fn cheapest_with_areas(
     plans.min_by_key(|planned| planned.price).ok_or(why.unwrap_or(NoAreas::TooLong))
 }
 
-/// Whole shows, each with a set of its own, with every part of it made use of; without those of which a part does not even repay
-/// its code as long as nothing is encoded shorter by what was encoded before. `code` says what a player's code is worth as bus time.
+/// Returns plans for the whole show, one for each set whose parts are all used. A set is left out if one of its parts is not worth
+/// its code, by an estimate that ignores copies from earlier code. `code` gives the price of a player's code as bus time.
 pub fn shows(scenes: &[&Plans], code: impl Fn(PlayerParts) -> u64) -> Vec<Vec<Planned>> {
     let union = |used: &mut dyn Iterator<Item = PartSet>| used.fold(PartSet::default(), PartSet::with);
     let all = union(&mut scenes.iter().flat_map(|plans| plans.0.keys().copied()));
@@ -173,7 +173,7 @@ pub fn shows(scenes: &[&Plans], code: impl Fn(PlayerParts) -> u64) -> Vec<Vec<Pl
         let scenes: Option<Vec<&Planned>> = scenes.iter().map(|plans| plans.in_set(set)).collect();
         scenes.filter(|scenes| union(&mut scenes.iter().map(|planned| PartSet::used(planned))) == set)
     };
-    // The time on the bus, and flash as such.
+    // The bus time, and the flash as it is before encoding.
     let estimate = |scenes: &[&Planned]| {
         let bus = |planned: &&Planned| planned.frames.iter().map(|frame| frame.bus_nanoseconds).sum::<u64>();
         let (bus, price): (u64, u64) = (scenes.iter().map(bus).sum(), scenes.iter().map(|planned| planned.price).sum());
@@ -191,7 +191,7 @@ pub fn shows(scenes: &[&Plans], code: impl Fn(PlayerParts) -> u64) -> Vec<Vec<Pl
     repaying.map(|(_, _, scenes)| scenes.iter().copied().cloned().collect()).collect()
 }
 
-/// What a player of planned scenes must be built for.
+/// Returns the parts that the player of planned scenes needs.
 pub fn parts<'p>(scenes: impl Iterator<Item = &'p Planned>) -> PlayerParts {
     let (mut used, mut most_areas) = (PartSet::default(), 0);
     for planned in scenes {
@@ -208,18 +208,19 @@ pub fn parts<'p>(scenes: impl Iterator<Item = &'p Planned>) -> PlayerParts {
         rounds: used.has(PartSet::ROUNDS),
         areas: most_areas,
         live: 0,
+        history: 0,
         dims: false,
         areas_alone: !used.has(PartSet::WINDOWS),
     }
 }
 
-/// What a reel is taken to cost: its bus time, and flash, the player's counted, as bus time.
+/// The price of a reel: its bus time, plus the flash of reel and player as bus time.
 pub fn price(show: &Show, reel: &Reel, cost: &Cost) -> u64 {
     let time = reel.scenes.iter().map(Planned::bus_nanoseconds).sum::<u64>();
     time + cost.flash(reel.bytes.len() as u64) + code(show, reel.parts, cost)
 }
 
-/// What the code of a player is worth as bus time.
+/// The price of a player's code as bus time.
 pub fn code(show: &Show, parts: PlayerParts, cost: &Cost) -> u64 {
     cost.flash(show.microcontroller().player_cost().0.flash_with(parts).0.into())
 }

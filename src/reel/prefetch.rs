@@ -1,15 +1,15 @@
-//! What the rows outside the view will have to hold when they come into view, so that they are written once and ahead.
+//! What rows outside the view will have to show when they come into view. So they can be written once and in advance.
 
 use super::memory::{DisplayState, Memory, PageBitmap, Pages, Rows, turned, visible, wanted_in_memory};
 
-/// For each column the bits that its hidden rows will show next, and for which rows that is known.
+/// For each column, the bits that its hidden rows will show next, and the rows for which this is known.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Prefetch {
     pub bits: Vec<Rows>,
     pub known: Vec<Rows>,
 }
 
-/// The prefetch at each of the frames `pictures`, shown under `display states`; empty when no row ever comes into view.
+/// Returns the prefetch at each frame. `pictures` are shown under `display_states`. Empty if no row ever comes into view.
 pub fn prefetch(pictures: &[&PageBitmap], display_states: &[DisplayState]) -> Vec<Prefetch> {
     let Some((last, rest)) = pictures.split_last() else { return Vec::new() };
     if display_states.iter().all(|state| state.start_line == display_states[0].start_line) {
@@ -31,7 +31,8 @@ pub fn prefetch(pictures: &[&PageBitmap], display_states: &[DisplayState]) -> Ve
 }
 
 impl Memory {
-    /// Adds to `changed` the cells that reach out of view beside a changed cell of their page, and will have to change.
+    /// Adds to `changed` the cells that lie partly outside the view, will have to change, and are next to a changed cell of their
+    /// page.
     pub fn ahead(&self, sight: &Prefetch, state: DisplayState, changed: &mut [Pages]) {
         let mask = turned(visible(self.rows()), state.start_line);
         let touched = changed.iter().fold(0, |pages, column| pages | column);

@@ -1,5 +1,4 @@
-//! The reels that a show can be compiled to: without a copy of the picture, with one, and each with the parts of the player that
-//! may pay.
+//! The reels that a show can be compiled to: lean, dense, and each with different parts of the player.
 
 use super::compile::{Reel, lean_reels};
 use super::densely::dense_reels;
@@ -10,22 +9,22 @@ use crate::show::{Profile, Show};
 /// How a show is compiled.
 #[derive(Clone, Copy)]
 pub struct Options<'a> {
-    /// Without looking for a dense reel, which takes most of the time: a lean one shows the same and is larger as a rule. It is
-    /// provisional where else a dense one is made too; beyond the player's reach it is made in full.
+    /// Skip the dense reel, which takes most of the time. A lean reel shows the same and is usually larger. It is provisional if a
+    /// full build makes a dense one too. If it is too long for the player's offsets, the full build is done anyway.
     pub quickly: bool,
-    /// Called for each scene planned, with how many there are.
+    /// Called for each planned scene, with the number of scenes.
     pub done: &'a (dyn Fn(usize) + Sync),
 }
 
-/// In full, without a word on the way.
+/// A full build without progress reports.
 impl Default for Options<'_> {
     fn default() -> Self {
         Self { quickly: false, done: &|_| {} }
     }
 }
 
-/// Every reel of a show that a player can reach, from its rendered frames, one list a scene in viewer space, in the profile that it
-/// asks for or in both; `None` when a finding says why there is none.
+/// Returns every possible reel of a show, in the profile that it asks for or in both. `frames` has one list of pictures per scene,
+/// as the viewer sees them. `None` if a finding says why there is no reel.
 pub fn candidates(
     options: Options<'_>,
     show: &Show,

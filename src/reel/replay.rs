@@ -1,28 +1,27 @@
-//! Finds stretches of code that stood earlier in the reel and do what comes next, so that they are played again instead of
-//! written again.
+//! Finds earlier code in the reel that does what comes next. It is then played again instead of written again.
 
 use super::encode::word;
 use crate::player::operation as op;
 use crate::whole::limited;
 use std::collections::HashMap;
 
-/// How deep replays may nest; the player keeps so many levels.
+/// How deep replays can nest. The player has this number of levels.
 pub const LEVELS: u8 = 4;
-/// How often a stretch is repeated by one instruction at most.
+/// The largest number of repeats of one instruction.
 const MOST_LAPS: usize = 255;
-/// Lengths, in tokens, by whose likeness earlier places are looked up, the longest last.
+/// Earlier places are found by the hash of this many tokens; the longest last.
 const KEYS: [usize; 3] = [1, 3, 12];
-/// Of the places that begin alike, how many of the first and how many of the last are tried.
+/// Of the places that begin in the same way, this many of the first and this many of the last are tried.
 const PLACES_TRIED: usize = 12;
-/// Reel bytes of a replay of at most 255 bytes, of a longer one, and of a repetition.
+/// Reel bytes of a replay of at most 255 bytes, of a longer one, and of a repeat.
 const SHORT_REPLAY: usize = 4;
 const LONG_REPLAY: usize = 5;
 const REPEAT: usize = 4;
 
-/// A way to say what comes next by code that stands in the reel already.
+/// A replay or repeat of earlier code that does what comes next.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Again {
-    /// Reel bytes `from..from + length` that do it; in a repetition they are the body, which ends the reel so far.
+    /// The earlier code is in the reel bytes `from..from + length`. In a repeat this is the body, and the reel so far ends with it.
     pub from: usize,
     pub length: usize,
     /// How often the body is repeated; 0 for a replay.
@@ -31,7 +30,7 @@ pub struct Again {
     pub count: usize,
     /// How many replays nest in it.
     pub depth: u8,
-    /// Whether it has a repetition, which must not stand inside another.
+    /// Whether it contains a repeat. Repeats must not nest.
     pub repeats: bool,
 }
 
@@ -67,22 +66,22 @@ struct Unit {
     repeats: bool,
 }
 
-/// All tokens of the show so far, and the code that was written for them.
+/// All tokens of the show so far, and the code written for them.
 #[derive(Default)]
 pub struct History {
     stream: Vec<u32>,
     units: Vec<Unit>,
-    /// For each token written the unit that begins there, if one does.
+    /// For each written token, the piece of code that begins there, if there is one.
     unit_at: Vec<Option<u32>>,
     places: HashMap<(usize, u64), Vec<u32>>,
-    /// For each distance how far the stream is known to be like itself at that distance before.
+    /// For each distance, up to where the stream is known to equal itself at that distance earlier.
     alike_until: Vec<usize>,
-    /// How deep replays may nest in the scene at hand.
+    /// How deep replays can nest in the current scene.
     levels: u8,
 }
 
 impl History {
-    /// Takes in the next scene's tokens, in which replays nest so deep at most; returns where they begin in the stream.
+    /// Adds the tokens of the next scene, in which replays nest at most `levels` deep. Returns where they begin in the stream.
     pub fn open(&mut self, numbers: &[u32], levels: u8) -> usize {
         let start = self.stream.len();
         self.levels = levels;
@@ -91,7 +90,7 @@ impl History {
         start
     }
 
-    /// Remembers that the next `count` tokens were written as a piece of code from `start` on.
+    /// Notes that the next `count` tokens were written as a piece of code from `start` on.
     pub fn wrote(&mut self, count: usize, start: usize, depth: u8, repeats: bool) {
         let first = self.unit_at.len();
         let unit = limited(self.units.len());
@@ -115,8 +114,8 @@ impl History {
         Some((length, tokens.iter().fold(SEED, |hash, token| (hash ^ u64::from(*token)).wrapping_mul(PRIME))))
     }
 
-    /// Calls `found` with ways to say the tokens from `at` on, up to `limit` at most; of each earlier place only the longest
-    /// unless `all`. The code for the tokens up to `at` ends at `end`, or stands in part behind it.
+    /// Calls `found` with replays and repeats for the tokens from `at` on, at most up to `limit`. Unless `all` is set, only the
+    /// longest is given for each earlier place. The code for the tokens before `at` ends at `end`, or partly after it.
     pub fn find(&mut self, at: usize, limit: usize, end: usize, all: bool, mut found: impl FnMut(Again)) {
         let levels = self.levels;
         for length in KEYS {
@@ -137,7 +136,7 @@ impl History {
     }
 }
 
-/// The ways in which the code of `place` says the tokens from `at` on, `same` of which are alike.
+/// The replays and repeats of the code of `place` for the tokens from `at` on, `same` of which are equal.
 fn again(
     units: &[Unit],
     unit_at: &[Option<u32>],

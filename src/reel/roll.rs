@@ -1,4 +1,5 @@
-//! Rows that come into view at the lower edge of a scene that scrolls, as a roll: what is stored for the player, and what it writes when.
+//! Rows that come into view at the lower edge of a scrolling scene, as a roll: what is stored for the player, and what it writes in
+//! each frame.
 
 use super::cost::Cost;
 use super::encode::word;
@@ -12,40 +13,41 @@ use crate::player::bus::Extension;
 use crate::player::roll::{ALL_CELLS, OPEN_ROLL, REST_OF_PAGE, ROLL, Rolls};
 use std::ops::Range;
 
-/// A roll takes some code in the player; one of fewer rows is never worth it.
+/// The smallest number of rows of a roll. With fewer rows it is not worth its code in the player.
 const FEWEST_ROWS: usize = 8;
-/// Rows out of view from which on whole pages are written ahead: one, and as many rows as may come into view at once.
+/// With this many rows outside the view, whole pages are written in advance: a page, and the rows that can come into view at once.
 const ROOMY: u32 = 16;
 /// Rows of a page.
 const PAGE_ROWS: usize = 8;
-/// Of how many cells one that is not as the player believes makes it send all of them.
+/// All cells of a row are sent if at least one in this many is not what the player assumes.
 const CELLS_A_DOUBT: usize = 8;
 
-/// What a scene's player writes of a roll, frame by frame.
+/// What the player writes of a roll in a scene, frame by frame.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Roll {
     record: Vec<u8>,
-    /// For each frame how many rows come into view.
+    /// For each frame, how many rows come into view.
     comes: Vec<u8>,
-    /// The number of the first row, and the rows from it on, each with its visible columns as bits.
+    /// The number of the first row, and the rows from it on. The bits of a row are its visible columns.
     first_row: usize,
     rows: Vec<u128>,
     /// The visible columns that have ink.
     columns: Range<usize>,
-    /// Whether whole pages are written ahead.
+    /// Whether whole pages are written in advance.
     ahead: bool,
 }
 
-/// How far the player is.
+/// The progress of the player.
 #[derive(Default)]
 pub struct Progress {
     rolls: Rolls,
-    /// The row that is written next, and the first that has not come into view; none before the roll opens.
+    /// The row that is written next, and the first row that has not come into view yet; `None` before the roll opens.
     rows: Option<(usize, usize)>,
 }
 
 impl Roll {
-    /// The roll of pictures that are shown under `display states`; `None` where they do not scroll up, or the player could not follow.
+    /// Returns the roll of pictures that are shown under `display_states`. `None` if they do not scroll up, or if the player cannot
+    /// do it.
     pub fn of(pictures: &[PageBitmap], display_states: &[DisplayState], first_column: u8) -> Option<Self> {
         let display_states = display_states.get(..pictures.len())?;
         let moved = |pair: &[DisplayState]| (pair[1].start_line + RING_ROWS - pair[0].start_line) % RING_ROWS;
@@ -75,7 +77,7 @@ impl Roll {
         Some(Self { record, comes, first_row, rows, columns, ahead: u32::from(RING_ROWS) - height >= ROOMY })
     }
 
-    /// What the player writes at a frame, carried out in `memory`; `None` where no row comes into view that it has not written.
+    /// Writes to `memory` what the player writes in a frame. Returns `None` if all rows that come into view are already written.
     pub fn write(
         &self,
         frame: usize,
@@ -114,7 +116,7 @@ impl Roll {
         (!made.instructions.is_empty()).then_some(made)
     }
 
-    /// Whether a column of memory may not hold in some rows what the player believes: what was written one round before.
+    /// Returns whether a column of memory may differ in some rows from what the player assumes: the row written 64 rows before.
     fn doubts(&self, column: usize, mut rows: Range<usize>, memory: &Memory) -> bool {
         let ring = usize::from(RING_ROWS);
         let former = |row: usize| row.checked_sub(ring + self.first_row).and_then(|at| self.rows.get(at)).copied();
@@ -122,7 +124,7 @@ impl Roll {
     }
 }
 
-/// The rows that come into view at the lower edge, frame by frame, from above to below.
+/// The rows that come into view at the lower edge, frame by frame, from top to bottom.
 fn rows_that_come(pictures: &[PageBitmap], comes: &[u8]) -> Vec<u128> {
     let mut all = Vec::new();
     for (picture, rows) in pictures.iter().zip(comes) {
@@ -156,7 +158,7 @@ mod tests {
         rows
     }
 
-    /// What is seen of a tall picture from a row on, above which all is blank.
+    /// The visible part of a tall picture from a row on. Rows above the picture are blank.
     fn seen(tall: &[u128], height: usize, from: usize) -> PageBitmap {
         let row = |at: usize| (from + at).checked_sub(height).and_then(|at| tall.get(at)).copied().unwrap_or(0);
         let column = |x: usize| (0..height).fold(0, |bits, at| bits | (row(at) >> x & 1) << at);
@@ -164,7 +166,7 @@ mod tests {
     }
 
     proptest! {
-        /// Whatever comes into view has been written by then, on displays with and without rows out of view.
+        /// All rows that come into view have been written by then, on displays with and without rows outside the view.
         #[test]
         fn every_row_is_written_before_it_is_seen(
             letters in prop::collection::vec(prop::collection::vec(1u8..128, 1..6), 1..12),

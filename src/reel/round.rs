@@ -1,4 +1,4 @@
-//! A part of the picture that goes round beside the rest: its cells, and what is written of them frame by frame.
+//! A loop: a part of the picture that repeats on its own. Its cells, and what is written of them frame by frame.
 
 use super::avoiding::plan_avoiding;
 use super::cost::{Cost, RUN_CODE_BYTES};
@@ -10,12 +10,12 @@ use super::windows::Window;
 use crate::whole::limited;
 use std::ops::RangeInclusive;
 
-/// How many frames a lap may have.
+/// The number of frames that a period of the loop can have.
 const LAPS: RangeInclusive<usize> = 2..=64;
-/// How many laps a scene has at least; with fewer there is little to save.
+/// The smallest number of periods in a scene. With fewer there is little to save.
 const FEWEST_LAPS: usize = 2;
 
-/// What a frame writes of a round.
+/// What a frame writes of a loop.
 #[derive(Clone, Debug, PartialEq, Eq)]
 struct Turn {
     windows: Vec<Window>,
@@ -23,27 +23,27 @@ struct Turn {
     data: Vec<Vec<u8>>,
 }
 
-/// The round of a scene.
+/// The loop of a scene.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Round {
-    /// Its cells; a bit a page for each column.
+    /// Its cells: one bit per page for each column.
     cells: DirtyMask,
-    /// From the first picture to the second, and on to the first again.
+    /// The steps from the first picture to the second, and so on, back to the first.
     turns: Vec<Turn>,
 }
 
-/// The cells that a lap of so many frames brings round, and those that change in another way.
+/// The cells that repeat with a period of this many frames, and those that change in another way.
 struct Lap {
     frames: usize,
     round: DirtyMask,
     rest: DirtyMask,
-    /// How many changes of cells are stored in other periods than the first.
+    /// The number of cell changes that need not be stored, because they are in later periods.
     spared: u32,
 }
 
 impl Round {
-    /// The round of a scene that spares most; `None` where there is none. A scene that another follows has none, as that one would open
-    /// with a stretch of it, nor one that does not repeat with a whole number of laps.
+    /// Returns the loop of a scene that saves most; `None` if there is none. A scene that another one follows has no loop, because
+    /// the other one would open during it. A scene that repeats needs a whole number of periods.
     pub fn of(scene_frames: &SceneFrames, cost: &Cost) -> Option<Self> {
         let (pictures, repeats) = (scene_frames.pictures.as_slice(), scene_frames.then == Next::Repeat);
         let is_alone = scene_frames.owned.is_empty() && scene_frames.sweep.is_none();
@@ -53,18 +53,18 @@ impl Round {
         let fits = |frames: &usize| frames * FEWEST_LAPS <= pictures.len() && !(repeats && pictures.len() % frames > 0);
         let laps = LAPS.filter(fits).map(|frames| Lap::of(frames, pictures));
         let lap = laps.reduce(|best, lap| if lap.spared > best.spared { lap } else { best })?;
-        // It is stored once and sent in every period, so that the bus alone counts.
+        // It is stored once and sent in every period, so that only the bus counts.
         let cost = cost.of_bus_alone().of_runs_alone();
         let turn = |at: usize| lap.turn(&pictures[at], &pictures[(at + 1) % lap.frames], &cost);
         (lap.spared > 0).then(|| Self { turns: (0..lap.frames).map(turn).collect(), cells: lap.round.clone() })
     }
 
-    /// Whether it has any of these columns of a page.
+    /// Returns whether it has any of these columns of a page.
     pub fn reaches(&self, page: usize, columns: std::ops::Range<usize>) -> bool {
         self.cells[columns].iter().any(|pages| pages >> page & 1 == 1)
     }
 
-    /// How it is encoded, after the key frame of the scene.
+    /// Its instructions, which follow the key frame of the scene.
     pub fn instructions(&self, first_column: u8) -> Vec<Instruction> {
         let mut all = vec![Instruction::OpenRound];
         for turn in &self.turns {
@@ -79,7 +79,7 @@ impl Round {
         all
     }
 
-    /// What it writes at a frame, carried out in `memory`; nothing at the key frame.
+    /// Writes to `memory` what it writes in a frame; nothing in the key frame.
     pub fn turn(&self, frame: usize, memory: &mut Memory, cost: &Cost) -> Option<Generated> {
         let turn = &self.turns[frame.checked_sub(1)? % self.turns.len()];
         for (window, data) in turn.windows.iter().zip(&turn.data) {
@@ -131,8 +131,8 @@ mod tests {
     use crate::reel::memory::Rows;
     use crate::units::Nanoseconds;
 
-    /// Two pages of six columns: in page 0 a dot that goes on by a column every frame over the first four, in page 1 one that comes at
-    /// frame 5 to stay.
+    /// Two pages of six columns. In page 0, a dot moves by a column per frame over the first four columns. In page 1, a dot appears
+    /// in frame 5 and stays.
     fn scene_frames(frames: usize, then: Next) -> SceneFrames {
         let column = |frame: usize, column: usize| {
             Rows::from(column < 4 && frame % 4 == column) | Rows::from(column == 1 && frame >= 5) << 9

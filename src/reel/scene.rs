@@ -13,41 +13,41 @@ use super::round::Round;
 use super::step::{Band, Planner, Step, Wanted};
 use super::sweep::Sweep;
 
-/// A scene in memory order, frame by frame; the lists are of one length, at least 1.
+/// A scene in memory order, frame by frame. All lists have the same length, at least 1.
 #[derive(Clone, Debug)]
 pub struct SceneFrames {
     /// The pictures, in memory order.
     pub pictures: Vec<PageBitmap>,
-    /// The cues handed over at each frame.
+    /// The cues reported in each frame.
     pub cues: Vec<Vec<u8>>,
     /// The contrast of each frame, 0 to 255.
     pub contrast: Vec<u8>,
-    /// The frames at which the display is off; empty when it never is. Their pictures are not seen.
+    /// For each frame, whether the display is off; empty if it never is. Pictures of these frames are not visible.
     pub off: Vec<bool>,
     /// What follows the last frame.
     pub then: Next,
-    /// Cells that live fields fill; a bit a page for each column, or empty. The pictures must be still in them.
+    /// Cells of live fields: one bit per page for each column, or empty. The pictures must not change in them.
     pub owned: DirtyMask,
-    /// The live values, as firmware sets them in previews.
+    /// The live values, as previews set them.
     pub live: LiveFrames,
-    /// The live value that the contrast follows; that of each frame is then what previews show.
+    /// The live value that the contrast follows. `contrast` is then what previews show.
     pub dimming: Option<LiveContrast>,
-    /// The sweep that the player generates by itself.
+    /// The sweep that the player computes.
     pub sweep: Option<Sweep>,
 }
 
 impl SceneFrames {
-    /// Whether a live field fills a cell.
+    /// Returns whether a cell belongs to a live field.
     pub fn owns(&self, page: usize, column: usize) -> bool {
         self.owned.get(column).is_some_and(|pages| pages >> page & 1 == 1)
     }
 
-    /// Whether its last picture stays, and live values still move in it.
+    /// Returns whether the scene holds its last picture while layers still follow live values.
     pub fn holds_live(&self) -> bool {
         self.then == Next::Hold && (!self.live.words.is_empty() || self.dimming.is_some())
     }
 
-    /// The contrast that is sent for a frame; `None` where it follows a live value.
+    /// The contrast that is sent for a frame; `None` if it follows a live value.
     pub fn sent_contrast(&self, frame: usize) -> Option<u8> {
         if self.dimming.is_some() { None } else { self.contrast.get(frame).copied() }
     }
@@ -63,7 +63,7 @@ impl SceneFrames {
 pub enum Next {
     /// The last picture stays.
     Hold,
-    /// The scene begins again.
+    /// The scene starts again.
     Repeat,
     /// Another scene, by number.
     Scene(u8),
@@ -74,24 +74,24 @@ pub enum Next {
 /// A planned scene.
 #[derive(Clone, Debug, Default)]
 pub struct Planned {
-    /// What the player does, in order.
+    /// The instructions, in order.
     pub instructions: Vec<Instruction>,
-    /// Pictures that pass by, in page order, which `Instruction::Strip` speaks of.
+    /// The strips that `Instruction::Strip` uses, in page order.
     pub strips: Vec<Vec<u8>>,
-    /// Whether of the strips only what changes is sent.
+    /// Whether only the changes of strips are sent.
     pub changes: bool,
-    /// What carries its layers.
+    /// How each of its layers is carried.
     pub carriage: Carriage,
-    /// Of each layer that follows live values these, by number, and the bytes of its areas.
+    /// For each layer that follows live values, the numbers of these values and the bytes of its areas.
     pub live_layers: Vec<(Vec<usize>, usize)>,
-    /// What `Instruction::Contrast` follows.
+    /// The live value that `Instruction::Contrast` follows.
     pub dimming: Option<LiveContrast>,
     /// The areas that `Instruction::OpenAreas` opens.
     pub areas: Option<Block>,
-    /// For each frame where its instructions start, and its bus time in nanoseconds; a scene that repeats has one more,
-    /// the way back to its first frame.
+    /// For each frame, where its instructions start, and its bus time in nanoseconds. A scene that repeats has one more entry, the
+    /// way back to its first frame.
     pub frames: Vec<PlannedFrame>,
-    /// What it is taken to cost: bus time, and flash as bus time.
+    /// Its price: bus time, plus flash as bus time.
     pub price: u64,
 }
 
@@ -101,13 +101,13 @@ impl Planned {
         Self { instructions: vec![Instruction::Hold], ..Self::default() }
     }
 
-    /// Whether it has an instruction that sends only what changes of a stretch of a strip.
+    /// Returns whether it has an instruction that sends only the changes of a strip.
     pub fn sends_changes(&self) -> bool {
         let later = |instruction: &Instruction| matches!(instruction, Instruction::Strip { opens: false, .. });
         self.changes && self.instructions.iter().any(later)
     }
 
-    /// Whether it has a beam that the player generates.
+    /// Returns whether it has a beam that the player computes.
     pub fn turns(&self) -> bool {
         self.instructions.iter().any(|instruction| matches!(instruction, Instruction::OpenBeam { .. }))
     }
@@ -117,12 +117,12 @@ impl Planned {
         self.instructions.iter().any(|instruction| matches!(instruction, Instruction::Scroll(_)))
     }
 
-    /// Whether rows roll into view that the player writes.
+    /// Returns whether the player writes rows that scroll into view.
     pub fn rolls(&self) -> bool {
         self.instructions.iter().any(|instruction| matches!(instruction, Instruction::OpenRoll { .. }))
     }
 
-    /// Whether it has noise generated by the player.
+    /// Returns whether it has noise that the player computes.
     pub fn flickers(&self) -> bool {
         self.areas.as_ref().is_some_and(|areas| areas.flickers)
     }
@@ -132,7 +132,7 @@ impl Planned {
         self.areas.is_some()
     }
 
-    /// Whether cells are sent beside those of areas.
+    /// Returns whether it sends cells that do not belong to areas.
     pub fn sends_windows(&self) -> bool {
         use Instruction::{Back, Commands, Contrast, Cue, Frame, Hold, Jump, OpenAreas, RestartAreas, Scene};
         let of_areas = |instruction: &Instruction| {
@@ -158,18 +158,18 @@ impl Planned {
         self.areas.as_ref().map_or(0, Block::len)
     }
 
-    /// Whether a part of the picture goes round beside the rest.
+    /// Returns whether it has a loop.
     pub fn goes_round(&self) -> bool {
         self.instructions.iter().any(|instruction| matches!(instruction, Instruction::OpenRound))
     }
 
-    /// Its bus time in nanoseconds behind the key frame, the way back to the first frame counted.
+    /// Its bus time in nanoseconds after the key frame, including the way back to the first frame.
     pub fn bus_nanoseconds(&self) -> u64 {
         self.frames.iter().skip(1).map(|frame| frame.bus_nanoseconds).sum()
     }
 }
 
-/// Where a frame's instructions start, and what it costs.
+/// Where the instructions of a frame start, and what the frame costs.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct PlannedFrame {
     pub first_instruction: usize,
@@ -186,7 +186,7 @@ struct SceneWriter<'a> {
     areas: Option<Play>,
     memory: Memory,
     state: Option<DisplayState>,
-    /// Frames behind this instruction may be merged with the one before them; earlier ones are outside the circle.
+    /// Frames after this instruction can be merged with the one before them. Earlier ones are not repeated with the scene.
     merge_behind: usize,
     out: Planned,
 }
@@ -225,7 +225,7 @@ impl SceneWriter<'_> {
             windows: step.windows.len() + step.bands.len(),
         };
         if let Some(made) = made {
-            // What makes the display go off comes first.
+            // Commands that switch the display off come first.
             let at = usize::from(!step.leading.is_empty());
             carried.splice(at..at, made.instructions);
             frame.bus_nanoseconds += made.time;
@@ -237,7 +237,7 @@ impl SceneWriter<'_> {
         self.out.frames.push(frame);
     }
 
-    /// What the player makes of a frame by itself, and what is then still to be sent.
+    /// Returns what the player computes of a frame, and what must be sent in addition.
     fn step(&mut self, number: usize, wanted: &Wanted<'_>) -> (Option<Generated>, Step) {
         let (planner, cost) = (self.planner, &self.planner.cost);
         if let Some(sweep) = self.sweep {
@@ -261,17 +261,18 @@ impl SceneWriter<'_> {
     }
 }
 
-/// Plans a whole scene: first how each frame is to be looked at, then, all of that known, what is written.
+/// Plans a whole scene: first the display state of each frame, then what is written.
 pub fn plan_scene(scene_frames: &SceneFrames, planner: &Planner) -> Planned {
     plan(scene_frames, planner, true)
 }
 
-/// Plans a whole scene, with what moves sideways shown from strips where they are worth it, or by windows alone.
+/// Plans a whole scene. With `strips`, pictures that move sideways are shown from strips if that is cheaper; else all is sent by
+/// windows.
 pub(super) fn plan(scene_frames: &SceneFrames, planner: &Planner, strips: bool) -> Planned {
-    // A round goes on as long as frames pass, and so would in a scene that holds.
+    // A loop continues as long as frames pass. So it would not stop in a scene that holds.
     let rounds = planner.rounds && !scene_frames.holds_live();
     let round = rounds.then(|| Round::of(scene_frames, &planner.cost)).flatten();
-    // What the player makes by itself stands in memory as it is seen.
+    // What the player computes is stored in memory as it is seen, not inverted.
     let is_told = scene_frames.sweep.is_none() && round.is_none();
     let operations = planner.operations && scene_frames.owned.is_empty() && is_told;
     let planner = &Planner { operations, owned: scene_frames.owned.clone(), ..planner.clone() };
@@ -281,7 +282,7 @@ pub(super) fn plan(scene_frames: &SceneFrames, planner: &Planner, strips: bool) 
     plans.min_by_key(|planned| planned.price).unwrap_or_else(Planned::nothing)
 }
 
-/// Plans a scene by windows alone, with the whole picture never moved or inverted, so that nothing has to be compared.
+/// Plans a scene quickly, by windows only. The whole picture is never moved or inverted.
 pub(super) fn plan_at_once(scene_frames: &SceneFrames, planner: &Planner) -> Planned {
     let planner = &Planner { operations: false, owned: scene_frames.owned.clone(), ..planner.clone() };
     let state = |frame: usize| DisplayState {
@@ -295,7 +296,7 @@ pub(super) fn plan_at_once(scene_frames: &SceneFrames, planner: &Planner) -> Pla
     plan_under(scene_frames, (planner, None), false, &states, None)
 }
 
-/// Plans a scene with areas, in which the whole picture is inverted at the frames given.
+/// Plans a scene with areas. The whole picture is inverted at the given frames.
 pub fn plan_with_areas(
     scene_frames: &SceneFrames,
     planner: &Planner,
@@ -322,7 +323,7 @@ pub fn plan_with_areas(
     Some(plan_under(scene_frames, (planner, None), false, &display_states, Some(play)))
 }
 
-/// The cells of either.
+/// The cells of both masks.
 fn both(one: &DirtyMask, other: &DirtyMask) -> DirtyMask {
     if one.is_empty() || other.is_empty() {
         return [one.as_slice(), other].concat();
@@ -330,7 +331,7 @@ fn both(one: &DirtyMask, other: &DirtyMask) -> DirtyMask {
     one.iter().zip(other).map(|(one, other)| one | other).collect()
 }
 
-/// Plans a scene that is looked at in a given way.
+/// Plans a scene with given display states.
 fn plan_under(
     scene_frames: &SceneFrames,
     (planner, round): (&Planner, Option<&Round>),
@@ -342,7 +343,7 @@ fn plan_under(
     let sweep = scene_frames.sweep.as_ref();
     let memory = Memory::unknown(first.width(), first.rows());
     let roll = planner.rolls.then(|| Roll::of(&scene_frames.pictures, display_states, planner.first_column)).flatten();
-    // A band that moves may cover columns that stand still, and so a field; where there are fields, nothing moves in bands.
+    // A moving band can cover columns that do not change, and so a field. If there are fields, there are no bands.
     let circle = (scene_frames.then == Next::Repeat).then_some(first);
     let pictures: Vec<&PageBitmap> = scene_frames.pictures.iter().chain(circle).collect();
     let moving = if strips && scene_frames.owned.is_empty() { pictures.as_slice() } else { &[] };
@@ -399,16 +400,16 @@ fn bands(motions: &[Motion], frames: usize) -> Vec<Vec<Band>> {
     bands
 }
 
-/// Frames that one instruction waits beside its own.
+/// The largest number of frames that one instruction waits in addition to its own.
 pub(super) const LONGEST_WAIT: u32 = 255;
 
-/// Frames without end, in which live values move what follows them.
+/// Appends waiting without end, during which layers follow live values.
 fn wait_for_ever(instructions: &mut Vec<Instruction>) {
     let start = instructions.len();
     instructions.extend([Instruction::Frame { more: LONGEST_WAIT }, Instruction::Jump(start)]);
 }
 
-/// What comes behind the last frame, which a round goes on to even where nothing else changes.
+/// Appends what follows the last frame. A loop needs this even if nothing else changes.
 fn follow(instructions: &mut Vec<Instruction>, then: Next, after_key: usize, goes_round: bool) {
     match then {
         Next::Hold => {

@@ -1,5 +1,5 @@
-//! A scene's tokens as code: plainly, or by playing earlier stretches again, by repeating the last stretch, or by copies of
-//! bytes. What is taken at each place is what leaves the fewest bytes, by a cost-to-go on what the rest takes.
+//! Encodes the tokens of a scene: as plain code, by replays of earlier code, by repeats of the last code, or by copies of bytes. At
+//! each place the choice is what leaves the fewest bytes, with a cost-to-go as an estimate for the rest.
 
 use super::data::{COPY_BYTES, Piece, Places, SHORTEST_COPY, pieces};
 use super::encode::put_offset;
@@ -9,7 +9,7 @@ use super::tokens::{Interner, Tokens, byte};
 use crate::whole::limited;
 use std::cmp::Reverse;
 
-/// What the encoder remembers from scene to scene.
+/// What the encoder keeps from scene to scene.
 pub struct Memories {
     names: Interner,
     places: Places,
@@ -17,27 +17,27 @@ pub struct Memories {
 }
 
 impl Memories {
-    /// Of a reel whose bytes before `offset` are still to be filled in.
+    /// For a reel whose bytes before `offset` are filled in later.
     pub fn behind(offset: usize) -> Self {
         Self { names: Interner::default(), places: Places::behind(offset), history: History::default() }
     }
 }
 
-/// How deep replays nest in a scene with a round, and in the round itself, so that the levels do for both.
+/// How deep replays nest in a scene with a loop, and in the loop itself. The levels of the player are enough for both together.
 const LEVELS_BESIDE_ROUND: u8 = LEVELS / 2;
 
-/// For each token of a scene, and for its end, about how many reel bytes the rest of the scene takes.
+/// For each token of a scene and for its end: an estimate of the reel bytes of the rest of the scene.
 pub type CostToGo = Vec<usize>;
 
-/// A scene as written.
+/// An encoded scene.
 pub struct SceneCode {
-    /// Where each instruction starts (those of a replay at the replay), and where the scene ends.
+    /// Where each instruction starts (inside a replay: where the replay starts), and where the scene ends.
     pub starts: Vec<usize>,
-    /// What the rest takes, with the code in view that there was; for the next attempt.
+    /// The cost-to-go with the earlier code that was available, for the next attempt.
     pub cost_to_go: CostToGo,
 }
 
-/// What may be written at a place.
+/// What can be written at a place.
 #[derive(Clone, Copy, Debug)]
 enum TokenCode {
     Token,
@@ -45,17 +45,17 @@ enum TokenCode {
     Again(Again),
 }
 
-/// What code is chosen by: the bytes of it and of the rest, how much it says, how deep it nests, where it comes from.
+/// How code is chosen: bytes of the code and of the rest, number of tokens, depth of nesting, source.
 type Rank = (usize, Reverse<usize>, u8, usize);
 
-/// How many tokens may be said from a place on, in how many bytes.
+/// A number of tokens from a place on, and the bytes that encode them.
 type Match = (u32, u8);
 
-/// What was in view at each token that helps to say what comes.
+/// The copies and matches that were available at each token.
 struct TokenView {
     /// The longest copy of data bytes, 0 for none.
     copies: Vec<u8>,
-    /// Replays and repetitions.
+    /// Replays and repeats.
     matches: Vec<Vec<Match>>,
 }
 
@@ -72,12 +72,12 @@ struct Coder<'a> {
     base: usize,
     reel: &'a mut Vec<u8>,
     memories: &'a mut Memories,
-    /// For each token where its code begins.
+    /// For each token, where its code begins.
     starts: Vec<usize>,
     view: TokenView,
 }
 
-/// Appends a scene to the reel; `cost_to_go` is that of the attempt before.
+/// Appends a scene to the reel. `cost_to_go` is that of the attempt before.
 pub fn encode_scene(
     instructions: &[Instruction],
     reel: &mut Vec<u8>,
@@ -102,7 +102,7 @@ pub fn encode_scene(
     SceneCode { starts, cost_to_go }
 }
 
-/// Says where the jump at the end leads to, how long a round is, and where it goes on.
+/// Fills in the target of the jump at the end, the length of a loop, and where it continues.
 fn enter(instructions: &[Instruction], reel: &mut [u8], starts: &[usize]) {
     let mut put = |at: usize, word: usize| put_offset(reel, at + 1, word);
     let mut round = 0;
@@ -119,7 +119,7 @@ fn enter(instructions: &[Instruction], reel: &mut [u8], starts: &[usize]) {
     }
 }
 
-/// What the rest of a scene takes at least from each token on, found from the end.
+/// The smallest number of bytes of the rest of a scene, from each token on, computed from the end.
 fn outlook_of(tokens: &Tokens, names: &Interner, view: &TokenView) -> CostToGo {
     let end = tokens.numbers.len();
     let mut cost_to_go = vec![0; end + 1];
@@ -138,13 +138,13 @@ fn outlook_of(tokens: &Tokens, names: &Interner, view: &TokenView) -> CostToGo {
     cost_to_go
 }
 
-/// The data bytes from a token on, as far as one instruction may carry them.
+/// The data bytes from a token on, as many as one instruction can carry.
 fn data(tokens: &Tokens, at: usize) -> &[u8] {
     &tokens.bytes[at..tokens.limits[at].min(tokens.data_ends[at])]
 }
 
 impl Coder<'_> {
-    /// The next piece of code.
+    /// Writes the next piece of code.
     fn next(&mut self) {
         let at = self.starts.len();
         let start = self.reel.len();
@@ -166,7 +166,7 @@ impl Coder<'_> {
         self.starts.resize(at + count, start);
     }
 
-    /// A token that is a whole instruction; the length of a round and where it goes on are filled in behind it ([`enter`]).
+    /// Writes a token that is a whole instruction. The length of a loop and where it continues are filled in later ([`enter`]).
     fn token(&mut self, at: usize) {
         let start = self.reel.len();
         self.reel.extend(self.memories.names.code(self.tokens.numbers[at]));
@@ -176,7 +176,7 @@ impl Coder<'_> {
         }
     }
 
-    /// What leaves the fewest bytes; of equals the longest, and of these the one that nests least.
+    /// Returns the code that leaves the fewest bytes; of equal ones the longest, and of these the one that nests least.
     fn best(&mut self, at: usize) -> TokenCode {
         let number = self.tokens.numbers[at];
         let mut best: Option<(Rank, TokenCode)> = None;
@@ -218,7 +218,7 @@ impl Coder<'_> {
         best.map_or(TokenCode::Token, |(_, code)| code)
     }
 
-    /// Notes the matches from a token on that no piece of code begins at.
+    /// Notes the matches at a token where no piece of code begins.
     fn state(&mut self, at: usize) {
         if !self.tokens.goes_on[at] {
             return;
@@ -242,7 +242,7 @@ impl Coder<'_> {
     }
 }
 
-/// Keeps of each way one.
+/// Removes equal matches.
 fn settle(matches: &mut Vec<Match>) {
     matches.sort_unstable();
     matches.dedup_by_key(|(count, _)| *count);
@@ -254,7 +254,7 @@ mod tests {
     use super::*;
     use proptest::prelude::*;
 
-    /// The least bytes from `at` on, trying every way.
+    /// The smallest number of bytes from `at` on, found by trying all combinations.
     fn least(numbers: &[u32], at: usize, matches: &[Vec<Match>]) -> usize {
         if at == numbers.len() {
             return 0;

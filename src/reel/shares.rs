@@ -1,8 +1,8 @@
-//! A whole number of bytes shared out by weight, so that the parts are whole too and add up.
+//! Divides a whole number of bytes by weight. The parts are whole numbers too, and their sum is the total.
 
 use crate::whole::rounded;
 
-/// Parts of `total` in the ratio of the weights (none below zero); all are zero when every weight is.
+/// Returns parts of `total` in the ratio of the weights, which are 0 or more. All parts are 0 if all weights are 0.
 pub fn shared_out(total: usize, weights: &[f64]) -> Vec<usize> {
     let all: f64 = weights.iter().sum();
     if all <= 0.0 {

@@ -1,13 +1,13 @@
-//! What the player sends by itself, carried out in the planner's memory: the very player draws, and its bus time is added up.
+//! A bus that writes to the planner's memory and adds up bus time. The code of the player draws on it.
 
 use super::cost::Cost;
 use super::memory::Memory;
 use crate::player::bus::{Burst, Bus, End, Extension};
 
-/// The largest allowance; what is drawn is drawn in as few calls as can be.
+/// The largest allowance, so that as few calls as possible are needed.
 const UNLIMITED: u8 = u8::MAX;
 
-/// A bus that carries what is sent out in memory, and adds up the time.
+/// A bus that writes what is sent to memory, and adds up the time.
 pub struct SimulatedBus<'a> {
     memory: &'a mut Memory,
     cost: &'a Cost,
@@ -15,18 +15,18 @@ pub struct SimulatedBus<'a> {
     bytes: Vec<u8>,
     /// Page, and column of the display's memory.
     pointer: (usize, usize),
-    /// Bus time in nanoseconds, and how many runs of cells.
+    /// Bus time in nanoseconds, and number of runs of cells.
     pub time: u64,
     pub runs: usize,
 }
 
 impl<'a> SimulatedBus<'a> {
-    /// Nothing sent yet; the leftmost visible column is `first_column` of the display's memory.
+    /// A bus on which nothing is sent yet. The leftmost visible column is `first_column` of the display's memory.
     pub fn new(memory: &'a mut Memory, cost: &'a Cost, first_column: u8) -> Self {
         Self { memory, cost, first_column, bytes: Vec::new(), pointer: (0, 0), time: 0, runs: 0 }
     }
 
-    /// Draws what an instruction opened; `None` where it is broken.
+    /// Draws what an instruction opened. `None` if it is invalid.
     pub fn draw(&mut self, drawing: &mut impl Extension, reel: &[u8]) -> Option<()> {
         let most = self.cost.most_data();
         let mut burst = Burst { bus: self, address: 0, most, allowance: UNLIMITED, owed: 0, room: 0, open: false };

@@ -1,4 +1,4 @@
-//! One step from what the display holds to the next picture: which state, which windows, at the least bus time.
+//! One step from the contents of the display to the next picture: display state and windows with the least bus time.
 
 use super::avoiding::plan_avoiding;
 use super::cost::Cost;
@@ -9,7 +9,7 @@ use super::windows::{Window, changes_cost};
 use crate::panel::Controller;
 use crate::whole::limited;
 
-/// How far the start line may move in one frame, in rows up or down.
+/// How far the start line can move in one frame, in rows up or down.
 pub const FARTHEST_SCROLL: u8 = 8;
 /// How many of the most promising display states are planned in full.
 const PLANNED_LOOKS: usize = 4;
@@ -17,7 +17,7 @@ const PLANNED_LOOKS: usize = 4;
 /// What the planner knows of the display and its bus.
 #[derive(Clone, Debug)]
 pub struct Planner {
-    /// What bytes cost.
+    /// The costs of transfers.
     pub cost: Cost,
     /// Controller memory column of the leftmost visible column.
     pub first_column: u8,
@@ -25,48 +25,48 @@ pub struct Planner {
     pub controller: &'static Controller,
     /// The start line that shows memory row 0 at the top.
     pub first_line: u8,
-    /// Whether start line and inversion may be chosen automatically.
+    /// Whether start line and inversion are chosen automatically.
     pub operations: bool,
-    /// Cells that only a key frame may write, as live fields fill them; a bit a page for each column, or empty.
+    /// Cells of live fields, which only a key frame writes: one bit per page for each column, or empty.
     pub owned: DirtyMask,
-    /// Those of them that follow live values; a bit a page for each column, or empty.
+    /// Those of them that follow live values: one bit per page for each column, or empty.
     pub live: DirtyMask,
-    /// Whether of a strip only what changes is sent.
+    /// Whether only the changes of strips are sent.
     pub changes: bool,
-    /// Whether the player writes rows that roll into view.
+    /// Whether the player writes rows that scroll into view.
     pub rolls: bool,
-    /// Whether a part of the picture may go round beside the rest.
+    /// Whether a part of the picture can repeat on its own (a loop).
     pub rounds: bool,
 }
 
-/// A band of a page that shows the next stretch of a strip.
+/// A band of a page that shows the next part of a strip.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Band {
     pub page: usize,
     pub first_column: usize,
     pub last_column: usize,
-    /// Which of the scene's strips, and the place in it.
+    /// The number of the strip in its scene, and the offset in it.
     pub strip: usize,
     pub offset: usize,
-    /// How far on in the strip that is from what the band shows.
+    /// The distance in the strip from what the band shows now.
     pub shift: i8,
-    /// Whether the strip begins to be shown.
+    /// Whether the strip is shown for the first time.
     pub opens: bool,
 }
 
-/// What a frame is to show, and what is known of the frames behind it.
+/// What a frame must show, and what is known of the frames after it.
 #[derive(Clone, Copy, Debug)]
 pub struct Wanted<'a> {
     pub picture: &'a PageBitmap,
     pub state: DisplayState,
     pub sight: Option<&'a Prefetch>,
     pub bands: &'a [Band],
-    /// Whether the start line moves in the frames behind it.
+    /// Whether the start line moves in the frames after it.
     pub scrolls: bool,
 }
 
 impl<'a> Wanted<'a> {
-    /// A picture under a state, by itself.
+    /// A picture under a state, without knowledge of later frames.
     pub fn plain(picture: &'a PageBitmap, state: DisplayState) -> Self {
         Self { picture, state, sight: None, bands: &[], scrolls: false }
     }
@@ -85,13 +85,13 @@ pub struct Step {
     pub commands: Vec<u8>,
     /// Bus time in nanoseconds.
     pub time: u64,
-    /// What it was chosen by: bus time, and flash as bus time.
+    /// Its price: bus time, plus flash as bus time.
     pub price: u64,
 }
 
 impl Planner {
-    /// The cheapest step to `picture` with the contrast wanted and the display on or off; `former` is the state now, unknown at
-    /// a scene's entry.
+    /// Returns the cheapest step to `picture` with the wanted contrast and the display on or off. `former` is the current state; it
+    /// is unknown when a scene is entered.
     pub fn step(
         &self,
         memory: &Memory,
@@ -114,7 +114,7 @@ impl Planner {
         least
     }
 
-    /// The step to what is wanted, under the state that is given with it.
+    /// Returns the step to a wanted picture under its given state.
     pub fn step_to(&self, memory: &Memory, former: Option<DisplayState>, wanted: &Wanted<'_>) -> Step {
         let state = wanted.state;
         let mut changed = memory.changed(wanted.picture, state);
@@ -132,7 +132,7 @@ impl Planner {
                 self.cost.run((band.last_column - band.first_column + 1) as u64)
             };
         }
-        // At first what stands behind fields is sent, but never what follows live values.
+        // A key frame sends the picture behind fields, but never cells that follow live values.
         let owned = if former.is_none() { &self.live } else { &self.owned };
         let (mut price, windows) = plan_avoiding(&changed, owned, &self.cost);
         let (mut line, mut commands) = (line_change(former, state, self.first_line), Vec::new());
@@ -171,7 +171,7 @@ impl Planner {
         display_states.into_iter().take(PLANNED_LOOKS).map(|(_, state)| state).collect()
     }
 
-    /// Carries a step out in `memory` and returns its instructions: data first, then the new state.
+    /// Writes a step to `memory` and returns its instructions: data first, then the new state.
     pub fn carry_out(&self, memory: &mut Memory, wanted: &Wanted<'_>, step: &Step) -> Vec<Instruction> {
         let mut instructions = Vec::new();
         if !step.leading.is_empty() {
@@ -212,8 +212,8 @@ impl Planner {
         limited(usize::from(self.first_column) + visible)
     }
 
-    /// The bands of a frame. Where only changes are sent and a strip begins to be shown, it is said first where the last one
-    /// stood before, so that the way to the first is the same as in the frames behind.
+    /// The instructions of the bands of a frame. If only changes are sent and a strip is shown for the first time, the offset of
+    /// the last band is set first. So the steps between bands are the same as in later frames.
     fn bands(&self, bands: &[Band]) -> Vec<Instruction> {
         let of = |band: &Band| {
             let (first, last) = (band.first_column, band.last_column);
@@ -230,7 +230,7 @@ impl Planner {
         before.into_iter().chain(bands.iter().map(of)).collect()
     }
 
-    /// Returns to page addressing behind a rectangle; one that does not end at the edge has its column window opened again.
+    /// Returns to page addressing after a rectangle. If the rectangle does not end at the edge, its column window is reset.
     fn page_addressing(&self, at_edge: bool) -> Instruction {
         let mut bytes = if at_edge { vec![] } else { vec![command::COLUMNS, 0, self.controller.memory_columns - 1] };
         bytes.extend([command::ADDRESSING, command::PAGE]);

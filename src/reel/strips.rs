@@ -1,10 +1,9 @@
-//! Strips of pictures that pass by: all of them in one pool, overlapping where they are alike, and the way from stretch to
-//! stretch.
+//! Strips of pictures that move sideways. All of them are in one pool, where equal ends overlap. Copies step from part to part.
 
 use super::instruction::Instruction;
 use crate::whole::limited;
 
-/// The strips one behind the other, each begun in the end of the one before as far as they are alike.
+/// Joins strips. Each one overlaps the end of the one before as far as they are equal.
 pub fn pool(strips: &[&[u8]]) -> Vec<u8> {
     let mut pool: Vec<u8> = Vec::new();
     let mut left: Vec<&[u8]> = strips.to_vec();
@@ -18,7 +17,7 @@ pub fn pool(strips: &[&[u8]]) -> Vec<u8> {
     }
 }
 
-/// Where a strip stands in the pool that was made of it.
+/// Returns the offset of a strip in the pool that contains it.
 pub fn place(pool: &[u8], strip: &[u8]) -> usize {
     find(pool, strip).unwrap_or(0)
 }
@@ -27,15 +26,15 @@ fn find(pool: &[u8], strip: &[u8]) -> Option<usize> {
     if strip.is_empty() { Some(0) } else { pool.windows(strip.len()).position(|window| window == strip) }
 }
 
-/// How many bytes at the end of `before` are those at the beginning of `strip`.
+/// Returns how many bytes at the end of `before` equal those at the start of `strip`.
 fn overlap(before: &[u8], strip: &[u8]) -> usize {
     let most = before.len().min(strip.len());
     (0..=most).rev().find(|length| before.ends_with(&strip[..*length])).unwrap_or(0)
 }
 
-/// The instructions with addresses in place of strips: where it is said that a strip begins to be shown, and where the way to it
-/// is not known, from its address; else from where the stretch before began, so that equal steps are equal instructions; with
-/// `changes`, of those only what changes is sent.
+/// Replaces strips by addresses. A strip that is shown for the first time, or whose step is not known, is copied from its address.
+/// Others are copied by the step from the part before, so that equal steps are equal instructions. With `changes`, only the changes
+/// of these are sent.
 pub fn resolved(instructions: &[Instruction], addresses: &[usize], changes: bool) -> Vec<Instruction> {
     let entered = instructions.iter().find_map(|instruction| match instruction {
         Instruction::Jump(to) => Some(*to),

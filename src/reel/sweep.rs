@@ -1,4 +1,4 @@
-//! A turning beam in a lean scene: the record that the player computes from, and what it sends as the beam turns.
+//! A turning beam in a lean scene: the record for the player, and what the player sends as the beam turns.
 
 use super::beam::SeenBeam;
 use super::cost::Cost;
@@ -14,17 +14,17 @@ use crate::whole::limited;
 use std::collections::BTreeMap;
 use std::ops::Range;
 
-/// What the player generates in a scene, frame by frame.
+/// The sweep that the player computes in a scene.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Sweep {
     record: Vec<u8>,
     directions: Vec<Option<u8>>,
-    /// For each page the visible columns that the beam reaches.
+    /// For each page, the visible columns that the beam reaches.
     reached: Vec<Range<usize>>,
 }
 
 impl Sweep {
-    /// The sweep of a scene; `None` where the player could not follow it.
+    /// Returns the sweep of a scene. `None` if the player cannot compute it.
     pub fn of(seen: &SeenBeam, scene_frames: &SceneFrames, first_column: u8) -> Option<Self> {
         let directions = kept(&seen.directions, scene_frames)?;
         let first = scene_frames.pictures.first()?;
@@ -54,12 +54,12 @@ impl Sweep {
         Some(Self { record, directions, reached })
     }
 
-    /// Whether the beam reaches any of these columns of a page.
+    /// Returns whether the beam reaches any of these columns of a page.
     pub fn reaches(&self, page: usize, columns: Range<usize>) -> bool {
         self.reached.get(page).is_some_and(|reached| reached.start < columns.end && columns.start < reached.end)
     }
 
-    /// What the player draws at a frame, carried out in `memory`; the frame behind the last one is the first one again.
+    /// Writes to `memory` what the player draws in a frame. The frame after the last one is the first one again.
     pub fn turn(&self, frame: usize, memory: &mut Memory, cost: &Cost, first_column: u8) -> Option<Generated> {
         let now = self.directions[frame % self.directions.len()]?;
         let former = frame.checked_sub(1).and_then(|before| self.directions[before]);
@@ -88,20 +88,20 @@ impl Sweep {
     }
 }
 
-/// What stands in a record before its rows.
+/// The bytes of a record before its rows.
 fn head(beam: &Beam, longest: u8, page: u8, first_column: u8) -> Vec<u8> {
     let column = limited(beam.column + i16::from(first_column));
     let mut head = vec![column, limited(beam.row), u8::from(beam.mirrored), longest];
     head.extend(limited::<u16, _>(beam.reach).to_le_bytes());
-    // The player counts the display's columns, of which the first one seen need not be a multiple of four.
+    // The player counts columns of the display's memory. The first visible one need not be a multiple of four.
     let at = |at: usize| at & !3 | (at.wrapping_sub(usize::from(first_column)) & 3);
     head.extend((0..beam.limits.len()).map(|limit| beam.limits[at(limit)]));
     head.push(page);
     head
 }
 
-/// The directions that the player follows: while the display is off the beam stands. `None` where it is shown, hidden and shown
-/// again, or hidden in the end of a scene that repeats with it in its first frame.
+/// The directions for the player: while the display is off, the beam does not turn. `None` if the beam is shown, hidden and shown
+/// again, or if it is hidden at the end of a scene that repeats and shows it in its first frame.
 fn kept(directions: &[Option<u8>], scene_frames: &SceneFrames) -> Option<Vec<Option<u8>>> {
     let mut former = None;
     let keep = |(frame, now): (usize, &Option<u8>)| {
@@ -116,7 +116,7 @@ fn kept(directions: &[Option<u8>], scene_frames: &SceneFrames) -> Option<Vec<Opt
     (stretches == 1 && comes_back).then_some(kept)
 }
 
-/// The visible columns of a page with a pixel that a beam reaches.
+/// The visible columns of a page in which a beam reaches a pixel.
 fn reached(beam: &Beam, page: usize, width: usize) -> Range<usize> {
     let square = |from: usize, centre: i16| limited::<i32, _>(from).abs_diff(centre.into()).pow(2);
     let near = (8 * page..8 * page + 8).map(|row| square(row, beam.row)).min().unwrap_or(0);
@@ -125,7 +125,7 @@ fn reached(beam: &Beam, page: usize, width: usize) -> Range<usize> {
     first..columns.next_back().unwrap_or(first) + 1
 }
 
-/// The pictures at each direction in which the beam is shown.
+/// The pictures for each direction of the beam.
 fn by_direction<'a>(directions: &[Option<u8>], scene_frames: &'a SceneFrames) -> Vec<(u8, Vec<&'a PageBitmap>)> {
     let mut all: BTreeMap<u8, Vec<&PageBitmap>> = BTreeMap::new();
     for (picture, direction) in scene_frames.pictures.iter().zip(directions) {
@@ -136,7 +136,7 @@ fn by_direction<'a>(directions: &[Option<u8>], scene_frames: &'a SceneFrames) ->
     all.into_iter().collect()
 }
 
-/// The picture beneath the beam in a cell: for each pixel what it shows most often while the beam does not light it.
+/// The picture below the beam in a cell: for each pixel, its most frequent state while the beam does not light it.
 fn beneath(beam: &Beam, shown: &[(u8, Vec<&PageBitmap>)], (page, column): (usize, usize)) -> u8 {
     let mut balance = [0i32; 8];
     for (direction, pictures) in shown {

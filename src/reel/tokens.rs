@@ -1,4 +1,4 @@
-//! What a scene does, token by token: each byte of display data by itself, every other instruction whole.
+//! A scene as tokens: each byte of display data is a token, and each other instruction is one.
 
 use super::encode::{encode_instruction, goes_on};
 use super::instruction::Instruction;
@@ -6,10 +6,10 @@ use crate::whole::limited;
 use std::collections::HashMap;
 use std::ops::Range;
 
-/// Numbers below this one are bytes of data; from here on they are instructions.
+/// Numbers below this are bytes of data. From here on they are instructions.
 const BYTES: u32 = 256;
 
-/// Equal numbers for equal tokens, with the code of those that are whole instructions.
+/// Gives equal numbers to equal tokens, and holds the code of whole instructions.
 #[derive(Default)]
 pub struct Interner {
     numbers: HashMap<Instruction, u32>,
@@ -22,20 +22,20 @@ pub struct Tokens {
     pub numbers: Vec<u32>,
     /// The tokens that are data, 0 for others.
     pub bytes: Vec<u8>,
-    /// For each token where the data end that it stands in.
+    /// For each token, where the data that contain it end.
     pub data_ends: Vec<usize>,
-    /// For each instruction its first token.
+    /// For each instruction, its first token.
     pub firsts: Vec<usize>,
-    /// For each token how far a piece of code that begins there may reach: not over the token that a jump leads to, and not
-    /// over one behind which the reel does not go on; at least over the token itself.
+    /// For each token, how far a piece of code that begins there can reach. It must not contain the target of a jump, and it ends
+    /// at a token after which the player does not continue. It has at least the token itself.
     pub limits: Vec<usize>,
-    /// Whether the reel goes on behind a token.
+    /// Whether the player continues after a token.
     pub goes_on: Vec<bool>,
-    /// The tokens of a round; none where there is none.
+    /// The tokens of a loop; empty if there is none.
     pub round: Range<usize>,
 }
 
-/// The byte that a token is, if it is one.
+/// The data byte of a token, if it is one.
 pub fn byte(number: u32) -> Option<u8> {
     u8::try_from(number).ok()
 }
@@ -83,7 +83,7 @@ impl Interner {
         number
     }
 
-    /// The code of a token that is a whole instruction; that of a jump leads anywhere.
+    /// The code of a token that is a whole instruction. The target of a jump is not filled in.
     pub fn code(&self, number: u32) -> &[u8] {
         number.checked_sub(BYTES).and_then(|at| self.codes.get(at as usize)).map_or(&[], Vec::as_slice)
     }

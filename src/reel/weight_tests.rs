@@ -1,4 +1,4 @@
-//! Tests over the bench corpus: what windows cost on the bus beside the optimum, and what strips add for what they save.
+//! Tests over the bench corpus: the bus time of windows compared with the optimum, and the bus time that strips add.
 
 use super::compile::{footage_of, header, planner};
 use super::scene::Planned;
@@ -20,9 +20,9 @@ fn corpus() -> Vec<PathBuf> {
     scripts
 }
 
-/// What windows cost beyond the optimum of the bus at most, in hundredths.
+/// The largest bus time of windows, in hundredths of the optimum.
 const MOST_OF_OPTIMUM: u64 = 115;
-/// What strips cost on the bus beside windows alone at most, in hundredths.
+/// The largest bus time of strips, in hundredths of that of windows only.
 const MOST_OF_WINDOWS: u64 = 100;
 
 /// Prints bus time and flash of each show with strips and without: `cargo test --lib weight -- --nocapture`.

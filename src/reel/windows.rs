@@ -1,4 +1,4 @@
-//! Transfer planning: the cheapest windows that cover all changed cells, found by dynamic programming.
+//! Finds the cheapest windows that cover all changed cells, by dynamic programming.
 //!
 //! Each page is either covered by runs of its own or, with its neighbours, by one rectangle. The runs of a page are
 //! optimal: an optimal run starts and ends with a stretch of changed cells without a gap, since two runs side by side cost
@@ -7,7 +7,7 @@
 use super::cost::Cost;
 use super::memory::{DirtyMask, PAGES};
 
-/// A rectangle of cells to be written; both ends are part of it. A run is a rectangle of one page.
+/// A rectangle of cells to be written. Both ends are included. A run is a rectangle of one page.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Window {
     pub first_page: usize,
@@ -27,7 +27,7 @@ impl Window {
         let columns = (self.last_column - self.first_column + 1) as u64;
         if pages == 1 { cost.run(columns) } else { cost.rectangle(pages, columns, self.last_column + 1 == width) }
     }
-    /// What it is taken to cost when windows are chosen: bus time, and flash as bus time.
+    /// Its price, by which windows are chosen: bus time, plus flash as bus time.
     pub fn price(&self, cost: &Cost, width: usize) -> u64 {
         let pages = (self.last_page - self.first_page + 1) as u64;
         let columns = (self.last_column - self.first_column + 1) as u64;
@@ -36,7 +36,7 @@ impl Window {
     }
 }
 
-/// The cheapest windows that cover every changed cell with their price, page by page from the top.
+/// Returns the cheapest windows that cover every changed cell, page by page from the top, and their price.
 pub fn plan(changed: &DirtyMask, cost: &Cost) -> (u64, Vec<Window>) {
     let pages: Vec<Vec<usize>> = (0..PAGES).map(|page| changed_columns(changed, page)).collect();
     let runs: Vec<(u64, Vec<Window>)> =
@@ -70,15 +70,15 @@ pub fn plan(changed: &DirtyMask, cost: &Cost) -> (u64, Vec<Window>) {
     (best[PAGES].0, windows.collect())
 }
 
-/// What the cheapest runs over changed columns of one page, given in order, are taken to cost.
+/// The price of the cheapest runs over changed columns of one page, which are given in order.
 pub fn runs_price(columns: &[usize], cost: &Cost) -> u64 {
     plan_page(0, columns, cost).0
 }
 
-/// Unchanged cells between changed ones that the player sends rather than setting the pointer anew: as many bytes as that takes.
+/// The longest gap of unchanged cells that the player sends instead of setting the pointer, which takes as many bytes.
 const LONGEST_SENT_GAP: usize = 7;
 
-/// Bus time of what the player sends of a band, of which it sends only these changed columns, given in order.
+/// Bus time of a band of which the player sends only these changed columns, given in order.
 pub fn changes_cost(columns: &[usize], cost: &Cost) -> u64 {
     let runs = columns.chunk_by(|one, next| next - one - 1 <= LONGEST_SENT_GAP);
     runs.map(|run| cost.run((run[run.len() - 1] - run[0] + 1) as u64)).sum()
@@ -88,8 +88,8 @@ fn changed_columns(changed: &DirtyMask, page: usize) -> Vec<usize> {
     (0..changed.len()).filter(|column| changed[*column] >> page & 1 == 1).collect()
 }
 
-/// The cheaper of two rectangles about all changed cells of pages `first` to `last`: a tight one, and one that goes on to
-/// the edge of the display; `None` when its first or last page has no changed cell.
+/// Returns the cheaper of two rectangles around all changed cells of pages `first` to `last`: the smallest one, and one that ends
+/// at the edge of the display. `None` if the first or last page has no changed cell.
 fn rectangle(pages: &[Vec<usize>], first: usize, last: usize, width: usize, cost: &Cost) -> Option<Window> {
     if pages[first].is_empty() || pages[last].is_empty() {
         return None;
@@ -102,7 +102,7 @@ fn rectangle(pages: &[Vec<usize>], first: usize, last: usize, width: usize, cost
     Some(if wide.price(cost, width) < tight.price(cost, width) { wide } else { tight })
 }
 
-/// The first and last columns of each stretch of changed cells without a gap.
+/// The first and last column of each group of changed cells without a gap.
 fn stretches(columns: &[usize]) -> Vec<(usize, usize)> {
     let mut stretches: Vec<(usize, usize)> = Vec::new();
     for column in columns {
@@ -151,7 +151,7 @@ mod tests {
         Cost::new(Nanoseconds(byte), Nanoseconds(frame + 2 * byte), limit, rectangles)
     }
 
-    /// Every way to cover one page's cells by runs, disjoint and in order, found without any reasoning.
+    /// Tries all covers of one page's cells by disjoint runs in order.
     fn cheapest_runs(changed: u8, from: usize, cost: &Cost) -> u64 {
         if from >= COLUMNS {
             return 0;
@@ -162,7 +162,7 @@ mod tests {
             .fold(skip, u64::min)
     }
 
-    /// Every way to part the pages into single pages and rectangles of any columns that cover them.
+    /// Tries all divisions of the pages into single pages and rectangles of any columns that cover them.
     fn cheapest(pages: &[u8], cost: &Cost) -> u64 {
         let Some((first, rest)) = pages.split_first() else { return 0 };
         let mut least = cheapest_runs(*first, 0, cost) + cheapest(rest, cost);

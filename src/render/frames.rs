@@ -5,7 +5,7 @@ use super::ink::Ink;
 use super::layers::{bend, mark};
 use super::place::LayerMoment;
 use super::track::{pixels_at, remainder, value_at};
-use crate::show::{Clip, Layer, Mode, Scene, Show};
+use crate::show::{Clip, Layer, LiveState, Mode, Scene, Show};
 use rayon::prelude::*;
 use std::borrow::Cow;
 
@@ -33,11 +33,11 @@ pub fn render_with_progress(show: &Show, done: &(dyn Fn(usize) + Sync)) -> Vec<V
 
 /// One frame of a scene as the viewer is to see it, live values at their samples: dark while the display is off.
 pub fn draw(show: &Show, scene: &Scene, frame: u32) -> Bitmap {
-    draw_at_steps(show, scene, frame, &show.sample_steps(show.frame_rate().seconds_at(frame)))
+    draw_in_state(show, scene, frame, &show.sample_state(frame))
 }
 
-/// The same with each live value at a step, by the values' numbers.
-pub fn draw_at_steps(show: &Show, scene: &Scene, frame: u32, steps: &[u8]) -> Bitmap {
+/// The same in a state of the live values.
+pub fn draw_in_state(show: &Show, scene: &Scene, frame: u32, state: &LiveState) -> Bitmap {
     let moment = moment(show, frame);
     let (width, height) = show.view_size();
     if scene.is_off(moment.seconds) {
@@ -45,26 +45,27 @@ pub fn draw_at_steps(show: &Show, scene: &Scene, frame: u32, steps: &[u8]) -> Bi
     }
     let mut picture = Ink::new(width, height);
     for layer in &scene.layers {
-        lay(show, &at_steps(layer, steps), moment, &mut picture);
+        lay(show, &in_state(layer, state), moment, &mut picture);
     }
     picture.inside
 }
 
-/// What a layer marks at a frame of its scene, live values at their samples; `None` while it is not shown, or has no ink of its own.
+/// Returns the ink of a layer in a frame of its scene, with live values at their samples. `None` while the layer is hidden, or if
+/// it has no ink.
 pub fn layer_ink(show: &Show, layer: &Layer, frame: u32) -> Option<Ink> {
-    layer_ink_at_steps(show, layer, frame, &show.sample_steps(show.frame_rate().seconds_at(frame)))
+    layer_ink_in_state(show, layer, frame, &show.sample_state(frame))
 }
 
-/// The same with each live value at a step, by the values' numbers.
-pub fn layer_ink_at_steps(show: &Show, layer: &Layer, frame: u32, steps: &[u8]) -> Option<Ink> {
+/// The same in a state of the live values.
+pub fn layer_ink_in_state(show: &Show, layer: &Layer, frame: u32, state: &LiveState) -> Option<Ink> {
     let (width, height) = show.view_size();
-    let layer = &at_steps(layer, steps);
+    let layer = &in_state(layer, state);
     Some(ink(show, layer, own_moment(layer, moment(show, frame))?, &Ink::new(width, height)))
 }
 
-/// The layer where each live value is at a step.
-fn at_steps<'l>(layer: &'l Layer, steps: &[u8]) -> Cow<'l, Layer> {
-    if layer.follows.is_empty() { Cow::Borrowed(layer) } else { Cow::Owned(layer.at_steps(steps)) }
+/// The layer in a state of the live values.
+fn in_state<'l>(layer: &'l Layer, state: &LiveState) -> Cow<'l, Layer> {
+    if layer.follows.is_empty() { Cow::Borrowed(layer) } else { Cow::Owned(layer.in_state(state)) }
 }
 
 /// Lays a layer on what is there already; the moment's seconds count from the start of the scene or group.

@@ -1,4 +1,4 @@
-//! Where things stand: anchors of the view and of the thing put together.
+//! Computes places: the anchor point of a thing is put on that of the view.
 
 use super::ink::Area;
 use super::track::pixels_at;
@@ -58,7 +58,7 @@ impl LayerMoment {
             height,
         }
     }
-    /// The area of a thing whose size may move.
+    /// The area of a thing whose size can move.
     pub fn sized(&self, at: &Position, size: &Size) -> Area {
         self.area(at, pixels_at(&size.width, self.seconds), pixels_at(&size.height, self.seconds))
     }

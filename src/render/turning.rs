@@ -12,7 +12,7 @@ pub struct TurningSweep {
     pub centre: (i32, i32),
     /// Length of the beam in pixels.
     pub radius: i32,
-    /// For how many bearings behind the beam a pixel stays lit, by its row and column modulo 4.
+    /// How many bearings behind the beam a pixel stays lit, by its row and column modulo 4.
     pub limits: [[u8; 4]; 4],
     /// Where it points at each frame, in 1/256 of a turn clockwise from the top; `None` while it is not shown.
     pub directions: Vec<Option<u8>>,

@@ -1,4 +1,4 @@
-//! Follows what was sent along the show's course: which frames were recognised, where it left the course, and where it came back.
+//! Compares what was sent with the course of the show: which frames were recognised, and where the two differ and agree again.
 
 use super::course::{CellRange, ExpectedBytes, TaggedByte};
 use super::decoded::DisplayByte;
@@ -27,7 +27,7 @@ pub enum What {
     Field,
 }
 
-/// A stretch that was recognised: the first of its items, and behind the last.
+/// A recognised part: its first item, and the one after its last.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Seen {
     pub what: What,
@@ -38,7 +38,7 @@ pub struct Seen {
 /// Where bytes differ from the course.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Deviation {
-    /// What was to come, and where it began.
+    /// What was expected, and where it began.
     pub what: What,
     pub from: usize,
     /// The first item that differs, and what should have come; none if more came than should.

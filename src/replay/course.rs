@@ -19,7 +19,7 @@ pub struct Sent {
     pub taken: Nanoseconds,
 }
 
-/// All that the show may send.
+/// Everything that the show can send.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct ExpectedBytes {
     /// The bytes of the set-up.
@@ -32,7 +32,7 @@ pub struct ExpectedBytes {
     pub fields: Vec<CellRange>,
 }
 
-/// Cells of the display's memory; the ends are part of them.
+/// Cells of the display's memory; both ends are included.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct CellRange {
     pub pages: std::ops::RangeInclusive<u8>,

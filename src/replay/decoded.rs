@@ -77,7 +77,7 @@ pub struct Decoded {
     pub spi: bool,
     /// What happened on the bus, in order of time.
     pub events: Vec<Event>,
-    /// The time between two clocks that is met most, in picoseconds; 0 where there are none.
+    /// The most frequent time between two clocks, in picoseconds; 0 if there are none.
     pub period: u64,
     /// How often the display or another device held the clock, and for how long at most.
     pub stretched: u32,

@@ -1,4 +1,4 @@
-//! Which panel a capture may be of, when no show says so: the one whose model finds least wrong, and whose settings are those sent.
+//! Guesses the panel of a capture without a show: the one whose model finds the fewest faults, and whose settings were sent.
 
 use super::decoded::DisplayByte;
 use crate::emulator::Emulator;

@@ -36,7 +36,7 @@ pub struct Given {
     pub clk: Option<String>,
     /// The data of SPI.
     pub mosi: Option<String>,
-    /// What tells commands from display data.
+    /// The line that separates commands from display data.
     pub dc: Option<String>,
     /// The chip select.
     pub cs: Option<String>,
@@ -85,7 +85,7 @@ impl DisplayLines {
     /// D/C line is taken to have 3 wires.
     ///
     /// # Errors
-    /// Names the line that is not there, or stands still.
+    /// Names a line that is missing or never changes.
     pub fn find(trace: &Trace, given: &Given, wires: Option<Wires>) -> Result<Self, Finding> {
         let line = |role| line(trace, given, role);
         let asked_spi = [&given.clk, &given.mosi, &given.dc, &given.cs].iter().any(|name| name.is_some());

@@ -11,7 +11,7 @@ const BITS_WITH_DATA_COMMAND: u32 = 9;
 /// Without chip select, a pause of so many clocks ends a byte.
 const PAUSE: u64 = 4;
 
-/// Decodes the lines; without chip select, bytes begin behind pauses of the clock.
+/// Decodes the lines. Without chip select, bytes begin after pauses of the clock.
 pub fn decode(trace: &Trace, lines: &SpiLines) -> Decoded {
     let SpiLines { clock, data, data_command, select } = *lines;
     let of_a_byte = if data_command.is_some() { BITS } else { BITS_WITH_DATA_COMMAND };

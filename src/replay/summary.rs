@@ -1,4 +1,4 @@
-//! What a capture comes to, in words: the clock, what was recognised, frame times, other devices, and everything that is wrong.
+//! The summary of a capture in words: the clock, what was recognised, frame times, other devices, and all faults.
 
 use super::comparison::{Comparison, Deviation, What};
 use super::course::ExpectedBytes;

@@ -1,4 +1,4 @@
-//! A capture: the levels of its lines at each time at which any of them changed.
+//! A capture: the levels of its lines at each time when one of them changed.
 
 /// Most lines of a capture that are kept.
 pub const MOST_LINES: usize = 64;

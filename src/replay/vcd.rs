@@ -1,4 +1,5 @@
-//! Reads a value change dump (IEEE 1364, the four-state form): tokens by position, so that identifiers may begin with any sign.
+//! Reads a value change dump (IEEE 1364, the four-state form). Tokens are recognised by position, so that identifiers can begin
+//! with any character.
 
 use super::trace::{MOST_LINES, Trace};
 use std::collections::BTreeMap;

@@ -1,4 +1,4 @@
-//! The cautions that stand in every report, and the one that stands before a preview that flashes too much.
+//! The cautions in every report, and the one before a preview that flashes too much.
 
 use maud::{Markup, html};
 

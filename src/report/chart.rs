@@ -29,7 +29,7 @@ pub struct Plot<'a> {
     /// One value for each frame.
     pub values: &'a [f64],
     pub limit: Option<f64>,
-    /// The lowest and the highest number of the axis; from 0 to a round one where it is left open.
+    /// The lowest and the highest number of the axis; by default from 0 to a round number.
     pub range: Option<(f64, f64)>,
     /// Seconds of the whole.
     pub seconds: f64,

@@ -12,7 +12,7 @@ struct DraftData {
     frames: String,
 }
 
-/// A scene with all of its frames as a JSON object that can stand inside a script element.
+/// A scene with all of its frames as a JSON object for a script element.
 pub fn draft_data(scene: SceneId, frames: &[Bitmap]) -> Result<String, String> {
     let data = DraftData { scene: scene.0, frames: quickly_deflated(&differences(frames.iter()))? };
     serde_json::to_string(&data).map_err(|why| format!("the pictures cannot be written: {why}"))

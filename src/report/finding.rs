@@ -42,7 +42,7 @@ fn one(finding: &Finding, sources: &Sources) -> Markup {
     }
 }
 
-/// A sentence; what stands between backticks is set as code.
+/// A sentence. Text between backticks is set as code.
 pub fn worded(sentence: &str) -> Markup {
     let parts: Vec<&str> = sentence.split('`').collect();
     if parts.len().is_multiple_of(2) {

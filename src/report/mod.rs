@@ -120,7 +120,7 @@ pub(crate) struct PageState<'a> {
 pub(crate) struct LivePage<'a> {
     /// The number of the build.
     pub build: u64,
-    /// What the page shows to the process that served it, so that it may change fonts and pictures.
+    /// The token that the page sends to the process that served it, so that it can change fonts and pictures.
     pub token: &'a str,
     /// The name of a font that is served alone, without a show.
     pub font: Option<&'a str>,

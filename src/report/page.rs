@@ -11,8 +11,8 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 const STYLE: &str = include_str!("page.css");
 /// How the display is drawn, then what the page does.
 const SCRIPTS: [&str; 2] = [include_str!("display.js"), include_str!("page.js")];
-/// What the page may load and do, as Content Security Policy Level 3 has it: its own scripts and styles, pictures within it, and
-/// questions to where it came from.
+/// What the page can load and do (Content Security Policy Level 3): its own scripts and styles, embedded pictures, and requests to
+/// its own server.
 pub const CONTENT_POLICY: &str =
     "default-src 'none'; img-src data:; style-src 'unsafe-inline'; script-src 'unsafe-inline'; connect-src 'self'";
 

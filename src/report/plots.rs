@@ -137,7 +137,7 @@ pub fn flash(subject: &Subject<'_>) -> Markup {
     bars("Flash of the reel by scene, with an estimate for its largest layers", "bytes", &rows)
 }
 
-/// A layer's text in its quotes, or its name where it has none.
+/// The quoted text of a layer, or its name if it has no text.
 pub fn in_short(layer: &str) -> &str {
     layer.find('“').map_or(layer, |quoted| &layer[quoted..])
 }

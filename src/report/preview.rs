@@ -1,4 +1,4 @@
-//! The preview on the page: the display, controls to play, step and scrub, buttons for triggers, and how the display looks.
+//! The preview on the page: the display, controls to play, step and scrub, buttons for triggers, and settings of its appearance.
 
 use super::{Subject, caution, reel_data, sliders, stills, table};
 use crate::budget::{WearMap, halvings_an_hour};
@@ -21,8 +21,8 @@ const KEYS: [(&str, &str); 6] = [
     ("↑ ↓", "turn the live value used last"),
 ];
 
-/// The preview of a show; one that `flashes` too much says so and starts paused. `faults` of a later build stand beside the
-/// display, which they leave in its place.
+/// The preview of a show. If it `flashes` too much, it says so and starts paused. `faults` of a later build are shown next to the
+/// display.
 pub fn preview(subject: &Subject<'_>, worn: &WearMap, flashes: bool, faults: Option<Markup>) -> Result<Markup, String> {
     let (width, height) = subject.show.view_size();
     let label = format!("The display, {width} by {height} pixels, as the controller shows it");

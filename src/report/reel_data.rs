@@ -79,7 +79,7 @@ const IGNORE: i32 = -1;
 const REPEAT: i32 = -2;
 const BACK: i32 = -3;
 
-/// The data as JSON that can stand inside a script element.
+/// The data as JSON for a script element.
 pub fn data(subject: &Subject<'_>, wear: &WearMap, paused: bool) -> Result<String, String> {
     let (show, look) = (subject.show, &subject.appearance);
     let (width, height) = show.view_size();

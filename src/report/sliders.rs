@@ -1,9 +1,9 @@
-//! Live values on the page: a slider for each, and what each step of them changes of the scenes' pictures.
+//! Live values on the page: a slider for each, and what each step changes in the pictures of scenes.
 
 use super::Subject;
 use super::picture::{deflated, differences, packed};
-use crate::render::{Bitmap, draw_at_steps};
-use crate::show::{LiveId, Show};
+use crate::render::{Bitmap, draw_in_state};
+use crate::show::{LiveId, LiveState, Show};
 use crate::whole::limited;
 use maud::{Markup, html};
 use serde::Serialize;
@@ -21,7 +21,7 @@ pub struct LiveData {
     factor: u16,
 }
 
-/// What sliders make of a scene: its frames with all values at their lowest, and what each step of each value changes of them.
+/// The data of a scene for sliders: its frames with all values at their lowest, and what each step of each value changes.
 #[derive(Serialize)]
 pub struct SceneSliders {
     /// The values that the scene follows, and how many steps each has.
@@ -41,7 +41,7 @@ pub fn live_data(show: &Show) -> Vec<LiveData> {
     show.live().iter().map(|live| LiveData { from: live.from, factor: live.factor() }).collect()
 }
 
-/// The sliders and what is said of them; nothing without live values.
+/// The sliders with their text; empty without live values.
 pub fn sliders(subject: &Subject<'_>) -> Markup {
     let live = subject.show.live();
     html! {
@@ -54,6 +54,7 @@ pub fn sliders(subject: &Subject<'_>) -> Markup {
                         output .live-said data-live=(number) { "sample" }
                     }
                 }
+                @if !subject.show.histories().is_empty() { span .what { "Charts show the samples" } }
                 button #samples type="button" { "back to the samples" }
                 output #live-here aria-live="off" {}
             }
@@ -61,7 +62,7 @@ pub fn sliders(subject: &Subject<'_>) -> Markup {
     }
 }
 
-/// The pictures of a scene for its sliders; `None` where it follows no value, or they would take too much.
+/// The pictures of a scene for its sliders. `None` if it follows no value, or if the pictures would be too large.
 pub fn scene_sliders(show: &Show, number: usize) -> Result<Option<SceneSliders>, String> {
     let scene = &show.scenes()[number];
     let values: Vec<usize> = (0..show.live().len()).filter(|value| scene.follows(LiveId(*value))).collect();
@@ -72,7 +73,11 @@ pub fn scene_sliders(show: &Show, number: usize) -> Result<Option<SceneSliders>,
         return Ok(None);
     }
     let lowest = vec![0; show.live().len()];
-    let draw = |frame: usize, steps: &[u8]| draw_at_steps(show, scene, limited(frame), steps);
+    // Charts keep to the samples.
+    let draw = |frame: usize, steps: &[u8]| {
+        let state = LiveState { steps: steps.to_vec(), ..show.sample_state(limited(frame)) };
+        draw_in_state(show, scene, limited(frame), &state)
+    };
     let first: Vec<Bitmap> = (0..frames).map(|frame| draw(frame, &lowest)).collect();
     let bases: Vec<Vec<u8>> = first.iter().map(packed).collect();
     let at = |value: usize, step: u8| {
@@ -174,7 +179,7 @@ mod tests {
             }
             assert_eq!(
                 picture,
-                packed(&draw_at_steps(&show, scene, limited(frame), &steps)),
+                packed(&draw_in_state(&show, scene, limited(frame), &LiveState::at_steps(steps.clone()))),
                 "frame {frame}, {steps:?}"
             );
         }

@@ -59,7 +59,7 @@ fn headlined(budget: &Budget) -> Option<&Figure> {
     fullest.or_else(|| budget.figures.iter().find(|figure| figure.headline))
 }
 
-/// What stands at the top of the page: for each budget its headlines, those beyond a limit marked in words and by a sign.
+/// The top of the page: the main figures of each budget. Those beyond a limit are marked in words and by a sign.
 pub fn headlines(budgets: &[Budget]) -> Markup {
     let shown = |budget: &&Budget| budget.figures.iter().any(|figure| figure.headline);
     html! {

@@ -13,7 +13,7 @@ const SCALE: [[u8; 3]; 5] = [[0, 28, 68], [52, 71, 108], [113, 116, 122], [178, 
 /// Steps of the scale.
 const STEPS: usize = 32;
 
-/// The layers that stand still longest; nothing when all moves.
+/// The layers that do not move for the longest time; empty if all move.
 pub fn standing(budgets: &[Budget]) -> Markup {
     let figures = budgets.iter().flat_map(|budget| &budget.figures);
     let standing = figures.filter_map(|figure| Some((figure.name.strip_prefix(STANDS)?, figure.value)));

@@ -16,7 +16,7 @@ pub enum Contrast {
 }
 
 impl Contrast {
-    /// The contrast so many seconds after the scene's start, 0 to 255; a live one at its samples.
+    /// The contrast at a time in seconds from the start of the scene, 0 to 255. If it follows a live value, that of its samples.
     pub fn at(&self, seconds: f64) -> u8 {
         match self {
             Self::Moving(track) => rounded(value_at(track, seconds)),
@@ -34,7 +34,7 @@ impl Contrast {
         }
     }
 
-    /// All contrasts that it can have in so many frames.
+    /// All contrasts that it can have in the first `frames` frames.
     pub fn all(&self, frames: u32, rate: FrameRate) -> Vec<u8> {
         self.at_steps().map_or_else(|| (0..frames).map(|frame| self.at(rate.seconds_at(frame))).collect(), |all| all.1)
     }

@@ -1,4 +1,4 @@
-//! Another device on the display's bus, such as a sensor: what the firmware asks of it, and how often.
+//! Another device on the display's bus, such as a sensor: its transactions, and how often they occur.
 
 use super::SceneId;
 use crate::diag::Span;
@@ -16,11 +16,11 @@ pub struct Device {
     pub reads: u32,
     /// Transactions in a second.
     pub times_a_second: f64,
-    /// How long it holds the clock down in each of them.
+    /// How long it holds the clock low in each transaction.
     pub stretch: Nanoseconds,
     /// The scenes in which it is asked; every scene when none is named.
     pub scenes: Vec<SceneId>,
-    /// Where it stands in the script.
+    /// Its place in the script.
     pub span: Span,
 }
 

@@ -17,7 +17,7 @@ pub struct LiveValue {
     /// The lowest and the highest value.
     pub from: i16,
     pub to: i16,
-    /// How many steps lie between them as it is drawn: 1 to 255, no more than there are values.
+    /// The number of steps between them: 1 to 255, and not more than there are values.
     pub steps: u8,
     /// The value that counts until the firmware sets one.
     pub start: i16,

@@ -1,18 +1,20 @@
 //! A layer: one thing drawn over time, how its ink meets what lies below, and what kinds there are.
 
 use super::following::LiveId;
+use super::history::{HistoryId, LiveState};
 use super::layers::*;
 use super::natural::LayerEnd;
 use super::place::{Position, Size};
 use super::read::Kind;
+use super::signal::Signal;
 use super::track::Track;
 use crate::diag::Span;
 
 /// One thing drawn over time.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Layer {
-    /// The name given in the script, else the kind's name with its number in the scene and the beginning of its text, such as
-    /// `Text 3 “DEPTH”`.
+    /// Its name in the script. Without one, its kind, its number in the scene and the beginning of its text, such as `Text 3
+    /// “DEPTH”`.
     pub name: String,
     pub span: Span,
     /// Seconds from the scene's start at which it appears.
@@ -23,12 +25,12 @@ pub struct Layer {
     pub blink: Option<Blink>,
     /// Where alone its ink counts.
     pub clip: Option<Clip>,
-    /// Shown while this number is ½ or more; always where there is none.
+    /// The layer is shown while this number is 0.5 or more; always if there is none.
     pub shown: Option<Track>,
     pub drawing: Drawing,
     /// The live values that it follows, each once, ascending.
     pub follows: Vec<LiveId>,
-    /// Whether it looks the same at all times, its live values aside.
+    /// Whether it looks the same at all times, except for its live values.
     pub still: bool,
 }
 
@@ -46,10 +48,21 @@ impl Layer {
         self.drawing.tracks(visit);
     }
 
-    /// The layer where each live value is at a step, by the values' numbers.
-    pub fn at_steps(&self, steps: &[u8]) -> Self {
+    /// What it keeps of a live value, if it is a chart of one.
+    pub fn history(&self) -> Option<HistoryId> {
+        match &self.drawing {
+            Drawing::Chart(Chart { signal: Signal::Live { history, .. }, .. }) => Some(*history),
+            _ => None,
+        }
+    }
+
+    /// The layer in a state of the live values.
+    pub fn in_state(&self, state: &LiveState) -> Self {
         let mut layer = self.clone();
-        layer.tracks(&mut |track| *track = track.at_steps(steps));
+        layer.tracks(&mut |track| *track = track.at_steps(&state.steps));
+        if let Drawing::Chart(Chart { signal: Signal::Live { history, held, .. }, .. }) = &mut layer.drawing {
+            *held = state.histories.get(history.0).cloned().unwrap_or_default();
+        }
         layer
     }
 }
@@ -90,7 +103,7 @@ macro_rules! drawings {
             $($kind($kind),)+
         }
 
-        /// Every kind of layer that a script may name.
+        /// Every kind of layer.
         pub const KINDS: &[Kind] = &[$($kind::KIND),+];
 
         impl Drawing {
@@ -111,7 +124,7 @@ macro_rules! drawings {
     };
 }
 drawings! {
-    Text Typed Roll Marquee Counter Odometer Countdown Status
+    Text Typed Roll Marquee Counter Odometer Countdown Status LiveText
     Rectangle Line Circle Arc Border Stripes Grid Rings
     Bar Meter Steps Dial Chart Sweep
     Stars Terrain Noise ScanLine Glitch

@@ -9,6 +9,6 @@ pub struct Lettering {
     pub text: String,
     pub font: FontId,
     pub line_gap: i32,
-    /// Where the text stands in the script.
+    /// The place of the text in the script.
     pub span: Span,
 }

@@ -1,4 +1,4 @@
-//! Live fields: places in a scene that the firmware fills while the show plays, such as a depth or a voltage.
+//! Live fields: texts in a scene that the firmware writes while the show plays, such as a depth or a voltage.
 
 use super::{FontId, Position};
 use crate::diag::Span;
@@ -9,18 +9,18 @@ pub struct LiveField {
     pub name: String,
     pub span: Span,
     pub font: FontId,
-    /// What the firmware may write, each once; characters of Latin-1 other than the space, which is always there.
+    /// The characters that the firmware can write, each once: Latin-1 without the space, which is always included.
     pub characters: Vec<char>,
     /// How many characters it holds, 1 to 32.
     pub cells: u32,
     pub align: Align,
-    /// Where the whole field stands; it does not move.
+    /// The position of the field. It does not move.
     pub at: Position,
     /// What previews show: from a second of the scene on, a text.
     pub samples: Vec<(f64, String)>,
 }
 
-/// Where a text shorter than its field stands.
+/// Where a text is placed that is shorter than its field.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Align {
     Left,

@@ -2,6 +2,7 @@
 
 use super::check::{check_graph, check_panel};
 use super::expand::{Variant, expand};
+use super::history::histories;
 use super::read::{
     Context, Numeric, Usual, View, check_wires, read_bus, read_cue_names, read_day, read_fonts, read_lamps,
     read_microcontroller, read_mounting, read_panel, read_photos, read_pictures, read_power, read_scene,
@@ -110,7 +111,8 @@ fn read_show(node: &Node, rate: Option<FrameRate>, reader: &mut Reader<'_>, find
     fields.also_known(&["styles", "templates", "modes", "bases"]);
     fields.close(findings);
     context.report_lacking(findings);
-    let (scenes, start, (microcontroller, room), (bus, devices)) = (scenes?, start?, part?, bus?);
+    let (mut scenes, start, (microcontroller, room), (bus, devices)) = (scenes?, start?, part?, bus?);
+    let histories = histories(&mut scenes, &context.lives.borrow(), frame_rate.unwrap_or_default(), findings);
     let triggers: Vec<Placed<String>> = context.triggers.iter().cloned().collect();
     if let (Some(node), Some(panel)) = (nodes.bus, &panel) {
         check_wires(node.span, &bus, panel, &microcontroller, findings);
@@ -137,6 +139,8 @@ fn read_show(node: &Node, rate: Option<FrameRate>, reader: &mut Reader<'_>, find
         cues: context.cues.into_values(),
         scenes,
         live: context.lives.into_inner(),
+        histories,
+        live_texts: context.live_texts,
         threshold_table: threshold_table(&thresholds?),
         lamps: lamps?,
         start,
@@ -180,6 +184,7 @@ fn read_names<'n, 'r, 'f>(
         depth: 0,
         ends: Vec::new(),
         lives: Default::default(),
+        live_texts: Vec::new(),
     };
     (context, reactions, scene_nodes)
 }

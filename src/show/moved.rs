@@ -1,4 +1,4 @@
-//! A show in which one layer stands elsewhere, to see what that would spare.
+//! A show with one layer at another place, to compute what this would save.
 
 use super::layers::Group;
 use super::{Drawing, Layer, Mode, SceneId, Show, Track};

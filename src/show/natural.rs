@@ -33,7 +33,7 @@ impl LayerEnd {
     }
 }
 
-/// When the layer comes to its end, in seconds from the start of its scene or group.
+/// When the layer ends, in seconds from the start of its scene or group.
 pub fn end(layer: &Layer, context: &Context<'_, '_>) -> LayerEnd {
     if layer.until.is_finite() {
         return LayerEnd::At(layer.until);
@@ -96,7 +96,7 @@ fn group_end(group: &Group, context: &Context<'_, '_>) -> LayerEnd {
     LayerEnd::latest(staggered)
 }
 
-/// When a track comes to rest.
+/// When a track stops moving.
 pub fn track_end(track: &Track) -> LayerEnd {
     match track.keys.last() {
         Some(_) if track.repeat => LayerEnd::Never,

@@ -15,7 +15,7 @@ pub struct Photo {
     pub pixels: f64,
     /// From the lens to the display, more than the focal length.
     pub distance_millimetres: f64,
-    /// Where it stands in the script; `None` for a usual camera that stands in.
+    /// Its place in the script; `None` for a common camera, which is used if the script has none.
     pub span: Option<Span>,
 }
 
@@ -28,11 +28,11 @@ impl Photo {
     pub fn pixels_of(&self, millimetres: f64) -> f64 {
         millimetres * self.magnification() / self.sensor_pixel_millimetres()
     }
-    /// The furthest distance at which a length takes so many pixels.
+    /// The largest distance in millimetres at which a length has this number of pixels in the photo.
     pub fn furthest_millimetres(&self, millimetres: f64, pixels: f64) -> f64 {
         self.focal_millimetres * (1.0 + millimetres / (pixels * self.sensor_pixel_millimetres()))
     }
-    /// The shortest lens with which a length takes so many pixels at the photo's distance.
+    /// The shortest focal length in millimetres with which a length has this number of pixels, at the distance of the photo.
     pub fn shortest_lens_millimetres(&self, millimetres: f64, pixels: f64) -> f64 {
         let magnification = pixels * self.sensor_pixel_millimetres() / millimetres;
         self.distance_millimetres * magnification / (1.0 + magnification)

@@ -1,9 +1,9 @@
-//! Where a thing stands and how large it is, in pixels of what the viewer sees.
+//! Positions and sizes, in pixels as the viewer sees them.
 
 use super::track::Track;
 
-/// Where something stands: the anchor point of the thing lies on the same anchor point of the view, moved by (x, y) pixels
-/// to the right and down as the viewer sees it.
+/// A position: the anchor point of the thing is put on the same anchor point of the view, then moved by (x, y) pixels to the right
+/// and down.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Position {
     pub anchor: Anchor,
@@ -25,7 +25,7 @@ pub enum Anchor {
     BottomRight,
 }
 
-/// A width and height in pixels, each of which may move.
+/// A width and a height in pixels. Both can move.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Size {
     pub width: Track,

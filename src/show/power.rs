@@ -3,12 +3,12 @@
 use super::SceneId;
 use crate::diag::Span;
 
-/// The supply and everything that draws on it beside the display.
+/// The supply, and its loads other than the display.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Power {
     pub cell: Cell,
     pub regulator: Regulator,
-    /// `None`: not given, so that a rough figure stands in.
+    /// The microcontroller's current; `None` if it is not given, and then a rough figure is used.
     pub microcontroller: Option<Draw>,
     pub loads: Vec<Load>,
 }
@@ -19,12 +19,12 @@ pub struct Cell {
     pub milliampere_hours: f64,
     /// Volts in the middle of a discharge.
     pub volts: f64,
-    /// The share of the capacity that may be used, above 0, at most 1.
+    /// The part of the capacity that can be used, above 0, at most 1.
     pub usable: f64,
     pub span: Span,
 }
 
-/// What stands between the cell and the rest.
+/// The regulator between the cell and the loads.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Regulator {
     /// Nothing.

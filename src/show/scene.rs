@@ -37,7 +37,7 @@ pub struct Scene {
     pub script_name: String,
     /// Each mode of the show with its value in this scene.
     pub state: Vec<(String, String)>,
-    /// Where it stands in the script.
+    /// Its place in the script.
     pub span: Span,
     /// How many frames it lasts, at least 1.
     pub frames: Frames,
@@ -45,11 +45,11 @@ pub struct Scene {
     pub layers: Vec<Layer>,
     /// Places that the firmware fills.
     pub fields: Vec<LiveField>,
-    /// In order of time; several may share a frame.
+    /// The cues in order of time. Several can be at one frame.
     pub cues: Vec<CueMark>,
     /// What follows its last frame.
     pub then: Then,
-    /// Contrast of the display while the scene plays, 0 to 255; it may move.
+    /// Contrast of the display while the scene plays, 0 to 255. It can move.
     pub contrast: Contrast,
     /// When the display is switched off, in seconds from the scene's start: from, until.
     pub off: Vec<(f64, f64)>,
@@ -67,11 +67,12 @@ impl Scene {
         let contrast = self.contrast.at_steps().is_some_and(|(own, _)| own == value);
         contrast || self.layers.iter().any(|layer| layer.follows.contains(&value))
     }
-    /// Contrast of the display so many seconds after the scene's start, rounded to the nearest; a live one at its samples.
+    /// Contrast of the display at a time in seconds from the start of the scene, rounded to the nearest. If it follows a live
+    /// value, that of its samples.
     pub fn contrast_at(&self, seconds: f64) -> u8 {
         self.contrast.at(seconds)
     }
-    /// Whether the display is switched off so many seconds after the scene's start.
+    /// Returns whether the display is off at a time in seconds from the start of the scene.
     pub fn is_off(&self, seconds: f64) -> bool {
         /// Times closer than this count as equal.
         const TOLERANCE: f64 = 1e-9;

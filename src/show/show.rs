@@ -1,6 +1,8 @@
-//! The checked show: what the later stages may rely on without looking again; only the checker can build one.
+//! The checked show. Later stages rely on it without checking again. Only the checker can build one.
 
-use super::{Device, Lamp, LiveValue, Photo, Power, Scene, SceneId, Stay};
+use super::{
+    Device, History, Lamp, Layer, LiveState, LiveValue, NOT_RECORDED, Photo, Power, Scene, SceneId, SetText, Stay,
+};
 use crate::diag::Span;
 use crate::font::Font;
 use crate::panel::{BusSettings, Microcontroller, Mounting, Panel};
@@ -24,6 +26,8 @@ pub struct Show {
     pub(super) cues: Vec<String>,
     pub(super) scenes: Vec<Scene>,
     pub(super) live: Vec<LiveValue>,
+    pub(super) histories: Vec<History>,
+    pub(super) live_texts: Vec<SetText>,
     pub(super) threshold_table: Vec<u8>,
     pub(super) lamps: Vec<Lamp>,
     pub(super) start: SceneId,
@@ -35,7 +39,7 @@ pub struct Show {
     pub(super) spans: ShowSpans,
 }
 
-/// Where the parts of the show stand in the script, for findings of later stages.
+/// The places of parts of the show in the script, for findings of later stages.
 #[derive(Clone, Copy, Debug)]
 pub struct ShowSpans {
     pub whole: Span,
@@ -126,15 +130,50 @@ impl Show {
     pub fn live_samples(&self, seconds: f64) -> Vec<i16> {
         self.live.iter().map(|live| live.sample(seconds)).collect()
     }
-    /// The step of each live value there.
-    pub fn sample_steps(&self, seconds: f64) -> Vec<u8> {
-        self.live.iter().map(|live| live.step(live.sample(seconds))).collect()
+    /// The texts that the firmware sets character by character.
+    pub fn live_texts(&self) -> &[SetText] {
+        &self.live_texts
+    }
+    /// What charts keep of live values.
+    pub fn histories(&self) -> &[History] {
+        &self.histories
+    }
+    /// What live layers are drawn from at a frame of a scene, live values at their samples; all histories began with the scene.
+    pub fn sample_state(&self, frame: u32) -> LiveState {
+        let step = |live: &LiveValue, frame: u32| live.step(live.sample(self.frame_rate.seconds_at(frame)));
+        let held = |history: &History| {
+            let latest = frame / history.every;
+            let value = |before: u32| match latest.checked_sub(before) {
+                Some(number) => step(&self.live[history.value.0], number * history.every).saturating_add(1),
+                None => NOT_RECORDED,
+            };
+            (0..history.columns).rev().map(value).collect()
+        };
+        LiveState {
+            steps: self.live.iter().map(|live| step(live, frame)).collect(),
+            histories: self.histories.iter().map(held).collect(),
+        }
+    }
+    /// Records the live values of a state in the charts of a scene, if they are due at this frame of the scene.
+    pub fn record(&self, scene: &Scene, frame: u32, state: &mut LiveState) {
+        for id in scene.layers.iter().filter_map(Layer::history) {
+            if let Some(history) = self.histories.get(id.0).filter(|history| frame.is_multiple_of(history.every)) {
+                state.record(id, history);
+            }
+        }
+    }
+    /// What they are drawn from at power-up, before the first frame.
+    pub fn first_state(&self) -> LiveState {
+        LiveState {
+            steps: self.live.iter().map(|live| live.step(live.start)).collect(),
+            histories: self.histories.iter().map(|history| vec![NOT_RECORDED; history.columns as usize]).collect(),
+        }
     }
     /// The table of thresholds, by which live values raise triggers, as the player reads it; empty without any.
     pub fn threshold_table(&self) -> &[u8] {
         &self.threshold_table
     }
-    /// The patterns of light for lamps beside the display.
+    /// The patterns of light for lamps.
     pub fn lamps(&self) -> &[Lamp] {
         &self.lamps
     }
@@ -158,7 +197,7 @@ impl Show {
     pub fn day(&self) -> &[Stay] {
         &self.day
     }
-    /// Where the parts of the show stand in the script.
+    /// The places of parts of the show in the script.
     pub fn spans(&self) -> ShowSpans {
         self.spans
     }

@@ -1,6 +1,7 @@
 //! Signals that charts show: waves by formula, values from a table, numbers that move; and the styles of showing them.
 
 use super::Track;
+use super::history::HistoryId;
 
 /// A value from 0 to 1 over time.
 #[derive(Clone, Debug, PartialEq)]
@@ -13,6 +14,8 @@ pub enum Signal {
     Values { values: Vec<f64>, every: f64 },
     /// A number that moves.
     Moving(Track),
+    /// The latest values of a live value, and what its history holds, the oldest value first.
+    Live { track: Track, history: HistoryId, held: Vec<u8> },
 }
 
 /// The formula of a wave over one period.

@@ -26,7 +26,7 @@ pub struct Threshold {
     pub again: i16,
     /// The trigger that is raised.
     pub trigger: TriggerId,
-    /// Where it stands in the script.
+    /// Its place in the script.
     pub span: Span,
 }
 

@@ -1,8 +1,8 @@
-//! Numbers that may move in time: key frames and the course between them.
+//! Numbers that move over time: key frames, and the values between them.
 
 use super::following::Following;
 
-/// A number that may move in time: key frames in order of time, seconds counted from the layer's start.
+/// A number that can move over time: key frames in order of time, in seconds from the start of the layer.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Track {
     /// At least one; before the first its value holds, after the last its value holds.

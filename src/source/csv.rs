@@ -8,7 +8,7 @@ fn offset(position: &csv::Position) -> usize {
     usize::try_from(position.byte()).unwrap_or(usize::MAX)
 }
 
-/// The rows of a table; rows may differ in length. A fault is reported at its row.
+/// Returns the rows of a table, which can differ in length. A fault is reported at its row.
 pub fn csv_rows(text: &str, file: FileId, findings: &mut Findings) -> Option<Vec<Vec<Placed<String>>>> {
     let mut reader =
         csv::ReaderBuilder::new().has_headers(false).flexible(true).comment(Some(b'#')).from_reader(text.as_bytes());

@@ -147,7 +147,7 @@ impl<'a> Reader<'a> {
         }
     }
 
-    /// Reads a PNG picture or an animated GIF, whose pictures stand side by side; faults are reported at `asker`.
+    /// Reads a PNG picture or an animated GIF, whose pictures are put side by side. Faults are reported at `asker`.
     pub fn animation(&mut self, path: &Path, asker: Place, findings: &mut Findings) -> Option<SourcePicture> {
         let bytes = self.bytes(path, LIMITS.picture_bytes, asker.clone(), findings)?;
         if !SourcePicture::is_gif(&bytes) {

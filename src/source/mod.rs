@@ -10,6 +10,7 @@ mod quoted;
 mod read;
 mod scan;
 mod tree;
+mod tried;
 
 pub use bdf::{Bdf, BdfGlyph, parse_bdf};
 pub(crate) use csv::csv_rows;

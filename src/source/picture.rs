@@ -7,7 +7,7 @@ use std::io::Cursor;
 /// Bytes that the decoder may take: eight for each pixel of the largest picture, and its tables.
 const MOST_DECODING_BYTES: u64 = 160 << 20;
 
-/// One pixel of a picture, as a drawing for a display that knows only lit and dark.
+/// A pixel of a picture, for a display with only lit and dark pixels.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct PixelInk {
     /// Lightness from 0 (black) to 255 (white), rounded from 0.2126 R + 0.7152 G + 0.0722 B (ITU-R BT.709 weights).

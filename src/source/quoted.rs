@@ -1,4 +1,4 @@
-//! Where each character of a quoted text stands, so that a finding can point at the very one.
+//! The place of each character of a quoted text, so that a finding can point to it.
 
 /// The byte range in `literal` (a RON text with its quotes) of each character of its value.
 pub fn quoted_ranges(literal: &str) -> Vec<(usize, usize)> {

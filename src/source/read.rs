@@ -1,7 +1,9 @@
 //! Reading a tree into values: wrong types, unknown, missing and doubled fields are all reported, each at its own place.
 
+use super::tried::meant;
 use super::{Node, Shape};
 use crate::diag::{Finding, Findings, Span, nearest};
+use std::cell::Cell;
 
 /// A type that can be read from a node; `None` means that a finding says why not.
 pub trait FromNode: Sized {
@@ -22,6 +24,8 @@ pub struct Fields<'a> {
     span: Span,
     fields: Vec<(&'a str, Span, &'a Node, bool)>,
     known: Vec<&'static str>,
+    /// Whether a finding about a lack has named the explanation, which is enough once.
+    has_explained: Cell<bool>,
 }
 
 /// Fields of one record; none of ours has half as many.
@@ -37,7 +41,8 @@ impl<'a> Fields<'a> {
             Shape::Tuple(_, items) if items.is_empty() => &[],
             _ => {
                 let message = format!("{owner} needs named fields in ( ), not {}", node.kind());
-                findings.push(Finding::error(node.span, message).hint(format!("write {owner}(name: value, …)")));
+                let finding = Finding::error(node.span, message).hint(format!("write {owner}(name: value, …)"));
+                findings.push(finding.hint(explained(owner)));
                 return None;
             }
         };
@@ -62,7 +67,13 @@ impl<'a> Fields<'a> {
                 fields.push((name, *span, value, false));
             }
         }
-        Some(Self { owner: owner.to_owned(), span: node.span, fields, known: Vec::new() })
+        Some(Self {
+            owner: owner.to_owned(),
+            span: node.span,
+            fields,
+            known: Vec::new(),
+            has_explained: Cell::new(false),
+        })
     }
 
     /// The place of the whole record.
@@ -92,10 +103,12 @@ impl<'a> Fields<'a> {
     /// Reports that a field which must be there is not.
     pub fn report_lack(&self, name: &str, findings: &mut Findings) {
         let message = format!("the field `{name}` of {} is required", self.owner);
-        findings.push(Finding::error(self.span, message).hint(format!("add `{name}: …`")));
+        let finding = Finding::error(self.span, message).hint(format!("add `{name}: …`"));
+        let is_first = !self.has_explained.replace(true);
+        findings.push(if is_first { finding.hint(explained(&self.owner)) } else { finding });
     }
 
-    /// A field that may be absent: outer `None` is a fault, inner `None` is absence.
+    /// A field that can be absent. The outer `None` means a fault, the inner `None` means absence.
     pub fn optional<T: FromNode>(&mut self, name: &'static str, findings: &mut Findings) -> Option<Option<T>> {
         match self.node(name) {
             Some(node) => T::from_node(node, findings).map(Some),
@@ -118,14 +131,20 @@ impl<'a> Fields<'a> {
         for (name, span, ..) in self.fields.iter().filter(|field| !field.3) {
             let message = format!("{} has no field `{name}`", self.owner);
             let mut finding = Finding::error(*span, message);
-            if let Some(near) = nearest(name, self.known.iter().copied()).filter(|near| near != name) {
-                finding = finding.hint(format!("did you mean `{near}`?"));
+            let near = nearest(name, self.known.iter().copied()).filter(|near| near != name);
+            if let Some(field) = meant(name, &self.known).or(near) {
+                finding = finding.hint(format!("did you mean `{field}`?"));
             } else {
                 finding = finding.hint(format!("the fields are: {}", self.known.join(", ")));
             }
-            findings.push(finding.hint(format!("`pageloom help-on {}` explains the fields", self.owner)));
+            findings.push(finding.hint(explained(&self.owner)));
         }
     }
+}
+
+/// Where the fields of a construct are explained.
+fn explained(owner: &str) -> String {
+    format!("`pageloom help-on {owner}` explains the fields")
 }
 
 impl<T: ReadRecord> FromNode for T {
@@ -134,7 +153,8 @@ impl<T: ReadRecord> FromNode for T {
             && name != T::NAME
         {
             let message = format!("this should be {}(…), not `{name}`", T::NAME);
-            findings.push(Finding::error(node.span, message).hint(format!("write {}(…) here", T::NAME)));
+            let finding = Finding::error(node.span, message).hint(format!("write {}(…) here", T::NAME));
+            findings.push(finding.hint(explained(T::NAME)));
             return None;
         }
         let mut fields = Fields::open(node, T::NAME, findings)?;
@@ -174,6 +194,12 @@ pub fn report_wrong(node: &Node, wanted: &str, findings: &mut Findings) {
 
 /// What to write in the place of a node that is not what is wanted.
 fn instead(node: &Node, wanted: &str) -> String {
+    let names =
+        wanted.split(|letter: char| !letter.is_alphanumeric()).filter(|word| word.starts_with(char::is_uppercase));
+    let near = node.head().and_then(|head| nearest(head, names).filter(|near| *near != head));
+    if let Some(near) = near {
+        return format!("did you mean `{near}`?");
+    }
     match &node.shape {
         Shape::Word(word) if wanted.contains("in quotes") => format!("put it in quotes: {word:?}"),
         Shape::Number(number) if wanted.starts_with("a text in quotes") => format!("put it in quotes: \"{number}\""),
@@ -283,7 +309,7 @@ impl<T: FromNode> FromNode for Vec<T> {
     }
 }
 
-/// A value that remembers where it stood.
+/// A value with its place in the source.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Placed<T> {
     pub value: T,

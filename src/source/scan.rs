@@ -1,5 +1,5 @@
-//! A look over a RON text before it is parsed, for what the parser could only answer in its own words: brackets that nest too
-//! deep, and quotes that a word processor put in.
+//! Scans a RON text before it is parsed, for faults that the parser would report in its own words: brackets that nest too deeply,
+//! and quotes from a word processor.
 
 use std::iter::Peekable;
 use std::str::CharIndices;

@@ -6,16 +6,16 @@ use ron::value::RawValue;
 use serde::de::{Deserialize, Deserializer as _, MapAccess, SeqAccess, Visitor};
 use std::fmt;
 
-/// One value of a RON text and where it stands.
+/// A value of a RON text and its place.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Node {
-    /// Where it stands.
+    /// Its place.
     pub span: Span,
     /// What it is.
     pub shape: Shape,
 }
 
-/// What a value looks like, before anything is known of its meaning.
+/// The shape of a value, without its meaning.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Shape {
     /// `true` or `false`.

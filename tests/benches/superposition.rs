@@ -81,6 +81,7 @@ impl Flash {
             rolls: one.rolls || more.rolls,
             rounds: one.rounds || more.rounds,
             live: 0,
+            history: 0,
             dims: false,
             areas: one.areas.max(more.areas),
             areas_alone: one.areas_alone && more.areas_alone,

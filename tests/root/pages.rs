@@ -225,6 +225,29 @@ fn the_walk_of_the_readme_can_be_taken_as_written() {
     run(folder.path(), &["sheet", "new", "other.ron", "--cell", "3x5", "--for", "A-Z 0-9 -"].map(str::to_owned));
 }
 
+/// What the adapter for I²C needs of embedded-hal, from the documentation of its version 1.0.0.
+const EMBEDDED_HAL: &str = "#![no_std]\npub mod i2c {\n    pub trait ErrorType { type Error; }\n    \
+    pub trait I2c: ErrorType { fn write(&mut self, address: u8, write: &[u8]) -> Result<(), Self::Error>; }\n}\n";
+
+#[test]
+fn the_rust_of_the_page_on_scripts_compiles_with_the_files_of_a_build() {
+    let page = text(Path::new("scenes/scripts.md"));
+    let folder = tempfile::tempdir().expect("a folder");
+    let out = folder.path().display().to_string();
+    run(Path::new("."), &["build", "scenes/helm.ron", "--out", &out].map(str::to_owned));
+    let firmware = format!("#![no_std]\n#![allow(dead_code)]\n{}", blocks(&page, "rust")[0]);
+    fs::write(folder.path().join("embedded_hal.rs"), EMBEDDED_HAL).expect("written");
+    fs::write(folder.path().join("firmware.rs"), firmware).expect("written");
+    for (file, more) in
+        [("embedded_hal.rs", [].as_slice()), ("firmware.rs", &["--extern", "embedded_hal=libembedded_hal.rlib"])]
+    {
+        let mut rustc = Command::new("rustc");
+        rustc.current_dir(folder.path()).args(["--edition", "2021", "--crate-type", "rlib", file]).args(more);
+        let compiled = rustc.output().expect("rustc runs");
+        assert!(compiled.status.success(), "{}", String::from_utf8_lossy(&compiled.stderr));
+    }
+}
+
 /// Whether a text has the word by itself.
 fn has(text: &str, word: &str) -> bool {
     let ends = |letter: Option<char>| letter.is_none_or(|letter| !letter.is_alphanumeric() && letter != '_');

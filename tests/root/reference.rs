@@ -65,6 +65,7 @@ fn script(name: &str, text: &str) -> String {
             let log = r#"Typed(name: "log", text: "HELM", font: "small", at: Centre, letters_a_second: 10)"#;
             layer(format!("{log}, Border(from: {text})"))
         }
+        "Centre" => layer(text.to_owned()),
         "Percent" => layer(format!("Rectangle(at: Centre, size: ({text}, 8))")),
         "Shipped" => show_with("fonts", &format!("{{\"small\": {text}}}")),
         "File" => layer(format!("Text(text: {text}, font: \"small\", at: Centre)")),
@@ -234,18 +235,12 @@ fn the_fields_are_those_that_the_readers_take() {
         let unknown = unknown.unwrap_or_else(|| panic!("{name} takes any field:\n{told}"));
         let list = unknown.hints[0].strip_prefix("the fields are: ").expect("a list of the fields");
         let mut taken: Vec<&str> = list.split(", ").collect();
-        let mut known: Vec<&str> = fields.iter().map(|row| row.name).chain(style(name)).collect();
+        let mut known: Vec<&str> = fields.iter().map(|row| row.name).collect();
         taken.sort_unstable();
         known.sort_unstable();
         taken.dedup();
         assert_eq!(known, taken, "{name}");
     }
-}
-
-/// Every layer may name a style.
-fn style(name: &str) -> Option<&'static str> {
-    let own = construction(name).is_some_and(|known| known.fields.iter().any(|row| row.name == "style"));
-    (KINDS.iter().any(|kind| kind.name == name) && !own).then_some("style")
 }
 
 #[test]

@@ -98,7 +98,7 @@ fn a_show_that_the_player_is_not_built_for_stops_the_compiler_with_what_to_do() 
         }
         let refused = compiles(&tried, &format!("{show}.c")).expect_err("the player lacks something");
         let all = format!(
-            "{words}, which pageloom_config.h does not support. Build all shows of this firmware together: pageloom build {show}.ron OTHER.ron"
+            "{words}, but this player is not built for it. Build all shows of this firmware together: pageloom build {show}.ron OTHER.ron"
         );
         assert!(refused.contains(&all), "{refused}");
     }

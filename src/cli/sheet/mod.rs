@@ -1,4 +1,4 @@
-//! `sheet`: glyph sheets to draw on, more cells for those that are drawn already, proofs of them, fonts from and to BDF.
+//! `sheet`: creates, extends and inspects glyph sheets, and imports and exports fonts as BDF.
 
 mod bdf;
 mod extend;

@@ -1,4 +1,4 @@
-//! A proof in the terminal: the font's measures, every glyph with its code and name, lines and how they fit, look-alikes.
+//! A proof in the terminal: measures of the font, every glyph with its code and name, lines and how they fit, similar pairs.
 
 use crate::cli::table::TerminalTable;
 use crate::cli::terminal;
@@ -14,7 +14,7 @@ use crate::preview::half_blocks;
 use crate::render::Bitmap;
 use std::collections::BTreeSet;
 
-/// The display and the columns of it that a line may take.
+/// A display, and the columns that a line can take on it.
 #[derive(Clone, Debug)]
 pub struct LineRoom {
     pub panel: ProofPanel,

@@ -1,4 +1,4 @@
-//! Takes up connections at 127.0.0.1, within limits: how many there are, how long each may take, and how long its head may be.
+//! Accepts connections at 127.0.0.1 within limits: their number, the time of each, and the length of its head.
 
 use super::Shared;
 use super::serve::answer;

@@ -1,4 +1,4 @@
-//! `watch`: serves the report and the drawing board to this machine alone, and builds anew whenever a file of the show is saved.
+//! `watch`: serves the report and the drawing board to this machine only, and builds again when a file of the show is saved.
 
 mod board;
 mod builder;

@@ -1,5 +1,5 @@
-//! Writes the files of a command as a set, all or none: into a fresh folder beside their places, and from there into place, while
-//! the folder is locked. What a run that was killed has left is completed or removed by the next one.
+//! Writes all files of a command or none: first into a new folder next to their places, then into place, while the folder is
+//! locked. If a run was killed, the next run completes or removes what it left.
 
 mod lock;
 mod staged;

@@ -5,7 +5,8 @@ use crate::build::OutputFile;
 use crate::diag::Finding;
 use std::path::{Path, PathBuf};
 
-/// Where a set is written, and where it lies once it is whole: from then on it will be put in place, by the next run if need be.
+/// The folder in which a set is written, and the folder of a complete set. A complete set is put in place, by the next run if
+/// necessary.
 pub const FRESH: &str = ".pageloom-new";
 pub const READY: &str = ".pageloom-ready";
 
@@ -16,7 +17,7 @@ pub struct Staged {
 }
 
 impl Staged {
-    /// Writes a set beside its place; its folder must be locked and recovered.
+    /// Writes a set next to its place. Its folder must be locked and recovered.
     pub fn of(folder: &Path, set: &[&OutputFile]) -> Result<Self, Finding> {
         let staged = Self { folder: folder.to_owned(), ready: false };
         let fresh = folder.join(FRESH);
@@ -28,7 +29,7 @@ impl Staged {
         Ok(staged)
     }
 
-    /// From here on the set stands in for the one in place.
+    /// Marks the set as complete: from now on it replaces the one in place.
     pub fn make_ready(&mut self) -> Result<(), Finding> {
         let renamed = std::fs::rename(self.folder.join(FRESH), self.folder.join(READY));
         renamed.map_err(|error| fault(&self.folder, &error))?;

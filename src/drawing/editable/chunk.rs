@@ -14,7 +14,7 @@ pub struct PngChunk {
     bytes: Vec<u8>,
 }
 
-/// The chunks of a PNG in their order, with all `IDAT` as one entry. Bytes behind the last chunk are left out.
+/// The chunks of a PNG in their order, with all `IDAT` as one entry. Bytes after the last chunk are left out.
 pub fn chunks(png: &[u8]) -> Result<Vec<PngChunk>, String> {
     let mut rest = png.strip_prefix(&SIGNATURE).ok_or("it does not begin as a PNG does")?;
     let mut found: Vec<PngChunk> = Vec::new();

@@ -19,9 +19,9 @@ pub struct Suggestion {
     pub kerning: i32,
 }
 
-/// Pairs among `among` whose mean gap over the rows that either of them uses is a pixel or more wider than the median pair's, or
-/// that touch, and the kerning that fixes it without letting the two touch, corners included. A font with one advance
-/// for all gets none.
+/// Finds pairs among `among` that touch, or whose mean gap is at least a pixel wider than that of the median pair. The gap is the
+/// mean over the rows that one of the two uses. The suggested kerning fixes this without letting the two touch, also at corners. A
+/// font with a fixed advance gets no suggestions.
 pub fn suggest_kerning(font: &Font, among: &[GlyphId]) -> Vec<Suggestion> {
     if font.metrics().mono.is_some() {
         return Vec::new();

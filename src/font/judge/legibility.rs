@@ -1,7 +1,7 @@
 //! Size for the eye: the height of letters in millimetres and in minutes of arc at the viewing distance, against published
 //! limits.
 
-/// A limit for the eye, in minutes of arc, and where it comes from.
+/// A limit of legibility in minutes of arc, and its source.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct EyeRule {
     /// Minutes of arc.
@@ -75,7 +75,7 @@ pub fn furthest_millimetres(height_millimetres: f64, arcminutes: f64) -> f64 {
     height_millimetres / (2.0 * (arcminutes / 60.0 / 2.0).to_radians().tan())
 }
 
-/// Judges capitals of so many rows, the rows `pitch_millimetres` apart, seen from a distance.
+/// Judges capitals of `rows` rows, which are `pitch_millimetres` apart, seen from a distance in millimetres.
 pub fn legibility(rows: u32, pitch_millimetres: f64, distance_millimetres: f64) -> Legibility {
     let millimetres = f64::from(rows) * pitch_millimetres;
     let angle = arcminutes(millimetres, distance_millimetres);

@@ -1,4 +1,4 @@
-//! Judgement of a font by numbers: look-alikes, closed counters, size for the eye, lines that fit, kerning by measured gaps.
+//! Judges a font by numbers: similar glyphs, closed counters, legibility, lines that fit, and kerning from measured gaps.
 
 mod counters;
 mod fit;

@@ -4,7 +4,7 @@
 use crate::font::{Font, Glyph, GlyphId, likeness};
 use crate::whole::limited;
 
-/// At most so many glyphs are compared with one another; of larger fonts the first by code.
+/// The largest number of glyphs that are compared with one another. Of larger fonts, those with the lowest codes are compared.
 pub const MOST_COMPARED: usize = 512;
 
 /// Weights of a blur by one pixel, in sixteenths: the binomial kernel 1 2 1 in both directions (common practice).

@@ -1,4 +1,4 @@
-//! Lines set in the font: at real size, and enlarged beside it.
+//! Lines set in the font: at real size, and enlarged next to it.
 
 use super::page::{GAP, INK, MARGIN, Page, TILE};
 use super::{Proof, real};

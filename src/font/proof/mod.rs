@@ -22,11 +22,11 @@ pub struct Proof<'a> {
     pub font: &'a Font,
     /// Lines that are set in the font.
     pub lines: Vec<String>,
-    /// The glyphs among which look-alikes are looked for.
+    /// The glyphs among which similar pairs are searched.
     pub among: Vec<GlyphId>,
     /// The display.
     pub panel: ProofPanel,
-    /// The screen on which the proof is looked at.
+    /// The screen on which the proof is viewed.
     pub screen: ProofScreen,
 }
 
@@ -45,7 +45,7 @@ pub struct ProofPanel {
 
 /// Glyphs beyond this many are left out of the picture, with a word about it.
 pub const MOST_GLYPHS: usize = 768;
-/// So many pairs of look-alikes are shown.
+/// The number of similar pairs that are shown.
 pub const PAIRS: usize = 9;
 
 /// The specimen as a PNG with the screen's density in it; `Err` says in words why there is none.

@@ -78,8 +78,8 @@ impl Page {
         self.canvas.text(&self.small, &plain(words), at, WORD_DOT, colour);
     }
 
-    /// A glyph enlarged in a tile of its own, with the lines of baseline and pen; `pen` is the column of the pen in pixels of
-    /// the glyph.
+    /// Draws an enlarged glyph in its own tile, with the lines of baseline and pen. `pen` is the column of the pen in pixels of the
+    /// glyph.
     pub fn glyph_tile(&mut self, font: &Font, glyph: &Glyph, tile: Tile, (left, top): (i64, i64)) {
         let scale = i64::from(tile.scale);
         self.canvas.fill((left, top), tile.size(), TILE);
@@ -103,7 +103,7 @@ pub struct Tile {
 }
 
 impl Tile {
-    /// A tile for these glyphs, at most so many pixels wide and high where the font lets it.
+    /// A tile that is large enough for these glyphs. It is at most `most` pixels wide and high, if the font allows this.
     pub fn of<'a>(font: &Font, glyphs: impl Iterator<Item = &'a Glyph> + Clone, most: (u32, u32)) -> Self {
         let left = glyphs.clone().map(Glyph::left).min().unwrap_or(0).min(0);
         let right = glyphs.map(|glyph| glyph.right().max(glyph.advance())).max().unwrap_or(1).max(1);

@@ -38,7 +38,7 @@ impl ProofScreen {
     }
 }
 
-/// The width and height in pixels of the screen of a line so many pixels of the display wide, rounded up.
+/// Width and height on the screen, in pixels of the screen and rounded up, of a line of `width` display pixels.
 pub fn size(font: &Font, width: i32, panel: &ProofPanel, screen: ProofScreen) -> (u32, u32) {
     let (across, down) = panel.pitch_millimetres;
     let side = |count: f64, pitch: f64| rounded::<u32>(screen.pixels(count * pitch).ceil()).max(1);

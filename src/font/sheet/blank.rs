@@ -16,7 +16,7 @@ use crate::whole::limited;
 pub struct Blank {
     /// The font's name.
     pub name: String,
-    /// The sheet's file name, beside the RON file.
+    /// The file name of the sheet, which is next to the RON file.
     pub sheet: String,
     /// Width and height of a cell, 1 to 64 each.
     pub cell: (u32, u32),

@@ -10,8 +10,8 @@ use crate::source::{LIMITS, Node, Shape, SourcePicture, parse};
 use crate::whole::limited;
 use std::collections::BTreeSet;
 
-/// The sheet and its RON text with a cell for each of `symbols` that has none; `Ok(None)` when nothing is lacking, `Err`
-/// says in words what stands in the way.
+/// Returns the sheet and its RON text with a cell for each of `symbols` that has none. `Ok(None)` if no cell is missing. `Err` says
+/// why it is not possible.
 pub fn extend(
     ron: &str,
     description: &Description,

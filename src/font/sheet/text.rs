@@ -38,7 +38,7 @@ pub fn colour([red, green, blue]: [u8; 3]) -> String {
     format!("\"#{red:02x}{green:02x}{blue:02x}\"")
 }
 
-/// The whole RON file of a description; `comment` stands at its head, a line of it on each line.
+/// The whole RON file of a description. It begins with `comment`, line by line.
 pub fn description(comment: &str, font: &Description) -> String {
     let mut text = String::new();
     for line in comment.lines() {

@@ -1,4 +1,4 @@
-//! How the phase of an area goes on from frame to frame, as the player reads it.
+//! Encodes how the phase of an area changes from frame to frame.
 
 use crate::player::area::{GO_TO, PHASE, TIMES, WIDE_STEP};
 use crate::whole::limited;
@@ -10,17 +10,17 @@ const LONG_STAY: u8 = u8::MAX;
 const SHORT_STEP: u16 = 7;
 const MOST_TIMES: usize = 255;
 
-/// The items of a course, and from which of its bytes on it goes round.
+/// The items of a course, and the offset at which it starts again.
 pub struct PhaseCourse {
     pub code: Vec<u8>,
     pub round: Option<usize>,
 }
 
-/// The course through phases, frame by frame, from a frame before which there is none; one that `stays` keeps its last phase for ever.
+/// Encodes the phases of all frames as a course, without a phase before the first. A course that `stays` keeps its last phase.
 pub fn course(phases: &[u16], stays: bool) -> PhaseCourse {
     let comes_round = |period: &usize| phases[*period..] == phases[..phases.len() - period];
     let longest = if stays { 1 } else { phases.len() / 2 };
-    // What stands still goes round, too.
+    // A single phase also has a period.
     let period = (1..=longest).find(comes_round).or((phases.len() == 1).then_some(1));
     let phases = &phases[..period.unwrap_or(phases.len())];
     let mut items: Vec<Vec<u8>> = Vec::new();
@@ -52,7 +52,14 @@ pub fn course(phases: &[u16], stays: bool) -> PhaseCourse {
     PhaseCourse { code, round }
 }
 
-/// To a phase, where it stays so many frames more.
+/// The course of a history, whose phase changes every so many frames for ever.
+pub fn history_course(every: u32) -> PhaseCourse {
+    let mut items = Vec::new();
+    push(&mut items, Some(0), 1, limited(every.saturating_sub(1)));
+    PhaseCourse { code: items.concat().into_iter().chain([GO_TO, 0, 0]).collect(), round: Some(0) }
+}
+
+/// Appends an item that sets the phase, which then stays for this many more frames.
 fn push(items: &mut Vec<Vec<u8>>, former: Option<u16>, phase: u16, stays: usize) {
     let [low, high] = phase.to_le_bytes();
     let mut left = stays;

@@ -1,4 +1,5 @@
-//! Rectangles around what of a layer changes, cut apart where nothing changes between, or into bands of pages that change alike.
+//! Rectangles around the changes of a layer. They are split at columns and rows without changes, or into bands of pages that change
+//! in the same columns.
 
 use super::layers::InkColumns;
 use crate::player::area::CHUNK;
@@ -16,13 +17,13 @@ pub struct PixelRectangle {
 }
 
 impl PixelRectangle {
-    /// The rectangle around all pixels; `None` where there are none.
+    /// The rectangle around all pixels of ink; `None` if there are none.
     pub fn around(ink: &InkColumns) -> Option<Self> {
         let whole = Self { columns: 0..ink.len(), rows: 0..Rows::BITS as usize };
         whole.shrunk(ink)
     }
 
-    /// A column's bits that lie in it.
+    /// The bits of a column that lie in it.
     pub fn mask(&self) -> Rows {
         let below = |row: usize| if row >= Rows::BITS as usize { Rows::MAX } else { (1 << row) - 1 };
         below(self.rows.end) & !below(self.rows.start)
@@ -33,22 +34,22 @@ impl PixelRectangle {
         self.rows.start / 8..self.rows.end.div_ceil(8)
     }
 
-    /// The same with so many columns more on either side.
+    /// The same rectangle, wider by `by` columns on either side.
     pub fn wider(&self, by: usize) -> Self {
         Self { columns: self.columns.start.saturating_sub(by)..self.columns.end + by, rows: self.rows.clone() }
     }
 
-    /// Whether a pixel of ink lies in it.
+    /// Returns whether a pixel of ink lies in it.
     pub fn touches(&self, ink: &InkColumns) -> bool {
         ink[self.columns.clone()].iter().any(|bits| bits & self.mask() != 0)
     }
 
-    /// Takes its pixels out of ink.
+    /// Clears its pixels in the ink.
     pub fn clear(&self, ink: &mut InkColumns) {
         ink[self.columns.clone()].iter_mut().for_each(|bits| *bits &= !self.mask());
     }
 
-    /// Whether a cell of each lies in the other.
+    /// Returns whether the two have a cell in common.
     pub fn shares_cells(&self, other: &Self) -> bool {
         let apart = |one: &Range<usize>, other: &Range<usize>| one.end <= other.start || other.end <= one.start;
         !apart(&self.columns, &other.columns) && !apart(&self.pages(), &other.pages())
@@ -65,7 +66,7 @@ impl PixelRectangle {
         })
     }
 
-    /// Cut at all columns or rows without ink, and these parts again.
+    /// Splits it at all columns and rows without ink, and then each part again.
     pub fn parts(&self, ink: &InkColumns) -> Vec<Self> {
         let mask = self.mask();
         let columns: Vec<bool> = self.columns.clone().map(|column| ink[column] & mask != 0).collect();
@@ -93,11 +94,11 @@ impl PixelRectangle {
     }
 }
 
-/// Columns without ink that a band may have between two with ink: what is composed at once anyway.
+/// The widest gap without ink in a band: the cells of a chunk are composed together anyway.
 const WIDEST_GAP: usize = CHUNK;
 
 impl PixelRectangle {
-    /// Cut into bands of pages that have ink in the same columns, and these at gaps that are worth it.
+    /// Splits it into bands of pages with ink in the same columns, and these at wide gaps.
     pub fn bands(&self, ink: &InkColumns) -> Vec<Self> {
         let inked = |page: usize| {
             let mask = self.mask() & 0xFF << (PAGE_ROWS * page);
@@ -126,7 +127,7 @@ impl PixelRectangle {
     }
 }
 
-/// The runs of what is set.
+/// The ranges of set values.
 fn runs(set: &[bool]) -> impl Iterator<Item = Range<usize>> {
     let mut at = 0;
     let runs: Vec<Range<usize>> = set

@@ -1,15 +1,15 @@
-//! One long strip through which a window shows each picture of a sequence, and the place of the window for each.
+//! One long strip that contains each picture of a sequence, and the place of the window for each picture.
 
-/// The longest strip.
+/// The length of the longest strip.
 const MOST_ITEMS: usize = 1200;
 
-/// A strip, and for each picture where in it the window begins.
+/// A strip, and for each picture where the window begins.
 pub struct WindowedStrip<T> {
     pub strip: Vec<T>,
     pub places: Vec<usize>,
 }
 
-/// A strip being made, whose places count from where the first picture was put.
+/// A growing strip. Its places count from that of the first picture.
 struct Growing<T> {
     strip: Vec<T>,
     first: isize,
@@ -21,7 +21,7 @@ impl<T: Copy + PartialEq> Growing<T> {
         self.first + self.strip.len().cast_signed()
     }
 
-    /// The part of a picture at a place that the strip has already, as its first and last item, if it has the same there.
+    /// Returns how many items of a picture the strip already has at a place. `None` if one of them differs there.
     fn agrees(&self, picture: &[T], place: isize) -> Option<usize> {
         // Of the items from its first on, the picture lies behind `apart` of the strip, or the strip behind `apart` of the picture.
         let apart = place.abs_diff(self.first);
@@ -34,7 +34,7 @@ impl<T: Copy + PartialEq> Growing<T> {
         (strip[..common] == picture[..common]).then_some(common)
     }
 
-    /// Puts a picture at a place where the strip agrees with it; it must touch or overlap the strip.
+    /// Puts a picture at a place where the strip agrees with it. The picture must touch or overlap the strip.
     fn put(&mut self, picture: &[T], place: isize) {
         let behind = (place + picture.len().cast_signed() - self.end()).max(0).cast_unsigned();
         self.strip.extend(&picture[picture.len() - behind..]);
@@ -44,7 +44,8 @@ impl<T: Copy + PartialEq> Growing<T> {
     }
 }
 
-/// The strip of pictures of one length, each a window further on or back, or put behind what there is; `None` where it gets too long.
+/// Returns a strip that contains pictures of equal length. Each picture is found in the strip, overlaps its end, or is appended.
+/// `None` if the strip gets too long.
 pub fn film<T: Copy + PartialEq>(pictures: &[Vec<T>]) -> Option<WindowedStrip<T>> {
     let width = pictures.first()?.len().cast_signed();
     let mut growing = Growing { strip: pictures[0].clone(), first: 0 };
@@ -60,7 +61,7 @@ pub fn film<T: Copy + PartialEq>(pictures: &[Vec<T>]) -> Option<WindowedStrip<T>
         } else if let Some(found) = (growing.first..=end).find(|place| whole(*place)) {
             found
         } else {
-            // Overlapping by half at least, the last step before the others, the shortest first.
+            // Pictures overlap by at least half. The last step is tried first, then the shortest.
             let steps = (1..=width / 2).flat_map(|far| [far, -far]);
             let overlaps = |place: isize| growing.agrees(picture, place).is_some_and(|same| same * 2 >= picture.len());
             let mut steps = std::iter::once(step).chain(steps).map(|step| place + step);

@@ -1,46 +1,54 @@
-//! The layers of a scene, each drawn alone, in memory order.
+//! The layers of a scene, each drawn separately, in memory order.
 
 use super::carrier::NoAreas;
 use super::cut::PixelRectangle;
+use super::history::HistoryInk;
 use super::live::{LiveInk, MOST_DRAWN, MOST_PICTURES, combinations, steps_at};
 use super::noise::NoiseInk;
 use crate::panel::{Mounting, Panel};
 use crate::player::live::MOST_PARTS;
 use crate::reel::compile::columns;
 use crate::reel::memory::Rows;
-use crate::render::{Bitmap, Ink, flicker, layer_ink, layer_ink_at_steps, layer_parts};
-use crate::show::{Drawing, Mode, Scene, Show};
+use crate::render::{Bitmap, Ink, flicker, layer_ink, layer_ink_in_state, layer_parts};
+use crate::show::{Drawing, LiveState, Mode, Scene, Show};
 use crate::whole::limited;
 use rayon::prelude::*;
 
 /// A picture of ink in memory order: for each visible column its rows, the top one in bit 0.
 pub type InkColumns = Vec<Rows>;
 
-/// What a layer marks, frame by frame.
+/// The ink of a layer, frame by frame.
 #[derive(Clone, Debug)]
 pub struct LayerInk {
     pub mode: Mode,
-    /// Where it follows live values, these at their samples.
+    /// The ink in each frame. Live values are at their samples.
     pub frames: Vec<InkColumns>,
-    /// All of it, where it follows live values.
+    /// The ink at all steps, if it follows live values.
     pub live: Option<LiveInk>,
-    /// Its noise, if the player can generate it.
+    /// Its noise, if the player can compute it.
     pub noise: Option<NoiseInk>,
+    /// Its history, if it shows the latest values of a live value.
+    pub history: Option<HistoryInk>,
     /// Its parts that move on their own; empty if it has none.
     pub parts: Vec<LayerInk>,
 }
 
 impl LayerInk {
-    /// What both mark, frame by frame.
+    /// The ink of both, frame by frame.
     pub fn joined_with(&self, other: &Self) -> Self {
         let both = |(one, other): (&InkColumns, &InkColumns)| one.iter().zip(other).map(|(a, b)| a | b).collect();
         let frames = self.frames.iter().zip(&other.frames).map(both).collect();
         Self { frames, ..Self::one(self.mode) }
     }
 
+    /// Whether it follows live values.
+    pub fn is_live(&self) -> bool {
+        self.live.is_some() || self.history.is_some()
+    }
+
     /// A layer without parts, and without frames yet.
     pub fn one(mode: Mode) -> Self {
-        Self { mode, frames: Vec::new(), live: None, noise: None, parts: Vec::new() }
+        Self { mode, frames: Vec::new(), live: None, noise: None, history: None, parts: Vec::new() }
     }
 }
 
@@ -48,13 +56,13 @@ impl LayerInk {
 #[derive(Clone, Debug)]
 pub struct SceneInk {
     pub layers: Vec<LayerInk>,
-    /// For each frame whether the whole picture is changed over, behind all layers.
+    /// For each frame, whether the whole picture is inverted after all layers are drawn.
     pub inverted: Vec<bool>,
 }
 
 impl SceneInk {
-    /// The layers of a scene, of which `kept` tells for each frame the one whose picture memory holds; an error where a layer bends what
-    /// lies below it.
+    /// Draws the layers of a scene. `kept` has, for each frame, the number of the frame whose picture is in memory. An error if a
+    /// layer distorts the layers below it.
     pub fn of(show: &Show, scene: &Scene, kept: &[usize]) -> Result<Self, NoAreas> {
         if scene.layers.iter().any(|layer| matches!(layer.drawing, Drawing::Glitch(_))) {
             return Err(NoAreas::Bends);
@@ -65,7 +73,8 @@ impl SceneInk {
         let seen = |ink: Option<Ink>| in_memory(panel, mounting, ink.as_ref().map_or(&blank, |ink| &ink.inside));
         let layer = |number: usize| {
             let layer = &scene.layers[number];
-            let live = (!layer.follows.is_empty()).then(|| live_ink(show, (scene, number), kept));
+            let history = HistoryInk::of(show, scene, number, kept).transpose()?;
+            let live = (history.is_none() && !layer.follows.is_empty()).then(|| live_ink(show, (scene, number), kept));
             let frames = kept.iter().map(|frame| seen(layer_ink(show, layer, limited(*frame)))).collect();
             let mut parts: Vec<LayerInk> = Vec::new();
             for frame in kept {
@@ -75,13 +84,13 @@ impl SceneInk {
             }
             parts.truncate(if parts.len() > 1 { parts.len() } else { 0 });
             let noise = flicker(show, layer, kept).and_then(|noise| NoiseInk::of(&noise, panel, mounting));
-            Ok(LayerInk { mode: layer.mode, frames, live: live.transpose()?, noise, parts })
+            Ok(LayerInk { mode: layer.mode, frames, live: live.transpose()?, noise, history, parts })
         };
         let layers: Vec<Result<LayerInk, NoAreas>> = (0..scene.layers.len()).into_par_iter().map(layer).collect();
         let mut layers: Vec<LayerInk> = layers.into_iter().collect::<Result<_, _>>()?;
         let mut inverted = vec![false; kept.len()];
         let all = crate::reel::memory::visible(panel.height);
-        while let Some(top) = layers.last().filter(|layer| layer.mode == Mode::Invert && layer.live.is_none()) {
+        while let Some(top) = layers.last().filter(|layer| layer.mode == Mode::Invert && !layer.is_live()) {
             let states =
                 top.frames.iter().map(|ink| (ink.iter().all(|bits| *bits == all), ink.iter().all(|bits| *bits == 0)));
             let states: Vec<(bool, bool)> = states.collect();
@@ -94,7 +103,7 @@ impl SceneInk {
         Ok(Self { layers, inverted })
     }
 
-    /// The same without parts of layers.
+    /// The same scene without parts of layers.
     pub fn in_one_piece(&self) -> Self {
         let mut whole = self.clone();
         whole.layers.iter_mut().for_each(|layer| layer.parts.clear());
@@ -102,7 +111,7 @@ impl SceneInk {
     }
 }
 
-/// A layer of a scene at all steps of its live values and at all frames.
+/// Draws a layer of a scene at all steps of its live values and in all frames.
 fn live_ink(show: &Show, (scene, number): (&Scene, usize), kept: &[usize]) -> Result<LiveInk, NoAreas> {
     let layer = &scene.layers[number];
     let values: Vec<(usize, usize)> =
@@ -119,7 +128,7 @@ fn live_ink(show: &Show, (scene, number): (&Scene, usize), kept: &[usize]) -> Re
         for ((value, _), step) in values.iter().zip(steps_at(&values, combination)) {
             steps[*value] = limited(step);
         }
-        let ink = layer_ink_at_steps(show, layer, limited(frame), &steps);
+        let ink = layer_ink_in_state(show, layer, limited(frame), &LiveState::at_steps(steps));
         in_memory(panel, mounting, ink.as_ref().map_or(&blank, |ink| &ink.inside))
     };
     if all > MOST_PICTURES || all.saturating_mul(times) > MOST_DRAWN {
@@ -136,13 +145,13 @@ fn live_ink(show: &Show, (scene, number): (&Scene, usize), kept: &[usize]) -> Re
     Ok(LiveInk::of(values, frames))
 }
 
-/// The cells of the rectangle around the ink of pictures.
+/// The number of cells of the rectangle around the ink of all pictures.
 fn cells(pictures: &[InkColumns]) -> usize {
     let mut ink = pictures.first().cloned().unwrap_or_default();
     pictures.iter().for_each(|picture| ink.iter_mut().zip(picture).for_each(|(all, bits)| *all |= bits));
     PixelRectangle::around(&ink).map_or(0, |around| around.columns.len() * around.pages().len())
 }
 
-fn in_memory(panel: &Panel, mounting: &Mounting, picture: &Bitmap) -> InkColumns {
+pub fn in_memory(panel: &Panel, mounting: &Mounting, picture: &Bitmap) -> InkColumns {
     columns(panel, mounting, picture).bits().to_vec()
 }

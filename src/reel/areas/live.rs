@@ -1,4 +1,4 @@
-//! Layers that follow live values: their pictures at all steps, and phases as what the course says and a part of each value.
+//! Layers that follow live values: their pictures at all steps, and phases as the sum of a course and a part of each value.
 
 use super::cut::PixelRectangle;
 use super::layers::InkColumns;
@@ -7,19 +7,19 @@ use crate::player::live::{EACH_STEP, HIGH, MOST_PARTS};
 use crate::whole::limited;
 use std::collections::HashMap;
 
-/// A live layer is not drawn at more steps and frames than this.
+/// The largest number of pictures that are drawn of a live layer: steps × frames.
 pub const MOST_DRAWN: usize = 20_000;
-/// Nor has it more different pictures.
+/// The largest number of different pictures of a live layer.
 pub const MOST_PICTURES: usize = 4_096;
 
 /// A layer at all steps of the live values that it follows.
 #[derive(Clone, Debug)]
 pub struct LiveInk {
-    /// The values that it follows, and how many steps each has, its lowest not counted.
+    /// The values that it follows, each with its number of steps (the lowest value is not counted as a step).
     pub values: Vec<(usize, usize)>,
-    /// Its pictures at all steps, one time after the other; the first value's step counts fastest.
+    /// Its pictures at all steps, moment after moment. The step of the first value counts fastest.
     pub pictures: Vec<InkColumns>,
-    /// For each frame of the scene which of these times it shows.
+    /// For each frame of the scene, which of these moments it shows.
     pub times: Vec<usize>,
 }
 
@@ -30,15 +30,15 @@ pub struct LivePart {
     pub steps: Vec<u16>,
 }
 
-/// What the player reads of a part: what each step adds, or a byte for each step.
+/// The operand of a part: what each step adds, or a table with a byte for each step.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum PartOperand {
     EachStep(u16),
     Steps(Vec<u8>),
 }
 
-/// The parts of a phase as the player reads them: number of the live value and form, operand. Where not each step adds the same, low
-/// and high bytes are parts of their own.
+/// Encodes the parts of a phase: number of the live value with its form, and operand. If steps do not all add the same, there is
+/// one part for low bytes and one for high bytes.
 pub fn entries(parts: &[LivePart]) -> Vec<(u8, PartOperand)> {
     let of = |LivePart { value, steps }: &LivePart| {
         let (number, each): (u8, u16) = (limited(*value), steps.get(1).copied().unwrap_or(0));
@@ -53,12 +53,12 @@ pub fn entries(parts: &[LivePart]) -> Vec<(u8, PartOperand)> {
     parts.iter().flat_map(of).collect()
 }
 
-/// How many pictures a layer has at all steps of these values.
+/// The number of pictures of a layer at all steps of these values.
 pub fn combinations(values: &[(usize, usize)]) -> usize {
     values.iter().fold(1, |all, (_, steps)| all.saturating_mul(steps + 1))
 }
 
-/// The step of each value at a combination.
+/// The step of each value in a combination.
 pub fn steps_at(values: &[(usize, usize)], combination: usize) -> Vec<usize> {
     let mut rest = combination;
     let step = |(_, steps): &(usize, usize)| {
@@ -70,7 +70,7 @@ pub fn steps_at(values: &[(usize, usize)], combination: usize) -> Vec<usize> {
 }
 
 impl LiveInk {
-    /// The same with equal times taken together.
+    /// Makes the ink from the pictures of each frame. Equal moments are stored once.
     pub fn of(values: Vec<(usize, usize)>, frames: Vec<Vec<InkColumns>>) -> Self {
         let mut known: HashMap<Vec<InkColumns>, usize> = HashMap::new();
         let (mut pictures, mut times) = (Vec::new(), Vec::new());
@@ -85,13 +85,13 @@ impl LiveInk {
         Self { values, pictures, times }
     }
 
-    /// The sheets that show it through a rectangle, with the phase of each frame and a part of each live value.
+    /// Returns the sheets that show it through a rectangle, with the phase of each frame and a part for each live value.
     pub fn sheets(&self, rectangle: &PixelRectangle) -> Vec<Sheet> {
         let found = sheets(&self.pictures, rectangle).into_iter();
         found.chain([all_pictures(&self.pictures, rectangle)]).filter_map(|sheet| self.parted(sheet)).collect()
     }
 
-    /// A sheet whose phase is that of a time and a part of each value; `None` where it is not.
+    /// Splits the phase of a sheet into that of a moment and a part for each value. `None` if this is not possible.
     fn parted(&self, sheet: Sheet) -> Option<Sheet> {
         let all = combinations(&self.values);
         let mut stride = 1;

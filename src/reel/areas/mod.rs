@@ -1,10 +1,11 @@
-//! Areas of a lean scene: what moves of each layer as a sheet of ink seen through a rectangle, so that the player composes the picture.
+//! Areas of a lean scene: the moving parts of layers as sheets of ink behind rectangles. The player composes the picture from them.
 
 mod block;
 mod carrier;
 mod course;
 mod cut;
 mod film;
+mod history;
 mod layers;
 mod live;
 mod noise;
@@ -15,6 +16,7 @@ mod stack;
 
 pub use block::Block;
 pub use carrier::{Carriage, Carrier, NoAreas, no_live};
+pub use history::kept_bytes;
 pub use layers::SceneInk;
 pub use play::{LiveFrames, Play, live_bytes};
 pub use stack::{AreaChoice, Extent, Proposals, live_cells};

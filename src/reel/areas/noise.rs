@@ -1,4 +1,4 @@
-//! Noise that the player generates, as an area: from which place of the viewer each of its pixels is hashed.
+//! Noise that the player computes, as an area: the place of each pixel, as the viewer sees it, is hashed.
 
 use super::cut::PixelRectangle;
 use super::sheet::Sheet;
@@ -10,8 +10,8 @@ use crate::whole::limited;
 /// Rows of a page.
 const PAGE_ROWS: usize = 8;
 
-/// A seed, the place of the first pixel of the area's first page, and by how much places go on from row to row and from column to
-/// column (`player::grain`).
+/// The seed, the place of the first pixel of the area's first page, and how far apart the places of neighbouring rows and columns
+/// are (`player::grain`).
 pub type NoiseRecord = [u16; 4];
 
 /// The noise of a layer in memory order.
@@ -21,23 +21,23 @@ pub struct NoiseInk {
     pub sheet: Sheet,
 }
 
-/// How an area of the view lies in memory, in columns of the display's memory and rows.
+/// How an area of the view lies in memory.
 struct AreaTransform {
-    /// The first column and row, and those behind the last.
+    /// The first column and row, and those after the last.
     left: i32,
     end: i32,
     top: i32,
     bottom: i32,
-    /// Where the pixel at the top left of the view's area is.
+    /// Where the top left pixel of the area in the view is.
     near: (i32, i32),
-    /// Whether the view's rows are columns of memory; whether its places fall across and down as memory's rise.
+    /// Whether rows of the view are columns of memory; whether places decrease across and down while those of memory increase.
     swaps: bool,
     across_falls: bool,
     down_falls: bool,
 }
 
 impl AreaTransform {
-    /// Of an area inside the view, two pixels wide and high at least.
+    /// For an area inside the view that is at least two pixels wide and high.
     fn of(seen: &Area, panel: &Panel, mounting: &Mounting) -> Self {
         let memory = |x: i32, y: i32| {
             let (column, row) =
@@ -61,13 +61,13 @@ impl AreaTransform {
         }
     }
 
-    /// The place across and down of the first column's pixel in a row of memory.
+    /// The place, across and down, of the pixel in the first column of a memory row.
     fn place_in_row(&self, row: i32) -> (i32, i32) {
         let (by_column, by_row) = ((self.left - self.near.0).abs(), (row - self.near.1).abs());
         if self.swaps { (by_row, by_column) } else { (by_column, by_row) }
     }
 
-    /// By how much places go on from row to row, and from column to column.
+    /// How far apart the places of neighbouring rows and of neighbouring columns are.
     fn steps(&self) -> (u16, u16) {
         let towards = |step: u16, falls: bool| if falls { step.wrapping_neg() } else { step };
         let (across, down) = (towards(1, self.across_falls), towards(PLACES_A_ROW, self.down_falls));
@@ -76,7 +76,7 @@ impl AreaTransform {
 }
 
 impl NoiseInk {
-    /// The noise of an area, as far as it is in the view; `None` where that is less than two pixels wide or high.
+    /// Returns the noise of the visible part of an area. `None` if that part is less than two pixels wide or high.
     pub fn of(flicker: &Flicker, panel: &Panel, mounting: &Mounting) -> Option<Self> {
         let first_column = i32::from(mounting.memory_window(panel).first_column);
         let (width, height) = mounting.view_size(panel);
@@ -106,8 +106,8 @@ mod tests {
     use crate::player::grain::is_ink;
     use crate::whole::limited;
 
-    /// The density of ink is the one asked for: in the whole picture, near ink as elsewhere, and where the picture before had ink.
-    /// Places are compared up to four columns and three rows apart.
+    /// The density of ink is the requested one: in the whole picture, next to ink, and where the previous picture had ink. Places
+    /// are compared up to four columns and three rows apart.
     #[test]
     fn noise_is_even_and_no_pixel_depends_on_its_neighbours() {
         const QUARTER: u16 = 32 << 8;
@@ -117,13 +117,13 @@ mod tests {
                 |number: u16, x: i32, y: i32| is_ink(seed, QUARTER | number, limited((256 * y + x).rem_euclid(65_536)));
             let places = || (0..SIDE).flat_map(|y| (0..SIDE).map(move |x| (x, y)));
             let lit = places().filter(|(x, y)| ink(number, *x, *y)).count();
-            // 16,384 places, a quarter of them ink: 4,096, give or take five deviations of 55.
+            // A quarter of 16,384 places is ink: 4,096, plus or minus five standard deviations of 55.
             assert!((3_819..=4_373).contains(&lit), "{seed:04X}: {lit} of 16,384");
             let near = (0..4).flat_map(|down| (-4..5).map(move |across| (0, across, down)));
             for (later, across, down) in near.filter(|place| *place > (0, 0, 0) || place.2 > 0).chain([(1, 0, 0)]) {
                 let both = |(x, y): &(i32, i32)| ink(number, *x, *y) && ink(number + later, x + across, y + down);
                 let both = places().filter(both).count();
-                // A sixteenth of them: 1,024, give or take five deviations of 31; those beyond an edge count as well.
+                // A sixteenth of them: 1,024, plus or minus five standard deviations of 31. Places beyond an edge are included.
                 let place = format!("{seed:04X}, {later} later, {across} across, {down} down: {both}");
                 assert!((869..=1_179).contains(&both), "{place}");
             }

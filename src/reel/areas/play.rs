@@ -1,4 +1,4 @@
-//! What the player sends of areas by itself, frame by frame: its own code composes them in the planner's memory.
+//! Plays areas frame by frame: the code of the player composes them in the planner's memory.
 
 use super::block::Block;
 use crate::player::AnyAreas;
@@ -12,51 +12,52 @@ use crate::reel::memory::Memory;
 use crate::reel::simulated_bus::SimulatedBus;
 use crate::whole::limited;
 
-/// Bytes of the instruction that opens areas, and of that by which they begin anew.
+/// Bytes of the instruction that opens areas, and of the one that restarts them.
 const OPEN_BYTES: u64 = 4;
 const RESTART_BYTES: u64 = 1;
 
 /// Bytes of a reel's header up to its tables.
 const HEADER_BYTES: usize = HEADER_TABLES as usize;
 
-/// The live values of a show, and what each is at the frames of a scene.
+/// The live values of a show, and the value of each in every frame of a scene.
 #[derive(Clone, Debug, Default)]
 pub struct LiveFrames {
-    /// As the reel has them: start, highest and lowest value, factor.
+    /// As in the reel: start, highest and lowest value, factor.
     pub words: Vec<[u16; 4]>,
-    /// For each frame all values.
+    /// All values of each frame.
     pub values: Vec<Vec<i16>>,
 }
 
-/// The live values as they stand before the set-up of a reel.
+/// The bytes of live values before the set-up of a reel.
 pub fn live_bytes(words: &[[u16; 4]]) -> Vec<u8> {
     words.iter().rev().flatten().flat_map(|word| word.to_le_bytes()).collect()
 }
 
-/// The areas of a scene as they are played.
+/// The state of the areas of a scene while they are played.
 pub struct Play {
     pub block: Block,
     values: Vec<Vec<i16>>,
     reel: Vec<u8>,
     areas: AnyAreas,
-    /// The frame behind which they begin anew.
+    /// The frame after which they restart.
     last: Option<usize>,
 }
 
 impl Play {
-    /// Before the first frame; behind the `last` one, where there is one, the scene goes on at its first.
+    /// The state before the first frame. After `last`, if it is given, the scene continues at its first frame.
     pub fn new(block: Block, last: Option<usize>, live: &LiveFrames) -> Self {
         let mut reel = vec![0; HEADER_BYTES];
         reel.extend(live_bytes(&live.words));
         let start = reel.len();
-        let start_byte = limited(start);
-        reel[usize::from(HEADER_SET_UP)] = start_byte;
+        let [low, high] = limited::<u16, _>(start).to_le_bytes();
+        reel[usize::from(HEADER_SET_UP)] = low;
+        reel[usize::from(HEADER_SET_UP) + 1] = high;
         reel.extend(block.placed(start));
-        reel.extend([block.count, start_byte, 0]);
+        reel.extend([block.count, low, high]);
         Self { block, values: live.values.clone(), reel, areas: AnyAreas::any(), last }
     }
 
-    /// What the player does at a frame, carried out in memory; `None` where the reel is broken.
+    /// Plays a frame in memory. `None` if the reel is invalid.
     pub fn frame(&mut self, frame: usize, memory: &mut Memory, cost: &Cost, first_column: u8) -> Option<Generated> {
         let mut made = Generated::default();
         let at = if self.last.is_some_and(|last| frame > last) { 0 } else { frame };

@@ -1,35 +1,36 @@
-//! The rows of sheets as code: blanks, cells that follow, one value, cells that stand elsewhere already.
+//! Encodes the rows of sheets: blank cells, cells that follow, repeated cells, and cells that are elsewhere in the block.
 
 use crate::player::area::{AGAIN, BLANK_ON, CELLS_FOLLOW, ELSEWHERE, ONE_VALUE};
 use crate::reel::encode::word;
 use crate::whole::limited;
 use std::collections::HashMap;
 
-/// The most cells of one piece; of blank ones two less, as their codes mean other things.
+/// The largest number of cells of one piece. A blank piece has two less, because two codes mean something else.
 const MOST_CELLS: usize = 64;
 const MOST_BLANKS: usize = 62;
-/// The shortest copy that is looked for.
+/// The shortest copy that is searched for.
 const SHORTEST_COPY: usize = 4;
-/// A row goes on at its start where that spares so many cells.
+/// A row continues at its start if that saves at least this many cells.
 const FEWEST_SPARED: usize = 4;
-/// A piece counts as so many half bytes more than it has, as the player passes over it each time that it looks further on in the row:
-/// the longest calls of the random shows of tests/root/firmware/timing.rs take 7 % less, and no bytes more. Our own choice.
+/// The price of a piece, in half bytes, in addition to its bytes: the player must skip it to reach later cells of the row. With
+/// this, the longest calls of the random shows of tests/root/firmware/timing.rs take 7 % less time, and reels are not larger. Our
+/// own choice.
 const HALF_BYTES_A_PIECE: usize = 1;
-/// A row of more pieces than this is encoded again at a higher price for each piece, because passing over many pieces makes a call
+/// A row with more pieces than this is encoded again at a higher price for each piece, because skipping many pieces makes a call
 /// long. Both numbers are our own choice.
 const MANY_PIECES: usize = 24;
 const HALF_BYTES_A_PIECE_OF_MANY: usize = 6;
-/// How many earlier places with the same first cells are tried.
+/// The number of earlier places with the same first cells that are tried.
 const PLACES_TRIED: usize = 32;
 
-/// The code of rows, one behind the other.
+/// The code of rows, one after the other.
 #[derive(Default)]
 pub struct RowCode {
     pub code: Vec<u8>,
-    /// Where in the code addresses stand that count from its start.
+    /// The offsets of addresses in the code. The addresses count from its start.
     pub addresses: Vec<usize>,
     places: HashMap<(Vec<u8>, bool), usize>,
-    /// Where each short sequence of bytes stands in the code, as far as it is taken in.
+    /// The offsets of each short sequence of bytes in the code, up to what was added by `learn`.
     sequences: HashMap<[u8; SHORTEST_COPY], Vec<usize>>,
     indexed: usize,
 }
@@ -58,7 +59,7 @@ impl RowPiece {
     }
 }
 
-/// The cheapest pieces for a row. `copies` has, for each cell, the length and the place of the longest copy that begins there.
+/// Returns the cheapest pieces for a row. `copies` has, for each cell, length and offset of the longest copy that begins there.
 fn cheapest(cells: &[u8], copies: &[Option<(usize, usize)>], half_bytes_a_piece: usize) -> Vec<RowPiece> {
     let mut best: Vec<(usize, RowPiece)> = vec![(0, RowPiece::Blanks(0)); cells.len() + 1];
     for at in (0..cells.len()).rev() {
@@ -84,7 +85,7 @@ fn cheapest(cells: &[u8], copies: &[Option<(usize, usize)>], half_bytes_a_piece:
 }
 
 impl RowCode {
-    /// Where the code of a row stands, which is written unless it is there.
+    /// Returns the offset of the code of a row. Writes the code if it is not there yet.
     pub fn place(&mut self, row: &[u8]) -> usize {
         let period =
             (1..row.len().saturating_sub(FEWEST_SPARED)).find(|period| row[*period..] == row[..row.len() - period]);
@@ -136,8 +137,8 @@ impl RowCode {
         }
     }
 
-    /// The longest stretch of the code so far that begins as the cells do, as its length and place; not over an address, which is
-    /// still to be filled in.
+    /// Returns length and offset of the longest part of the code that begins like the cells. It contains no address, because
+    /// addresses are filled in later.
     fn longest(&self, cells: &[u8]) -> Option<(usize, usize)> {
         let key: [u8; SHORTEST_COPY] = cells.get(..SHORTEST_COPY)?.try_into().ok()?;
         let most = cells.len().min(MOST_CELLS);
@@ -152,7 +153,7 @@ impl RowCode {
         (best.0 >= SHORTEST_COPY).then_some((best.0, best.1.0))
     }
 
-    /// Takes in what was written.
+    /// Adds the sequences that were written since the last call.
     fn learn(&mut self) {
         while let Some(window) = self.code.get(self.indexed..self.indexed + SHORTEST_COPY) {
             if let Ok(key) = window.try_into() {

@@ -1,7 +1,8 @@
-//! What is seen through a rectangle, frame by frame, as a sheet of ink with the phase at which each frame shows it.
+//! Finds a sheet of ink that shows through a rectangle what each frame shows there, and the phase of each frame.
 
 use super::cut::PixelRectangle;
 use super::film::film;
+use super::history::HistoryRecord;
 use super::layers::InkColumns;
 use super::live::LivePart;
 use super::noise::NoiseRecord;
@@ -12,32 +13,34 @@ use std::collections::HashSet;
 
 /// Rows of a page.
 const PAGE_ROWS: usize = 8;
-/// A sheet of more rows than this is not tried, nor one of more cells in different rows.
+/// Sheets with more rows than this, or with more cells in different rows, are not tried.
 const MOST_ROWS: usize = 2_000;
 const MOST_CELLS: usize = 12_000;
 
 /// A sheet: rows of cells eight pixels high, and the phase of each frame.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Sheet {
-    /// By what the phase moves it.
+    /// How the phase moves it.
     pub motion: u8,
     pub rows: Vec<Vec<u8>>,
     pub phases: Vec<u16>,
     /// What live values add to the phase.
     pub parts: Vec<LivePart>,
-    /// Noise, in place of rows.
+    /// Noise, which replaces rows.
     pub noise: Option<NoiseRecord>,
+    /// A history, in place of rows.
+    pub history: Option<HistoryRecord>,
 }
 
 impl Sheet {
-    /// Whether it is short enough to be worth a look.
+    /// Returns whether it is small enough to be tried.
     fn may_pay(&self) -> bool {
         let cells = || self.rows.iter().collect::<HashSet<_>>().into_iter().map(Vec::len).sum::<usize>();
         self.rows.len() <= MOST_ROWS && cells() <= MOST_CELLS
     }
 }
 
-/// The sheets that show the ink of frames through a rectangle.
+/// Returns the sheets that show the ink of frames through a rectangle.
 pub fn sheets(frames: &[InkColumns], rectangle: &PixelRectangle) -> Vec<Sheet> {
     let seen: Vec<Vec<Rows>> = frames.iter().map(|ink| window(ink, rectangle)).collect();
     let candidates =
@@ -45,18 +48,18 @@ pub fn sheets(frames: &[InkColumns], rectangle: &PixelRectangle) -> Vec<Sheet> {
     candidates.into_iter().flatten().filter(Sheet::may_pay).collect()
 }
 
-/// The columns of ink in a rectangle, whose first page's first row is in bit 0.
+/// The columns of ink in a rectangle. Bit 0 is the first row of its first page.
 fn window(ink: &InkColumns, rectangle: &PixelRectangle) -> Vec<Rows> {
     let (mask, top) = (rectangle.mask(), rectangle.pages().start * PAGE_ROWS);
     ink[rectangle.columns.clone()].iter().map(|bits| (bits & mask) >> top).collect()
 }
 
-/// Columns as rows of cells.
+/// Converts columns to rows of cells.
 fn cells(columns: &[Rows], pages: usize) -> Vec<Vec<u8>> {
     (0..pages).map(|page| columns.iter().map(|bits| cell(*bits, page)).collect()).collect()
 }
 
-/// Each different picture once.
+/// A sheet with each different picture once.
 fn pictures(seen: &[Vec<Rows>], rectangle: &PixelRectangle) -> Option<Sheet> {
     let mut different: Vec<&Vec<Rows>> = Vec::new();
     let mut phases = Vec::with_capacity(seen.len());
@@ -71,7 +74,7 @@ fn pictures(seen: &[Vec<Rows>], rectangle: &PixelRectangle) -> Option<Sheet> {
     Some(Sheet { motion: PICTURES, rows, phases, ..Sheet::default() })
 }
 
-/// Every picture, one after the other.
+/// A sheet with all pictures, one after the other.
 pub fn all_pictures(frames: &[InkColumns], rectangle: &PixelRectangle) -> Sheet {
     let pages = rectangle.pages().len();
     let rows = frames.iter().flat_map(|ink| cells(&window(ink, rectangle), pages)).collect();
@@ -109,7 +112,7 @@ fn down(seen: &[Vec<Rows>], rectangle: &PixelRectangle) -> Option<Sheet> {
     Some(Sheet { motion: DOWN, rows: rows.collect(), phases, ..Sheet::default() })
 }
 
-/// Few pictures that move in both directions.
+/// A few pictures that move in both directions.
 fn sprite(seen: &[Vec<Rows>], rectangle: &PixelRectangle) -> Option<Sheet> {
     let (width, top, height) = (rectangle.columns.len(), rectangle.rows.start % PAGE_ROWS, rectangle.rows.len());
     let around: Vec<Option<PixelRectangle>> = seen.iter().map(PixelRectangle::around).collect();
@@ -128,7 +131,7 @@ fn sprite(seen: &[Vec<Rows>], rectangle: &PixelRectangle) -> Option<Sheet> {
         places.push(Some((number, around.columns.start, around.rows.start - top)));
     }
     let heights = || around.iter().flatten().map(|around| around.rows.len());
-    // So far apart that none of them is seen with another.
+    // The pictures are so far apart that only one of them is visible at a time.
     let pitch = height + heights().max()? - heights().min()?;
     let above = height;
     let tall = above + different.len() * pitch;
@@ -139,7 +142,7 @@ fn sprite(seen: &[Vec<Rows>], rectangle: &PixelRectangle) -> Option<Sheet> {
         Some((number, column, row)) => limited((above + number * pitch - row) << 8 | (width - column.min(&width))),
         None => 0,
     };
-    // A picture stands `width` columns from the left, so that it is seen at column 0 at phase `width`.
+    // A picture is `width` columns from the left, so that it is visible at column 0 at the phase `width`.
     let mut rows = vec![vec![0u8; 2 * width]; (tall + height + top).div_ceil(PAGE_ROWS) + rectangle.pages().len() + 1];
     for (number, picture) in different.iter().enumerate() {
         let first = top + above + number * pitch;

@@ -1,8 +1,9 @@
-//! Which layers of a scene become areas, and in which order with what stands still: the lowest area is all that lies beneath.
+//! Chooses which layers of a scene become areas, and their order. The lowest area is everything below the moving ones.
 
 use super::block::Block;
 use super::carrier::{Carrier, NoAreas};
 use super::cut::PixelRectangle;
+use super::history::HistoryInk;
 use super::layers::{InkColumns, LayerInk, SceneInk};
 use super::sheet::{Sheet, sheets};
 use crate::player::MOST_AREAS;
@@ -15,26 +16,26 @@ use std::collections::HashSet;
 
 /// Rows of a page.
 const PAGE_ROWS: usize = 8;
-/// A layer is cut into so many areas at most.
+/// The largest number of areas of a layer.
 const MOST_PARTS: usize = 5;
-/// So many cells beside an area may be sent with it, in a gap between two that change.
+/// The largest number of cells next to an area that are sent with it, in a gap between cells that change.
 const GAP: usize = 7;
-/// The most bytes that a layer which follows live values may take: half of what a reel can have.
+/// The largest number of bytes of a layer that follows live values: half of the longest reel.
 pub const MOST_LIVE_BYTES: usize = LONGEST_REEL / 2;
-/// What a run of cells takes of a reel beside them.
+/// Reel bytes of a run in addition to its cells.
 const RUN_BYTES: usize = 3;
 
-/// So many cells fewer to compose in a mean frame are worth a byte of the reel. Our own choice: half of a 128×64 panel, composed for
-/// nothing in each frame, takes a quarter of the time between frames at ten a second.
+/// This many cells less to compose in a mean frame are worth a byte of the reel. Our own choice: composing half of a 128×64 panel
+/// in vain takes a quarter of the frame period at 10 frames a second.
 const COMPOSED_CELLS_A_BYTE: usize = 2;
 
 /// An area of a scene.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct SheetArea {
-    /// What it carries, by the number among the layers that the areas are made of; `None` for what lies beneath all areas.
+    /// The number of the layer that it carries, among those that areas are made of; `None` for the lowest area.
     pub layer: Option<usize>,
     pub rectangle: PixelRectangle,
-    /// What its ink does to what lies beneath.
+    /// What its ink does to the pixels below.
     pub blend: u8,
     pub sheet: Sheet,
 }
@@ -43,39 +44,39 @@ pub struct SheetArea {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum AreaChoice {
     All,
-    /// Those that take less than their changes would.
+    /// Layers that take less as areas than as changes.
     Cheap,
 }
 
 /// What the lowest area covers.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Extent {
-    /// All that moves.
+    /// All cells in which something moves.
     Moving,
-    /// The whole panel of so many pages.
+    /// The whole panel, which has this many pages.
     Panel(usize),
 }
 
-/// A layer that moves, as areas; and about what its changes take of a reel.
+/// A moving layer as areas, and an estimate of what its changes would take of a reel.
 struct Proposal {
-    /// Its number among those that the areas are made of.
+    /// Its number among the layers that areas are made of.
     layer: usize,
     areas: Vec<SheetArea>,
     bytes: usize,
     changes: usize,
-    /// Whether it follows live values, so that it can be nothing but areas.
+    /// Whether it follows live values, so that it must become areas.
     is_live: bool,
 }
 
 impl Proposal {
-    /// The same for another number.
+    /// The same proposal with another number.
     fn numbered(mut self, layer: usize) -> Self {
         self.layer = layer;
         self.areas.iter_mut().for_each(|area| area.layer = Some(layer));
         self
     }
 
-    /// Its bytes, and what composing it is worth.
+    /// Its price in bytes, including the price of composing it.
     fn price(&self) -> usize {
         price(self.bytes, &self.areas)
     }
@@ -84,20 +85,20 @@ impl Proposal {
 /// A layer, or a part of one, and its areas if it moves.
 type Part = (LayerInk, Option<Proposal>);
 
-/// The layers of a scene that move, as areas.
+/// The moving layers of a scene, as areas.
 pub struct Proposals {
-    /// The layers of the scene, or the parts of a layer where these cost less. Those that take turns in the same cells are joined in the
-    /// upper one.
+    /// The layers of the scene, or the parts of a layer if these cost less. Layers that take turns in the same cells are joined in
+    /// the upper one.
     layers: Vec<LayerInk>,
     moving: Vec<Proposal>,
-    /// For each layer of the scene those that carry it.
+    /// For each layer of the scene, the numbers of the layers that carry it.
     carried_by: Vec<Vec<usize>>,
     /// Why a layer that follows live values cannot be areas.
     refused: Option<NoAreas>,
 }
 
 impl Proposals {
-    /// All of a scene.
+    /// The proposals for a scene.
     pub fn of(scene: &SceneInk) -> Self {
         let apart = scene.layers.par_iter().enumerate().map(|(layer, ink)| cheapest_parts(layer, ink));
         let apart: Vec<Result<Vec<Part>, NoAreas>> = apart.collect();
@@ -115,7 +116,7 @@ impl Proposals {
         all
     }
 
-    /// Joins those that take turns in the same cells, where that costs less.
+    /// Joins layers that take turns in the same cells, if that costs less.
     fn join(&mut self) {
         let lower_and_upper = (0..self.layers.len()).flat_map(|upper| (0..upper).map(move |lower| (lower, upper)));
         for (lower, upper) in lower_and_upper {
@@ -137,23 +138,23 @@ impl Proposals {
         self.moving.sort_by_key(|proposal| proposal.layer);
     }
 
-    /// Of each layer that follows live values these, by number, and the bytes of its areas.
+    /// For each layer that follows live values, the numbers of these values and the bytes of its areas.
     pub fn live_layers(&self) -> Vec<(Vec<usize>, usize)> {
         let of = |one: &Proposal| {
-            let live = self.layers[one.layer].live.as_ref()?;
-            Some((live.values.iter().map(|(value, _)| *value).collect(), one.bytes))
+            let values = one.areas.first().filter(|_| one.is_live)?.sheet.parts.iter();
+            Some((values.map(|part| part.value).collect(), one.bytes))
         };
         self.moving.iter().filter_map(of).collect()
     }
 
-    /// What carries each layer of the scene, which has these areas.
+    /// Returns how each layer of the scene is carried, if the scene has these areas.
     pub fn carriers(&self, areas: &[SheetArea]) -> Vec<Carrier> {
         let moves = |layer: &usize| self.layers[*layer].frames.windows(2).any(|pair| pair[0] != pair[1]);
         self.carried_by.iter().map(|by| Carrier::of(by, by.iter().any(moves), areas)).collect()
     }
 
-    /// The areas of the scene, the lowest first; `first` is what memory holds at the first frame, `owned` the cells of live fields. An
-    /// error where nothing can be an area, or too much.
+    /// Returns the areas of the scene, the lowest first. `first` is the memory in the first frame, `owned` are the cells of live
+    /// fields. An error if nothing can be an area, or if there are too many.
     pub fn areas(
         &self,
         first: &InkColumns,
@@ -168,8 +169,8 @@ impl Proposals {
     }
 }
 
-/// Whether the lowest and the uppermost of some layers, of which these are the areas, may be joined: they show pictures in the same
-/// cells, never both at once, and all between them is painted as they are.
+/// Returns whether the lowest and the uppermost of these layers can be joined: they show pictures in the same cells, never at the
+/// same time, and all of these layers only light pixels.
 fn may_join(layers: &[LayerInk], lowest: &Proposal, uppermost: &Proposal) -> bool {
     let pictures = |proposal: &Proposal| proposal.areas.iter().all(|area| area.sheet.motion == PICTURES);
     let shares = || {
@@ -234,7 +235,7 @@ fn areas(
     }
 }
 
-/// The cells of areas that follow live values: a bit a page for each of so many columns; empty where there are none.
+/// The cells of areas that follow live values: one bit per page for each of `width` columns; empty if there are none.
 pub fn live_cells(areas: &[SheetArea], width: usize) -> DirtyMask {
     let mut cells = DirtyMask::new();
     for area in areas.iter().filter(|area| !area.sheet.parts.is_empty()) {
@@ -246,14 +247,14 @@ pub fn live_cells(areas: &[SheetArea], width: usize) -> DirtyMask {
     cells
 }
 
-/// Areas, and what lies beneath all of them.
+/// Areas, and the ink below all of them.
 struct Stack {
     beneath: InkColumns,
     areas: Vec<SheetArea>,
 }
 
 impl Stack {
-    /// Puts ink that stands still on top: into what lies beneath all areas, where that comes to the same.
+    /// Adds ink that does not move: to the ink below all areas, if the picture is the same.
     fn put(&mut self, layer: usize, mode: Mode, ink: InkColumns) {
         let Some(rectangle) = PixelRectangle::around(&ink) else { return };
         let blend = blend(mode);
@@ -272,7 +273,7 @@ impl Stack {
         }
     }
 
-    /// The areas with one beneath them that covers all their cells and shows the first frame elsewhere.
+    /// Adds the lowest area. It covers the cells of all areas. There it has the ink below them, and elsewhere the first frame.
     fn over(self, first: &InkColumns, extent: Extent) -> Vec<SheetArea> {
         let rectangles = || self.areas.iter().map(|area| &area.rectangle);
         let start = |range: fn(&PixelRectangle) -> std::ops::Range<usize>| {
@@ -312,8 +313,13 @@ fn blend(mode: Mode) -> u8 {
     }
 }
 
-/// The areas of a layer that moves; `None` where it stands still. An error where it follows live values and takes too much.
+/// Returns the areas of a moving layer; `None` if it does not move. An error if it follows live values and takes too many bytes.
 fn proposal(layer: usize, ink: &LayerInk) -> Result<Option<Proposal>, NoAreas> {
+    if let Some(HistoryInk { rectangle, sheet }) = ink.history.clone() {
+        let areas = vec![SheetArea { layer: Some(layer), rectangle, blend: blend(ink.mode), sheet }];
+        let (bytes, changes) = (Block::of(&areas, 0, false).len(), changes(&ink.frames));
+        return Ok(Some(Proposal { layer, areas, bytes, changes, is_live: true }));
+    }
     let first = &ink.frames[0];
     let mut changing = vec![0; first.len()];
     for frame in ink.live.as_ref().map_or(&ink.frames, |live| &live.pictures) {
@@ -345,7 +351,7 @@ fn proposal(layer: usize, ink: &LayerInk) -> Result<Option<Proposal>, NoAreas> {
     }
 }
 
-/// A layer of a scene as a whole or as its parts, whichever costs less.
+/// Returns a layer of a scene as a whole or as its parts, whichever costs less.
 fn cheapest_parts(layer: usize, ink: &LayerInk) -> Result<Vec<Part>, NoAreas> {
     let whole = proposal(layer, ink)?;
     let mut parts = Vec::new();
@@ -361,12 +367,12 @@ fn cheapest_parts(layer: usize, ink: &LayerInk) -> Result<Vec<Part>, NoAreas> {
     Ok(vec![(ink.clone(), whole)])
 }
 
-/// The price of areas in bytes: their own, and those that composing them is worth.
+/// The price of areas in bytes, including the price of composing them.
 fn price(bytes: usize, areas: &[SheetArea]) -> usize {
     bytes + areas.iter().map(composed_cells).sum::<usize>() / COMPOSED_CELLS_A_BYTE
 }
 
-/// How many cells of an area are composed in a mean frame.
+/// The number of cells of an area that are composed in a mean frame.
 fn composed_cells(area: &SheetArea) -> usize {
     let cells = area.rectangle.pages().len() * area.rectangle.columns.len().next_multiple_of(CHUNK);
     let moves = area.sheet.phases.windows(2).filter(|pair| pair[0] != pair[1]).count();
@@ -379,7 +385,7 @@ fn cheapest(layer: usize, ink: &LayerInk, rectangle: &PixelRectangle) -> Option<
     found.into_iter().map(area).min_by_key(|area| Block::of(std::slice::from_ref(area), 0, false).len())
 }
 
-/// About what the changes of a layer take of a reel: those between the same two pictures once.
+/// Estimates what the changes of a layer take of a reel. Changes between the same two pictures count once.
 fn changes(frames: &[InkColumns]) -> usize {
     let pairs: HashSet<(&InkColumns, &InkColumns)> = frames.windows(2).map(|pair| (&pair[0], &pair[1])).collect();
     let bytes = |(before, now): &(&InkColumns, &InkColumns)| {

@@ -1,4 +1,4 @@
-//! A show as a dense reel: choices, the model that predicts them, streams, and the instructions that draw them.
+//! Makes a dense reel from a show: decisions, the model that predicts them, streams, and the instructions that draw frames.
 
 use super::choices::{Choices, FrameChoices, choices};
 use super::coder::Stream;
@@ -40,16 +40,16 @@ pub fn compile_dense(
     assembled(header, sequences, planner, &all.scenes, model)
 }
 
-/// What frames are drawn from.
+/// The model and the streams of a reel.
 pub struct Model {
     /// The instruction that opens it.
     pub operation: u8,
     pub bytes: Vec<u8>,
-    /// One a scene.
+    /// One stream per scene.
     pub streams: Vec<Stream>,
 }
 
-/// The reel of all that.
+/// Joins all parts to a reel.
 pub fn assembled(
     header: &Header,
     sequences: &[FrameSequence],
@@ -89,7 +89,7 @@ pub fn assembled(
     DenseReel { bytes, layout }
 }
 
-/// The trees for all coded choices, and the leaves of their pairs.
+/// Grows the trees for all coded decisions, and finds the leaves of pairs.
 fn grown(all: &Choices<TreeDecision>) -> (PairLeaves, Vec<Tree>) {
     let mut samples = vec![Vec::new(); usize::from(TREES)];
     all.coded().for_each(|sample| samples[usize::from(sample.tree)].push(*sample));

@@ -1,60 +1,60 @@
-//! All choices of a show, frame by frame, and which frames are the same choices as earlier ones of their scene.
+//! All decisions of a show, frame by frame, and which frames have the same decisions as earlier frames of their scene.
 
 use super::coder::{Stream, code};
 use super::sequence::{Frame, FrameSequence};
 use std::collections::BTreeMap;
 use std::ops::Range;
 
-/// A picture that stands still for this many frames is waited for, not drawn.
+/// A picture that does not change for this many frames is a wait, and is not coded.
 const LONG_STILL: usize = 40;
-/// Bytes of the two instructions that play frames again and then go on.
+/// Bytes of the two instructions that play frames again and then continue.
 const REPLAY_BYTES: f64 = 18.0;
 
-/// How a frame comes about.
+/// How a frame is drawn.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum FrameKind {
-    /// Nothing is drawn; its time passes.
+    /// Not at all; its time passes.
     Waited,
     /// Coded in the scene's stream.
     Coded,
-    /// The choices of this earlier frame once more.
+    /// By the decisions of this earlier frame.
     Again(usize),
 }
 
-/// One frame's choices.
+/// The decisions of a frame.
 #[derive(Clone, Debug)]
 pub struct FrameChoices {
     pub samples: Range<usize>,
-    /// The player's frame counter as the frame begins.
+    /// The player's frame counter when the frame begins.
     pub counter: u8,
-    /// Where the scene's beam points as the frame begins, in 2⁻¹⁶ turns.
+    /// Where the beam of the scene points when the frame begins, in 2⁻¹⁶ turns.
     pub direction: u16,
     pub way: FrameKind,
-    /// The earliest frame of the scene with the same choices.
+    /// The earliest frame of the scene with the same decisions.
     like: Option<usize>,
 }
 
-/// What frames are drawn on, as the player does.
+/// A canvas on which frames are drawn as the player draws them.
 pub trait FrameCanvas {
-    /// A choice that was made.
+    /// A decision and its context.
     type Sample: Copy;
-    /// The player's frame counter, and where the scene's beam points.
+    /// The player's frame counter, and the direction of the scene's beam.
     fn counter(&self) -> u8;
     fn direction(&self) -> u16;
-    /// All that the choices of a frame depend on, but for the frame counter.
+    /// Everything that the decisions of a frame depend on, except the frame counter.
     fn circumstances(&self, frame: &Frame) -> Vec<u8>;
-    /// Draws a frame and keeps its choices.
+    /// Draws a frame and stores its decisions.
     fn draw(&mut self, frame: &Frame, samples: &mut Vec<Self::Sample>);
 }
 
-/// The choices of all scenes.
+/// The decisions of all scenes.
 #[derive(Clone, Debug)]
 pub struct Choices<S> {
     pub samples: Vec<S>,
     pub scenes: Vec<Vec<FrameChoices>>,
 }
 
-/// Draws every scene, on what `begin` gives for it.
+/// Draws every scene on the canvas that `begin` returns for it.
 pub fn choices<D: FrameCanvas>(
     sequences: &[FrameSequence],
     begin: impl Fn(usize, &FrameSequence) -> D,
@@ -101,7 +101,7 @@ fn waited(frames: &[Frame]) -> Vec<bool> {
 }
 
 impl<S> Choices<S> {
-    /// Decides which frames are played again, as it pays where choices take so many bits.
+    /// Decides which frames are played again. `bits` gives the bits of a decision.
     pub fn play_again(&mut self, bits: impl Fn(&S) -> f64) {
         let samples = &self.samples;
         let bits = |frame: &FrameChoices| -> f64 { samples[frame.samples.clone()].iter().map(&bits).sum() };
@@ -119,14 +119,14 @@ impl<S> Choices<S> {
         }
     }
 
-    /// The samples that are coded.
+    /// The coded decisions.
     pub fn coded(&self) -> impl Iterator<Item = &S> {
         let coded = self.scenes.iter().flatten().filter(|frame| frame.way == FrameKind::Coded);
         coded.flat_map(|frame| &self.samples[frame.samples.clone()])
     }
 
-    /// The stream of a scene, with a mark at each coded frame; `share` is that of a yes in parts of 2 to the power of `bits`, and
-    /// the answer.
+    /// Returns the stream of a scene, with a mark at each coded frame. `share` gives the probability of a yes, in parts of 2 to the
+    /// power of `bits`, and the answer.
     pub fn stream(&self, scene: usize, bits: u8, share: impl Fn(&S) -> (u16, bool)) -> Stream {
         let (mut coded, mut marks) = (Vec::new(), Vec::new());
         for frame in &self.scenes[scene] {
@@ -139,7 +139,7 @@ impl<S> Choices<S> {
     }
 }
 
-/// The end of the run of frames from `at` on that are like earlier frames that also follow one another.
+/// Returns the end of the run of frames from `at` on that equal a run of earlier frames.
 fn run_end(scene: &[FrameChoices], at: usize) -> usize {
     let mut end = at;
     while let Some(like) = scene.get(end).and_then(|frame| frame.like) {

@@ -1,12 +1,13 @@
-//! The coder of choices: an asymmetric number system over yes and no, which the player reads forwards and this writes backwards.
+//! Encodes decisions: an asymmetric number system over yes and no. It is written backwards, so that the player can read it
+//! forwards.
 
 use crate::player::dense::LEAST_STATE;
 
-/// A coded stream, and where each of its marks stands.
+/// A coded stream, and its marks.
 #[derive(Clone, Debug, Default)]
 pub struct Stream {
     pub bytes: Vec<u8>,
-    /// For each mark the offset in `bytes` and the coder's state there.
+    /// For each mark, the offset in `bytes` and the state of the coder there.
     pub marks: Vec<StreamPlace>,
 }
 
@@ -17,8 +18,8 @@ pub struct StreamPlace {
     pub state: u32,
 }
 
-/// Codes answers, each with the share of a yes in parts of 2 to the power of `bits`; `marks` are positions in the list that can be
-/// read from, in rising order.
+/// Encodes answers. Each has the probability of a yes in parts of 2 to the power of `bits`. `marks` are positions in the list from
+/// which the stream can be read, in rising order.
 pub fn code(choices: &[(u16, bool)], bits: u8, marks: &[usize]) -> Stream {
     let (mut state, mut backwards, mut places) = (LEAST_STATE, Vec::new(), Vec::new());
     let mut left = marks.iter().rev().peekable();
@@ -39,7 +40,7 @@ pub fn code(choices: &[(u16, bool)], bits: u8, marks: &[usize]) -> Stream {
 
 fn put(yes: u32, answer: bool, bits: u8, state: &mut u32, backwards: &mut Vec<u8>) {
     let (share, start) = if answer { (yes, 0) } else { ((1 << bits) - yes, yes) };
-    // A state may grow to 256 times the least one before its low byte goes out.
+    // A state can grow to 256 times the smallest one before its low byte is written.
     while *state >= share << (24 - bits) {
         backwards.push((*state & 0xFF) as u8);
         *state >>= 8;
@@ -52,7 +53,7 @@ mod tests {
     use super::*;
     use proptest::prelude::*;
 
-    /// Reads choices back as the player does.
+    /// Decodes answers as the player does.
     fn read(stream: &Stream, place: StreamPlace, shares: &[u16], bits: u8) -> Vec<bool> {
         let (mut at, mut state) = (place.offset, place.state);
         let mask = (1 << bits) - 1;

@@ -1,17 +1,17 @@
-//! Which leaves the pairs of a model are made of, so that two leaves side by side take a byte, and what the other leaves round to.
+//! Chooses the eight leaves that pairs are made of, so that two leaves fit in a byte, and rounds the other leaves.
 
 use super::tree::{Counts, LEAVES, Tree, best_leaf};
 use crate::player::dense::{PAIR_LEAVES, SINGLE_SHIFT};
 
-/// The leaves of pairs, by number.
+/// The leaves that pairs are made of, by number.
 pub type PairLeaves = [u8; PAIR_LEAVES as usize];
 
-/// Most leaves beside a tree.
+/// The leaves that can stand beside a tree.
 fn singles() -> impl Iterator<Item = u8> {
     (0..LEAVES).step_by(1 << SINGLE_SHIFT)
 }
 
-/// Rounds every leaf of these trees to one that can be written where it stands; the leaves of pairs.
+/// Rounds every leaf of these trees to one that can be encoded at its place. Returns the leaves of pairs.
 pub fn settle(trees: &mut [Tree]) -> PairLeaves {
     let mut counts = Vec::new();
     trees.iter().for_each(|tree| collect(tree, &mut counts));
@@ -22,7 +22,7 @@ pub fn settle(trees: &mut [Tree]) -> PairLeaves {
 
 fn collect(tree: &Tree, counts: &mut Vec<Counts>) {
     match tree {
-        // A tree without a node is written as one with two leaves that are alike.
+        // A tree without a node is written as a node with two equal leaves.
         Tree::Leaf { counts: own, .. } => counts.push(*own),
         Tree::Node { no, yes, .. } => match (&**no, &**yes) {
             (Tree::Leaf { counts: no, .. }, Tree::Leaf { counts: yes, .. }) => counts.extend([*no, *yes]),
@@ -52,8 +52,8 @@ fn settle_below(tree: &mut Tree, leaves: &PairLeaves) {
     }
 }
 
-/// The leaves that take the fewest bits for so many answers each. In order of how likely a yes is, those that share a leaf are
-/// neighbours: the bits at two leaves cross once.
+/// Returns the leaves that take the fewest bits for the counted answers. Sorted by the probability of a yes, those that share a
+/// leaf are neighbours, because the bits at two leaves cross once.
 fn pair_leaves(mut counts: Vec<Counts>) -> PairLeaves {
     counts.retain(|[no, yes]| no + yes > 0);
     let share = |[no, yes]: &Counts| f64::from(*yes) / f64::from(no + yes);
@@ -91,13 +91,13 @@ mod tests {
     use super::*;
     use proptest::prelude::*;
 
-    /// The bits of answers at the best of some leaves.
+    /// The bits of answers, each at the best of some leaves.
     fn bits_with(counts: &[Counts], leaves: &[u8]) -> f64 {
         counts.iter().map(|counts| best_leaf(*counts, leaves.iter().copied()).0).sum()
     }
 
     proptest! {
-        /// Brute force: no exchange of one leaf for any other one is better.
+        /// Brute force: replacing one leaf by any other one is never better.
         #[test]
         fn no_other_leaf_makes_pairs_cheaper(counts in prop::collection::vec([0u32..200, 0u32..200], 1..14)) {
             let leaves = pair_leaves(counts.clone());

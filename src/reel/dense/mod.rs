@@ -1,4 +1,4 @@
-//! The dense profile: the player keeps a copy of the picture, and each frame is a stream of choices that decision trees predict.
+//! The dense profile: the player keeps a copy of the picture. Each frame is a series of decisions that decision trees predict.
 
 mod assemble;
 mod choices;

@@ -1,16 +1,16 @@
-//! The beam that a scene's player predicts: what it lights, and a steady turn that comes to its directions.
+//! The beam that the player predicts: what it lights, and a steady turn that fits its directions.
 
 use crate::player::beam::{Beam, SHORTEST_LONGEST, TOO_LONG, reaches_its_trail};
 use crate::reel::beam::SeenBeam;
 use crate::whole::limited;
 
-/// A beam as the record of a scene's opening holds it.
+/// A beam as it is stored when a scene opens.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Predictor {
     pub beam: Beam,
-    /// The longest of its limits, in bearings; at least what the line of the beam needs.
+    /// Its longest limit in bearings, which is at least what the line of the beam needs.
     pub longest: u8,
-    /// Where it points as the scene opens, and how far it turns a frame, in 2⁻¹⁶ turns.
+    /// Where it points when the scene opens, and how far it turns per frame, in 2⁻¹⁶ turns.
     pub direction: u16,
     pub turn: u16,
 }
@@ -20,27 +20,27 @@ const STEPS: i64 = 1 << 8;
 /// Parts of a whole turn.
 const TURN: i64 = STEPS << 8;
 
-/// How the player is to predict a turning beam; `None` when its turn is not steady, when it is too long, or when it turns so fast
-/// that it reaches its own trail.
+/// Returns how the player predicts a turning beam. `None` if its turn is not steady, if it is too long, or if it turns so fast that
+/// it reaches its own trail.
 pub fn predictor(seen: &SeenBeam) -> Option<Predictor> {
     if seen.beam.reach >= TOO_LONG {
         return None;
     }
     let (direction, turn) = steady(&seen.directions)?;
     let longest = seen.beam.limits.into_iter().fold(SHORTEST_LONGEST, u8::max);
-    // In whole bearings, a frame turns by this or by one more.
+    // In whole bearings, the beam turns per frame by this or by one more.
     if turn >= 0xFF00 || reaches_its_trail(longest, (turn >> 8) as u8 + 1) {
         return None;
     }
     Some(Predictor { beam: seen.beam, longest, direction, turn })
 }
 
-/// The start and the turn a frame, in 2⁻¹⁶ turns modulo one, that come to as many of the directions as can be.
+/// Returns the start and the turn per frame, in 2⁻¹⁶ turns modulo one, that fit as many directions as possible.
 fn steady(directions: &[Option<u8>]) -> Option<(u16, u16)> {
     let mut shown = (0i64..).zip(directions).filter_map(|(frame, at)| Some((frame, (*at)?)));
     let first = shown.next()?;
     let (mut last, mut turned) = (first, i64::from(first.1));
-    // The directions one behind the other, without the leap at the whole turn.
+    // The directions in sequence, without the jump at a whole turn.
     let mut unwound = vec![(first.0, turned)];
     for (frame, at) in shown {
         turned += i64::from(at.wrapping_sub(last.1));
@@ -58,9 +58,9 @@ fn steady(directions: &[Option<u8>]) -> Option<(u16, u16)> {
     Some((within_a_turn(start), within_a_turn(turn)))
 }
 
-/// How many directions a turn comes to with the best start, and that start.
+/// Returns how many directions a turn fits with the best start, and that start.
 fn fitted(unwound: &[(i64, i64)], turn: i64) -> (usize, (i64, i64)) {
-    // The least start that is late for none is right for all that it is not early for.
+    // The smallest start that is not too late for any direction is right for all for which it is not too early.
     let start = unwound.iter().map(|(frame, at)| at * STEPS - frame * turn).max().unwrap_or(0);
     let right = unwound.iter().filter(|(frame, at)| (start + frame * turn).div_euclid(STEPS) == *at).count();
     (right, (start, turn))

@@ -1,4 +1,5 @@
-//! The choices of a show: its frames drawn on the player's own canvas, each choice answered from the picture wanted and kept.
+//! Collects the decisions of a show: its frames are drawn on the player's canvas. Each decision is answered from the wanted picture
+//! and stored.
 
 use super::choices::FrameCanvas;
 use super::predictor::Predictor;
@@ -26,7 +27,7 @@ struct TreeSampler<'a> {
 }
 
 impl TreeSampler<'_> {
-    /// Whether any of these cells of the page at hand changes.
+    /// Returns whether any of these cells of the current page changes.
     fn changes<const C: usize, const M: usize>(&self, canvas: &Canvas<C, M>, mut columns: Range<u8>) -> bool {
         let page = usize::from(canvas.page) * usize::from(canvas.width);
         columns.any(|column| self.frame.cells[page + usize::from(column)] != canvas.cell(canvas.page, column))
@@ -61,7 +62,7 @@ impl Choose for TreeSampler<'_> {
     }
 }
 
-/// The canvas as a scene of this number opens.
+/// The canvas when the scene with this number opens.
 pub fn opened(number: u8, sequence: &FrameSequence, visible: VisibleWindow) -> Largest {
     let mut canvas = Largest::new();
     (canvas.width, canvas.pages, canvas.scene) = (visible.width, visible.pages, number);

@@ -1,4 +1,4 @@
-//! The instructions of a dense scene: it opens, draws runs of frames, waits, plays frames again, and goes on.
+//! Writes the instructions of a dense scene: it opens, draws runs of frames, waits, plays frames again, and continues.
 
 use super::choices::{FrameChoices, FrameKind};
 use super::coder::{Stream, StreamPlace};
@@ -13,11 +13,11 @@ use crate::reel::scene::{LONGEST_WAIT, Next};
 use crate::reel::step::Planner;
 use crate::whole::limited;
 
-/// What a scene's code refers to.
+/// The data that the code of a scene refers to.
 pub struct Opening<'a> {
     pub planner: &'a Planner,
     pub stream: &'a Stream,
-    /// Where the stream stands in the reel, and the contrasts that follow a live value.
+    /// The offset of the stream in the reel, and of the contrasts that follow a live value.
     pub stream_offset: usize,
     pub contrasts: u16,
 }
@@ -27,15 +27,15 @@ struct Writer<'a> {
     drawn: &'a [FrameChoices],
     predictor: Option<Predictor>,
     reel: &'a mut Vec<u8>,
-    /// Where the count of the drawing instruction stands that the next frame may join.
+    /// The offset of the count of a drawing instruction that the next frame can join.
     count_at: Option<usize>,
-    /// Frames without change behind the one that has not ended yet.
+    /// The number of frames without change after the one that has not ended yet.
     ending: Option<u32>,
-    /// The coded frame whose choices the player's stream is at, and its counter.
+    /// The coded frame whose decisions come next in the player's stream, and its counter.
     stands_at: Option<(usize, u8)>,
 }
 
-/// Appends the code of a scene; the reel bytes of each frame, its part of the stream counted.
+/// Appends the code of a scene. Returns the reel bytes of each frame, including its part of the stream.
 pub fn scene_code(
     sequence: &FrameSequence,
     drawn: &[FrameChoices],
@@ -134,7 +134,7 @@ impl Writer<'_> {
         self.commands(&[&line, behind].concat());
     }
 
-    /// Commands to the controller, which the next frame must not overtake.
+    /// Appends commands to the controller. The next frame comes after them.
     fn commands(&mut self, bytes: &[u8]) {
         if !bytes.is_empty() {
             self.push(&Instruction::Commands(bytes.to_vec()));
@@ -170,7 +170,7 @@ impl Writer<'_> {
         (from..self.drawn.len()).find(|at| self.drawn[*at].way == FrameKind::Coded)
     }
 
-    /// Draws the frame that the stream stands at.
+    /// Draws the next frame of the stream.
     fn draw(&mut self, source: usize) {
         match self.count_at {
             Some(at) if self.reel[at] < u8::MAX => self.reel[at] += 1,
@@ -184,7 +184,7 @@ impl Writer<'_> {
         self.stands_at = Some((source + 1, self.drawn[source].counter.wrapping_add(1)));
     }
 
-    /// Frames without end, in which the contrast follows a live value.
+    /// Appends waiting without end, during which the contrast follows a live value.
     fn wait_for_ever(&mut self) {
         self.end_frame();
         let [low, high] = word(self.reel.len());

@@ -1,4 +1,4 @@
-//! A scene as the dense player sees it: the bytes of display memory at each frame, and when light and dark are exchanged.
+//! A scene for the dense player: the display memory in each frame, and the frames that invert the display.
 
 use super::predictor::Predictor;
 use crate::panel::{CommandSet, Controller};
@@ -6,37 +6,37 @@ use crate::reel::dimming::LiveContrast;
 use crate::reel::memory::{DisplayState, PageBitmap, cell};
 use crate::reel::scene::{Next, SceneFrames};
 
-/// One frame: all its cells page by page, and what is sent beside them.
+/// One frame: all its cells page by page, and the commands sent with them.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Frame {
     pub cells: Vec<u8>,
-    /// Whether light and dark are exchanged with this frame.
+    /// Whether this frame inverts the display or sets it back.
     pub inverts: bool,
-    /// Commands before the picture is sent, and behind it, so that contrast and being off or on are as they should be.
+    /// Commands before and after the picture, for contrast and for off and on.
     pub before: Vec<u8>,
     pub behind: Vec<u8>,
     pub cues: Vec<u8>,
 }
 
-/// A scene's frames; one that repeats has its first one once more at the end.
+/// The frames of a scene. A scene that repeats has its first frame again at the end.
 #[derive(Clone, Debug)]
 pub struct FrameSequence {
     pub frames: Vec<Frame>,
     pub then: Next,
-    /// Columns to the left and rows up that much of the picture moves by.
+    /// By how many columns to the left and rows up much of the picture moves.
     pub movement: (u8, u8),
-    /// The beam that turns in it, in place of a movement.
+    /// The beam of the scene, if it has one instead of a movement.
     pub predictor: Option<Predictor>,
     /// The live value that its contrast follows.
     pub dimming: Option<LiveContrast>,
-    /// Whether many cells become as the one on their left; films only, in place of movement, beam and inversion.
+    /// Whether many cells become copies of the cell on their left. Only films use this, instead of movement, beam and inversion.
     pub copies: bool,
 }
 
-/// Light and dark are exchanged when that leaves less than this part of the changed cells.
+/// The display is inverted if fewer than one in this many of the changed cells then change.
 const WORTH_INVERTING: usize = 2;
 
-/// The sequence of a scene, in which a beam may turn. Players exchange light and dark by A6 and A7 alone.
+/// The sequence of a scene, which can have a beam. Players invert the display by the commands A6 and A7 only.
 pub fn sequence(scene_frames: &SceneFrames, predictor: Option<Predictor>, controller: &Controller) -> FrameSequence {
     let frames = frames(scene_frames, controller, controller.command_set == CommandSet::Paged);
     let movement = match predictor {
@@ -71,7 +71,7 @@ fn frames(scene_frames: &SceneFrames, controller: &Controller, may_invert: bool)
                 |inverted: bool| last.cells.iter().zip(&plain).filter(|(a, b)| **a != shown(**b, inverted)).count();
             may_invert && changed(!inverted) * WORTH_INVERTING < changed(inverted)
         });
-        // The first frame is shown the right way round, and so it is when it comes again.
+        // The first frame is not inverted, also when it comes again.
         let wanted = if number == count { false } else { inverted != turned };
         let former = number.checked_sub(1).map(|former| state(scene_frames, former).panel_state());
         let now = state(scene_frames, at).panel_state();
@@ -87,7 +87,7 @@ fn frames(scene_frames: &SceneFrames, controller: &Controller, may_invert: bool)
     frames
 }
 
-/// How the display shows its memory, but for the exchange of light and dark, which the stream carries.
+/// The display state of a frame. Inversion is left out, because the stream contains it.
 fn state(scene_frames: &SceneFrames, frame: usize) -> DisplayState {
     DisplayState { on: scene_frames.is_on(frame), ..DisplayState::opening(scene_frames.sent_contrast(frame)) }
 }
@@ -101,12 +101,12 @@ fn cells(picture: &PageBitmap) -> Vec<u8> {
     (0..pages).flat_map(|page| picture.bits().iter().map(move |column| cell(*column, page))).collect()
 }
 
-/// The farthest that movement is looked for: four bits of columns, three of rows.
+/// The largest movement that is searched for; four bits of columns, three of rows.
 const FARTHEST: (u8, u8) = (8, 7);
-/// Movement counts when it explains one changed cell in so many.
+/// A movement is used if it explains at least one changed cell in this many.
 const WORTH_MOVING: usize = 6;
 
-/// The movement that explains the most changed cells; none when that is little.
+/// Returns the movement that explains the most changed cells; (0, 0) if it explains too few.
 fn movement(frames: &[Frame], width: usize) -> (u8, u8) {
     let changing: Vec<(&Frame, &Frame)> =
         frames.iter().zip(frames.iter().skip(1)).filter(|(a, b)| a.cells != b.cells).collect();
@@ -134,7 +134,7 @@ fn explained(old: &Frame, new: &Frame, width: usize, (left, up): (u8, u8)) -> us
     count
 }
 
-/// Copies from the left count where they explain one changed cell in so many: they spare the time of its pixels.
+/// Copies from the left are used if they explain at least one changed cell in this many. They save the time of its pixels.
 const WORTH_COPYING: usize = 5;
 
 fn copies(frames: &[Frame], width: usize) -> bool {

@@ -1,30 +1,30 @@
-//! Decision trees grown for a show: which features of the picture around tell best how a choice comes out, flash counted.
+//! Grows decision trees for a show from the features that predict decisions best. The flash of the tree is part of the price.
 
 use crate::player::dense::{NUMBERS, PROBABILITY_BITS, probability};
 use std::sync::LazyLock;
 
-/// Binary features, in groups of eight; numbers come behind them.
+/// Number of binary features, in groups of eight. Numbers come after them.
 const BINARY: u8 = NUMBERS * 8;
-/// Numbers that may be held against a threshold.
+/// Numbers that can be compared with a threshold.
 pub const NUMBER_COUNT: usize = 4;
-/// A node's own bytes: its feature, and what follows it.
+/// Bytes of a node: its feature, and the byte after it.
 const NODE_BYTES: usize = 2;
-/// A tree byte, in bits.
+/// Bits of a byte of a tree.
 const BYTE: f64 = 8.0;
-/// A subtree from this many bytes on needs two bytes to be skipped.
+/// From this length on, the length of a subtree takes two bytes.
 pub const LONG_SKIP: usize = 0x40;
 /// The longest subtree that can be skipped.
 const LONGEST_SKIP: usize = 0x3FFF;
-/// A split that gains fewer bits than this is not looked into.
+/// A split that saves fewer bits than this is not tried.
 const LEAST_GAIN: f64 = 6.0;
-/// What passing a node is worth: over the corpus 3 bytes more for up to a tenth less of a frame's time.
+/// The price in bits of passing a node. Over the corpus, 3 more bytes save up to a tenth of the time of a frame.
 const BITS_A_PASSAGE: f64 = 0.003;
-/// No tree is deeper, so that the time of a choice is bounded.
+/// The largest depth of a tree, so that the time of a decision is limited.
 const DEEPEST: usize = 20;
-/// Leaves that there are.
+/// Number of possible leaves.
 pub const LEAVES: u8 = 0x80;
 
-/// A choice that was made, with all that a tree may look at.
+/// A decision, with everything that a tree can test.
 #[derive(Clone, Copy, Debug)]
 pub struct TreeDecision {
     pub features: u128,
@@ -34,7 +34,7 @@ pub struct TreeDecision {
 }
 
 impl TreeDecision {
-    /// What a feature says: binary ones, then numbers with a threshold.
+    /// The value of a feature: binary ones, then numbers with a threshold.
     pub fn says(&self, feature: u8, threshold: u8) -> bool {
         match feature.checked_sub(BINARY) {
             Some(number) => self.numbers[usize::from(number)] > threshold,
@@ -47,9 +47,9 @@ impl TreeDecision {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Tree {
     Leaf {
-        /// How likely a yes is, as the player's leaf byte.
+        /// The probability of a yes, as a leaf byte of the player.
         leaf: u8,
-        /// How often the answer was no, and yes, where the tree was grown.
+        /// How often the answer was no, and yes, in the training samples.
         counts: Counts,
     },
     Node {
@@ -61,7 +61,7 @@ pub enum Tree {
 }
 
 impl Tree {
-    /// The leaf that a sample comes to, and how many nodes are on the way.
+    /// Returns the leaf of a sample, and the number of nodes passed.
     pub fn leaf(&self, sample: &TreeDecision) -> (u8, u32) {
         let (mut tree, mut steps) = (self, 0);
         loop {
@@ -75,12 +75,12 @@ impl Tree {
         }
     }
 
-    /// Bytes of flash, as part of another tree: leaves stand in the bytes of their nodes.
+    /// Bytes of flash, as part of another tree. Leaves are in the bytes of their nodes.
     pub fn bytes(&self) -> usize {
         match self {
             Self::Leaf { .. } => 0,
             Self::Node { feature, no, yes, .. } => {
-                // Each side is asked once: asked twice, the time would double with every level.
+                // Each side is computed once. If it were computed twice, the time would double with every level.
                 let (no, yes) = (no.bytes(), yes.bytes());
                 let skip = usize::from(yes > 0 && no >= LONG_SKIP);
                 NODE_BYTES + usize::from(*feature >= BINARY) + skip + no + yes
@@ -88,7 +88,7 @@ impl Tree {
         }
     }
 
-    /// Whether a number is held against a threshold here.
+    /// Returns whether this node compares a number with a threshold.
     pub fn has_threshold(&self) -> bool {
         matches!(self, Self::Node { feature, .. } if *feature >= BINARY)
     }
@@ -108,19 +108,19 @@ pub fn answer_bits(leaf: u8, answer: bool) -> f64 {
 /// How often the answer was no, and yes.
 pub type Counts = [u32; 2];
 
-/// The bits that so many answers take at a leaf.
+/// The bits of a number of answers at a leaf.
 fn bits_at(leaf: u8, [no, yes]: Counts) -> f64 {
     let [bits_of_no, bits_of_yes] = LEAF_BITS[usize::from(leaf)];
     f64::from(no) * bits_of_no + f64::from(yes) * bits_of_yes
 }
 
-/// The leaf of these at which so many answers take the fewest bits, and the bits.
+/// Returns the leaf at which a number of answers takes the fewest bits, and the bits.
 pub fn best_leaf(counts: Counts, leaves: impl Iterator<Item = u8>) -> (f64, u8) {
     let least = leaves.map(|leaf| (bits_at(leaf, counts), leaf)).min_by(|(a, _), (b, _)| a.total_cmp(b));
     least.unwrap_or_default()
 }
 
-/// The bits of so many answers at their own likelihood.
+/// The bits of a number of answers at their own probability.
 fn entropy([no, yes]: Counts) -> f64 {
     if no == 0 || yes == 0 {
         return f64::from(no + yes) * LEAF_BITS[usize::from(LEAVES) - 1][1];
@@ -138,7 +138,7 @@ fn counted<'a>(samples: impl IntoIterator<Item = &'a TreeDecision>) -> Counts {
     counts
 }
 
-/// For each binary feature the answers where it is set, and for each number's value the answers there.
+/// For each binary feature, the answers where it is set; for each value of a number, the answers there.
 struct Tally {
     set: Vec<Counts>,
     numbers: Vec<[Counts; 256]>,
@@ -163,7 +163,7 @@ fn rest(all: Counts, part: Counts) -> Counts {
     [all[0] - part[0], all[1] - part[1]]
 }
 
-/// The split that leaves the fewest bits: feature and threshold.
+/// Returns the split that leaves the fewest bits: feature and threshold.
 fn best_split(samples: &[TreeDecision], all: Counts, bits: f64) -> Option<(u8, u8)> {
     let tally = tally(samples);
     let mut best = (bits - LEAST_GAIN, None);
@@ -189,7 +189,7 @@ fn best_split(samples: &[TreeDecision], all: Counts, bits: f64) -> Option<(u8, u
     best.1
 }
 
-/// Sorts the samples that say no before those that say yes; how many say no.
+/// Sorts the samples without the feature before those with it. Returns how many are without it.
 fn part(samples: &mut [TreeDecision], feature: u8, threshold: u8) -> usize {
     let (mut first, mut end) = (0, samples.len());
     while first < end {
@@ -203,7 +203,7 @@ fn part(samples: &mut [TreeDecision], feature: u8, threshold: u8) -> usize {
     first
 }
 
-/// Grows the tree for which tree bytes and answers together take the fewest bits; the bits.
+/// Grows the tree for which tree and answers together take the fewest bits. Returns the bits too.
 pub fn grow(samples: &mut [TreeDecision]) -> (Tree, f64) {
     grow_at(samples, 0)
 }
@@ -234,5 +234,5 @@ fn grow_at(samples: &mut [TreeDecision], depth: usize) -> (Tree, f64) {
     if bits < alone.1 { (tree, bits) } else { alone }
 }
 
-/// Subtrees of fewer samples are not worth a task of their own.
+/// Subtrees with fewer samples do not get their own task.
 const PARALLEL: usize = 2000;

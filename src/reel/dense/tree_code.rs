@@ -1,4 +1,4 @@
-//! Decision trees as the bytes of a model, as the player walks them.
+//! Encodes decision trees as the bytes of a model.
 
 use super::leaves::PairLeaves;
 use super::tree::Tree;
@@ -6,17 +6,17 @@ use crate::player::dense::{LEAF_FOR_NO, LEAF_FOR_YES, LONG_SKIP, MODEL_HEADER, S
 use crate::reel::encode::word;
 use crate::whole::limited;
 
-/// What a model says of the display.
+/// The visible part of the display's memory, as a model describes it.
 #[derive(Clone, Copy, Debug)]
 pub struct VisibleWindow {
     /// Visible columns, and pages.
     pub width: u8,
     pub pages: u8,
-    /// Column of controller memory of the leftmost visible column.
+    /// Memory column of the leftmost visible column.
     pub first_column: u8,
 }
 
-/// A model: its header, then its trees, whose leaves are settled on those of pairs.
+/// Encodes a model: its header, then its trees, whose leaves were rounded by `settle`.
 pub fn model(visible: VisibleWindow, leaves: &PairLeaves, trees: &[Tree]) -> Vec<u8> {
     let mut bytes = vec![visible.width, visible.pages, visible.first_column];
     bytes.extend(leaves);
@@ -33,7 +33,7 @@ pub fn model(visible: VisibleWindow, leaves: &PairLeaves, trees: &[Tree]) -> Vec
 }
 
 fn pair(leaves: &PairLeaves, no: u8, yes: u8) -> u8 {
-    // Leaves were settled on these, so that each is found.
+    // `settle` has rounded leaves to these, so that each is found.
     let number = |leaf: u8| limited::<u8, _>(leaves.iter().position(|known| *known == leaf).unwrap_or(0));
     number(no) << 3 | number(yes)
 }

@@ -1,4 +1,4 @@
-//! A show as the reel of a film.
+//! Makes the reel of a film from a show.
 
 use super::sampler::opened;
 use super::tables::{BIT, TableDecision, Tables, fit};
@@ -10,7 +10,7 @@ use crate::reel::encode::Header;
 use crate::reel::step::Planner;
 use rayon::prelude::*;
 
-/// Probabilities are in parts of two to the power of this.
+/// Probabilities are in 1/256, which is 8 bits.
 const SHARE_BITS: u8 = 8;
 
 /// Compiles the sequences of a show.
@@ -38,14 +38,14 @@ pub fn compile_film(
     )
 }
 
-/// The tables of each class for all coded decisions.
+/// Fits the tables of each class to all coded decisions.
 fn fitted(all: &Choices<TableDecision>) -> Vec<Tables> {
     let mut samples = vec![Vec::new(); TABLES_OF.len()];
     all.coded().for_each(|sample| samples[usize::from(sample.class)].push(*sample));
     samples.par_iter().enumerate().map(|(class, samples)| fit(class, samples)).collect()
 }
 
-/// A model as the player reads it: what it says of the display, the widths of all tables, then their steps.
+/// Encodes a model: visible part of the display, widths of all tables, then their steps.
 fn model(visible: VisibleWindow, classes: &[Tables]) -> Vec<u8> {
     let mut bytes = vec![visible.width, visible.pages, visible.first_column];
     let widths = classes.iter().zip(TABLES_OF).flat_map(|(class, count)| &class.widths[..count]);

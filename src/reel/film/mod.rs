@@ -1,4 +1,4 @@
-//! Films: dense reels whose decisions tables of steps predict, so that an 8-bit part can follow where every frame changes much.
+//! Films: dense reels that use tables of steps instead of trees. An 8-bit microcontroller can then decode frames with many changes.
 
 mod assemble;
 mod sampler;

@@ -1,4 +1,5 @@
-//! The decisions of a film: its frames drawn on the player's own canvas, each decision answered from the picture wanted and kept.
+//! Collects the decisions of a film: its frames are drawn on the player's canvas. Each decision is answered from the wanted picture
+//! and stored.
 
 use super::tables::TableDecision;
 use crate::player::film_canvas::{CELL, COPY, Contexts, Decide, EIGHT, FilmCanvas};
@@ -40,7 +41,7 @@ impl Decide for FilmSampler<'_> {
     }
 }
 
-/// The canvas as a scene opens.
+/// The canvas when a scene opens.
 pub fn opened(sequence: &FrameSequence, visible: VisibleWindow) -> Largest {
     let mut canvas = Largest::new();
     (canvas.width, canvas.pages, canvas.copies, canvas.key) = (visible.width, visible.pages, sequence.copies, true);
@@ -50,7 +51,7 @@ pub fn opened(sequence: &FrameSequence, visible: VisibleWindow) -> Largest {
 impl FrameCanvas for Largest {
     type Sample = TableDecision;
 
-    /// Nothing depends on the number of a film's frame.
+    /// In a film, nothing depends on the number of the frame.
     fn counter(&self) -> u8 {
         0
     }

@@ -1,40 +1,40 @@
-//! Additive tables fitted to a show: the log-odds of a decision are a sum of one step from each table of its class.
+//! Fits additive tables to a show: the log-odds of a decision are the sum of one step from each table of its class.
 
 use crate::player::film::SQUASH;
 use crate::player::film_canvas::{Contexts, MOST_TABLES, TABLES_OF};
 use crate::whole::{limited, rounded};
 use std::sync::LazyLock;
 
-/// Steps of log-odds in a nat, as `SQUASH` has them.
+/// Steps of log-odds in a nat, as in `SQUASH`.
 const STEPS_A_NAT: i64 = 10;
-/// Weights while they are fitted, in parts of a step, and of a nat.
+/// While weights are fitted, they are in these parts of a step, and of a nat.
 const FINE: i32 = 64;
 const A_NAT: i64 = FINE as i64 * STEPS_A_NAT;
 /// Probabilities while tables are fitted, in parts of this.
 const WHOLE: i64 = 1 << 16;
-/// What pulls each weight towards 0: as if there were so much of a decision more with even odds.
+/// A pull of each weight towards 0, as if there were this part of one more decision with even odds.
 const PULL: i64 = WHOLE * 3 / 10;
-/// Sums of steps go no farther than this on either side.
+/// The largest sum of steps on either side of 0.
 const MOST_STEPS: i32 = 127;
-/// While tables are fitted sums are distinguished in this part of a step.
+/// While tables are fitted, sums are rounded to this part of a step.
 const PARTS: i32 = 8;
-/// No table has more entries than two to the power of this.
+/// The largest width of a table; it then has 2^8 entries.
 const WIDEST: u8 = 8;
-/// The farthest that one table may go, in steps, and by how much less it is tried where sums go too far.
+/// The largest weight of a table in steps, and by how much it is reduced if sums get too large.
 const FARTHEST: i32 = 60;
 const LESS_FAR: i32 = 2;
-/// Rounds over all tables: at the start, with a table narrowed, at the end, and those of the end with whole steps.
+/// Passes over all tables: at the start, after narrowing a table, at the end, and at the end with whole steps.
 const FIRST_ROUNDS: usize = 6;
 const TRIAL_ROUNDS: usize = 2;
 const LAST_ROUNDS: usize = 8;
 const WHOLE_ROUNDS: usize = 2;
-/// Widths are chosen by so many decisions at most.
+/// Widths are chosen with at most this many decisions.
 const TRIED: usize = 16_000;
 /// Bits are counted in parts of this.
 pub const BIT: i64 = 1 << 12;
 const BYTE: i64 = 8 * BIT;
 
-/// A decision that was made, with all that its tables may look at.
+/// A decision, with the contexts of all its tables.
 #[derive(Clone, Copy, Debug)]
 pub struct TableDecision {
     pub contexts: Contexts,
@@ -42,7 +42,7 @@ pub struct TableDecision {
     pub answer: bool,
 }
 
-/// The tables of a class: how many bits of its context each looks at, and for each value of these a step.
+/// The tables of a class: how many bits of its context each one uses, and a step for each value of these bits.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Tables {
     pub widths: [u8; MOST_TABLES],
@@ -50,7 +50,7 @@ pub struct Tables {
 }
 
 impl Tables {
-    /// The sum for a decision, as the player makes it.
+    /// The sum for a decision, as the player computes it.
     pub fn sum(&self, contexts: &Contexts) -> i8 {
         let step = |table: usize| {
             let entry = usize::from(contexts[table]) & ((1 << self.widths[table]) - 1);
@@ -59,20 +59,20 @@ impl Tables {
         (0..MOST_TABLES).map(step).fold(0, i8::wrapping_add)
     }
 
-    /// The bits that an answer takes, in parts of `BIT`.
+    /// The bits of an answer, in parts of `BIT`.
     pub fn bits(&self, sample: &TableDecision) -> i64 {
         bits_at(self.sum(&sample.contexts).into())[usize::from(sample.answer)]
     }
 }
 
-/// The probability of a yes at each part of a step, from the farthest no on.
+/// The probability of a yes for each part of a step, from the lowest sum on.
 static LIKELY: LazyLock<Vec<i64>> = LazyLock::new(|| {
     let parts_a_nat = f64::from(PARTS) * STEPS_A_NAT as f64;
     let likely = |at: i32| rounded::<i64>(WHOLE as f64 / (1.0 + libm::exp(-f64::from(at) / parts_a_nat)));
     (-MOST_STEPS * PARTS..=MOST_STEPS * PARTS).map(|at| likely(at).clamp(WHOLE / 512, WHOLE - WHOLE / 512)).collect()
 });
 
-/// The bits of a no and of a yes at each sum of steps, from −128 on.
+/// The bits of a no and of a yes for each sum of steps, from −128 on.
 static BITS: LazyLock<Vec<[i64; 2]>> = LazyLock::new(|| {
     let bits = |share: i32| rounded((8.0 - libm::log2(f64::from(share))) * BIT as f64);
     let yes = |sum: i32| i32::from(SQUASH[(sum & 0xFF).cast_unsigned() as usize]);
@@ -94,7 +94,7 @@ struct Fit<'a> {
     samples: &'a [TableDecision],
     widths: Vec<u8>,
     weights: Vec<[i32; 256]>,
-    /// For each sample the sum of its weights.
+    /// For each sample, the sum of its weights.
     sums: Vec<i32>,
     farthest: i32,
 }
@@ -105,7 +105,7 @@ impl<'a> Fit<'a> {
         Self { samples, weights, widths, sums: vec![0; samples.len()], farthest: FARTHEST }
     }
 
-    /// Adds to the sums what changes in a table's weights.
+    /// Adds the changes of a table's weights to the sums.
     fn change(&mut self, table: usize, changes: &[i32; 256]) {
         let mask = (1 << self.widths[table]) - 1;
         for (sample, sum) in self.samples.iter().zip(&mut self.sums) {
@@ -145,7 +145,7 @@ impl<'a> Fit<'a> {
         }
     }
 
-    /// Bits of all answers, each counted so many times, and of the tables, in parts of `BIT`.
+    /// The bits of all answers, each counted `each` times, and of the tables, in parts of `BIT`.
     fn price(&self, each: i64) -> i64 {
         let answers = self.samples.iter().zip(&self.sums);
         let bits: i64 = answers.map(|(sample, sum)| bits_at(in_steps(*sum))[usize::from(sample.answer)]).sum();
@@ -153,7 +153,7 @@ impl<'a> Fit<'a> {
         bits * each + entries * BYTE
     }
 
-    /// The same with one table narrower: entries that become one take their mean.
+    /// The same with one table narrower: entries that are merged get their mean.
     fn narrowed(&self, table: usize, width: u8) -> Self {
         let mut other = self.clone();
         let (entries, weights) = (1 << width, &self.weights[table]);
@@ -171,7 +171,7 @@ impl<'a> Fit<'a> {
         other
     }
 
-    /// Narrows tables as long as answers and tables together take less.
+    /// Narrows tables as long as answers and tables together take fewer bits.
     fn narrow(self, each: i64) -> Vec<u8> {
         let (mut fit, mut least) = (self, i64::MAX);
         fit.improve_all(FIRST_ROUNDS, 0);
@@ -198,7 +198,7 @@ impl<'a> Fit<'a> {
     }
 }
 
-/// The bits of a table's context that vary, up to the highest.
+/// Returns the number of bits of a table's context, up to the highest one that varies.
 fn varying(samples: &[TableDecision], table: usize) -> u8 {
     let seen =
         |ones: (u8, u8), sample: &TableDecision| (ones.0 | sample.contexts[table], ones.1 | !sample.contexts[table]);

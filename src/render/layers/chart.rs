@@ -5,7 +5,7 @@ use crate::render::ink::Ink;
 use crate::render::place::LayerMoment;
 use crate::render::shape;
 use crate::render::track::{remainder, steps, value_at};
-use crate::show::{Chart, ChartStyle, Signal, WaveForm};
+use crate::show::{Chart, ChartStyle, NOT_RECORDED, Signal, Track, WaveForm};
 use crate::whole::{floored, limited};
 
 /// Marks the chart.
@@ -19,10 +19,11 @@ pub fn chart(layer: &Chart, moment: LayerMoment, ink: &mut Ink) {
     let moved = if layer.running { steps(moment.seconds, layer.columns_a_second) } else { 0 };
     let row = |column: i32| {
         let place = if layer.running { moved - i64::from(area.width - 1 - column) } else { i64::from(column) };
-        (place >= 0 || layer.filled).then(|| {
-            let value = signal_at(&layer.signal, place as f64 / layer.columns_a_second).clamp(0.0, 1.0);
-            bottom - floored::<i32>(value * f64::from(area.height - 1) + 0.5)
-        })
+        let value = match &layer.signal {
+            Signal::Live { track, held, .. } => held_value(track, held, column, layer.filled),
+            signal => (place >= 0 || layer.filled).then(|| signal_at(signal, place as f64 / layer.columns_a_second)),
+        };
+        value.map(|value| bottom - floored::<i32>(value.clamp(0.0, 1.0) * f64::from(area.height - 1) + 0.5))
     };
     let mut before = None;
     for column in 0..area.width {
@@ -42,10 +43,19 @@ pub fn chart(layer: &Chart, moment: LayerMoment, ink: &mut Ink) {
     }
 }
 
+/// The value in a column of a chart of a live value; `None` where nothing was recorded, and the chart does not begin filled.
+fn held_value(track: &Track, held: &[u8], column: i32, filled: bool) -> Option<f64> {
+    let held = usize::try_from(column).ok().and_then(|column| held.get(column)).copied().unwrap_or(NOT_RECORDED);
+    match held.checked_sub(1) {
+        Some(step) => track.live.map(|following| following.at(step)),
+        None => filled.then(|| value_at(track, 0.0)),
+    }
+}
+
 /// The value of a signal at a time in seconds, which may be before the start.
 fn signal_at(signal: &Signal, seconds: f64) -> f64 {
     match signal {
-        Signal::Moving(track) => value_at(track, seconds.max(0.0)),
+        Signal::Moving(track) | Signal::Live { track, .. } => value_at(track, seconds.max(0.0)),
         Signal::Wander { seed, seconds: period, low, high } => low + (high - low) * wander(*seed, seconds / period),
         Signal::Values { values, every } => {
             let index = floored::<i64>(seconds / every + 1e-9).rem_euclid(limited(values.len().max(1)));

@@ -1,4 +1,4 @@
-//! A text of lines, set in its font: where each letter stands in the block.
+//! A text of several lines, set in its font: the place of each letter in the block.
 
 use crate::font::Glyph;
 use crate::render::ink::Ink;

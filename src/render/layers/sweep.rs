@@ -51,7 +51,7 @@ pub fn direction(layer: &Sweep, seconds: f64) -> u8 {
     pointer(layer, seconds).direction
 }
 
-/// For how many bearings behind the beam a pixel stays lit.
+/// How many bearings behind the beam a pixel stays lit.
 pub fn limit(layer: &Sweep, x: i32, y: i32) -> u8 {
     let lit = |behind: &u8| {
         let behind = f64::from(*behind) * WHOLE_TURN / BEARINGS;

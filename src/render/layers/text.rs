@@ -20,7 +20,7 @@ pub fn text(show: &Show, layer: &Text, moment: LayerMoment, ink: &mut Ink) {
     block.mark(ink, area.left, area.top, usize::MAX);
 }
 
-/// A text that appears letter by letter where the whole text will stand.
+/// Draws a text that appears letter by letter, each at its final place.
 pub fn typed(show: &Show, layer: &Typed, moment: LayerMoment, ink: &mut Ink) {
     let block = set(show, &layer.lettering, layer.at.anchor);
     let area = moment.area(&layer.at, block.width, block.height);

@@ -1,4 +1,4 @@
-//! What the map tells: the scenes of the script, whatever modes made of them, and the ways between them.
+//! The contents of the map: the scenes of the script, without the copies that modes make, and the transitions between them.
 
 use crate::show::{Reaction, Scene, Show, Then, cannot_be_left, reachable};
 

@@ -1,4 +1,4 @@
-//! Where everything stands on the map, in units of the drawing: boxes in rows, ways between them, labels where there is room.
+//! Places everything on the map, in units of the drawing: boxes in rows, transitions between them, and labels where there is room.
 
 use super::graph::{Graph, SceneNode};
 use super::order::{RankItem, Ranks, chain, links, row_of, rows};

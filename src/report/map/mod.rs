@@ -10,7 +10,7 @@ use crate::show::Show;
 use graph::Graph;
 use maud::Markup;
 
-/// The map as a file of its own.
+/// The map as a separate file.
 pub fn map(show: &Show) -> String {
     drawn(show).into_string() + "\n"
 }

@@ -10,7 +10,8 @@ const MOST_IN_A_ROW: usize = 4;
 /// How often the rows are put in order, down and up in turn.
 const SWEEPS: usize = 12;
 
-/// What stands in a row: a scene, or the place where a way passes. Rows with even numbers hold the scenes, those between them labels.
+/// An item of a row: a scene, or the place where a transition passes. Rows with even numbers have scenes, those between them
+/// labels.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum RankItem {
     Scene(usize),

@@ -1,4 +1,4 @@
-//! The ways on the map: curves that leave and enter boxes upright, each end at a place of its own, and labels that nothing crosses.
+//! Draws transitions: curves that leave and enter boxes vertically, each at its own place, and labels that nothing crosses.
 
 use super::graph::Graph;
 use super::layout::{CHARACTER_WIDTH, LINE, NodeBox};

@@ -28,7 +28,7 @@ pub fn check_graph(scenes: &[Scene], start: SceneId, triggers: &[Placed<String>]
     }
 }
 
-/// The scenes that may play, by their place in the list.
+/// The scenes that can play, by their index.
 pub fn reachable(scenes: &[Scene], start: SceneId) -> BTreeSet<usize> {
     let mut reached = BTreeSet::new();
     let mut open = vec![start.0];

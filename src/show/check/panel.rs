@@ -1,4 +1,4 @@
-//! What a panel asks of a show: contrasts that its controller has and its liquid crystal bears, and a look at offsets that vary.
+//! Checks a show against its panel: contrasts that the controller has and the liquid crystal tolerates, and offsets that vary.
 
 use crate::diag::{Finding, Findings, Span, number};
 use crate::panel::Panel;

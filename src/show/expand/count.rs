@@ -1,4 +1,4 @@
-//! How many of each thing a show may name; a script with more is refused before anything is made of it.
+//! The largest number of each thing in a show. A script with more is refused before it is expanded.
 
 use super::field;
 use crate::diag::{Finding, Findings};

@@ -1,5 +1,5 @@
-//! `Scene(like: "other", …)`: a scene with the fields of another where it does not give them itself; its layers lie above the
-//! other's, its triggers go before the other's. `bases` holds scenes that are only there to be like.
+//! `Scene(like: "other", …)`: a scene takes the fields that it does not set from another scene. Its layers are above the other's,
+//! and its triggers override the other's. `bases` has scenes that are only used in this way.
 
 use super::room::ScriptRoom;
 use super::{DEEPEST, field, fields, take_field};

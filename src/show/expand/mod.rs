@@ -1,5 +1,5 @@
-//! Before a script is read: files taken in, scenes that are like another, styles, templates and modes put in their place, on
-//! the tree alone, so that every value keeps the place where it was written.
+//! Expands a script before it is read: includes, `like`, styles, templates and modes. It works on the tree of values, so that every
+//! value keeps its place in the script.
 
 mod count;
 mod include;
@@ -22,8 +22,8 @@ use std::path::Path;
 /// How deep includes, templates and likenesses may be nested.
 const DEEPEST: usize = 8;
 
-/// The script with everything put in its place; what cannot be is reported and left out. `None` when it would grow beyond all
-/// bounds, or holds more of something than any show may.
+/// Returns the expanded script. What is not possible is reported and left out. `None` if the script would grow without limit, or
+/// has too many of something.
 pub fn expand(mut script: Node, reader: &mut Reader<'_>, path: &Path, findings: &mut Findings) -> Option<Node> {
     let mut room = ScriptRoom::new();
     include::take_in(&mut script, (reader, &mut room), &[path.to_owned()], findings);

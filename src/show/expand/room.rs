@@ -1,5 +1,5 @@
-//! The room that expansion may take: one budget of values for everything that is put in place, and a limit on nesting, so that
-//! no script grows without end.
+//! The limits of expansion: one budget of values for everything that is inserted, and a limit of nesting, so that no script grows
+//! without end.
 
 use super::fields;
 use crate::diag::{Finding, Findings, Span};
@@ -51,7 +51,7 @@ impl ScriptRoom {
         }
     }
 
-    /// Whether the script does not nest too deep by now; else it is reported where it does.
+    /// Returns whether the script does not nest too deeply. If it does, reports the place.
     pub fn holds(&mut self, script: &Node, findings: &mut Findings) -> bool {
         if !self.spent
             && let Some(span) = too_deep(script, 0)

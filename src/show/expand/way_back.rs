@@ -63,7 +63,7 @@ fn spread(
     }
 }
 
-/// Whether a reaction, or one within it, is one of these.
+/// Returns whether a reaction, or one inside it, is one of `heads`.
 pub fn mentions(node: &Node, heads: &[&str]) -> bool {
     node.head().is_some_and(|head| heads.contains(&head)) || parts(node).iter().any(|part| mentions(part, heads))
 }

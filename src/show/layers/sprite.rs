@@ -19,7 +19,7 @@ layer! {
         count: u32 [0.0, 4096.0] = 0;
         /// Speed in pictures per second.
         pictures_a_second: f64 [0.01, 100.0] = 8.0;
-        /// The picture shown, counted from 0, in place of all in turn; a part of a picture does not count.
+        /// The number of the picture that is shown, counted from 0; fractions are cut off. Without it, all pictures are shown in turn.
         shows: Option<Track> [0.0, 4096.0] = None;
         /// A pixel becomes ink when its lightness × opacity is at least this.
         threshold: u8 [1.0, 255.0] = 128;

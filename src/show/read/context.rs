@@ -1,4 +1,4 @@
-//! What the parts of a script may refer to while they are read: names, loaded fonts and pictures, the size of the view.
+//! What parts of a script can refer to while they are read: names, loaded fonts and pictures, the size of the view.
 
 use super::names::Names;
 use super::number::Axis;
@@ -6,7 +6,7 @@ use crate::diag::{Finding, Findings, Span};
 use crate::font::{Font, Symbol};
 use crate::show::expand::Variant;
 use crate::show::natural::LayerEnd;
-use crate::show::{FontId, LiveValue, PictureId, SceneId};
+use crate::show::{FontId, LiveValue, PictureId, SceneId, SetText};
 use crate::source::{Placed, Reader, SourcePicture};
 use crate::units::FrameRate;
 use std::cell::RefCell;
@@ -14,16 +14,16 @@ use std::cell::RefCell;
 /// Places of one finding beside its first.
 const MOST_PLACES: usize = 7;
 
-/// Everything that a layer's reading may ask for.
+/// Everything that is needed to read a layer.
 pub struct Context<'r, 'f> {
     pub reader: &'r mut Reader<'f>,
     pub view: View,
     pub frame_rate: FrameRate,
     pub fonts: Names,
-    /// By [`FontId`]; `None` for a font that could not be loaded, which is reported already.
+    /// Fonts by [`FontId`]; `None` for a font that could not be loaded. This is already reported.
     pub loaded_fonts: Vec<Option<Font>>,
     pub pictures: Names,
-    /// By [`PictureId`]; `None` for a picture that could not be loaded, which is reported already.
+    /// Pictures by [`PictureId`]; `None` for a picture that could not be loaded. This is already reported.
     pub loaded_pictures: Vec<Option<SourcePicture>>,
     pub scenes: Names,
     /// What modes made of which scene of the script, in the order of the scenes.
@@ -34,13 +34,15 @@ pub struct Context<'r, 'f> {
     pub ends: Vec<(String, LayerEnd)>,
     /// The file of each font, as the script names it; `None` for one that ships. By [`FontId`].
     pub font_files: Vec<Option<String>>,
-    /// The live values mentioned so far; any number that may move may mention one.
+    /// The live values so far. Any number that can move can name one.
     pub lives: RefCell<Vec<LiveValue>>,
+    /// The live texts read so far.
+    pub live_texts: Vec<SetText>,
     /// Characters that fonts lack, and where they are written.
     pub lacking: Vec<(FontId, Symbol, Span)>,
-    /// Whether includes, templates, styles and likenesses were all put in place; else what lacks may follow from what was not.
+    /// Whether everything was expanded: includes, templates, styles and `like`. If not, missing names may come from that.
     pub whole: bool,
-    /// How many groups stand around what is read.
+    /// The number of groups around the current layer.
     pub depth: u32,
 }
 

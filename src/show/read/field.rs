@@ -26,13 +26,13 @@ pub struct FieldRow {
     pub form: &'static str,
     /// What it means.
     pub meaning: &'static str,
-    /// The lowest and the highest value; `None` where it is no number.
+    /// The lowest and the highest value; `None` if it is not a number.
     pub range: Option<(f64, f64)>,
     /// What counts when the field is left out; `None` when it is required.
     pub usual: Option<String>,
 }
 
-/// A type that a field of a layer may have.
+/// A type that a field of a layer can have.
 pub trait ReadField: Sized {
     /// What is written for it, for the manual and for messages.
     const FORM: &'static str;

@@ -184,7 +184,7 @@ fn read_i2c(node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> 
     Some((bus, others?))
 }
 
-/// Whether the panel's controller and the microcontroller can do what the bus asks of them.
+/// Checks whether the controller and the microcontroller can use this bus.
 pub fn check_wires(span: Span, bus: &BusSettings, panel: &Panel, part: &Microcontroller, findings: &mut Findings) {
     let controller = panel.controller;
     let (kind, other, highest) = match bus.wires {

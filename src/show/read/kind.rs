@@ -15,7 +15,7 @@ pub struct Kind {
     pub example: &'static str,
     /// How its ink usually meets what lies below it.
     pub mode: Mode,
-    /// Its fields, beside those that every layer has.
+    /// Its fields, without those that every layer has.
     pub rows: fn() -> Vec<FieldRow>,
     pub(in crate::show) read: fn(&mut Fields<'_>, &mut Context<'_, '_>, &mut Findings) -> Option<Drawing>,
 }

@@ -1,5 +1,6 @@
 //! Reading a layer: the fields that all layers share, then those of its kind.
 
+use super::live_text::characters;
 use super::words::word;
 use super::{Context, FieldSlot, Numeric, ReadField};
 use crate::diag::{Finding, Findings, Span, nearest, visible};
@@ -31,6 +32,12 @@ pub const COMMON: &[(&str, &str, &str, &str)] = &[
         "1",
     ),
     ("blink", "`Blink(on: seconds, off: seconds)`", "Shown and hidden in turn, starting with shown.", "none"),
+    (
+        "style",
+        "the name of a style in quotes, or a list of them",
+        "Sets of fields from the show's `styles`. They apply where the layer sets none. In `Chart` this name has another meaning.",
+        "none",
+    ),
 ];
 
 /// The most layers of one scene or group.
@@ -63,7 +70,8 @@ pub fn read_layers(node: Option<&Node>, context: &mut Context<'_, '_>, findings:
     if context.depth > 0 {
         context.ends = around;
     }
-    read.into_iter().collect()
+    let read: Option<Vec<Layer>> = read.into_iter().collect();
+    Some(read?.into_iter().flat_map(characters).collect())
 }
 
 /// Reads the layer that stands as number `number` (from 1) in its scene, and what the script calls it by.

@@ -123,7 +123,7 @@ fn from_file(
     Some(kept.map(|(at, letter)| (letter, Span { file, start: at, end: at + letter.len_utf8() })).unzip())
 }
 
-/// Notes each symbol of what a layer writes by itself that its font lacks.
+/// Notes each symbol that a layer itself writes and that its font does not have.
 pub fn note_lacking(text: &str, font: FontId, span: Span, context: &mut Context<'_, '_>) {
     let Some(lacking) = context.font(font).map(|font| font.missing(text)) else { return };
     context.lacking.extend(lacking.into_iter().map(|symbol| (font, symbol, span)));

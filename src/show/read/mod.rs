@@ -10,6 +10,7 @@ mod lamps;
 mod layer;
 mod lettering;
 mod live;
+mod live_text;
 mod names;
 mod number;
 mod off;

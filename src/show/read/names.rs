@@ -1,4 +1,4 @@
-//! The names that a script declares of one kind, and finding one of them.
+//! The names of one kind that a script declares, and the search for one of them.
 
 use crate::diag::{Finding, Findings, Span, nearest};
 use crate::source::Placed;
@@ -42,8 +42,8 @@ impl Names {
         self.incomplete = true;
     }
 
-    /// The place of a name in the list. An unknown name is reported with the nearest known one, unless a name is missing: it may be
-    /// the missing one, which is reported already.
+    /// Returns the index of a name. An unknown name is reported with the nearest known one. If a declared name is missing, nothing
+    /// is reported, because the unknown name may be that one, and its absence is already reported.
     pub fn find(&self, name: &Placed<String>, findings: &mut Findings) -> Option<usize> {
         let found = self.list.iter().position(|known| known.value == name.value);
         if found.is_none() && !self.incomplete && !findings.full() {

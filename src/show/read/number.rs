@@ -20,7 +20,7 @@ pub struct Numeric {
     /// The field's name, for messages.
     pub name: &'static str,
     pub range: (f64, f64),
-    /// The axis, where the number is a length that may be given in other units than pixels.
+    /// The axis, if the number is a length that can have other units than pixels.
     pub axis: Option<Axis>,
 }
 
@@ -71,7 +71,7 @@ impl Numeric {
         }
     }
 
-    /// Takes a whole number likewise.
+    /// Takes a whole number in the same way.
     pub fn take_whole(
         &self,
         fields: &mut Fields<'_>,

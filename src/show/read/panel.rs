@@ -1,4 +1,4 @@
-//! Reading a panel described in the script, for a display that no table knows.
+//! Reads a panel that the script describes, for a display that is not in the tables.
 
 use super::words::word;
 use crate::diag::{Finding, Findings, Span};

@@ -16,7 +16,7 @@ pub const MOST_NAMED: usize = 250;
 pub struct Fonts {
     pub names: Names,
     pub fonts: Vec<Option<Font>>,
-    /// The file that the script names; `None` for a font that ships.
+    /// The files that the script names; `None` for a shipped font.
     pub files: Vec<Option<String>>,
 }
 

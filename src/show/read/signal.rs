@@ -1,13 +1,12 @@
-//! Reading signals: a wave by formula, a course drawn from a seed, a column of a table, or a number that may move.
+//! Reads signals: a wave by formula, a random course from a seed, a column of a table, or a number that moves.
 
 use super::{Context, FieldSlot, Numeric, ReadField};
 use crate::diag::{Finding, Findings, Span};
+use crate::show::history::HistoryId;
 use crate::show::natural::{LayerEnd, track_end};
 use crate::show::{Signal, Track, WaveForm};
 use crate::source::{Fields, FromNode, Node, Placed, Shape, csv_rows, report_wrong};
 
-/// A chart shows what was before.
-const NO_PAST: &str = "the player does not keep earlier values; use a bar or a meter with `peak: false`";
 /// The most values of a signal.
 const MOST_VALUES: usize = 20_000;
 /// Seconds of a wave or of a value.
@@ -29,7 +28,7 @@ impl ReadField for Signal {
             Some("Data") => return data(node, context, findings),
             _ => {
                 let number = Numeric::plain(slot.name, 0.0, 1.0);
-                return number.own_track(node, NO_PAST, context, findings).map(Signal::Moving);
+                return number.track(node, context, findings).map(Signal::from);
             }
         };
         let mut fields = Fields::open(node, node.head().unwrap_or("Sine"), findings)?;
@@ -141,6 +140,9 @@ fn values(
 /// A number from 0 to 1 that may move is a signal too.
 impl From<Track> for Signal {
     fn from(track: Track) -> Self {
-        Signal::Moving(track)
+        match track.live {
+            Some(_) => Signal::Live { track, history: HistoryId::default(), held: Vec::new() },
+            None => Signal::Moving(track),
+        }
     }
 }

@@ -1,4 +1,4 @@
-//! Reading numbers that may move: a still number, a ramp, key frames, a swing to and fro, or jumps drawn from a seed.
+//! Reads numbers that can move: a constant, a ramp, key frames, a swing back and forth, or random values from a seed.
 
 use super::words::word;
 use super::{Axis, Context, FieldSlot, Numeric, ReadField};
@@ -56,7 +56,7 @@ impl ReadField for Option<Track> {
 }
 
 impl Numeric {
-    /// Reads a number that may move; each of its values must be in the range.
+    /// Reads a number that can move. All of its values must be in the range.
     pub fn track(&self, node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> Option<Track> {
         match (node.head(), &node.shape) {
             (Some("Ramp"), _) => self.ramp(node, context, findings),
@@ -80,7 +80,7 @@ impl Numeric {
         }
     }
 
-    /// Reads a number that may move by itself, but not by a live value; the hint says what to do instead.
+    /// Reads a number that can move, but cannot follow a live value. The hint says what to do instead.
     pub fn own_track(
         &self,
         node: &Node,

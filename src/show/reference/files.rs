@@ -1,4 +1,4 @@
-//! Files beside the script: fonts and lists of events.
+//! Other files than the script: fonts and lists of events.
 
 use super::{Construct, optional, required};
 

@@ -1,5 +1,5 @@
-//! The reference: every construct that a script, a font file or an event list may hold, with its fields. A test holds it to the
-//! readers; the manual and `help-on` print it.
+//! The reference: every construct of scripts, font files and event lists, with its fields. A test compares it with the readers. The
+//! manual and `help-on` print it.
 
 mod files;
 mod hardware;
@@ -56,7 +56,7 @@ pub struct Construction {
     pub about: &'static str,
     /// A stretch of a script that uses it.
     pub example: &'static str,
-    /// Its fields, in the order in which they are printed; none where values stand in its brackets without names.
+    /// Its fields in the order of printing; none if the values in its brackets have no names.
     pub fields: Vec<FieldRow>,
 }
 
@@ -76,14 +76,17 @@ impl From<&Construct> for Construction {
 
 impl From<&Kind> for Construction {
     fn from(kind: &Kind) -> Self {
-        let common = COMMON.iter().map(|(name, form, meaning, default)| FieldRow {
+        let own = (kind.rows)();
+        let taken: Vec<&str> = own.iter().map(|row| row.name).collect();
+        let common = COMMON.iter().filter(|(name, ..)| !taken.contains(name));
+        let common = common.map(|(name, form, meaning, default)| FieldRow {
             name,
             form,
             meaning,
             range: None,
             usual: Some((*default).to_owned()),
         });
-        let fields = (kind.rows)().into_iter().chain(common).collect();
+        let fields = own.into_iter().chain(common).collect();
         Self { name: kind.name, about: kind.about.trim(), example: kind.example, fields }
     }
 }
@@ -91,7 +94,7 @@ impl From<&Kind> for Construction {
 const TABLES: &[&[Construct]] =
     &[script::TABLE, words::TABLE, hardware::TABLE, scene::TABLE, numbers::TABLE, files::TABLE];
 
-/// Every construct beside the layers, from the whole to its parts.
+/// Every construct except the layers, from the whole to its parts.
 pub fn constructions() -> Vec<Construction> {
     TABLES.iter().flat_map(|table| table.iter()).map(Construction::from).collect()
 }

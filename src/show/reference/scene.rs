@@ -1,4 +1,4 @@
-//! A scene and what stands in it beside its layers.
+//! A scene and its contents, except its layers.
 
 use super::{Construct, optional, required};
 

@@ -1,4 +1,4 @@
-//! The whole script, and what stands around its scenes.
+//! The whole script, and its contents except scenes.
 
 use super::{Construct, optional, required};
 

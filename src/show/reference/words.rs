@@ -1,4 +1,4 @@
-//! Words of a script that stand in the place of a value: reactions, what follows, times, files, and what is written once.
+//! Words of a script that are used as values: reactions, what follows, times, positions, files, and things that are written once.
 
 use super::{Construct, Entry, optional, required};
 
@@ -53,6 +53,12 @@ pub(super) const TABLE: &[Construct] = &[
         name: "After",
         about: "A time: the end of another layer of the scene, or some seconds after it. In brackets: the layer's `name` in quotes, then the seconds if you need them. The layer must be earlier in the list.",
         example: r#"After("log", 0.5)"#,
+        fields: NONE,
+    },
+    Construct {
+        name: "Centre",
+        about: "A position: an anchor, an anchor with an offset such as `Right(-2, 8)`, or `(x, y)` from the top left corner. The anchors are `TopLeft`, `Top`, `TopRight`, `Left`, `Centre`, `Right`, `BottomLeft`, `Bottom` and `BottomRight`. The anchor point of what is drawn is put on the same point of the view. Offsets count in pixels to the right and down. They can be numbers that move.",
+        example: "Text(text: \"HELM\", font: \"small\", at: Centre)",
         fields: NONE,
     },
     Construct {

@@ -22,7 +22,7 @@ const BEYOND: &[&str] = &["STARTCHAR", "ENDFONT", "CHARS", "STARTPROPERTIES", "S
 /// Lines that a glyph may have.
 const KNOWN: &[&str] = &["ENCODING", "SWIDTH", "DWIDTH", "SWIDTH1", "DWIDTH1", "VVECTOR", "BBX", "BITMAP", "ENDCHAR"];
 
-/// Reads the glyph behind its first line; `usual` is the advance of glyphs that tell none (BDF 2.2).
+/// Reads a glyph after its first line. `usual` is the advance of glyphs without their own (BDF 2.2).
 pub fn read(
     opening: BdfLine<'_>,
     lines: &mut BdfLines<'_>,

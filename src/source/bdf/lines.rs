@@ -1,4 +1,4 @@
-//! The lines of a BDF file: each a keyword and words behind it, all with their places; comments and empty lines left out.
+//! The lines of a BDF file: each is a keyword and the words after it, with their places. Comments and empty lines are left out.
 
 use super::LONGEST_SIDE;
 use crate::diag::{FileId, Finding, Findings, Span};
@@ -22,7 +22,7 @@ impl<'a> BdfLine<'a> {
     pub fn keyword(self) -> &'a str {
         self.text.split_whitespace().next().unwrap_or("")
     }
-    /// What stands behind the first word, and its place.
+    /// The text after the first word, and its place.
     pub fn rest(self) -> (&'a str, Span) {
         let behind = &self.text[self.keyword().len()..];
         let rest = behind.trim_start();
@@ -30,7 +30,7 @@ impl<'a> BdfLine<'a> {
         (rest, Span { file: self.file, start, end: start + rest.len() })
     }
 
-    /// The whole numbers behind the keyword, exactly so many of them; else it is reported what is wanted.
+    /// Reads exactly `N` whole numbers after the keyword. If this fails, reports what is wanted.
     pub fn numbers<const N: usize>(self, wanted: &str, findings: &mut Findings) -> Option<[i32; N]> {
         let words: Vec<&str> = self.text.split_whitespace().skip(1).collect();
         let numbers: Vec<i32> = words.iter().take(N).map_while(|word| word.parse().ok()).collect();
@@ -44,7 +44,7 @@ impl<'a> BdfLine<'a> {
         None
     }
 
-    /// As [`BdfLine::numbers`], none of them beyond what a glyph can measure.
+    /// As [`BdfLine::numbers`], with numbers within the limits of a glyph.
     pub fn measures<const N: usize>(self, wanted: &str, findings: &mut Findings) -> Option<[i32; N]> {
         let numbers = self.numbers(wanted, findings)?;
         if let Some(far) = numbers.iter().find(|number| number.unsigned_abs() > LONGEST_SIDE) {
@@ -73,7 +73,7 @@ impl<'a> BdfLines<'a> {
     pub fn peek(&self) -> Option<BdfLine<'a>> {
         self.clone().next()
     }
-    /// The place behind the last line.
+    /// The place after the last line.
     pub fn end(&self) -> Span {
         Span { file: self.file, start: self.text.trim_end().len(), end: self.text.trim_end().len() }
     }

@@ -1,4 +1,4 @@
-//! The whole of a BDF file: head, properties, glyphs; every fault at its place, all of them at once.
+//! Reads a whole BDF file: head, properties, glyphs. All faults are reported at once, each at its place.
 
 use super::lines::{BdfLine, BdfLines};
 use super::{Bdf, BdfBox, BdfGlyph, MOST_FAULTS, Property, glyph, properties};

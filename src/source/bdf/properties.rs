@@ -5,7 +5,7 @@ use super::lines::{BdfLine, BdfLines};
 use crate::diag::{Finding, Findings};
 use crate::source::Placed;
 
-/// Reads all properties behind the line that opens them.
+/// Reads all properties after the line that opens them.
 pub fn read(
     opening: BdfLine<'_>,
     lines: &mut BdfLines<'_>,

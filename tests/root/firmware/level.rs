@@ -8,8 +8,8 @@ use pageloom::diag::Findings;
 use pageloom::emit::Firmware;
 use pageloom::emulator::Emulator;
 use pageloom::reel::{Options, Reel};
-use pageloom::render::{draw_at_steps, render};
-use pageloom::show::{Show, load};
+use pageloom::render::{draw_in_state, render};
+use pageloom::show::{LiveState, Show, load};
 use pageloom::source::{Disk, Reader};
 use std::path::Path;
 
@@ -47,7 +47,7 @@ fn the_level_follows_the_button() {
     }
     assert!(lamp.is_sorted() && lamp.last() == Some(&254), "255 × 255 / 256 is 254: {lamp:?}");
     assert_eq!(display.faults(), []);
-    let wanted = draw_at_steps(&show, &show.scenes()[0], 0, &[50, 0]);
+    let wanted = draw_in_state(&show, &show.scenes()[0], 0, &LiveState::at_steps(vec![50, 0]));
     assert_eq!(display.as_mounted(show.mounting()).to_string(), wanted.to_string());
 }
 
@@ -62,7 +62,7 @@ fn the_depth_gauge_warns_by_itself() {
     assert_eq!(seen.iter().map(|seen| seen.0).collect::<Vec<_>>(), [0, 0, 1, 1, 0]);
     let show = loaded("examples/depth_gauge.ron");
     for (at, scene, step) in [(1, 0, 24), (3, 1, 48), (4, 0, 44)] {
-        let wanted = draw_at_steps(&show, &show.scenes()[scene], 0, &[step]).to_string();
+        let wanted = draw_in_state(&show, &show.scenes()[scene], 0, &LiveState::at_steps(vec![step])).to_string();
         assert_eq!(seen[at].1, wanted, "second {at}");
     }
 }
@@ -73,10 +73,14 @@ type SetFrame = (bool, usize, i16);
 /// The budget's times of a step and of the farthest jump against the cycles of the same frames on the simulated part.
 #[test]
 fn the_times_in_the_budget_are_those_of_the_part() {
+    ["examples/atmega328p-level/tank.ron", "scenes/cookbook/17-depth-log.ron"].into_iter().for_each(require_times);
+}
+
+fn require_times(script: &str) {
     // As for frames with areas in general; see tests/root/firmware/timing.rs.
     const NEAR: (f64, f64) = (0.92, 1.20);
     const CYCLES_A_MILLISECOND: f64 = 16_000.0;
-    let show = loaded("examples/atmega328p-level/tank.ron");
+    let show = loaded(script);
     let (frames, mut findings) = (render(&show), Findings::default());
     let options = Options { quickly: true, ..Options::default() };
     let choice = choose(options, &show, &frames, &mut findings).expect("a reel");
@@ -105,7 +109,7 @@ fn the_times_in_the_budget_are_those_of_the_part() {
 
 /// The cycles that each of these frames takes on the simulated part, calls of the player alone.
 fn times_of(show: &Show, reel: &Reel, played: &[SetFrame]) -> Vec<u64> {
-    let folder = workshop("live-times");
+    let folder = workshop(&format!("live-times-{}", show.name()));
     let firmware = Firmware { name: "helm".into(), reel: reel.bytes.clone(), parts: reel.parts, ..Firmware::default() };
     write_sources(&[firmware], &folder);
     let row = |(begins, live, value): &SetFrame| format!("{{{}, {live}, {value}}},\n", u8::from(*begins));

@@ -204,6 +204,26 @@ fn live_values_cost_what_is_predicted() {
     }
 }
 
+/// Charts of live values: their code is within a twentieth of its row, and on an AVR at most so many bytes; their state is what they keep.
+#[test]
+fn charts_of_live_values_cost_what_is_predicted() {
+    const MOST_CHART_CODE: u64 = 660;
+    let without = PlayerParts { areas: 3, live: 2, areas_alone: true, ..PlayerParts::NONE };
+    let with = PlayerParts { history: 62, ..without };
+    for (part, compiler, sizer, options) in [
+        ("ATmega328P", "avr-gcc", "avr-size", "-mmcu=atmega328p"),
+        ("Cortex-M3", "arm-none-eabi-gcc", "arm-none-eabi-size", "-mcpu=cortex-m3 -mthumb"),
+    ] {
+        let define = format!("{options} -DPAGELOOM_AREAS=3 -DPAGELOOM_AREAS_ALONE -DPAGELOOM_LIVE=2");
+        let code = |more: &str| player_size(compiler, sizer, &format!("{define}{more}")).0;
+        let measured = code(" -DPAGELOOM_HISTORY=62") - code("");
+        println!("{part}, charts of live values:");
+        require_near("code", row(part).flash_with(with).0 - row(part).flash_with(without).0, measured as f64);
+        assert!(measured <= MOST_CHART_CODE);
+        assert_eq!(row(part).state_with(with).0 - row(part).state_with(without).0, 62);
+    }
+}
+
 /// A contrast that follows a live value: its code is within a twentieth of its row, with areas and windows beside it; so are live
 /// values that no area follows.
 #[test]

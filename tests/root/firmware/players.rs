@@ -252,6 +252,11 @@ fn the_player_builds_without_a_warning_for_every_kind_of_part() {
         ("avr-gcc", "-Os -mmcu=atmega328p -DPAGELOOM_LIVE=2 -DPAGELOOM_DIMS"),
         ("avr-gcc", "-Os -mmcu=atmega328p -DPAGELOOM_AREAS=4 -DPAGELOOM_AREAS_ALONE -DPAGELOOM_LIVE=2 -DPAGELOOM_DIMS"),
         ("clang", "-O2 -Wconversion -DPAGELOOM_AREAS=4 -DPAGELOOM_LIVE=2 -DPAGELOOM_DIMS"),
+        (
+            "avr-gcc",
+            "-Os -mmcu=atmega328p -DPAGELOOM_AREAS=4 -DPAGELOOM_AREAS_ALONE -DPAGELOOM_LIVE=2 -DPAGELOOM_HISTORY=90",
+        ),
+        ("clang", "-O2 -Wconversion -DPAGELOOM_AREAS=4 -DPAGELOOM_LIVE=2 -DPAGELOOM_HISTORY=90"),
         ("clang", "-O2 -Wconversion -DPAGELOOM_BEAM -DPAGELOOM_CHANGES"),
     ] {
         compile(compiler, &format!("{options} {strict}"), &[&folder.join("player.o"), &player]);

@@ -46,7 +46,7 @@ impl WatchedFile {
     }
 }
 
-/// The sheets, and who may change them.
+/// The sheets, and whether a page can change them.
 pub struct Board {
     watched: WatchedFile,
     read_only: bool,
@@ -121,7 +121,7 @@ impl Board {
         self.sheets.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
-    /// Reads everything anew; sheets that differ from what is known were changed by others.
+    /// Reads all sheets again. Sheets that differ from the known ones were changed by other programs.
     pub fn refresh(&self, files: &dyn Files) {
         let mut sheets = self.lock();
         let next = *self.version.borrow() + 1;

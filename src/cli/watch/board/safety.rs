@@ -1,4 +1,4 @@
-//! Which files may be written: those that a show names, in the places where it names them, and through no link that leads away.
+//! Decides which files can be written: those that a show names, where it names them, and not through a link to another place.
 
 use std::path::{Component, Path, PathBuf};
 
