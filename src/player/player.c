@@ -16,6 +16,7 @@ typedef char pageloom_state_is_small[sizeof(pageloom_player) <= (sizeof(void *) 
 #include "roll.c"
 #include "live.c"
 #include "area.c"
+#include "walk.c"
 #include "lean.c"
 #include "dim.c"
 
