@@ -303,11 +303,15 @@ fn a_show_that_flashes_too_much_starts_paused_with_a_caution() {
 #[test]
 fn pictures_for_the_eye() {
     let (browser, _folder) = at_the_helm(1200, 900);
-    for (scheme, width, height) in
-        [("light", 1200, 2900), ("dark", 1200, 2900), ("light", 400, 5200), ("dark", 400, 5200)]
-    {
+    let views = [(390, 5600), (768, 3600), (1440, 2600)]
+        .map(|(width, height)| ["light", "dark", "forced"].map(|scheme| (scheme, width, height)));
+    for (scheme, width, height) in views.concat() {
         browser.resize(width, height);
-        browser.prefer(scheme);
+        if scheme == "forced" {
+            browser.force_colours("dark");
+        } else {
+            browser.prefer(scheme);
+        }
         browser.keep_picture(&format!("{scheme}-{width}"));
         // Nothing is wider than the window.
         assert!(browser.value("document.documentElement.scrollWidth <= innerWidth").as_bool() == Some(true), "{width}");
