@@ -5,7 +5,6 @@ use super::{Context, FieldSlot, Names, Numeric, ReadField};
 use crate::diag::{Finding, Findings};
 use crate::show::{Align, FontId, LiveField, Position};
 use crate::source::{Fields, FromNode, Node, Placed, Shape, report_wrong};
-use crate::whole::rounded;
 
 /// The most fields of one scene.
 const MOST_FIELDS: usize = 16;
@@ -58,7 +57,7 @@ fn read_live_field(
     let font = font.and_then(|font| context.fonts.find(&font, findings)).map(FontId);
     let characters = fields.required::<Placed<String>>("characters", findings);
     let characters = characters.and_then(|written| read_characters(&written, font, context, findings));
-    let cells = Numeric::plain("width", CELLS.0, CELLS.1).take(&mut fields, None, context, findings);
+    let cells = Numeric::plain("width", CELLS.0, CELLS.1).take_whole(&mut fields, None, context, findings);
     let align = match fields.node("align") {
         Some(node) => word(node, "align", ALIGNS, findings),
         None => Some(Align::Left),
@@ -72,7 +71,7 @@ fn read_live_field(
         span: name.span,
         font: font?,
         characters: characters?,
-        cells: rounded(cells.floor()),
+        cells,
         align: align?,
         at: at?,
         samples: samples?,
