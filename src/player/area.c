@@ -35,7 +35,7 @@ enum { TIMES = 0x80, TO_PHASE = 0x81, GO_TO = 0x82, WIDE_STEP = 0x83 };
  * allowance: one for the chunk, one for each row of a sheet, and one for every 16 pieces of a row. They are subtracted after the
  * cells were sent.
  */
-enum { CHUNK = 16, LEAST_FOR_A_LOOK = 12, PIECES_A_BYTE = 16 };
+enum { CHUNK = 16, LEAST_FOR_A_CHUNK = 12, PIECES_A_BYTE = 16 };
 
 /* A cell this far after the display's pointer, or farther, is reached by setting the pointer. */
 enum { FAR_CELLS = 8 };
@@ -482,7 +482,7 @@ static uint8_t begin_areas(pageloom_player *player, uint8_t operation)
 /* Goes through the cells of the first area, chunk by chunk, until the allowance is used up. Returns FOUND_ALL after the last one. */
 static APART uint8_t walk(pageloom_player *player)
 {
-    while (player->allowed >= LEAST_FOR_A_LOOK) {
+    while (player->allowed >= LEAST_FOR_A_CHUNK) {
         uint8_t left = (uint8_t)(player->end - player->column), status;
 
         status = look(player, left < CHUNK ? left : CHUNK);
