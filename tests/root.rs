@@ -37,6 +37,7 @@ mod root {
     mod layers;
     mod legibility;
     mod live;
+    mod live_texts;
     mod manual;
     mod map;
     mod other_panels;

@@ -21,7 +21,13 @@ fn threshold_flash(show: &Show) -> u32 {
     if table == 0 { 0 } else { table + show.microcontroller().threshold_code().flash.0 }
 }
 
-/// Bytes of flash of reel, player, supervisor, fields, lamps and thresholds.
+/// Flash of live texts in addition to the reel: code and tables; 0 without live texts.
+fn text_flash(show: &Show) -> u32 {
+    let tables: u32 = limited(show.live_texts().iter().map(|text| text.table().len()).sum::<usize>());
+    if tables == 0 { 0 } else { tables + show.microcontroller().text_code().flash.0 }
+}
+
+/// Bytes of flash of reel, player, supervisor, fields, lamps, live texts and thresholds.
 pub fn flash_in_all(show: &Show, reel: &Reel) -> u32 {
     let part = show.microcontroller();
     let code = part.player_cost().0.flash_with(reel.parts).0 + part.supervisor_code().flash.0;
@@ -29,6 +35,7 @@ pub fn flash_in_all(show: &Show, reel: &Reel) -> u32 {
         + code
         + field_flash(show, reel)
         + lamp_flash(show, reel)
+        + text_flash(show)
         + threshold_flash(show)
 }
 
@@ -81,6 +88,14 @@ pub fn flash(show: &Show, choice: &Choice, studies: &[Vec<Study<'_>>], findings:
         let figure = Figure::new("lamps", f64::from(lamps), "B").headline();
         figures.push(figure.from("code and tables of the lamps", "the budget of the lamps"));
     }
+    let texts = text_flash(show);
+    if texts > 0 {
+        let figure = Figure::new("live texts", f64::from(texts), "B").headline();
+        figures.push(figure.from(
+            "code, and a table of 4 + 1 for each different character",
+            "avr-size and arm-none-eabi-size; the table",
+        ));
+    }
     let thresholds = threshold_flash(show);
     if thresholds > 0 {
         let figure = Figure::new("thresholds", f64::from(thresholds), "B").headline();
@@ -88,7 +103,7 @@ pub fn flash(show: &Show, choice: &Choice, studies: &[Vec<Study<'_>>], findings:
     }
     let total = Figure::new("flash in total", f64::from(bytes), "B").limit(f64::from(left));
     figures.push(total.from(
-        "reel + player + supervisor + fields + lamps + thresholds",
+        "reel + player + supervisor + fields + lamps + live texts + thresholds",
         "the rows above; the limit is `flash_left` of the show",
     ));
     if bytes > left {

@@ -4,8 +4,9 @@ use super::{Budget, Figure};
 use crate::emulator::Playback;
 use crate::player::Bus;
 use crate::reel::{Planned, Reel, period, starting_with};
-use crate::show::{LiveId, LiveValue, Scene, SceneId, Show};
+use crate::show::{LiveId, Scene, SceneId, SetText, Show};
 use crate::units::Nanoseconds;
+use std::ops::Range;
 
 /// State of the player for each value: two bytes of it, its step, and the step at which areas are drawn.
 const VALUE_BYTES: f64 = 3.0;
@@ -34,12 +35,13 @@ impl Bus for NoLiveValues {
 /// The figures of the live values; none without any.
 pub fn live(show: &Show, reel: &Reel) -> Budget {
     let ram = VALUE_BYTES + if reel.parts.areas > 0 { DRAWN_BYTES } else { 0.0 };
-    let of = |(number, live): (usize, &LiveValue)| {
-        let name = &live.name;
+    let of = |(name, numbers): (&String, Range<usize>)| {
         let layers = reel.scenes.iter().flat_map(|scene: &Planned| &scene.live_layers);
-        let flash: usize = layers.filter(|(values, _)| values.contains(&number)).map(|(_, bytes)| bytes).sum();
-        let flash = flash + contrast_bytes(show, number);
-        let (step, jump) = times(show, reel, number);
+        let own = layers.filter(|(values, _)| values.iter().any(|value| numbers.contains(value)));
+        let flash: usize = own.map(|(_, bytes)| bytes).sum();
+        let flash = flash + numbers.clone().map(|number| contrast_bytes(show, number)).sum::<usize>();
+        let ram = ram * numbers.len() as f64;
+        let (step, jump) = times(show, reel, &numbers);
         let limit = show.frame_rate().period().milliseconds();
         [
             Figure::new(format!("flash of {name}"), flash as f64, "B")
@@ -54,7 +56,16 @@ pub fn live(show: &Show, reel: &Reel) -> Budget {
                 .from("the longer frame from its lowest to its highest value or back", SOURCE),
         ]
     };
-    Budget { title: LIVE_VALUES, figures: show.live().iter().enumerate().flat_map(of).collect() }
+    Budget { title: LIVE_VALUES, figures: named(show).into_iter().flat_map(of).collect() }
+}
+
+/// Each live value, and each live text with the values of its characters, by name.
+fn named(show: &Show) -> Vec<(&String, Range<usize>)> {
+    let text = |text: &'_ SetText| text.first.0..text.first.0 + text.field.cells as usize;
+    let in_text = |number: usize| show.live_texts().iter().any(|own| text(own).contains(&number));
+    let values = show.live().iter().enumerate().filter(|(number, _)| !in_text(*number));
+    let values = values.map(|(number, live)| (&live.name, number..number + 1));
+    values.chain(show.live_texts().iter().map(|own| (&own.field.name, text(own)))).collect()
 }
 
 /// Bytes of the contrasts that follow a value: an instruction in each scene, and each table once.
@@ -68,23 +79,34 @@ fn contrast_bytes(show: &Show, number: usize) -> usize {
     scenes * INSTRUCTION_BYTES + tables.iter().map(Vec::len).sum::<usize>()
 }
 
-/// The longest frame in which a value moves by a step, and from end to end, in any scene whose layers follow it.
-fn times(show: &Show, reel: &Reel, number: usize) -> (Nanoseconds, Nanoseconds) {
-    let scenes = (0..show.scenes().len()).filter(|scene| show.scenes()[*scene].follows(LiveId(number)));
-    let times = scenes.map(|scene| times_in(show, reel, (scene, number)));
-    times.fold(Default::default(), |(step, jump), one| (step.max(one.0), jump.max(one.1)))
+/// The longest frame in which one of the values moves by a step, and in which all of them go from end to end, in any scene whose layers
+/// follow them.
+fn times(show: &Show, reel: &Reel, numbers: &Range<usize>) -> (Nanoseconds, Nanoseconds) {
+    let follows = |scene: &usize| numbers.clone().any(|number| show.scenes()[*scene].follows(LiveId(number)));
+    let one_by_one =
+        numbers.clone().map(|number| number..number + 1).chain((numbers.len() > 1).then(|| numbers.clone()));
+    let of = |numbers: Range<usize>| {
+        let scenes = (0..show.scenes().len()).filter(follows);
+        let times = scenes.map(|scene| times_in(show, reel, scene, &numbers));
+        times.fold(Default::default(), |(step, jump): (Nanoseconds, Nanoseconds), one| {
+            (step.max(one.0), jump.max(one.1))
+        })
+    };
+    let times: Vec<(Nanoseconds, Nanoseconds)> = one_by_one.map(of).collect();
+    let step = times.iter().take(numbers.len()).map(|times| times.0).max().unwrap_or_default();
+    (step, times.last().copied().unwrap_or_default().1)
 }
 
-fn times_in(show: &Show, reel: &Reel, (scene, number): (usize, usize)) -> (Nanoseconds, Nanoseconds) {
+fn times_in(show: &Show, reel: &Reel, scene: usize, numbers: &Range<usize>) -> (Nanoseconds, Nanoseconds) {
     let bytes = starting_with(&reel.bytes, SceneId(scene));
     let (milliseconds, fraction) = period(show.frame_rate());
     let period = u64::from(milliseconds) << 8 | u64::from(fraction);
     let begin = || Playback::new(&bytes, NoLiveValues, period, show.bus(), show.microcontroller());
     let mut playback = begin();
-    let live = &show.live()[number];
+    let live = &show.live()[numbers.start];
     let mut values: Vec<i16> = show.live().iter().map(|live| live.start).collect();
     let mut play = |playback: &mut Playback<'_, NoLiveValues>, value: i16| {
-        values[number] = value;
+        values[numbers.clone()].fill(value);
         playback.set_live(&values);
         // A reel that the player refuses is found where it is compared with what was drawn.
         let taken = playback.frame().map_or(Nanoseconds(0), |frame| frame.time.taken());

@@ -94,6 +94,9 @@ fn collect<'a>(show: &'a Show, scene: &'a Scene, layer: &'a Layer, found: &mut V
                 add(status.font, word.text.clone(), word.span, None);
             }
         }
+        Drawing::LiveText(live) if live.text.cell == 0 => {
+            add(live.text.field.font, live.text.field.characters.iter().collect(), live.text.field.span, None);
+        }
         Drawing::Countdown(countdown) => add(countdown.font, number("", ":"), layer.span, None),
         Drawing::Group(group) => {
             for inner in group.layers.iter().chain(&group.mask) {

@@ -48,6 +48,7 @@ impl Production {
             picture: self.reel().parts.dense.then(|| (show.panel().width, show.panel().height.div_ceil(8))),
             fields: self.reel().fields.iter().map(|table| self.field(table)).collect(),
             thresholds: show.threshold_table().to_vec(),
+            texts: show.live_texts().iter().map(|text| (text.field.name.clone(), text.table())).collect(),
             live: show.live().iter().map(live_value).collect(),
             scene_times: show.scenes().iter().map(|scene| self.scene_time(scene)).collect(),
             cue_times: show

@@ -88,6 +88,7 @@ fn run(show: &Show, reel: &Reel, screen: &mut Screen) -> Result<(), String> {
     let (mut stage, mut begun) = (Stage::new(show, &reel.bytes, &reel.fields), Instant::now());
     let (mut cue, mut paused, mut live) = (String::from("-"), false, Turned::of(show));
     loop {
+        let mut raised = None;
         stage.set_values(&live.values(stage.next_samples()));
         let played = stage.frame()?;
         if let Some(last) = played.cues.last() {
@@ -98,11 +99,13 @@ fn run(show: &Show, reel: &Reel, screen: &mut Screen) -> Result<(), String> {
         let before = if paused { None } else { wait(show, Some(begun + after)).map_err(|why| why.to_string())? };
         let mut wish = before;
         loop {
-            let below = below(show, &played, (&cue, &live), paused);
-            screen.draw(&played, below).map_err(|why| why.to_string())?;
             match wish.take() {
                 Some(Wish::End) => return Ok(()),
-                Some(Wish::Trigger(trigger)) => stage.trigger(trigger),
+                // While it is paused, it takes effect with the next step.
+                Some(Wish::Trigger(trigger)) => {
+                    stage.trigger(trigger);
+                    raised = Some(trigger);
+                }
                 Some(Wish::Restart) => {
                     (stage, begun) = (Stage::new(show, &reel.bytes, &reel.fields), Instant::now());
                     break;
@@ -111,14 +114,13 @@ fn run(show: &Show, reel: &Reel, screen: &mut Screen) -> Result<(), String> {
                 Some(Wish::Pause | Wish::Step) => {
                     paused = !paused;
                     begun = Instant::now().checked_sub(after).unwrap_or(begun);
-                    if paused {
-                        continue;
-                    }
                 }
                 Some(Wish::Choose) => live.choose(),
                 Some(Wish::Turn(by)) => live.turn(show, by),
                 Some(Wish::Redraw) | None => {}
             }
+            let below = below(show, &played, (&cue, &live), (paused, raised));
+            screen.draw(&played, below).map_err(|why| why.to_string())?;
             if !paused {
                 break;
             }
@@ -167,12 +169,23 @@ fn meaning(show: &Show, key: KeyEvent) -> Option<Wish> {
 }
 
 /// The lines below the picture.
-fn below(show: &Show, played: &Played, (cue, live): (&str, &Turned), paused: bool) -> [String; 4] {
+fn below(
+    show: &Show,
+    played: &Played,
+    (cue, live): (&str, &Turned),
+    (paused, raised): (bool, Option<TriggerId>),
+) -> [String; 4] {
     let keys: Vec<String> =
         KEYS.chars().zip(show.triggers()).map(|(key, trigger)| format!("{key} {trigger}")).collect();
     let (shown, late) = (&played.shown, lateness(played, show.frame_rate().period()));
-    let state = if paused { "   paused" } else { "" };
     let live = live.words(show);
-    let playing = format!(" scene {}   contrast {}   cue {cue}{live}{late}{state}", shown.scene, shown.contrast);
+    let waiting = raised.and_then(|raised| show.triggers().get(raised.0)).filter(|_| paused);
+    let waiting = waiting.map_or(String::new(), |name| format!(", {name} raised"));
+    let state = if paused { format!("   paused{waiting}") } else { String::new() };
+    let count = show.scenes().get(usize::from(played.scene)).map_or(0, |scene| scene.frames.0);
+    let seconds = show.frame_rate().seconds_at(played.frame);
+    let frame = format!("frame {} of {count}, {seconds:.2} s", played.frame + 1);
+    let playing =
+        format!(" scene {}{state}   {frame}   contrast {}   cue {cue}{live}{late}", shown.scene, shown.contrast);
     [String::new(), playing, format!(" {}", keys.join("   ")), HELP.to_owned()]
 }

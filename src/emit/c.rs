@@ -48,6 +48,13 @@ fn header(firmware: &Firmware, stem: &str, capitals: &str) -> String {
             words = comment(&field.name),
         ));
     }
+    for (name, words, table) in text_names(firmware) {
+        text.push_str(&format!(
+            "/* The live text {}, for pageloom_set_text. */\nextern const uint8_t {stem}_text_{name}[{}];\n\n",
+            comment(words),
+            table.len()
+        ));
+    }
     if !firmware.thresholds.is_empty() {
         let size = firmware.thresholds.len();
         text.push_str(&format!(
@@ -122,6 +129,12 @@ fn checks(needs: &Needs) -> String {
     text + "\n"
 }
 
+/// The live texts with names that C takes, and their tables.
+fn text_names(firmware: &Firmware) -> Vec<(String, &String, &Vec<u8>)> {
+    let mut namer = Namer::default();
+    firmware.texts.iter().map(|(name, table)| (namer.name("", name, Case::Snake), name, table)).collect()
+}
+
 /// The fields with names that C takes.
 fn field_names(firmware: &Firmware) -> Vec<(String, &FirmwareField)> {
     let mut namer = Namer::default();
@@ -184,6 +197,14 @@ fn source(firmware: &Firmware, stem: &str, capitals: &str) -> String {
         text.push_str(&format!(
             "\n/* the field {} */\nconst uint8_t {stem}_field_{name}[{size}] PAGELOOM_FLASH = {{\n{rows}\n}};\n",
             comment(&field.name)
+        ));
+    }
+    for (name, words, table) in text_names(firmware) {
+        let (size, rows) = (table.len(), byte_rows(table));
+        let rows = rows.trim_end().trim_end_matches(',');
+        text.push_str(&format!(
+            "\n/* the live text {} */\nconst uint8_t {stem}_text_{name}[{size}] PAGELOOM_FLASH = {{\n{rows}\n}};\n",
+            comment(words)
         ));
     }
     text.push_str(&lamp_source(firmware, stem));

@@ -90,6 +90,8 @@ pub struct Firmware {
     pub fields: Vec<FirmwareField>,
     /// The live values, by number.
     pub live: Vec<FirmwareLive>,
+    /// The live texts: name, and the table as the player reads it.
+    pub texts: Vec<(String, Vec<u8>)>,
     /// The table of thresholds; empty without any.
     pub thresholds: Vec<u8>,
     /// How long each scene lasts, by number; and every cue, scene by scene in order of time.

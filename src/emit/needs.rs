@@ -3,7 +3,7 @@
 use super::firmware::Firmware;
 use super::namer::{Case, Namer};
 use crate::budget::{field_code_bytes_on, shared_fields_cost_on};
-use crate::panel::{Core, PlayerCost, PlayerParts, lamp_code_on, player_costs, threshold_code_on};
+use crate::panel::{Core, PlayerCost, PlayerParts, lamp_code_on, player_costs, text_code_on, threshold_code_on};
 use crate::reel::shares_bytes;
 
 /// Columns and pages of a copy of the picture.
@@ -39,7 +39,7 @@ pub struct PlayerPart {
 }
 
 /// The parts in the order of the configuration.
-pub const PARTS: [PlayerPart; 19] = [
+pub const PARTS: [PlayerPart; 20] = [
     PlayerPart {
         name: "WINDOWS",
         has: "sends windows of cells",
@@ -134,6 +134,12 @@ pub const PARTS: [PlayerPart; 19] = [
         has: "has lamps",
         needed: |show| !show.lamps.is_empty(),
         cost: |row| (lamp_code_on(row.core).flash.0, 0),
+    },
+    PlayerPart {
+        name: "TEXTS",
+        has: "has live texts",
+        needed: |show| !show.texts.is_empty(),
+        cost: |row| (text_code_on(row.core).flash.0, 0),
     },
     PlayerPart {
         name: "THRESHOLDS",

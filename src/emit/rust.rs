@@ -46,6 +46,16 @@ pub fn rust(firmware: &Firmware) -> String {
             cells = field.cells
         ));
     }
+    let mut namer = Namer::default();
+    for (words, table) in &firmware.texts {
+        text.push_str(&format!(
+            "\n/// The live text {}, for `LiveValues::set_text`.\n#[rustfmt::skip]\npub static {}: [u8; {}] = [\n{}];\n",
+            comment(words),
+            namer.name("TEXT_", words, Case::Capitals),
+            table.len(),
+            byte_rows(table)
+        ));
+    }
     text.push_str(&rust_lamps(firmware));
     if !firmware.thresholds.is_empty() {
         text.push_str(&format!(

@@ -61,6 +61,7 @@ fn own_code(shows: &[Firmware]) -> String {
     let parts = [
         any(|show| !show.fields.is_empty()).then_some("live fields (pageloom_field_set)"),
         any(|show| !show.live.is_empty()).then_some("live values (pageloom_set)"),
+        any(|show| !show.texts.is_empty()).then_some("live texts (pageloom_set_text)"),
         any(|show| !show.thresholds.is_empty()).then_some("thresholds (pageloom_watch)"),
         any(|show| !show.lamps.is_empty()).then_some("lamps (pageloom_lamp_level)"),
     ];

@@ -44,7 +44,15 @@ static SUPERVISOR: [CompanionCode; 3] = rows([506, 14, 7], [380, 20, 24]);
 /// `pageloom_thresholds`.
 static THRESHOLDS: [CompanionCode; 3] = rows([216, 4, 0], [128, 8, 0]);
 
+/// Measured in the same way: what `PAGELOOM_TEXTS` takes more in a player with areas and a live value.
+static TEXTS: [CompanionCode; 3] = rows([252, 0, 0], [124, 0, 0]);
+
 impl Microcontroller {
+    /// What the code of live texts takes here.
+    pub fn text_code(&self) -> &'static CompanionCode {
+        text_code_on(self.core)
+    }
+
     /// What the code of thresholds takes here.
     pub fn threshold_code(&self) -> &'static CompanionCode {
         threshold_code_on(self.core)
@@ -69,6 +77,11 @@ pub fn lamp_code_on(core: Core) -> &'static CompanionCode {
 /// What the supervisor takes on an instruction set.
 pub fn supervisor_code_on(core: Core) -> &'static CompanionCode {
     row_of(&SUPERVISOR, core)
+}
+
+/// What the code of live texts takes on an instruction set.
+pub fn text_code_on(core: Core) -> &'static CompanionCode {
+    row_of(&TEXTS, core)
 }
 
 /// What the code of thresholds takes on an instruction set.

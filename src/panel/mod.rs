@@ -21,7 +21,7 @@ mod setup;
 
 pub use bus::{BusSettings, DataCommand, Wires};
 pub(crate) use certainty::{Certainty, Source};
-pub use companion_code::{CompanionCode, lamp_code_on, supervisor_code_on, threshold_code_on};
+pub use companion_code::{CompanionCode, lamp_code_on, supervisor_code_on, text_code_on, threshold_code_on};
 pub(crate) use controller::{Addressing, Controller, FrameClock, PumpCommand, RowEnd, controllers};
 pub use controller::{CommandSet, Family, controller};
 pub(crate) use crystal::CrystalDrive;

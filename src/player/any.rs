@@ -12,14 +12,19 @@ use super::turn::{OPEN_BEAM, TURN, Turning};
 use super::{Bus, Extension, Player};
 
 /// The largest number of areas in a scene.
-pub const MOST_AREAS: usize = 12;
+pub const MOST_AREAS: usize = 20;
 
 /// The largest number of live values in a show.
-pub const MOST_LIVE: usize = 16;
+pub const MOST_LIVE: usize = 40;
 
 /// Live values. Each is that at the start of the show until it is set.
-#[derive(Default)]
 pub struct AnyValues([Option<i16>; MOST_LIVE]);
+
+impl Default for AnyValues {
+    fn default() -> Self {
+        Self([None; MOST_LIVE])
+    }
+}
 
 impl Values for AnyValues {
     fn value(&self, number: usize) -> Option<i16> {

@@ -114,6 +114,30 @@ int16_t pageloom_get(const pageloom_player *player, uint8_t live)
     return value;
 }
 
+#ifdef PAGELOOM_TEXTS
+void pageloom_set_text(pageloom_player *player, const uint8_t *table, const char *text)
+{
+    uint8_t live = PAGELOOM_READ(table), count = PAGELOOM_READ(table + 1), length = 0, before, at;
+
+    while (length < count && text[length] != 0) {
+        length++;
+    }
+    before = (uint8_t)((count - length) * PAGELOOM_READ(table + 2) / 2);
+    for (at = 0; at < count; at++) {
+        uint8_t inside = at >= before && at - before < length, number = 0;
+
+        if (inside) {
+            for (number = PAGELOOM_READ(table + 3); number > 0; number--) {
+                if (PAGELOOM_READ(table + 3 + number) == (uint8_t)text[at - before]) {
+                    break;
+                }
+            }
+        }
+        pageloom_set(player, (uint8_t)(live + at), number);
+    }
+}
+#endif
+
 /* Sets all values to those at the start of the show. The caller restores `player->at`. */
 static void start_live(pageloom_player *player)
 {

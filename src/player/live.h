@@ -14,6 +14,16 @@ void pageloom_set(pageloom_player *player, uint8_t live, int16_t value);
 /* Returns a live value as it was set. */
 int16_t pageloom_get(const pageloom_player *player, uint8_t live);
 
+#ifdef PAGELOOM_TEXTS
+/*
+ * Sets a live text, by its table in flash. Text beyond its width is cut off. Characters that the script does not list
+ * stay empty. Set each text from the main loop only.
+ *
+ *     pageloom_set_text(&player, helm_text_volts, "12.4");
+ */
+void pageloom_set_text(pageloom_player *player, const uint8_t *table, const char *text);
+#endif
+
 /*
  * The peak of a value, for a second live value: the highest recent value, which is held for a while and then falls steadily. It takes
  * no memory unless you call it.

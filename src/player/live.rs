@@ -65,6 +65,20 @@ impl<const N: usize> LiveValues<N> {
         }
     }
 
+    /// Sets a live text, by its table. Text beyond its width is cut off. Characters that the script does not list stay empty.
+    pub fn set_text(&self, table: &[u8], text: &[u8]) {
+        let at = |place: usize| table.get(place).copied().unwrap_or(0);
+        let (count, codes) = (at(1) as usize, table.get(4..).unwrap_or_default());
+        let length = text.len().min(count);
+        let before = (count - length) * at(2) as usize / 2;
+        for cell in 0..count {
+            let letter = cell.checked_sub(before).filter(|place| *place < length).and_then(|place| text.get(place));
+            let number =
+                letter.and_then(|letter| codes.iter().position(|code| code == letter)).map_or(0, |code| code + 1);
+            self.set(at(0) as usize + cell, number as i16);
+        }
+    }
+
     /// Returns a value as it was set; 0 if there is no such value.
     pub fn get(&self, number: usize) -> i16 {
         self.values.get(number).map_or(0, |own| own.load(Ordering::Relaxed))

@@ -16,8 +16,9 @@ const MOST_CALLS: u32 = 4096;
 #[derive(Clone, Debug)]
 pub struct Played {
     pub shown: Shown,
-    /// The number of the scene that plays, as the player gives it.
+    /// The number of the current scene in the player, and its current frame, from 0.
     pub scene: u8,
+    pub frame: u32,
     /// The cues handed over, in order.
     pub cues: Vec<u8>,
     pub traffic: Traffic,
@@ -143,6 +144,6 @@ impl<'a> Stage<'a> {
             scene: name,
             changing: None,
         };
-        Played { shown, scene, cues, traffic, time }
+        Played { shown, scene, frame: self.scene_frame, cues, traffic, time }
     }
 }

@@ -48,7 +48,7 @@ pub(super) fn can_be(show: &Show, scene: &Scene, number: usize, frames: &[Bitmap
             format!("the picture behind the field `{name}` of scene `{}` changes at frame {frame}{which}", scene.name);
         let rows = page_rows(&cells);
         let hint = format!(
-            "keep the picture still in columns {left} to {right} of rows {} to {} in this scene",
+            "keep the picture still in columns {left} to {right} of rows {} to {} in this scene, or use the layer `LiveText`, which may lie over layers that move",
             rows.start(),
             rows.end()
         );

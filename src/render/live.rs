@@ -22,15 +22,20 @@ pub struct Cells {
 impl Cells {
     /// The cells of a field; its font must be one of the show's.
     pub fn of(show: &Show, field: &LiveField) -> Self {
+        let (width, height) = show.view_size();
+        let moment =
+            LayerMoment { width: width.cast_signed(), height: height.cast_signed(), seconds: 0.0, moved: (0, 0) };
+        Self::at(show, field, moment)
+    }
+
+    /// The same at a moment of a layer.
+    pub fn at(show: &Show, field: &LiveField, moment: LayerMoment) -> Self {
         let glyphs = || field.characters.iter().filter_map(|letter| glyph(show, field, *letter));
         let columns = glyphs().map(|glyph| glyph.advance().max(glyph.right())).max().unwrap_or(1).max(1);
         let rows = || glyphs().filter_map(Glyph::rows);
         let first = rows().map(|(first, _)| first.cast_signed()).min().unwrap_or(0);
         let last = rows().map(|(_, last)| last.cast_signed()).max().unwrap_or(0);
-        let (width, height) = show.view_size();
         let line = show.fonts().get(field.font.0).map_or(0, |font| font.height().cast_signed());
-        let moment =
-            LayerMoment { width: width.cast_signed(), height: height.cast_signed(), seconds: 0.0, moved: (0, 0) };
         let count = field.cells.cast_signed();
         let area = moment.area(&field.at, count * columns, line);
         Self { left: area.left, top: area.top, columns, count, rows: (first, last) }

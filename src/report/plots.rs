@@ -9,6 +9,9 @@ use crate::show::{Layer, LiveValue};
 use crate::whole::limited;
 use maud::{Markup, html};
 
+/// A scene shorter than this part of the timeline has no room for a letter of its name. Our own choice, from pages 390 pixels wide on.
+const LEAST_NAMED: f64 = 0.025;
+
 /// Where scenes begin on the way: frame and name.
 fn beginnings(subject: &Subject<'_>) -> Vec<(usize, String)> {
     let mut beginnings: Vec<(usize, String)> = Vec::new();
@@ -35,7 +38,8 @@ pub fn timeline(subject: &Subject<'_>) -> Markup {
             @for (number, (frame, name)) in begin.iter().enumerate() {
                 @let end = begin.get(number + 1).map_or(count, |next| next.0);
                 button .scene .odd[number % 2 == 1] type="button" data-frame=(frame) data-end=(end) style={"left:" (percent(*frame)) ";width:" (percent(end - frame))}
-                    aria-label={(name) " from " (moment(rate.seconds_at(limited(*frame))))} { (name) }
+                    title=(name) aria-label={(name) " from " (moment(rate.seconds_at(limited(*frame))))}
+                    { @if (end - frame) as f64 >= LEAST_NAMED * count as f64 { (name) } }
             }
             @for (frame, time) in subject.tour.times.iter().enumerate().filter(|(_, time)| time.late(period).0 > 0) {
                 span .mark .late style={"left:" (percent(frame))} title={"due at " (at(time.due)) ", whole at " (at(time.done)) ": " (number(time.late(period).milliseconds())) " ms late"} { "!" }

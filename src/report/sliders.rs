@@ -54,6 +54,7 @@ pub fn sliders(subject: &Subject<'_>) -> Markup {
                         output .live-said data-live=(number) { "sample" }
                     }
                 }
+                @if !subject.show.histories().is_empty() { span .what { "Charts show the samples" } }
                 button #samples type="button" { "back to the samples" }
                 output #live-here aria-live="off" {}
             }

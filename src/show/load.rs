@@ -140,6 +140,7 @@ fn read_show(node: &Node, rate: Option<FrameRate>, reader: &mut Reader<'_>, find
         scenes,
         live: context.lives.into_inner(),
         histories,
+        live_texts: context.live_texts,
         threshold_table: threshold_table(&thresholds?),
         lamps: lamps?,
         start,
@@ -183,6 +184,7 @@ fn read_names<'n, 'r, 'f>(
         depth: 0,
         ends: Vec::new(),
         lives: Default::default(),
+        live_texts: Vec::new(),
     };
     (context, reactions, scene_nodes)
 }

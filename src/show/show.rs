@@ -1,6 +1,8 @@
 //! The checked show. Later stages rely on it without checking again. Only the checker can build one.
 
-use super::{Device, History, Lamp, Layer, LiveState, LiveValue, NOT_RECORDED, Photo, Power, Scene, SceneId, Stay};
+use super::{
+    Device, History, Lamp, Layer, LiveState, LiveValue, NOT_RECORDED, Photo, Power, Scene, SceneId, SetText, Stay,
+};
 use crate::diag::Span;
 use crate::font::Font;
 use crate::panel::{BusSettings, Microcontroller, Mounting, Panel};
@@ -25,6 +27,7 @@ pub struct Show {
     pub(super) scenes: Vec<Scene>,
     pub(super) live: Vec<LiveValue>,
     pub(super) histories: Vec<History>,
+    pub(super) live_texts: Vec<SetText>,
     pub(super) threshold_table: Vec<u8>,
     pub(super) lamps: Vec<Lamp>,
     pub(super) start: SceneId,
@@ -126,6 +129,10 @@ impl Show {
     /// What previews set each live value to at a time of the scene.
     pub fn live_samples(&self, seconds: f64) -> Vec<i16> {
         self.live.iter().map(|live| live.sample(seconds)).collect()
+    }
+    /// The texts that the firmware sets character by character.
+    pub fn live_texts(&self) -> &[SetText] {
+        &self.live_texts
     }
     /// What charts keep of live values.
     pub fn histories(&self) -> &[History] {

@@ -1,7 +1,7 @@
 //! Code beside the player: what the budgets count for the supervisor and the lamps, held to what compilers make of them.
 
 use super::firmware::tools::{compile, run, workshop};
-use pageloom::panel::{CompanionCode, Core, lamp_code_on, supervisor_code_on, threshold_code_on};
+use pageloom::panel::{CompanionCode, Core, lamp_code_on, supervisor_code_on, text_code_on, threshold_code_on};
 use std::path::Path;
 
 /// Bytes of sections whose names begin so, by the size tool of a compiler's family.
@@ -36,10 +36,14 @@ fn the_code_beside_the_player_takes_what_the_budgets_say() {
         (Core::CortexM, "arm-none-eabi-gcc", "arm-none-eabi-size", "-mcpu=cortex-m3 -mthumb"),
     ] {
         let flags = format!("{flags} -Os -std=c99 -Wall -Wextra -Werror -pedantic -Isrc/player -c -o");
-        let rows: [(&str, Row); 3] =
-            [("LAMPS", lamp_code_on), ("SUPERVISOR", supervisor_code_on), ("THRESHOLDS", threshold_code_on)];
+        let rows: [(&str, Row); 4] = [
+            ("LAMPS", lamp_code_on),
+            ("SUPERVISOR", supervisor_code_on),
+            ("TEXTS", text_code_on),
+            ("THRESHOLDS", threshold_code_on),
+        ];
         for (name, row) in rows {
-            let flags = if name == "THRESHOLDS" { format!("{LIVE} {flags}") } else { flags.clone() };
+            let flags = if matches!(name, "TEXTS" | "THRESHOLDS") { format!("{LIVE} {flags}") } else { flags.clone() };
             compile(compiler, &flags, &[&alone, Path::new("src/player/player.c")]);
             compile(compiler, &format!("-DPAGELOOM_{name} {flags}"), &[&with, Path::new("src/player/player.c")]);
             let measured = section_bytes(size, &with, ".text") - section_bytes(size, &alone, ".text");

@@ -83,6 +83,7 @@ fn firmware() -> Firmware {
     let names = |names: &[&str]| names.iter().map(|name| name.to_string()).collect();
     Firmware {
         live: Vec::new(),
+        texts: Vec::new(),
         nine_bits: false,
         thresholds: vec![],
         name: "helm".into(),

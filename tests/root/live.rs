@@ -19,11 +19,12 @@ use proptest::prelude::*;
 use std::path::Path;
 
 /// Each has a scene that repeats and one that holds, from one to the other by its first trigger.
-const SCRIPTS: [&str; 4] = [
+const SCRIPTS: [&str; 5] = [
     "tests/cases/good/live.ron",
     "tests/cases/good/night.ron",
     "tests/cases/good/charts.ron",
     "tests/cases/good/charts-turned.ron",
+    "tests/cases/good/text.ron",
 ];
 /// Milliseconds of a frame of the show.
 const FRAME: u16 = 50;
@@ -88,7 +89,7 @@ struct Moment {
 }
 
 fn moment() -> impl Strategy<Value = Moment> {
-    let sets = || prop::collection::vec((0usize..4, -100i16..200), 0..3);
+    let sets = || prop::collection::vec((0usize..8, -100i16..200), 0..3);
     let trigger = prop::bool::weighted(0.05);
     let refused = prop_oneof![9 => Just(0u32), 1 => 2u32..60];
     (sets(), sets(), trigger, refused, 12u8..100).prop_map(|(before, during, trigger, refused, allowance)| Moment {

@@ -166,12 +166,35 @@ fn a_show_plays_in_letters_that_fit() {
     for columns in WIDTHS {
         let terminal = Terminal::run(columns, ROWS, "preview buoy.ron --play");
         terminal.once("scene watch");
-        // The first frames draw the whole picture, and all others are like them: any one will do.
         terminal.press("Space");
-        compare("play", columns, &terminal.once("paused"));
+        terminal.once("paused");
+        terminal.press("r");
+        compare("play", columns, &terminal.once("frame 1 of"));
         terminal.press("q");
         terminal.printed();
     }
+}
+
+/// A trigger raised while the show is paused waits for the next step.
+#[test]
+fn a_paused_show_goes_on_by_steps_alone() {
+    const COLUMNS: u16 = 80;
+    let terminal = Terminal::run(COLUMNS, ROWS, "preview buoy.ron --play");
+    terminal.once("scene watch");
+    terminal.press("Space");
+    terminal.once("paused");
+    terminal.press("r");
+    terminal.once("frame 1 of 120, 0.00 s");
+    terminal.press("Right");
+    terminal.once("frame 2 of 120, 0.05 s");
+    terminal.press("1");
+    let raised = terminal.once("paused, storm raised");
+    assert!(raised.contains("scene watch") && raised.contains("frame 2 of 120"), "{raised}");
+    terminal.press("Right");
+    let stepped = terminal.once("scene warning   paused   frame 1 of 80, 0.00 s");
+    assert!(!stepped.contains("raised"), "{stepped}");
+    terminal.press("q");
+    terminal.printed();
 }
 
 #[test]

@@ -40,6 +40,7 @@ impl Block {
             rows.place(row);
         });
         let (mut of_rows, mut starts, mut tables) = (Vec::new(), Vec::new(), Vec::new());
+        let mut tables_of_rows: Vec<usize> = Vec::new();
         for (number, area) in areas.iter().enumerate() {
             let record = number * usize::from(RECORD_BYTES);
             block.record(record, area, first_column);
@@ -57,12 +58,18 @@ impl Block {
                 None if alike.is_none() => block.course(&area.sheet.phases, start, stay),
                 None => {}
             }
-            let table = block.bytes.len();
+            let shown = |other: &SheetArea| {
+                let rows = !area.sheet.rows.is_empty() && other.sheet.rows == area.sheet.rows;
+                rows && other.rectangle.pages().len() == area.rectangle.pages().len()
+            };
+            let same_rows = areas[..number].iter().position(shown);
+            let table = same_rows.map_or(block.bytes.len(), |other| tables_of_rows[other]);
             block.address(record + TABLE, table);
+            tables_of_rows.push(table);
             block.flickers |= area.sheet.noise.is_some();
             block.bytes.extend(area.sheet.noise.iter().flatten().flat_map(|word| word.to_le_bytes()));
             block.bytes.extend(area.sheet.history.iter().flat_map(HistoryRecord::bytes));
-            for row in &area.sheet.rows {
+            for row in area.sheet.rows.iter().filter(|_| same_rows.is_none()) {
                 of_rows.push((block.bytes.len(), rows.place(row)));
                 block.bytes.extend([0, 0]);
             }

@@ -49,10 +49,11 @@ impl Play {
         let mut reel = vec![0; HEADER_BYTES];
         reel.extend(live_bytes(&live.words));
         let start = reel.len();
-        let start_byte = limited(start);
-        reel[usize::from(HEADER_SET_UP)] = start_byte;
+        let [low, high] = limited::<u16, _>(start).to_le_bytes();
+        reel[usize::from(HEADER_SET_UP)] = low;
+        reel[usize::from(HEADER_SET_UP) + 1] = high;
         reel.extend(block.placed(start));
-        reel.extend([block.count, start_byte, 0]);
+        reel.extend([block.count, low, high]);
         Self { block, values: live.values.clone(), reel, areas: AnyAreas::any(), last }
     }
 

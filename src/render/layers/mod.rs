@@ -6,6 +6,7 @@ mod figure;
 mod glitch;
 pub mod group;
 mod lettering;
+mod live_text;
 mod meter;
 pub mod nature;
 mod number;
@@ -38,6 +39,7 @@ pub fn mark(show: &Show, drawing: &Drawing, moment: LayerMoment, ink: &mut Ink) 
         Drawing::Counter(layer) => number::counter(show, layer, moment, ink),
         Drawing::Odometer(layer) => number::odometer(show, layer, moment, ink),
         Drawing::Countdown(layer) => number::countdown(show, layer, moment, ink),
+        Drawing::LiveText(layer) => live_text::live_text(show, layer, moment, ink),
         Drawing::Status(layer) => number::status(show, layer, moment, ink),
         Drawing::Arc(layer) => ring::arc(layer, moment, ink),
         Drawing::Rings(layer) => ring::rings(layer, moment, ink),

@@ -6,7 +6,7 @@ use crate::diag::{Finding, Findings, Span};
 use crate::font::{Font, Symbol};
 use crate::show::expand::Variant;
 use crate::show::natural::LayerEnd;
-use crate::show::{FontId, LiveValue, PictureId, SceneId};
+use crate::show::{FontId, LiveValue, PictureId, SceneId, SetText};
 use crate::source::{Placed, Reader, SourcePicture};
 use crate::units::FrameRate;
 use std::cell::RefCell;
@@ -36,6 +36,8 @@ pub struct Context<'r, 'f> {
     pub font_files: Vec<Option<String>>,
     /// The live values so far. Any number that can move can name one.
     pub lives: RefCell<Vec<LiveValue>>,
+    /// The live texts read so far.
+    pub live_texts: Vec<SetText>,
     /// Characters that fonts lack, and where they are written.
     pub lacking: Vec<(FontId, Symbol, Span)>,
     /// Whether everything was expanded: includes, templates, styles and `like`. If not, missing names may come from that.

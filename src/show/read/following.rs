@@ -7,7 +7,7 @@ use crate::source::{Fields, Node, Placed, Shape, report_wrong};
 use crate::whole::rounded;
 
 /// The most live values of a show; each takes state of the player.
-const MOST_VALUES: usize = 16;
+pub(super) const MOST_VALUES: usize = 40;
 /// Values that firmware may set, and how far the highest may be above the lowest.
 const VALUES: (f64, f64) = (-32_768.0, 32_767.0);
 const WIDEST: f64 = 32_767.0;

@@ -53,18 +53,29 @@ fn read_live_field(
     if let Some(name) = &name {
         names.declare(name.clone(), findings);
     }
+    let field = read_field_text(&mut fields, name, context, findings);
+    fields.close(findings);
+    field
+}
+
+/// What fields and live texts have in common.
+pub(super) fn read_field_text(
+    fields: &mut Fields<'_>,
+    name: Option<Placed<String>>,
+    context: &mut Context<'_, '_>,
+    findings: &mut Findings,
+) -> Option<LiveField> {
     let font = fields.required::<Placed<String>>("font", findings);
     let font = font.and_then(|font| context.fonts.find(&font, findings)).map(FontId);
     let characters = fields.required::<Placed<String>>("characters", findings);
     let characters = characters.and_then(|written| read_characters(&written, font, context, findings));
-    let cells = Numeric::plain("width", CELLS.0, CELLS.1).take_whole(&mut fields, None, context, findings);
+    let cells = Numeric::plain("width", CELLS.0, CELLS.1).take_whole(fields, None, context, findings);
     let align = match fields.node("align") {
         Some(node) => word(node, "align", ALIGNS, findings),
         None => Some(Align::Left),
     };
-    let at = read_place(&mut fields, context, findings);
+    let at = read_place(fields, context, findings);
     let samples = read_samples(fields.node("samples"), characters.as_deref(), context, findings);
-    fields.close(findings);
     let (name, cells) = (name?, cells?);
     Some(LiveField {
         name: name.value,

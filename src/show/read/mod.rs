@@ -1,5 +1,6 @@
 //! Reading the script: each value by the table row of its field, with every fault at its own place.
 
+mod apart;
 mod context;
 mod devices;
 mod field;
@@ -10,6 +11,7 @@ mod lamps;
 mod layer;
 mod lettering;
 mod live;
+mod live_text;
 mod names;
 mod number;
 mod off;

@@ -48,7 +48,7 @@ fn compiled(build: Build) -> PathBuf {
     let player = root().join("src/player");
     let (mut words, mut stem) = (
         String::from(
-            "-DPAGELOOM_CHANGES -DPAGELOOM_BEAM -DPAGELOOM_GRAINS -DPAGELOOM_ROLLS -DPAGELOOM_ROUNDS -DPAGELOOM_AREAS=12 -DPAGELOOM_LIVE=16 -DPAGELOOM_HISTORY=1024 -DPAGELOOM_DIMS",
+            "-DPAGELOOM_CHANGES -DPAGELOOM_BEAM -DPAGELOOM_GRAINS -DPAGELOOM_ROLLS -DPAGELOOM_ROUNDS -DPAGELOOM_AREAS=20 -DPAGELOOM_LIVE=40 -DPAGELOOM_HISTORY=1024 -DPAGELOOM_DIMS",
         ),
         "host_lean".to_owned(),
     );
@@ -61,12 +61,12 @@ fn compiled(build: Build) -> PathBuf {
         stem = format!("host_film_{columns}_{pages}");
     }
     if let Build::Chain(..) = build {
-        words.push_str(" -DPAGELOOM_FILM -DPAGELOOM_CHANGES -DPAGELOOM_GRAINS -DPAGELOOM_ROLLS -DPAGELOOM_ROUNDS -DPAGELOOM_AREAS=12 -DPAGELOOM_LIVE=16 -DPAGELOOM_HISTORY=1024 -DPAGELOOM_DIMS -DPAGELOOM_BOTH");
+        words.push_str(" -DPAGELOOM_FILM -DPAGELOOM_CHANGES -DPAGELOOM_GRAINS -DPAGELOOM_ROLLS -DPAGELOOM_ROUNDS -DPAGELOOM_AREAS=20 -DPAGELOOM_LIVE=40 -DPAGELOOM_HISTORY=1024 -DPAGELOOM_DIMS -DPAGELOOM_BOTH");
         stem.push_str("_both");
     }
     if build == Build::AreasAlone {
         (words, stem) = (
-            "-DPAGELOOM_AREAS=12 -DPAGELOOM_AREAS_ALONE -DPAGELOOM_GRAINS -DPAGELOOM_LIVE=1 -DPAGELOOM_HISTORY=1024"
+            "-DPAGELOOM_AREAS=20 -DPAGELOOM_AREAS_ALONE -DPAGELOOM_GRAINS -DPAGELOOM_LIVE=1 -DPAGELOOM_HISTORY=1024"
                 .to_owned(),
             "host_areas".to_owned(),
         );
