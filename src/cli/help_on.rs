@@ -10,7 +10,7 @@ use clap::Args;
 /// Which word.
 #[derive(Debug, Args)]
 pub struct HelpOn {
-    /// A name from a script, such as Scene or Sweep; without it, all names are listed
+    /// A name from a script, such as Scene, Sweep or frame_rate; without it, all names are listed
     name: Option<String>,
 }
 

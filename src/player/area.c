@@ -35,7 +35,7 @@ enum { TIMES = 0x80, TO_PHASE = 0x81, GO_TO = 0x82, WIDE_STEP = 0x83 };
  * allowance: one for the chunk, one for each row of a sheet, and one for every 16 pieces of a row. They are subtracted after the
  * cells were sent.
  */
-enum { CHUNK = 16, LEAST_FOR_A_LOOK = 12, PIECES_A_BYTE = 16 };
+enum { CHUNK = 16, LEAST_FOR_A_CHUNK = 12, PIECES_A_BYTE = 16 };
 
 /* A cell this far after the display's pointer, or farther, is reached by setting the pointer. */
 enum { FAR_CELLS = 8 };

@@ -132,7 +132,7 @@ static uint8_t begin_areas(pageloom_player *player, uint8_t operation)
 /* Goes through the cells of the first area, chunk by chunk, until the allowance is used up. Returns FOUND_ALL after the last one. */
 static APART uint8_t walk(pageloom_player *player)
 {
-    while (player->allowed >= LEAST_FOR_A_LOOK) {
+    while (player->allowed >= LEAST_FOR_A_CHUNK) {
         uint8_t left = (uint8_t)(player->end - player->column), status;
 
         status = look(player, left < CHUNK ? left : CHUNK);

@@ -16,7 +16,7 @@ const MOST_CALLS: u32 = 4096;
 #[derive(Clone, Debug)]
 pub struct Played {
     pub shown: Shown,
-    /// The number of the scene that plays, as the player gives it, and the frame of it, from 0.
+    /// The number of the current scene in the player, and its current frame, from 0.
     pub scene: u8,
     pub frame: u32,
     /// The cues handed over, in order.

@@ -186,6 +186,9 @@ pub fn out_of_range(place: Span, name: &str, value: f64, (lowest, highest): (f64
     Finding::error(place, message).hint(format!("use a value from {lowest} to {highest}"))
 }
 
+/// What is wanted where any list can be.
+const LIST: &str = "a list in [ ]";
+
 /// Reports that a node is not what is wanted here.
 pub fn report_wrong(node: &Node, wanted: &str, findings: &mut Findings) {
     let finding = Finding::error(node.span, format!("this should be {wanted}, not {}", node.kind()));
@@ -217,12 +220,13 @@ fn instead(node: &Node, wanted: &str) -> String {
                 format!("write {wanted}, such as {}", whole.max(1.0))
             }
         }
-        Shape::Record(..) | Shape::Tuple(Some(_), _) | Shape::Text(_) if wanted.starts_with("a list") => {
+        Shape::Record(..) | Shape::Tuple(Some(_), _) if wanted.starts_with("a list") => {
             "put [ ] around it, even for a single entry".into()
         }
+        Shape::Text(_) if wanted == LIST => "put [ ] around it, even for a single entry".into(),
         Shape::Text(text) if wanted.starts_with(|first: char| first.is_uppercase()) || wanted.contains("such as") => {
-            match nearest(text, names()) {
-                Some(near) => format!("write {near}, without quotes"),
+            match names().find(|name| name.eq_ignore_ascii_case(text)) {
+                Some(name) => format!("write {name}, without quotes"),
                 None if wanted.contains("Go(") => format!("write Go({text:?})"),
                 None => format!("write {wanted}"),
             }
@@ -312,7 +316,7 @@ impl<T: FromNode> FromNode for Vec<T> {
                 read.into_iter().collect()
             }
             _ => {
-                report_wrong(node, "a list in [ ]", findings);
+                report_wrong(node, LIST, findings);
                 None
             }
         }

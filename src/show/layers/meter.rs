@@ -19,7 +19,7 @@ layer! {
         segments: u32 [0.0, 200.0] = 0;
         /// Whether the peak has a mark.
         peak: bool = true;
-        /// Where the mark is, 0 to 1, in place of the held peak. With `Live(…)` the firmware moves it.
+        /// The position of the mark, 0 to 1; it replaces the held peak. With `Live(…)` the firmware moves it.
         mark: Option<Track> [0.0, 1.0] = None;
         /// How long the mark holds the peak, in seconds.
         hold_seconds: f64 [0.0, 60.0] = 1.0;
@@ -28,7 +28,7 @@ layer! {
     }
 }
 
-/// The peak of a live value is known to the firmware alone.
+/// Only the firmware knows the peak of a live value.
 fn finish(meter: Meter, span: Span, _: &Context<'_, '_>, findings: &mut Findings) -> Option<Meter> {
     if meter.peak && meter.value.live.is_some() && meter.mark.is_none() {
         let message = "a meter that follows a live value does not know its peak".to_owned();
@@ -40,7 +40,7 @@ fn finish(meter: Meter, span: Span, _: &Context<'_, '_>, findings: &mut Findings
 }
 
 impl Meter {
-    /// The meter without its mark, and the mark alone.
+    /// Divides a meter into the meter without its mark, and the mark.
     pub(in crate::show) fn apart(self) -> [Self; 2] {
         let mark = Self { value: Track::still(0.0), ..self.clone() };
         [Self { peak: false, mark: None, ..self }, mark]

@@ -1,8 +1,9 @@
-//! Layers that follow several live values, as a layer for each of them: what follows one value alone takes fewer pictures.
+//! Divides a layer that follows several live values into one layer per value. Layers that follow only one value have fewer
+//! pictures.
 
 use crate::show::{Drawing, Following, Layer, LiveCharacter, LiveId, LiveText, Meter, Mode};
 
-/// A layer as the layers that it is planned as.
+/// The layers into which a layer is divided.
 pub fn apart(layer: Layer) -> Vec<Layer> {
     match &layer.drawing {
         Drawing::LiveText(LiveText { text }) => characters(&layer, text),
@@ -11,7 +12,7 @@ pub fn apart(layer: Layer) -> Vec<Layer> {
     }
 }
 
-/// A meter, and its mark.
+/// A meter and its mark.
 fn level_and_mark(layer: &Layer, meter: &Meter) -> Vec<Layer> {
     let of = |meter: Meter| {
         let mut part = Layer { drawing: Drawing::Meter(meter), ..layer.clone() };
