@@ -35,6 +35,7 @@ fn shows(dense: bool) -> Vec<Firmware> {
         rounds: true,
         areas: 3,
         live: 1,
+        history: 30,
         dims: true,
         ..PlayerParts::NONE
     };
@@ -49,6 +50,7 @@ fn shows(dense: bool) -> Vec<Firmware> {
         parts,
         fields: vec![FirmwareField { name: "depth".into(), cells: 3, table: vec![0; 20] }],
         live: vec![FirmwareLive { name: "level".into(), lowest: -5, highest: 99, start: 0 }],
+        texts: vec![("volts".into(), b"\0\x01\0\x03012".to_vec())],
         thresholds: vec![0; 8],
         lamps: vec![FirmwareLamp { name: "beacon".into(), table: vec![0; 7], scenes: vec![0], cues: vec![0] }],
         ..Firmware::default()
@@ -63,6 +65,7 @@ fn shows(dense: bool) -> Vec<Firmware> {
             parts,
             fields: vec![],
             live: vec![],
+            texts: vec![],
             thresholds: vec![],
             ..lean.clone()
         },
@@ -78,6 +81,7 @@ const CPP: &str = "#include \"helm.h\"\n#include \"mast.h\"\n\
     extern \"C\" uint8_t pageloom_bus_stop(void) { return 1; }\n\
     static pageloom_player player;\nstatic pageloom_field depth;\nstatic uint8_t cells[2 * HELM_FIELD_DEPTH_CELLS];\n\
     int main() {\n    pageloom_start(&player, helm_reel, HELM_REEL_SIZE);\n    pageloom_field_start(&depth, helm_field_depth, cells);\n    \
+    pageloom_set_text(&player, helm_text_volts, \"2\");\n    \
     pageloom_trigger(&player, MAST_TRIGGER_LEAK);\n    pageloom_start(&player, mast_reel, MAST_REEL_SIZE);\n    \
     return pageloom_tick(&player, 0, 16) == PAGELOOM_FAULT && player.scene == HELM_SCENE_BOOT ? pageloom_lamp_level(helm_lamp_beacon, 0) : 1;\n}\n";
 
