@@ -170,8 +170,8 @@ static ROUNDS: [PartCost; 2] = [
 
 /// Areas, measured in the same way, with the place of one of them.
 static AREAS: [PartCost; 2] = [
-    PartCost { code: FlashBytes(2200), state: RamBytes(16), stack: RamBytes(88) },
-    PartCost { code: FlashBytes(1740), state: RamBytes(16), stack: RamBytes(170) },
+    PartCost { code: FlashBytes(2222), state: RamBytes(16), stack: RamBytes(88) },
+    PartCost { code: FlashBytes(1784), state: RamBytes(16), stack: RamBytes(170) },
 ];
 
 /// What every lean player has to send windows, and one whose areas send all cells has not; measured in the same way.

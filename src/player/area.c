@@ -184,27 +184,30 @@ static APART uint8_t advance_areas(pageloom_player *player)
 static APART uint8_t find_span(const pageloom_player *player, uint8_t area, pageloom_span *span)
 {
     const uint8_t *from = place_of(player, area);
-    uint8_t *to = (uint8_t *)span, room = CHUNK;
+    uint8_t *to = &span->kind, column, count, room = CHUNK;
 
+    span->page = (uint8_t)(player->page - PAGELOOM_NEXT(from));
+    span->last = (uint8_t)(PAGELOOM_NEXT(from) - span->page);
+    if (span->page > 15 || span->last > 15) {
+        return 0;
+    }
+    column = (uint8_t)(player->column - PAGELOOM_NEXT(from));
+    count = PAGELOOM_NEXT(from);
+    span->at = 0;
+    if (column > 256 - CHUNK) { /* the area begins within the chunk */
+        span->at = (uint8_t)-column;
+        room = (uint8_t)(room - span->at);
+        column = 0;
+    }
+    if (column >= count) {
+        return 0;
+    }
+    span->column = column;
+    count = (uint8_t)(count - column);
+    span->count = count > room ? room : count;
     do {
         *to++ = PAGELOOM_NEXT(from);
     } while (to != &span->step);
-    span->page = (uint8_t)(player->page - span->page);
-    span->last = (uint8_t)(span->last - span->page);
-    span->column = (uint8_t)(player->column - span->column);
-    span->at = 0;
-    if (span->column > 256 - CHUNK) { /* the area begins within the chunk */
-        span->at = (uint8_t)-span->column;
-        room = (uint8_t)(room - span->at);
-        span->column = 0;
-    }
-    if (span->page > 15 || span->last > 15 || span->column >= span->count) {
-        return 0;
-    }
-    span->count = (uint8_t)(span->count - span->column);
-    if (span->count > room) {
-        span->count = room;
-    }
     return 1;
 }
 
@@ -230,36 +233,40 @@ static void lay(const pageloom_span *span, uint8_t ink, uint8_t *to)
 static void lay_row(pageloom_player *player, uint16_t table, uint16_t skip, const pageloom_span *span, uint8_t *cells)
 {
     uint8_t count = span->count, pieces = 0;
-    uint16_t row, from;
+    uint16_t row, at, from;
 
     player->at = table;
     row = next_word(player);
-    player->at = row;
+    at = row;
     for (;;) {
-        uint8_t item = next_byte(player), left;
+        uint8_t item = byte_at(player, at), left;
 
         if (pieces++ % PIECES_A_BYTE == 0) {
             player->owed++;
         }
         if (item == AGAIN) {
-            player->at = (uint16_t)(row + next_byte(player));
-            item = next_byte(player);
+            at = (uint16_t)(row + byte_at(player, (uint16_t)(at + 1)));
+            item = byte_at(player, at);
         }
         if (item == BLANK_ON || item == AGAIN) {
             return;
         }
         left = (uint8_t)((item & 63) + 1);
-        from = player->at;
+        from = ++at;
         if (item >= STAND_ELSEWHERE) {
-            from = next_word(player);
+            at = (uint16_t)(at + 2);
         } else if (item >= ONE_VALUE) {
-            player->at++;
+            at++;
         } else if (item >= CELLS_FOLLOW) {
-            player->at = (uint16_t)(from + left);
+            at = (uint16_t)(at + left);
         }
         if (skip >= left) {
             skip = (uint16_t)(skip - left);
             continue;
+        }
+        if (item >= STAND_ELSEWHERE) {
+            player->at = from;
+            from = next_word(player);
         }
         left = (uint8_t)(left - skip);
         if (item & CELLS_FOLLOW) {

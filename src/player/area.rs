@@ -273,6 +273,12 @@ impl<const N: usize, L: Live> Areas<N, L> {
         Some(CoveredCells { at: at as usize, column, count: if left < room { left } else { room } })
     }
 
+    /// The parts of a check whether an area covers a part of the current chunk: of its pages, and of its columns if it has the page.
+    fn checks(&self, reel: &[u8], area: u8) -> u16 {
+        let rows = self.page.wrapping_sub(self.field(reel, area, PAGE));
+        1 + (rows <= self.field(reel, area, LAST_PAGE)) as u16
+    }
+
     /// Draws a row of a sheet on cells of the current chunk. It leaves out the first `skip` cells of the row.
     fn lay_row<B: Bus>(reel: &[u8], table: u16, skip: u16, ink: &LaidInk, cells: &mut [u8], burst: &mut Burst<'_, B>) {
         let row = word(reel, table);
@@ -293,8 +299,6 @@ impl<const N: usize, L: Live> Areas<N, L> {
             at = at.wrapping_add(1);
             let (mut left, mut from) = ((item & 63) + 1, at);
             if item >= ELSEWHERE {
-                burst.bus.work(Work::AreaItem, 1);
-                from = word(reel, at);
                 at = at.wrapping_add(2);
             } else if item >= ONE_VALUE {
                 at = at.wrapping_add(1);
@@ -304,6 +308,10 @@ impl<const N: usize, L: Live> Areas<N, L> {
             if skip >= left as u16 {
                 skip -= left as u16;
                 continue;
+            }
+            if item >= ELSEWHERE {
+                burst.bus.work(Work::AreaItem, 1);
+                from = word(reel, from);
             }
             left -= skip as u8;
             let count = if (left as usize) < cells.len() { left as usize } else { cells.len() };
@@ -324,7 +332,7 @@ impl<const N: usize, L: Live> Areas<N, L> {
 
     /// Draws an area at a phase on the current chunk.
     fn paint<B: Bus>(&self, reel: &[u8], area: u8, phase: u16, cells: &mut Chunk, burst: &mut Burst<'_, B>) {
-        burst.bus.work(Work::AreaCheck, 1);
+        burst.bus.work(Work::AreaCheck, self.checks(reel, area));
         let Some(span) = self.span(reel, area) else { return };
         burst.bus.work(Work::AreaPaint, 1);
         let kind = self.field(reel, area, KIND);
@@ -399,7 +407,9 @@ impl<const N: usize, L: Live> Areas<N, L> {
         burst.bus.work(Work::AreaChunk, 1);
         for area in 0..self.count {
             burst.bus.work(Work::AreaAsked, 1);
-            burst.bus.work(Work::AreaCheck, self.moved(area) as u16);
+            if self.moved(area) {
+                burst.bus.work(Work::AreaCheck, self.checks(reel, area));
+            }
         }
         burst.owed = 1;
         let moves = |area: u8| self.moved(area) && self.span(reel, area).is_some();

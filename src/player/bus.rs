@@ -43,11 +43,11 @@ pub enum Work {
     AreaChunk,
     /// A check whether an area moves, for a chunk.
     AreaAsked,
-    /// A check whether an area covers a part of a chunk.
+    /// A check whether an area covers a part of a chunk: of its pages, and one more of its columns if it has the page.
     AreaCheck,
     /// An area that is drawn on a chunk, for the previous frame or for this one.
     AreaPaint,
-    /// A piece of a row of a sheet, skipped or drawn. It counts twice if the row continues at its start, or if the cells are elsewhere.
+    /// A piece of a row of a sheet, skipped or drawn. It counts twice if the row continues at its start, or if cells that are elsewhere are drawn.
     AreaItem,
     /// A cell of a sheet that is drawn.
     AreaCell,
