@@ -12,7 +12,7 @@ use crate::whole::limited;
 use rayon::prelude::*;
 use serde::Serialize;
 
-/// A limit is divided into so many steps; shares in the same step count as equal. Our own choice: a step is 250 B of 8,000.
+/// A limit is divided into this number of steps. Values in the same step count as equal. Our own choice: a step is 250 B of 8,000.
 const STEPS_OF_A_LIMIT: f64 = 32.0;
 
 /// A reel, and what it takes of what the show has.

@@ -21,7 +21,7 @@ fn threshold_flash(show: &Show) -> u32 {
     if table == 0 { 0 } else { table + show.microcontroller().threshold_code().flash.0 }
 }
 
-/// Flash of the live texts beside the reel: code and tables; none without any.
+/// Flash of live texts in addition to the reel: code and tables; 0 without live texts.
 fn text_flash(show: &Show) -> u32 {
     let tables: u32 = limited(show.live_texts().iter().map(|text| text.table().len()).sum::<usize>());
     if tables == 0 { 0 } else { tables + show.microcontroller().text_code().flash.0 }

@@ -71,8 +71,8 @@ pub fn count(changes: &[Change], allowed: f64, second: usize) -> Flashes {
     if by_and_by.most > at_once.most { by_and_by } else { at_once }
 }
 
-/// Flashes of the whole light: where it has grown by more than the area since it was least, and then fallen by as much, or
-/// the other way round. What goes while as much comes, as in a text that rolls, leaves the light as it is.
+/// Flashes of the whole light: it grows by more than the area from its minimum, and then falls by as much, or the other way round.
+/// If as much goes as comes, as in scrolling text, the light does not change.
 fn count_by_and_by(changes: &[Change], allowed: f64, second: usize) -> Flashes {
     let (mut light, mut least, mut most) = (0.0f64, 0.0f64, 0.0f64);
     let mut rising = None;

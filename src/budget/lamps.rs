@@ -105,7 +105,7 @@ mod tests {
     use super::*;
     use crate::whole::limited;
 
-    /// On and off in turn, each for so many milliseconds.
+    /// On and off in turn, each for the same time in milliseconds.
     fn square(milliseconds: u16) -> LampTable {
         let [low, high] = milliseconds.to_le_bytes();
         let [first, second, third, _] = (2 * u32::from(milliseconds)).to_le_bytes();

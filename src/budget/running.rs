@@ -28,7 +28,7 @@ pub fn running(show: &Show) -> Running {
     Running { shares: weights.into_iter().map(|weight| weight / whole).collect(), basis }
 }
 
-/// The scenes that go on for ever when no trigger comes.
+/// The scenes that play without end if there is no trigger.
 fn steady(show: &Show) -> Vec<SceneId> {
     let mut way = vec![show.start()];
     loop {

@@ -205,7 +205,7 @@ fn report(show: &Show, scenes: &[(&Scene, &SceneShare)], findings: &mut Findings
 /// Per cent of the bus from which on a device is worth asking less often.
 const WORTH_NAMING: f64 = 1.0;
 
-/// With how to fix a bus that must carry so many times what it can.
+/// Adds how to fix a bus that must carry `times` as much as it can.
 fn with_fix(show: &Show, finding: Finding, scene: &Scene, times: f64) -> Finding {
     let mut finding = finding.also(scene.span, "this scene");
     let at = show.scenes().iter().position(|known| std::ptr::eq(known, scene)).map(SceneId);
@@ -226,7 +226,7 @@ fn with_fix(show: &Show, finding: Finding, scene: &Scene, times: f64) -> Finding
     finding.hint("or change less of the picture in each frame, or move the other devices to a second bus")
 }
 
-/// The slowest usual clock above the show's own at which so much bus time would fit.
+/// The slowest common clock, faster than that of the show, at which this bus time would fit.
 fn fitting_clock(bus: &BusSettings, time: Nanoseconds, period: Nanoseconds) -> Option<Hertz> {
     let mut faster = bus.usual_clocks().iter().copied().filter(|clock| *clock > bus.clock);
     let fits = |clock: &Hertz| time.0 as f64 * f64::from(bus.clock.0) / f64::from(clock.0) <= period.0 as f64;

@@ -130,7 +130,7 @@ mod tests {
             assert_eq!(draft.scenes.len(), now.show.scenes().len(), "{show}");
             let again = now.draft(&before, &mut memory).expect("a draft");
             assert!(draft.scenes.iter().zip(&again.scenes).all(|(one, other)| Arc::ptr_eq(&one.1, &other.1)), "{show}");
-            // A scene that looks different is played anew, the others are not.
+            // Only scenes that look different are played again.
             let mut changed = now.clone();
             changed.frames[0][0].set(0, 0, !now.frames[0][0].get(0, 0));
             let newer = changed.draft(&before, &mut memory).expect("a draft");

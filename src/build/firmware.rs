@@ -62,7 +62,7 @@ impl Production {
         }
     }
 
-    /// Milliseconds of so many frames, as the player counts them.
+    /// Milliseconds of a number of frames, as the player counts them.
     fn milliseconds(&self, frames: u32) -> u32 {
         let (whole, fraction) = period(self.show.frame_rate());
         u32::try_from((u64::from(frames) * (u64::from(whole) << 8 | u64::from(fraction))) >> 8).unwrap_or(u32::MAX)

@@ -10,7 +10,7 @@ use clap::Args;
 /// Which word.
 #[derive(Debug, Args)]
 pub struct HelpOn {
-    /// A name from a script, such as Scene or Sweep; without it, all names are listed
+    /// A name from a script, such as Scene, Sweep or frame_rate; without it, all names are listed
     name: Option<String>,
 }
 
@@ -38,7 +38,7 @@ impl HelpOn {
     }
 }
 
-/// A construct's fields and example for a terminal with so many columns.
+/// The fields and the example of a construct, at most `columns` wide.
 fn page(construction: &Construction, columns: usize) -> String {
     let Construction { name, about, example, fields } = construction;
     let width = fields.iter().map(|row| row.name.len()).max().unwrap_or(0);
@@ -48,7 +48,7 @@ fn page(construction: &Construction, columns: usize) -> String {
     format!("{about}\n\n{rows}Example:\n  {example}")
 }
 
-/// How far in a line goes on that is longer than the terminal is wide.
+/// Indentation of continued lines.
 const HANG: usize = 4;
 
 /// Constructs that are listed by name in a line; of more, the first ones are named and the others counted.

@@ -23,7 +23,7 @@ enum Wish {
     End,
     /// The next live value is the one that keys change.
     Choose,
-    /// That one goes up by so many hundredths of its range.
+    /// The current live value increases by this number of hundredths of its range.
     Turn(i32),
     /// The terminal has another size.
     Redraw,

@@ -82,7 +82,7 @@ impl Drop for Screen {
 /// A picture as rows of text.
 type Way = fn(&Bitmap) -> Vec<String>;
 
-/// Columns and rows that a picture takes with a letter for so many pixels across and down.
+/// Columns and rows of a picture, if a character is for this number of pixels across and down.
 fn room(width: u32, height: u32, across: u32, down: u32) -> (u32, u32) {
     (width.div_ceil(across) + u32::from(MARGIN), height.div_ceil(down) + u32::from(LINES_BELOW))
 }

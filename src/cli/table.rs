@@ -67,7 +67,7 @@ impl TerminalTable {
         (room >= NARROWEST_NAME || widths[0] < room).then_some(widths)
     }
 
-    /// A row in columns; a name that is too long goes on in the next line.
+    /// A row in columns. A name that is too long continues in the next line.
     fn in_columns(&self, row: &[String], widths: &[usize]) -> String {
         let mut names = name(&row[0], widths[0]).into_iter();
         let mut line = format!("{:<width$}", names.next().unwrap_or_default(), width = widths[0]);
@@ -93,7 +93,7 @@ impl TerminalTable {
     }
 }
 
-/// A name in lines of so many characters, broken between words; all stand as far in as the first, and two more.
+/// A name in lines of at most `width` characters, broken between words. Following lines are indented by two more than the first.
 fn name(text: &str, letters: usize) -> Vec<String> {
     let indent = text.len() - text.trim_start().len();
     wrapped(text, letters, indent + 2).split('\n').map(str::to_owned).collect()

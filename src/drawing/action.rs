@@ -80,7 +80,7 @@ fn entry(symbol: &str) -> Result<Symbol, String> {
 
 fn draw(sheet: &DrawingSheet, papers: &Papers, set: &[(u32, u32)], clear: &[(u32, u32)]) -> Result<Vec<Part>, String> {
     if set.len() + clear.len() > MOST_PIXELS {
-        return Err("one request cannot change so many pixels".into());
+        return Err("one request cannot change this many pixels".into());
     }
     let count = sheet.count();
     let brush = Brush::of(&sheet.png, sheet.grid, &sheet.rule);

@@ -37,6 +37,7 @@ pub fn sketch(shows: &[Firmware]) -> SourceFile {
     let (next_pin, next_input, next_turn) = if several { (NEXT_PIN, NEXT_INPUT, NEXT_TURN) } else { ("", "", "") };
     let text = LOOP
         .replace("{wiring}", bus.wiring)
+        .replace("{own}", &own_code(shows))
         .replace("{library}\n", bus.library)
         .replace("{pins}", bus.pins)
         .replace("{functions}", bus.functions)
@@ -52,6 +53,23 @@ pub fn sketch(shows: &[Firmware]) -> SourceFile {
         .replace("{next input}", next_input)
         .replace("{next turn}", next_turn);
     SourceFile { name, text }
+}
+
+/// The parts of the shows for which a person adds code, as lines of the comment at the top.
+fn own_code(shows: &[Firmware]) -> String {
+    let any = |uses: fn(&Firmware) -> bool| shows.iter().any(uses);
+    let parts = [
+        any(|show| !show.fields.is_empty()).then_some("live fields (pageloom_field_set)"),
+        any(|show| !show.live.is_empty()).then_some("live values (pageloom_set)"),
+        any(|show| !show.texts.is_empty()).then_some("live texts (pageloom_set_text)"),
+        any(|show| !show.thresholds.is_empty()).then_some("thresholds (pageloom_watch)"),
+        any(|show| !show.lamps.is_empty()).then_some("lamps (pageloom_lamp_level)"),
+    ];
+    let used: Vec<&str> = parts.into_iter().flatten().collect();
+    if used.is_empty() {
+        return String::new();
+    }
+    format!(" *\n * Add your own code for {}: pageloom_player.h shows how.\n", used.join(", "))
 }
 
 /// The clock of the bus: on SPI the slowest that a show asks for, on I²C that of Fast-mode.
@@ -218,11 +236,11 @@ const LOOP: &str = r#"/*
  * `pageloom build SHOW.ron --out FOLDER`, which does not change this file.
  *
  * Wiring: {wiring}; a button from pin 2 to ground.
- */
+{own} */
 {library}
 {includes}
 const uint8_t BUTTON_PIN = 2; // closes to ground: raises the show's first trigger
-{pins}{next pin}const uint8_t ALLOWANCE = 16;  // most bytes on the bus per call
+{pins}{next pin}const uint8_t ALLOWANCE = 16;  // largest number of bytes on the bus per call
 const uint8_t REFRESH_SECONDS = 10;
 // A button counts as pressed after this many samples in a row, this many milliseconds apart.
 const uint8_t LOOKS = 4;
@@ -292,3 +310,18 @@ void loop() {
   // The rest of your loop; it must not block.
 }
 "#;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::emit::FirmwareLive;
+
+    #[test]
+    fn a_sketch_names_the_parts_that_need_code_of_its_owner() {
+        let live = FirmwareLive { name: "level".into(), lowest: 0, highest: 9, start: 0 };
+        let show = Firmware { name: "tank".into(), live: vec![live], ..Firmware::default() };
+        assert!(sketch(&[show]).text.contains("Add your own code for live values (pageloom_set): "));
+        let plain = Firmware { name: "tank".into(), ..Firmware::default() };
+        assert!(!sketch(&[plain]).text.contains("own code"));
+    }
+}

@@ -16,7 +16,7 @@ pub fn byte_rows(bytes: &[u8]) -> String {
 pub fn comment(words: &str) -> String {
     let line: String = words.chars().map(|letter| if letter.is_control() { ' ' } else { letter }).collect();
     let mut safe = line.replace("*/", "* /").replace("/*", "/ *");
-    // A comment that ends in a backslash goes on in the next line in C.
+    // In C, a comment that ends in a backslash continues in the next line.
     while safe.ends_with('\\') || safe.ends_with("??/") {
         safe.push('.');
     }

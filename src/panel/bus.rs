@@ -213,7 +213,7 @@ impl BusSettings {
         self.transaction_time(written) + self.clocked(Self::clocks(read)) + mode.start_set_up + mode.start_hold
     }
 
-    /// So many clock cycles, rounded up to a nanosecond; the clock is not 0.
+    /// The time of a number of clock cycles, rounded up to a nanosecond. The clock must not be 0.
     fn clocked(&self, clocks: u64) -> Nanoseconds {
         let bits = (u128::from(clocks) * NANOSECONDS_PER_SECOND).div_ceil(u128::from(self.clock.0.max(1)));
         Nanoseconds(u64::try_from(bits).unwrap_or(u64::MAX))

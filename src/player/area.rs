@@ -63,7 +63,7 @@ pub const WIDE_STEP: u8 = 0x83;
 pub const CHUNK: usize = 16;
 /// The least allowance for composing them. Composing takes time, so it uses up bytes of the allowance: one for the chunk, one for
 /// each row of a sheet, and one for every 16 pieces of a row or every 4 cells of noise. They are subtracted after the cells were sent.
-const LEAST_FOR_A_LOOK: u8 = 12;
+const LEAST_FOR_A_CHUNK: u8 = 12;
 const PIECES_A_BYTE: u8 = 16;
 const NOISE_CELLS_A_BYTE: u8 = 4;
 const HISTORY_CELLS_A_BYTE: u8 = 8;
@@ -324,7 +324,7 @@ impl<const N: usize, L: Live> Areas<N, L> {
 
     /// Draws an area at a phase on the current chunk.
     fn paint<B: Bus>(&self, reel: &[u8], area: u8, phase: u16, cells: &mut Chunk, burst: &mut Burst<'_, B>) {
-        burst.bus.work(Work::AreaLook, 1);
+        burst.bus.work(Work::AreaCheck, 1);
         let Some(span) = self.span(reel, area) else { return };
         burst.bus.work(Work::AreaPaint, 1);
         let kind = self.field(reel, area, KIND);
@@ -399,7 +399,7 @@ impl<const N: usize, L: Live> Areas<N, L> {
         burst.bus.work(Work::AreaChunk, 1);
         for area in 0..self.count {
             burst.bus.work(Work::AreaAsked, 1);
-            burst.bus.work(Work::AreaLook, self.moved(area) as u16);
+            burst.bus.work(Work::AreaCheck, self.moved(area) as u16);
         }
         burst.owed = 1;
         let moves = |area: u8| self.moved(area) && self.span(reel, area).is_some();
@@ -469,7 +469,7 @@ impl<const N: usize, L: Live> Extension for Areas<N, L> {
     }
 
     fn draw<B: Bus>(&mut self, reel: &[u8], _: u8, burst: &mut Burst<'_, B>) -> Result<bool, End> {
-        while burst.allowance >= LEAST_FOR_A_LOOK {
+        while burst.allowance >= LEAST_FOR_A_CHUNK {
             let left = self.end.wrapping_sub(self.column);
             self.look(reel, if left < CHUNK as u8 { left } else { CHUNK as u8 }, burst)?;
             burst.spend(burst.owed);

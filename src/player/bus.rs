@@ -22,7 +22,7 @@ pub enum Work {
     /// A byte that was compared with the one shown.
     Compared,
     /// A computation of how many cells are too far from a turning beam.
-    FarLook,
+    FarCount,
     /// A cell in the rows of a turning beam.
     PassedCell,
     /// A cell near a turning beam.
@@ -44,7 +44,7 @@ pub enum Work {
     /// A check whether an area moves, for a chunk.
     AreaAsked,
     /// A check whether an area covers a part of a chunk.
-    AreaLook,
+    AreaCheck,
     /// An area that is drawn on a chunk, for the previous frame or for this one.
     AreaPaint,
     /// A piece of a row of a sheet, skipped or drawn. It counts twice if the row continues at its start, or if the cells are elsewhere.
@@ -68,7 +68,7 @@ pub enum Work {
     /// A cell of a dense frame.
     DenseCell,
     /// A cell of a dense frame that was predicted from a beam.
-    ForeseenCell,
+    PredictedCell,
     /// A pixel of a dense frame that was decoded.
     Pixel,
     /// A decision of a dense frame that was decoded.

@@ -17,7 +17,7 @@ enum { ROWS, ABOVE, ROWS_LEFT_1, ROWS_LEFT_2, ROWS_RIGHT, CHANGE_ROWS, ROWS_LEFT
 enum { AHEAD = 5, EIGHT_FACTS = 7 };
 
 /* Facts of a cell; the first two are about the cell on its left. Then facts of a pixel, about its column so far. */
-enum { IS_AS_FORESEEN = 1, IS_DRAWN = 2, STAYS = 4, WAS_DARK = 8, LEFT_IS_DARK = 0x10, OPENS = 0x20 };
+enum { IS_AS_PREDICTED = 1, IS_DRAWN = 2, STAYS = 4, WAS_DARK = 8, LEFT_IS_DARK = 0x10, OPENS = 0x20 };
 enum { WOULD_BE_LIT = 1, DIFFERS = 2, HAS_LIT = 0x20 };
 
 /* Numbers that are compared with a threshold. For a pixel, the second is its row in the picture. From FRAMES on, all are the frame. */
@@ -27,7 +27,7 @@ enum { HERE_IN_MARKS = 4 };
 enum { WIDTH = PAGELOOM_COLUMNS, PAGES = PAGELOOM_PAGES };
 
 /* Sets a group to the rows of the column that is `away` columns to the right, from two rows above this page on. Outside it is dark. */
-static APART void look_at_rows(pageloom_picture *picture, uint8_t group, int8_t away)
+static APART void set_rows(pageloom_picture *picture, uint8_t group, int8_t away)
 {
     const uint8_t *at;
     uint16_t all = 0;
@@ -56,11 +56,11 @@ static void begin_pixels(pageloom_picture *picture)
     picture->pixel[CHANGE_ROWS] = (uint8_t)(picture->cell[LEFT_CHANGE] << 2);
     picture->below[CHANGE_ROWS] = picture->cell[LEFT_CHANGE] >> 6;
     picture->pixel[PLACE] = picture->numbers[COLUMN] & 31;
-    look_at_rows(picture, ROWS, 0);
-    look_at_rows(picture, ROWS_LEFT_1, -1);
-    look_at_rows(picture, ROWS_LEFT_2, -2);
-    look_at_rows(picture, ROWS_LEFT_3, -3);
-    look_at_rows(picture, ROWS_RIGHT, 1);
+    set_rows(picture, ROWS, 0);
+    set_rows(picture, ROWS_LEFT_1, -1);
+    set_rows(picture, ROWS_LEFT_2, -2);
+    set_rows(picture, ROWS_LEFT_3, -3);
+    set_rows(picture, ROWS_RIGHT, 1);
     if (picture->page > 0) {
         over = picture->here[-WIDTH];
     }
@@ -121,7 +121,7 @@ static APART uint8_t pixels(pageloom_picture *picture, uint8_t old, uint8_t move
 }
 
 /* Clears all groups and sets the frame's number, for decisions about frames, pages and eight cells. */
-static APART uint8_t *look_at_nothing(pageloom_picture *picture)
+static APART uint8_t *clear_features(pageloom_picture *picture)
 {
     uint8_t *now = picture->pixel, group;
 
@@ -186,7 +186,7 @@ static uint8_t predict(const pageloom_picture *picture, uint8_t on)
 /* Begins eight cells, or those that are left in the page. Returns whether any of them changes. */
 static APART uint8_t begin_eight(pageloom_picture *picture)
 {
-    uint8_t *now = look_at_nothing(picture), at, bit = 1, ahead = 0, facts = take_marks(picture);
+    uint8_t *now = clear_features(picture), at, bit = 1, ahead = 0, facts = take_marks(picture);
 
 #ifdef PAGELOOM_BEAM
     picture->beam.far = 0;
@@ -256,7 +256,7 @@ static APART uint8_t draw_cell(pageloom_picture *picture)
     if (choose(picture, CELL, now)) {
         if (predicted != old && choose(picture, PREDICTED, now)) {
             fresh = predicted;
-            facts = IS_AS_FORESEEN;
+            facts = IS_AS_PREDICTED;
         } else {
             fresh = pixels(picture, old, predicted);
             facts = IS_DRAWN;
@@ -288,7 +288,7 @@ static APART uint8_t busy(const uint8_t *mark)
 /* Decodes a decision about the frame or the page that begins. */
 static APART uint8_t ask(pageloom_picture *picture, uint8_t about)
 {
-    uint8_t *now = look_at_nothing(picture);
+    uint8_t *now = clear_features(picture);
 
     if (busy(picture->mark)) {
         about |= 8;

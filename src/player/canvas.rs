@@ -59,7 +59,7 @@ pub struct Canvas<const C: usize, const M: usize> {
     ahead: u8,
     /// For these eight cells: how often the distance to a beam was computed, how many cells are near it, and how many of their pixels it
     /// can reach.
-    pub far_looks: u8,
+    pub far_counts: u8,
     pub cells_near_beam: u8,
     pub pixels_near_beam: u16,
     /// The current cell: its old value, the prediction, and what is drawn so far (bit 0 is the latest row, then the rows above it).
@@ -96,7 +96,7 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
             was_still: false,
             eight: [0; 8],
             ahead: 0,
-            far_looks: 0,
+            far_counts: 0,
             cells_near_beam: 0,
             pixels_near_beam: 0,
             old: 0,
@@ -181,7 +181,7 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
             let cell = self.cell(self.page, column);
             let (now, last) = ((self.direction >> 8) as u8, (self.direction.wrapping_sub(self.turn) >> 8) as u8);
             if self.far == 0 {
-                self.far_looks += beam.reaches_column(column) as u8;
+                self.far_counts += beam.reaches_column(column) as u8;
                 self.far = beam.far_cells(self.longest, (column, self.page), (now, last));
             }
             if self.far > 0 {
@@ -335,7 +335,7 @@ impl<const C: usize, const M: usize> Canvas<C, M> {
     /// Begins eight cells, or those that are left in the page. Returns whether any of them changes.
     pub fn begin_eight(&mut self, choose: &mut impl Choose) -> bool {
         (self.ahead, self.far) = (0, 0);
-        (self.far_looks, self.cells_near_beam, self.pixels_near_beam) = (0, 0, 0);
+        (self.far_counts, self.cells_near_beam, self.pixels_near_beam) = (0, 0, 0);
         for at in 0..8 {
             let column = self.column + at;
             let predicted = self.predict(column);

@@ -345,9 +345,9 @@ impl<const C: usize, const M: usize> Extension for Picture<C, M> {
                 burst.bus.work(Work::Eight, 1);
                 burst.bus.work(Work::MovedEight, (self.canvas.left | self.canvas.up != 0) as u16);
                 burst.bus.work(Work::AreaShift, 8 * self.canvas.up as u16);
-                burst.bus.work(Work::ForeseenCell, if self.canvas.beam.is_some() { 8 } else { 0 });
+                burst.bus.work(Work::PredictedCell, if self.canvas.beam.is_some() { 8 } else { 0 });
                 let changes = self.with_choices(reel, burst.bus, |canvas, choices| canvas.begin_eight(choices));
-                burst.bus.work(Work::FarLook, self.canvas.far_looks as u16);
+                burst.bus.work(Work::FarCount, self.canvas.far_counts as u16);
                 burst.bus.work(Work::BeamCell, self.canvas.cells_near_beam as u16);
                 burst.bus.work(Work::BeamPixel, self.canvas.pixels_near_beam);
                 burst.spend(PART_SPENDS + self.canvas.cells_near_beam);

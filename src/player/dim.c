@@ -5,12 +5,12 @@
 enum { DIMMING_BYTES = 3 };
 
 /* What to do about the contrast: nothing, compare it and send it if it has changed, or send it in any case. */
-enum { SEEN_TO, TO_BE_LOOKED_AT, TO_BE_SENT };
+enum { UP_TO_DATE, TO_BE_COMPARED, TO_BE_SENT };
 
 /* Bytes of the longest command group that sets the contrast, with address and control byte. */
 enum { LONGEST_DIMMING = 5 };
 
-#define END_DIMMING(player) ((player)->dimming = 0, (player)->dims = SEEN_TO)
+#define END_DIMMING(player) ((player)->dimming = 0, (player)->dims = UP_TO_DATE)
 #define FRAME_DIMS(player) ((player)->dims = (uint8_t)((player)->dims | ((player)->dimming != 0)))
 
 /* The contrast of the scene follows a live value from this instruction on. */
@@ -56,7 +56,7 @@ static APART uint8_t dim(pageloom_player *player)
             return PAGELOOM_FAULT;
         }
     }
-    player->dims = SEEN_TO;
+    player->dims = UP_TO_DATE;
     return close_transaction(player);
 }
 #else

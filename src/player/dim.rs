@@ -16,7 +16,7 @@ const LONGEST_GROUP: u8 = 5;
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum DimmingDue {
     Nothing,
-    Look,
+    Compare,
     Send,
 }
 
@@ -50,7 +50,7 @@ impl<V: Values> Extension for Dimming<V> {
     }
     fn frame_begins(&mut self) {
         if self.record != 0 {
-            self.due = DimmingDue::Look;
+            self.due = DimmingDue::Compare;
         }
     }
     fn dim<B: Bus>(&mut self, reel: &[u8], burst: &mut Burst<'_, B>) -> Option<Result<(), End>> {

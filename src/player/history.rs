@@ -1,5 +1,4 @@
-// Histories: areas that show the latest values of a live value, a value for each column, as a line, as dots or as columns. The values
-// are stored in RAM.
+// Histories: areas that show the latest values of a live value, which are stored in RAM, as a line, as dots or as columns.
 
 use super::reel::{byte, word};
 

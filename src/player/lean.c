@@ -196,11 +196,11 @@ static uint8_t far_form(pageloom_player *player, uint8_t operation, uint8_t coun
         return play(player, (uint16_t)(count | (uint16_t)high << 8), from);
     }
     if (operation == OP_REPEAT) {
-        if (player->laps < count) {
-            player->laps++;
+        if (player->repeats < count) {
+            player->repeats++;
             player->at = from;
         } else {
-            player->laps = 0;
+            player->repeats = 0;
         }
         return GO_ON;
     }

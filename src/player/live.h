@@ -16,8 +16,8 @@ int16_t pageloom_get(const pageloom_player *player, uint8_t live);
 
 #ifdef PAGELOOM_TEXTS
 /*
- * Sets a live text, by its table in flash. Text beyond its width is cut off. Characters that it does not have stay empty. Set each text
- * from the main loop only.
+ * Sets a live text, by its table in flash. Text beyond its width is cut off. Characters that the script does not list
+ * stay empty. Set each text from the main loop only.
  *
  *     pageloom_set_text(&player, helm_text_volts, "12.4");
  */

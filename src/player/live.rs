@@ -65,7 +65,7 @@ impl<const N: usize> LiveValues<N> {
         }
     }
 
-    /// Sets a live text, by its table. Text beyond its width is cut off. Characters that it does not have stay empty.
+    /// Sets a live text, by its table. Text beyond its width is cut off. Characters that the script does not list stay empty.
     pub fn set_text(&self, table: &[u8], text: &[u8]) {
         let at = |place: usize| table.get(place).copied().unwrap_or(0);
         let (count, codes) = (at(1) as usize, table.get(4..).unwrap_or_default());

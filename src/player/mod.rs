@@ -146,6 +146,7 @@ const C_PARTS: &[(&str, &str)] = &[
     ("live.c", include_str!("live.c")),
     ("live.h", include_str!("live.h")),
     ("area.c", include_str!("area.c")),
+    ("walk.c", include_str!("walk.c")),
     ("lean.c", include_str!("lean.c")),
     ("dim.c", include_str!("dim.c")),
     ("round.c", include_str!("round.c")),

@@ -16,6 +16,7 @@ typedef char pageloom_state_is_small[sizeof(pageloom_player) <= (sizeof(void *) 
 #include "roll.c"
 #include "live.c"
 #include "area.c"
+#include "walk.c"
 #include "lean.c"
 #include "dim.c"
 
@@ -143,7 +144,7 @@ static void enter(pageloom_player *player, uint8_t scene)
 #endif
 #ifdef PAGELOOM_LEAN
     player->depth = 0;
-    player->laps = 0;
+    player->repeats = 0;
 #endif
     END_ROUND(player);
     END_AREAS(player);
@@ -386,7 +387,7 @@ uint8_t pageloom_tick(pageloom_player *player, uint16_t now_ms, uint8_t allowanc
         if (player->phase == FAULT) {
             status = PAGELOOM_FAULT;
 #ifdef PAGELOOM_DIMS
-        } else if (player->dims != SEEN_TO) {
+        } else if (player->dims != UP_TO_DATE) {
             status = dim(player);
 #endif
         } else if (player->phase > SENDING) {

@@ -300,7 +300,7 @@ typedef struct {
 #ifdef PAGELOOM_TURNS
     uint8_t direction;                 /* where the beam points, in 1/256 of a turn */
 #endif
-    uint8_t laps;                      /* finished repetitions of the repeated instructions */
+    uint8_t repeats;                   /* finished repetitions of the repeated instructions */
     uint8_t line;                      /* the start line that the reel set last */
 #endif
 #if defined PAGELOOM_CHANGES || defined PAGELOOM_TURNS || defined PAGELOOM_AREAS

@@ -37,7 +37,7 @@ pub struct Player<'r, K: Extension = Lean> {
     draws: u8,
     waits: u8,
     /// Finished repetitions of the repeated instructions.
-    laps: u8,
+    repeats: u8,
     /// The start line that the reel set last.
     line: u8,
     fraction: u8,
@@ -77,7 +77,7 @@ impl<'r, K: Extension> Player<'r, K> {
             fill: 0,
             draws: 0,
             waits: 0,
-            laps: 0,
+            repeats: 0,
             line: 0,
             fraction: 0,
             scene: 0,
@@ -227,7 +227,7 @@ impl<'r, K: Extension> Player<'r, K> {
         self.scene = scene;
         self.entries = self.entries.wrapping_add(1);
         self.stretches = Stretches::new();
-        (self.data_left, self.draws, self.waits, self.laps, self.round) = (0, 0, 0, 0, 0);
+        (self.data_left, self.draws, self.waits, self.repeats, self.round) = (0, 0, 0, 0, 0);
         self.areas = false;
         self.keeps.leave();
         self.at = word(self.reel, HEADER_TABLES + 2 * scene as u16);
@@ -309,9 +309,9 @@ impl<'r, K: Extension> Player<'r, K> {
                 return sent;
             }
             op::REPEAT => {
-                let (laps, target) = (self.next(), self.next_word());
-                let again = self.laps < laps;
-                (self.laps, self.at) = if again { (self.laps + 1, target) } else { (0, self.at) };
+                let (repeats, target) = (self.next(), self.next_word());
+                let again = self.repeats < repeats;
+                (self.repeats, self.at) = if again { (self.repeats + 1, target) } else { (0, self.at) };
             }
             op::ROUND => {
                 let length = self.next_word();

@@ -194,7 +194,7 @@ impl Extension for Turning {
             burst.bus.work(Work::PassedCell, 1);
             if far_cells == 0 {
                 far_cells = beam.far_cells(longest, (column, self.page), (self.direction, self.last));
-                burst.bus.work(Work::FarLook, beam.reaches_column(column) as u16);
+                burst.bus.work(Work::FarCount, beam.reaches_column(column) as u16);
             }
             let far = far_cells > 0;
             if far {

@@ -15,7 +15,7 @@ const HUNDREDTH: Nanoseconds = Nanoseconds(10_000_000);
 /// The longest delay of one frame of a GIF in 1/100 s.
 const LONGEST_DELAY: u32 = u16::MAX as u32;
 
-/// The show as a GIF that plays for ever; `Err` says in words why there is none.
+/// The show as a GIF that plays without end. `Err` says why this is not possible.
 pub fn gif(shown: &[Shown], look: &Look) -> Result<Vec<u8>, String> {
     gif_with_progress(shown, look, &|_| {})
 }

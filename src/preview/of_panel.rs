@@ -8,7 +8,7 @@ use crate::panel::{self, Mounting, Panel, Tint};
 use crate::render::Bitmap;
 use crate::whole::rounded;
 
-/// A gap between pixels is shown from so many pixels to one of the display on.
+/// A gap between pixels is shown if a display pixel has at least this number of preview pixels.
 const LEAST_WITH_GAP: u32 = 4;
 
 impl Look {

@@ -16,7 +16,7 @@ const MOST_CALLS: u32 = 4096;
 #[derive(Clone, Debug)]
 pub struct Played {
     pub shown: Shown,
-    /// The number of the scene that plays, as the player gives it, and the frame of it, from 0.
+    /// The number of the current scene in the player, and its current frame, from 0.
     pub scene: u8,
     pub frame: u32,
     /// The cues handed over, in order.
@@ -33,7 +33,7 @@ pub struct Stage<'a> {
     /// The player's count of scenes entered, and the frame of the scene.
     entries: u8,
     scene_frame: u32,
-    /// The picture after the last frame; nothing on the bus leaves it as it is.
+    /// The picture after the last frame. It does not change while the bus is idle.
     seen: Option<Bitmap>,
 }
 
@@ -54,7 +54,7 @@ impl<'a> Stage<'a> {
         }
     }
 
-    /// The display as it is now.
+    /// The current display.
     pub fn display(&self) -> &Emulator {
         self.playback.far_end()
     }

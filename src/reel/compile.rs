@@ -147,7 +147,7 @@ fn plan_all(
 /// Plans a scene with each part set, from the pictures in the display's memory.
 pub(super) fn plans_of(show: &Show, scene: &Scene, pictures: &[Bitmap], planner: &Planner) -> Result<Plans, NoAreas> {
     let ink = SceneInk::of(show, scene, &kept_frames(show, scene, pictures.len()));
-    Plans::of(&lean_footage(show, scene, pictures, planner), ink.as_ref().map_err(|why| *why), planner)
+    Plans::of(&lean_frames(show, scene, pictures, planner), ink.as_ref().map_err(|why| *why), planner)
 }
 
 /// Returns the plans of all scenes. Reports layers that follow live values and cannot be areas.
@@ -169,7 +169,7 @@ fn areas_send_all(reel: &[u8], layout: &Layout) -> bool {
 }
 
 /// The frames of a scene, with the sweep that the player can compute.
-fn lean_footage(show: &Show, scene: &Scene, pictures: &[Bitmap], planner: &Planner) -> SceneFrames {
+fn lean_frames(show: &Show, scene: &Scene, pictures: &[Bitmap], planner: &Planner) -> SceneFrames {
     let scene_frames = footage_of(show, scene, pictures);
     let seen = turning(show, scene).and_then(|turning| seen_beam(&turning, show.panel(), show.mounting()));
     let sweep = seen.and_then(|seen| Sweep::of(&seen, &scene_frames, planner.first_column));

@@ -113,7 +113,7 @@ mod tests {
 
     /// Two lines of the same two letters, nine rows apart, encoded by hand.
     #[test]
-    fn a_piece_of_ink_is_told_once_and_blank_columns_are_counted() {
+    fn a_piece_of_ink_is_stored_once_and_blank_columns_are_counted() {
         let letters = [0b1_0111u128, 0b1_0101, 0b1_0111];
         let rows: Vec<u128> = letters.into_iter().chain([0; 6]).chain(letters).collect();
         let lines = Lines::of(&rows, 8).expect("little ink");

@@ -101,9 +101,9 @@ impl Memory {
     }
 
     /// The pages of a column in which rows under `mask` do not hold yet what they will have to show.
-    pub fn stale_pages(&self, column: usize, sight: &Prefetch, mask: Rows) -> Pages {
-        let wrong = (self.bits[column] ^ sight.bits[column]) | !self.known[column];
-        pages_of(wrong & sight.known[column] & mask)
+    pub fn stale_pages(&self, column: usize, coming: &Prefetch, mask: Rows) -> Pages {
+        let wrong = (self.bits[column] ^ coming.bits[column]) | !self.known[column];
+        pages_of(wrong & coming.known[column] & mask)
     }
 
     /// The byte that the cell (page, column) must hold for the wanted picture. Bits outside the view get what they will have to
@@ -111,8 +111,8 @@ impl Memory {
     pub fn byte_for(&self, wanted: &Wanted<'_>, (page, column): (usize, usize)) -> u8 {
         let (picture, state) = (wanted.picture, wanted.state);
         let mask = turned(visible(self.rows), state.start_line);
-        let hidden = match wanted.sight {
-            Some(sight) => self.bits[column] & !sight.known[column] | sight.bits[column] & sight.known[column],
+        let hidden = match wanted.coming {
+            Some(coming) => self.bits[column] & !coming.known[column] | coming.bits[column] & coming.known[column],
             None => self.bits[column],
         };
         let whole = (hidden & !mask) | (wanted_in_memory(picture.bits[column], state) & mask);

@@ -213,7 +213,7 @@ mod tests {
 
     #[test]
     fn the_page_of_the_format_tells_of_all_of_them() {
-        let told: Vec<(u8, u8)> = INSTRUCTIONS.iter().map(|(first, last, ..)| (*first, *last)).collect();
-        assert_eq!(told, OPERATIONS.iter().map(|row| (row.first, row.last)).collect::<Vec<_>>());
+        let described: Vec<(u8, u8)> = INSTRUCTIONS.iter().map(|(first, last, ..)| (*first, *last)).collect();
+        assert_eq!(described, OPERATIONS.iter().map(|row| (row.first, row.last)).collect::<Vec<_>>());
     }
 }

@@ -16,15 +16,15 @@ pub fn prefetch(pictures: &[&PageBitmap], display_states: &[DisplayState]) -> Ve
         return Vec::new();
     }
     let width = last.width();
-    let mut sight = Prefetch { bits: vec![0; width], known: vec![0; width] };
-    let mut all = vec![sight.clone()];
+    let mut coming = Prefetch { bits: vec![0; width], known: vec![0; width] };
+    let mut all = vec![coming.clone()];
     for (picture, state) in pictures.iter().zip(display_states).rev().take(rest.len()) {
         let mask = turned(visible(picture.rows()), state.start_line);
         for (column, wanted) in picture.bits().iter().enumerate() {
-            sight.bits[column] = sight.bits[column] & !mask | wanted_in_memory(*wanted, *state) & mask;
-            sight.known[column] |= mask;
+            coming.bits[column] = coming.bits[column] & !mask | wanted_in_memory(*wanted, *state) & mask;
+            coming.known[column] |= mask;
         }
-        all.push(sight.clone());
+        all.push(coming.clone());
     }
     all.reverse();
     all
@@ -33,11 +33,11 @@ pub fn prefetch(pictures: &[&PageBitmap], display_states: &[DisplayState]) -> Ve
 impl Memory {
     /// Adds to `changed` the cells that lie partly outside the view, will have to change, and are next to a changed cell of their
     /// page.
-    pub fn ahead(&self, sight: &Prefetch, state: DisplayState, changed: &mut [Pages]) {
+    pub fn ahead(&self, coming: &Prefetch, state: DisplayState, changed: &mut [Pages]) {
         let mask = turned(visible(self.rows()), state.start_line);
         let touched = changed.iter().fold(0, |pages, column| pages | column);
         for (column, cells) in changed.iter_mut().enumerate() {
-            *cells |= self.stale_pages(column, sight, !mask) & touched;
+            *cells |= self.stale_pages(column, coming, !mask) & touched;
         }
     }
 }

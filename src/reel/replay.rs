@@ -8,7 +8,7 @@ use std::collections::HashMap;
 /// How deep replays can nest. The player has this number of levels.
 pub const LEVELS: u8 = 4;
 /// The largest number of repeats of one instruction.
-const MOST_LAPS: usize = 255;
+const MOST_REPEATS: usize = 255;
 /// Earlier places are found by the hash of this many tokens; the longest last.
 const KEYS: [usize; 3] = [1, 3, 12];
 /// Of the places that begin in the same way, this many of the first and this many of the last are tried.
@@ -25,7 +25,7 @@ pub struct Again {
     pub from: usize,
     pub length: usize,
     /// How often the body is repeated; 0 for a replay.
-    pub laps: usize,
+    pub times: usize,
     /// How many tokens it replaces.
     pub count: usize,
     /// How many replays nest in it.
@@ -37,7 +37,7 @@ pub struct Again {
 impl Again {
     /// Its reel bytes.
     pub fn size(&self) -> usize {
-        match (self.laps, self.length) {
+        match (self.times, self.length) {
             (0, 0..=255) => SHORT_REPLAY,
             (0, _) => LONG_REPLAY,
             _ => REPEAT,
@@ -47,10 +47,10 @@ impl Again {
     /// Its code.
     pub fn code(&self) -> Vec<u8> {
         let [low, high] = word(self.length);
-        let mut code = match self.laps {
+        let mut code = match self.times {
             0 if high == 0 => vec![op::PLAY, low],
             0 => vec![op::PLAY_LONG, low, high],
-            laps => vec![op::REPEAT, limited(laps)],
+            times => vec![op::REPEAT, limited(times)],
         };
         code.extend(word(self.from));
         code
@@ -159,16 +159,16 @@ fn again(
         }
         let (length, count) = (stop - from, behind - place);
         if depth < levels {
-            let replay = Again { from, length, laps: 0, count, depth: depth + 1, repeats };
+            let replay = Again { from, length, times: 0, count, depth: depth + 1, repeats };
             if all {
                 found(replay);
             } else {
                 longest = Some(replay);
             }
         }
-        let laps = (same / count).min(MOST_LAPS);
-        if behind == at && !repeats && laps > 0 {
-            found(Again { from, length, laps, count: laps * count, depth, repeats: true });
+        let times = (same / count).min(MOST_REPEATS);
+        if behind == at && !repeats && times > 0 {
+            found(Again { from, length, times, count: times * count, depth, repeats: true });
         }
     }
     longest.into_iter().for_each(found);

@@ -89,8 +89,8 @@ impl Round {
         }
         let cells = || turn.data.iter().map(|data| data.len() as u64);
         let time = cells().map(|cells| cost.run(cells)).sum();
-        let is_told = frame <= self.turns.len();
-        let flash_bytes = if is_told { cells().map(|cells| RUN_CODE_BYTES + cells).sum() } else { 0 };
+        let is_stored = frame <= self.turns.len();
+        let flash_bytes = if is_stored { cells().map(|cells| RUN_CODE_BYTES + cells).sum() } else { 0 };
         let (instructions, runs) = (Vec::new(), turn.windows.len());
         Some(Generated { instructions, flash_bytes, time, runs })
     }
@@ -106,10 +106,10 @@ impl Lap {
         let any = |lag: usize, column: usize| changes(lag, column).fold(0, |all, pages| all | pages);
         let rest: DirtyMask = (0..width).map(|column| any(frames, column)).collect();
         let round: DirtyMask = rest.iter().enumerate().map(|(column, rest)| any(1, column) & !rest).collect();
-        let told = |(column, cells): (usize, &Pages)| {
+        let repeats_of = |(column, cells): (usize, &Pages)| {
             changes(1, column).skip(frames).map(|pages| (pages & cells).count_ones()).sum::<u32>()
         };
-        let spared = round.iter().enumerate().filter(|(_, cells)| **cells > 0).map(told).sum();
+        let spared = round.iter().enumerate().filter(|(_, cells)| **cells > 0).map(repeats_of).sum();
         Self { frames, round, rest, spared }
     }
 

@@ -273,8 +273,8 @@ pub(super) fn plan(scene_frames: &SceneFrames, planner: &Planner, strips: bool) 
     let rounds = planner.rounds && !scene_frames.holds_live();
     let round = rounds.then(|| Round::of(scene_frames, &planner.cost)).flatten();
     // What the player computes is stored in memory as it is seen, not inverted.
-    let is_told = scene_frames.sweep.is_none() && round.is_none();
-    let operations = planner.operations && scene_frames.owned.is_empty() && is_told;
+    let all_is_sent = scene_frames.sweep.is_none() && round.is_none();
+    let operations = planner.operations && scene_frames.owned.is_empty() && all_is_sent;
     let planner = &Planner { operations, owned: scene_frames.owned.clone(), ..planner.clone() };
     let plans = display_states(scene_frames, planner)
         .into_iter()
@@ -355,7 +355,7 @@ fn plan_under(
         motions.retain(|motion| !round.reaches(motion.page, motion.first_column..motion.last_column + 1));
     }
     let bands = bands(&motions, pictures.len());
-    let sights = prefetch(&pictures, display_states);
+    let all_coming = prefetch(&pictures, display_states);
     let scrolls = display_states.iter().any(|state| state.start_line != 0);
     let strips = motions.into_iter().map(|motion| motion.strip).collect();
     let block = areas.as_ref().map(|areas| areas.block.clone());
@@ -367,7 +367,7 @@ fn plan_under(
     let mut after_key = 0;
     for (frame, picture) in pictures.into_iter().enumerate() {
         let bands = bands.get(frame).map_or(&[][..], Vec::as_slice);
-        let wanted = Wanted { picture, state: display_states[frame], sight: sights.get(frame), bands, scrolls };
+        let wanted = Wanted { picture, state: display_states[frame], coming: all_coming.get(frame), bands, scrolls };
         writer.frame(frame, &wanted, scene_frames.cues.get(frame).unwrap_or(&scene_frames.cues[0]));
         if frame == 0 {
             writer.memory.forget_hidden(display_states[0]);

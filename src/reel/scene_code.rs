@@ -85,7 +85,7 @@ pub fn encode_scene(
     cost_to_go: Option<&CostToGo>,
 ) -> SceneCode {
     let tokens = memories.names.tokens(instructions);
-    let plain = cost_to_go.is_none().then(|| outlook_of(&tokens, &memories.names, &TokenView::of_nothing(&tokens)));
+    let plain = cost_to_go.is_none().then(|| cost_to_go_of(&tokens, &memories.names, &TokenView::of_nothing(&tokens)));
     let cost_to_go = cost_to_go.or(plain.as_ref()).map_or(&[][..], Vec::as_slice);
     let levels = if tokens.round.is_empty() { LEVELS } else { LEVELS_BESIDE_ROUND };
     let base = memories.history.open(&tokens.numbers, levels);
@@ -95,7 +95,7 @@ pub fn encode_scene(
         coder.next();
     }
     let mut starts: Vec<usize> = tokens.firsts.iter().map(|first| coder.starts[*first]).collect();
-    let cost_to_go = outlook_of(&tokens, &coder.memories.names, &coder.view);
+    let cost_to_go = cost_to_go_of(&tokens, &coder.memories.names, &coder.view);
     starts.push(reel.len());
     enter(instructions, reel, &starts);
     memories.places.all_known();
@@ -120,7 +120,7 @@ fn enter(instructions: &[Instruction], reel: &mut [u8], starts: &[usize]) {
 }
 
 /// The smallest number of bytes of the rest of a scene, from each token on, computed from the end.
-fn outlook_of(tokens: &Tokens, names: &Interner, view: &TokenView) -> CostToGo {
+fn cost_to_go_of(tokens: &Tokens, names: &Interner, view: &TokenView) -> CostToGo {
     let end = tokens.numbers.len();
     let mut cost_to_go = vec![0; end + 1];
     for at in (0..end).rev() {
@@ -280,7 +280,7 @@ mod tests {
                     view.matches[at].push((count, size));
                 }
             }
-            prop_assert_eq!(outlook_of(&tokens, &names, &view)[0], least(&tokens.numbers, 0, &view.matches));
+            prop_assert_eq!(cost_to_go_of(&tokens, &names, &view)[0], least(&tokens.numbers, 0, &view.matches));
         }
     }
 }

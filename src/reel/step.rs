@@ -12,7 +12,7 @@ use crate::whole::limited;
 /// How far the start line can move in one frame, in rows up or down.
 pub const FARTHEST_SCROLL: u8 = 8;
 /// How many of the most promising display states are planned in full.
-const PLANNED_LOOKS: usize = 4;
+const PLANNED_STATES: usize = 4;
 
 /// What the planner knows of the display and its bus.
 #[derive(Clone, Debug)]
@@ -59,7 +59,7 @@ pub struct Band {
 pub struct Wanted<'a> {
     pub picture: &'a PageBitmap,
     pub state: DisplayState,
-    pub sight: Option<&'a Prefetch>,
+    pub coming: Option<&'a Prefetch>,
     pub bands: &'a [Band],
     /// Whether the start line moves in the frames after it.
     pub scrolls: bool,
@@ -68,7 +68,7 @@ pub struct Wanted<'a> {
 impl<'a> Wanted<'a> {
     /// A picture under a state, without knowledge of later frames.
     pub fn plain(picture: &'a PageBitmap, state: DisplayState) -> Self {
-        Self { picture, state, sight: None, bands: &[], scrolls: false }
+        Self { picture, state, coming: None, bands: &[], scrolls: false }
     }
 }
 
@@ -118,8 +118,8 @@ impl Planner {
     pub fn step_to(&self, memory: &Memory, former: Option<DisplayState>, wanted: &Wanted<'_>) -> Step {
         let state = wanted.state;
         let mut changed = memory.changed(wanted.picture, state);
-        if let Some(sight) = wanted.sight {
-            memory.ahead(sight, state, &mut changed);
+        if let Some(coming) = wanted.coming {
+            memory.ahead(coming, state, &mut changed);
         }
         let mut time = 0;
         for band in wanted.bands {
@@ -168,7 +168,7 @@ impl Planner {
             .map(|state| (cells(state), state))
             .collect();
         display_states.sort_by_key(|(cells, _)| *cells);
-        display_states.into_iter().take(PLANNED_LOOKS).map(|(_, state)| state).collect()
+        display_states.into_iter().take(PLANNED_STATES).map(|(_, state)| state).collect()
     }
 
     /// Writes a step to `memory` and returns its instructions: data first, then the new state.

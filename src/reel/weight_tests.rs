@@ -44,14 +44,14 @@ fn windows_are_near_the_optimum_and_strips_save_more_flash_than_their_bus_time_i
         let (strict, optimum) = (planned(&bus_alone, true), planned(&bus_alone, false));
         let time = |scenes: &[Planned]| scenes.iter().map(Planned::bus_nanoseconds).sum::<u64>();
         let flash = |scenes: &[Planned]| encode(&header(&show), scenes).0.len();
-        let told = |scenes: &[Planned]| format!("{} µs {} B", time(scenes) / 1000, flash(scenes));
-        let (name, least) = (show.name(), told(&optimum));
+        let printed = |scenes: &[Planned]| format!("{} µs {} B", time(scenes) / 1000, flash(scenes));
+        let (name, least) = (show.name(), printed(&optimum));
         print!("{:.3} of windows: ", time(&ours) as f64 / time(&windows) as f64);
         println!(
             "{name:16} {:18} windows {:20} optimum {least:20} strips by bus {}",
-            told(&ours),
-            told(&windows),
-            told(&strict)
+            printed(&ours),
+            printed(&windows),
+            printed(&strict)
         );
         assert!(time(&windows) * 100 <= time(&optimum) * MOST_OF_OPTIMUM, "{name}: windows");
         assert!(time(&ours) * 100 <= time(&windows) * MOST_OF_WINDOWS, "{name}: strips");

@@ -6,7 +6,7 @@ use super::shape::WHOLE_TURN;
 use super::track::pixels_at;
 use crate::show::{Drawing, Layer, Scene, Show};
 
-/// A beam that goes round for ever, in the viewer's space.
+/// A beam that turns without end, as the viewer sees it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct TurningSweep {
     pub centre: (i32, i32),

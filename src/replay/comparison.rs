@@ -6,7 +6,7 @@ use crate::show::{Reaction, Show, Then};
 
 /// Fewest bytes that tell a place in the show by themselves.
 const TELLING: usize = 8;
-/// After a deviation so many bytes are searched for a place where the show goes on.
+/// After a deviation, this number of bytes is searched for a place where the show continues.
 const SEARCHED: usize = 60_000;
 
 /// What a stretch of bytes is.

@@ -5,7 +5,7 @@ use super::trace::{PICOSECONDS_A_NANOSECOND, Trace, without_glitches};
 
 /// Receivers of Fast-mode ignore pulses up to 50 ns (UM10204 Rev 7.0 Table 10, tSP).
 const GLITCH: u64 = 50 * PICOSECONDS_A_NANOSECOND;
-/// A clock that is low for so many times its usual low time was held.
+/// A clock that is low for this multiple of its usual low time was stretched.
 const STRETCHED: u64 = 3;
 const BITS: u32 = 9;
 

@@ -8,7 +8,7 @@ use super::trace::Trace;
 /// Bits of a byte with a D/C line, and of one without.
 const BITS: u32 = 8;
 const BITS_WITH_DATA_COMMAND: u32 = 9;
-/// Without chip select, a pause of so many clocks ends a byte.
+/// Without chip select, a pause of this number of clocks ends a byte.
 const PAUSE: u64 = 4;
 
 /// Decodes the lines. Without chip select, bytes begin after pauses of the clock.

@@ -17,7 +17,7 @@ const LEAST_SAMPLES: f64 = 4.0;
 const GOOD_SAMPLES: f64 = 10.0;
 /// Most findings of one kind that are listed one by one.
 const MOST_LISTED: usize = 5;
-/// Frames that come so much later than at the show's rate are late, in frames.
+/// A frame is late if it comes this much later than at the rate of the show, in frames.
 const LATE: f64 = 0.5;
 const MILLISECONDS: f64 = 1e9;
 

@@ -10,7 +10,7 @@ const HEIGHT: f64 = 150.0;
 const LEFT: f64 = 56.0;
 const BELOW: f64 = 22.0;
 const TOP: f64 = 10.0;
-/// Length of a mark under the axis; within so much of the right end a name ends at its mark.
+/// Length of a mark under the axis. Closer to the right end than this, a name ends at its mark.
 const TICK: f64 = 4.0;
 const LAST: f64 = 14.0;
 /// Points that a plot has at most; the highest of each stretch is kept.

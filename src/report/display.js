@@ -1,11 +1,13 @@
-// The display on a canvas: pixels with gaps between them, in their bezel, by night or by day, new or worn, in true size where that is wanted.
+// Draws the display on a canvas: pixels with gaps, in their bezel, in the dark or in a lit room, new or worn, in real size if
+// wanted.
 const Display = (() => {
-  // The same rule as that of the animated preview: light goes with contrast, a screen's value with its 1/2.2nd power.
+  // The same rule as for the animated preview: light is proportional to contrast. The value of a screen is light to the power of
+  // 1/2.2.
   const GAMMA = 2.2, LEAST = 1 / 6, HALO = 0.12, GLARE = 0.38, BLEACH = 0.6, MARGIN = 3;
   const mixed = (from, to, share) => from.map((part, at) => part + (to[at] - part) * share);
   const css = (colour) => `rgb(${colour.map((part) => Math.max(0, Math.min(255, Math.round(part)))).join(" ")})`;
 
-  // The colours of a lit pixel and of the gap beside it at a contrast.
+  // The colours of a lit pixel and of the gap next to it, at a contrast.
   function shine(full, tones, contrast, reference, steady) {
     if (steady) return { dot: full, gap: tones.glass };
     const value = Math.pow(contrast / Math.max(1, reference), 1 / GAMMA);
@@ -14,7 +16,7 @@ const Display = (() => {
     return { dot, gap: mixed(tones.glass, dot, HALO * share + GLARE * beyond) };
   }
 
-  // Pixels of the canvas from pixel to pixel of the display: what fills the column, or what true size wants, at least 4.
+  // Canvas pixels for one display pixel: as many as fill the column or give the real size, at least 4.
   function pitches(show, size) {
     const ratio = window.devicePixelRatio || 1, tall = show.pitch[1] / show.pitch[0];
     if (size.millimetre) {
@@ -25,7 +27,8 @@ const Display = (() => {
     return { pitch: Math.max(2, Math.round(across * ratio)), across, tall };
   }
 
-  // The colours of a lit pixel by its wear, 0 to 255 of the most in this show, in both colours of the display; each is computed once.
+  // The colours of a lit pixel by its wear (255 is the largest in this show), for both colours of the display. Each is computed
+  // once.
   function worn(show, tones, light, steady, hours) {
     const known = [[], []], full = [tones.lit, tones.second].map((lit) => shine(lit, tones, light, show.reference, steady));
     return (second, wear) => {
@@ -37,8 +40,8 @@ const Display = (() => {
     };
   }
 
-  // Draws one picture; `light` is its contrast, or -1 when the display is off. `sight` says whether it is day, and for how many hours the
-  // display has run.
+  // Draws one picture. `light` is its contrast, or -1 if the display is off. `sight` says whether the room is lit, and for how many
+  // hours the display has run.
   function draw(canvas, show, picture, light, colours, { day, hours }, size) {
     const { pitch, across, tall } = pitches(show, size);
     const down = Math.round(pitch * tall), dot = [pitch, down].map((way) => Math.max(1, Math.min(way - 1, Math.round(way * show.dot))));

@@ -83,7 +83,7 @@ fn indentation(line: &str) -> usize {
     line.len() - line.trim_start_matches(' ').len()
 }
 
-/// A text with so many blanks fewer before each line but its first.
+/// A text with some blanks removed from the start of each line except the first.
 fn moved_left(text: &str, blanks: usize) -> String {
     text.replace(&format!("\n{}", " ".repeat(blanks)), "\n")
 }

@@ -1,16 +1,16 @@
-// Steps through the preview's way, plays the show live when a trigger is raised, and takes in each new build of a served page.
+// Steps through the preview, plays the show live when a trigger is raised, and shows each new build of a served page.
 const HOLD = -1, IGNORE = -1, REPEAT = -2, BACK = -3;
 const KEPT = ["look", "speed", "light", "size", "density", "age"];
 // Width and height of a bank card in millimetres (ISO/IEC 7810 ID-1).
 const CARD = [85.6, 53.98];
 const find = (id) => document.getElementById(id);
 const bytesOf = (text) => Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0));
-// The preview that stands on the page now; `null` before the first good build.
+// The current preview of the page; `null` before the first good build.
 let bench = null;
 // The drawing board of a served page; `null` on a page that is a file.
 let board = null;
 
-// Pictures as the page carries them: packed, and each but the first of a scene as its difference from the one before.
+// Pictures are packed in the page. Each one, except the first of a scene, is stored as its difference from the one before.
 async function inflated(text) {
   const packed = new Blob([bytesOf(text)]).stream().pipeThrough(new DecompressionStream("deflate-raw"));
   return new Uint8Array(await new Response(packed).arrayBuffer());
@@ -49,7 +49,7 @@ async function unpacked(holder) {
   return show;
 }
 
-// Puts newer pictures in the place of those that were built; the rest of the page says that it is older. For each scene the frames
+// Replaces pictures of the build by newer ones; the rest of the page says that it is older. Returns, for each scene, the frames
 // that look different now.
 async function redrawn(show, draft) {
   const fresh = new Map();
@@ -70,11 +70,11 @@ function begin(show, kept) {
   let at = 0, live = null, playing = false, due = 0, trueSize = false;
   const me = { keys, kept: () => ({ place: placeNow(), playing, trueSize, set, shortcuts: find("shortcuts").checked, ...Object.fromEntries(choices.map((id) => [id, find(id).value])) }) };
 
-  // The live values as the sliders set them; `null` where the samples count.
+  // The live values as the sliders set them; `null` for values at their samples.
   const set = show.live.map(() => null);
   let turned = 0;
 
-  // The step of one of the values that a scene follows: as it is set, or that of the samples.
+  // The step of a live value of a scene: as it is set, or that of its samples.
   function stepOf(sliders, index, frame) {
     const value = sliders.values[index][0], { from, factor } = show.live[value];
     return set[value] === null ? sliders.samples[index][frame] : Math.floor(((set[value] - from) * factor + 32768) / 65536);
@@ -100,7 +100,7 @@ function begin(show, kept) {
     document.querySelector(`.live-said[data-live="${value}"]`).textContent = to === null ? "sample" : String(to);
     draw();
   }
-  // The value used last goes up or down by a twentieth of its range.
+  // The last used value changes up or down by a twentieth of its range.
   function nudge(direction) {
     const slider = sliderOf(turned), [low, high] = [Number(slider.min), Number(slider.max)];
     const by = Math.max(1, Math.round((high - low) / 20)), to = Number(slider.value) + direction * by;
@@ -111,7 +111,7 @@ function begin(show, kept) {
   const now = () => (live ? [live.scene, live.frame] : way[at]);
   const placeNow = () => ({ at, scene: show.scenes[now()[0]].name, frame: now()[1] });
 
-  // The place of an earlier build's picture on this build's way: the same frame of a scene of that name, as near as may be.
+  // Finds the picture of an earlier build in this preview: the nearest frame of a scene with the same name.
   function placeOf(old) {
     let best = Math.min(old.at, way.length - 1), least = Infinity;
     way.forEach(([scene, frame], index) => {
@@ -121,7 +121,8 @@ function begin(show, kept) {
     return best;
   }
 
-  // The place to look at what a person draws: this one if it changed, else the nearest of its scene, else the middle of another scene.
+  // Finds a frame that shows what a person draws: the current one if it changed, else the nearest of its scene, else the middle of
+  // another scene.
   function where(changed) {
     const all = way.flatMap(([scene, frame], index) => (changed[scene].has(frame) ? [index] : []));
     if (!all.length) return at;
@@ -130,7 +131,7 @@ function begin(show, kept) {
     return here.reduce((best, index) => (Math.abs(index - at) < Math.abs(best - at) ? index : best));
   }
 
-  // How many milliseconds late the frame at hand is on the chip.
+  // How many milliseconds the current frame is late on the chip.
   const lateNow = () => (live ? show.scenes[live.scene].lateAt.get(live.frame) : show.lateAt.get(at)) || 0;
 
   function lightOf(scene, frame) {
@@ -180,7 +181,7 @@ function begin(show, kept) {
     }
   }
 
-  // The show's own course: the same rules as the player's.
+  // The course of the show, by the same rules as in the player.
   function enter(scene) {
     live.scene = scene;
     live.frame = 0;
@@ -199,7 +200,7 @@ function begin(show, kept) {
     else if (scene.then !== HOLD) enter(scene.then);
     at = placeOf({ ...placeNow(), at });
   }
-  // One frame on or back, of the live play while it goes on, else of the tour.
+  // Steps one frame forward or back, in the live play if it is running, else in the tour.
   function one(onward) {
     if (!live) return still(at + onward);
     run(false);
@@ -223,7 +224,7 @@ function begin(show, kept) {
       live.past = [];
       at = placeOf({ ...placeNow(), at });
     }
-    // A show that flashes too much is never set going by anything but the button that says so.
+    // Only the button that warns of flashes can start a show that flashes too much.
     if (!show.paused) run(true);
     draw();
   }
@@ -246,7 +247,7 @@ function begin(show, kept) {
     const period = 1000 / show.frames_a_second / Number(find("speed").value);
     if (time - due > 10 * period) due = time - period;
     let moved = false;
-    // A late frame stays away as long as on the chip; the ones behind it make up for it.
+    // A late frame is as late as on the chip. The frames after it catch up.
     while (time - due >= period) {
       const before = lateNow();
       due += period;
@@ -271,7 +272,7 @@ function begin(show, kept) {
     if (event.ctrlKey || event.metaKey || event.altKey) return;
     if (!find("shortcuts").checked) return;
     const field = event.target.closest("input, select, button, a, summary, [tabindex]");
-    // A button takes the space bar for itself, other fields all but digits.
+    // A focused button uses the space bar itself. Other fields use all keys except digits.
     const left = field && (field.matches("button") ? /^[ ]$|Enter/ : /[^0-9]/).test(event.key);
     if (left || (field && field.type === "number")) return;
     const act = {
@@ -306,7 +307,7 @@ function begin(show, kept) {
   });
   for (const button of document.querySelectorAll(".trigger")) button.addEventListener("click", (event) => {
       raise(Number(button.dataset.trigger));
-      // The space bar then pauses; by keyboard the button stays where it is.
+      // After a click, the space bar pauses. With the keyboard, the button keeps the focus.
       if (event.detail) button.blur();
     });
   for (const button of document.querySelectorAll(".timeline .scene")) button.addEventListener("click", () => still(Number(button.dataset.frame)));
@@ -328,7 +329,7 @@ function begin(show, kept) {
   me.tones = () => (show.displays.find((one) => one.value === find("look").value) || show.displays[0])[find("light").value === "day" ? "day" : "night"];
   me.scenes = show.scenes.map((scene) => scene.name);
   me.now = () => show.scenes[now()[0]].name;
-  // The middle of a scene on the way through the show, where most of it is drawn.
+  // The middle of a scene in the preview, where most of it is drawn.
   me.visit = (name) => {
     const frames = way.flatMap(([scene], index) => (show.scenes[scene].name === name ? [index] : []));
     if (frames.length) still(frames[Math.floor(frames.length / 2)]);
@@ -341,7 +342,7 @@ function begin(show, kept) {
   if (kept.playing && !show.paused && !matchMedia("(prefers-reduced-motion: reduce)").matches) run(true);
 }
 
-// The pictures that are newer than a page, which stand at its end; without them, what is built is shown.
+// The pictures at the end of a page that are newer than its build. Without them, the build is shown.
 async function withDraft(page, show) {
   const holder = page.getElementById("draft");
   delete document.body.dataset.draft;
@@ -349,7 +350,7 @@ async function withDraft(page, show) {
   return show;
 }
 
-// Takes in a page of a later build: what was looked at, and what had the keyboard, stay where they were.
+// Shows the page of a later build. The current frame and the focus do not change.
 async function renew(text) {
   const next = new DOMParser().parseFromString(text, "text/html");
   const holder = next.getElementById("data"), show = holder && (await withDraft(next, await unpacked(holder)));

@@ -75,7 +75,7 @@ pub fn headlines(budgets: &[Budget]) -> Markup {
     }
 }
 
-/// So many limits stand beside the display.
+/// This number of limits is shown next to the display.
 const FULLEST: usize = 3;
 
 /// The limits that are fullest, fullest first, each with the share of it that is used.

@@ -20,7 +20,7 @@ pub struct HistoryId(pub usize);
 
 /// The latest values of a live value.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct History {
+pub struct ValueHistory {
     pub value: LiveId,
     /// How many values it keeps, 1 to 512.
     pub columns: u32,
@@ -47,7 +47,7 @@ impl LiveState {
     }
 
     /// Records the present step in a history.
-    pub fn record(&mut self, id: HistoryId, history: &History) {
+    pub fn record(&mut self, id: HistoryId, history: &ValueHistory) {
         let step = self.steps.get(history.value.0).copied().unwrap_or_default();
         if let Some(held) = self.histories.get_mut(id.0).filter(|held| !held.is_empty()) {
             held.rotate_left(1);
@@ -58,8 +58,13 @@ impl LiveState {
 }
 
 /// The histories of the charts of scenes. A chart of another scene that keeps the same has the same history; two of one scene do not.
-pub fn histories(scenes: &mut [Scene], lives: &[LiveValue], rate: FrameRate, findings: &mut Findings) -> Vec<History> {
-    let mut all: Vec<History> = Vec::new();
+pub fn histories(
+    scenes: &mut [Scene],
+    lives: &[LiveValue],
+    rate: FrameRate,
+    findings: &mut Findings,
+) -> Vec<ValueHistory> {
+    let mut all: Vec<ValueHistory> = Vec::new();
     for scene in scenes {
         let mut used = Vec::new();
         for layer in &mut scene.layers {
@@ -77,7 +82,7 @@ pub fn histories(scenes: &mut [Scene], lives: &[LiveValue], rate: FrameRate, fin
                 findings.push(Finding::error(layer.span, message).also(live.span, "here").hint("use fewer `steps`"));
             }
             let every = rate.frames_in(1.0 / *columns_a_second).0.max(1);
-            let own = History { value: following.value, columns: columns(&size.width), every };
+            let own = ValueHistory { value: following.value, columns: columns(&size.width), every };
             let known = (0..all.len()).find(|at| all[*at] == own && !used.contains(at));
             let at = known.unwrap_or_else(|| {
                 all.push(own);

@@ -48,6 +48,19 @@ impl Layer {
         self.drawing.tracks(visit);
     }
 
+    /// Lists the live values that its numbers follow. Returns whether one of its numbers moves by itself.
+    pub(super) fn find_followed(&mut self) -> bool {
+        let (mut follows, mut moves) = (Vec::new(), false);
+        self.tracks(&mut |track| {
+            follows.extend(track.live.map(|live| live.value));
+            moves |= track.keys.len() > 1;
+        });
+        follows.sort_unstable();
+        follows.dedup();
+        self.follows = follows;
+        moves
+    }
+
     /// What it keeps of a live value, if it is a chart of one.
     pub fn history(&self) -> Option<HistoryId> {
         match &self.drawing {

@@ -1,4 +1,4 @@
-//! Live texts: texts that the firmware sets, over whatever moves. Each character is a live value of its own.
+//! Live texts: texts that the firmware sets, also over layers that move. Each character is a live value.
 
 use super::following::LiveId;
 use super::live::{Align, LiveField};
@@ -19,14 +19,14 @@ pub struct SetText {
 pub struct LiveCharacter {
     /// The whole text.
     pub field: LiveField,
-    /// Which character it is, from the left.
+    /// Its index, from the left.
     pub cell: u32,
-    /// Which of the text's characters it shows, from 1; 0 for none.
+    /// The number of the shown character in the list of the text's characters, from 1; 0 for none.
     pub shows: Track,
 }
 
 impl Align {
-    /// As the player's tables have it: by how many halves of the rest a shorter text moves to the right.
+    /// The alignment as in the player's tables: by how many halves of the remaining width a shorter text moves to the right.
     pub fn code(self) -> u8 {
         match self {
             Align::Left => 0,
@@ -37,7 +37,7 @@ impl Align {
 }
 
 impl LiveField {
-    /// For each of its characters, from the left, which one a text shows there, from 1; 0 for none.
+    /// For each of its characters, from the left, the number of the character that a text shows there, from 1; 0 for none.
     pub fn numbers(&self, text: &str) -> Vec<u8> {
         let letters: Vec<char> = text.chars().take(self.cells as usize).collect();
         let rest = self.cells as usize - letters.len();

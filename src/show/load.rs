@@ -55,7 +55,19 @@ struct Nodes<'a> {
     rate: Option<&'a Node>,
 }
 
-impl Nodes<'_> {
+impl<'a> Nodes<'a> {
+    /// Those of a show; what lacks is reported.
+    fn of(fields: &mut Fields<'a>, findings: &mut Findings) -> Self {
+        let mut wanted = |field| {
+            let node = fields.node(field);
+            if node.is_none() {
+                fields.report_lack(field, findings);
+            }
+            node
+        };
+        Self { panel: wanted("panel"), bus: wanted("bus"), part: wanted("microcontroller"), rate: wanted("frame_rate") }
+    }
+
     fn spans(&self, whole: Span) -> ShowSpans {
         let span = |node: Option<&Node>| node.map_or(whole, |node| node.span);
         ShowSpans {
@@ -72,19 +84,7 @@ fn read_show(node: &Node, rate: Option<FrameRate>, reader: &mut Reader<'_>, find
     let whole = !findings.any_error();
     let mut fields = Fields::open(node, "Show", findings)?;
     let name = fields.required::<Placed<String>>("name", findings).and_then(|name| file_stem(name, findings));
-    let mut wanted = |field| {
-        let node = fields.node(field);
-        if node.is_none() {
-            fields.report_lack(field, findings);
-        }
-        node
-    };
-    let nodes = Nodes {
-        panel: wanted("panel"),
-        bus: wanted("bus"),
-        part: wanted("microcontroller"),
-        rate: wanted("frame_rate"),
-    };
+    let nodes = Nodes::of(&mut fields, findings);
     let panel = nodes.panel.and_then(|node| read_panel(node, findings));
     let mounting = read_mounting(fields.node("mounting"), findings);
     let frame_rate = nodes.rate.and_then(|node| read_frame_rate(node, findings)).map(|own| rate.unwrap_or(own));

@@ -35,7 +35,7 @@ pub(crate) use device::Device;
 pub use following::LiveId;
 pub(crate) use following::{Following, LiveValue};
 pub use history::LiveState;
-pub(crate) use history::{History, NOT_RECORDED};
+pub(crate) use history::{NOT_RECORDED, ValueHistory};
 pub use lamp::Lamp;
 pub(crate) use layer::{Blink, Clip, Drawing, Layer};
 pub use layer::{KINDS, Mode};

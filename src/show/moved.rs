@@ -4,7 +4,7 @@ use super::layers::Group;
 use super::{Drawing, Layer, Mode, SceneId, Show, Track};
 
 impl Show {
-    /// The show with a layer of a scene so many columns further right and rows further down; the same where there is none.
+    /// The show with a layer of a scene moved to the right and down. Unchanged if there is no such layer.
     pub(crate) fn with_layer_moved(&self, scene: SceneId, layer: usize, (right, down): (i32, i32)) -> Self {
         let mut show = self.clone();
         if let Some(own) = show.scenes.get_mut(scene.0).and_then(|scene| scene.layers.get_mut(layer)) {

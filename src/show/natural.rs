@@ -10,7 +10,7 @@ pub enum LayerEnd {
     Still,
     /// Seconds from the scene's start.
     At(f64),
-    /// It goes on for ever, such as a marquee.
+    /// It never ends, such as a marquee.
     Never,
 }
 
@@ -23,7 +23,7 @@ impl LayerEnd {
             (LayerEnd::Still, other) | (other, LayerEnd::Still) => other,
         })
     }
-    /// The same, so many seconds later.
+    /// The same, some seconds later.
     fn later(self, seconds: f64) -> LayerEnd {
         match self {
             LayerEnd::At(end) => LayerEnd::At(end + seconds),

@@ -1,7 +1,7 @@
 //! The checked show. Later stages rely on it without checking again. Only the checker can build one.
 
 use super::{
-    Device, History, Lamp, Layer, LiveState, LiveValue, NOT_RECORDED, Photo, Power, Scene, SceneId, SetText, Stay,
+    Device, Lamp, Layer, LiveState, LiveValue, NOT_RECORDED, Photo, Power, Scene, SceneId, SetText, Stay, ValueHistory,
 };
 use crate::diag::Span;
 use crate::font::Font;
@@ -26,7 +26,7 @@ pub struct Show {
     pub(super) cues: Vec<String>,
     pub(super) scenes: Vec<Scene>,
     pub(super) live: Vec<LiveValue>,
-    pub(super) histories: Vec<History>,
+    pub(super) histories: Vec<ValueHistory>,
     pub(super) live_texts: Vec<SetText>,
     pub(super) threshold_table: Vec<u8>,
     pub(super) lamps: Vec<Lamp>,
@@ -135,13 +135,13 @@ impl Show {
         &self.live_texts
     }
     /// What charts keep of live values.
-    pub fn histories(&self) -> &[History] {
+    pub fn histories(&self) -> &[ValueHistory] {
         &self.histories
     }
     /// What live layers are drawn from at a frame of a scene, live values at their samples; all histories began with the scene.
     pub fn sample_state(&self, frame: u32) -> LiveState {
         let step = |live: &LiveValue, frame: u32| live.step(live.sample(self.frame_rate.seconds_at(frame)));
-        let held = |history: &History| {
+        let held = |history: &ValueHistory| {
             let latest = frame / history.every;
             let value = |before: u32| match latest.checked_sub(before) {
                 Some(number) => step(&self.live[history.value.0], number * history.every).saturating_add(1),

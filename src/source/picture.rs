@@ -42,7 +42,7 @@ impl SourcePicture {
         Ok(Self::from_rgba(width, height, image.to_rgba8().as_raw()))
     }
 
-    /// Whether so many pictures of a size are within the limits.
+    /// Returns whether a number of pictures of this size is within the limits.
     pub(super) fn check_size(width: u32, height: u32, count: u64, limits: Limits) -> Result<(), String> {
         let side = limits.picture_side;
         if width > side || height > side {
@@ -67,7 +67,7 @@ impl SourcePicture {
         Self { width, height, inks, delays: vec![0] }
     }
 
-    /// Pictures of one height side by side as an animation, each shown for so many milliseconds.
+    /// An animation of pictures of equal height, side by side, each shown for the same number of milliseconds.
     pub(super) fn side_by_side(pictures: &[(Self, u32)]) -> Self {
         let height = pictures.iter().map(|(picture, _)| picture.height).max().unwrap_or(0);
         let width = pictures.iter().map(|(picture, _)| picture.width).sum();

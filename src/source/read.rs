@@ -186,6 +186,9 @@ pub fn out_of_range(place: Span, name: &str, value: f64, (lowest, highest): (f64
     Finding::error(place, message).hint(format!("use a value from {lowest} to {highest}"))
 }
 
+/// What is wanted where any list can be.
+const LIST: &str = "a list in [ ]";
+
 /// Reports that a node is not what is wanted here.
 pub fn report_wrong(node: &Node, wanted: &str, findings: &mut Findings) {
     let finding = Finding::error(node.span, format!("this should be {wanted}, not {}", node.kind()));
@@ -195,8 +198,8 @@ pub fn report_wrong(node: &Node, wanted: &str, findings: &mut Findings) {
 /// What to write in the place of a node that is not what is wanted.
 fn instead(node: &Node, wanted: &str) -> String {
     let names =
-        wanted.split(|letter: char| !letter.is_alphanumeric()).filter(|word| word.starts_with(char::is_uppercase));
-    let near = node.head().and_then(|head| nearest(head, names).filter(|near| *near != head));
+        || wanted.split(|letter: char| !letter.is_alphanumeric()).filter(|word| word.starts_with(char::is_uppercase));
+    let near = node.head().and_then(|head| nearest(head, names()).filter(|near| *near != head));
     if let Some(near) = near {
         return format!("did you mean `{near}`?");
     }
@@ -219,6 +222,17 @@ fn instead(node: &Node, wanted: &str) -> String {
         }
         Shape::Record(..) | Shape::Tuple(Some(_), _) if wanted.starts_with("a list") => {
             "put [ ] around it, even for a single entry".into()
+        }
+        Shape::Text(_) if wanted == LIST => "put [ ] around it, even for a single entry".into(),
+        Shape::Text(text) if wanted.starts_with(|first: char| first.is_uppercase()) || wanted.contains("such as") => {
+            match names().find(|name| name.eq_ignore_ascii_case(text)) {
+                Some(name) => format!("write {name}, without quotes"),
+                None if wanted.contains("Go(") => format!("write Go({text:?})"),
+                None => format!("write {wanted}"),
+            }
+        }
+        Shape::List(_) if wanted.contains("(x, y)") || wanted.contains("(width, height)") => {
+            "use ( ) instead of [ ]".into()
         }
         _ => format!("write {wanted}"),
     }
@@ -302,7 +316,7 @@ impl<T: FromNode> FromNode for Vec<T> {
                 read.into_iter().collect()
             }
             _ => {
-                report_wrong(node, "a list in [ ]", findings);
+                report_wrong(node, LIST, findings);
                 None
             }
         }

@@ -19,6 +19,7 @@ const TRIED: &[(&str, &[&str])] = &[
     ("easing", &["ease"]),
     ("end", &["until", "to"]),
     ("finish", &["until", "to"]),
+    ("first", &["start"]),
     ("flash", &["blink", "flash_left"]),
     ("fps", &["frame_rate"]),
     ("framerate", &["frame_rate"]),
@@ -27,6 +28,7 @@ const TRIED: &[(&str, &[&str])] = &[
     ("hidden", &["shown"]),
     ("image", &["picture"]),
     ("images", &["pictures"]),
+    ("initial", &["start"]),
     ("interval", &["every"]),
     ("label", &["text"]),
     ("leds", &["lamps"]),
@@ -69,7 +71,8 @@ const SPEEDS: &[&str] = &["_a_second", "_a_turn"];
 pub fn meant<'k>(tried: &str, known: &[&'k str]) -> Option<&'k str> {
     let tried = tried.to_lowercase();
     if tried == "speed" || tried == "velocity" {
-        return known.iter().find(|name| SPEEDS.iter().any(|end| name.ends_with(end))).copied();
+        let sets_speed = |name: &&&str| SPEEDS.iter().any(|end| name.ends_with(end)) || **name == "clock";
+        return known.iter().find(sets_speed).copied();
     }
     let fields = TRIED.iter().find(|(name, _)| *name == tried)?.1;
     fields.iter().find_map(|field| known.iter().find(|name| *name == field)).copied()

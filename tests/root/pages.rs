@@ -30,6 +30,11 @@ const NOT_USED: &[(&str, &str)] = &[
     ("must be given", "required"),
     ("takes itself", "includes itself"),
     ("no word for", "unknown value"),
+    ("at hand", "current"),
+    ("anew", "again"),
+    ("so many", "this number of, a number of"),
+    ("pasted in", "inlined"),
+    ("for ever", "without end"),
 ];
 
 /// The pages of the project.
@@ -56,9 +61,9 @@ fn anchors(page: &str) -> Vec<String> {
 
 /// Names and units that a general dictionary does not have; words with digits are left out anyway.
 const TERMS: &[&str] = &[
-    "AVCC", "AVR", "BDF", "COM", "FPGA", "GND", "Penner", "QEMU", "InOut", "MOSI", "README's", "RES", "SCK", "SCL",
-    "ScanLine", "VCOMH", "SDA", "SPI", "Spi", "VCC", "WCAG", "bringup", "hal", "kΩ", "nF", "pF", "pageloom", "ron",
-    "rs", "simavr", "spi", "tmux", "µF",
+    "AVCC", "AVR", "BDF", "COM", "FPGA", "GND", "LiveText", "Penner", "QEMU", "InOut", "MOSI", "README's", "RES",
+    "SCK", "SCL", "ScanLine", "VCOMH", "SDA", "SPI", "Spi", "VCC", "WCAG", "bringup", "hal", "kΩ", "nF", "pF",
+    "pageloom", "ron", "rs", "simavr", "spi", "tmux", "µF",
 ];
 
 /// The words of a page, without scripts, names of the code and addresses.

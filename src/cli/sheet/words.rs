@@ -31,7 +31,7 @@ const NAME: usize = 22;
 const NAME_ROWS: usize = 2;
 /// Glyphs beyond this many are left to the picture.
 const MOST_GLYPHS: usize = 256;
-/// So many pairs of look-alikes are shown.
+/// The number of similar pairs that are shown.
 const PAIRS: usize = 6;
 
 /// The whole proof in words and blocks.

@@ -142,7 +142,7 @@ impl Builder {
         self.shared.put(page, scenes.as_deref());
     }
 
-    /// Builds whenever that is due, for ever: at first quickly, so that the page soon has what was saved, and in full once nothing is
+    /// Builds whenever that is due, and never returns: at first quickly, so that the page soon has what was saved, and in full once nothing is
     /// saved for a while.
     pub fn follow(&mut self, dues: &Receiver<Due>) {
         let mut next = dues.recv().ok();
@@ -176,7 +176,7 @@ fn gathered(mut due: Due, dues: &Receiver<Due>) -> bool {
     }
 }
 
-/// How far in a line goes on that is longer than the terminal is wide.
+/// Indentation of continued lines.
 const HANG: usize = 2;
 
 /// Tells a line on the standard output.

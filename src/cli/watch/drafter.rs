@@ -36,7 +36,7 @@ impl Drafter {
         Ok(Self { shared, files, threads, drawn: 0 })
     }
 
-    /// Answers each save, for ever, and asks for a build.
+    /// Answers each save with new pictures, and requests a build. Never returns.
     pub fn follow(&mut self, saves: &Saves, builds: &Sender<Due>) {
         while saves.wait() {
             // A panic is one of the build that follows, too, which reports it.
@@ -59,7 +59,7 @@ impl Drafter {
         if by_page && shown { Due::AfterPause } else { Due::Now }
     }
 
-    /// Puts the pictures of the show as it is now on the page; whether that could be done.
+    /// Puts the pictures of the current show on the page. Returns whether this was possible.
     fn draft(&self, script: &Path) -> bool {
         let files = &*self.files;
         let now = self.threads.install(|| Drawn::read(script, &mut Session::new(files)));

@@ -9,7 +9,7 @@ use std::sync::mpsc::{Receiver, channel};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
 
-/// Saves that follow one another within this time are one, as long as they do not go on for ever.
+/// Saves that follow one another within this time count as one, up to a limit.
 const QUIET: Duration = Duration::from_millis(8);
 const LONGEST_SAVE: Duration = Duration::from_millis(40);
 

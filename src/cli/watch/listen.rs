@@ -24,7 +24,7 @@ const EXCHANGE_TIME: Duration = Duration::from_secs(90);
 /// How long to wait when the system has no connection to give, such as for want of file descriptors.
 const RESPITE: Duration = Duration::from_millis(100);
 
-/// Serves for ever; each connection carries one request.
+/// Serves without end. Each connection has one request.
 pub async fn listen(listener: TcpListener, port: u16, shared: Arc<Shared>) {
     let free = Arc::new(Semaphore::new(MOST_CONNECTIONS));
     // It is never closed, so a place in it always comes.

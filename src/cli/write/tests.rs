@@ -44,7 +44,7 @@ fn all_files_are_written_or_none() {
     );
 }
 
-/// A run that is killed while it writes leaves a folder of fresh files; after that it has put so many files in place.
+/// A run that is killed while it writes leaves a folder of new files. A run that is killed later has put some files in place.
 #[test]
 fn a_set_is_completed_or_removed_wherever_a_run_was_killed() {
     for in_place in 0..=3 {

@@ -4,7 +4,8 @@
 const SIGNATURE: [u8; 8] = [0x89, b'P', b'N', b'G', 0x0d, 0x0a, 0x1a, 0x0a];
 /// Bytes of a chunk beside its data: length, kind, check sum.
 const FRAME: usize = 12;
-/// Chunks that belong to the pixels: written anew. `hIST` counts the colours of a palette, so that it ends with one that grows.
+/// Chunks that belong to the pixels are written again. `hIST` counts the colours of a palette, so it is dropped when the palette
+/// grows.
 const OF_PIXELS: [&[u8; 4]; 4] = [b"IHDR", b"PLTE", b"tRNS", b"IDAT"];
 
 /// One chunk: its kind and all its bytes.

@@ -187,7 +187,7 @@ impl Samples {
         limited(self.palette.len() - 1)
     }
 
-    /// Packs all pixels anew with twice the bits.
+    /// Packs all pixels again with twice the bits.
     fn deepen(&mut self, width: u32, height: u32) {
         let depth = match self.depth {
             BitDepth::One => BitDepth::Two,

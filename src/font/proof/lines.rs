@@ -5,7 +5,7 @@ use super::{Proof, real};
 use crate::font::canvas::Dot;
 use crate::whole::limited;
 
-/// So many pixels of the picture to one of the display, where there is room.
+/// Picture pixels for one pixel of the display, if there is room.
 const SCALE: i64 = 4;
 
 /// Draws the lines; each that is wider than the page is cut at its edge.

@@ -50,7 +50,7 @@ fn lacking(description: &Description, symbols: &[Symbol]) -> Vec<Symbol> {
     symbols.iter().filter(|symbol| known.insert((*symbol).clone())).cloned().collect()
 }
 
-/// The old picture with room for more rows below. Its lower margin, which holds no cell, is drawn anew.
+/// The old picture with room for more rows below. Its lower margin, which has no cells, is drawn again.
 fn copied(description: &Description, picture: &SourcePicture, height: u32) -> SheetCanvas {
     let mut canvas = match description.ink.polarity {
         Polarity::Light => SheetCanvas::new(picture.width(), height, [0; 3]),

@@ -8,7 +8,7 @@ use crate::font::{Advance, Font, Glyph, GlyphId, Symbol};
 use crate::source::Placed;
 use crate::whole::limited;
 
-/// Up to so many glyphs stand 16 in a row; more of them stand in a square.
+/// Up to this number of glyphs, a row has 16. With more glyphs, the sheet is a square.
 const MOST_IN_SIXTEENS: usize = 512;
 
 /// A sheet of a font's glyphs, or of those named in `only`, in cells of this size, or of the size that they need; `Err` says in

@@ -11,7 +11,7 @@ pub const CAPTION_GAP: u32 = 2;
 
 /// The shipped font of the captions.
 pub const CAPTIONS: &str = "thole";
-/// So many letters of an icon's name are shown.
+/// The number of letters of an icon's name that are shown.
 const NAME_LETTERS: usize = 4;
 
 /// What the guides of a sheet are drawn with.

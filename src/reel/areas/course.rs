@@ -52,7 +52,7 @@ pub fn course(phases: &[u16], stays: bool) -> PhaseCourse {
     PhaseCourse { code, round }
 }
 
-/// The course of a history, whose phase changes every so many frames for ever.
+/// Encodes the course of a history, whose phase changes at a fixed interval of frames, without end.
 pub fn history_course(every: u32) -> PhaseCourse {
     let mut items = Vec::new();
     push(&mut items, Some(0), 1, limited(every.saturating_sub(1)));

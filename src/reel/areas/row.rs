@@ -90,16 +90,16 @@ impl RowCode {
         let period =
             (1..row.len().saturating_sub(FEWEST_SPARED)).find(|period| row[*period..] == row[..row.len() - period]);
         let inked = row.iter().rposition(|cell| *cell != 0).map_or(0, |last| last + 1);
-        let (told, ends) = match period {
+        let (stored, ends) = match period {
             Some(period) if inked > 0 => (&row[..period], false),
             _ => (&row[..inked], true),
         };
-        let key = (told.to_vec(), ends);
+        let key = (stored.to_vec(), ends);
         if let Some(place) = self.places.get(&key) {
             return *place;
         }
         let place = self.code.len();
-        self.write(told);
+        self.write(stored);
         if ends {
             self.code.push(BLANK_ON);
         } else {

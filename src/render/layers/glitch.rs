@@ -7,7 +7,7 @@ use crate::render::track::{pixels_at, steps, value_at};
 use crate::show::Glitch;
 use crate::whole::floored;
 
-/// After so many changes the shifts repeat, so that a reel of a still picture stores each picture once. Our own choice.
+/// The shifts repeat after this number of changes, so that a reel of a still picture stores each picture once. Our own choice.
 const SHIFTS: i64 = 16;
 
 /// The picture with bands of an area moved sideways; what leaves the area on one side comes in on the other.

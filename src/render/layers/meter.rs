@@ -29,7 +29,10 @@ pub fn meter(layer: &Meter, moment: LayerMoment, ink: &mut Ink) {
         }
     });
     if layer.peak {
-        let peak = peak(&layer.value, moment.seconds, layer.hold_seconds, layer.fall_a_second);
+        let peak = match &layer.mark {
+            Some(mark) => value_at(mark, moment.seconds).clamp(0.0, 1.0),
+            None => peak(&layer.value, moment.seconds, layer.hold_seconds, layer.fall_a_second),
+        };
         let peak = if layer.segments > 0 { rounded(peak, layer.segments) } else { peak };
         let reached = filled(area, layer.from_side, peak);
         if peak > 0.0 && reached.width > 0 && reached.height > 0 {

@@ -11,7 +11,7 @@ use crate::whole::{floored, limited, rounded};
 
 /// How often twinkling stars change, in times a second.
 const TWINKLES_A_SECOND: f64 = 3.0;
-/// After so many changes they repeat, so that a reel stores each picture once. Our own choice.
+/// They repeat after this number of changes, so that a reel stores each picture once. Our own choice.
 const TWINKLES: i64 = 8;
 
 /// A field of stars.

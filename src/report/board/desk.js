@@ -12,7 +12,7 @@ const Board = (() => {
   };
   const act = (action) => Store.act(chosen[KINDS[view]], action);
 
-  // Draws what a function makes of the cell's rows, where that may be drawn on.
+  // Applies a function to the rows of the cell and draws the result, if the cell can be changed.
   desk.redraw = (change) => {
     const sheet = desk.sheet(), cell = desk.cell(sheet);
     if (!cell || sheet.locked) return;
@@ -33,7 +33,7 @@ const Board = (() => {
     desk.redraw((rows) => (name === "shift" ? Edits.shift(rows, ...way) : Edits[name](rows)));
     desk.say(name === "shift" ? "Shifted" : { mirror: "Mirrored", flip: "Flipped", invert: "Inverted", clear: "Cleared" }[name]);
   };
-  // Begins to choose a part at the cursor, or ends that.
+  // Begins or ends the selection of a part at the cursor.
   desk.turnPart = () => {
     Part.turn();
     if (Part.on()) Part.choose(desk.cursor, desk.cursor);
@@ -65,7 +65,7 @@ const Board = (() => {
     }
     return found;
   }
-  // What stands around the cell: its pen and advance, the neighbours' pixels in columns of the cell, the one behind it.
+  // The surroundings of the cell: its pen and advance, the pixels of its neighbours in columns of the cell, and the next cell.
   desk.neighbours = (sheet, cell) => {
     if (!sheet.font) return { beside: [], onion: Frames.onion(sheet, desk.number) };
     const { pen, advance } = Glyphs.measures(sheet.font, cell), all = places(sheet, cell), here = all[wordAt % Math.max(1, all.length)];
@@ -136,7 +136,7 @@ const Board = (() => {
     Measures.show(sheet, cell, desk.neighbours(sheet, cell));
   }
 
-  // Options of a choice, put in place only where they changed, so that an open list stays open.
+  // Sets the options of a list only if they changed, so that an open list stays open.
   function options(select, entries, value) {
     const look = JSON.stringify(entries);
     if (select.dataset.look !== look) {
@@ -167,10 +167,10 @@ const Board = (() => {
     desk.number = 0;
     Part.drop();
     show();
-    // A show that was not looked at yet begins with nothing, so that a scene in its course says more.
+    // A show that was not viewed yet begins with an empty picture. A later scene shows more.
     if (bench && view !== "show" && bench.fresh()) bench.visit(bench.now());
     else if (bench) bench.draw();
-    // What was hidden until now could not be gone to.
+    // An element that was hidden until now could not get the focus.
     const target = view === "show" && hash.length > 1 && find(hash.slice(1));
     if (target) target.scrollIntoView();
   }
@@ -217,7 +217,7 @@ const Board = (() => {
     turnTo(location.hash);
     Store.follow();
   }
-  // The display beside the glyph, with its scenes; `draw` is given its canvas.
+  // The display next to the glyph, with its scenes. `draw` gets its canvas.
   function mirrored(draw) {
     if (view === "show") return;
     find("built").hidden = false;

@@ -1,4 +1,4 @@
-// The large cell to draw on: pixels, the neighbours of a word beside it, and lines for advance, baseline and kerning to drag.
+// The large cell to draw on: pixels, its neighbours in a word, and lines for advance, baseline and kerning that can be dragged.
 function Easel(canvas, desk) {
   const AROUND = 7, MOST = 40, LEAST = 5, HANDLE = 12, TOP = 26, LETTERS = "600 11px system-ui, sans-serif";
   const paper = canvas.getContext("2d");
@@ -6,7 +6,7 @@ function Easel(canvas, desk) {
 
   const colour = (name) => getComputedStyle(document.documentElement).getPropertyValue(`--${name}`).trim();
 
-  // Columns left and right of the cell that the neighbours take, and pixels of the page to one of the cell.
+  // Columns to the left and right of the cell for the neighbours, and page pixels for one pixel of the cell.
   function measured(sheet, cell) {
     const context = desk.neighbours(sheet, cell), [width, height] = sheet.cell;
     const room = canvas.parentElement.clientWidth, around = sheet.font ? Math.min(AROUND, width + 2) : 1;
@@ -23,7 +23,7 @@ function Easel(canvas, desk) {
     paper.fillRect(x, y, wide, high);
     paper.globalAlpha = 1;
   }
-  // A pixel of the cell, by its column and row, which may lie beside the cell.
+  // A pixel of the cell by its column and row, which can be outside of the cell.
   function dot(x, y, name, share) {
     const { pitch, left, top, far, sheet } = view;
     if (x < -far || x >= sheet.cell[0] + far || y < -1 || y > sheet.cell[1]) return;
@@ -39,7 +39,7 @@ function Easel(canvas, desk) {
     paper.stroke();
     paper.setLineDash([]);
   }
-  // A handle with a word on it: around its middle, or from its left edge on, and never beyond the canvas.
+  // A handle with a word on it, centred or from its left edge on, always inside the canvas.
   function tab(name, x, y, word, middle) {
     paper.font = LETTERS;
     const wide = paper.measureText(word).width + 12, left = Math.max(0, Math.min(view.width - wide, middle ? x - wide / 2 : x));
@@ -69,7 +69,7 @@ function Easel(canvas, desk) {
     paper.strokeRect(left - 0.5, top - 0.5, width * pitch + 2, height * pitch + 2);
   }
 
-  // The lines that can be dragged: where they are, what they do, and where their handles are, which are known once they are drawn.
+  // The lines that can be dragged: their places, what they change, and the places of their handles, which are known after drawing.
   function lines() {
     const { sheet, pitch, left, top } = view, font = sheet.font;
     if (!font) return [];
@@ -148,7 +148,7 @@ function Easel(canvas, desk) {
     return Math.round((at - grip.off) / view.pitch);
   }
 
-  // All pixels on the way from one to another, so that a quick hand leaves no gaps.
+  // All pixels from one to another, so that a quick movement leaves no gaps.
   function between([x, y], [toX, toY]) {
     const steps = Math.max(Math.abs(toX - x), Math.abs(toY - y), 1);
     return [...Array(steps + 1).keys()].map((step) => [x + Math.round(((toX - x) * step) / steps), y + Math.round(((toY - y) * step) / steps)]);

@@ -6,7 +6,7 @@ const Edits = (() => {
   const flip = (rows) => [...rows].reverse();
   const invert = (rows) => rows.map((row) => [...row].map((dot) => (dot === "#" ? "." : "#")).join(""));
   const clear = (rows) => rows.map((row) => ".".repeat(row.length));
-  // Moved by columns and rows; what leaves the cell comes back on the other side.
+  // Moves pixels by columns and rows. Those that leave the cell come back on the other side.
   function shift(rows, right, down) {
     const [width, height] = [rows[0].length, rows.length], moved = grid(clear(rows));
     grid(rows).forEach((row, y) => row.forEach((dot, x) => {
@@ -14,7 +14,7 @@ const Edits = (() => {
     }));
     return text(moved);
   }
-  // Other rows, from the same top left corner or standing on the same baseline.
+  // Puts other rows into the cell, from the same top left corner or on the same baseline.
   function copied(rows, from, down) {
     const fresh = grid(clear(rows));
     from.forEach((row, y) => [...row].forEach((dot, x) => {
@@ -42,7 +42,7 @@ const Edits = (() => {
     }
   }
 
-  // Does an action to a page's own copy of a sheet.
+  // Applies an action to the page's own copy of a sheet.
   function apply(sheet, action) {
     const font = sheet.font;
     if (action.draw) draw(sheet, action.draw);
@@ -53,7 +53,7 @@ const Edits = (() => {
     else if (action.advance) font.advances[action.advance.symbol] = action.advance.value;
   }
 
-  // Two drawings of one stroke as one: the later pixel counts.
+  // Joins two drawings of one stroke. The later pixel is used.
   function joined(one, other) {
     const marks = new Map();
     for (const { set, clear: off } of [one.draw, other.draw]) {

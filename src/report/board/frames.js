@@ -1,16 +1,16 @@
-// Pictures of a strip: the one before shines through, and they play at the show's rate.
+// Pictures of a strip: the previous one is shown faintly, and they play at the rate of the show.
 const Frames = (() => {
   let desk = null, playing = false, at = 0, due = 0;
 
   // The sheets whose pictures are shown one after another: a strip alone, or the files of a series.
   const series = (sheet) => (sheet.series ? Store.sheets().filter((one) => one.series === sheet.series) : [sheet]);
-  // All of their pictures, and the place of one of a sheet's among them.
+  // All of their pictures, and the index of a sheet's picture among them.
   function pictures(sheet, number) {
     const sheets = series(sheet), own = sheets.findIndex((one) => one.id === sheet.id);
     const before = sheets.slice(0, own).reduce((count, one) => count + one.cells.length, 0);
     return { all: sheets.flatMap((one) => one.cells), place: before + number };
   }
-  // The sheet of a series before or behind one.
+  // The sheet before or after one in a series.
   const beside = (sheet, by) => (sheet.series ? series(sheet)[series(sheet).findIndex((one) => one.id === sheet.id) + by] : undefined);
 
   // The rows of the picture before, in the order in which they play.
@@ -32,7 +32,7 @@ const Frames = (() => {
     find("strip-rate").textContent = all.length < 2 ? `${size} pixels` : `${all.length} pictures of ${size}, ${sheet.speed} a second`;
     if (!playing) draw(sheet, all, place);
   }
-  // The pictures of a file that is no PNG, side by side as a PNG that another file can be.
+  // The pictures of a file that is not a PNG, side by side, to be saved as a PNG.
   function asStrip(sheet) {
     const [width, height] = sheet.cell, canvas = document.createElement("canvas");
     [canvas.width, canvas.height] = [width * sheet.cells.length, height];

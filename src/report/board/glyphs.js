@@ -1,4 +1,4 @@
-// Glyphs and lines of text as the show sets them: the rules of the program's own fonts, so that a pixel shows at once.
+// Sets glyphs and lines of text by the same rules as the program, so that a changed pixel shows at once.
 const Glyphs = (() => {
   const NAME = /^\{([a-z][a-z0-9-]+)\}/;
 
@@ -29,7 +29,7 @@ const Glyphs = (() => {
     return last < 0 ? null : [first, last];
   }
 
-  // Where the pen of a cell is, and how far it moves: an advance of its own or a shared one, up to a mark, or the width of the ink.
+  // The pen of a cell and its advance: its own, a shared one, up to a mark, or the width of the ink.
   function measures(font, cell) {
     const own = font.advances[cell.symbol], ink = extent(cell.rows);
     if (own !== undefined || font.kind === "mono") return { pen: font.pen, advance: own === undefined ? font.mono : own };
@@ -55,7 +55,7 @@ const Glyphs = (() => {
     return font.capitals && [...symbol].length === 1 && [...capital].length === 1 ? known(capital) : null;
   }
 
-  // Empty columns behind each glyph, which do not count at the end of a line.
+  // Empty columns after each glyph. They are not counted at the end of a line.
   const gap = ({ font, cell }) => (font.kind === "mono" ? Math.max(0, font.mono - cell[0]) : font.tracking);
 
   // The frame that is shown for a missing glyph.

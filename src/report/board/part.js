@@ -1,4 +1,4 @@
-// A part of the cell: a frame around pixels that is carried with its ink. What it passes over comes back behind it.
+// A part of the cell: a frame around pixels that moves with its ink. The pixels below it come back when it moves on.
 const Part = (() => {
   let on = false, frame = null, anchor = null, carried = null, held = null;
   const axes = [0, 1];
@@ -13,7 +13,7 @@ const Part = (() => {
     on = !on;
     drop();
   }
-  // Chooses all between two corners, which belong to it.
+  // Selects everything between two corners, including the corners.
   function choose(from, to) {
     [anchor, carried] = [from, null];
     frame = [Math.min, Math.max].flatMap((side) => axes.map((axis) => side(from[axis], to[axis])));
@@ -26,11 +26,11 @@ const Part = (() => {
     rows.forEach((row, y) => [...row].forEach((dot, x) => dot === "#" && holds([x, y]) && found.push([x, y])));
     return found;
   }
-  // The rows with the part moved on by columns and rows; some of it always stays in the cell.
+  // The rows with the part moved by columns and rows. A part of it always stays in the cell.
   function moved(rows, way) {
     const size = [rows[0].length, rows.length], dots = rows.map((row) => [...row]);
     const by = axes.map((axis) => Math.max(-frame[axis + 2], Math.min(size[axis] - 1 - frame[axis], way[axis])));
-    // Ink that was changed meanwhile is taken up anew.
+    // Ink that was changed meanwhile is selected again.
     if (!carried || !carried.ink.every((at) => beyond(rows, at) || lit(rows, at))) carried = { ink: ink(rows), under: new Set() };
     for (const [x, y] of carried.ink) if (!beyond(rows, [x, y]) && !carried.under.has(`${x},${y}`)) dots[y][x] = ".";
     const fresh = carried.ink.map((at) => axes.map((axis) => at[axis] + by[axis])), seen = fresh.filter((at) => !beyond(rows, at));
@@ -41,7 +41,7 @@ const Part = (() => {
     return dots.map((row) => row.join(""));
   }
 
-  // A pointer goes down on the part to carry it, or beside it to choose another one.
+  // A pointer that goes down on the part moves it; outside of it, it selects another part.
   function grab(at) {
     held = holds(at) ? at : null;
     if (!held) choose(at, at);

@@ -1,4 +1,4 @@
-// What a glyph comes to: the lines of the show in pixels of the display, and the glyphs that look most like it.
+// How a glyph looks in use: the lines of the show in pixels of the display, and the most similar glyphs.
 const Sight = (() => {
   const MOST_LINES = 12, LOOK_ALIKES = 3;
 

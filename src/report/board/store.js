@@ -25,7 +25,7 @@ const Store = (() => {
     const notes = [];
     for (const fresh of answer.sheets) {
       const old = known.get(fresh.id);
-      if (old && fresh.outside > old.outside) notes.push(`${fresh.file} was changed outside this page and is loaded anew.`);
+      if (old && fresh.outside > old.outside) notes.push(`${fresh.file} was changed outside this page and was loaded again.`);
       known.set(fresh.id, fresh);
     }
     [version, order] = [answer.version, answer.order];
@@ -55,7 +55,7 @@ const Store = (() => {
     }
   }
 
-  // Asks for a deed. Drawings of one stroke that still wait become one request.
+  // Requests an action. Drawings of one stroke that still wait become one request.
   function ask(deed) {
     const last = waiting[waiting.length - 1], one = deed.do;
     const joins = last && last !== sending && last.version === undefined && one && last.deed.do && one.action.draw && last.deed.do.action.draw;

@@ -77,7 +77,7 @@ impl Graph {
         for Transition { from, to, words } in &ways {
             let (from, to) = (*from, *to);
             if from == to {
-                // Where a trigger changes a mode, it begins the scene anew in the other states too.
+                // A trigger that changes a mode restarts the scene in the other states too.
                 if words.contains(BECOMES) {
                     graph.nodes[from].lines.push(words.clone());
                 } else if !changes(from, words) {

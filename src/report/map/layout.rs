@@ -136,7 +136,7 @@ fn frame(node: &SceneNode) -> NodeBox {
     NodeBox { left: 0.0, top: 0.0, width: (words + 2.0 * PADDING).max(NARROWEST), height, calls, lines }
 }
 
-/// Lines broken at spaces; what goes on is set in.
+/// Lines broken at spaces. Continued lines are indented.
 fn broken(lines: &[String]) -> Vec<String> {
     let mut broken = Vec::new();
     for line in lines {

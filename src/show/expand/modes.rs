@@ -1,10 +1,10 @@
-//! Modes, such as day and night, and counters: each scene is made once for each state that the show can be in there, so that
-//! the player needs no memory of its own for them.
+//! Expands modes, such as day and night, and counters: each scene is made once for each state that the show can be in there, so
+//! that the player needs no memory for them.
 //!
-//! `modes: {"light": ["day", "night"]}` names a mode and its values, the first one to begin with. `By("light", {"day": …,
-//! "night": …})` is replaced by one of several values; the reaction `Set("light", "night")` changes the mode and begins the scene
-//! anew; `Count("knocks", Go("sleep"))` goes on to the next value and, behind the last, back to the first and to the scene.
-//! `Back` leads to the scene that a trigger left as the modes are by now: what has changed meanwhile is not taken back.
+//! `modes: {"light": ["day", "night"]}` names a mode and its values; the first is that at the start. `By("light", {"day": …,
+//! "night": …})` is replaced by one of several values. The reaction `Set("light", "night")` changes the mode and restarts the
+//! scene. `Count("knocks", Go("sleep"))` changes to the next value; after the last value it changes to the first one and goes to
+//! the scene. `Back` leads to the scene that a trigger left, with the current modes: changes since then are kept.
 
 use super::room::ScriptRoom;
 use super::variant::Variant;
@@ -269,7 +269,7 @@ impl<'a> ModeWork<'a> {
                 let left = if by_trigger && target != *scene { Some(*scene) } else { *back };
                 reaction.shape = to(self.reach(target, state.clone(), left));
             }
-            // The way back is known, and leads to that scene as it is by now.
+            // The way back is known. It leads to that scene in the current modes.
             ("Back", []) => {
                 let Some(target) = *back else { return };
                 let left = if by_trigger { *scene } else { target };

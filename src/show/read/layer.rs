@@ -1,6 +1,6 @@
 //! Reading a layer: the fields that all layers share, then those of its kind.
 
-use super::live_text::characters;
+use super::apart::apart;
 use super::words::word;
 use super::{Context, FieldSlot, Numeric, ReadField};
 use crate::diag::{Finding, Findings, Span, nearest, visible};
@@ -71,7 +71,7 @@ pub fn read_layers(node: Option<&Node>, context: &mut Context<'_, '_>, findings:
         context.ends = around;
     }
     let read: Option<Vec<Layer>> = read.into_iter().collect();
-    Some(read?.into_iter().flat_map(characters).collect())
+    Some(read?.into_iter().flat_map(apart).collect())
 }
 
 /// Reads the layer that stands as number `number` (from 1) in its scene, and what the script calls it by.
@@ -134,14 +134,8 @@ fn read_layer(
         follows: Vec::new(),
         still: from == 0.0 && until.is_infinite(),
     };
-    let (mut follows, mut moves) = (Vec::new(), false);
-    layer.tracks(&mut |track| {
-        follows.extend(track.live.map(|live| live.value));
-        moves |= track.keys.len() > 1;
-    });
-    follows.sort_unstable();
-    follows.dedup();
-    (layer.follows, layer.still) = (follows, layer.still && !moves);
+    let moves = layer.find_followed();
+    layer.still &= !moves;
     Some((layer, called))
 }
 

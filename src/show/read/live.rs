@@ -5,7 +5,6 @@ use super::{Context, FieldSlot, Names, Numeric, ReadField};
 use crate::diag::{Finding, Findings};
 use crate::show::{Align, FontId, LiveField, Position};
 use crate::source::{Fields, FromNode, Node, Placed, Shape, report_wrong};
-use crate::whole::rounded;
 
 /// The most fields of one scene.
 const MOST_FIELDS: usize = 16;
@@ -70,7 +69,7 @@ pub(super) fn read_field_text(
     let font = font.and_then(|font| context.fonts.find(&font, findings)).map(FontId);
     let characters = fields.required::<Placed<String>>("characters", findings);
     let characters = characters.and_then(|written| read_characters(&written, font, context, findings));
-    let cells = Numeric::plain("width", CELLS.0, CELLS.1).take(fields, None, context, findings);
+    let cells = Numeric::plain("width", CELLS.0, CELLS.1).take_whole(fields, None, context, findings);
     let align = match fields.node("align") {
         Some(node) => word(node, "align", ALIGNS, findings),
         None => Some(Align::Left),
@@ -83,7 +82,7 @@ pub(super) fn read_field_text(
         span: name.span,
         font: font?,
         characters: characters?,
-        cells: rounded(cells.floor()),
+        cells,
         align: align?,
         at: at?,
         samples: samples?,

@@ -6,8 +6,7 @@ use super::{Context, FieldRow, FieldSlot, ReadField};
 use crate::diag::{Finding, Findings};
 use crate::show::natural::{LayerEnd, track_end};
 use crate::show::{
-    Drawing, Ease, Following, FontId, Key, Layer, LiveCharacter, LiveField, LiveId, LiveText, LiveValue, Position,
-    SetText, Track,
+    Ease, Following, FontId, Key, LiveCharacter, LiveField, LiveId, LiveValue, Position, SetText, Track,
 };
 use crate::source::{Fields, Node, Placed, report_wrong};
 use crate::whole::limited;
@@ -18,9 +17,15 @@ const MOST_CELLS: u32 = 8;
 const ROWS: [(FieldSlot, &str); 7] = [
     (FieldSlot::new("name", "Its name, also in the firmware."), String::FORM),
     (FieldSlot::new("font", "Its font."), FontId::FORM),
-    (FieldSlot::new("characters", "What the firmware may write, beside the space."), String::FORM),
+    (
+        FieldSlot::new(
+            "characters",
+            "The characters that the firmware can write; the space is included automatically.",
+        ),
+        String::FORM,
+    ),
     (FieldSlot::new("width", "Number of characters, 1 to 8."), "a number"),
-    (FieldSlot::new("align", "Where a shorter text stands.").usual("Left"), "`Left`, `Centre` or `Right`"),
+    (FieldSlot::new("align", "Where a shorter text is placed.").usual("Left"), "`Left`, `Centre` or `Right`"),
     (FieldSlot::new("at", "The position of the whole text. It does not move."), Position::FORM),
     (
         FieldSlot::new("samples", "What previews show: seconds from the start of the scene, and a text.").usual("none"),
@@ -79,7 +84,7 @@ fn followed(value: LiveId, field: &LiveField) -> Track {
     Track { live: Some(following), ..Track::still(0.0) }
 }
 
-/// The live value of the first character. A name that comes again is the same text.
+/// The live value of the first character. An equal name in another scene means the same text.
 fn declared(field: &LiveField, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<LiveId> {
     if let Some(known) = context.live_texts.iter().find(|known| known.field.name == field.name) {
         let of = |field: &LiveField| (field.characters.clone(), field.cells, field.align);
@@ -135,19 +140,4 @@ fn live_value(field: &LiveField, cell: u32) -> LiveValue {
         start: 0,
         samples: Track { keys, repeat: false, live: None },
     }
-}
-
-/// A live text as a layer for each of its characters; any other layer as it is.
-pub fn characters(layer: Layer) -> Vec<Layer> {
-    let Drawing::LiveText(LiveText { text }) = &layer.drawing else { return vec![layer] };
-    let Some(first) = text.shows.live.map(|live| live.value) else { return vec![layer] };
-    let of = |cell: u32| {
-        let value = LiveId(first.0 + cell as usize);
-        let text = LiveCharacter { cell, shows: followed(value, &text.field), field: text.field.clone() };
-        let mut follows: Vec<LiveId> = layer.follows.iter().copied().filter(|own| *own != first).collect();
-        follows.push(value);
-        follows.sort_unstable();
-        Layer { drawing: Drawing::LiveText(LiveText { text }), follows, ..layer.clone() }
-    };
-    (0..text.field.cells).map(of).collect()
 }

@@ -1,5 +1,6 @@
 //! Reading the script: each value by the table row of its field, with every fault at its own place.
 
+mod apart;
 mod context;
 mod devices;
 mod field;

@@ -62,6 +62,10 @@ impl Names {
         match nearest(&name.value, known.iter().copied()) {
             Some(near) => finding.hint(format!("did you mean `{near}`?")),
             None if known.is_empty() => finding.hint(format!("the show declares no {kind}s")),
+            None if known.iter().any(|known| contains(known, &name.value)) => {
+                let alike: Vec<&str> = known.into_iter().filter(|known| contains(known, &name.value)).collect();
+                finding.hint(format!("did you mean one of {}?", alike.join(", ")))
+            }
             None => finding.hint(format!("the {kind}s are: {}", known.join(", "))),
         }
     }
@@ -75,4 +79,9 @@ impl Names {
     pub fn into_values(self) -> Vec<String> {
         self.list.into_iter().map(|name| name.value).collect()
     }
+}
+
+/// Whether a name contains what was asked for, in small or capital letters.
+fn contains(name: &str, asked: &str) -> bool {
+    !asked.is_empty() && name.to_lowercase().contains(&asked.to_lowercase())
 }

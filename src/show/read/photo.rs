@@ -14,7 +14,7 @@ const PIXELS: (f64, f64) = (100.0, 50_000.0);
 const DISTANCES: (f64, f64) = (5.0, 100_000.0);
 /// The shortest wavelength of light that is seen, in millimetres (ISO 20473: 380 nm); no sensor has smaller pixels.
 const SHORTEST_WAVE_MILLIMETRES: f64 = 0.000_38;
-/// A display so many focal lengths away is as large on the sensor as it is (thin lens).
+/// At this distance in focal lengths, a display is as large on the sensor as in reality (thin lens).
 const LIFE_SIZE: f64 = 2.0;
 const MOST_PHOTOS: usize = 8;
 

@@ -49,6 +49,11 @@ fn read_font(node: &Node, reader: &mut Reader<'_>, findings: &mut Findings) -> O
         report_wrong(node, "the path of a font's RON file in quotes, or Shipped(\"…\")", findings);
         return None;
     };
+    if crate::font::SHIPPED.iter().any(|font| font.name == *named) {
+        let finding = Finding::error(node.span, format!("`{named}` is a font that ships with pageloom, not a file"));
+        findings.push(finding.hint(format!("write Shipped({named:?})")));
+        return None;
+    }
     Font::load(reader, &reader.beside(node.span, named), node.span.into(), findings)
 }
 

@@ -110,7 +110,7 @@ impl Numeric {
         Some(Track { keys, repeat: repeat?, live: None })
     }
 
-    /// There and back again, for ever.
+    /// A move to the other end and back, without end.
     fn swing(&self, node: &Node, context: &Context<'_, '_>, findings: &mut Findings) -> Option<Track> {
         let mut fields = Fields::open(node, "Swing", findings)?;
         let from = self.field(&mut fields, "from", context, findings);

@@ -77,7 +77,7 @@ pub(super) const TABLE: &[Construct] = &[
                 "a text in quotes",
                 "All characters that it can show; the space is included automatically.",
             ),
-            required("width", "a number", "Number of characters.").range(1.0, 32.0),
+            required("width", "a whole number", "Number of characters.").range(1.0, 32.0),
             optional("align", "`Left`, `Centre` or `Right`", "Left", "Where a shorter text is placed."),
             required("at", "a position", "Its position."),
             optional("samples", "a list of `(seconds, \"text\")`", "[]", "What the preview shows."),

@@ -61,9 +61,9 @@ pub(super) const TABLE: &[Construct] = &[
             ),
             optional(
                 "contrast",
-                "a whole number",
+                "a whole number from 0 to 255",
                 "the panel's own",
-                "Contrast of scenes that do not set it, 0 to 255.",
+                "Contrast of scenes that do not set it.",
             ),
             required("start", "the name of a scene, in quotes", "The scene that plays first."),
             optional("power", "`Power(…)`", "none", "The power supply; used to compute current and running time."),
@@ -122,7 +122,7 @@ pub(super) const TABLE: &[Construct] = &[
         example: r#"Below(live: "cell", limit: 20, again: 25, trigger: "low")"#,
         fields: &[
             required("live", "the name of a live value, in quotes", "A layer or a contrast of the show must use it."),
-            required("limit", "a whole number", "The value must be below it."),
+            required("limit", "a whole number in the range of the value", "The value must be below it."),
             optional(
                 "again",
                 "a whole number above `limit`",
@@ -138,7 +138,7 @@ pub(super) const TABLE: &[Construct] = &[
         example: r#"Above(live: "depth", limit: 250, again: 240, trigger: "deep")"#,
         fields: &[
             required("live", "the name of a live value, in quotes", "A layer or a contrast of the show must use it."),
-            required("limit", "a whole number", "The value must be above it."),
+            required("limit", "a whole number in the range of the value", "The value must be above it."),
             optional(
                 "again",
                 "a whole number below `limit`",
@@ -181,7 +181,12 @@ pub(super) const TABLE: &[Construct] = &[
         example: r#"Frames(files: ["lamp.png", "lamp.png"], milliseconds: 100)"#,
         fields: &[
             required("files", "a list of paths in quotes", "The pictures, one after another."),
-            optional("milliseconds", "a whole number", "125", "How long each picture is shown, in milliseconds."),
+            optional(
+                "milliseconds",
+                "a whole number from 1 to 65535",
+                "125",
+                "How long each picture is shown, in milliseconds.",
+            ),
         ],
     },
 ];

@@ -41,7 +41,7 @@ fn a_stroke_is_one_step_and_each_page_has_its_own() {
     assert_eq!(journal.last_done("a").map(|step| step.stroke), Some(2));
     journal.undo("a");
     journal.done("a", step(3));
-    assert_eq!(journal.last_undone("a"), None, "what is done anew ends what could be redone");
+    assert_eq!(journal.last_undone("a"), None, "a new change ends what could be redone");
     assert_eq!(journal.last_done("b").map(|step| step.parts.len()), Some(1));
     (0..100).for_each(|page| journal.done(&page.to_string(), step(1)));
     assert_eq!(journal.last_done("a"), None, "a page that did nothing for long is forgotten");
