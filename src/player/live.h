@@ -54,3 +54,41 @@ static inline int16_t pageloom_hold_peak(pageloom_peak *peak, int16_t value, uin
     }
     return peak->value;
 }
+
+/*
+ * The place of something that moves at a speed which the firmware sets, such as a marquee, for a live value of its own. It takes no
+ * flash or RAM unless it is used.
+ *
+ *     static pageloom_way way = PAGELOOM_NO_WAY;
+ *     pageloom_set(&player, HELM_LIVE_WAY, pageloom_move_on(&way, speed, milliseconds(), 120));
+ */
+typedef struct {
+    uint16_t place;
+    uint16_t last; /* the time of the last call, ms */
+    int32_t rest;  /* thousandths of a place */
+} pageloom_way;
+
+#define PAGELOOM_NO_WAY { 0, 0, 0 }
+
+/*
+ * Moves on at `speed` places a second, -1,000 to 1,000, and returns the place: 0 to `places` - 1. After the last place comes the first.
+ * `places` is 32,767 at most. `now_ms` is a clock in milliseconds that may wrap. Call this at least every 2 seconds.
+ */
+static inline int16_t pageloom_move_on(pageloom_way *way, int16_t speed, uint16_t now_ms, uint16_t places)
+{
+    way->rest += (int32_t)speed * (uint16_t)(now_ms - way->last);
+    way->last = now_ms;
+    for (; way->rest >= 1000; way->rest -= 1000) {
+        way->place++;
+        if (way->place >= places) {
+            way->place = 0;
+        }
+    }
+    for (; way->rest < 0; way->rest += 1000) {
+        if (way->place == 0) {
+            way->place = places;
+        }
+        way->place--;
+    }
+    return (int16_t)way->place;
+}

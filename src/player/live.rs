@@ -112,6 +112,43 @@ impl Peak {
     }
 }
 
+/// The place of something that moves at a speed which the firmware sets, such as a marquee, for a live value of its own.
+pub struct Way {
+    place: u16,
+    last: u16,
+    rest: i32,
+}
+
+impl Way {
+    /// At the first place.
+    #[allow(clippy::new_without_default)]
+    pub const fn new() -> Self {
+        Self { place: 0, last: 0, rest: 0 }
+    }
+
+    /// Moves on at `speed` places a second, −1,000 to 1,000, and returns the place: 0 to `places` − 1. After the last place comes the
+    /// first. `places` is 32,767 at most. `now` is a clock in milliseconds that may wrap. Call this at least every 2 seconds.
+    pub fn move_on(&mut self, speed: i16, now: u16, places: u16) -> i16 {
+        self.rest += speed as i32 * now.wrapping_sub(self.last) as i32;
+        self.last = now;
+        while self.rest >= 1000 {
+            self.rest -= 1000;
+            self.place += 1;
+            if self.place >= places {
+                self.place = 0;
+            }
+        }
+        while self.rest < 0 {
+            self.rest += 1000;
+            if self.place == 0 {
+                self.place = places;
+            }
+            self.place -= 1;
+        }
+        self.place as i16
+    }
+}
+
 /// With `None`, all values are those at the start of the show.
 impl<const N: usize> Values for Option<&LiveValues<N>> {
     fn value(&self, number: usize) -> Option<i16> {
