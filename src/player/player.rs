@@ -89,16 +89,21 @@ impl<'r, K: Extension> Player<'r, K> {
         if playable(reel) {
             player.scene = reel[HEADER_START as usize];
             player.former = player.scene;
-            player.restart();
+            player.begin();
         }
         player
     }
 
     /// Sets up the display again and restarts the current scene. Call it after a fault, or after a loss of supply.
-    pub const fn restart(&mut self) {
-        if !playable(self.reel) {
-            return;
+    pub fn restart(&mut self) {
+        if playable(self.reel) {
+            self.keeps.leave();
+            self.begin();
         }
+    }
+
+    /// At the set-up of a reel that can be played.
+    const fn begin(&mut self) {
         let at = HEADER_SET_UP as usize;
         self.at = self.reel[at] as u16 | (self.reel[at + 1] as u16) << 8;
         self.stretches = Stretches::new();

@@ -202,6 +202,9 @@ fn reels_that_once_broke_something_stay_faults() {
         let name = path.file_name().to_string_lossy().into_owned();
         let ticks: Vec<Action> = (0..40).map(|call| Tick(call * 60, (call % 60) as u8)).collect();
         let again = [ticks.as_slice(), &[Restart], &ticks].concat();
-        try_all(&[(reel.clone(), ticks), (reel, again)], &name);
+        // Bytes are refused, each time another one, and the player restarts.
+        let refused = |call: u16| [Refuse(call % 9 + 2), Tick(call * 60, 255), Restart, Tick(call * 60 + 30, 255)];
+        let refused = (0..40).flat_map(refused).collect();
+        try_all(&[(reel.clone(), ticks), (reel.clone(), again), (reel, refused)], &name);
     }
 }
