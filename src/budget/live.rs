@@ -2,7 +2,7 @@
 
 use super::{Budget, Figure};
 use crate::emulator::Playback;
-use crate::player::Bus;
+use crate::player::SilentBus;
 use crate::reel::{Planned, Reel, period, starting_with};
 use crate::show::{LiveId, Scene, SceneId, SetText, Show};
 use crate::units::Nanoseconds;
@@ -15,22 +15,6 @@ const SOURCE: &str = "played by the player on modelled time";
 
 /// The title of this budget.
 pub const LIVE_VALUES: &str = "live values";
-
-/// A bus that nothing listens to.
-struct NoLiveValues;
-
-impl Bus for NoLiveValues {
-    type Error = std::convert::Infallible;
-    fn start(&mut self, _: u8) -> Result<(), Self::Error> {
-        Ok(())
-    }
-    fn write(&mut self, _: u8) -> Result<(), Self::Error> {
-        Ok(())
-    }
-    fn stop(&mut self) -> Result<(), Self::Error> {
-        Ok(())
-    }
-}
 
 /// The figures of the live values; none without any.
 pub fn live(show: &Show, reel: &Reel) -> Budget {
@@ -101,11 +85,11 @@ fn times_in(show: &Show, reel: &Reel, scene: usize, numbers: &Range<usize>) -> (
     let bytes = starting_with(&reel.bytes, SceneId(scene));
     let (milliseconds, fraction) = period(show.frame_rate());
     let period = u64::from(milliseconds) << 8 | u64::from(fraction);
-    let begin = || Playback::new(&bytes, NoLiveValues, period, show.bus(), show.microcontroller());
+    let begin = || Playback::new(&bytes, SilentBus, period, show.bus(), show.microcontroller());
     let mut playback = begin();
     let live = &show.live()[numbers.start];
     let mut values: Vec<i16> = show.live().iter().map(|live| live.start).collect();
-    let mut play = |playback: &mut Playback<'_, NoLiveValues>, value: i16| {
+    let mut play = |playback: &mut Playback<'_, SilentBus>, value: i16| {
         values[numbers.clone()].fill(value);
         playback.set_live(&values);
         // A reel that the player refuses is found where it is compared with what was drawn.

@@ -2,7 +2,7 @@
 
 use crate::emulator::{Clocked, FrameTime, Playback, Traffic};
 use crate::panel::{BusSettings, set_up_commands};
-use crate::player::{Bus, Work};
+use crate::player::{Bus, SilentBus, Work};
 use crate::reel::{joined, period, starting_with};
 use crate::show::{SceneId, Show, Then};
 use crate::units::{BusBytes, Nanoseconds};
@@ -30,22 +30,6 @@ pub struct SceneLoad {
     pub frames: Vec<FrameLoad>,
 }
 
-/// The display's end of a bus that nothing listens to; every byte is acknowledged.
-struct Nothing;
-
-impl Bus for Nothing {
-    type Error = std::convert::Infallible;
-    fn start(&mut self, _address: u8) -> Result<(), Self::Error> {
-        Ok(())
-    }
-    fn write(&mut self, _byte: u8) -> Result<(), Self::Error> {
-        Ok(())
-    }
-    fn stop(&mut self) -> Result<(), Self::Error> {
-        Ok(())
-    }
-}
-
 /// Measures the load of every scene, played from its key frame on such a bus. The set-up is part of the first frame of the start
 /// scene.
 pub fn measure(show: &Show, reel: &[u8], wire: &BusSettings) -> Vec<SceneLoad> {
@@ -56,7 +40,7 @@ fn measure_scene(show: &Show, reel: &[u8], wire: &BusSettings, scene: SceneId) -
     let reel = starting_with(reel, scene);
     let (milliseconds, fraction) = period(show.frame_rate());
     let period = u64::from(milliseconds) << 8 | u64::from(fraction);
-    let mut playback = Playback::new(&reel, Nothing, period, wire, show.microcontroller());
+    let mut playback = Playback::new(&reel, SilentBus, period, wire, show.microcontroller());
     let played = &show.scenes()[scene.0];
     let frames = u64::from(played.frames.0) + u64::from(played.then == Then::Repeat);
     // A reel that the player refuses is found where it is compared with what was drawn.
@@ -90,7 +74,7 @@ fn load(time: FrameTime, traffic: Traffic) -> FrameLoad {
 fn set_up(show: &Show, wire: &BusSettings) -> FrameLoad {
     let groups = set_up_commands(show.panel(), show.mounting(), 0);
     let limit = usize::from(wire.write_limit) - 1;
-    let mut bus = Clocked::new(Nothing, wire, show.microcontroller());
+    let mut bus = Clocked::new(SilentBus, wire, show.microcontroller());
     for group in joined(&groups, limit) {
         bus.work(Work::Instruction, 1);
         bus.work(Work::Group, 1);

@@ -160,19 +160,18 @@ impl<'a> Config<'a> {
         } else {
             format!("area::Areas<{areas}>")
         };
-        let lean = [
-            ("BEAM", "turn::Turning", "turn::Turning"),
-            ("ROLLS", "roll::Rolls", "roll::Rolls"),
-            (AREAS, &areas, "area::Areas"),
-        ]
-        .into_iter()
-        .filter(|(name, ..)| self.any_lean() && self.has(name))
-        .map(|(name, kind, module)| {
-            let follows = name == AREAS && self.has(LIVE);
-            let following = || format!("player::{module}::following(player::live::Watched::new({NO_VALUES}))");
-            let begun = if follows { following() } else { format!("player::{module}::new()") };
-            (format!("player::{kind}"), begun)
+        let lean = [("BEAM", "turn::Turning"), ("ROLLS", "roll::Rolls")]
+            .into_iter()
+            .filter(|(name, _)| self.any_lean() && self.has(name))
+            .map(|(_, kind)| (format!("player::{kind}"), format!("player::{kind}::new()")));
+        let areas = self.has(AREAS).then(|| {
+            let following = || format!("player::area::Areas::following(player::live::Watched::new({NO_VALUES}))");
+            let begun = if self.has(LIVE) { following() } else { "player::area::Areas::new()".to_owned() };
+            (format!("player::{areas}"), begun)
         });
+        let over = |(copy, new): (String, String), (areas, also): (String, String)| {
+            (format!("player::over::Over<{copy}, {areas}>"), format!("player::over::Over::new({new}, {also})"))
+        };
         let both = |(one, new): (String, String), (other, also): (String, String)| {
             (format!("player::bus::Chain<{one}, {other}>"), format!("player::bus::Chain::new({new}, {also})"))
         };
@@ -181,7 +180,12 @@ impl<'a> Config<'a> {
             let values = format!("Option<&'static player::live::LiveValues<{live}>>");
             (format!("player::dim::Dimming<{values}>"), format!("player::dim::Dimming::new({NO_VALUES})"))
         });
-        picture.into_iter().chain(film).chain(lean).chain(dimming).reduce(both).unwrap_or_else(plain)
+        let copy = picture.into_iter().chain(film).reduce(both);
+        let drawn = match (copy, areas) {
+            (Some(copy), Some(areas)) => Some(over(copy, areas)),
+            (copy, areas) => copy.or(areas),
+        };
+        drawn.into_iter().chain(lean).chain(dimming).reduce(both).unwrap_or_else(plain)
     }
 }
 

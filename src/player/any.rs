@@ -7,6 +7,7 @@ use super::dim::{CONTRAST, Dimming};
 use super::film::{FILM, Film};
 use super::live::{Values, Watched};
 use super::operation::MODEL;
+use super::over::{Below, Dark, PictureCopy};
 use super::roll::{OPEN_ROLL, ROLL, Rolls};
 use super::turn::{OPEN_BEAM, TURN, Turning};
 use super::{Bus, Extension, Player};
@@ -78,6 +79,23 @@ impl AnyLean {
     }
 }
 
+impl AnyLean {
+    /// Draws and sends a part of what moves on its own over a copy of the picture.
+    fn draw_over<B: Bus>(
+        &mut self,
+        reel: &[u8],
+        scene: u8,
+        below: &impl Below,
+        burst: &mut Burst<'_, B>,
+    ) -> Result<bool, End> {
+        match self.operation {
+            OPEN_AREAS => self.areas.walk(reel, below, burst),
+            OPEN_ROLL | ROLL => self.rolls.draw(reel, scene, burst),
+            _ => self.turning.draw(reel, scene, burst),
+        }
+    }
+}
+
 impl Extension for AnyLean {
     fn open(&mut self, reel: &[u8], operation: u8, at: u16) -> Option<u16> {
         if operation == CONTRAST {
@@ -111,11 +129,7 @@ impl Extension for AnyLean {
         self.dimming.dim(reel, burst)
     }
     fn draw<B: Bus>(&mut self, reel: &[u8], scene: u8, burst: &mut Burst<'_, B>) -> Result<bool, End> {
-        match self.operation {
-            OPEN_AREAS => self.areas.draw(reel, scene, burst),
-            OPEN_ROLL | ROLL => self.rolls.draw(reel, scene, burst),
-            _ => self.turning.draw(reel, scene, burst),
-        }
+        self.draw_over(reel, scene, &Dark, burst)
     }
 }
 
@@ -151,7 +165,12 @@ impl<const C: usize, const M: usize> Extension for Any<C, M> {
         }
         self.makes = matches!(operation, OPEN_BEAM | TURN | OPEN_ROLL | ROLL | OPEN_AREAS | RESTART_AREAS);
         if self.makes {
-            return self.lean.open(reel, operation, at);
+            let behind = self.lean.open(reel, operation, at);
+            if operation == OPEN_AREAS && !self.sends_areas() {
+                self.lean.areas.opened();
+                self.makes = false;
+            }
+            return behind;
         }
         if matches!(operation, MODEL | FILM) {
             (self.picture, self.film, self.is_film) = (Picture::new(), Film::new(), operation == FILM);
@@ -159,8 +178,11 @@ impl<const C: usize, const M: usize> Extension for Any<C, M> {
         if self.is_film { self.film.open(reel, operation, at) } else { self.picture.open(reel, operation, at) }
     }
     fn advance<B: Bus>(&mut self, reel: &[u8], bus: &mut B) -> bool {
-        self.makes = true;
-        self.lean.advance(reel, bus)
+        self.makes = self.lean.advance(reel, bus);
+        self.makes
+    }
+    fn sends_areas(&self) -> bool {
+        !if self.is_film { self.film.sends_all() } else { self.picture.sends_all() }
     }
     fn leave(&mut self) {
         self.lean.leave();
@@ -172,13 +194,18 @@ impl<const C: usize, const M: usize> Extension for Any<C, M> {
         self.lean.dim(reel, burst)
     }
     fn draw<B: Bus>(&mut self, reel: &[u8], scene: u8, burst: &mut Burst<'_, B>) -> Result<bool, End> {
+        let lean = &mut self.lean;
         if !self.makes && self.is_film {
-            return self.film.draw(reel, scene, burst);
+            return self.film.draw_below(reel, scene, &mut lean.areas, burst);
         }
         if !self.makes {
-            return self.picture.draw(reel, scene, burst);
+            return self.picture.draw_below(reel, scene, &mut lean.areas, burst);
         }
-        let whole = self.lean.draw(reel, scene, burst)?;
+        let whole = if self.is_film {
+            lean.draw_over(reel, scene, &self.film, burst)?
+        } else {
+            lean.draw_over(reel, scene, &self.picture, burst)?
+        };
         self.makes = !whole;
         Ok(whole)
     }

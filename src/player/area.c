@@ -1,4 +1,4 @@
-/* area.c - areas, for lean reels: rectangles of cells that show parts of moving sheets of ink. */
+/* area.c - areas: rectangles of cells that show parts of moving sheets of ink, over a copy of the picture if there is one. */
 
 #ifdef PAGELOOM_AREAS
 /*
@@ -39,6 +39,13 @@ enum { CHUNK = 16, LEAST_FOR_A_CHUNK = 12, PIECES_A_BYTE = 16 };
 
 /* A cell this far after the display's pointer, or farther, is reached by setting the pointer. */
 enum { FAR_CELLS = 8 };
+
+/* The number of cells that are composed at a time: a chunk, or fewer cells of a copy of the picture. */
+#ifdef PAGELOOM_DRAWS
+#define COMPOSED(player) (player)->composed
+#else
+#define COMPOSED(player) CHUNK
+#endif
 
 /* The phase that an area shows: the phase of its course plus what live values add. */
 #ifdef PAGELOOM_LIVE
@@ -141,6 +148,9 @@ static APART void begin_row(pageloom_player *player, uint8_t page)
     player->column = PAGELOOM_NEXT(from);
     player->end = (uint8_t)(player->column + PAGELOOM_READ(from));
     player->pointer = (uint8_t)(player->column - FAR_CELLS);
+#ifdef PAGELOOM_DRAWS
+    player->composed = CHUNK;
+#endif
 }
 
 #ifdef PAGELOOM_HISTORY
@@ -184,7 +194,7 @@ static APART uint8_t advance_areas(pageloom_player *player)
 static APART uint8_t find_span(const pageloom_player *player, uint8_t area, pageloom_span *span)
 {
     const uint8_t *from = place_of(player, area);
-    uint8_t *to = &span->kind, column, count, room = CHUNK;
+    uint8_t *to = &span->kind, column, count, room = COMPOSED(player);
 
     span->page = (uint8_t)(player->page - PAGELOOM_NEXT(from));
     span->last = (uint8_t)(PAGELOOM_NEXT(from) - span->page);
@@ -194,7 +204,7 @@ static APART uint8_t find_span(const pageloom_player *player, uint8_t area, page
     column = (uint8_t)(player->column - PAGELOOM_NEXT(from));
     count = PAGELOOM_NEXT(from);
     span->at = 0;
-    if (column > 256 - CHUNK) { /* the area begins within the chunk */
+    if (column > (uint8_t)-COMPOSED(player)) { /* the area begins within the chunk */
         span->at = (uint8_t)-column;
         room = (uint8_t)(room - span->at);
         column = 0;
@@ -343,14 +353,28 @@ static void paint(pageloom_player *player, uint8_t area, uint16_t phase, uint8_t
     }
 }
 
-/* Composes the current chunk from all areas, for the previous frame (`former`) or for this one. */
+#ifdef PAGELOOM_DRAWS
+/* Returns the cell of the copy of the picture at a column of the current page of the display's memory. Outside it is dark. */
+static APART uint8_t cell_below(const pageloom_player *player, uint8_t column)
+{
+    column = (uint8_t)(column - OF_COPY(player, first_column));
+    if (player->page >= PAGELOOM_PAGES || column >= PAGELOOM_COLUMNS || !OF_COPY(player, has_model)) {
+        return 0;
+    }
+    return OF_COPY(player, cells[(uint16_t)(player->page * PAGELOOM_COLUMNS + column)]);
+}
+#else
+#define cell_below(player, column) 0
+#endif
+
+/* Composes the current chunk from all areas, for the previous frame (`former`) or for this one. The caller restores `player->at`. */
 static APART void compose(pageloom_player *player, uint8_t former, uint8_t *cells)
 {
     const pageloom_area *area = player->slots;
     uint8_t i;
 
-    for (i = 0; i < CHUNK; i++) {
-        cells[i] = 0;
+    for (i = 0; i < COMPOSED(player); i++) {
+        cells[i] = cell_below(player, (uint8_t)(player->column + i));
     }
     for (i = 0; i < player->count; i++) {
         paint(player, i, former ? area->former : SHOWN(area), cells);

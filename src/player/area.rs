@@ -1,11 +1,12 @@
-// Areas: rectangles of cells that show parts of moving sheets of ink. Each cell is composed from all areas that cover it, once for
-// the previous frame and once for this one. It is sent if the two differ.
+// Areas: rectangles of cells that show parts of moving sheets of ink, over a copy of the picture if there is one. Each cell is composed
+// from all areas that cover it, once for the previous frame and once for this one. It is sent if the two differ.
 
 use super::bus::{Burst, Bus, End, Work};
 use super::grain::noise;
 use super::history::{history_ink, record_step};
 use super::live::{Live, Still};
 pub use super::operation::{OPEN_AREAS, RESTART_AREAS};
+use super::over::{Above, Below, Dark};
 use super::player::Extension;
 use super::reel::{byte, inside, word};
 
@@ -138,6 +139,8 @@ pub struct Areas<const N: usize, L = Still> {
     /// The column of the display's pointer in that page, or a column that is far away.
     pointer: u8,
     opens: bool,
+    /// The number of cells that are composed at a time.
+    composed: u8,
     slots: [Slot; N],
     /// The live values that phases follow.
     pub live: L,
@@ -160,7 +163,8 @@ impl<const N: usize, L> Areas<N, L> {
     /// No areas yet; later ones can follow live values.
     pub const fn following(live: L) -> Self {
         let slots = [Slot { course: 0, phase: 0, former: 0, wait: 0, again: 0 }; N];
-        Self { records: 0, count: 0, page: 0, column: 0, end: 0, pointer: 0, opens: false, slots, live }
+        let (composed, opens) = (CHUNK as u8, false);
+        Self { records: 0, count: 0, page: 0, column: 0, end: 0, pointer: 0, opens, composed, slots, live }
     }
 }
 
@@ -247,6 +251,7 @@ impl<const N: usize, L: Live> Areas<N, L> {
         self.column = self.field(reel, 0, COLUMN);
         self.end = self.column.wrapping_add(self.field(reel, 0, CELLS));
         self.pointer = self.column.wrapping_sub(FAR_CELLS);
+        self.composed = CHUNK as u8;
         moves
     }
 
@@ -262,14 +267,14 @@ impl<const N: usize, L: Live> Areas<N, L> {
         let mut column = self.column.wrapping_sub(self.field(reel, area, COLUMN));
         let cells = self.field(reel, area, CELLS);
         let mut at = 0;
-        if column > 0u8.wrapping_sub(CHUNK as u8) {
+        if column > 0u8.wrapping_sub(self.composed) {
             at = 0u8.wrapping_sub(column);
             column = 0;
         }
         if rows > 15 || last > 15 || column >= cells {
             return None;
         }
-        let (left, room) = (cells - column, CHUNK as u8 - at);
+        let (left, room) = (cells - column, self.composed - at);
         Some(CoveredCells { at: at as usize, column, count: if left < room { left } else { room } })
     }
 
@@ -380,9 +385,12 @@ impl<const N: usize, L: Live> Areas<N, L> {
         }
     }
 
-    /// Composes the current chunk from all areas, for the previous frame (`former`) or for this one.
-    fn compose<B: Bus>(&self, reel: &[u8], former: bool, burst: &mut Burst<'_, B>) -> Chunk {
+    /// Composes the current chunk from all areas, for the previous frame (`former`) or for this one. `below` is what lies below them.
+    fn compose<B: Bus>(&self, reel: &[u8], former: bool, below: &impl Below, burst: &mut Burst<'_, B>) -> Chunk {
         let mut cells = [0; CHUNK];
+        for (on, cell) in (0..self.composed).zip(&mut cells) {
+            *cell = below.cell_below(self.page, self.column.wrapping_add(on));
+        }
         for area in 0..self.count {
             let slot = &self.slots[area as usize];
             self.paint(reel, area, if former { slot.former } else { slot.phase }, &mut cells, burst);
@@ -402,7 +410,13 @@ impl<const N: usize, L: Live> Areas<N, L> {
     }
 
     /// Composes a chunk of `count` cells if a moving area covers a part of it. Sends the cells that differ and the short gaps between.
-    fn look<B: Bus>(&mut self, reel: &[u8], count: u8, burst: &mut Burst<'_, B>) -> Result<(), End> {
+    fn look<B: Bus>(
+        &mut self,
+        reel: &[u8],
+        count: u8,
+        below: &impl Below,
+        burst: &mut Burst<'_, B>,
+    ) -> Result<(), End> {
         let first = self.column;
         burst.bus.work(Work::AreaChunk, 1);
         for area in 0..self.count {
@@ -420,8 +434,8 @@ impl<const N: usize, L: Live> Areas<N, L> {
         // All cells are sent while areas open. So is noise: comparing it takes longer than sending it.
         let is_noise = |area: u8| is_noise(self.field(reel, area, KIND));
         let all = self.opens || (0..self.count).any(|area| moves(area) && is_noise(area));
-        let now = self.compose(reel, false, burst);
-        let before = if all { now } else { self.compose(reel, true, burst) };
+        let now = self.compose(reel, false, below, burst);
+        let before = if all { now } else { self.compose(reel, true, below, burst) };
         for on in 0..count {
             if !all && now[on as usize] == before[on as usize] {
                 continue;
@@ -443,6 +457,50 @@ impl<const N: usize, L: Live> Areas<N, L> {
         }
         self.column = first.wrapping_add(count);
         Ok(())
+    }
+
+    /// Goes through the cells of the first area, chunk by chunk, until the allowance is used up. Returns whether all are done.
+    pub fn walk<B: Bus>(&mut self, reel: &[u8], below: &impl Below, burst: &mut Burst<'_, B>) -> Result<bool, End> {
+        while burst.allowance >= LEAST_FOR_A_CHUNK {
+            let left = self.end.wrapping_sub(self.column);
+            self.look(reel, if left < CHUNK as u8 { left } else { CHUNK as u8 }, below, burst)?;
+            burst.spend(burst.owed);
+            if self.column == self.end {
+                let last = self.field(reel, 0, PAGE).wrapping_add(self.field(reel, 0, LAST_PAGE));
+                self.column = self.field(reel, 0, COLUMN);
+                self.pointer = self.column.wrapping_sub(FAR_CELLS);
+                let page = self.page;
+                self.page = page.wrapping_add(1);
+                if page == last {
+                    self.opens = false;
+                    return Ok(true);
+                }
+            }
+        }
+        Err(End::Allowance)
+    }
+
+    /// Leaves it to a copy of the picture to send the cells of areas that were just opened.
+    pub fn opened(&mut self) {
+        self.opens = false;
+    }
+}
+
+impl<const N: usize, L: Live> Above for Areas<N, L> {
+    fn lay_over<B: Bus>(
+        &mut self,
+        reel: &[u8],
+        (page, column): (u8, u8),
+        cells: &mut [u8],
+        below: &impl Below,
+        burst: &mut Burst<'_, B>,
+    ) {
+        if self.count == 0 {
+            return Dark.lay_over(reel, (page, column), cells, below, burst);
+        }
+        (self.page, self.column, self.composed, burst.owed) = (page, column, cells.len() as u8, 1);
+        let composed = self.compose(reel, false, below, burst);
+        cells.copy_from_slice(&composed[..cells.len()]);
     }
 }
 
@@ -479,22 +537,6 @@ impl<const N: usize, L: Live> Extension for Areas<N, L> {
     }
 
     fn draw<B: Bus>(&mut self, reel: &[u8], _: u8, burst: &mut Burst<'_, B>) -> Result<bool, End> {
-        while burst.allowance >= LEAST_FOR_A_CHUNK {
-            let left = self.end.wrapping_sub(self.column);
-            self.look(reel, if left < CHUNK as u8 { left } else { CHUNK as u8 }, burst)?;
-            burst.spend(burst.owed);
-            if self.column == self.end {
-                let last = self.field(reel, 0, PAGE).wrapping_add(self.field(reel, 0, LAST_PAGE));
-                self.column = self.field(reel, 0, COLUMN);
-                self.pointer = self.column.wrapping_sub(FAR_CELLS);
-                let page = self.page;
-                self.page = page.wrapping_add(1);
-                if page == last {
-                    self.opens = false;
-                    return Ok(true);
-                }
-            }
-        }
-        Err(End::Allowance)
+        self.walk(reel, &Dark, burst)
     }
 }

@@ -206,24 +206,29 @@ impl<B: Bus> Burst<'_, B> {
         self.commands(&[0xB0 | page, column & 15, 0x10 | column >> 4])
     }
     /// Sends the cell at `(page, column)` of a picture, and the cells of a short gap before it. The picture begins at the column `first`
-    /// of the display's memory. `pointer` is the column of the display's pointer in the picture, or [`NOWHERE`].
+    /// of the display's memory. `pointer` is the column of the display's pointer in the picture, or [`NOWHERE`]. `fill` gets the column
+    /// of the picture at which the cells begin, and fills them.
     pub fn cell(
         &mut self,
         (page, column): (u8, u8),
         first: u8,
         pointer: &mut u8,
-        byte: impl Fn(u8) -> u8,
+        fill: impl FnOnce(&mut Self, u8, &mut [u8]),
     ) -> Result<(), End> {
         if *pointer > column || column - *pointer > LONGEST_GAP {
             self.seek(page, first.wrapping_add(column))?;
             *pointer = column;
         }
-        while *pointer <= column {
+        let (mut cells, count) = ([0; LONGEST_GAP as usize + 1], (column - *pointer) as usize + 1);
+        self.owed = 0;
+        fill(self, *pointer, &mut cells[..count]);
+        for cell in &cells[..count] {
             self.make_room()?;
             self.bus.work(Work::SentCell, 1);
-            self.data(byte(*pointer))?;
+            self.data(*cell)?;
             *pointer += 1;
         }
+        self.spend(self.owed);
         Ok(())
     }
 }
@@ -262,6 +267,10 @@ pub trait Extension {
     fn advance<B: Bus>(&mut self, _reel: &[u8], _bus: &mut B) -> bool {
         false
     }
+    /// Returns whether areas that were just opened are sent at once.
+    fn sends_areas(&self) -> bool {
+        true
+    }
     /// Called when a scene is entered, before its first instruction.
     fn leave(&mut self) {}
     /// Called when a frame is due.
@@ -288,9 +297,9 @@ impl Extension for Lean {
 
 /// Two extensions, for a show that needs both.
 pub struct Chain<A, B> {
-    one: A,
-    other: B,
-    draws_other: bool,
+    pub(super) one: A,
+    pub(super) other: B,
+    pub(super) draws_other: bool,
 }
 
 impl<A, B> Chain<A, B> {
@@ -308,8 +317,12 @@ impl<A: Extension, B: Extension> Extension for Chain<A, B> {
     }
     fn advance<C: Bus>(&mut self, reel: &[u8], bus: &mut C) -> bool {
         let one = self.one.advance(reel, bus);
-        self.draws_other = !one;
-        one || self.other.advance(reel, bus)
+        let other = !one && self.other.advance(reel, bus);
+        self.draws_other = other || self.draws_other && !one;
+        one || other
+    }
+    fn sends_areas(&self) -> bool {
+        if self.draws_other { self.other.sends_areas() } else { self.one.sends_areas() }
     }
     fn leave(&mut self) {
         self.one.leave();

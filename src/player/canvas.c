@@ -305,10 +305,6 @@ static APART uint8_t ask(pageloom_picture *picture, uint8_t about)
 
 static APART void unmark(pageloom_picture *picture)
 {
-    uint8_t at;
-
-    for (at = 0; at < sizeof picture->marks; at++) {
-        picture->marks[at] = 0;
-    }
+    blank(picture->marks, sizeof picture->marks);
     picture->was_still = 0;
 }

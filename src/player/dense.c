@@ -3,7 +3,6 @@
 
 #include "canvas.c"
 
-enum { LONGEST_GAP = 6, NOWHERE = 0xC0 };
 enum { NORMAL = 0xA6, INVERSE = 0xA7 };
 
 /*
@@ -40,14 +39,10 @@ static APART void open_page(pageloom_picture *picture, uint8_t page)
 /* Returns whether any cell of the page that begins changes. */
 static uint8_t page_changes(pageloom_picture *picture)
 {
-    uint8_t at;
-
     if (picture->key || ask(picture, ASKS_PAGE)) {
         return 1;
     }
-    for (at = 0; at < PAGELOOM_MARKS; at++) {
-        picture->mark[at] = 0;
-    }
+    blank(picture->mark, PAGELOOM_MARKS);
     return 0;
 }
 
@@ -110,41 +105,6 @@ static uint8_t end_frame(pageloom_player *player)
     if (player->draws > 0) {
         return frame_ends(player, WAITING, 0);
     }
-    return GO_ON;
-}
-
-/* Sends the current cell, and the cells between the pointer and it if they are few. */
-static APART uint8_t send_cell(pageloom_player *player)
-{
-    pageloom_picture *picture = &player->copy.picture;
-    uint8_t column = picture->numbers[COLUMN], before = (uint8_t)(column - picture->pointer), status;
-
-    if (before > LONGEST_GAP) {
-        status = seek(player, 0xB0 | picture->page, (uint8_t)(picture->first_column + column));
-        if (status == GO_ON) {
-            status = close_transaction(player);
-        }
-        if (status != GO_ON) {
-            return status;
-        }
-        before = 0;
-        picture->pointer = column;
-    }
-    do {
-        if (player->room == 0) {
-            status = begin(player, DATA, 1);
-            if (status != GO_ON) {
-                return status;
-            }
-            make_room(player);
-        }
-        player->room--;
-        status = send_byte(player, *(picture->here - before));
-        if (status != GO_ON) {
-            return status;
-        }
-        picture->pointer++;
-    } while (before-- > 0);
     return GO_ON;
 }
 
@@ -212,7 +172,7 @@ static APART uint8_t draw(pageloom_player *player)
         spend(player, picture->facts & IS_DRAWN ? DRAWN_SPENDS : PART_SPENDS);
     }
     if (picture->stage == UNSENT) {
-        status = send_cell(player);
+        status = send_drawn(player, picture->here, picture->page, picture->numbers[COLUMN], &picture->pointer);
         if (status != GO_ON) {
             return status;
         }
@@ -238,9 +198,7 @@ static uint8_t open_model(pageloom_player *player)
     uint16_t model = next_word(player), behind = player->at;
     uint8_t tree;
 
-#ifdef PAGELOOM_FILM
-    blank((uint8_t *)picture, sizeof *picture); /* a film may have used this memory */
-#endif
+    blank((uint8_t *)picture, sizeof *picture); /* another picture may have used this memory */
     picture->reel = player->reel;
     picture->end = player->reel + player->reel_size;
     picture->last_node = picture->end - LONGEST_NODE;
@@ -295,16 +253,12 @@ static uint8_t open_beam(pageloom_player *player, pageloom_picture *picture)
 /* Opens a scene with a dark picture and a movement. */
 static void open_scene(pageloom_picture *picture, uint8_t movement)
 {
-    uint16_t at;
-
     picture->left = movement & 15;
     picture->up = movement >> 4 & 7;
     picture->predicts = movement & 0x7F;
     picture->key = OPENS;
     picture->inverted = 0;
-    for (at = 0; at < sizeof picture->cells; at++) {
-        picture->cells[at] = 0;
-    }
+    blank(picture->cells, sizeof picture->cells);
 #ifdef PAGELOOM_BEAM
     picture->has_beam = 0;
 #endif

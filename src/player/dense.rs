@@ -5,6 +5,7 @@ use super::beam::{Beam, LIMITS, SHORTEST_LONGEST, TOO_LONG, reaches_its_trail};
 use super::bus::{Burst, Bus, End, NOWHERE, Work};
 use super::canvas::{Canvas, Choose, PIXEL};
 use super::operation as op;
+use super::over::{Above, Below, Dark, PictureCopy};
 use super::player::Extension;
 use super::reel::{byte, word};
 
@@ -189,10 +190,13 @@ impl<const C: usize, const M: usize> Picture<C, M> {
     }
 
     /// Sends the current cell, and the cells between the pointer and it if they are few.
-    fn send<B: Bus>(&mut self, burst: &mut Burst<'_, B>) -> Result<(), End> {
-        let canvas = &self.canvas;
-        let (page, column) = (canvas.page, canvas.column);
-        burst.cell((page, column), self.first_column, &mut self.pointer, |column| canvas.cell(page, column))?;
+    fn send<B: Bus>(&mut self, reel: &[u8], above: &mut impl Above, burst: &mut Burst<'_, B>) -> Result<(), End> {
+        let (page, column, mut pointer) = (self.canvas.page, self.canvas.column, self.pointer);
+        let sent = burst.cell((page, column), self.first_column, &mut pointer, |burst, from, cells| {
+            above.lay_over(reel, (page, self.first_column.wrapping_add(from)), cells, self, burst);
+        });
+        self.pointer = pointer;
+        sent?;
         self.unsent = false;
         Ok(())
     }
@@ -314,6 +318,28 @@ impl<const C: usize, const M: usize> Extension for Picture<C, M> {
     }
 
     fn draw<B: Bus>(&mut self, reel: &[u8], scene: u8, burst: &mut Burst<'_, B>) -> Result<bool, End> {
+        self.draw_below(reel, scene, &mut Dark, burst)
+    }
+}
+
+impl<const C: usize, const M: usize> Below for Picture<C, M> {
+    fn cell_below(&self, page: u8, column: u8) -> u8 {
+        if self.has_model { self.canvas.cell(page, column.wrapping_sub(self.first_column)) } else { 0 }
+    }
+}
+
+impl<const C: usize, const M: usize> PictureCopy for Picture<C, M> {
+    fn sends_all(&self) -> bool {
+        self.canvas.key
+    }
+
+    fn draw_below<B: Bus>(
+        &mut self,
+        reel: &[u8],
+        scene: u8,
+        above: &mut impl Above,
+        burst: &mut Burst<'_, B>,
+    ) -> Result<bool, End> {
         if self.blanked {
             self.blanked = false;
             burst.bus.work(Work::BlankedCell, self.canvas.width as u16 * self.canvas.pages as u16);
@@ -326,7 +352,7 @@ impl<const C: usize, const M: usize> Extension for Picture<C, M> {
             return self.end(burst);
         }
         if self.unsent {
-            self.send(burst)?;
+            self.send(reel, above, burst)?;
         } else {
             if !self.in_page {
                 self.pointer = NOWHERE;
@@ -361,7 +387,7 @@ impl<const C: usize, const M: usize> Extension for Picture<C, M> {
             burst.spend(if self.canvas.was_drawn() { DRAWN_SPENDS } else { PART_SPENDS });
             self.unsent = changed || self.canvas.key;
             if self.unsent {
-                self.send(burst)?;
+                self.send(reel, above, burst)?;
             }
         }
         self.go_on(1);

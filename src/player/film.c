@@ -4,8 +4,6 @@
 /* Bytes of the allowance that a cell drawn pixel by pixel uses up, because it takes time. */
 enum { PIXELS_SPEND = 2 };
 
-enum { FILM_GAP = 6, FAR_POINTER = 0xC0 };
-
 /* The stages of drawing a frame. CELL_UNSENT: the current cell is drawn but not sent. FILM_BLANKS: all cells become dark first. */
 enum { FILM_WAITS, FILM_DRAWS, CELL_UNSENT, FILM_BLANKS };
 
@@ -48,7 +46,7 @@ static APART void begin_film_page(pageloom_film *film, uint8_t page)
     film->column = 0;
     film->bit = 1;
     film->here = film->cells + (uint16_t)(page * PAGELOOM_COLUMNS);
-    film->pointer = FAR_POINTER;
+    film->pointer = NOWHERE;
     film->change = 0;
     film->history = 0;
     film->kind = 0;
@@ -77,41 +75,6 @@ static APART uint8_t film_goes_on(pageloom_player *player, uint8_t cells)
     return player->draws > 0 ? frame_ends(player, WAITING, 0) : GO_ON;
 }
 
-/* Sends the current cell, and the cells between the pointer and it if they are few. */
-static APART uint8_t send_film_cell(pageloom_player *player)
-{
-    pageloom_film *film = &player->copy.film;
-    uint8_t before = (uint8_t)(film->column - film->pointer), status;
-
-    if (before > FILM_GAP) {
-        status = seek(player, 0xB0 | film->page, (uint8_t)(film->first_column + film->column));
-        if (status == GO_ON) {
-            status = close_transaction(player);
-        }
-        if (status != GO_ON) {
-            return status;
-        }
-        before = 0;
-        film->pointer = film->column;
-    }
-    do {
-        if (player->room == 0) {
-            status = begin(player, DATA, 1);
-            if (status != GO_ON) {
-                return status;
-            }
-            make_room(player);
-        }
-        player->room--;
-        status = send_byte(player, *(film->here - before));
-        if (status != GO_ON) {
-            return status;
-        }
-        film->pointer++;
-    } while (before-- > 0);
-    return GO_ON;
-}
-
 /* Draws a part of a frame: at most one cell, or eight cells that do not change. */
 static APART uint8_t draw_film(pageloom_player *player)
 {
@@ -133,7 +96,7 @@ static APART uint8_t draw_film(pageloom_player *player)
     }
     if (film->stage == CELL_UNSENT || draw_film_cell(player) || film->key) {
         film->stage = CELL_UNSENT;
-        status = send_film_cell(player);
+        status = send_drawn(player, film->here, film->page, film->column, &film->pointer);
         if (status != GO_ON) {
             return status;
         }
@@ -153,11 +116,7 @@ static uint8_t open_film_model(pageloom_player *player)
     uint16_t steps = next_word(player), behind = player->at, left;
     uint8_t number, widths = 0, good;
 
-#ifdef PAGELOOM_DENSE
     blank((uint8_t *)film, sizeof *film); /* another picture may have used this memory */
-#endif
-    film->has_model = 0;
-    film->stage = FILM_WAITS;
     film->decoder.stream = player->reel;
     film->end = player->reel + player->reel_size;
     player->at = steps;

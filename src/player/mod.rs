@@ -70,12 +70,18 @@ pub mod live;
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
 pub(crate) mod history;
 
+/// Areas over a copy of the picture.
+#[path = "over.rs"]
+#[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
+pub mod over;
+
 /// A contrast that follows a live value.
 #[path = "dim.rs"]
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
 pub mod dim;
 
 mod any;
+mod silent;
 
 #[path = "field.rs"]
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
@@ -101,6 +107,7 @@ pub(crate) use fields::Shows;
 pub use lamp::level as lamp_level;
 pub use machine::{Bus, Extension, Player, SMALLEST_ALLOWANCE, Status, Work};
 pub use reel::REEL_VERSION;
+pub(crate) use silent::SilentBus;
 
 /// Offsets in a reel's header.
 pub mod header {
@@ -126,6 +133,7 @@ const RUST_MODULES: &[(&str, &str, &str)] = &[
     ("live", "Live values.", include_str!("live.rs")),
     ("history", "Charts of live values.", include_str!("history.rs")),
     ("area", "Moving areas.", include_str!("area.rs")),
+    ("over", "Areas over a copy of the picture.", include_str!("over.rs")),
     ("dim", "A contrast that follows a live value.", include_str!("dim.rs")),
     ("field", "Live fields.", include_str!("field.rs")),
     ("lamp", "The level of a lamp at a time.", include_str!("lamp.rs")),
@@ -147,6 +155,7 @@ const C_PARTS: &[(&str, &str)] = &[
     ("live.h", include_str!("live.h")),
     ("area.c", include_str!("area.c")),
     ("walk.c", include_str!("walk.c")),
+    ("copy.c", include_str!("copy.c")),
     ("lean.c", include_str!("lean.c")),
     ("dim.c", include_str!("dim.c")),
     ("round.c", include_str!("round.c")),

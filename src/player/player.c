@@ -17,6 +17,7 @@ typedef char pageloom_state_is_small[sizeof(pageloom_player) <= (sizeof(void *) 
 #include "live.c"
 #include "area.c"
 #include "walk.c"
+#include "copy.c"
 #include "lean.c"
 #include "dim.c"
 
@@ -52,7 +53,7 @@ static uint8_t leave_walk(pageloom_player *player)
 }
 #endif
 
-#ifdef PAGELOOM_FILM
+#ifdef PAGELOOM_DRAWS
 /* Sets bytes to 0. */
 static APART void blank(uint8_t *from, uint16_t count)
 {
@@ -301,7 +302,7 @@ static uint8_t ready(pageloom_player *player, uint16_t now)
     }
 #endif
 #ifdef PAGELOOM_AREAS
-    if (player->count > 0 && !DRAWS(player) && advance_areas(player)) {
+    if (player->count > 0 && advance_areas(player)) {
         player->phase = WALKING;
         return 1;
     }

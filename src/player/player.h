@@ -324,6 +324,9 @@ typedef struct {
     uint8_t column;                    /* the next cell, and the column of the display's pointer */
     uint8_t pointer;
     uint8_t owed;                      /* bytes of `allowed` that composing the current cells uses up */
+#ifdef PAGELOOM_DRAWS
+    uint8_t composed;                  /* number of cells that are composed at a time */
+#endif
     pageloom_area slots[PAGELOOM_AREAS];
 #endif
 #ifdef PAGELOOM_LIVE

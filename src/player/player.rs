@@ -199,7 +199,7 @@ impl<'r, K: Extension> Player<'r, K> {
         self.keeps.frame_begins();
         if self.round > 0 {
             self.change_over(Phase::InRound);
-        } else if self.areas && self.draws == 0 && self.keeps.advance(self.reel, bus) {
+        } else if self.areas && self.keeps.advance(self.reel, bus) {
             self.phase = Phase::Walking;
         } else if self.waits > 0 {
             self.waits -= 1;
@@ -338,7 +338,8 @@ impl<'r, K: Extension> Player<'r, K> {
         let Some(behind) = self.keeps.open(self.reel, operation, self.at) else { return Err(End::Fault) };
         self.draws = match operation {
             op::DRAW => self.next(),
-            op::OPEN_BEAM | op::TURN | op::ROLL | op::OPEN_AREAS => 1,
+            op::OPEN_BEAM | op::TURN | op::ROLL => 1,
+            op::OPEN_AREAS => self.keeps.sends_areas() as u8,
             _ => 0,
         };
         self.at = behind;

@@ -125,6 +125,20 @@ enum {
 #define APART_IF_DENSE
 #endif
 
+/* A field of the copy of the picture, and whether all its cells are sent next because a scene opens. */
+#if defined PAGELOOM_DENSE && defined PAGELOOM_FILM
+#define OF_COPY(player, field) ((player)->is_film ? (player)->copy.film.field : (player)->copy.picture.field)
+#elif defined PAGELOOM_FILM
+#define OF_COPY(player, field) (player)->copy.film.field
+#else
+#define OF_COPY(player, field) (player)->copy.picture.field
+#endif
+#ifdef PAGELOOM_DRAWS
+#define SENDS_ALL(player) OF_COPY(player, key)
+#else
+#define SENDS_ALL(player) 0
+#endif
+
 /* Whether cells of areas are composed and sent. */
 #ifdef PAGELOOM_AREAS
 #define WALKS(player) ((player)->phase == WALKING || (player)->phase == OPENING_AREAS)

@@ -106,7 +106,10 @@ static uint8_t look(pageloom_player *player, uint8_t count)
     return status;
 }
 
-/* Opens areas, and then all cells of the first one are sent; or restarts their courses with the next frame. */
+/*
+ * Opens areas, and then all cells of the first one are sent, unless the copy of the picture is sent next; or restarts their courses
+ * with the next frame.
+ */
 static uint8_t begin_areas(pageloom_player *player, uint8_t operation)
 {
     uint8_t area;
@@ -124,8 +127,10 @@ static uint8_t begin_areas(pageloom_player *player, uint8_t operation)
     }
     player->count = area;
     restart_areas(player);
-    player->phase = OPENING_AREAS;
     (void)advance_areas(player);
+    if (!SENDS_ALL(player)) {
+        player->phase = OPENING_AREAS;
+    }
     return GO_ON;
 }
 

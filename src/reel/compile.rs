@@ -146,7 +146,7 @@ fn plan_all(
 
 /// Plans a scene with each part set, from the pictures in the display's memory.
 pub(super) fn plans_of(show: &Show, scene: &Scene, pictures: &[Bitmap], planner: &Planner) -> Result<Plans, NoAreas> {
-    let ink = SceneInk::of(show, scene, &kept_frames(show, scene, pictures.len()));
+    let ink = SceneInk::of(show, scene, &kept_frames(show, scene, pictures.len()), true);
     Plans::of(&lean_frames(show, scene, pictures, planner), ink.as_ref().map_err(|why| *why), planner)
 }
 
@@ -214,7 +214,7 @@ pub(super) fn kept(show: &Show, scene: &Scene, drawn: &[Bitmap]) -> Vec<Bitmap> 
 }
 
 /// For each frame, the number of the frame whose picture is in memory.
-fn kept_frames(show: &Show, scene: &Scene, frames: usize) -> Vec<usize> {
+pub(super) fn kept_frames(show: &Show, scene: &Scene, frames: usize) -> Vec<usize> {
     let is_on = |frame: &usize| !scene.is_off(show.frame_rate().seconds_at(limited(*frame)));
     let mut last = (0..frames).find(is_on).unwrap_or(0);
     let keep = |frame: usize| {

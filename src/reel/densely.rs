@@ -1,13 +1,16 @@
-//! Compiles a show and its frames to a dense reel. Beams are predicted if that is worth the code in the player.
+//! Compiles a show and its frames to dense reels and films, with areas over the copy of the picture or without. Beams are predicted if
+//! that is worth the code in the player.
 
+use super::areas::{Carriage, Division, kept_bytes};
 use super::beam::seen_beam;
-use super::compile::{Reel, footage_of, header, planner, reachable, seen};
+use super::compile::{Reel, header, planner, reachable};
 use super::dense::{DenseReel, FrameSequence, Predictor, VisibleWindow};
-use super::dense::{compile_dense, film_sequence, predictor, sequence};
+use super::dense::{compile_dense, film_sequence, may_invert, predictor, sequence};
+use super::divided::{DividedScenes, Divisions};
 use super::film::compile_film;
 use super::lamps::{LampTable, lamp_tables};
-use super::scene::SceneFrames;
-use crate::diag::{Finding, Findings};
+use super::scene::Planned;
+use crate::diag::Findings;
 use crate::panel::PlayerParts;
 use crate::render::{Bitmap, turning};
 use crate::show::Show;
@@ -18,93 +21,79 @@ use rayon::prelude::*;
 /// too long for the player's offsets. Returns `None` also if the show has live fields, because the picture copy does not contain
 /// them.
 pub fn compile_densely(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Reel> {
-    let flash = |reel: &Reel| {
-        limited::<u32, _>(reel.bytes.len()) + show.microcontroller().player_cost().0.flash_with(reel.parts).0
-    };
+    let flash = |reel: &Reel| flash_of(show, reel);
     // A predicted beam saves decisions, so it may take a little more flash.
     let price = |reel: &Reel| flash(reel) - if reel.parts.beam { flash(reel) / MOST_MORE_FLASH } else { 0 };
     dense_reels(show, frames, findings)?.into_iter().min_by_key(price)
 }
 
-/// Compiles a show with a predicted beam, if there is one, and without.
-pub(super) fn dense_reels(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Vec<Reel>> {
-    let lamps = lamp_tables(show, findings)?;
-    let scene_frames = scenes_of(show, frames, findings)?;
-    let seen = |scene| predictor(&seen_beam(&turning(show, scene)?, show.panel(), show.mounting())?);
-    let predictors: Vec<Option<Predictor>> = show.scenes().iter().map(seen).collect();
-    let without = || draw_densely(show, &scene_frames, &vec![None; scene_frames.len()], &lamps);
-    let reels = if predictors.iter().any(Option::is_some) {
-        let (with, without) = rayon::join(|| draw_densely(show, &scene_frames, &predictors, &lamps), without);
-        vec![with, without]
-    } else {
-        vec![without()]
-    };
-    reachable(show, reels, findings)
+/// Compiles a show to a film, in the same way. `None` also if its display is too tall.
+pub fn compile_as_film(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Reel> {
+    film_reels(show, frames, findings)?.into_iter().min_by_key(|reel| flash_of(show, reel))
 }
 
-/// Returns the frames of all scenes. `None` if the picture copy cannot contain all that is shown.
-fn scenes_of(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Vec<SceneFrames>> {
-    if show.scenes().iter().any(|scene| !scene.fields.is_empty()) {
-        let message = "a show with live fields cannot be dense: its picture copy does not contain them";
-        let hint = "remove `profile`, or remove the fields";
-        findings.push(Finding::error(show.spans().whole, message).hint(hint));
-        return None;
-    }
-    let mut followed = show.scenes().iter().flat_map(|scene| &scene.layers).flat_map(|layer| &layer.follows);
-    if let Some(live) = followed.next().and_then(|value| show.live().get(value.0)) {
-        let message =
-            "a show with layers that follow live values cannot be dense: its picture copy does not follow them";
-        let hint = "remove `profile`, or let only contrasts follow live values";
-        findings.push(Finding::error(live.span, message).hint(hint));
-        return None;
-    }
-    let frames = seen(show, frames);
-    let scenes = show.scenes().par_iter().zip(frames.par_iter());
-    Some(scenes.map(|(scene, pictures)| footage_of(show, scene, pictures)).collect())
+/// Flash bytes of a reel and of the player that it needs.
+fn flash_of(show: &Show, reel: &Reel) -> u32 {
+    limited::<u32, _>(reel.bytes.len()) + show.microcontroller().player_cost().0.flash_with(reel.parts).0
+}
+
+/// Compiles a show with each way to divide its scenes into areas and a copy of the picture, each with a predicted beam, if there is
+/// one, and without.
+pub(super) fn dense_reels(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Vec<Reel>> {
+    let lamps = lamp_tables(show, findings)?;
+    let scenes = DividedScenes::of(show, frames, may_invert(show.panel().controller), findings)?;
+    let seen = |scene| predictor(&seen_beam(&turning(show, scene)?, show.panel(), show.mounting())?);
+    let predictors: Vec<Option<Predictor>> = show.scenes().iter().map(seen).collect();
+    let without = vec![None; predictors.len()];
+    let beams = if predictors.iter().any(Option::is_some) { vec![&predictors, &without] } else { vec![&without] };
+    let each = scenes.divisions.par_iter().flat_map_iter(|divisions| beams.iter().map(move |beam| (divisions, *beam)));
+    let reels = each.map(|(divisions, beam)| drawn(show, &scenes, divisions, beam, &lamps)).collect();
+    reachable(show, reels, findings)
 }
 
 /// Largest height of a film in rows: the player has a bit for each of eight pages.
 const MOST_FILM_ROWS: u32 = 64;
 
-/// Compiles a show to a film, if its display is not too tall. A film is like a dense reel, but three times as fast to decode. It is
+/// Compiles a show to films, if its display is not too tall. A film is like a dense reel, but three times as fast to decode. It is
 /// larger if layers move in a regular way.
-pub fn compile_as_film(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Reel> {
+pub fn film_reels(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Vec<Reel>> {
     if show.panel().height > MOST_FILM_ROWS {
         return None;
     }
     let lamps = lamp_tables(show, findings)?;
-    let scene_frames = scenes_of(show, frames, findings)?;
-    let sequences: Vec<FrameSequence> =
-        scene_frames.par_iter().map(|frames| film_sequence(frames, show.panel().controller)).collect();
-    let planner = planner(show.panel(), show.mounting(), show.bus());
-    let compiled = compile_film(&header(show), &sequences, &planner, visible(show, planner.first_column));
-    let parts = PlayerParts { dense: true, film: true, ..live_parts(show) };
-    reachable(show, vec![reel(compiled, &lamps, parts)], findings)?.pop()
+    let scenes = DividedScenes::of(show, frames, false, findings)?;
+    let reels = scenes.divisions.par_iter().map(|divisions| filmed(show, &scenes, divisions, &lamps)).collect();
+    reachable(show, reels, findings)
 }
 
 /// A beam is predicted if reel and player grow by at most 1/40, because it also saves decisions: on the 72×40 sweep of the bench,
 /// the busiest frame has 145 decisions with a predicted beam and 307 without.
 const MOST_MORE_FLASH: u32 = 40;
 
-fn draw_densely(
+fn drawn(
     show: &Show,
-    scene_frames: &[SceneFrames],
+    scenes: &DividedScenes,
+    divisions: &Divisions,
     predictors: &[Option<Predictor>],
     lamps: &[LampTable],
 ) -> Reel {
-    let planner = planner(show.panel(), show.mounting(), show.bus());
-    let scenes = scene_frames.par_iter().zip(predictors);
-    let sequences: Vec<FrameSequence> =
-        scenes.map(|(scene_frames, predictor)| sequence(scene_frames, *predictor, show.panel().controller)).collect();
+    let (planner, controller) = (planner(show.panel(), show.mounting(), show.bus()), show.panel().controller);
+    let all = scenes.frames.par_iter().zip(divisions).zip(predictors);
+    let sequences: Vec<FrameSequence> = all
+        .map(|((frames, division), predictor)| sequence(frames, division.as_ref(), *predictor, controller))
+        .collect();
     let compiled = compile_dense(&header(show), &sequences, &planner, visible(show, planner.first_column));
     let beam = predictors.iter().any(Option::is_some);
-    reel(compiled, lamps, PlayerParts { dense: true, beam, ..live_parts(show) })
+    reel(compiled, divisions, lamps, PlayerParts { beam, ..parts_of(show, divisions) })
 }
 
-/// The player parts for a contrast that follows a live value, if there is one.
-fn live_parts(show: &Show) -> PlayerParts {
-    let dims = show.scenes().iter().any(|scene| scene.contrast.at_steps().is_some());
-    PlayerParts { live: limited(show.live().len()), dims, ..PlayerParts::NONE }
+fn filmed(show: &Show, scenes: &DividedScenes, divisions: &Divisions, lamps: &[LampTable]) -> Reel {
+    let (planner, controller) = (planner(show.panel(), show.mounting(), show.bus()), show.panel().controller);
+    let all = scenes.frames.par_iter().zip(divisions);
+    let sequences: Vec<FrameSequence> =
+        all.map(|(frames, division)| film_sequence(frames, division.as_ref(), controller)).collect();
+    let compiled = compile_film(&header(show), &sequences, &planner, visible(show, planner.first_column));
+    reel(compiled, divisions, lamps, PlayerParts { film: true, ..parts_of(show, divisions) })
 }
 
 fn visible(show: &Show, first_column: u8) -> VisibleWindow {
@@ -112,7 +101,30 @@ fn visible(show: &Show, first_column: u8) -> VisibleWindow {
     VisibleWindow { width: limited(panel.width), pages: limited(panel.height.div_ceil(8)), first_column }
 }
 
-fn reel(compiled: DenseReel, lamps: &[LampTable], parts: PlayerParts) -> Reel {
+fn reel(compiled: DenseReel, divisions: &Divisions, lamps: &[LampTable], parts: PlayerParts) -> Reel {
     let DenseReel { bytes, layout } = compiled;
-    Reel { bytes, layout, scenes: Vec::new(), fields: Vec::new(), lamps: lamps.to_vec(), parts, provisional: false }
+    let scenes = divisions.iter().map(planned).collect();
+    Reel { bytes, layout, scenes, fields: Vec::new(), lamps: lamps.to_vec(), parts, provisional: false }
+}
+
+/// How the layers of a scene are carried. The rest of its plan is in the reel.
+fn planned(division: &Option<Division>) -> Planned {
+    let Some(division) = division else { return Planned { carriage: Carriage::Copy, ..Planned::nothing() } };
+    let (carriage, live_layers) = (division.carriage.clone(), division.live_layers.clone());
+    Planned { carriage, live_layers, ..Planned::nothing() }
+}
+
+/// The parts that a player needs for a copy of the picture, live values and areas.
+fn parts_of(show: &Show, divisions: &Divisions) -> PlayerParts {
+    let dims = show.scenes().iter().any(|scene| scene.contrast.at_steps().is_some());
+    let blocks = || divisions.iter().flatten().map(|division| &division.areas);
+    PlayerParts {
+        dense: true,
+        areas: blocks().map(|areas| areas.count).max().unwrap_or(0),
+        grains: blocks().any(|areas| areas.flickers),
+        live: limited(show.live().len()),
+        history: limited(kept_bytes(show)),
+        dims,
+        ..PlayerParts::NONE
+    }
 }

@@ -69,6 +69,8 @@ pub struct SceneLayout {
     pub bytes: usize,
     /// Bytes elsewhere in the reel: the stream of a dense scene, or the strips of a lean one.
     pub stream_bytes: usize,
+    /// Bytes of its areas, if no scene before has the same.
+    pub area_bytes: usize,
     /// Flash bytes of each frame, in the order of the planned frames, including its part of the bytes elsewhere.
     pub frames: Vec<usize>,
 }
@@ -76,7 +78,7 @@ pub struct SceneLayout {
 impl SceneLayout {
     /// All flash bytes of the scene.
     pub fn all(&self) -> usize {
-        self.bytes + self.stream_bytes
+        self.bytes + self.stream_bytes + self.area_bytes
     }
 }
 
@@ -90,7 +92,8 @@ pub fn encode(header: &Header, scenes: &[Planned]) -> (Vec<u8>, Layout) {
     reel.extend(&pool);
     let dimming: Vec<Option<&LiveContrast>> = scenes.iter().map(|scene| scene.dimming.as_ref()).collect();
     let contrasts = put_contrasts(&mut reel, &mut layout, &dimming);
-    let areas = put_areas(&mut reel, scenes);
+    let blocks: Vec<Option<&Block>> = scenes.iter().map(|scene| scene.areas.as_ref()).collect();
+    let areas = put_areas(&mut reel, &blocks);
     let resolved: Vec<Vec<Instruction>> = scenes
         .iter()
         .zip(areas.iter().zip(&contrasts))
@@ -114,25 +117,30 @@ pub fn encode(header: &Header, scenes: &[Planned]) -> (Vec<u8>, Layout) {
     for (number, (scene, starts)) in scenes.iter().zip(&starts).enumerate() {
         let offset = starts[0];
         put_scene_offset(&mut reel, number, offset);
-        let own_areas = areas[..number].iter().all(|other| *other != areas[number]);
-        let elsewhere = strip_parts[number] + scene.areas.as_ref().filter(|_| own_areas).map_or(0, Block::len);
+        let elsewhere = [strip_parts[number], area_bytes(&blocks, &areas, number)];
         layout.scenes.push(scene_layout(scene, offset, starts, elsewhere));
     }
     (reel, layout)
 }
 
 /// Appends the areas of all scenes to the reel, equal ones once. Returns the offset of each scene's areas.
-fn put_areas(reel: &mut Vec<u8>, scenes: &[Planned]) -> Vec<usize> {
+pub fn put_areas(reel: &mut Vec<u8>, scenes: &[Option<&Block>]) -> Vec<usize> {
     let mut offsets: Vec<usize> = Vec::new();
-    for (number, scene) in scenes.iter().enumerate() {
-        let same = scenes[..number].iter().position(|other| other.areas.is_some() && other.areas == scene.areas);
+    for (number, areas) in scenes.iter().enumerate() {
+        let same = scenes[..number].iter().position(|other| other.is_some() && other == areas);
         let offset = same.map_or(reel.len(), |same| offsets[same]);
         if same.is_none() {
-            reel.extend(scene.areas.as_ref().map_or(Vec::new(), |areas| areas.placed(offset)));
+            reel.extend(areas.map_or(Vec::new(), |areas| areas.placed(offset)));
         }
         offsets.push(offset);
     }
     offsets
+}
+
+/// The bytes of a scene's areas at these offsets, if it is the first that has them.
+pub fn area_bytes(scenes: &[Option<&Block>], offsets: &[usize], number: usize) -> usize {
+    let is_first = offsets[..number].iter().zip(scenes).all(|(at, areas)| areas.is_none() || *at != offsets[number]);
+    scenes[number].filter(|_| is_first).map_or(0, Block::len)
 }
 
 /// Appends the scenes to the reel. Returns the reel, and for each scene the offsets of its instructions. It is the shortest of some
@@ -304,12 +312,17 @@ fn push_frame(reel: &mut Vec<u8>, more: u32) {
     }
 }
 
-fn scene_layout(scene: &Planned, offset: usize, starts: &[usize], strip_bytes: usize) -> SceneLayout {
+fn scene_layout(
+    scene: &Planned,
+    offset: usize,
+    starts: &[usize],
+    [strip_bytes, area_bytes]: [usize; 2],
+) -> SceneLayout {
     let end = starts.last().copied().unwrap_or(offset);
     let first = |frame: usize| scene.frames.get(frame).map_or(end, |frame| starts[frame.first_instruction]);
-    let strips = shared_out(strip_bytes, &strip_weights(scene));
+    let strips = shared_out(strip_bytes + area_bytes, &strip_weights(scene));
     let frames = strips.iter().enumerate().map(|(at, strip)| first(at + 1).saturating_sub(first(at)) + strip).collect();
-    SceneLayout { offset, bytes: end - offset, stream_bytes: strip_bytes, frames }
+    SceneLayout { offset, bytes: end - offset, stream_bytes: strip_bytes, area_bytes, frames }
 }
 
 /// The part of the scene's strips that each frame shows. The bytes of a strip are divided equally among the frames that show it.

@@ -2,7 +2,7 @@
 
 use super::encode::Layout;
 use super::listing::list;
-use super::operations::{AREAS, operation_of};
+use super::operations::operation_of;
 use std::collections::BTreeMap;
 
 /// The bytes that one kind of instruction takes in one part of the reel.
@@ -34,10 +34,11 @@ pub fn explain(reel: &[u8], layout: &Layout) -> Vec<Share> {
             *count += 1;
             *bytes += line.length;
         }
-        let elsewhere = if kinds.contains_key(AREAS) { "sheets of the areas" } else { elsewhere };
         let share = |(kind, (count, bytes))| Share { scene: Some(number), kind, count, bytes };
         shares.extend(kinds.into_iter().map(share));
-        shares.push(Share { scene: Some(number), kind: elsewhere, count: 1, bytes: scene.stream_bytes });
+        for (kind, bytes) in [(elsewhere, scene.stream_bytes), ("sheets of the areas", scene.area_bytes)] {
+            shares.push(Share { scene: Some(number), kind, count: 1, bytes });
+        }
     }
     shares.retain(|share| share.bytes > 0);
     shares.sort_by_key(|share| std::cmp::Reverse(share.bytes));

@@ -139,7 +139,7 @@ fn cheapest_with_areas(
 ) -> Result<Planned, NoAreas> {
     let changed_over = |bits: &Rows| if ink.inverted[0] { !bits } else { *bits };
     let first: Vec<Rows> = scene_frames.pictures[0].bits().iter().map(changed_over).collect();
-    let found = [AreaChoice::All, AreaChoice::Cheap];
+    let found = [AreaChoice::All, AreaChoice::Cheaper(1)];
     let found = found.map(|choice| proposals.areas(&first, &scene_frames.owned, choice, extent));
     let why = found.iter().find_map(|found| found.as_ref().err().copied());
     let width = first.len();

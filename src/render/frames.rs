@@ -38,13 +38,18 @@ pub fn draw(show: &Show, scene: &Scene, frame: u32) -> Bitmap {
 
 /// The same in a state of the live values.
 pub fn draw_in_state(show: &Show, scene: &Scene, frame: u32, state: &LiveState) -> Bitmap {
-    let moment = moment(show, frame);
-    let (width, height) = show.view_size();
-    if scene.is_off(moment.seconds) {
+    if scene.is_off(moment(show, frame).seconds) {
+        let (width, height) = show.view_size();
         return Bitmap::new(width, height);
     }
+    draw_layers(show, &scene.layers, frame, state)
+}
+
+/// The picture of some layers of a scene in a frame and a state of the live values.
+pub fn draw_layers(show: &Show, layers: &[Layer], frame: u32, state: &LiveState) -> Bitmap {
+    let (moment, (width, height)) = (moment(show, frame), show.view_size());
     let mut picture = Ink::new(width, height);
-    for layer in &scene.layers {
+    for layer in layers {
         lay(show, &in_state(layer, state), moment, &mut picture);
     }
     picture.inside

@@ -18,7 +18,7 @@ pub use bitmap::Bitmap;
 pub use dither::diffused;
 pub(crate) use flicker::{Flicker, flicker};
 pub use frames::{draw, draw_in_state, layer_ink, render};
-pub(crate) use frames::{layer_ink_in_state, render_with_progress};
+pub(crate) use frames::{draw_layers, layer_ink_in_state, render_with_progress};
 pub(crate) use ink::{Area, Ink};
 pub use live::write_live;
 pub(crate) use live::{Cells, glyph, with_samples};

@@ -11,30 +11,35 @@ use pageloom::diag::{Findings, render};
 use pageloom::emit::{Firmware, FirmwareLive};
 use pageloom::emulator::Emulator;
 use pageloom::player::{AnyPlayer, Bus, Status, any_player};
-use pageloom::reel::Reel;
-use pageloom::render::draw_in_state;
+use pageloom::reel::{Reel, compile_as_film, compile_densely};
+use pageloom::render::{Bitmap, draw_in_state};
 use pageloom::show::{LiveState, Show, load};
 use pageloom::source::{Disk, Reader};
 use proptest::prelude::*;
 use std::path::Path;
 
-/// Each has a scene that repeats and one that holds, from one to the other by its first trigger.
-const SCRIPTS: [&str; 5] = [
-    "tests/cases/good/live.ron",
-    "tests/cases/good/night.ron",
-    "tests/cases/good/charts.ron",
-    "tests/cases/good/charts-turned.ron",
-    "tests/cases/good/text.ron",
+type Compile = fn(&Show, &[Vec<Bitmap>], &mut Findings) -> Option<Reel>;
+
+/// A script, what its firmware is called, and how it is compiled. Each has a scene that repeats and one that holds, from one to the other
+/// by its first trigger.
+const SHOWS: [(&str, &str, Compile); 7] = [
+    ("tests/cases/good/live.ron", "live", compile_reel),
+    ("tests/cases/good/night.ron", "night", compile_reel),
+    ("tests/cases/good/charts.ron", "charts", compile_reel),
+    ("tests/cases/good/charts-turned.ron", "charts-turned", compile_reel),
+    ("tests/cases/good/text.ron", "text", compile_reel),
+    ("tests/cases/good/over-copy.ron", "over-copy", compile_densely),
+    ("tests/cases/good/over-copy.ron", "over-film", compile_as_film),
 ];
 /// Milliseconds of a frame of the show.
 const FRAME: u16 = 50;
 
-fn built(script: &str) -> (Show, Reel) {
+fn built((script, _, compile): (&str, &str, Compile)) -> (Show, Reel) {
     let (mut reader, mut findings) = (Reader::new(&Disk), Findings::default());
     let show = load(&mut reader, Path::new(script), &mut findings);
     let show = show.unwrap_or_else(|| panic!("{}", render(&findings, &reader.sources, false)));
     let frames = pageloom::render::render(&show);
-    let reel = compile_reel(&show, &frames, &mut findings);
+    let reel = compile(&show, &frames, &mut findings);
     let reel = reel.unwrap_or_else(|| panic!("{}", render(&findings, &reader.sources, false)));
     (show, reel)
 }
@@ -204,11 +209,11 @@ proptest! {
     #[test]
     fn the_display_shows_what_the_renderer_draws_for_any_values(
         moments in prop::collection::vec(moment(), 100),
-        script in 0..SCRIPTS.len(),
+        show in 0..SHOWS.len(),
     ) {
         use std::sync::LazyLock;
-        static BUILT: LazyLock<[(Show, Reel); SCRIPTS.len()]> = LazyLock::new(|| SCRIPTS.map(built));
-        let (show, reel) = &BUILT[script];
+        static BUILT: LazyLock<[(Show, Reel); SHOWS.len()]> = LazyLock::new(|| SHOWS.map(built));
+        let (show, reel) = &BUILT[show];
         let values = show.live().iter().map(|live| live.start).collect();
         let (player, display) = (any_player(&reel.bytes), Display::new(show));
         let mut course = Course {
@@ -267,18 +272,18 @@ fn firmware(show: &Show, reel: &Reel, name: &str) -> Firmware {
         triggers: show.triggers().to_vec(),
         live: live.collect(),
         parts: reel.parts,
+        picture: reel.parts.dense.then(|| (show.panel().width, show.panel().height.div_ceil(8))),
         ..Firmware::default()
     }
 }
 
 #[test]
 fn an_atmega328p_sends_the_same_bytes_for_the_same_values() {
-    SCRIPTS.into_iter().for_each(require_same_bytes);
+    SHOWS.into_iter().for_each(require_same_bytes);
 }
 
-fn require_same_bytes(script: &str) {
-    let (show, reel) = built(script);
-    let stem = Path::new(script).file_stem().expect("a name").to_string_lossy();
+fn require_same_bytes(of: (&str, &str, Compile)) {
+    let ((show, reel), stem) = (built(of), of.1);
     let folder = workshop(&format!("{stem}-atmega328p"));
     write_sources(&[firmware(&show, &reel, "helm")], &folder);
     let example = root().join("examples/atmega328p");
@@ -288,7 +293,8 @@ fn require_same_bytes(script: &str) {
     let run = simulate(&built, &format!("-w {} -p pageloom_tick", show.bus().write_limit)).good();
     let (found, expected) = (printed(&run), by_schedule(&show, &reel));
     let parted = found.lines().zip(expected.lines()).position(|(found, expected)| found != expected);
-    assert!(found == expected, "the part and Rust differ at line {parted:?}");
+    let lines = [found.lines().count(), expected.lines().count()];
+    assert!(found == expected, "{stem}: the part and Rust differ at line {parted:?} of {lines:?}");
     let figure = |name: &str| run.figure(&format!("FUNCTION pageloom_tick {name}"));
     // The return address is not in what the simulator counts.
     let predicted = row("ATmega328P").stack_with(reel.parts).0;

@@ -19,6 +19,8 @@ pub enum Carrier {
     Inversion,
     /// Windows between the frames.
     Windows,
+    /// The copy of the picture, below all areas.
+    Copy,
 }
 
 /// Why a scene has no areas.
@@ -30,8 +32,10 @@ pub enum NoAreas {
     TooMany,
     /// A live field lies in the cells of a moving area.
     Field,
-    /// A layer distorts the layers below it.
+    /// A layer distorts layers below it that follow live values.
     Bends,
+    /// A layer that cannot be an area changes over areas.
+    Covered,
     /// A layer follows too many live values.
     ManyValues { layer: usize, values: usize },
     /// A layer follows live values, and has too many pictures over all of their steps.
@@ -52,6 +56,8 @@ pub enum Carriage {
     /// Layer by layer.
     Areas(Vec<Carrier>),
     Windows(NoAreas),
+    /// All layers by the copy of the picture.
+    Copy,
 }
 
 impl Default for Carriage {
@@ -66,6 +72,7 @@ impl Carriage {
         match self {
             Self::Areas(carriers) => carriers.get(layer).copied().unwrap_or(Carrier::Inversion).to_string(),
             Self::Windows(why) => format!("by windows: {why}"),
+            Self::Copy => Carrier::Copy.to_string(),
         }
     }
 }
@@ -101,6 +108,7 @@ impl std::fmt::Display for Carrier {
             Self::Lowest => write!(text, "by the lowest area, which holds what does not move"),
             Self::Inversion => write!(text, "by the display's own command"),
             Self::Windows => write!(text, "by windows: an area would take more flash"),
+            Self::Copy => write!(text, "by the picture copy"),
         }
     }
 }
@@ -111,7 +119,8 @@ impl std::fmt::Display for NoAreas {
             Self::Still => write!(text, "nothing moves"),
             Self::TooMany => write!(text, "it would need more areas than a player has"),
             Self::Field => write!(text, "a live field lies where an area would move"),
-            Self::Bends => write!(text, "a layer of the scene shifts the layers below it"),
+            Self::Bends => write!(text, "a layer of the scene shifts layers that follow live values"),
+            Self::Covered => write!(text, "a layer that no area can show changes over it"),
             Self::ManyValues { values, .. } => write!(text, "a layer follows {values} live values"),
             Self::ManySteps { pictures, .. } => {
                 write!(text, "a layer would need {pictures} pictures for the steps of its live values")
@@ -182,6 +191,11 @@ pub fn no_live(show: &Show, scene: &Scene, why: NoAreas) -> Finding {
             bends.unwrap_or(live),
             "shifts layers that follow live values, which is not possible".into(),
             "put them into scenes of their own".into(),
+        ),
+        NoAreas::Covered => (
+            live,
+            "follows live values below a layer that changes in a way that no area can show".into(),
+            "put the other layer below it in the list, or make it smaller".into(),
         ),
         NoAreas::Still => (
             live,

@@ -9,7 +9,7 @@ use crate::panel::{Mounting, Panel};
 use crate::player::live::MOST_PARTS;
 use crate::reel::compile::columns;
 use crate::reel::memory::Rows;
-use crate::render::{Bitmap, Ink, flicker, layer_ink, layer_ink_in_state, layer_parts};
+use crate::render::{Bitmap, Ink, draw_layers, flicker, layer_ink, layer_ink_in_state, layer_parts};
 use crate::show::{Drawing, LiveState, Mode, Scene, Show};
 use crate::whole::limited;
 use rayon::prelude::*;
@@ -61,10 +61,13 @@ pub struct SceneInk {
 }
 
 impl SceneInk {
-    /// Draws the layers of a scene. `kept` has, for each frame, the number of the frame whose picture is in memory. An error if a
-    /// layer distorts the layers below it.
-    pub fn of(show: &Show, scene: &Scene, kept: &[usize]) -> Result<Self, NoAreas> {
-        if scene.layers.iter().any(|layer| matches!(layer.drawing, Drawing::Glitch(_))) {
+    /// Draws the layers of a scene. `kept` has, for each frame, the number of the frame whose picture is in memory. The uppermost layer
+    /// that shifts others stands for all layers up to it. If the display `inverts` on its own, uppermost layers that only invert the
+    /// whole picture are not drawn. An error if a layer is shifted and follows live values.
+    pub fn of(show: &Show, scene: &Scene, kept: &[usize], inverts: bool) -> Result<Self, NoAreas> {
+        let bends = scene.layers.iter().rposition(|layer| matches!(layer.drawing, Drawing::Glitch(_)));
+        let bent = &scene.layers[..bends.map_or(0, |at| at + 1)];
+        if bent.iter().any(|layer| !layer.follows.is_empty()) {
             return Err(NoAreas::Bends);
         }
         let (panel, mounting) = (show.panel(), show.mounting());
@@ -73,6 +76,15 @@ impl SceneInk {
         let seen = |ink: Option<Ink>| in_memory(panel, mounting, ink.as_ref().map_or(&blank, |ink| &ink.inside));
         let layer = |number: usize| {
             let layer = &scene.layers[number];
+            if number < bent.len() {
+                let is_last = number + 1 == bent.len();
+                let frame = |frame: &usize| {
+                    is_last.then(|| draw_layers(show, bent, limited(*frame), &show.sample_state(limited(*frame))))
+                };
+                let frames =
+                    kept.iter().map(|at| in_memory(panel, mounting, &frame(at).unwrap_or_else(|| blank.clone())));
+                return Ok(LayerInk { frames: frames.collect(), ..LayerInk::one(Mode::Paint) });
+            }
             let history = HistoryInk::of(show, scene, number, kept).transpose()?;
             let live = (history.is_none() && !layer.follows.is_empty()).then(|| live_ink(show, (scene, number), kept));
             let frames = kept.iter().map(|frame| seen(layer_ink(show, layer, limited(*frame)))).collect();
@@ -90,7 +102,7 @@ impl SceneInk {
         let mut layers: Vec<LayerInk> = layers.into_iter().collect::<Result<_, _>>()?;
         let mut inverted = vec![false; kept.len()];
         let all = crate::reel::memory::visible(panel.height);
-        while let Some(top) = layers.last().filter(|layer| layer.mode == Mode::Invert && !layer.is_live()) {
+        while let Some(top) = layers.last().filter(|layer| inverts && layer.mode == Mode::Invert && !layer.is_live()) {
             let states =
                 top.frames.iter().map(|ink| (ink.iter().all(|bits| *bits == all), ink.iter().all(|bits| *bits == 0)));
             let states: Vec<(bool, bool)> = states.collect();

@@ -1,9 +1,10 @@
-//! Areas of a lean scene: the moving parts of layers as sheets of ink behind rectangles. The player composes the picture from them.
+//! Areas of a scene: the moving parts of layers as sheets of ink behind rectangles. The player composes the picture from them.
 
 mod block;
 mod carrier;
 mod course;
 mod cut;
+mod division;
 mod film;
 mod history;
 mod layers;
@@ -16,6 +17,7 @@ mod stack;
 
 pub use block::Block;
 pub use carrier::{Carriage, Carrier, NoAreas, no_live};
+pub use division::Division;
 pub use history::kept_bytes;
 pub use layers::SceneInk;
 pub use play::{LiveFrames, Play, live_bytes};

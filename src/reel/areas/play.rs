@@ -1,14 +1,15 @@
 //! Plays areas frame by frame: the code of the player composes them in the planner's memory.
 
 use super::block::Block;
-use crate::player::AnyAreas;
 use crate::player::area::{OPEN_AREAS, RESTART_AREAS};
-use crate::player::bus::Extension;
+use crate::player::bus::{Burst, Extension};
 use crate::player::header::{HEADER_SET_UP, HEADER_TABLES};
+use crate::player::over::{Above, Below};
+use crate::player::{AnyAreas, SilentBus};
 use crate::reel::cost::Cost;
 use crate::reel::generated::Generated;
 use crate::reel::instruction::Instruction;
-use crate::reel::memory::Memory;
+use crate::reel::memory::{Memory, PageBitmap, cell};
 use crate::reel::simulated_bus::SimulatedBus;
 use crate::whole::limited;
 
@@ -31,6 +32,19 @@ pub struct LiveFrames {
 /// The bytes of live values before the set-up of a reel.
 pub fn live_bytes(words: &[[u16; 4]]) -> Vec<u8> {
     words.iter().rev().flatten().flat_map(|word| word.to_le_bytes()).collect()
+}
+
+/// The largest number of cells that are composed over a copy of the picture at a time.
+const COMPOSED_CELLS: usize = 7;
+
+/// A picture below areas. Its leftmost column is this column of the display's memory.
+struct PictureBelow<'a>(&'a PageBitmap, u8);
+
+impl Below for PictureBelow<'_> {
+    fn cell_below(&self, page: u8, column: u8) -> u8 {
+        let bits = self.0.bits().get(usize::from(column.wrapping_sub(self.1)));
+        bits.map_or(0, |bits| cell(*bits, page.into()))
+    }
 }
 
 /// The state of the areas of a scene while they are played.
@@ -60,19 +74,12 @@ impl Play {
     /// Plays a frame in memory. `None` if the reel is invalid.
     pub fn frame(&mut self, frame: usize, memory: &mut Memory, cost: &Cost, first_column: u8) -> Option<Generated> {
         let mut made = Generated::default();
-        let at = if self.last.is_some_and(|last| frame > last) { 0 } else { frame };
-        for (number, value) in self.values.get(at).into_iter().flatten().enumerate() {
-            self.areas.set(number, *value);
-        }
-        let mut bus = SimulatedBus::new(memory, cost, first_column);
-        let moves = if frame == 0 {
+        if frame == 0 {
             made.flash_bytes = OPEN_BYTES + self.block.len() as u64;
             made.instructions.push(Instruction::OpenAreas { count: self.block.count, address: 0 });
-            self.areas.open(&self.reel, OPEN_AREAS, u16::try_from(self.reel.len() - 3).ok()?)?;
-            true
-        } else {
-            self.areas.advance(&self.reel, &mut bus)
-        };
+        }
+        let moves = self.advance_to(frame)?;
+        let mut bus = SimulatedBus::new(memory, cost, first_column);
         if moves {
             bus.draw(&mut self.areas, &self.reel)?;
         }
@@ -83,5 +90,38 @@ impl Play {
             self.areas.open(&self.reel, RESTART_AREAS, 0)?;
         }
         Some(made)
+    }
+
+    /// Opens the areas for the first frame, or advances them to this frame. Returns whether one of them moves. `None` if the reel is
+    /// invalid.
+    fn advance_to(&mut self, frame: usize) -> Option<bool> {
+        let at = if self.last.is_some_and(|last| frame > last) { 0 } else { frame };
+        for (number, value) in self.values.get(at).into_iter().flatten().enumerate() {
+            self.areas.set(number, *value);
+        }
+        if frame == 0 {
+            self.areas.open(&self.reel, OPEN_AREAS, u16::try_from(self.reel.len() - 3).ok()?)?;
+            return Some(true);
+        }
+        Some(self.areas.advance(&self.reel, &mut SilentBus))
+    }
+
+    /// Plays a frame over a picture. Returns whether it then looks as wanted.
+    pub fn shows(&mut self, frame: usize, [below, wanted]: [&PageBitmap; 2], first_column: u8) -> bool {
+        let Some(_) = self.advance_to(frame) else { return false };
+        let (below, mut bus) = (PictureBelow(below, first_column), SilentBus);
+        let mut burst =
+            Burst { bus: &mut bus, address: 0, most: u8::MAX, allowance: u8::MAX, owed: 0, room: 0, open: false };
+        let pages = 0..limited::<u8, _>(wanted.rows().div_ceil(8));
+        let agrees = pages.into_iter().all(|page| {
+            (0u8..).step_by(COMPOSED_CELLS).zip(wanted.bits().chunks(COMPOSED_CELLS)).all(|(column, wanted)| {
+                let mut cells = [0; COMPOSED_CELLS];
+                let (place, cells) = ((page, first_column.wrapping_add(column)), &mut cells[..wanted.len()]);
+                self.areas.lay_over(&self.reel, place, cells, &below, &mut burst);
+                cells.iter().zip(wanted).all(|(shown, wanted)| *shown == cell(*wanted, page.into()))
+            })
+        });
+        let restarts = self.last == Some(frame);
+        agrees && (!restarts || self.areas.open(&self.reel, RESTART_AREAS, 0).is_some())
     }
 }

@@ -40,12 +40,26 @@ pub struct SheetArea {
     pub sheet: Sheet,
 }
 
-/// Which of the layers that move become areas.
+/// Which of the layers that move become areas. Those that follow live values always do.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum AreaChoice {
     All,
-    /// Layers that take less as areas than as changes.
-    Cheap,
+    /// Layers that as areas take less than this part of what their changes take.
+    Cheaper(usize),
+    /// Only those that follow live values.
+    Live,
+}
+
+impl AreaChoice {
+    /// For each of these layers, whether it becomes areas.
+    fn of(self, moving: &[Proposal]) -> Vec<bool> {
+        let chosen = |one: &Proposal| match self {
+            Self::All => true,
+            Self::Cheaper(times) => one.is_live || one.bytes.saturating_mul(times) < one.changes,
+            Self::Live => one.is_live,
+        };
+        moving.iter().map(chosen).collect()
+    }
 }
 
 /// What the lowest area covers.
@@ -138,6 +152,11 @@ impl Proposals {
         self.moving.sort_by_key(|proposal| proposal.layer);
     }
 
+    /// What the changes of all moving layers take, by an estimate.
+    pub fn changes(&self) -> usize {
+        self.moving.iter().map(|proposal| proposal.changes).sum()
+    }
+
     /// For each layer that follows live values, the numbers of these values and the bytes of its areas.
     pub fn live_layers(&self) -> Vec<(Vec<usize>, usize)> {
         let of = |one: &Proposal| {
@@ -167,6 +186,49 @@ impl Proposals {
             None => areas(&self.layers, &self.moving, (first, owned), choice, extent),
         }
     }
+
+    /// Returns the areas of the scene over a copy of the picture, the lowest first, and what the copy has below them in each frame. A
+    /// layer becomes an area too if it changes over others that are areas. An error if nothing can be an area, or if there are too many.
+    pub fn over_copy(&self, choice: AreaChoice) -> Result<(Vec<SheetArea>, Vec<InkColumns>), NoAreas> {
+        if let Some(why) = self.refused {
+            return Err(why);
+        }
+        let mut chosen = choice.of(&self.moving);
+        loop {
+            let covering = match self.stacked(&chosen) {
+                Ok(stack) if stack.areas.is_empty() => return Err(NoAreas::Still),
+                Ok(stack) if stack.areas.len() >= MOST_AREAS => return Err(NoAreas::TooMany),
+                Ok(mut stack) => {
+                    let (around, below) = (stack.around(), std::mem::take(&mut stack.beneath));
+                    let blank = vec![0; below[0].len()];
+                    return Ok((stack.over(around, blank), below));
+                }
+                Err(layer) => layer,
+            };
+            let at = self.moving.iter().position(|proposal| proposal.layer == covering).ok_or(NoAreas::Covered)?;
+            chosen[at] = true;
+        }
+    }
+
+    /// Puts all layers over one another. An error with a layer that cannot be below the areas, although it is not one of them.
+    fn stacked(&self, chosen: &[bool]) -> Result<Stack, usize> {
+        let frames = self.layers.iter().map(|layer| layer.frames.len()).max().unwrap_or(0);
+        let width = self.layers.first().map_or(0, |layer| layer.frames[0].len());
+        let mut stack = Stack { beneath: vec![vec![0; width]; frames], areas: Vec::new() };
+        for (number, layer) in self.layers.iter().enumerate() {
+            let proposal =
+                self.moving.iter().zip(chosen).find(|(proposal, chosen)| proposal.layer == number && **chosen);
+            match proposal {
+                Some((proposal, _)) => stack.put_areas(proposal, layer),
+                None => {
+                    let moves = layer.frames.iter().any(|ink| *ink != layer.frames[0]);
+                    let put = stack.put(number, layer.mode, if moves { &layer.frames } else { &layer.frames[..1] });
+                    put.then_some(()).ok_or(number)?;
+                }
+            }
+        }
+        Ok(stack)
+    }
 }
 
 /// Returns whether the lowest and the uppermost of these layers can be joined: they show pictures in the same cells, never at the
@@ -194,8 +256,7 @@ fn areas(
     choice: AreaChoice,
     extent: Extent,
 ) -> Result<Vec<SheetArea>, NoAreas> {
-    let mut chosen: Vec<bool> =
-        moving.iter().map(|one| choice == AreaChoice::All || one.is_live || one.bytes < one.changes).collect();
+    let mut chosen = choice.of(moving);
     let shares = |one: &Proposal, other: &Proposal| {
         one.areas
             .iter()
@@ -207,18 +268,14 @@ fn areas(
     }) {
         chosen[more] = true;
     }
-    let chosen =
-        |layer: usize| moving.iter().zip(&chosen).find(|(proposal, chosen)| proposal.layer == layer && **chosen);
-    let mut stack = Stack { beneath: vec![0; first.len()], areas: Vec::new() };
+    let mut stack = Stack { beneath: vec![vec![0; first.len()]], areas: Vec::new() };
     for (number, layer) in layers.iter().enumerate() {
-        let mut still = layer.frames[0].clone();
-        if let Some((proposal, _)) = chosen(number) {
-            stack.areas.extend(proposal.areas.iter().cloned());
-            proposal.areas.iter().for_each(|area| area.rectangle.clear(&mut still));
-        } else if moving.iter().any(|proposal| proposal.layer == number) {
-            continue;
+        let proposed = moving.iter().zip(&chosen).find(|(proposal, _)| proposal.layer == number);
+        match proposed {
+            Some((proposal, true)) => stack.put_areas(proposal, layer),
+            Some((_, false)) => {}
+            None => _ = stack.put(number, layer.mode, &layer.frames[..1]),
         }
-        stack.put(number, layer.mode, still);
     }
     let covers_owned = |area: &SheetArea| {
         let pages = || area.rectangle.pages();
@@ -231,7 +288,7 @@ fn areas(
         0 => Err(NoAreas::Still),
         MOST_AREAS.. => Err(NoAreas::TooMany),
         _ if stack.areas.iter().any(covers_owned) => Err(NoAreas::Field),
-        _ => Ok(stack.over(first, extent)),
+        _ => Ok(stack.over_memory(first, extent)),
     }
 }
 
@@ -247,61 +304,83 @@ pub fn live_cells(areas: &[SheetArea], width: usize) -> DirtyMask {
     cells
 }
 
-/// Areas, and the ink below all of them.
+/// Areas, and the ink below all of them: in each frame, or in the only one.
 struct Stack {
-    beneath: InkColumns,
+    beneath: Vec<InkColumns>,
     areas: Vec<SheetArea>,
 }
 
 impl Stack {
-    /// Adds ink that does not move: to the ink below all areas, if the picture is the same.
-    fn put(&mut self, layer: usize, mode: Mode, ink: InkColumns) {
-        let Some(rectangle) = PixelRectangle::around(&ink) else { return };
+    /// Adds the areas of a layer, and the part of it that does not move.
+    fn put_areas(&mut self, proposal: &Proposal, layer: &LayerInk) {
+        let mut still = layer.frames[0].clone();
+        self.areas.extend(proposal.areas.iter().cloned());
+        proposal.areas.iter().for_each(|area| area.rectangle.clear(&mut still));
+        self.put(proposal.layer, layer.mode, &[still]);
+    }
+
+    /// Adds ink to the ink below all areas if the picture is the same; ink that does not move, else as an area. Returns whether this
+    /// was possible.
+    fn put(&mut self, layer: usize, mode: Mode, frames: &[InkColumns]) -> bool {
+        let mut all = vec![0; frames[0].len()];
+        frames.iter().for_each(|ink| all.iter_mut().zip(ink).for_each(|(all, bits)| *all |= bits));
+        let Some(rectangle) = PixelRectangle::around(&all) else { return true };
         let blend = blend(mode);
         let paints = |area: &SheetArea| mode == Mode::Paint && area.blend == blend;
-        if self.areas.iter().any(|area| area.rectangle.touches(&ink) && !paints(area)) {
-            let still = sheets(&[ink], &rectangle).into_iter().next();
+        if self.areas.iter().any(|area| area.rectangle.touches(&all) && !paints(area)) {
+            let still = sheets(&frames[..1], &rectangle).into_iter().next().filter(|_| frames.len() == 1);
+            let is_still = still.is_some();
             self.areas.extend(still.map(|sheet| SheetArea { layer: Some(layer), rectangle, blend, sheet }));
-            return;
+            return is_still;
         }
-        for (beneath, ink) in self.beneath.iter_mut().zip(&ink) {
-            match mode {
-                Mode::Paint => *beneath |= ink,
-                Mode::Erase => *beneath &= !ink,
-                Mode::Invert => *beneath ^= ink,
+        for (beneath, ink) in self.beneath.iter_mut().zip(frames.iter().cycle()) {
+            for (beneath, ink) in beneath.iter_mut().zip(ink) {
+                match mode {
+                    Mode::Paint => *beneath |= ink,
+                    Mode::Erase => *beneath &= !ink,
+                    Mode::Invert => *beneath ^= ink,
+                }
             }
         }
+        true
+    }
+
+    /// The rectangle of cells around all areas.
+    fn around(&self) -> PixelRectangle {
+        let all = |range: fn(&PixelRectangle) -> std::ops::Range<usize>| {
+            let ranges = || self.areas.iter().map(|area| range(&area.rectangle));
+            let (start, end) = (ranges().map(|one| one.start).min(), ranges().map(|one| one.end).max());
+            start.unwrap_or(0)..end.unwrap_or(0)
+        };
+        let pages = all(PixelRectangle::pages);
+        PixelRectangle { columns: all(|one| one.columns.clone()), rows: PAGE_ROWS * pages.start..PAGE_ROWS * pages.end }
+    }
+
+    /// Adds the lowest area, which has this ink.
+    fn over(self, rectangle: PixelRectangle, ink: InkColumns) -> Vec<SheetArea> {
+        let beneath = sheets(&[ink], &rectangle).into_iter().next();
+        let beneath = beneath.map(|sheet| SheetArea { layer: None, rectangle, blend: INKS, sheet });
+        beneath.into_iter().chain(self.areas).collect()
     }
 
     /// Adds the lowest area. It covers the cells of all areas. There it has the ink below them, and elsewhere the first frame.
-    fn over(self, first: &InkColumns, extent: Extent) -> Vec<SheetArea> {
-        let rectangles = || self.areas.iter().map(|area| &area.rectangle);
-        let start = |range: fn(&PixelRectangle) -> std::ops::Range<usize>| {
-            rectangles().map(|one| range(one).start).min().unwrap_or(0)
+    fn over_memory(self, first: &InkColumns, extent: Extent) -> Vec<SheetArea> {
+        let whole = match extent {
+            Extent::Moving => self.around(),
+            Extent::Panel(pages) => PixelRectangle { columns: 0..first.len(), rows: 0..PAGE_ROWS * pages },
         };
-        let end = |range: fn(&PixelRectangle) -> std::ops::Range<usize>| {
-            rectangles().map(|one| range(one).end).max().unwrap_or(0)
-        };
-        let columns = |one: &PixelRectangle| one.columns.clone();
-        let (columns, pages) = match extent {
-            Extent::Moving => (start(columns)..end(columns), start(PixelRectangle::pages)..end(PixelRectangle::pages)),
-            Extent::Panel(pages) => (0..first.len(), 0..pages),
-        };
-        let whole = PixelRectangle { columns, rows: PAGE_ROWS * pages.start..PAGE_ROWS * pages.end };
         let mut ink = first.clone();
-        for rectangle in rectangles() {
+        for rectangle in self.areas.iter().map(|area| &area.rectangle) {
             let pages = rectangle.pages();
             let cells = PixelRectangle {
                 columns: rectangle.columns.clone(),
                 rows: PAGE_ROWS * pages.start..PAGE_ROWS * pages.end,
             };
             for column in cells.columns.clone() {
-                ink[column] = ink[column] & !cells.mask() | self.beneath[column] & cells.mask();
+                ink[column] = ink[column] & !cells.mask() | self.beneath[0][column] & cells.mask();
             }
         }
-        let beneath = sheets(&[ink], &whole).into_iter().next();
-        let beneath = beneath.map(|sheet| SheetArea { layer: None, rectangle: whole, blend: INKS, sheet });
-        beneath.into_iter().chain(self.areas).collect()
+        self.over(whole, ink)
     }
 }
 

@@ -10,8 +10,9 @@ use super::tree::{Tree, TreeDecision, answer_bits, grow};
 use super::tree_code::{VisibleWindow, model};
 use crate::player::dense::{PROBABILITY_BITS, TREES, probability};
 use crate::player::operation as op;
+use crate::reel::areas::Block;
 use crate::reel::dimming::{LiveContrast, put_contrasts};
-use crate::reel::encode::{Header, Layout, SceneLayout, begin, put_offset, put_scene_offset};
+use crate::reel::encode::{Header, Layout, SceneLayout, area_bytes, begin, put_areas, put_offset, put_scene_offset};
 use crate::reel::step::Planner;
 use crate::whole::limited;
 use rayon::prelude::*;
@@ -64,6 +65,8 @@ pub fn assembled(
     layout.model_bytes = bytes.len() - model_offset;
     let dimming: Vec<Option<&LiveContrast>> = sequences.iter().map(|sequence| sequence.dimming.as_ref()).collect();
     let contrasts = put_contrasts(&mut bytes, &mut layout, &dimming);
+    let blocks: Vec<Option<&Block>> = sequences.iter().map(|sequence| sequence.areas.as_ref()).collect();
+    let areas = put_areas(&mut bytes, &blocks);
     let streams: Vec<(usize, Stream)> = model
         .streams
         .into_iter()
@@ -81,10 +84,13 @@ pub fn assembled(
             stream: &streams[number].1,
             stream_offset: streams[number].0,
             contrasts: contrasts[number],
+            areas: areas[number],
         };
-        let frames = scene_code(sequence, &drawn[number], &opening, &mut bytes);
+        let mut frames = scene_code(sequence, &drawn[number], &opening, &mut bytes);
         let stream_bytes = streams[number].1.bytes.len();
-        layout.scenes.push(SceneLayout { offset, bytes: bytes.len() - offset, stream_bytes, frames });
+        let area_bytes = area_bytes(&blocks, &areas, number);
+        frames.first_mut().into_iter().for_each(|first| *first += area_bytes);
+        layout.scenes.push(SceneLayout { offset, bytes: bytes.len() - offset, stream_bytes, area_bytes, frames });
     }
     DenseReel { bytes, layout }
 }

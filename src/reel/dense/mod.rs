@@ -14,5 +14,5 @@ mod tree_code;
 pub use assemble::{DenseReel, Model, assembled, compile_dense};
 pub use choices::{Choices, FrameCanvas, choices};
 pub use predictor::{Predictor, predictor};
-pub use sequence::{Frame, FrameSequence, film_sequence, sequence};
+pub use sequence::{Frame, FrameSequence, film_sequence, may_invert, sequence};
 pub use tree_code::VisibleWindow;

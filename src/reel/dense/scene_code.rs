@@ -20,6 +20,8 @@ pub struct Opening<'a> {
     /// The offset of the stream in the reel, and of the contrasts that follow a live value.
     pub stream_offset: usize,
     pub contrasts: u16,
+    /// The offset of its areas.
+    pub areas: usize,
 }
 
 struct Writer<'a> {
@@ -46,6 +48,8 @@ pub fn scene_code(
         Writer { opening, drawn, predictor: sequence.predictor, reel, count_at: None, ending: None, stands_at: None };
     let mut frames = Vec::with_capacity(drawn.len());
     let mut loop_start = 0;
+    let restarts = sequence.areas.is_some() && sequence.then == Next::Repeat;
+    let last = sequence.frames.len().saturating_sub(2);
     for (at, frame) in sequence.frames.iter().enumerate() {
         let before = writer.reel.len();
         if at == 1 && sequence.then == Next::Repeat {
@@ -54,7 +58,8 @@ pub fn scene_code(
             writer.open(op::CLEARED, at);
         }
         let looks_otherwise = !frame.behind.is_empty() && drawn[at].way == FrameKind::Waited;
-        if !frame.cues.is_empty() || !frame.before.is_empty() || looks_otherwise {
+        let restarts = restarts && at == last;
+        if !frame.cues.is_empty() || !frame.before.is_empty() || looks_otherwise || restarts && at > 0 {
             writer.end_frame();
         }
         writer.commands(&frame.before);
@@ -70,9 +75,13 @@ pub fn scene_code(
         if at > 0 {
             writer.commands(&frame.behind);
         }
+        if restarts {
+            writer.push(&Instruction::RestartAreas);
+            writer.count_at = None;
+        }
         frames.push(writer.reel.len() - before + stream_bytes(opening.stream, drawn, at));
     }
-    if sequence.then == Next::Hold && sequence.dimming.is_some() {
+    if sequence.holds_live {
         writer.wait_for_ever();
     } else {
         writer.follow(sequence.then, loop_start);
@@ -125,6 +134,9 @@ impl Writer<'_> {
             self.reel.extend(direction.to_le_bytes());
             self.reel.extend(turn.to_le_bytes());
             self.reel.extend(beam.limits);
+        }
+        if let Some(areas) = &sequence.areas {
+            self.push(&Instruction::OpenAreas { count: areas.count, address: limited(self.opening.areas) });
         }
         self.draw(0);
         let planner = &self.opening.planner;
@@ -184,7 +196,7 @@ impl Writer<'_> {
         self.stands_at = Some((source + 1, self.drawn[source].counter.wrapping_add(1)));
     }
 
-    /// Appends waiting without end, during which the contrast follows a live value.
+    /// Appends waiting without end, during which areas or the contrast follow live values.
     fn wait_for_ever(&mut self) {
         self.end_frame();
         let [low, high] = word(self.reel.len());

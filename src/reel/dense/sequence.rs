@@ -2,6 +2,7 @@
 
 use super::predictor::Predictor;
 use crate::panel::{CommandSet, Controller};
+use crate::reel::areas::{Block, Division};
 use crate::reel::dimming::LiveContrast;
 use crate::reel::memory::{DisplayState, PageBitmap, cell};
 use crate::reel::scene::{Next, SceneFrames};
@@ -31,52 +32,114 @@ pub struct FrameSequence {
     pub dimming: Option<LiveContrast>,
     /// Whether many cells become copies of the cell on their left. Only films use this, instead of movement, beam and inversion.
     pub copies: bool,
+    /// The areas over the picture.
+    pub areas: Option<Block>,
+    /// Whether its last frame stays while layers or the contrast still follow live values.
+    pub holds_live: bool,
+}
+
+/// Which frames invert the display.
+enum Inversions<'a> {
+    None,
+    /// Those in which few cells then change.
+    WhereItPays,
+    /// For each frame, whether the display is inverted.
+    As(&'a [bool]),
+}
+
+/// Returns whether a player of frames can invert the display of a controller: by the commands A6 and A7 only.
+pub fn may_invert(controller: &Controller) -> bool {
+    controller.command_set == CommandSet::Paged
 }
 
 /// The display is inverted if fewer than one in this many of the changed cells then change.
 const WORTH_INVERTING: usize = 2;
 
-/// The sequence of a scene, which can have a beam. Players invert the display by the commands A6 and A7 only.
-pub fn sequence(scene_frames: &SceneFrames, predictor: Option<Predictor>, controller: &Controller) -> FrameSequence {
-    let frames = frames(scene_frames, controller, controller.command_set == CommandSet::Paged);
+/// The sequence of a scene, which can have a beam, and areas over its picture.
+pub fn sequence(
+    scene_frames: &SceneFrames,
+    division: Option<&Division>,
+    predictor: Option<Predictor>,
+    controller: &Controller,
+) -> FrameSequence {
+    let inversions = match division {
+        Some(division) => Inversions::As(&division.inverted),
+        None if may_invert(controller) => Inversions::WhereItPays,
+        None => Inversions::None,
+    };
+    let frames = frames(scene_frames, pictures(scene_frames, division), controller, &inversions);
     let movement = match predictor {
         Some(_) => (0, 0),
         None => movement(&frames, width(scene_frames)),
     };
-    let dimming = scene_frames.dimming.clone();
-    FrameSequence { frames, then: scene_frames.then, movement, predictor, dimming, copies: false }
+    FrameSequence { movement, predictor, ..of(scene_frames, division, frames) }
 }
 
 /// The sequence of a scene for a film.
-pub fn film_sequence(scene_frames: &SceneFrames, controller: &Controller) -> FrameSequence {
-    let frames = frames(scene_frames, controller, false);
-    let copies = copies(&frames, width(scene_frames));
-    let (then, dimming) = (scene_frames.then, scene_frames.dimming.clone());
-    FrameSequence { frames, then, movement: (0, 0), predictor: None, dimming, copies }
+pub fn film_sequence(
+    scene_frames: &SceneFrames,
+    division: Option<&Division>,
+    controller: &Controller,
+) -> FrameSequence {
+    let frames = frames(scene_frames, pictures(scene_frames, division), controller, &Inversions::None);
+    FrameSequence { copies: copies(&frames, width(scene_frames)), ..of(scene_frames, division, frames) }
+}
+
+fn of(scene_frames: &SceneFrames, division: Option<&Division>, frames: Vec<Frame>) -> FrameSequence {
+    FrameSequence {
+        frames,
+        then: scene_frames.then,
+        movement: (0, 0),
+        predictor: None,
+        dimming: scene_frames.dimming.clone(),
+        copies: false,
+        areas: division.map(|division| division.areas.clone()),
+        holds_live: scene_frames.holds_live(),
+    }
+}
+
+/// What the copy of the picture has in each frame.
+fn pictures<'a>(scene_frames: &'a SceneFrames, division: Option<&'a Division>) -> &'a [PageBitmap] {
+    division.map_or(&scene_frames.pictures, |division| &division.below)
 }
 
 fn width(scene_frames: &SceneFrames) -> usize {
     scene_frames.pictures.first().map_or(0, PageBitmap::width)
 }
 
-fn frames(scene_frames: &SceneFrames, controller: &Controller, may_invert: bool) -> Vec<Frame> {
+fn frames(
+    scene_frames: &SceneFrames,
+    pictures: &[PageBitmap],
+    controller: &Controller,
+    inversions: &Inversions<'_>,
+) -> Vec<Frame> {
     let repeats = scene_frames.then == Next::Repeat;
-    let count = scene_frames.pictures.len();
+    let count = pictures.len();
     let (mut frames, mut inverted): (Vec<Frame>, bool) = (Vec::new(), false);
     for number in 0..count + usize::from(repeats) {
         let at = number % count;
-        let plain = cells(&scene_frames.pictures[at]);
-        let turned = frames.last().is_some_and(|last| {
-            let changed =
-                |inverted: bool| last.cells.iter().zip(&plain).filter(|(a, b)| **a != shown(**b, inverted)).count();
-            may_invert && changed(!inverted) * WORTH_INVERTING < changed(inverted)
-        });
-        // The first frame is not inverted, also when it comes again.
-        let wanted = if number == count { false } else { inverted != turned };
+        let plain = cells(&pictures[at]);
+        let pays = || {
+            frames.last().is_some_and(|last| {
+                let changed =
+                    |inverted: bool| last.cells.iter().zip(&plain).filter(|(a, b)| **a != shown(**b, inverted)).count();
+                changed(!inverted) * WORTH_INVERTING < changed(inverted)
+            })
+        };
+        // The first frame is not inverted, also when it comes again. The picture is stored as it is before an inversion.
+        let (wanted, stored) = match inversions {
+            _ if at == 0 => (false, false),
+            Inversions::None => (false, false),
+            Inversions::WhereItPays => {
+                let wanted = inverted != pays();
+                (wanted, wanted)
+            }
+            Inversions::As(inverted) => (inverted[at], false),
+        };
         let former = number.checked_sub(1).map(|former| state(scene_frames, former).panel_state());
         let now = state(scene_frames, at).panel_state();
         frames.push(Frame {
-            cells: plain.iter().map(|cell| shown(*cell, wanted)).collect(),
+            cells: plain.iter().map(|cell| shown(*cell, stored)).collect(),
             inverts: wanted != inverted,
             before: controller.hide_commands(former, now),
             behind: controller.state_commands(former, now),
