@@ -170,7 +170,10 @@ impl<'a> Config<'a> {
             (format!("player::{areas}"), begun)
         });
         let over = |(copy, new): (String, String), (areas, also): (String, String)| {
-            (format!("player::over::Over<{copy}, {areas}>"), format!("player::over::Over::new({new}, {also})"))
+            (
+                format!("player::over::CopyWithAreas<{copy}, {areas}>"),
+                format!("player::over::CopyWithAreas::new({new}, {also})"),
+            )
         };
         let both = |(one, new): (String, String), (other, also): (String, String)| {
             (format!("player::bus::Chain<{one}, {other}>"), format!("player::bus::Chain::new({new}, {also})"))

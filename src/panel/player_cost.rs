@@ -80,7 +80,7 @@ pub struct PlayerParts {
     pub rolls: bool,
     /// Whether a part of the picture repeats on its own (a loop); lean reels only.
     pub rounds: bool,
-    /// How many areas of a scene it composes at most; lean reels only.
+    /// How many areas of a scene it composes at most.
     pub areas: u8,
     /// How many live values its areas or contrasts follow.
     pub live: u8,
@@ -122,20 +122,20 @@ struct PartCost {
 /// (Debian's gcc-avr 5.4 and gcc-arm-none-eabi 12.2; tests/root/firmware/measured_drawing.rs measures them again), stack on the
 /// simulated ATmega328P, on Arm taken to be as much more as there.
 static DENSE: [PartCost; 2] = [
-    PartCost { code: FlashBytes(2756), state: RamBytes(73), stack: RamBytes(30) },
-    PartCost { code: FlashBytes(1828), state: RamBytes(97), stack: RamBytes(60) },
+    PartCost { code: FlashBytes(2786), state: RamBytes(73), stack: RamBytes(30) },
+    PartCost { code: FlashBytes(1852), state: RamBytes(97), stack: RamBytes(60) },
 ];
 
 /// Drawing films on a copy of the picture, measured in the same way.
 static FILM: [PartCost; 2] = [
-    PartCost { code: FlashBytes(3797), state: RamBytes(64), stack: RamBytes(51) },
-    PartCost { code: FlashBytes(2849), state: RamBytes(136), stack: RamBytes(100) },
+    PartCost { code: FlashBytes(3821), state: RamBytes(64), stack: RamBytes(51) },
+    PartCost { code: FlashBytes(2861), state: RamBytes(136), stack: RamBytes(100) },
 ];
 
 /// A beam that turns, measured in the same way.
 static BEAM: [PartCost; 2] = [
     PartCost { code: FlashBytes(1163), state: RamBytes(12), stack: RamBytes(1) },
-    PartCost { code: FlashBytes(1053), state: RamBytes(20), stack: RamBytes(2) },
+    PartCost { code: FlashBytes(1049), state: RamBytes(20), stack: RamBytes(2) },
 ];
 
 /// A beam that turns in lean reels, measured in the same way.
@@ -172,6 +172,16 @@ static ROUNDS: [PartCost; 2] = [
 static AREAS: [PartCost; 2] = [
     PartCost { code: FlashBytes(2222), state: RamBytes(16), stack: RamBytes(88) },
     PartCost { code: FlashBytes(1784), state: RamBytes(16), stack: RamBytes(170) },
+];
+
+/// Areas over a copy of the picture, beside areas, measured in the same way: over that of dense reels, and over that of films.
+static OVER_DENSE: [PartCost; 2] = [
+    PartCost { code: FlashBytes(360), state: RamBytes(3), stack: RamBytes(0) },
+    PartCost { code: FlashBytes(216), state: RamBytes(4), stack: RamBytes(0) },
+];
+static OVER_FILM: [PartCost; 2] = [
+    PartCost { code: FlashBytes(142), state: RamBytes(3), stack: RamBytes(0) },
+    PartCost { code: FlashBytes(228), state: RamBytes(4), stack: RamBytes(0) },
 ];
 
 /// What every lean player has to send windows, and one whose areas send all cells has not; measured in the same way.
@@ -284,8 +294,9 @@ impl PlayerCost {
         let live = if parts.areas > 0 { &LIVE } else { &LIVE_ALONE };
         let (areas, live, dims) = ((parts.areas > 0, &AREAS), (parts.live > 0, live), (parts.dims, &DIMS));
         let history = (parts.history > 0, &HISTORY);
+        let over = (parts.dense && parts.areas > 0, if parts.film { &OVER_FILM } else { &OVER_DENSE });
         let (drawing, beam, changes) = ((parts.dense, drawing), (parts.beam, beam), (parts.changes, &CHANGES));
-        let costs = [drawing, beam, changes, noise, rolls, rounds, areas, live, history, dims];
+        let costs = [drawing, beam, changes, noise, rolls, rounds, areas, over, live, history, dims];
         costs.into_iter().filter(|part| part.0).map(move |part| &part.1[kind])
     }
 

@@ -358,7 +358,7 @@ static void paint(pageloom_player *player, uint8_t area, uint16_t phase, uint8_t
 static APART uint8_t cell_below(const pageloom_player *player, uint8_t column)
 {
     column = (uint8_t)(column - OF_COPY(player, first_column));
-    if (player->page >= PAGELOOM_PAGES || column >= PAGELOOM_COLUMNS || !OF_COPY(player, has_model)) {
+    if (player->page >= PAGELOOM_PAGES || column >= PAGELOOM_COLUMNS || OF_COPY(player, has_model) != PICTURE_OPENED) {
         return 0;
     }
     return OF_COPY(player, cells[(uint16_t)(player->page * PAGELOOM_COLUMNS + column)]);

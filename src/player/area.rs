@@ -6,7 +6,7 @@ use super::grain::noise;
 use super::history::{history_ink, record_step};
 use super::live::{Live, Still};
 pub use super::operation::{OPEN_AREAS, RESTART_AREAS};
-use super::over::{Above, Below, Dark};
+use super::over::{Below, Dark};
 use super::player::Extension;
 use super::reel::{byte, inside, word};
 
@@ -14,11 +14,11 @@ use super::reel::{byte, inside, word};
 /// memory; 5 cells per row; 6 kind; 7 and 8 the pixels of the first and of the last page that belong to the area; 9–10 offset of a
 /// table with an offset for each row of the sheet.
 pub const RECORD_BYTES: u16 = 11;
-const PAGE: u16 = 2;
-const LAST_PAGE: u16 = 3;
-const COLUMN: u16 = 4;
+pub(super) const PAGE: u16 = 2;
+pub(super) const LAST_PAGE: u16 = 3;
+pub(super) const COLUMN: u16 = 4;
 const CELLS: u16 = 5;
-const KIND: u16 = 6;
+pub(super) const KIND: u16 = 6;
 const FIRST_PIXELS: u16 = 7;
 const LAST_PIXELS: u16 = 8;
 const ROWS: u16 = 9;
@@ -62,14 +62,13 @@ pub const WIDE_STEP: u8 = 0x83;
 
 /// Cells that are composed at once.
 pub const CHUNK: usize = 16;
-/// The least allowance for composing them. Composing takes time, so it uses up bytes of the allowance: one for the chunk, one for
-/// each row of a sheet, and one for every 16 pieces of a row or every 4 cells of noise. They are subtracted after the cells were sent.
-const LEAST_FOR_A_CHUNK: u8 = 12;
+/// Composing takes time, so it uses up bytes of the allowance (`walk.rs`): one for this many pieces of a row, cells of noise, and cells
+/// of a history.
 const PIECES_A_BYTE: u8 = 16;
 const NOISE_CELLS_A_BYTE: u8 = 4;
 const HISTORY_CELLS_A_BYTE: u8 = 8;
 /// A cell this far after the display's pointer, or farther, is reached by setting the pointer.
-const FAR_CELLS: u8 = 8;
+pub(super) const FAR_CELLS: u8 = 8;
 
 /// Whether an area of a kind shows the latest values of a live value (`history.rs`).
 fn is_history(kind: u8) -> bool {
@@ -77,7 +76,7 @@ fn is_history(kind: u8) -> bool {
 }
 
 /// Whether an area of a kind is noise.
-fn is_noise(kind: u8) -> bool {
+pub(super) fn is_noise(kind: u8) -> bool {
     kind & (ACROSS | DOWN | PICTURES) == 0
 }
 
@@ -94,7 +93,7 @@ struct Slot {
 }
 
 /// The part of a row of cells that an area covers: its place in the chunk and in the area.
-struct CoveredCells {
+pub(super) struct CoveredCells {
     at: usize,
     column: u8,
     count: u8,
@@ -131,16 +130,16 @@ impl LaidInk {
 pub struct Areas<const N: usize, L = Still> {
     /// Offset of the records.
     records: u16,
-    count: u8,
+    pub(super) count: u8,
     /// The next cell: its page and column in the display's memory, and the column after the last cell.
-    page: u8,
-    column: u8,
-    end: u8,
+    pub(super) page: u8,
+    pub(super) column: u8,
+    pub(super) end: u8,
     /// The column of the display's pointer in that page, or a column that is far away.
-    pointer: u8,
-    opens: bool,
+    pub(super) pointer: u8,
+    pub(super) opens: bool,
     /// The number of cells that are composed at a time.
-    composed: u8,
+    pub(super) composed: u8,
     slots: [Slot; N],
     /// The live values that phases follow.
     pub live: L,
@@ -173,7 +172,7 @@ impl<const N: usize, L: Live> Areas<N, L> {
         self.records.wrapping_add(RECORD_BYTES * area as u16)
     }
 
-    fn field(&self, reel: &[u8], area: u8, at: u16) -> u8 {
+    pub(super) fn field(&self, reel: &[u8], area: u8, at: u16) -> u8 {
         byte(reel, self.record(area).wrapping_add(at))
     }
 
@@ -255,13 +254,13 @@ impl<const N: usize, L: Live> Areas<N, L> {
         moves
     }
 
-    fn moved(&self, area: u8) -> bool {
+    pub(super) fn moved(&self, area: u8) -> bool {
         let slot = &self.slots[area as usize];
         slot.phase != slot.former
     }
 
     /// Returns the part of the current chunk that an area covers, if there is one.
-    fn span(&self, reel: &[u8], area: u8) -> Option<CoveredCells> {
+    pub(super) fn span(&self, reel: &[u8], area: u8) -> Option<CoveredCells> {
         let rows = self.page.wrapping_sub(self.field(reel, area, PAGE));
         let last = self.field(reel, area, LAST_PAGE).wrapping_sub(rows);
         let mut column = self.column.wrapping_sub(self.field(reel, area, COLUMN));
@@ -279,7 +278,7 @@ impl<const N: usize, L: Live> Areas<N, L> {
     }
 
     /// The parts of a check whether an area covers a part of the current chunk: of its pages, and of its columns if it has the page.
-    fn checks(&self, reel: &[u8], area: u8) -> u16 {
+    pub(super) fn checks(&self, reel: &[u8], area: u8) -> u16 {
         let rows = self.page.wrapping_sub(self.field(reel, area, PAGE));
         1 + (rows <= self.field(reel, area, LAST_PAGE)) as u16
     }
@@ -386,7 +385,13 @@ impl<const N: usize, L: Live> Areas<N, L> {
     }
 
     /// Composes the current chunk from all areas, for the previous frame (`former`) or for this one. `below` is what lies below them.
-    fn compose<B: Bus>(&self, reel: &[u8], former: bool, below: &impl Below, burst: &mut Burst<'_, B>) -> Chunk {
+    pub(super) fn compose<B: Bus>(
+        &self,
+        reel: &[u8],
+        former: bool,
+        below: &impl Below,
+        burst: &mut Burst<'_, B>,
+    ) -> Chunk {
         let mut cells = [0; CHUNK];
         for (on, cell) in (0..self.composed).zip(&mut cells) {
             *cell = below.cell_below(self.page, self.column.wrapping_add(on));
@@ -396,111 +401,6 @@ impl<const N: usize, L: Live> Areas<N, L> {
             self.paint(reel, area, if former { slot.former } else { slot.phase }, &mut cells, burst);
         }
         cells
-    }
-
-    /// Sends a cell of the current page. Sets the display's pointer first if it is elsewhere.
-    fn send<B: Bus>(&mut self, column: u8, cell: u8, burst: &mut Burst<'_, B>) -> Result<(), End> {
-        if self.pointer != column {
-            burst.seek(self.page, column)?;
-            self.pointer = column;
-        }
-        burst.make_room()?;
-        self.pointer = column.wrapping_add(1);
-        burst.data(cell)
-    }
-
-    /// Composes a chunk of `count` cells if a moving area covers a part of it. Sends the cells that differ and the short gaps between.
-    fn look<B: Bus>(
-        &mut self,
-        reel: &[u8],
-        count: u8,
-        below: &impl Below,
-        burst: &mut Burst<'_, B>,
-    ) -> Result<(), End> {
-        let first = self.column;
-        burst.bus.work(Work::AreaChunk, 1);
-        for area in 0..self.count {
-            burst.bus.work(Work::AreaAsked, 1);
-            if self.moved(area) {
-                burst.bus.work(Work::AreaCheck, self.checks(reel, area));
-            }
-        }
-        burst.owed = 1;
-        let moves = |area: u8| self.moved(area) && self.span(reel, area).is_some();
-        if !self.opens && !(0..self.count).any(moves) {
-            self.column = first.wrapping_add(count);
-            return Ok(());
-        }
-        // All cells are sent while areas open. So is noise: comparing it takes longer than sending it.
-        let is_noise = |area: u8| is_noise(self.field(reel, area, KIND));
-        let all = self.opens || (0..self.count).any(|area| moves(area) && is_noise(area));
-        let now = self.compose(reel, false, below, burst);
-        let before = if all { now } else { self.compose(reel, true, below, burst) };
-        for on in 0..count {
-            if !all && now[on as usize] == before[on as usize] {
-                continue;
-            }
-            let gap = first.wrapping_add(on).wrapping_sub(self.pointer);
-            let mut from = on;
-            if gap < FAR_CELLS {
-                if gap > on {
-                    self.column = self.pointer; // the gap began in the chunk before: start again there
-                    return Ok(());
-                }
-                from = on - gap;
-            }
-            while from <= on {
-                self.column = first.wrapping_add(from);
-                self.send(self.column, now[from as usize], burst)?;
-                from += 1;
-            }
-        }
-        self.column = first.wrapping_add(count);
-        Ok(())
-    }
-
-    /// Goes through the cells of the first area, chunk by chunk, until the allowance is used up. Returns whether all are done.
-    pub fn walk<B: Bus>(&mut self, reel: &[u8], below: &impl Below, burst: &mut Burst<'_, B>) -> Result<bool, End> {
-        while burst.allowance >= LEAST_FOR_A_CHUNK {
-            let left = self.end.wrapping_sub(self.column);
-            self.look(reel, if left < CHUNK as u8 { left } else { CHUNK as u8 }, below, burst)?;
-            burst.spend(burst.owed);
-            if self.column == self.end {
-                let last = self.field(reel, 0, PAGE).wrapping_add(self.field(reel, 0, LAST_PAGE));
-                self.column = self.field(reel, 0, COLUMN);
-                self.pointer = self.column.wrapping_sub(FAR_CELLS);
-                let page = self.page;
-                self.page = page.wrapping_add(1);
-                if page == last {
-                    self.opens = false;
-                    return Ok(true);
-                }
-            }
-        }
-        Err(End::Allowance)
-    }
-
-    /// Leaves it to a copy of the picture to send the cells of areas that were just opened.
-    pub fn opened(&mut self) {
-        self.opens = false;
-    }
-}
-
-impl<const N: usize, L: Live> Above for Areas<N, L> {
-    fn lay_over<B: Bus>(
-        &mut self,
-        reel: &[u8],
-        (page, column): (u8, u8),
-        cells: &mut [u8],
-        below: &impl Below,
-        burst: &mut Burst<'_, B>,
-    ) {
-        if self.count == 0 {
-            return Dark.lay_over(reel, (page, column), cells, below, burst);
-        }
-        (self.page, self.column, self.composed, burst.owed) = (page, column, cells.len() as u8, 1);
-        let composed = self.compose(reel, false, below, burst);
-        cells.copy_from_slice(&composed[..cells.len()]);
     }
 }
 

@@ -213,7 +213,7 @@ impl<B: Bus> Burst<'_, B> {
         (page, column): (u8, u8),
         first: u8,
         pointer: &mut u8,
-        fill: impl FnOnce(&mut Self, u8, &mut [u8]),
+        fill: impl FnOnce(&mut Self, u8, &mut [u8]) -> Result<(), End>,
     ) -> Result<(), End> {
         if *pointer > column || column - *pointer > LONGEST_GAP {
             self.seek(page, first.wrapping_add(column))?;
@@ -221,7 +221,7 @@ impl<B: Bus> Burst<'_, B> {
         }
         let (mut cells, count) = ([0; LONGEST_GAP as usize + 1], (column - *pointer) as usize + 1);
         self.owed = 0;
-        fill(self, *pointer, &mut cells[..count]);
+        fill(self, *pointer, &mut cells[..count])?;
         for cell in &cells[..count] {
             self.make_room()?;
             self.bus.work(Work::SentCell, 1);

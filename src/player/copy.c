@@ -4,20 +4,47 @@
 /* The longest gap of unchanged cells that is sent; and a column of the display's pointer that is far from all cells. */
 enum { LONGEST_GAP = 6, NOWHERE = 0xC0 };
 
+/* The least allowance for composing cells that areas cover. */
+enum { LEAST_FOR_CELLS = 8 };
+
+#ifdef PAGELOOM_AREAS
 /*
- * Sends the drawn cell at `here`, and the cells between the display's pointer and it if they are few. `column` and `pointer` count
- * from the leftmost column of the picture.
+ * Composes `count` cells from a column of the display's memory on, if areas cover some of them: the first area has the cells of all.
+ * Returns GO_ON if it did, and FOUND_ALL if there is nothing to compose.
  */
-static APART uint8_t send_drawn(pageloom_player *player, const uint8_t *here, uint8_t page, uint8_t column, uint8_t *pointer)
+static APART uint8_t compose_drawn(pageloom_player *player, uint8_t column, uint8_t count, uint8_t *cells)
 {
-    uint8_t before = (uint8_t)(column - *pointer), first = OF_COPY(player, first_column), status;
+    uint16_t back = player->at;
+    pageloom_span span;
+
+    player->page = OF_COPY(player, page);
+    player->column = column;
+    player->composed = count;
+    player->owed = 0;
+    if (player->count == 0 || !find_span(player, 0, &span)) {
+        return FOUND_ALL;
+    }
+    if (player->allowed < LEAST_FOR_CELLS) {
+        return PAGELOOM_BUSY;
+    }
+    player->owed = 1;
+    compose(player, 0, cells);
+    player->at = back;
+    return GO_ON;
+}
+#endif
+
+/* Sends the drawn cell, which is in this column of the picture, and the cells between the display's pointer and it if they are few. */
+static APART uint8_t send_drawn(pageloom_player *player, uint8_t column)
+{
+    const uint8_t *here = OF_COPY(player, here);
+    uint8_t before = (uint8_t)(column - OF_COPY(player, pointer)), first = OF_COPY(player, first_column), status;
 #ifdef PAGELOOM_AREAS
     uint8_t cells[CHUNK];
-    uint16_t back = player->at;
 #endif
 
     if (before > LONGEST_GAP) {
-        status = seek(player, (uint8_t)(0xB0 | page), (uint8_t)(first + column));
+        status = seek(player, (uint8_t)(0xB0 | OF_COPY(player, page)), (uint8_t)(first + column));
         if (status == GO_ON) {
             status = close_transaction(player);
         }
@@ -25,17 +52,15 @@ static APART uint8_t send_drawn(pageloom_player *player, const uint8_t *here, ui
             return status;
         }
         before = 0;
-        *pointer = column;
+        OF_COPY(player, pointer) = column;
     }
     here -= before;
 #ifdef PAGELOOM_AREAS
-    if (player->count > 0) {
-        player->page = page;
-        player->column = (uint8_t)(first + *pointer);
-        player->composed = (uint8_t)(before + 1);
-        player->owed = 1;
-        compose(player, 0, cells);
-        player->at = back;
+    status = compose_drawn(player, (uint8_t)(first + column - before), (uint8_t)(before + 1), cells);
+    if (status == PAGELOOM_BUSY) {
+        return status;
+    }
+    if (status == GO_ON) {
         here = cells;
     }
 #endif
@@ -52,12 +77,10 @@ static APART uint8_t send_drawn(pageloom_player *player, const uint8_t *here, ui
         if (status != GO_ON) {
             return status;
         }
-        (*pointer)++;
+        OF_COPY(player, pointer)++;
     } while (before-- > 0);
 #ifdef PAGELOOM_AREAS
-    if (player->count > 0) {
-        spend(player, player->owed);
-    }
+    spend(player, player->owed);
 #endif
     return GO_ON;
 }

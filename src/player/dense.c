@@ -172,7 +172,7 @@ static APART uint8_t draw(pageloom_player *player)
         spend(player, picture->facts & IS_DRAWN ? DRAWN_SPENDS : PART_SPENDS);
     }
     if (picture->stage == UNSENT) {
-        status = send_drawn(player, picture->here, picture->page, picture->numbers[COLUMN], &picture->pointer);
+        status = send_drawn(player, picture->numbers[COLUMN]);
         if (status != GO_ON) {
             return status;
         }
@@ -198,12 +198,15 @@ static uint8_t open_model(pageloom_player *player)
     uint16_t model = next_word(player), behind = player->at;
     uint8_t tree;
 
-    blank((uint8_t *)picture, sizeof *picture); /* another picture may have used this memory */
+#ifdef PAGELOOM_FILM
+    blank((uint8_t *)picture, sizeof *picture); /* a film may have used this memory */
+#endif
     picture->reel = player->reel;
     picture->end = player->reel + player->reel_size;
     picture->last_node = picture->end - LONGEST_NODE;
     player->at = model;
-    picture->has_model = next_byte(player) == WIDTH && next_byte(player) == PAGES;
+    picture->has_model = next_byte(player) == WIDTH && next_byte(player) == PAGES ? MODEL_READ : 0;
+    picture->key = 0;
     picture->first_column = next_byte(player);
     picture->leaves = player->reel + player->at;
     player->at = (uint16_t)(player->at + PAGELOOM_PAIR_LEAVES);
@@ -259,6 +262,7 @@ static void open_scene(pageloom_picture *picture, uint8_t movement)
     picture->key = OPENS;
     picture->inverted = 0;
     blank(picture->cells, sizeof picture->cells);
+    picture->has_model = PICTURE_OPENED;
 #ifdef PAGELOOM_BEAM
     picture->has_beam = 0;
 #endif

@@ -193,7 +193,7 @@ impl<const C: usize, const M: usize> Picture<C, M> {
     fn send<B: Bus>(&mut self, reel: &[u8], above: &mut impl Above, burst: &mut Burst<'_, B>) -> Result<(), End> {
         let (page, column, mut pointer) = (self.canvas.page, self.canvas.column, self.pointer);
         let sent = burst.cell((page, column), self.first_column, &mut pointer, |burst, from, cells| {
-            above.lay_over(reel, (page, self.first_column.wrapping_add(from)), cells, self, burst);
+            above.lay_over(reel, (page, self.first_column.wrapping_add(from)), cells, self, burst)
         });
         self.pointer = pointer;
         sent?;

@@ -84,6 +84,7 @@ static APART uint8_t draw_film(pageloom_player *player)
     if (film->stage == FILM_BLANKS) { /* this uses up the rest of a call */
         film->stage = FILM_WAITS;
         blank(film->cells, sizeof film->cells);
+        film->has_model = PICTURE_OPENED;
         return PAGELOOM_BUSY;
     }
     if (film->stage == FILM_WAITS) {
@@ -96,7 +97,7 @@ static APART uint8_t draw_film(pageloom_player *player)
     }
     if (film->stage == CELL_UNSENT || draw_film_cell(player) || film->key) {
         film->stage = CELL_UNSENT;
-        status = send_drawn(player, film->here, film->page, film->column, &film->pointer);
+        status = send_drawn(player, film->column);
         if (status != GO_ON) {
             return status;
         }
@@ -116,7 +117,12 @@ static uint8_t open_film_model(pageloom_player *player)
     uint16_t steps = next_word(player), behind = player->at, left;
     uint8_t number, widths = 0, good;
 
+#ifdef PAGELOOM_DENSE
     blank((uint8_t *)film, sizeof *film); /* another picture may have used this memory */
+#endif
+    film->has_model = 0;
+    film->key = 0;
+    film->stage = FILM_WAITS;
     film->decoder.stream = player->reel;
     film->end = player->reel + player->reel_size;
     player->at = steps;
@@ -148,7 +154,7 @@ static uint8_t open_film_model(pageloom_player *player)
         left = (uint16_t)(left - entries);
     }
     player->at = behind;
-    film->has_model = good;
+    film->has_model = good ? MODEL_READ : 0;
     return good ? GO_ON : PAGELOOM_FAULT;
 }
 

@@ -70,6 +70,10 @@ pub mod live;
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
 pub(crate) mod history;
 
+#[path = "walk.rs"]
+#[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
+mod walk;
+
 /// Areas over a copy of the picture.
 #[path = "over.rs"]
 #[allow(clippy::cast_lossless, reason = "the file ships as it is and must also suit 32-bit parts")]
@@ -133,6 +137,7 @@ const RUST_MODULES: &[(&str, &str, &str)] = &[
     ("live", "Live values.", include_str!("live.rs")),
     ("history", "Charts of live values.", include_str!("history.rs")),
     ("area", "Moving areas.", include_str!("area.rs")),
+    ("walk", "Sends the cells of areas that change.", include_str!("walk.rs")),
     ("over", "Areas over a copy of the picture.", include_str!("over.rs")),
     ("dim", "A contrast that follows a live value.", include_str!("dim.rs")),
     ("field", "Live fields.", include_str!("field.rs")),

@@ -12,7 +12,7 @@ pub trait Below {
 
 /// What lies above a copy of the picture.
 pub trait Above {
-    /// Fills cells of a page, from a column of the display's memory on.
+    /// Fills cells of a page, from a column of the display's memory on. An error if the allowance is too small for it.
     fn lay_over<B: Bus>(
         &mut self,
         reel: &[u8],
@@ -20,7 +20,7 @@ pub trait Above {
         cells: &mut [u8],
         below: &impl Below,
         burst: &mut Burst<'_, B>,
-    );
+    ) -> Result<(), End>;
 }
 
 /// Nothing, below areas or above a copy of the picture.
@@ -40,10 +40,11 @@ impl Above for Dark {
         cells: &mut [u8],
         below: &impl Below,
         _: &mut Burst<'_, B>,
-    ) {
+    ) -> Result<(), End> {
         for (on, cell) in (0u8..).zip(cells) {
             *cell = below.cell_below(page, column.wrapping_add(on));
         }
+        Ok(())
     }
 }
 
@@ -88,21 +89,21 @@ impl<A: PictureCopy, B: PictureCopy> PictureCopy for Chain<A, B> {
 }
 
 /// A copy of the picture, and areas over it.
-pub struct Over<P, A> {
+pub struct CopyWithAreas<P, A> {
     copy: P,
     /// The areas.
     pub areas: A,
     is_of_areas: bool,
 }
 
-impl<P, A> Over<P, A> {
+impl<P, A> CopyWithAreas<P, A> {
     /// Joins a copy of the picture and areas.
     pub const fn new(copy: P, areas: A) -> Self {
         Self { copy, areas, is_of_areas: false }
     }
 }
 
-impl<P: PictureCopy, const N: usize, L: Live> Extension for Over<P, Areas<N, L>> {
+impl<P: PictureCopy, const N: usize, L: Live> Extension for CopyWithAreas<P, Areas<N, L>> {
     fn open(&mut self, reel: &[u8], operation: u8, at: u16) -> Option<u16> {
         self.is_of_areas = matches!(operation, OPEN_AREAS | RESTART_AREAS);
         if !self.is_of_areas {

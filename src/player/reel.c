@@ -127,13 +127,14 @@ enum {
 
 /* A field of the copy of the picture, and whether all its cells are sent next because a scene opens. */
 #if defined PAGELOOM_DENSE && defined PAGELOOM_FILM
-#define OF_COPY(player, field) ((player)->is_film ? (player)->copy.film.field : (player)->copy.picture.field)
+#define OF_COPY(player, field) (*((player)->is_film ? &(player)->copy.film.field : &(player)->copy.picture.field))
 #elif defined PAGELOOM_FILM
 #define OF_COPY(player, field) (player)->copy.film.field
 #else
 #define OF_COPY(player, field) (player)->copy.picture.field
 #endif
 #ifdef PAGELOOM_DRAWS
+enum { MODEL_READ = 1, PICTURE_OPENED = 2 }; /* values of has_model */
 #define SENDS_ALL(player) OF_COPY(player, key)
 #else
 #define SENDS_ALL(player) 0

@@ -158,7 +158,7 @@ fn files_are_short_and_open_with_what_they_are_about() {
     }
     for file in read("src") {
         // The player ships as the body of a module, where an inner comment cannot stand.
-        let stays = ["src/player/mod.rs", "src/player/any.rs"].contains(&file.path.as_str());
+        let stays = ["src/player/mod.rs", "src/player/any.rs", "src/player/silent.rs"].contains(&file.path.as_str());
         let ships = file.path.starts_with("src/player/") && !stays;
         let opening = if ships { "// " } else { "//! " };
         let tests = file.path.ends_with("tests.rs");

@@ -62,7 +62,7 @@ pub struct SceneInk {
 
 impl SceneInk {
     /// Draws the layers of a scene. `kept` has, for each frame, the number of the frame whose picture is in memory. The uppermost layer
-    /// that shifts others stands for all layers up to it. If the display `inverts` on its own, uppermost layers that only invert the
+    /// that shifts others has the picture of all layers up to it. If the display `inverts` on its own, uppermost layers that only invert the
     /// whole picture are not drawn. An error if a layer is shifted and follows live values.
     pub fn of(show: &Show, scene: &Scene, kept: &[usize], inverts: bool) -> Result<Self, NoAreas> {
         let bends = scene.layers.iter().rposition(|layer| matches!(layer.drawing, Drawing::Glitch(_)));

@@ -117,8 +117,8 @@ impl Play {
             (0u8..).step_by(COMPOSED_CELLS).zip(wanted.bits().chunks(COMPOSED_CELLS)).all(|(column, wanted)| {
                 let mut cells = [0; COMPOSED_CELLS];
                 let (place, cells) = ((page, first_column.wrapping_add(column)), &mut cells[..wanted.len()]);
-                self.areas.lay_over(&self.reel, place, cells, &below, &mut burst);
-                cells.iter().zip(wanted).all(|(shown, wanted)| *shown == cell(*wanted, page.into()))
+                let composed = self.areas.lay_over(&self.reel, place, cells, &below, &mut burst);
+                composed.is_ok() && cells.iter().zip(wanted).all(|(shown, wanted)| *shown == cell(*wanted, page.into()))
             })
         });
         let restarts = self.last == Some(frame);

@@ -84,7 +84,7 @@ pub fn scene_code(
     if sequence.holds_live {
         writer.wait_for_ever();
     } else {
-        writer.follow(sequence.then, loop_start);
+        writer.follow(sequence, loop_start);
     }
     frames
 }
@@ -204,13 +204,15 @@ impl Writer<'_> {
         self.reel.extend([op::JUMP, low, high]);
     }
 
-    fn follow(&mut self, then: Next, loop_start: usize) {
-        if then == Next::Hold {
-            self.ending = None;
+    fn follow(&mut self, sequence: &FrameSequence, loop_start: usize) {
+        if sequence.then == Next::Hold {
+            // Frames that do not change are left out at the end, unless areas move in them. The last one is held.
+            let waits = self.ending.take().filter(|_| sequence.areas.is_some()).and_then(|more| more.checked_sub(1));
+            waits.into_iter().for_each(|more| self.push(&Instruction::Frame { more }));
             return self.push(&Instruction::Hold);
         }
         self.end_frame();
-        match then {
+        match sequence.then {
             Next::Scene(scene) => self.push(&Instruction::Scene(scene)),
             Next::Back => self.push(&Instruction::Back),
             _ => {

@@ -23,15 +23,17 @@ const PAGES: u8 = 5;
 const CELLS: usize = COLUMNS as usize * PAGES as usize;
 const MARKS: usize = COLUMNS.div_ceil(8) as usize * PAGES as usize;
 /// Shows for the 72×40 panel that between them need every part of the player.
-const SHOWS: [&str; 5] = [
+const SHOWS: [&str; 9] = [
     "scenes/bench/sweep.ron",
     "scenes/bench/grains.ron",
     "scenes/bench/boot.ron",
     "scenes/bench/alert.ron",
     "scenes/bench/board.ron",
+    "tests/cases/good/live.ron",
+    "tests/cases/good/charts.ron",
+    "tests/cases/good/text.ron",
+    "tests/cases/good/over-copy.ron",
 ];
-/// Shows with live values, charts of them and live texts, which can only be lean.
-const LIVE_SHOWS: [&str; 3] = ["tests/cases/good/live.ron", "tests/cases/good/charts.ron", "tests/cases/good/text.ron"];
 /// Reels whose C player is run as one program.
 const BATCH: usize = 64;
 
@@ -52,6 +54,9 @@ impl Extension for OnePanel {
     fn advance<B: Bus>(&mut self, reel: &[u8], bus: &mut B) -> bool {
         self.0.advance(reel, bus)
     }
+    fn sends_areas(&self) -> bool {
+        self.0.sends_areas()
+    }
     fn leave(&mut self) {
         self.0.leave();
     }
@@ -69,17 +74,12 @@ impl Extension for OnePanel {
 /// Whole reels: those written by hand, and of each show the lean one, the dense one and the film.
 fn whole_reels() -> Vec<Vec<u8>> {
     let mut reels = vec![two_scenes(), nested(), passing(), changing(), going_round()];
-    for script in SHOWS.into_iter().chain(LIVE_SHOWS) {
+    for script in SHOWS {
         let mut findings = Findings::default();
         let show = load(&mut Reader::new(&Disk), Path::new(script), &mut findings).expect(script);
         let frames = render(&show);
-        if LIVE_SHOWS.contains(&script) {
-            reels.push(compile_lean(&show, &frames, &mut findings).expect(script).bytes);
-            continue;
-        }
-        reels.push(compile_lean(&show, &frames, &mut findings).expect(script).bytes);
-        reels.push(compile_densely(&show, &frames, &mut findings).expect(script).bytes);
-        reels.push(compile_as_film(&show, &frames, &mut findings).expect(script).bytes);
+        let compiled = [compile_lean, compile_densely, compile_as_film].map(|one| one(&show, &frames, &mut findings));
+        reels.extend(compiled.into_iter().flatten().map(|reel| reel.bytes));
     }
     reels
 }

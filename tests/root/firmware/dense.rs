@@ -7,7 +7,7 @@ use super::tools::root;
 use pageloom::diag::Findings;
 use pageloom::player::dense::Picture;
 use pageloom::player::film::Film;
-use pageloom::player::{Any, Player};
+use pageloom::player::{Any, Player, any_player};
 use pageloom::preview::check_scenes;
 use pageloom::reel::{REEL_VERSION, compile_as_film, compile_densely};
 use pageloom::render::render;
@@ -35,6 +35,12 @@ fn alike_as_film(reel: &[u8], glass: (u32, u32), actions: &[Action], name: &str)
     in_c
 }
 
+fn alike_with_areas(reel: &[u8], glass: (u32, u32), actions: &[Action], name: &str) -> String {
+    let in_c = play_on_in_c(Build::Chain(glass.0, glass.1), reel, actions);
+    require_same(&in_c, &play_with(any_player(reel), actions), name);
+    in_c
+}
+
 #[test]
 fn every_show_of_the_corpus_is_drawn_densely_as_it_was_rendered_and_alike_by_both_players() {
     let mut played = 0;
@@ -47,19 +53,20 @@ fn every_show_of_the_corpus_is_drawn_densely_as_it_was_rendered_and_alike_by_bot
         let Some(show) = load(&mut Reader::new(&disk), &script, &mut findings) else { continue };
         let glass = (show.panel().width, show.panel().height.div_ceil(8));
         let actions = schedule(6000, show.triggers().len() as u8);
-        // Films as films, all others by trees: each show by the coder that it would take.
-        let compile = if show.name().starts_with("film") { compile_as_film } else { compile_densely };
         let frames = render(&show);
-        let Some(reel) = compile(&show, &frames, &mut findings) else { continue };
-        assert!(check_scenes(&show, &reel, &frames, &mut findings), "{}", script.display());
-        let text = match reel.parts.film {
-            true => alike_as_film(&reel.bytes, glass, &actions, show.name()),
-            false => alike(&reel.bytes, glass, &actions, show.name()),
-        };
-        assert!(plays(&text), "{} hardly plays", show.name());
-        played += 1;
+        for compile in [compile_densely, compile_as_film] {
+            let Some(reel) = compile(&show, &frames, &mut findings) else { continue };
+            assert!(check_scenes(&show, &reel, &frames, &mut findings), "{}", script.display());
+            let text = match (reel.parts.areas > 0, reel.parts.film) {
+                (true, _) => alike_with_areas(&reel.bytes, glass, &actions, show.name()),
+                (false, true) => alike_as_film(&reel.bytes, glass, &actions, show.name()),
+                (false, false) => alike(&reel.bytes, glass, &actions, show.name()),
+            };
+            assert!(plays(&text), "{} hardly plays", show.name());
+            played += 1;
+        }
     }
-    assert!(played >= 18, "only {played} shows");
+    assert!(played >= 36, "only {played} reels");
 }
 
 /// A literal is of a lean reel: only a player for both kinds of reels plays it.

@@ -10,6 +10,7 @@ use super::tools::{compile, root, run, workshop};
 use pageloom::panel::{Core, PlayerCost, PlayerParts, player_costs, supervisor_code_on};
 use std::ffi::OsStr;
 use std::path::Path;
+use std::sync::{Mutex, PoisonError};
 
 /// Goals on an ATmega328P at -Os: bytes of code and of state, cycles a byte beyond the wire, cycles of a call of 16 bytes.
 const MOST_CODE: u64 = 1536;
@@ -64,6 +65,9 @@ pub fn size_of(firmware: &Path, name: &str) -> u64 {
 
 /// Flash and RAM of the player alone, built at -Os.
 fn player_size(compiler: &str, sizer: &str, part: &str) -> (u64, u64) {
+    // Tests that run at the same time may want the same size.
+    static ONE_AT_A_TIME: Mutex<()> = Mutex::new(());
+    let _guard = ONE_AT_A_TIME.lock().unwrap_or_else(PoisonError::into_inner);
     let object = workshop(&format!("size{}", part.replace([' ', '='], ""))).join("player.o");
     compile(compiler, &format!("-Os {part} -std=c99 -c -o"), &[&object, &root().join("src/player/player.c")]);
     sizes(sizer, &object)

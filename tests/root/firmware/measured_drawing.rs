@@ -203,6 +203,9 @@ fn the_dense_player_takes_the_code_and_state_that_are_predicted() {
             (dense, "-DPAGELOOM_DENSE"),
             (PlayerParts { beam: true, ..dense }, "-DPAGELOOM_DENSE -DPAGELOOM_BEAM"),
             (PlayerParts { film: true, ..dense }, "-DPAGELOOM_FILM"),
+            (PlayerParts { areas: 3, ..dense }, "-DPAGELOOM_DENSE -DPAGELOOM_AREAS=3"),
+            (PlayerParts { areas: 3, film: true, ..dense }, "-DPAGELOOM_FILM -DPAGELOOM_AREAS=3"),
+            (PlayerParts { areas: 3, live: 2, ..dense }, "-DPAGELOOM_DENSE -DPAGELOOM_AREAS=3 -DPAGELOOM_LIVE=2"),
         ] {
             let row = row(part);
             let compiled = |text: &str| {
@@ -213,7 +216,7 @@ fn the_dense_player_takes_the_code_and_state_that_are_predicted() {
             compiled(text);
             require_near("code", row.flash_with(parts).0, sizes(sizer, &object).0 as f64);
             compiled(&with_state);
-            let predicted = row.state.0 + row.picture_ram(parts, panel).0;
+            let predicted = row.state_with(parts).0 + row.picture_ram(parts, panel).0;
             require_near("state", predicted, size_of(&object, "player") as f64);
         }
     }

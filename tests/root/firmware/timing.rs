@@ -190,6 +190,10 @@ fn cases() -> Vec<Case> {
         let show = random_show(seed, &format!("I2c(clock: {clock}, per_call: {budget})"), 10).0;
         wanted.push((format!("random-{seed}"), show, number, 3));
     }
+    for profile in [1, 3] {
+        let show = project_show("../tests/cases/good/over-copy.ron");
+        wanted.push(("over-copy".to_owned(), show, profile + 1, profile));
+    }
     let only = std::env::var("PAGELOOM_TIMED").unwrap_or_default();
     wanted.retain(|(name, .., profile)| format!("{name}-{}", profiles[*profile].0).contains(&only));
     let case = |(name, show, number, profile): (String, Show, usize, usize)| {
