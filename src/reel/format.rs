@@ -188,7 +188,9 @@ is a number (`Canvas::number`), and the threshold follows in a byte. Then:\n\n\
 | C0–FF | as 80–BF, with a length of 14 bits |\n\n\
 The stream is an asymmetric number system with a 24-bit state. A byte is read while the state is below 2¹⁶. No node starts in the last \
 three bytes of a reel, so that the C player can check for the end once per node. A C player built with `PAGELOOM_DENSE` leaves out the \
-instructions that only lean reels have (07, 08, 0A–0E, 14, 17–1F, 20–8F) and reports them as faults; `PAGELOOM_BOTH` keeps them.\n\n## Films\n\n\
+instructions that only lean reels have (07, 08, 0A–0E, 14, 17, 18, 1B–1D, 20–8F) and reports them as faults; `PAGELOOM_BOTH` keeps them.\n\n\
+Areas (1E) lie over the copy of the picture: it has what lies below all of them. The cells of the copy that change are sent with the areas \
+drawn on them. If areas are opened between 11 and the first frame, they are sent with that frame.\n\n## Films\n\n\
 A film has the instructions of a dense reel. Its model has: width, pages, first column; the widths of 13 tables, two in each byte, the \
 first in the lower four bits; then the tables. A table of width w has 2^w signed steps; one of width 0 is left out. One table is for \
 groups of eight cells, five are for cells, three for copies of the cell on the left, and four for pixels. The index in a table is the \
