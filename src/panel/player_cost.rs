@@ -176,12 +176,12 @@ static AREAS: [PartCost; 2] = [
 
 /// Areas over a copy of the picture, beside areas, measured in the same way: over that of dense reels, and over that of films.
 static OVER_DENSE: [PartCost; 2] = [
-    PartCost { code: FlashBytes(360), state: RamBytes(3), stack: RamBytes(0) },
-    PartCost { code: FlashBytes(216), state: RamBytes(4), stack: RamBytes(0) },
+    PartCost { code: FlashBytes(366), state: RamBytes(3), stack: RamBytes(0) },
+    PartCost { code: FlashBytes(230), state: RamBytes(4), stack: RamBytes(0) },
 ];
 static OVER_FILM: [PartCost; 2] = [
-    PartCost { code: FlashBytes(142), state: RamBytes(3), stack: RamBytes(0) },
-    PartCost { code: FlashBytes(228), state: RamBytes(4), stack: RamBytes(0) },
+    PartCost { code: FlashBytes(136), state: RamBytes(3), stack: RamBytes(0) },
+    PartCost { code: FlashBytes(232), state: RamBytes(4), stack: RamBytes(0) },
 ];
 
 /// What every lean player has to send windows, and one whose areas send all cells has not; measured in the same way.

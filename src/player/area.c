@@ -354,17 +354,22 @@ static void paint(pageloom_player *player, uint8_t area, uint16_t phase, uint8_t
 }
 
 #ifdef PAGELOOM_DRAWS
-/* Returns the cell of the copy of the picture at a column of the current page of the display's memory. Outside it is dark. */
-static APART uint8_t cell_below(const pageloom_player *player, uint8_t column)
+/* Takes the cells of the copy of the picture that lie below the current chunk. Outside it is dark. */
+static APART void take_copy(const pageloom_player *player, uint8_t *cells)
 {
-    column = (uint8_t)(column - OF_COPY(player, first_column));
-    if (player->page >= PAGELOOM_PAGES || column >= PAGELOOM_COLUMNS || OF_COPY(player, has_model) != PICTURE_OPENED) {
-        return 0;
+    uint8_t column = (uint8_t)(player->column - OF_COPY(player, first_column)), left;
+    const uint8_t *row = OF_COPY(player, cells);
+    uint8_t end = 0;
+
+    if (player->page < PAGELOOM_PAGES && OF_COPY(player, has_model) == PICTURE_OPENED) {
+        row += (uint16_t)(player->page * PAGELOOM_COLUMNS);
+        end = PAGELOOM_COLUMNS;
     }
-    return OF_COPY(player, cells[(uint16_t)(player->page * PAGELOOM_COLUMNS + column)]);
+    for (left = player->composed; left > 0; left--) {
+        *cells++ = column < end ? row[column] : 0;
+        column++;
+    }
 }
-#else
-#define cell_below(player, column) 0
 #endif
 
 /* Composes the current chunk from all areas, for the previous frame (`former`) or for this one. The caller restores `player->at`. */
@@ -373,9 +378,13 @@ static APART void compose(pageloom_player *player, uint8_t former, uint8_t *cell
     const pageloom_area *area = player->slots;
     uint8_t i;
 
-    for (i = 0; i < COMPOSED(player); i++) {
-        cells[i] = cell_below(player, (uint8_t)(player->column + i));
+#ifdef PAGELOOM_DRAWS
+    take_copy(player, cells);
+#else
+    for (i = 0; i < CHUNK; i++) {
+        cells[i] = 0;
     }
+#endif
     for (i = 0; i < player->count; i++) {
         paint(player, i, former ? area->former : SHOWN(area), cells);
         area++;

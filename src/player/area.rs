@@ -385,14 +385,15 @@ impl<const N: usize, L: Live> Areas<N, L> {
     }
 
     /// Composes the current chunk from all areas, for the previous frame (`former`) or for this one. `below` is what lies below them.
-    pub(super) fn compose<B: Bus>(
+    pub(super) fn compose<B: Bus, P: Below>(
         &self,
         reel: &[u8],
         former: bool,
-        below: &impl Below,
+        below: &P,
         burst: &mut Burst<'_, B>,
     ) -> Chunk {
-        let mut cells = [0; CHUNK];
+        let (mut cells, copied) = ([0; CHUNK], if P::IS_COPY { self.composed } else { 0 });
+        burst.bus.work(Work::CopiedCell, copied as u16);
         for (on, cell) in (0..self.composed).zip(&mut cells) {
             *cell = below.cell_below(self.page, self.column.wrapping_add(on));
         }

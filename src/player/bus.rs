@@ -77,6 +77,8 @@ pub enum Work {
     Node,
     /// A cell of the copy of the picture that was sent.
     SentCell,
+    /// A cell of the copy of the picture that was taken below areas.
+    CopiedCell,
     /// A cell that was made dark when a film or a dense scene opened.
     BlankedCell,
     /// A cell of a film.

@@ -7,9 +7,10 @@ enum { NORMAL = 0xA6, INVERSE = 0xA7 };
 
 /*
  * Drawing takes time, so it uses up bytes of the allowance: one for a page, for eight cells, for a cell that is compared, and for a
- * cell near a beam; five for a cell that is drawn pixel by pixel. Eight cells of a scene with a beam need an allowance of 10 bytes.
+ * cell near a beam; five for a cell that is drawn pixel by pixel. A cell needs an allowance of three bytes, and eight cells of a
+ * scene with a beam need one of 10.
  */
-enum { PART_SPENDS = 1, DRAWN_SPENDS = 5, LEAST_FOR_A_BEAM = 10 };
+enum { PART_SPENDS = 1, DRAWN_SPENDS = 5, LEAST_FOR_A_CELL = 3, LEAST_FOR_A_BEAM = 10 };
 
 #ifdef PAGELOOM_BEAM
 #define NEAR_BEAM(picture) (picture)->beam.near
@@ -153,6 +154,9 @@ static APART uint8_t draw(pageloom_player *player)
         }
     }
     if (picture->stage == IN_PAGE) {
+        if (player->allowed < LEAST_FOR_A_CELL) {
+            return PAGELOOM_BUSY;
+        }
         if (picture->bit == 1) {
 #ifdef PAGELOOM_BEAM
             if (picture->has_beam && player->allowed < LEAST_FOR_A_BEAM) {

@@ -46,6 +46,8 @@ const BEAM_BYTES: u16 = 26;
 const PART_SPENDS: u8 = 1;
 /// Bytes of the allowance that a cell drawn pixel by pixel uses up.
 const DRAWN_SPENDS: u8 = 5;
+/// The least allowance for a cell.
+const LEAST_FOR_A_CELL: u8 = 3;
 /// The least allowance for eight cells of a scene with a beam.
 const LEAST_FOR_A_BEAM: u8 = 10;
 
@@ -363,6 +365,9 @@ impl<const C: usize, const M: usize> PictureCopy for Picture<C, M> {
                     return Ok(false);
                 }
                 self.in_page = true;
+            }
+            if burst.allowance < LEAST_FOR_A_CELL {
+                return Err(End::Allowance);
             }
             if self.canvas.column & 7 == 0 {
                 if self.canvas.beam.is_some() && burst.allowance < LEAST_FOR_A_BEAM {

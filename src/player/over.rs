@@ -6,6 +6,8 @@ use super::live::Live;
 
 /// What lies below areas.
 pub trait Below {
+    /// Whether it is a copy of the picture.
+    const IS_COPY: bool = true;
     /// Returns the cell at a page and a column of the display's memory. Outside the picture it is dark.
     fn cell_below(&self, page: u8, column: u8) -> u8;
 }
@@ -27,6 +29,7 @@ pub trait Above {
 pub struct Dark;
 
 impl Below for Dark {
+    const IS_COPY: bool = false;
     fn cell_below(&self, _: u8, _: u8) -> u8 {
         0
     }
