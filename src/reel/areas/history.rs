@@ -191,3 +191,17 @@ fn played(ink: &HistoryInk, record: &HistoryRecord, held: &[u8], width: usize) -
     }
     columns
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::show::{LiveId, ValueHistory};
+
+    #[test]
+    fn a_script_may_keep_what_the_player_keeps() {
+        for columns in [1, 60, 132, 510] {
+            let history = ValueHistory { value: LiveId(0), columns, every: 1 };
+            assert_eq!(history_bytes(columns as usize), history.bytes() as usize);
+        }
+    }
+}
