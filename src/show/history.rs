@@ -84,9 +84,6 @@ pub fn histories(
                 continue;
             };
             let Some(following) = track.live else { continue };
-            layer.follows.push(following.value);
-            layer.follows.sort_unstable();
-            layer.follows.dedup();
             if let Some(live) = lives.get(following.value.0).filter(|live| live.steps > MOST_STEPS) {
                 let message = format!("`{}` has {} steps; a chart can show up to {MOST_STEPS}", live.name, live.steps);
                 findings.push(Finding::error(layer.span, message).also(live.span, "here").hint("use fewer `steps`"));

@@ -48,13 +48,17 @@ impl Layer {
         self.drawing.tracks(visit);
     }
 
-    /// Lists the live values that its numbers follow. Returns whether one of its numbers moves by itself.
+    /// Lists the live values that its numbers follow, and the one whose latest values it charts. Returns whether one of its numbers
+    /// moves by itself.
     pub(super) fn find_followed(&mut self) -> bool {
         let (mut follows, mut moves) = (Vec::new(), false);
         self.tracks(&mut |track| {
             follows.extend(track.live.map(|live| live.value));
             moves |= track.keys.len() > 1;
         });
+        if let Drawing::Chart(Chart { signal: Signal::Live { track, .. }, .. }) = &self.drawing {
+            follows.extend(track.live.map(|live| live.value));
+        }
         follows.sort_unstable();
         follows.dedup();
         self.follows = follows;
