@@ -4,6 +4,7 @@ use super::following::LiveId;
 use super::live::LiveField;
 use super::track::Track;
 use crate::whole::limited;
+use std::ops::Range;
 
 /// A live text of the show.
 #[derive(Clone, Debug, PartialEq)]
@@ -26,6 +27,10 @@ pub struct LiveCharacter {
 }
 
 impl SetText {
+    /// The numbers of the live values of its characters.
+    pub fn values(&self) -> Range<usize> {
+        self.first.0..self.first.0 + self.field.cells as usize
+    }
     /// The table that the player reads: number of the first live value, how many there are, alignment, number of characters, their codes.
     pub fn table(&self) -> Vec<u8> {
         let LiveField { cells, align, characters, .. } = &self.field;

@@ -307,7 +307,7 @@ fn a_field_that_cannot_be_is_told_with_what_would_mend_it() {
         ("width: 5", "width: 33", "from 1 to 32"),
         ("characters: \"0123456789m.\"", "characters: \"01²☂\"", "one byte per character"),
         ("characters: \"0123456789m.\"", "characters: \"01þ\"", "has no glyph for these characters of the field: `þ`"),
-        ("(4, \"7.25 m\")", "(4, \"7,25\")", "`,` is not among the field's characters"),
+        ("(4, \"7.25 m\")", "(4, \"7,25\")", "`,` is not among the characters of the field"),
         ("name: \"volts\"", "name: \"depth\"", "two fields named `depth`"),
         ("per_call: 16", "per_call: 12", "increase `per_call` to 13"),
         ("at: TopLeft(0, 11)", "at: TopLeft(Ramp(from: 0, to: 3, seconds: 1), 11)", "a field cannot move"),
