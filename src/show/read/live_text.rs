@@ -32,7 +32,11 @@ const ROWS: [(FieldSlot, &str); 7] = [
     (FieldSlot::new("align", "Where a shorter text is placed.").usual("Left"), "`Left`, `Centre` or `Right`"),
     (FieldSlot::new("at", "The position of the whole text. It does not move."), Position::FORM),
     (
-        FieldSlot::new("samples", "What previews show: seconds from the start of the scene, and a text.").usual("none"),
+        FieldSlot::new(
+            "samples",
+            "What previews show: seconds from the start of the scene, and a text. Write them where the name is first used.",
+        )
+        .usual("none"),
         "a list `[(0, \"12.4\"), (3.5, \"12.5\")]`",
     ),
 ];
@@ -90,13 +94,18 @@ fn followed(value: LiveId, field: &LiveField) -> Track {
 fn declared(field: &LiveField, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<LiveId> {
     if let Some(known) = context.live_texts.iter().find(|known| known.field.name == field.name) {
         let of = |field: &LiveField| (field.characters.clone(), field.cells, field.align);
-        if of(&known.field) == of(field) {
+        let (other, hint) = if of(&known.field) != of(field) {
+            ("other characters, another width or `align`", "write the same, or use another name")
+        } else if field.samples.is_empty() || field.samples == known.field.samples {
             return Some(known.first);
-        }
-        let message =
-            format!("the live text `{}` has other characters, another width or `align` elsewhere", field.name);
+        } else if known.field.samples.is_empty() {
+            ("no samples", "write samples only where the name is first used")
+        } else {
+            ("other samples", "write samples only where the name is first used")
+        };
+        let message = format!("the live text `{}` has {other} where it is first used", field.name);
         let finding = Finding::error(field.span, message).also(known.field.span, "first used here");
-        findings.push(finding.hint("write the same, or use another name"));
+        findings.push(finding.hint(hint));
         return None;
     }
     let first = LiveId(context.lives.borrow().len());
