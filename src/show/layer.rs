@@ -65,6 +65,13 @@ impl Layer {
         moves
     }
 
+    /// Whether it looks the same from the first frame of its scene up to this second, except for what it charts.
+    pub fn is_steady_until(&self, seconds: f64) -> bool {
+        let mut moves = false;
+        self.clone().tracks(&mut |track| moves |= track.live.is_some() || track.keys.len() > 1);
+        !moves && self.blink.is_none() && self.from <= 0.0 && self.until >= seconds
+    }
+
     /// What it keeps of a live value, if it is a chart of one.
     pub fn history(&self) -> Option<HistoryId> {
         match &self.drawing {
