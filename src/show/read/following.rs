@@ -147,6 +147,9 @@ fn declare(
     if name.value.trim().is_empty() {
         return refuse("a live value needs a name".into(), "write a name between the quotes");
     }
+    if name.value.contains(char::is_control) {
+        return refuse("the name of a live value cannot contain line breaks or tabs".into(), "write it in one line");
+    }
     let (Some(from), Some(to), Some(steps)) = (said.from, said.to, said.steps) else {
         let message = format!("the first `Live` named `{}` must have `from`, `to` and `steps`", name.value);
         let example = "for example `Live(name: \"level\", from: 0, to: 100, steps: 50)`";
