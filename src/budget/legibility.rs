@@ -66,7 +66,7 @@ impl Eye {
     }
 }
 
-/// The texts of each font; live fields are judged by themselves.
+/// The texts of each font; live fields and live texts are judged by themselves.
 fn by_font<'a>(all: &'a [ShownText<'a>]) -> Vec<(&'a Font, Vec<&'a ShownText<'a>>)> {
     let mut fonts: BTreeMap<FontId, Vec<&ShownText<'_>>> = BTreeMap::new();
     for text in all.iter().filter(|text| text.field.is_none()) {

@@ -4,7 +4,7 @@ use super::{Budget, Figure};
 use crate::emulator::Playback;
 use crate::player::SilentBus;
 use crate::reel::{Planned, Reel, period, starting_with};
-use crate::show::{LiveId, Scene, SceneId, SetText, Show};
+use crate::show::{LiveId, Scene, SceneId, Show};
 use crate::units::Nanoseconds;
 use std::ops::Range;
 
@@ -45,11 +45,10 @@ pub fn live(show: &Show, reel: &Reel) -> Budget {
 
 /// Each live value, and each live text with the values of its characters, by name.
 fn named(show: &Show) -> Vec<(&String, Range<usize>)> {
-    let text = |text: &'_ SetText| text.first.0..text.first.0 + text.field.cells as usize;
-    let in_text = |number: usize| show.live_texts().iter().any(|own| text(own).contains(&number));
+    let in_text = |number: usize| show.live_texts().iter().any(|own| own.values().contains(&number));
     let values = show.live().iter().enumerate().filter(|(number, _)| !in_text(*number));
     let values = values.map(|(number, live)| (&live.name, number..number + 1));
-    values.chain(show.live_texts().iter().map(|own| (&own.field.name, text(own)))).collect()
+    values.chain(show.live_texts().iter().map(|own| (&own.field.name, own.values()))).collect()
 }
 
 /// Bytes of the contrasts that follow a value: an instruction in each scene, and each table once.

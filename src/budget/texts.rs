@@ -13,13 +13,13 @@ pub struct ShownText<'a> {
     pub name: &'a str,
     pub font_id: FontId,
     pub font: &'a Font,
-    /// Its lines; for a running number all digits and the text around it, for a live field its characters.
+    /// Its lines; for a running number all digits and the text around it, for a live field or live text its characters.
     pub text: String,
     pub span: Span,
     /// The columns that its lines must not pass, where the layer cuts them off there without a word.
     pub columns: Option<u32>,
-    /// The live field, if it is one.
-    pub field: Option<&'a LiveField>,
+    /// If the firmware writes it: the field or live text, and which of the two it is called in messages.
+    pub field: Option<(&'static str, &'a LiveField)>,
 }
 
 impl ShownText<'_> {
@@ -52,12 +52,13 @@ pub fn texts(show: &Show) -> Vec<ShownText<'_>> {
         for layer in &scene.layers {
             collect(show, scene, layer, &mut found);
         }
-        found.extend(scene.fields.iter().filter_map(|field| of_field(show, scene, field)));
+        found.extend(scene.fields.iter().filter_map(|field| written(show, scene, "field", field)));
     }
     found
 }
 
-fn of_field<'a>(show: &'a Show, scene: &'a Scene, field: &'a LiveField) -> Option<ShownText<'a>> {
+/// What the firmware can write into a field or a live text.
+fn written<'a>(show: &'a Show, scene: &'a Scene, noun: &'static str, field: &'a LiveField) -> Option<ShownText<'a>> {
     let font = show.fonts().get(field.font.0)?;
     let (text, span) = (field.characters.iter().collect(), field.span);
     Some(ShownText {
@@ -68,7 +69,7 @@ fn of_field<'a>(show: &'a Show, scene: &'a Scene, field: &'a LiveField) -> Optio
         text,
         span,
         columns: None,
-        field: Some(field),
+        field: Some((noun, field)),
     })
 }
 
@@ -95,7 +96,7 @@ fn collect<'a>(show: &'a Show, scene: &'a Scene, layer: &'a Layer, found: &mut V
             }
         }
         Drawing::LiveText(live) if live.text.cell == 0 => {
-            add(live.text.field.font, live.text.field.characters.iter().collect(), live.text.field.span, None);
+            found.extend(written(show, scene, "live text", &live.text.field));
         }
         Drawing::Countdown(countdown) => add(countdown.font, number("", ":"), layer.span, None),
         Drawing::Group(group) => {

@@ -72,12 +72,17 @@ typedef struct {
 
 /*
  * Moves on at `speed` places a second, -1,000 to 1,000, and returns the place: 0 to `places` - 1. After the last place comes the first.
- * `places` is 32,767 at most. `now_ms` is a clock in milliseconds that may wrap. Call this at least every 2 seconds.
+ * `places` is 32,767 at most; with 0 places nothing moves. `now_ms` is a clock in milliseconds that may wrap. Call this at least every 2 seconds.
  */
 static inline int16_t pageloom_move_on(pageloom_way *way, int16_t speed, uint16_t now_ms, uint16_t places)
 {
-    way->rest += (int32_t)speed * (uint16_t)(now_ms - way->last);
+    uint16_t passed = (uint16_t)(now_ms - way->last);
+
     way->last = now_ms;
+    if (places == 0) {
+        return (int16_t)way->place;
+    }
+    way->rest += (int32_t)speed * passed;
     for (; way->rest >= 1000; way->rest -= 1000) {
         way->place++;
         if (way->place >= places) {

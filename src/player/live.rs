@@ -127,10 +127,15 @@ impl Way {
     }
 
     /// Moves on at `speed` places a second, −1,000 to 1,000, and returns the place: 0 to `places` − 1. After the last place comes the
-    /// first. `places` is 32,767 at most. `now` is a clock in milliseconds that may wrap. Call this at least every 2 seconds.
+    /// first. `places` is 32,767 at most; with 0 places nothing moves. `now` is a clock in milliseconds that may wrap. Call this at least
+    /// every 2 seconds.
     pub fn move_on(&mut self, speed: i16, now: u16, places: u16) -> i16 {
-        self.rest += speed as i32 * now.wrapping_sub(self.last) as i32;
+        let passed = now.wrapping_sub(self.last);
         self.last = now;
+        if places == 0 {
+            return self.place as i16;
+        }
+        self.rest += speed as i32 * passed as i32;
         while self.rest >= 1000 {
             self.rest -= 1000;
             self.place += 1;

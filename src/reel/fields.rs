@@ -4,7 +4,7 @@ use super::field_check::{can_be, share};
 use super::memory::DirtyMask;
 use crate::diag::Findings;
 use crate::render::{Bitmap, Cells, glyph};
-use crate::show::{Align, LiveField, Scene, Show};
+use crate::show::{LiveField, Scene, Show};
 use crate::whole::limited;
 
 /// Bus bytes of a piece of a character in addition to its columns: two addresses, two control bytes, page and column.
@@ -102,17 +102,12 @@ fn table(show: &Show, (scene, number): (usize, usize), field: &LiveField, frames
     let cells = Cells::of(show, field);
     let place = FieldPlace::of(show, &cells);
     let pages = place.last_page - place.first_page + 1;
-    let align = match field.align {
-        Align::Left => 0,
-        Align::Centre => 1,
-        Align::Right => 2,
-    };
     let header = [scene, place.first_column, place.first_page, pages, field.cells as usize, limited(cells.columns)];
     // Each is below 256: scenes, columns, pages and cells by their own limits, columns of a cell by the display.
     let mut bytes: Vec<u8> = header.into_iter().map(limited).collect();
     let scene_fields = show.scenes().get(scene).map_or(&[][..], |scene| &scene.fields);
     let shares = scene_fields.iter().enumerate().any(|(at, other)| at != number && share(show, field, other));
-    bytes.extend([align | if shares { SHARES } else { 0 }, limited(field.characters.len())]);
+    bytes.extend([field.align.code() | if shares { SHARES } else { 0 }, limited(field.characters.len())]);
     bytes.extend(field.characters.iter().map(|letter| limited::<u8, _>(u32::from(*letter))));
     let first_row = limited::<i32, _>(place.first_page) * PAGE_ROWS;
     let in_pages = |lit: &dyn Fn(i32, i32) -> bool, bytes: &mut Vec<u8>| {

@@ -1,10 +1,9 @@
-//! Draws live fields in previews: each character in its own cell, over the picture.
+//! Draws the characters of live fields and live texts, each in its own cell.
 
 use super::Bitmap;
 use super::place::LayerMoment;
 use crate::font::Glyph;
-use crate::show::{Align, LiveField, Show};
-use crate::whole::limited;
+use crate::show::{LiveField, Show};
 
 /// The places of the cells of a field, in pixels of the view.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -40,6 +39,17 @@ impl Cells {
         let area = moment.area(&field.at, count * columns, line);
         Self { left: area.left, top: area.top, columns, count, rows: (first, last) }
     }
+    /// Marks the pixels of a character in one of the cells, by its number in the list of the field's characters, from 1; 0 for none.
+    pub fn write(self, show: &Show, field: &LiveField, (cell, number): (i32, u8), mark: &mut dyn FnMut(i32, i32)) {
+        let letter = usize::from(number).checked_sub(1).and_then(|at| field.characters.get(at));
+        let glyph = letter.and_then(|letter| glyph(show, field, *letter));
+        let left = self.left + cell * self.columns;
+        for (x, row) in glyph.into_iter().flat_map(Glyph::pixels) {
+            if (0..self.columns).contains(&x) {
+                mark(left + x, self.top + row.cast_signed());
+            }
+        }
+    }
     /// The first pixel row and the last.
     pub fn pixel_rows(&self) -> (i32, i32) {
         (self.top + self.rows.0, self.top + self.rows.1)
@@ -58,20 +68,8 @@ pub fn glyph<'a>(show: &'a Show, field: &LiveField, letter: char) -> Option<&'a 
 /// Writes a text into a field on a picture; what does not fit is cut off, characters not of the field stay empty.
 pub fn write_live(show: &Show, field: &LiveField, text: &str, picture: &mut Bitmap) {
     let cells = Cells::of(show, field);
-    let letters: Vec<char> = text.chars().take(field.cells as usize).collect();
-    let rest = field.cells.cast_signed() - limited::<i32, _>(letters.len());
-    let before = match field.align {
-        Align::Left => 0,
-        Align::Centre => rest / 2,
-        Align::Right => rest,
-    };
-    for (cell, letter) in (before..).zip(letters).filter(|(_, letter)| field.characters.contains(letter)) {
-        let left = cells.left + cell * cells.columns;
-        for (x, row) in glyph(show, field, letter).into_iter().flat_map(Glyph::pixels) {
-            if (0..cells.columns).contains(&x) {
-                picture.set(left + x, cells.top + row.cast_signed(), true);
-            }
-        }
+    for (cell, number) in (0..).zip(field.numbers(text)) {
+        cells.write(show, field, (cell, number), &mut |x, y| picture.set(x, y, true));
     }
 }
 

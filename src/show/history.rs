@@ -9,8 +9,8 @@ use crate::diag::{Finding, Findings};
 use crate::units::FrameRate;
 use crate::whole::rounded;
 
-/// The most columns of all histories together. Each takes a byte of RAM.
-const MOST_COLUMNS: u32 = 512;
+/// The most bytes of RAM that all histories keep together. Our own choice.
+const MOST_BYTES: u32 = 512;
 /// The most steps of a live value in a history: a byte holds a step or nothing.
 const MOST_STEPS: u8 = u8::MAX - 1;
 
@@ -22,10 +22,18 @@ pub struct HistoryId(pub usize);
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct ValueHistory {
     pub value: LiveId,
-    /// How many values it keeps, 1 to 512.
+    /// How many values it shows.
     pub columns: u32,
     /// The value is recorded at this interval in frames, from the first frame of a scene on.
     pub every: u32,
+}
+
+impl ValueHistory {
+    /// Bytes of RAM that the player keeps for it: one for each column, one for the column that has just left, and the index of the
+    /// latest.
+    pub fn bytes(&self) -> u32 {
+        self.columns + 2
+    }
 }
 
 /// What a history holds where nothing was recorded yet. A step that was recorded is held as one more.
@@ -64,6 +72,8 @@ pub fn histories(
     rate: FrameRate,
     findings: &mut Findings,
 ) -> Vec<ValueHistory> {
+    const HINT: &str = "make it narrower: each chart keeps a byte for each column and 2 more; charts of the same value, width and rate in \
+                        several scenes keep them once";
     let mut all: Vec<ValueHistory> = Vec::new();
     for scene in scenes {
         let mut used = Vec::new();
@@ -74,9 +84,6 @@ pub fn histories(
                 continue;
             };
             let Some(following) = track.live else { continue };
-            layer.follows.push(following.value);
-            layer.follows.sort_unstable();
-            layer.follows.dedup();
             if let Some(live) = lives.get(following.value.0).filter(|live| live.steps > MOST_STEPS) {
                 let message = format!("`{}` has {} steps; a chart can show up to {MOST_STEPS}", live.name, live.steps);
                 findings.push(Finding::error(layer.span, message).also(live.span, "here").hint("use fewer `steps`"));
@@ -90,9 +97,12 @@ pub fn histories(
             });
             used.push(at);
             *history = HistoryId(at);
-            if all.iter().map(|history| history.columns).sum::<u32>() > MOST_COLUMNS {
-                let message = format!("the charts of live values have more than {MOST_COLUMNS} columns together");
-                findings.push(Finding::error(layer.span, message).hint("make them narrower"));
+            let bytes: u32 = all.iter().map(ValueHistory::bytes).sum();
+            if bytes > MOST_BYTES {
+                let message = format!(
+                    "with this chart, charts of live values keep {bytes} bytes of RAM; the limit is {MOST_BYTES}"
+                );
+                findings.push(Finding::error(layer.span, message).hint(HINT));
                 return all;
             }
         }

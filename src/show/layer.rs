@@ -48,17 +48,28 @@ impl Layer {
         self.drawing.tracks(visit);
     }
 
-    /// Lists the live values that its numbers follow. Returns whether one of its numbers moves by itself.
+    /// Lists the live values that its numbers follow, and the one whose latest values it charts. Returns whether one of its numbers
+    /// moves by itself.
     pub(super) fn find_followed(&mut self) -> bool {
         let (mut follows, mut moves) = (Vec::new(), false);
         self.tracks(&mut |track| {
             follows.extend(track.live.map(|live| live.value));
             moves |= track.keys.len() > 1;
         });
+        if let Drawing::Chart(Chart { signal: Signal::Live { track, .. }, .. }) = &self.drawing {
+            follows.extend(track.live.map(|live| live.value));
+        }
         follows.sort_unstable();
         follows.dedup();
         self.follows = follows;
         moves
+    }
+
+    /// Whether it looks the same from the first frame of its scene up to this second, except for what it charts.
+    pub fn is_steady_until(&self, seconds: f64) -> bool {
+        let mut moves = false;
+        self.clone().tracks(&mut |track| moves |= track.live.is_some() || track.keys.len() > 1);
+        !moves && self.blink.is_none() && self.from <= 0.0 && self.until >= seconds
     }
 
     /// What it keeps of a live value, if it is a chart of one.

@@ -1,9 +1,10 @@
 //! Live texts: texts that the firmware sets, also over layers that move. Each character is a live value.
 
 use super::following::LiveId;
-use super::live::{Align, LiveField};
+use super::live::LiveField;
 use super::track::Track;
 use crate::whole::limited;
+use std::ops::Range;
 
 /// A live text of the show.
 #[derive(Clone, Debug, PartialEq)]
@@ -25,32 +26,11 @@ pub struct LiveCharacter {
     pub shows: Track,
 }
 
-impl Align {
-    /// The alignment as in the player's tables: by how many halves of the remaining width a shorter text moves to the right.
-    pub fn code(self) -> u8 {
-        match self {
-            Align::Left => 0,
-            Align::Centre => 1,
-            Align::Right => 2,
-        }
-    }
-}
-
-impl LiveField {
-    /// For each of its characters, from the left, the number of the character that a text shows there, from 1; 0 for none.
-    pub fn numbers(&self, text: &str) -> Vec<u8> {
-        let letters: Vec<char> = text.chars().take(self.cells as usize).collect();
-        let rest = self.cells as usize - letters.len();
-        let before = rest * usize::from(self.align.code()) / 2;
-        let mut numbers = vec![0; self.cells as usize];
-        for (number, letter) in numbers[before..].iter_mut().zip(letters) {
-            *number = self.characters.iter().position(|own| *own == letter).map_or(0, |at| limited(at + 1));
-        }
-        numbers
-    }
-}
-
 impl SetText {
+    /// The numbers of the live values of its characters.
+    pub fn values(&self) -> Range<usize> {
+        self.first.0..self.first.0 + self.field.cells as usize
+    }
     /// The table that the player reads: number of the first live value, how many there are, alignment, number of characters, their codes.
     pub fn table(&self) -> Vec<u8> {
         let LiveField { cells, align, characters, .. } = &self.field;

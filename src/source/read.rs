@@ -83,7 +83,7 @@ impl<'a> Fields<'a> {
 
     /// The raw node of a field, if the field is there.
     pub fn node(&mut self, name: &'static str) -> Option<&'a Node> {
-        self.known.push(name);
+        self.also_known(&[name]);
         let field = self.fields.iter_mut().find(|(known, ..)| *known == name)?;
         field.3 = true;
         Some(field.2)
@@ -123,7 +123,12 @@ impl<'a> Fields<'a> {
 
     /// Names fields that were read before the record was, so that they are listed with other devices.
     pub fn also_known(&mut self, names: &[&'static str]) {
-        self.known.extend(names);
+        for name in names {
+            // A layer can have a field that all layers have, and say more of it.
+            if !self.known.contains(name) {
+                self.known.push(name);
+            }
+        }
     }
 
     /// Reports each field that nobody took; call it last.

@@ -19,6 +19,8 @@ const SCRIPT: &str = "tests/cases/good/fields.ron";
 /// The same with fields that share bytes of the display.
 const SHARING: &str = "tests/cases/good/fields-share.ron";
 
+const LIVE_TEXTS: &str = "tests/cases/good/text.ron";
+
 fn built(script: &str) -> (Show, Vec<Vec<Bitmap>>, Reel) {
     let (mut reader, mut findings) = (Reader::new(&Disk), Findings::default());
     let show = load(&mut reader, Path::new(script), &mut findings);
@@ -258,6 +260,24 @@ fn the_alphabet_and_the_samples_of_a_field_are_judged() {
 }
 
 #[test]
+fn the_alphabet_and_the_samples_of_a_live_text_are_judged() {
+    let files = beside_fonts(LIVE_TEXTS, "(1, \"9.6V\")", "(1, \"100.6V\")");
+    let (mut reader, mut findings) = (Reader::new(&files), Findings::default());
+    let show = load(&mut reader, Path::new(LIVE_TEXTS), &mut findings).expect("a show");
+    let frames = pageloom::render::render(&show);
+    let choice = choose(Options::default(), &show, &frames, &mut findings).expect("a reel");
+    let budgets = budgets(&show, &choice, &frames, None, &mut findings);
+    let told = render(&findings, &reader.sources, false);
+    let words = "the sample `100.6V` has 6 characters, but the live text `volts` holds 5";
+    assert_eq!(told.matches(words).count(), 1, "{told}");
+    let figures: Vec<_> = budgets.into_iter().flat_map(|budget| budget.figures).collect();
+    for scene in ["bridge", "gauge"] {
+        let name = format!("live text `volts` of scene {scene}: nearest pair");
+        assert!(figures.iter().any(|figure| figure.name.starts_with(&name) && figure.value >= 2.0), "{figures:?}");
+    }
+}
+
+#[test]
 fn a_field_that_covers_a_layer_is_told() {
     let (told, compiles) = changed("at: TopLeft(0, 11)", "at: TopLeft(0, 4)");
     assert!(compiles && told.contains("the characters of the field `depth` cover `Text 1 “DEPTH”`"), "{told}");
@@ -279,11 +299,11 @@ fn told(from: &str, to: &str) -> String {
     told
 }
 
-/// The findings of the show with something changed, and whether it compiles.
-fn changed(from: &str, to: &str) -> (String, bool) {
-    let script = std::fs::read_to_string(SCRIPT).expect("the script");
-    assert!(script.contains(from), "{from}");
-    let mut files = FilesInMemory::default().with(SCRIPT, script.replace(from, to));
+/// A script with other words in one place, and the fonts.
+fn beside_fonts(script: &str, from: &str, to: &str) -> FilesInMemory {
+    let written = std::fs::read_to_string(script).expect("the script");
+    assert!(written.contains(from), "{from}");
+    let mut files = FilesInMemory::default().with(script, written.replace(from, to));
     for entry in std::fs::read_dir("fonts").expect("the fonts") {
         let path = entry.expect("readable").path();
         if path.is_file() {
@@ -291,6 +311,12 @@ fn changed(from: &str, to: &str) -> (String, bool) {
             files = files.with(path, content);
         }
     }
+    files
+}
+
+/// The findings of the show with something changed, and whether it compiles.
+fn changed(from: &str, to: &str) -> (String, bool) {
+    let files = beside_fonts(SCRIPT, from, to);
     let (mut reader, mut findings) = (Reader::new(&files), Findings::default());
     let show = load(&mut reader, Path::new(SCRIPT), &mut findings);
     let reel = show.and_then(|show| compile_reel(&show, &pageloom::render::render(&show), &mut findings));
@@ -307,7 +333,7 @@ fn a_field_that_cannot_be_is_told_with_what_would_mend_it() {
         ("width: 5", "width: 33", "from 1 to 32"),
         ("characters: \"0123456789m.\"", "characters: \"01²☂\"", "one byte per character"),
         ("characters: \"0123456789m.\"", "characters: \"01þ\"", "has no glyph for these characters of the field: `þ`"),
-        ("(4, \"7.25 m\")", "(4, \"7,25\")", "`,` is not among the field's characters"),
+        ("(4, \"7.25 m\")", "(4, \"7,25\")", "`,` is not among the characters of the field"),
         ("name: \"volts\"", "name: \"depth\"", "two fields named `depth`"),
         ("per_call: 16", "per_call: 12", "increase `per_call` to 13"),
         ("at: TopLeft(0, 11)", "at: TopLeft(Ramp(from: 0, to: 3, seconds: 1), 11)", "a field cannot move"),

@@ -46,6 +46,15 @@ fn a_place_moves_on_at_the_speed_that_is_set() {
     assert_eq!([(0, 65_500), (1_000, 4), (1_000, 5)].map(|(speed, now)| way.move_on(speed, now, 100)), [0, 40, 41]);
 }
 
+/// By hand: nothing moves while there are no places, and that time is not made up for.
+#[test]
+fn nothing_moves_where_there_are_no_places() {
+    let mut way = Way::new();
+    let course = [(1_000, 3, 5), (1_000, 900, 0), (-1_000, 1_800, 0), (1_000, 1_801, 5), (-1_000, 1_803, 5)];
+    assert_eq!(course.map(|(speed, now, places)| way.move_on(speed, now, places)), [3, 3, 3, 4, 2]);
+    assert_eq!(Way::new().move_on(-1_000, 1, 0), 0);
+}
+
 #[test]
 fn c_and_rust_move_on_alike() {
     let (mut way, mut number, mut now) = (Way::new(), 1u32, 0u16);
@@ -57,8 +66,9 @@ fn c_and_rust_move_on_alike() {
     for _ in 0..5_000 {
         let speed = draw(2_001) as i16 - 1_000;
         now = now.wrapping_add(draw(2_000) as u16);
-        lines.push_str(&format!("{speed} {now}\n"));
-        wanted.push_str(&format!("{}\n", way.move_on(speed, now, 120)));
+        let places = [120, 120, 1, 0][draw(4) as usize];
+        lines.push_str(&format!("{speed} {now} {places}\n"));
+        wanted.push_str(&format!("{}\n", way.move_on(speed, now, places)));
     }
     let found = run(built("way"), &[], &lines).good("way");
     assert!(found == wanted, "C and Rust differ");

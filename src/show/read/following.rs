@@ -1,7 +1,7 @@
 //! Reads `Live(…)`, a number that the firmware sets. The first use of a name has all fields. Later uses need only the name.
 
 use super::{Context, Numeric};
-use crate::diag::{Finding, Findings, Span};
+use crate::diag::{Finding, Findings, Span, nearest};
 use crate::show::{Following, LiveId, LiveValue, Track};
 use crate::source::{Fields, Node, Placed, Shape, report_wrong};
 use crate::whole::rounded;
@@ -147,9 +147,15 @@ fn declare(
     if name.value.trim().is_empty() {
         return refuse("a live value needs a name".into(), "write a name between the quotes");
     }
+    if name.value.contains(char::is_control) {
+        return refuse("the name of a live value cannot contain line breaks or tabs".into(), "write it in one line");
+    }
     let (Some(from), Some(to), Some(steps)) = (said.from, said.to, said.steps) else {
         let message = format!("the first `Live` named `{}` must have `from`, `to` and `steps`", name.value);
-        return refuse(message, "for example `Live(name: \"level\", from: 0, to: 100, steps: 50)`");
+        let example = "for example `Live(name: \"level\", from: 0, to: 100, steps: 50)`";
+        let meant = |near| format!("did you mean `{near}`? A new live value needs all three, {example}");
+        let hint = near(name, context).map_or(example.into(), meant);
+        return refuse(message, &hint);
     };
     if to <= from {
         let message = format!("`to` must be above `from`, but {to} is not above {from}");
@@ -188,6 +194,14 @@ fn declare(
         samples,
     });
     Some(LiveId(lives.len() - 1))
+}
+
+/// The live value that a name may mean: one that is used before, and that the script itself names.
+fn near(name: &Placed<String>, context: &Context<'_, '_>) -> Option<String> {
+    let lives = context.lives.borrow();
+    let of_text = |number: usize| context.live_texts.iter().any(|text| text.values().contains(&number));
+    let named = lives.iter().enumerate().filter(|(number, _)| !of_text(*number)).map(|(_, live)| live.name.as_str());
+    nearest(&name.value, named).map(str::to_owned)
 }
 
 /// `samples: [(0, 20), (2, 80, InOut)]`.

@@ -1,7 +1,7 @@
 //! Reading live texts: what they have in common with fields, and a live value for each character.
 
 use super::following::MOST_VALUES;
-use super::live::read_field_text;
+use super::live::{TextForm, read_field_text};
 use super::{Context, FieldRow, FieldSlot, ReadField};
 use crate::diag::{Finding, Findings};
 use crate::show::natural::{LayerEnd, track_end};
@@ -11,8 +11,12 @@ use crate::show::{
 use crate::source::{Fields, Node, Placed, report_wrong};
 use crate::whole::limited;
 
-/// The most characters of a live text: each is an area of the player, which has twenty in a scene.
-const MOST_CELLS: u32 = 8;
+/// What messages say of it. Each character is an area of the player, which has twenty in a scene.
+const LIVE_TEXT: TextForm = TextForm {
+    noun: "live text",
+    most_cells: 8.0,
+    wider: "or use two live texts, or a `Field` where nothing moves behind it",
+};
 
 const ROWS: [(FieldSlot, &str); 7] = [
     (FieldSlot::new("name", "Its name, also in the firmware."), String::FORM),
@@ -28,7 +32,11 @@ const ROWS: [(FieldSlot, &str); 7] = [
     (FieldSlot::new("align", "Where a shorter text is placed.").usual("Left"), "`Left`, `Centre` or `Right`"),
     (FieldSlot::new("at", "The position of the whole text. It does not move."), Position::FORM),
     (
-        FieldSlot::new("samples", "What previews show: seconds from the start of the scene, and a text.").usual("none"),
+        FieldSlot::new(
+            "samples",
+            "What previews show: seconds from the start of the scene, and a text. Write them where the name is first used.",
+        )
+        .usual("none"),
         "a list `[(0, \"12.4\"), (3.5, \"12.5\")]`",
     ),
 ];
@@ -54,12 +62,10 @@ impl ReadField for LiveCharacter {
         findings: &mut Findings,
     ) -> Option<Self> {
         let name = fields.required::<Placed<String>>("name", findings);
-        let field = read_field_text(fields, name, context, findings)?;
-        if field.cells > MOST_CELLS {
-            let message =
-                format!("the live text `{}` has {} characters; the limit is {MOST_CELLS}", field.name, field.cells);
-            let hint = "use two live texts, or a `Field` where nothing moves behind it";
-            findings.push(Finding::error(field.span, message).hint(hint));
+        let field = read_field_text(fields, name, &LIVE_TEXT, context, findings)?;
+        if field.name.trim().is_empty() {
+            let finding = Finding::error(field.span, "a live text needs a name");
+            findings.push(finding.hint("write a name between the quotes"));
             return None;
         }
         let first = declared(&field, context, findings)?;
@@ -88,13 +94,18 @@ fn followed(value: LiveId, field: &LiveField) -> Track {
 fn declared(field: &LiveField, context: &mut Context<'_, '_>, findings: &mut Findings) -> Option<LiveId> {
     if let Some(known) = context.live_texts.iter().find(|known| known.field.name == field.name) {
         let of = |field: &LiveField| (field.characters.clone(), field.cells, field.align);
-        if of(&known.field) == of(field) {
+        let (other, hint) = if of(&known.field) != of(field) {
+            ("other characters, another width or `align`", "write the same, or use another name")
+        } else if field.samples.is_empty() || field.samples == known.field.samples {
             return Some(known.first);
-        }
-        let message =
-            format!("the live text `{}` has other characters, another width or `align` elsewhere", field.name);
+        } else if known.field.samples.is_empty() {
+            ("no samples", "write samples only where the name is first used")
+        } else {
+            ("other samples", "write samples only where the name is first used")
+        };
+        let message = format!("the live text `{}` has {other} where it is first used", field.name);
         let finding = Finding::error(field.span, message).also(known.field.span, "first used here");
-        findings.push(finding.hint("write the same, or use another name"));
+        findings.push(finding.hint(hint));
         return None;
     }
     let first = LiveId(context.lives.borrow().len());

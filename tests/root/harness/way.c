@@ -1,4 +1,4 @@
-/* Moves on at the speeds and times that it reads, and writes down the place. */
+/* Moves on at the speeds, times and numbers of places that it reads, and writes down the place. */
 #include "player.h"
 #include <stdio.h>
 
@@ -6,10 +6,10 @@ int main(void)
 {
     pageloom_way way = PAGELOOM_NO_WAY;
     int speed;
-    unsigned now;
+    unsigned now, places;
 
-    while (scanf("%d %u", &speed, &now) == 2) {
-        printf("%d\n", pageloom_move_on(&way, (int16_t)speed, (uint16_t)now, 120));
+    while (scanf("%d %u %u", &speed, &now, &places) == 3) {
+        printf("%d\n", pageloom_move_on(&way, (int16_t)speed, (uint16_t)now, (uint16_t)places));
     }
     return 0;
 }
