@@ -54,7 +54,9 @@ static WORK: [WorkCycles; KINDS_OF_WORK] = [
     row(Work::Decision, 262, 170),
     row(Work::Node, 51, 33),
     row(Work::SentCell, 55, 36),
-    row(Work::CopiedCell, 22, 12),
+    row(Work::OpenedStream, 900, 585),
+    row(Work::ComposedRun, 150, 98),
+    row(Work::CopiedCell, 22, 14),
     row(Work::BlankedCell, 9, 6),
     row(Work::FilmCell, 606, 394),
     row(Work::FilmDrawn, 1815, 1180),
@@ -62,7 +64,7 @@ static WORK: [WorkCycles; KINDS_OF_WORK] = [
 ];
 
 /// How many kinds of work there are.
-pub const KINDS_OF_WORK: usize = 39;
+pub const KINDS_OF_WORK: usize = 41;
 
 /// Every kind of work.
 pub fn kinds_of_work() -> [Work; KINDS_OF_WORK] {

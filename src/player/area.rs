@@ -385,14 +385,14 @@ impl<const N: usize, L: Live> Areas<N, L> {
     }
 
     /// Composes the current chunk from all areas, for the previous frame (`former`) or for this one. `below` is what lies below them.
-    pub(super) fn compose<B: Bus, P: Below>(
+    pub(super) fn compose<B: Bus>(
         &self,
         reel: &[u8],
         former: bool,
-        below: &P,
+        below: &impl Below,
         burst: &mut Burst<'_, B>,
     ) -> Chunk {
-        let (mut cells, copied) = ([0; CHUNK], if P::IS_COPY { self.composed } else { 0 });
+        let (mut cells, copied) = ([0; CHUNK], if below.is_copy() { self.composed } else { 0 });
         burst.bus.work(Work::CopiedCell, copied as u16);
         for (on, cell) in (0..self.composed).zip(&mut cells) {
             *cell = below.cell_below(self.page, self.column.wrapping_add(on));

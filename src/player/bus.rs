@@ -77,6 +77,10 @@ pub enum Work {
     Node,
     /// A cell of the copy of the picture that was sent.
     SentCell,
+    /// A model of a dense reel, or a stream, that was opened.
+    OpenedStream,
+    /// A run of drawn cells on which areas were composed.
+    ComposedRun,
     /// A cell of the copy of the picture that was taken below areas.
     CopiedCell,
     /// A cell that was made dark when a film or a dense scene opened.

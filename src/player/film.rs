@@ -232,6 +232,10 @@ impl<const C: usize, const M: usize> Extension for Film<C, M> {
 }
 
 impl<const C: usize, const M: usize> Below for Film<C, M> {
+    fn is_copy(&self) -> bool {
+        self.has_model
+    }
+
     fn cell_below(&self, page: u8, column: u8) -> u8 {
         if self.has_model { self.canvas.cell(page, column.wrapping_sub(self.first_column)) } else { 0 }
     }

@@ -6,8 +6,8 @@ use super::live::Live;
 
 /// What lies below areas.
 pub trait Below {
-    /// Whether it is a copy of the picture.
-    const IS_COPY: bool = true;
+    /// Returns whether it is a copy of the picture.
+    fn is_copy(&self) -> bool;
     /// Returns the cell at a page and a column of the display's memory. Outside the picture it is dark.
     fn cell_below(&self, page: u8, column: u8) -> u8;
 }
@@ -29,7 +29,9 @@ pub trait Above {
 pub struct Dark;
 
 impl Below for Dark {
-    const IS_COPY: bool = false;
+    fn is_copy(&self) -> bool {
+        false
+    }
     fn cell_below(&self, _: u8, _: u8) -> u8 {
         0
     }
@@ -66,6 +68,9 @@ pub trait PictureCopy: Extension + Below {
 }
 
 impl<A: Below, B: Below> Below for Chain<A, B> {
+    fn is_copy(&self) -> bool {
+        if self.draws_other { self.other.is_copy() } else { self.one.is_copy() }
+    }
     fn cell_below(&self, page: u8, column: u8) -> u8 {
         if self.draws_other { self.other.cell_below(page, column) } else { self.one.cell_below(page, column) }
     }

@@ -323,6 +323,7 @@ impl<'r, K: Extension> Player<'r, K> {
                 (self.round, self.waits, self.phase) = (self.at.wrapping_add(length), 0, Phase::InRound);
             }
             op::DRAW..=op::CLEARED | op::BEAM..=op::CONTRAST | op::OPEN_ROLL..=op::RESTART_AREAS | op::FILM => {
+                burst.bus.work(Work::OpenedStream, (op::MODEL..=op::CLEARED).contains(&operation) as u16);
                 return self.open(operation);
             }
             _ => return Err(End::Fault),

@@ -119,6 +119,7 @@ impl<const N: usize, L: Live> Above for Areas<N, L> {
             return Err(End::Allowance);
         }
         burst.owed = 1;
+        burst.bus.work(Work::ComposedRun, 1);
         let composed = self.compose(reel, false, below, burst);
         cells.copy_from_slice(&composed[..cells.len()]);
         Ok(())

@@ -41,6 +41,9 @@ const COMPOSED_CELLS: usize = 7;
 struct PictureBelow<'a>(&'a PageBitmap, u8);
 
 impl Below for PictureBelow<'_> {
+    fn is_copy(&self) -> bool {
+        true
+    }
     fn cell_below(&self, page: u8, column: u8) -> u8 {
         let bits = self.0.bits().get(usize::from(column.wrapping_sub(self.1)));
         bits.map_or(0, |bits| cell(*bits, page.into()))
