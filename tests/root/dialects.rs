@@ -24,8 +24,19 @@ fn run(folder: &Path, tool: &str, arguments: &str) -> String {
     words
 }
 
+/// What the second show is drawn on.
+#[derive(Clone, Copy, PartialEq)]
+enum DrawnOn {
+    Memory,
+    CopyByTrees,
+    CopyByTables,
+}
+
+use DrawnOn::{CopyByTables, CopyByTrees, Memory};
+
 /// Shows that need all parts between them; the reels hold nothing that is played here.
-fn shows(dense: bool) -> Vec<Firmware> {
+fn shows(on: DrawnOn) -> Vec<Firmware> {
+    let dense = on != Memory;
     let names = |names: &[&str]| names.iter().map(|name| (*name).to_owned()).collect::<Vec<_>>();
     let parts = PlayerParts {
         beam: true,
@@ -56,7 +67,7 @@ fn shows(dense: bool) -> Vec<Firmware> {
         ..Firmware::default()
     };
     let picture = dense.then_some((72, 5));
-    let parts = PlayerParts { dense, film: dense, beam: dense, ..PlayerParts::NONE };
+    let parts = PlayerParts { dense, film: on == CopyByTables, beam: dense, ..PlayerParts::NONE };
     // The names of its scenes are those of the other device.
     vec![
         Firmware {
@@ -87,9 +98,9 @@ const CPP: &str = "#include \"helm.h\"\n#include \"mast.h\"\n\
 
 #[test]
 fn c_is_clean_in_each_dialect_and_cpp_links_with_it() {
-    for dense in [false, true] {
+    for on in [Memory, CopyByTrees, CopyByTables] {
         let folder = tempfile::tempdir().expect("a folder");
-        write_sources(&shows(dense), folder.path());
+        write_sources(&shows(on), folder.path());
         std::fs::write(folder.path().join("main.cpp"), CPP).expect("written");
         for (c, cpp, part) in PARTS {
             for standard in ["c99", "c11"] {
@@ -107,9 +118,9 @@ fn c_is_clean_in_each_dialect_and_cpp_links_with_it() {
 
 #[test]
 fn rust_is_formatted_and_free_of_lints_in_two_editions() {
-    for dense in [false, true] {
+    for on in [Memory, CopyByTrees, CopyByTables] {
         let folder = tempfile::tempdir().expect("a folder");
-        write_sources(&shows(dense), folder.path());
+        write_sources(&shows(on), folder.path());
         let modules = ["helm", "mast", "pageloom_config", "pageloom_player"];
         let lib: String = modules.iter().map(|name| format!("pub mod {name};\n")).collect();
         std::fs::write(folder.path().join("lib.rs"), format!("//! Shows.\n#![no_std]\n#![deny(warnings)]\n{lib}"))
@@ -117,7 +128,7 @@ fn rust_is_formatted_and_free_of_lints_in_two_editions() {
         // Nothing but the formatter's own settings.
         std::fs::write(folder.path().join("rustfmt.toml"), "").expect("written");
         for edition in ["2021", "2024"] {
-            let adapter = if dense { "pageloom_spi.rs pageloom_nine_bits.rs" } else { "pageloom_i2c.rs" };
+            let adapter = if on != Memory { "pageloom_spi.rs pageloom_nine_bits.rs" } else { "pageloom_i2c.rs" };
             run(folder.path(), "rustfmt", &format!("--check --edition {edition} lib.rs {adapter}"));
             let lints = "-D warnings -D clippy::all -D clippy::pedantic";
             run(
