@@ -46,9 +46,35 @@ pub(super) fn dense_reels(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Fi
     let predictors: Vec<Option<Predictor>> = show.scenes().iter().map(seen).collect();
     let without = vec![None; predictors.len()];
     let beams = if predictors.iter().any(Option::is_some) { vec![&predictors, &without] } else { vec![&without] };
-    let each = scenes.divisions.par_iter().flat_map_iter(|divisions| beams.iter().map(move |beam| (divisions, *beam)));
-    let reels = each.map(|(divisions, beam)| drawn(show, &scenes, divisions, beam, &lamps)).collect();
-    reachable(show, reels, findings)
+    let drawn = |divisions: &Divisions| -> Vec<Reel> {
+        beams.par_iter().map(|beam| drawn(show, &scenes, divisions, beam, &lamps)).collect()
+    };
+    reachable(show, in_all_ways(show, &scenes, findings, drawn)?, findings)
+}
+
+/// Compiles the scenes with only the areas that they need and, where others may pay, with these too.
+fn in_all_ways(
+    show: &Show,
+    scenes: &DividedScenes<'_>,
+    findings: &mut Findings,
+    compiled: impl Fn(&Divisions) -> Vec<Reel> + Sync,
+) -> Option<Vec<Reel>> {
+    let live = scenes.live(findings)?;
+    let mut reels = compiled(&live);
+    if reels.iter().all(|reel| areas_may_pay(show, reel)) {
+        let others = scenes.others(&live);
+        reels.extend(others.par_iter().map(&compiled).flatten().collect::<Vec<_>>());
+    }
+    Some(reels)
+}
+
+/// Returns whether areas may save more than their code: a reel of the same show has more bytes in its model and its scenes, or its player
+/// has areas anyway.
+fn areas_may_pay(show: &Show, reel: &Reel) -> bool {
+    let player = show.microcontroller().player_cost().0;
+    let code = player.flash_with(PlayerParts { areas: 1, ..reel.parts }).0 - player.flash_with(reel.parts).0;
+    let all = reel.bytes.len() - reel.layout.header_bytes - reel.layout.set_up_bytes;
+    limited::<u32, _>(all) > code
 }
 
 /// Largest height of a film in rows: the player has a bit for each of eight pages.
@@ -62,8 +88,8 @@ pub fn film_reels(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) 
     }
     let lamps = lamp_tables(show, findings)?;
     let scenes = DividedScenes::of(show, frames, false, findings)?;
-    let reels = scenes.divisions.par_iter().map(|divisions| filmed(show, &scenes, divisions, &lamps)).collect();
-    reachable(show, reels, findings)
+    let filmed = |divisions: &Divisions| vec![filmed(show, &scenes, divisions, &lamps)];
+    reachable(show, in_all_ways(show, &scenes, findings, filmed)?, findings)
 }
 
 /// A beam is predicted if reel and player grow by at most 1/40, because it also saves decisions: on the 72×40 sweep of the bench,
@@ -72,7 +98,7 @@ const MOST_MORE_FLASH: u32 = 40;
 
 fn drawn(
     show: &Show,
-    scenes: &DividedScenes,
+    scenes: &DividedScenes<'_>,
     divisions: &Divisions,
     predictors: &[Option<Predictor>],
     lamps: &[LampTable],
@@ -87,7 +113,7 @@ fn drawn(
     reel(compiled, divisions, lamps, PlayerParts { beam, ..parts_of(show, divisions) })
 }
 
-fn filmed(show: &Show, scenes: &DividedScenes, divisions: &Divisions, lamps: &[LampTable]) -> Reel {
+fn filmed(show: &Show, scenes: &DividedScenes<'_>, divisions: &Divisions, lamps: &[LampTable]) -> Reel {
     let (planner, controller) = (planner(show.panel(), show.mounting(), show.bus()), show.panel().controller);
     let all = scenes.frames.par_iter().zip(divisions);
     let sequences: Vec<FrameSequence> =

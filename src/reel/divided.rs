@@ -1,39 +1,38 @@
 //! The scenes of a show for players with a copy of the picture: each way to divide them into areas and what the copy has.
 
-use super::areas::{AreaChoice, Division, NoAreas, Proposals, SceneInk, no_live};
+use super::areas::{AreaChoice, Block, Division, NoAreas, Proposals, SceneInk, no_live};
 use super::compile::{footage_of, kept_frames, planner, seen};
 use super::scene::SceneFrames;
 use crate::diag::{Finding, Findings};
-use crate::panel::PlayerParts;
 use crate::render::Bitmap;
 use crate::show::{Scene, Show};
-use crate::whole::limited;
 use rayon::prelude::*;
 
 /// For each scene of a show, its areas and what the copy has below them; `None` if the copy has the whole picture.
 pub type Divisions = Vec<Option<Division>>;
 
-/// How layers that need not be areas are divided. A layer as areas is also tried if its changes take this many times its bytes:
-/// dense reels code changes in a fraction of the bytes that lean reels take for them.
-const CHOICES: [AreaChoice; 3] = [AreaChoice::Live, AreaChoice::Cheaper(4), AreaChoice::All];
+/// How layers that need not be areas are divided: those whose changes take this many times the bytes of their areas, or all. Dense reels
+/// code changes in a fraction of the bytes that lean reels take for them.
+const CHOICES: [AreaChoice; 2] = [AreaChoice::Cheaper(4), AreaChoice::All];
 
-/// The scenes of a show, and the ways to divide them.
-pub struct DividedScenes {
+/// The scenes of a show, to be divided.
+pub struct DividedScenes<'s> {
+    show: &'s Show,
+    /// Whether the display inverts on its own, so that inversions of the whole picture are not layers.
+    inverts: bool,
     pub frames: Vec<SceneFrames>,
-    pub divisions: Vec<Divisions>,
 }
 
-/// A scene in each way to divide it, and what its moving layers take at most without areas.
-struct DividedScene {
-    frames: SceneFrames,
-    ways: Vec<Option<Division>>,
-    changes: usize,
+/// A scene with its layers as areas.
+struct Proposed<'f> {
+    frames: &'f SceneFrames,
+    ink: SceneInk,
+    proposals: Proposals,
 }
 
-impl DividedScenes {
-    /// Divides the scenes of a show. If the display `inverts` on its own, inversions of the whole picture are not layers. Reports
-    /// scenes that this is not possible for: with live fields, or with layers that follow live values and cannot be areas.
-    pub fn of(show: &Show, frames: &[Vec<Bitmap>], inverts: bool, findings: &mut Findings) -> Option<Self> {
+impl<'s> DividedScenes<'s> {
+    /// The scenes of a show. Reports live fields, which cannot lie over a copy of the picture.
+    pub fn of(show: &'s Show, frames: &[Vec<Bitmap>], inverts: bool, findings: &mut Findings) -> Option<Self> {
         if show.scenes().iter().any(|scene| !scene.fields.is_empty()) {
             let message = "a show with live fields cannot be dense: its picture copy does not contain them";
             let hint = "remove `profile`, or use live texts in place of the fields";
@@ -41,56 +40,59 @@ impl DividedScenes {
             return None;
         }
         let frames = seen(show, frames);
-        let scenes: Vec<Result<DividedScene, Finding>> = (show.scenes().par_iter().zip(frames.par_iter()))
-            .map(|(scene, pictures)| divided(show, scene, pictures, inverts))
-            .collect();
-        findings.extend(scenes.iter().filter_map(|scene| scene.as_ref().err().cloned()));
-        let scenes: Vec<DividedScene> = scenes.into_iter().collect::<Result<_, _>>().ok()?;
-        let is_live = scenes.iter().any(|scene| scene.ways[0].is_some());
-        let ways = if is_live || may_pay(show, &scenes) { CHOICES.len() } else { 1 };
-        let mut divisions: Vec<Divisions> =
-            (0..ways).map(|way| scenes.iter().map(|scene| scene.ways[way].clone()).collect()).collect();
-        divisions.dedup_by(|one, other| areas(one) == areas(other));
-        Some(Self { frames: scenes.into_iter().map(|scene| scene.frames).collect(), divisions })
+        let scenes = show.scenes().par_iter().zip(frames.par_iter());
+        let frames = scenes.map(|(scene, pictures)| footage_of(show, scene, pictures)).collect();
+        Some(Self { show, inverts, frames })
+    }
+
+    /// Divides the scenes so that only layers that follow live values are areas. Reports layers for which this is not possible.
+    pub fn live(&self, findings: &mut Findings) -> Option<Divisions> {
+        let divided = |(scene, frames): (&Scene, &SceneFrames)| {
+            if frames.live.values.is_empty() {
+                return Ok(None);
+            }
+            let division = self.proposed(scene, frames).and_then(|scene| self.divided(&scene, AreaChoice::Live));
+            division.map(Some).map_err(|why| no_live(self.show, scene, why))
+        };
+        let scenes = self.show.scenes().par_iter().zip(&self.frames);
+        let divisions: Vec<Result<Option<Division>, Finding>> = scenes.map(divided).collect();
+        findings.extend(divisions.iter().filter_map(|division| division.as_ref().err().cloned()));
+        divisions.into_iter().collect::<Result<_, _>>().ok()
+    }
+
+    /// Divides the scenes in other ways. A scene that cannot be divided so is divided as in `live`.
+    pub fn others(&self, live: &Divisions) -> Vec<Divisions> {
+        let scenes = self.show.scenes().par_iter().zip(&self.frames);
+        let scenes: Vec<Option<Proposed>> = scenes.map(|(scene, frames)| self.proposed(scene, frames).ok()).collect();
+        let divided = |choice: AreaChoice| -> Divisions {
+            let way = |(scene, live): (&Option<Proposed>, &Option<Division>)| {
+                scene.as_ref().and_then(|scene| self.divided(scene, choice).ok()).or_else(|| live.clone())
+            };
+            scenes.par_iter().zip(live).map(way).collect()
+        };
+        let mut ways: Vec<Divisions> = CHOICES.map(divided).into_iter().collect();
+        ways.dedup_by(|one, other| areas(one) == areas(other));
+        ways.retain(|way| areas(way) != areas(live));
+        ways
+    }
+
+    fn proposed<'f>(&self, scene: &Scene, frames: &'f SceneFrames) -> Result<Proposed<'f>, NoAreas> {
+        let kept = kept_frames(self.show, scene, frames.pictures.len());
+        let mut ink = SceneInk::of(self.show, scene, &kept, self.inverts)?;
+        if ink.inverted[0] {
+            // The first frame of a scene is never inverted.
+            ink = SceneInk::of(self.show, scene, &kept, false)?;
+        }
+        let proposals = Proposals::of(&ink);
+        Ok(Proposed { frames, ink, proposals })
+    }
+
+    fn divided(&self, scene: &Proposed<'_>, choice: AreaChoice) -> Result<Division, NoAreas> {
+        let first_column = planner(self.show.panel(), self.show.mounting(), self.show.bus()).first_column;
+        Division::of(scene.frames, (&scene.ink, &scene.proposals), choice, first_column)
     }
 }
 
-/// Returns whether areas may pay for their code: without them, moving layers take at most what their changes take in lean reels.
-fn may_pay(show: &Show, scenes: &[DividedScene]) -> bool {
-    let changes: usize = scenes.iter().map(|scene| scene.changes).sum();
-    let player = show.microcontroller().player_cost().0;
-    let dense = PlayerParts { dense: true, ..PlayerParts::NONE };
-    let code = player.flash_with(PlayerParts { areas: 1, ..dense }).0 - player.flash_with(dense).0;
-    limited::<u32, _>(changes) > code
-}
-
-fn areas(divisions: &Divisions) -> Vec<Option<&super::areas::Block>> {
+fn areas(divisions: &Divisions) -> Vec<Option<&Block>> {
     divisions.iter().map(|division| division.as_ref().map(|division| &division.areas)).collect()
-}
-
-/// Divides a scene in each way. An error if layers that follow live values cannot be areas.
-fn divided(show: &Show, scene: &Scene, pictures: &[Bitmap], inverts: bool) -> Result<DividedScene, Finding> {
-    let frames = footage_of(show, scene, pictures);
-    let must = !frames.live.values.is_empty();
-    let first_column = planner(show.panel(), show.mounting(), show.bus()).first_column;
-    let kept = kept_frames(show, scene, pictures.len());
-    // The first frame of a scene is never inverted.
-    let ink = SceneInk::of(show, scene, &kept, inverts);
-    let ink = match ink {
-        Ok(ink) if ink.inverted[0] => SceneInk::of(show, scene, &kept, false),
-        ink => ink,
-    };
-    let proposals = ink.as_ref().map(Proposals::of).map_err(|why| *why);
-    let way = |choice: AreaChoice| -> Result<Division, NoAreas> {
-        let (ink, proposals) = (ink.as_ref().map_err(|why| *why)?, proposals.as_ref().map_err(|why| *why)?);
-        Division::of(&frames, (ink, proposals), choice, first_column)
-    };
-    let ways = CHOICES.map(way);
-    let changes = proposals.as_ref().map_or(0, Proposals::changes);
-    let live = match &ways[0] {
-        Err(why) if must => return Err(no_live(show, scene, *why)),
-        live => live.as_ref().ok().cloned(),
-    };
-    let ways = ways.into_iter().map(|way| way.ok().or_else(|| live.clone())).collect();
-    Ok(DividedScene { frames, ways, changes })
 }

@@ -152,11 +152,6 @@ impl Proposals {
         self.moving.sort_by_key(|proposal| proposal.layer);
     }
 
-    /// What the changes of all moving layers take, by an estimate.
-    pub fn changes(&self) -> usize {
-        self.moving.iter().map(|proposal| proposal.changes).sum()
-    }
-
     /// For each layer that follows live values, the numbers of these values and the bytes of its areas.
     pub fn live_layers(&self) -> Vec<(Vec<usize>, usize)> {
         let of = |one: &Proposal| {
