@@ -361,7 +361,7 @@ static APART void take_copy(const pageloom_player *player, uint8_t *cells)
     const uint8_t *row = OF_COPY(player, cells);
     uint8_t end = 0;
 
-    if (player->page < PAGELOOM_PAGES && OF_COPY(player, has_model) == PICTURE_OPENED) {
+    if (player->page < PAGELOOM_PAGES && OF_COPY(player, has_model) == PICTURE_DRAWN) {
         row += (uint16_t)(player->page * PAGELOOM_COLUMNS);
         end = PAGELOOM_COLUMNS;
     }

@@ -53,6 +53,7 @@ static void begin_frame(pageloom_picture *picture)
     uint8_t at;
 
     open_page(picture, 0);
+    picture->has_model = PICTURE_DRAWN;
     picture->inverts = 0;
     for (at = FRAMES; at < sizeof picture->numbers; at++) {
         picture->numbers[at] = picture->numbers[FRAMES];
@@ -266,7 +267,6 @@ static void open_scene(pageloom_picture *picture, uint8_t movement)
     picture->key = OPENS;
     picture->inverted = 0;
     blank(picture->cells, sizeof picture->cells);
-    picture->has_model = PICTURE_OPENED;
 #ifdef PAGELOOM_BEAM
     picture->has_beam = 0;
 #endif

@@ -84,11 +84,11 @@ static APART uint8_t draw_film(pageloom_player *player)
     if (film->stage == FILM_BLANKS) { /* this uses up the rest of a call */
         film->stage = FILM_WAITS;
         blank(film->cells, sizeof film->cells);
-        film->has_model = PICTURE_OPENED;
         return PAGELOOM_BUSY;
     }
     if (film->stage == FILM_WAITS) {
         film->stage = FILM_DRAWS;
+        film->has_model = PICTURE_DRAWN;
         blank(film->changed, sizeof film->changed);
         begin_film_page(film, 0);
     }

@@ -134,7 +134,7 @@ enum {
 #define OF_COPY(player, field) (player)->copy.picture.field
 #endif
 #ifdef PAGELOOM_DRAWS
-enum { MODEL_READ = 1, PICTURE_OPENED = 2 }; /* values of has_model */
+enum { MODEL_READ = 1, PICTURE_DRAWN = 2 }; /* values of has_model: what a copy held before its model was read is not shown */
 #define SENDS_ALL(player) OF_COPY(player, key)
 #else
 #define SENDS_ALL(player) 0
