@@ -5,8 +5,11 @@ use super::host::Action::Tick;
 use super::host::{Action, Build, play_on_in_c, play_with, plays, require_same, schedule};
 use super::tools::root;
 use pageloom::diag::Findings;
+use pageloom::player::area::Areas;
+use pageloom::player::bus::Chain;
 use pageloom::player::dense::Picture;
 use pageloom::player::film::Film;
+use pageloom::player::over::CopyWithAreas;
 use pageloom::player::{Any, Player, any_player};
 use pageloom::preview::check_scenes;
 use pageloom::reel::{REEL_VERSION, compile_as_film, compile_densely};
@@ -38,6 +41,10 @@ fn alike_as_film(reel: &[u8], glass: (u32, u32), actions: &[Action], name: &str)
 fn alike_with_areas(reel: &[u8], glass: (u32, u32), actions: &[Action], name: &str) -> String {
     let in_c = play_on_in_c(Build::Chain(glass.0, glass.1), reel, actions);
     require_same(&in_c, &play_with(any_player(reel), actions), name);
+    // The player of a firmware with both kinds of copies.
+    let copies = Chain::new(Picture::<1024, 128>::new(), Film::<1024, 16>::new());
+    let kept = CopyWithAreas::new(copies, Areas::<20>::new());
+    require_same(&in_c, &play_with(Player::keeping(reel, kept), actions), name);
     in_c
 }
 
