@@ -1,6 +1,6 @@
 //! A player for any reel, with all extensions. The compiler uses it to play what it has made.
 
-use super::area::{Areas, OPEN_AREAS, RESTART_AREAS};
+use super::area::{Areas, CLOSE_AREAS, OPEN_AREAS, RESTART_AREAS};
 use super::bus::{Burst, End};
 use super::dense::Picture;
 use super::dim::{CONTRAST, Dimming};
@@ -101,7 +101,7 @@ impl Extension for AnyLean {
         if operation == CONTRAST {
             return self.dimming.open(reel, operation, at);
         }
-        if matches!(operation, OPEN_AREAS | RESTART_AREAS) {
+        if matches!(operation, OPEN_AREAS | RESTART_AREAS | CLOSE_AREAS) {
             self.operation = OPEN_AREAS;
             return self.areas.open(reel, operation, at);
         }
@@ -163,7 +163,8 @@ impl<const C: usize, const M: usize> Extension for Any<C, M> {
         if operation == CONTRAST {
             return self.lean.open(reel, operation, at);
         }
-        self.makes = matches!(operation, OPEN_BEAM | TURN | OPEN_ROLL | ROLL | OPEN_AREAS | RESTART_AREAS);
+        self.makes =
+            matches!(operation, OPEN_BEAM | TURN | OPEN_ROLL | ROLL | OPEN_AREAS | RESTART_AREAS | CLOSE_AREAS);
         if self.makes {
             let behind = self.lean.open(reel, operation, at);
             if operation == OPEN_AREAS && !self.sends_areas() {

@@ -5,7 +5,7 @@ use super::bus::{Burst, Bus, End, Work};
 use super::grain::noise;
 use super::history::{history_ink, record_step};
 use super::live::{Live, Still};
-pub use super::operation::{OPEN_AREAS, RESTART_AREAS};
+pub use super::operation::{CLOSE_AREAS, OPEN_AREAS, RESTART_AREAS};
 use super::over::{Below, Dark};
 use super::player::Extension;
 use super::reel::{byte, inside, word};
@@ -423,6 +423,10 @@ impl<const N: usize, L: Live> Extension for Areas<N, L> {
             }
             RESTART_AREAS => {
                 self.restart(reel);
+                Some(at)
+            }
+            CLOSE_AREAS => {
+                self.leave();
                 Some(at)
             }
             _ => None,

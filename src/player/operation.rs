@@ -27,6 +27,8 @@ pub const OPEN_BEAM: u8 = 0x17;
 pub const TURN: u8 = 0x18;
 /// The contrast of the scene follows a live value from this instruction on.
 pub const CONTRAST: u8 = 0x19;
+/// Closes the areas.
+pub const CLOSE_AREAS: u8 = 0x1A;
 pub const ROUND: u8 = 0x1B;
 pub const OPEN_ROLL: u8 = 0x1C;
 pub const ROLL: u8 = 0x1D;

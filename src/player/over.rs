@@ -1,6 +1,6 @@
 // Areas over a copy of the picture: the cells of the copy lie below the areas, which are drawn on each cell that is sent.
 
-use super::area::{Areas, OPEN_AREAS, RESTART_AREAS};
+use super::area::{Areas, CLOSE_AREAS, OPEN_AREAS, RESTART_AREAS};
 use super::bus::{Burst, Bus, Chain, End, Extension};
 use super::live::Live;
 
@@ -113,7 +113,7 @@ impl<P, A> CopyWithAreas<P, A> {
 
 impl<P: PictureCopy, const N: usize, L: Live> Extension for CopyWithAreas<P, Areas<N, L>> {
     fn open(&mut self, reel: &[u8], operation: u8, at: u16) -> Option<u16> {
-        self.is_of_areas = matches!(operation, OPEN_AREAS | RESTART_AREAS);
+        self.is_of_areas = matches!(operation, OPEN_AREAS | RESTART_AREAS | CLOSE_AREAS);
         if !self.is_of_areas {
             return self.copy.open(reel, operation, at);
         }

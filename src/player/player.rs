@@ -322,7 +322,7 @@ impl<'r, K: Extension> Player<'r, K> {
                 let length = self.next_word();
                 (self.round, self.waits, self.phase) = (self.at.wrapping_add(length), 0, Phase::InRound);
             }
-            op::DRAW..=op::CLEARED | op::BEAM..=op::CONTRAST | op::OPEN_ROLL..=op::RESTART_AREAS | op::FILM => {
+            op::DRAW..=op::CLEARED | op::BEAM..=op::CLOSE_AREAS | op::OPEN_ROLL..=op::RESTART_AREAS | op::FILM => {
                 burst.bus.work(Work::OpenedStream, (op::MODEL..=op::CLEARED).contains(&operation) as u16);
                 return self.open(operation);
             }
@@ -333,7 +333,8 @@ impl<'r, K: Extension> Player<'r, K> {
 
     /// Passes an instruction to the extensions. Beams, scrolling lines and areas are allowed only in a scene, outside a loop.
     fn open(&mut self, operation: u8) -> Result<(), End> {
-        if matches!(operation, op::OPEN_BEAM..=op::OPEN_AREAS) && self.phase != Phase::Sending {
+        let anywhere = operation == op::CLOSE_AREAS;
+        if matches!(operation, op::OPEN_BEAM..=op::OPEN_AREAS) && !anywhere && self.phase != Phase::Sending {
             return Err(End::Fault);
         }
         let Some(behind) = self.keeps.open(self.reel, operation, self.at) else { return Err(End::Fault) };
@@ -344,7 +345,7 @@ impl<'r, K: Extension> Player<'r, K> {
             _ => 0,
         };
         self.at = behind;
-        self.areas |= operation == op::OPEN_AREAS;
+        self.areas = (self.areas || operation == op::OPEN_AREAS) && operation != op::CLOSE_AREAS;
         Ok(())
     }
 

@@ -84,6 +84,7 @@ enum {
     OP_OPEN_BEAM = 0x17,
     OP_TURN = 0x18,
     OP_CONTRAST = 0x19,
+    OP_CLOSE_AREAS = 0x1A,
     OP_ROUND = 0x1B,
     OP_OPEN_ROLL = 0x1C,
     OP_ROLL = 0x1D,
@@ -143,7 +144,8 @@ enum { MODEL_READ = 1, PICTURE_DRAWN = 2 }; /* values of has_model: what a copy 
 /* Whether cells of areas are composed and sent. */
 #ifdef PAGELOOM_AREAS
 #define WALKS(player) ((player)->phase == WALKING || (player)->phase == OPENING_AREAS)
-#define IS_AREAS(operation) ((operation) == OP_OPEN_AREAS || (operation) == OP_RESTART_AREAS)
+#define IS_AREAS(operation) \
+    ((operation) == OP_OPEN_AREAS || (operation) == OP_RESTART_AREAS || (operation) == OP_CLOSE_AREAS)
 #define END_AREAS(player) (player)->count = 0
 #else
 #define WALKS(player) 0

@@ -108,7 +108,7 @@ static uint8_t look(pageloom_player *player, uint8_t count)
 
 /*
  * Opens areas, and then all cells of the first one are sent, unless the copy of the picture is sent next; or restarts their courses
- * with the next frame.
+ * with the next frame; or closes them.
  */
 static uint8_t begin_areas(pageloom_player *player, uint8_t operation)
 {
@@ -116,6 +116,10 @@ static uint8_t begin_areas(pageloom_player *player, uint8_t operation)
 
     if (operation == OP_RESTART_AREAS) {
         restart_areas(player);
+        return GO_ON;
+    }
+    if (operation == OP_CLOSE_AREAS) {
+        END_AREAS(player);
         return GO_ON;
     }
     area = next_byte(player);

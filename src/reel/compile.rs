@@ -161,7 +161,10 @@ fn all_planned(show: &Show, planned: Vec<Result<Plans, NoAreas>>, findings: &mut
 /// Returns whether only areas send cells, so that the player needs no windows.
 fn areas_send_all(reel: &[u8], layout: &Layout) -> bool {
     let needs_none = |operation: u8| {
-        matches!(operation, op::FRAME..=op::COMMANDS | op::CONTRAST | op::OPEN_AREAS | op::RESTART_AREAS)
+        matches!(
+            operation,
+            op::FRAME..=op::COMMANDS | op::CONTRAST | op::CLOSE_AREAS | op::OPEN_AREAS | op::RESTART_AREAS
+        )
     };
     let lines = layout.scenes.iter().flat_map(|scene| list(reel, scene.offset, scene.offset + scene.bytes));
     let mut operations = lines.map(|line| reel[line.offset]);

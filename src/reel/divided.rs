@@ -17,7 +17,7 @@ const CHOICES: [AreaChoice; 2] = [AreaChoice::Cheaper(4), AreaChoice::All];
 
 /// The scenes of a show, to be divided.
 pub struct DividedScenes<'s> {
-    show: &'s Show,
+    pub show: &'s Show,
     /// Whether the display inverts on its own, so that inversions of the whole picture are not layers.
     inverts: bool,
     pub frames: Vec<SceneFrames>,

@@ -262,6 +262,7 @@ pub fn encode_instruction(instruction: &Instruction, reel: &mut Vec<u8>, starts:
             reel.extend(address.to_le_bytes());
         }
         Instruction::RestartAreas => reel.push(op::RESTART_AREAS),
+        Instruction::CloseAreas => reel.push(op::CLOSE_AREAS),
         Instruction::Contrast { value, address } => {
             reel.extend([op::CONTRAST, *value]);
             reel.extend(address.to_le_bytes());

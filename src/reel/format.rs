@@ -85,6 +85,7 @@ pub(super) const INSTRUCTIONS: &[Row] = &[
         "From here on, the contrast of the scene follows a live value. A table at the offset has a contrast for each step of the value. \
          The contrast is sent at once, and at the start of each frame in which it has changed.",
     ),
+    (0x1A, 0x1A, "", "The areas close. What they show stays."),
     (
         0x1B,
         0x1B,

@@ -31,6 +31,8 @@ pub enum Instruction {
     OpenAreas { count: u8, address: u16 },
     /// The areas restart their courses with the next frame.
     RestartAreas,
+    /// Closes the areas; what they show stays.
+    CloseAreas,
     /// From here on, the contrast follows a live value. A table at the address has a contrast for each of its steps.
     Contrast { value: u8, address: u16 },
     /// A loop begins, a part of the picture that repeats on its own. Its instructions follow up to [`Instruction::EndRound`]. One

@@ -53,7 +53,7 @@ pub(crate) use cheaper_places::{CheaperPlace, TouchedPages, cheaper_places};
 pub use compile::{Reel, columns, compile_lean, planner};
 pub use cost::Cost;
 pub(crate) use densely::film_reels;
-pub use densely::{compile_as_film, compile_densely};
+pub use densely::{compile_as_film, compile_densely, every_dense_reel};
 pub use display::display_table;
 pub(crate) use display::refresh_groups;
 pub(crate) use draft::draft_reel;

@@ -93,7 +93,7 @@ macro_rules! row {
 }
 
 /// All operations, by number.
-pub static OPERATIONS: [OperationRow; 36] = [
+pub static OPERATIONS: [OperationRow; 37] = [
     row!(FRAME, FRAMES, |_| 1, |_| "frame".into()),
     row!(WAIT, FRAMES, |_| 2, |code| format!("frame, then {} more", code.byte(1))),
     row!(HOLD, FRAMES, |_| 1, |_| "hold".into()),
@@ -143,6 +143,7 @@ pub static OPERATIONS: [OperationRow; 36] = [
     row!(CONTRAST, "contrasts by live values", |_| 4, |code| {
         format!("contrast by live value {}, from {:04X} on", code.byte(1), code.word(2))
     }),
+    row!(CLOSE_AREAS, AREAS, |_| 1, |_| "areas close".into()),
     row!(ROUND, "parts that repeat on their own", |_| 3, |code| {
         format!("{} bytes repeat on their own", code.word(1))
     }),

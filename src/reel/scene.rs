@@ -1,6 +1,6 @@
 //! A scene as instructions: a key frame, the steps from picture to picture, and what follows.
 
-use super::areas::{Block, Carriage, LiveFrames, Play};
+use super::areas::{Block, Carriage, LastFrame, LiveFrames, Play};
 use super::dimming::LiveContrast;
 use super::display_states::display_states;
 use super::generated::Generated;
@@ -134,12 +134,15 @@ impl Planned {
 
     /// Returns whether it sends cells that do not belong to areas.
     pub fn sends_windows(&self) -> bool {
-        use Instruction::{Back, Commands, Contrast, Cue, Frame, Hold, Jump, OpenAreas, RestartAreas, Scene};
+        use Instruction::{
+            Back, CloseAreas, Commands, Contrast, Cue, Frame, Hold, Jump, OpenAreas, RestartAreas, Scene,
+        };
         let of_areas = |instruction: &Instruction| {
             matches!(
                 instruction,
                 OpenAreas { .. }
                     | RestartAreas
+                    | CloseAreas
                     | Commands(_)
                     | Contrast { .. }
                     | Cue(_)
@@ -318,8 +321,7 @@ pub fn plan_with_areas(
         .iter_mut()
         .zip(inverted.iter().chain(inverted.first()))
         .for_each(|(state, inverted)| state.inverted = *inverted);
-    let last = (scene_frames.then == Next::Repeat).then(|| scene_frames.pictures.len() - 1);
-    let play = Play::new(areas.clone(), last, &scene_frames.live);
+    let play = Play::new(areas.clone(), LastFrame::of(scene_frames), &scene_frames.live);
     Some(plan_under(scene_frames, (planner, None), false, &display_states, Some(play)))
 }
 

@@ -8,7 +8,7 @@ use pageloom::budget::{budgets, choose};
 use pageloom::diag::{Findings, render as told};
 use pageloom::panel::panels;
 use pageloom::preview::{check_scenes, rehearse};
-use pageloom::reel::Options;
+use pageloom::reel::{Options, every_dense_reel};
 use pageloom::render::render;
 use pageloom::show::{KINDS, load};
 use pageloom::source::{FilesInMemory, Reader};
@@ -38,12 +38,12 @@ fn build(script: &str) -> bool {
 }
 
 /// Tries shows; one that ends the test is left in `target/fuzz`.
-fn try_shows(kind: &str, count: u64, script: impl Fn(&mut Chance) -> String) {
+fn try_shows(kind: &str, count: u64, act: fn(&str) -> bool, script: impl Fn(&mut Chance) -> String) {
     let (mut tried, mut built, mut longest) = (0, 0, (Duration::ZERO, 0));
     for seed in seeds(count) {
         let script = script(&mut Chance::of(seed));
         let from = Instant::now();
-        match std::panic::catch_unwind(|| build(&script)) {
+        match std::panic::catch_unwind(|| act(&script)) {
             Ok(was_built) => built += u32::from(was_built),
             Err(why) => {
                 std::fs::create_dir_all("target/fuzz").expect("a folder");
@@ -95,7 +95,12 @@ fn scene(name: &str, chance: &mut Chance) -> String {
         let changes = chance.below(3);
         (0..changes).fold(example, |layer, _| with_number(&layer, chance))
     };
-    let layers: String = (0..=chance.below(4)).map(|_| format!("            {},\n", layer(chance))).collect();
+    let mut layers: Vec<String> = (0..=chance.below(4)).map(|_| format!("            {},\n", layer(chance))).collect();
+    if chance.below(3) == 0 {
+        let live = live_layer(name, chance);
+        layers.insert(chance.below(layers.len() + 1), format!("            {live},\n"));
+    }
+    let layers = layers.concat();
     let (seconds, then) = (1 + chance.below(4), chance.pick(&["Hold", "Repeat", "Go(\"one\")"]).to_owned());
     format!("        Scene(name: \"{name}\", seconds: {seconds}, then: {then}, layers: [\n{layers}        ]),\n")
 }
@@ -128,9 +133,50 @@ fn word(line: &str, chance: &mut Chance) -> String {
     words.get(chance.below(words.len())).copied().unwrap_or("Show").to_owned()
 }
 
+/// Compiles a show to dense reels and films in every way; returns whether there was one. Each shows what was drawn.
+fn divide(script: &str) -> bool {
+    let files = Beside(FilesInMemory::default().with(PLACE, script));
+    let (mut reader, mut findings) = (Reader::new(&files), Findings::default());
+    let Some(show) = load(&mut reader, Path::new(PLACE), &mut findings) else { return false };
+    let frames = render(&show);
+    let reels = every_dense_reel(&show, &frames);
+    for reel in &reels {
+        let same = check_scenes(&show, reel, &frames, &mut findings);
+        assert!(same, "{:?}: {}", reel.parts, told(&findings, &reader.sources, false));
+    }
+    !reels.is_empty()
+}
+
+#[test]
+fn random_shows_look_as_drawn_however_they_are_divided() {
+    try_shows("divided", 60, divide, random);
+}
+
+/// A layer that follows a live value.
+fn live_layer(scene: &str, chance: &mut Chance) -> String {
+    let place = format!(
+        "at: ({}, {}), mode: {}",
+        chance.below(30),
+        chance.below(20),
+        chance.pick(&["Paint", "Erase", "Invert"])
+    );
+    let value = format!(
+        "Live(name: \"level {scene}\", from: 0, to: 20, steps: {}, samples: [(0, 0), (1, 20)])",
+        chance.below(20) + 1
+    );
+    match chance.below(4) {
+        0 => format!("Bar({place}, size: (20, 5), value: {value})"),
+        1 => format!(
+            "LiveText(name: \"call {scene}\", {place}, font: \"small\", characters: \"AB1\", width: 3, samples: [(0.5, \"A1\")])"
+        ),
+        2 => format!("Chart({place}, size: (20, 9), columns_a_second: 4, signal: {value})"),
+        _ => format!("Rectangle(at: ({value}, 3), size: (5, 4), fill: true)"),
+    }
+}
+
 #[test]
 fn random_shows_are_built_as_drawn_or_refused() {
-    try_shows("random", 150, random);
+    try_shows("random", 150, build, random);
 }
 
 #[test]
@@ -138,7 +184,7 @@ fn mutated_shows_are_built_as_drawn_or_refused() {
     let scripts =
         ["scenes/bringup.ron", "scenes/cabin.ron", "tests/cases/good/fields.ron", "tests/cases/good/fields-share.ron"];
     let scripts = scripts.map(|path| std::fs::read_to_string(path).expect(path).replace("../../../fonts", "../fonts"));
-    try_shows("mutated", 150, |chance| mutated(&scripts[chance.below(scripts.len())], chance));
+    try_shows("mutated", 150, build, |chance| mutated(&scripts[chance.below(scripts.len())], chance));
 }
 
 #[test]

@@ -3,7 +3,7 @@
 use super::block::Block;
 use super::carrier::{Carriage, Carrier, NoAreas};
 use super::layers::SceneInk;
-use super::play::Play;
+use super::play::{LastFrame, Play};
 use super::stack::{AreaChoice, Proposals};
 use crate::reel::encode::LONGEST_REEL;
 use crate::reel::memory::PageBitmap;
@@ -58,7 +58,7 @@ impl Division {
     /// chart `keeps` what it showed before.
     fn shows(&self, scene_frames: &SceneFrames, keeps: bool, first_column: u8) -> bool {
         let (frames, repeats) = (scene_frames.pictures.len(), scene_frames.then == Next::Repeat);
-        let mut play = Play::new(self.areas.clone(), repeats.then(|| frames - 1), &scene_frames.live);
+        let mut play = Play::new(self.areas.clone(), LastFrame::of(scene_frames), &scene_frames.live);
         (0..frames + usize::from(repeats && !keeps)).all(|frame| {
             let at = frame % frames;
             let wanted = &scene_frames.pictures[at];

@@ -20,7 +20,7 @@ pub use carrier::{Carriage, Carrier, NoAreas, no_live};
 pub use division::Division;
 pub use history::kept_bytes;
 pub use layers::SceneInk;
-pub use play::{LiveFrames, Play, live_bytes};
+pub use play::{LastFrame, LiveFrames, Play, live_bytes};
 pub use stack::{AreaChoice, Extent, Proposals, live_cells};
 
 #[cfg(test)]
@@ -28,7 +28,7 @@ mod tests {
     use super::layers::{InkColumns, LayerInk};
     use super::*;
     use crate::reel::memory::{DisplayState, Memory};
-    use crate::reel::{Cost, PageBitmap};
+    use crate::reel::{Cost, Next, PageBitmap};
     use crate::show::Mode;
     use crate::units::Nanoseconds;
     use crate::whole::limited;
@@ -86,7 +86,8 @@ mod tests {
             let areas = proposals.areas(&picture(0), &vec![], AreaChoice::All, extent);
             let Ok(areas) = areas else { return Ok(()) };
             let beneath = areas[0].rectangle.clone();
-            let mut play = Play::new(Block::of(&areas, 28, false), Some(frames - 1), &LiveFrames::default());
+            let last = LastFrame { at: frames - 1, then: Next::Repeat };
+            let mut play = Play::new(Block::of(&areas, 28, false), last, &LiveFrames::default());
             let cost = Cost::new(Nanoseconds(22_500), Nanoseconds(47_500), 32, true);
             let mut memory = Memory::unknown(WIDTH, ROWS);
             for frame in 0..frames + 2 {

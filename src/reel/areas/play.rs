@@ -10,12 +10,13 @@ use crate::reel::cost::Cost;
 use crate::reel::generated::Generated;
 use crate::reel::instruction::Instruction;
 use crate::reel::memory::{Memory, PageBitmap, cell};
+use crate::reel::scene::{Next, SceneFrames};
 use crate::reel::simulated_bus::SimulatedBus;
 use crate::whole::limited;
 
-/// Bytes of the instruction that opens areas, and of the one that restarts them.
+/// Bytes of the instruction that opens areas, and of those that restart or close them.
 const OPEN_BYTES: u64 = 4;
-const RESTART_BYTES: u64 = 1;
+const END_BYTES: u64 = 1;
 
 /// Bytes of a reel's header up to its tables.
 const HEADER_BYTES: usize = HEADER_TABLES as usize;
@@ -50,19 +51,46 @@ impl Below for PictureBelow<'_> {
     }
 }
 
+/// The last frame of a scene, and what follows.
+#[derive(Clone, Copy, Debug)]
+pub struct LastFrame {
+    pub at: usize,
+    pub then: Next,
+}
+
+impl LastFrame {
+    /// That of a scene.
+    pub fn of(scene_frames: &SceneFrames) -> Self {
+        Self { at: scene_frames.pictures.len() - 1, then: scene_frames.then }
+    }
+
+    /// What areas do after this frame: they restart with a scene that repeats, and close before another scene begins.
+    pub fn end_of_areas(self) -> Option<Instruction> {
+        match self.then {
+            Next::Repeat => Some(Instruction::RestartAreas),
+            Next::Scene(_) | Next::Back => Some(Instruction::CloseAreas),
+            Next::Hold => None,
+        }
+    }
+
+    /// Whether this frame, counted without end, shows the first one again.
+    fn is_before(self, frame: usize) -> bool {
+        self.then == Next::Repeat && frame > self.at
+    }
+}
+
 /// The state of the areas of a scene while they are played.
 pub struct Play {
     pub block: Block,
     values: Vec<Vec<i16>>,
     reel: Vec<u8>,
     areas: AnyAreas,
-    /// The frame after which they restart.
-    last: Option<usize>,
+    last: LastFrame,
 }
 
 impl Play {
-    /// The state before the first frame. After `last`, if it is given, the scene continues at its first frame.
-    pub fn new(block: Block, last: Option<usize>, live: &LiveFrames) -> Self {
+    /// The state before the first frame.
+    pub fn new(block: Block, last: LastFrame, live: &LiveFrames) -> Self {
         let mut reel = vec![0; HEADER_BYTES];
         reel.extend(live_bytes(&live.words));
         let start = reel.len();
@@ -87,10 +115,10 @@ impl Play {
             bus.draw(&mut self.areas, &self.reel)?;
         }
         (made.time, made.runs) = (bus.time, bus.runs);
-        if self.last == Some(frame) {
-            made.instructions.push(Instruction::RestartAreas);
-            made.flash_bytes += RESTART_BYTES;
-            self.areas.open(&self.reel, RESTART_AREAS, 0)?;
+        if let Some(end) = self.last.end_of_areas().filter(|_| self.last.at == frame) {
+            made.instructions.push(end);
+            made.flash_bytes += END_BYTES;
+            self.restart_after(frame)?;
         }
         Some(made)
     }
@@ -98,7 +126,7 @@ impl Play {
     /// Opens the areas for the first frame, or advances them to this frame. Returns whether one of them moves. `None` if the reel is
     /// invalid.
     fn advance_to(&mut self, frame: usize) -> Option<bool> {
-        let at = if self.last.is_some_and(|last| frame > last) { 0 } else { frame };
+        let at = if self.last.is_before(frame) { 0 } else { frame };
         for (number, value) in self.values.get(at).into_iter().flatten().enumerate() {
             self.areas.set(number, *value);
         }
@@ -124,7 +152,14 @@ impl Play {
                 composed.is_ok() && cells.iter().zip(wanted).all(|(shown, wanted)| *shown == cell(*wanted, page.into()))
             })
         });
-        let restarts = self.last == Some(frame);
-        agrees && (!restarts || self.areas.open(&self.reel, RESTART_AREAS, 0).is_some())
+        agrees && self.restart_after(frame).is_some()
+    }
+
+    /// Restarts the courses after the last frame of a scene that repeats.
+    fn restart_after(&mut self, frame: usize) -> Option<()> {
+        if self.last.then == Next::Repeat && self.last.at == frame {
+            self.areas.open(&self.reel, RESTART_AREAS, 0)?;
+        }
+        Some(())
     }
 }

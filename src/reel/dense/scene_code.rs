@@ -6,6 +6,7 @@ use super::predictor::Predictor;
 use super::sequence::FrameSequence;
 use crate::player::film::COPIES;
 use crate::player::operation as op;
+use crate::reel::areas::LastFrame;
 use crate::reel::dimming::LiveContrast;
 use crate::reel::encode::{encode_instruction, word};
 use crate::reel::instruction::{Instruction, command};
@@ -48,8 +49,9 @@ pub fn scene_code(
         Writer { opening, drawn, predictor: sequence.predictor, reel, count_at: None, ending: None, stands_at: None };
     let mut frames = Vec::with_capacity(drawn.len());
     let mut loop_start = 0;
-    let restarts = sequence.areas.is_some() && sequence.then == Next::Repeat;
-    let last = sequence.frames.len().saturating_sub(2);
+    // A scene that repeats has its first frame again at the end.
+    let last = sequence.frames.len() - 1 - usize::from(sequence.then == Next::Repeat);
+    let end = LastFrame { at: last, then: sequence.then }.end_of_areas().filter(|_| sequence.areas.is_some());
     for (at, frame) in sequence.frames.iter().enumerate() {
         let before = writer.reel.len();
         if at == 1 && sequence.then == Next::Repeat {
@@ -58,8 +60,8 @@ pub fn scene_code(
             writer.open(op::CLEARED, at);
         }
         let looks_otherwise = !frame.behind.is_empty() && drawn[at].way == FrameKind::Waited;
-        let restarts = restarts && at == last;
-        if !frame.cues.is_empty() || !frame.before.is_empty() || looks_otherwise || restarts && at > 0 {
+        let end = end.as_ref().filter(|_| at == last);
+        if !frame.cues.is_empty() || !frame.before.is_empty() || looks_otherwise || end.is_some() && at > 0 {
             writer.end_frame();
         }
         writer.commands(&frame.before);
@@ -75,8 +77,8 @@ pub fn scene_code(
         if at > 0 {
             writer.commands(&frame.behind);
         }
-        if restarts {
-            writer.push(&Instruction::RestartAreas);
+        if let Some(end) = end {
+            writer.push(end);
             writer.count_at = None;
         }
         frames.push(writer.reel.len() - before + stream_bytes(opening.stream, drawn, at));
