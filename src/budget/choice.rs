@@ -5,7 +5,7 @@ use super::ram::ram_in_all;
 use super::timing::{SceneTiming, timings};
 use super::{SceneLoad, measure};
 use crate::diag::Findings;
-use crate::reel::{Options, Reel, candidates, film_reels};
+use crate::reel::{Options, Reel, candidates, dense_reels_with_areas, film_reels};
 use crate::render::Bitmap;
 use crate::show::{Profile, Show};
 use crate::whole::limited;
@@ -109,8 +109,10 @@ pub fn choose(options: Options<'_>, show: &Show, frames: &[Vec<Bitmap>], finding
     all.sort_by(by_rank);
     let mut dense = all.iter().filter(|fitted| fitted.reel.parts.dense);
     if dense.any(|fitted| fitted.fit.is_short_of_time()) {
+        let has_areas = all.iter().any(|fitted| fitted.reel.parts.dense && fitted.reel.parts.areas > 0);
+        let more = if has_areas { Vec::new() } else { dense_reels_with_areas(show, frames) };
         let films = film_reels(show, frames, &mut Findings::default());
-        all.extend(films.into_iter().flatten().map(|reel| fitted(show, reel)));
+        all.extend(more.into_iter().chain(films.into_iter().flatten()).map(|reel| fitted(show, reel)));
         all.sort_by(by_rank);
     }
     let mut profiles: Vec<ProfileFit> = Vec::new();
