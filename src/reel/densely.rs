@@ -40,33 +40,33 @@ fn flash_of(show: &Show, reel: &Reel) -> u32 {
 /// Compiles a show with each way to divide its scenes into areas and a copy of the picture, each with a predicted beam, if there is
 /// one, and without.
 pub(super) fn dense_reels(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Vec<Reel>> {
-    dense_reels_in(Ways::Paying, show, frames, findings)
+    dense_reels_in(DivisionSet::Paying, show, frames, findings)
 }
 
 /// Compiles a show to dense reels with more areas than it needs, which may save time even if they do not repay their code.
 pub fn dense_reels_with_areas(show: &Show, frames: &[Vec<Bitmap>]) -> Vec<Reel> {
-    dense_reels_in(Ways::WithAreas, show, frames, &mut Findings::default()).unwrap_or_default()
+    dense_reels_in(DivisionSet::WithAreas, show, frames, &mut Findings::default()).unwrap_or_default()
 }
 
 /// Compiles a show to dense reels and films in every way to divide its scenes, whatever that costs. The build takes only some of them;
 /// tests hold all against the frames.
 pub fn every_dense_reel(show: &Show, frames: &[Vec<Bitmap>]) -> Vec<Reel> {
     let mut findings = Findings::default();
-    let dense = dense_reels_in(Ways::All, show, frames, &mut findings);
-    let films = film_reels_in(Ways::All, show, frames, &mut findings);
+    let dense = dense_reels_in(DivisionSet::All, show, frames, &mut findings);
+    let films = film_reels_in(DivisionSet::All, show, frames, &mut findings);
     dense.into_iter().chain(films).flatten().collect()
 }
 
 /// The ways to divide the scenes of a show that are compiled.
 #[derive(Clone, Copy, PartialEq)]
-enum Ways {
+enum DivisionSet {
     /// With the areas that the show needs, and with more if these may repay their code.
     Paying,
     WithAreas,
     All,
 }
 
-fn dense_reels_in(ways: Ways, show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Vec<Reel>> {
+fn dense_reels_in(set: DivisionSet, show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Vec<Reel>> {
     let lamps = lamp_tables(show, findings)?;
     let scenes = DividedScenes::of(show, frames, may_invert(show.panel().controller), findings)?;
     let seen = |scene| predictor(&seen_beam(&turning(show, scene)?, show.panel(), show.mounting())?);
@@ -76,19 +76,19 @@ fn dense_reels_in(ways: Ways, show: &Show, frames: &[Vec<Bitmap>], findings: &mu
     let drawn = |divisions: &Divisions| -> Vec<Reel> {
         beams.par_iter().map(|beam| drawn(show, &scenes, divisions, beam, &lamps)).collect()
     };
-    reachable(show, divided(ways, &scenes, findings, drawn)?, findings)
+    reachable(show, divided(set, &scenes, findings, drawn)?, findings)
 }
 
-/// Compiles the scenes in these ways.
+/// Compiles the scenes in the ways of this set.
 fn divided(
-    ways: Ways,
+    set: DivisionSet,
     scenes: &DividedScenes<'_>,
     findings: &mut Findings,
     compiled: impl Fn(&Divisions) -> Vec<Reel> + Sync,
 ) -> Option<Vec<Reel>> {
     let live = scenes.live(findings)?;
-    let mut reels = if ways == Ways::WithAreas { Vec::new() } else { compiled(&live) };
-    if ways != Ways::Paying || reels.iter().all(|reel| areas_may_pay(scenes.show, reel)) {
+    let mut reels = if set == DivisionSet::WithAreas { Vec::new() } else { compiled(&live) };
+    if set != DivisionSet::Paying || reels.iter().all(|reel| areas_may_pay(scenes.show, reel)) {
         let others = scenes.others(&live);
         reels.extend(others.par_iter().map(&compiled).flatten().collect::<Vec<_>>());
     }
@@ -110,17 +110,17 @@ const MOST_FILM_ROWS: u32 = 64;
 /// Compiles a show to films, if its display is not too tall. A film is like a dense reel, but three times as fast to decode. It is
 /// larger if layers move in a regular way.
 pub fn film_reels(show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Vec<Reel>> {
-    film_reels_in(Ways::Paying, show, frames, findings)
+    film_reels_in(DivisionSet::Paying, show, frames, findings)
 }
 
-fn film_reels_in(ways: Ways, show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Vec<Reel>> {
+fn film_reels_in(set: DivisionSet, show: &Show, frames: &[Vec<Bitmap>], findings: &mut Findings) -> Option<Vec<Reel>> {
     if show.panel().height > MOST_FILM_ROWS {
         return None;
     }
     let lamps = lamp_tables(show, findings)?;
     let scenes = DividedScenes::of(show, frames, false, findings)?;
     let filmed = |divisions: &Divisions| vec![filmed(show, &scenes, divisions, &lamps)];
-    reachable(show, divided(ways, &scenes, findings, filmed)?, findings)
+    reachable(show, divided(set, &scenes, findings, filmed)?, findings)
 }
 
 /// A beam is predicted if reel and player grow by at most 1/40, because it also saves decisions: on the 72×40 sweep of the bench,
