@@ -32,7 +32,7 @@ pub struct Context<'r, 'f> {
     pub cues: Names,
     /// The layers read so far of the scene or group, and when each is through.
     pub ends: Vec<(String, LayerEnd)>,
-    /// The file of each font, as the script names it; `None` for one that ships. By [`FontId`].
+    /// The path of the file of each font, as it is opened; `None` for one that ships. By [`FontId`].
     pub font_files: Vec<Option<String>>,
     /// The live values so far. Any number that can move can name one.
     pub lives: RefCell<Vec<LiveValue>>,

@@ -16,7 +16,7 @@ pub const MOST_NAMED: usize = 250;
 pub struct Fonts {
     pub names: Names,
     pub fonts: Vec<Option<Font>>,
-    /// The files that the script names; `None` for a shipped font.
+    /// The paths of the files, as they are opened; `None` for a shipped font.
     pub files: Vec<Option<String>>,
 }
 
@@ -28,7 +28,11 @@ pub fn read_fonts(fields: &mut Fields<'_>, reader: &mut Reader<'_>, findings: &m
         let Some(name) = Placed::<String>::from_node(key, findings) else { continue };
         names.declare(name, findings);
         fonts.push(read_font(value, reader, findings));
-        files.push(if let Shape::Text(file) = &value.shape { Some(file.clone()) } else { None });
+        let Shape::Text(file) = &value.shape else {
+            files.push(None);
+            continue;
+        };
+        files.push(Some(reader.beside(value.span, file).to_string_lossy().replace('\\', "/")));
     }
     Fonts { names, fonts, files }
 }
