@@ -1,4 +1,4 @@
-// Goes through the cells of areas and sends those that change; and draws areas on cells of a copy of the picture that are sent.
+// Sends the cells of areas that change, and draws areas on the cells of a picture copy that are sent.
 
 use super::area::{Areas, CHUNK, COLUMN, FAR_CELLS, KIND, LAST_PAGE, PAGE, is_noise};
 use super::bus::{Burst, Bus, End, Work};

@@ -11,8 +11,8 @@ use rayon::prelude::*;
 /// For each scene of a show, its areas and what the copy has below them; `None` if the copy has the whole picture.
 pub type Divisions = Vec<Option<Division>>;
 
-/// How layers that need not be areas are divided: those whose changes take this many times the bytes of their areas, or all. Dense reels
-/// code changes in a fraction of the bytes that lean reels take for them.
+/// How layers that need not be areas are divided: those whose changes take this many times the bytes of their areas, or all. The number
+/// is our own choice: dense reels code changes in a fraction of the bytes that lean reels take for them.
 const CHOICES: [AreaChoice; 2] = [AreaChoice::Cheaper(4), AreaChoice::All];
 
 /// The scenes of a show, to be divided.
